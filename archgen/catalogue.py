@@ -1,0 +1,64 @@
+"""Everything one build knows, in one read-only value: pieces, registers, picture facts, findings, groups of doubles."""
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from archgen.config import Config
+from archgen.findings import Finding, Severity
+from archgen.images.facts import ImageFacts
+from archgen.records.model import Client, InkBatch, Piece
+
+
+@dataclass(frozen=True, slots=True)
+class DoubleGroup:
+    """Pictures that look nearly the same: paths relative to the archive folder, the best one first."""
+
+    paths: tuple[str, ...]
+    mirrored: bool
+
+
+@dataclass(frozen=True)
+class Catalogue:
+    """The whole archive as read.
+
+    Attributes:
+        pieces: All pieces, newest first, broken ones (record None) by their folder's name.
+        facts: Picture facts by path relative to the archive folder; unreadable pictures are missing.
+        findings: Everything found, sorted.
+        built_on: The day of the build.
+    """
+
+    config: Config
+    pieces: tuple[Piece, ...]
+    inks: Mapping[str, InkBatch]
+    clients: Mapping[str, Client]
+    facts: Mapping[str, ImageFacts]
+    findings: tuple[Finding, ...]
+    doubles: tuple[DoubleGroup, ...]
+    built_on: dt.date
+
+    @cached_property
+    def findings_by_piece(self) -> Mapping[str | None, tuple[Finding, ...]]:
+        """Give the findings of each piece id; None for those of the archive itself."""
+        sorted_out: dict[str | None, list[Finding]] = {}
+        for finding in self.findings:
+            sorted_out.setdefault(finding.piece, []).append(finding)
+        return {piece: tuple(found) for piece, found in sorted_out.items()}
+
+    def findings_of(self, piece: Piece) -> tuple[Finding, ...]:
+        """Give what was found about one piece."""
+        return self.findings_by_piece.get(piece.id, ())
+
+    def picture(self, piece: Piece, file: str) -> ImageFacts | None:
+        """Give the facts of a file named in a record, relative to its piece folder; None when unreadable or missing."""
+        return self.facts.get(f"{piece.folder}/{file}")
+
+    def has_errors(self, piece: Piece) -> bool:
+        """Say whether an ERROR finding stands against the piece."""
+        return any(finding.severity is Severity.ERROR for finding in self.findings_of(piece))
+
+    def pieces_of(self, client: str) -> tuple[Piece, ...]:
+        """Give the pieces of a client code, newest first."""
+        return tuple(p for p in self.pieces if p.record and p.record.client == client)

@@ -1,0 +1,61 @@
+"""What stops a command, and the exit code it ends with.
+
+    ArchgenError
+    ├── UsageError        2  the command line asks for something that does not exist
+    ├── ConfigError       3  archive.toml, a register or a theme cannot be used
+    ├── InputError        4  a file or picture cannot be read or used
+    ├── OutputError       4  the result cannot be written
+    └── WithheldError     1  the result is there, but must not be handed over
+
+Trouble in one piece is a finding (archgen.findings) and stops only that piece.
+"""
+
+from enum import IntEnum
+
+
+class ExitCode(IntEnum):
+    """How a command ended; the README has the same table."""
+
+    DONE = 0
+    FINDINGS = 1
+    USAGE = 2
+    CONFIG = 3
+    FILES = 4
+    BUG = 70
+    INTERRUPTED = 130
+
+
+class ArchgenError(Exception):
+    """Something the artist can mend: the message says what, where and how."""
+
+    exit_code = ExitCode.BUG
+
+
+class UsageError(ArchgenError):
+    """The command line asks for something that does not exist."""
+
+    exit_code = ExitCode.USAGE
+
+
+class ConfigError(ArchgenError):
+    """Settings, a register or a theme cannot be used."""
+
+    exit_code = ExitCode.CONFIG
+
+
+class InputError(ArchgenError):
+    """A file or picture cannot be read or used."""
+
+    exit_code = ExitCode.FILES
+
+
+class OutputError(ArchgenError):
+    """The result cannot be written."""
+
+    exit_code = ExitCode.FILES
+
+
+class WithheldError(ArchgenError):
+    """The result was made but must not be handed over."""
+
+    exit_code = ExitCode.FINDINGS

@@ -1,0 +1,64 @@
+"""Trouble in the artist's data: collected, never raised, all shown in one run."""
+
+from dataclasses import dataclass
+from enum import Enum
+from typing import Any
+
+
+class Severity(Enum):
+    """What a finding asks of the artist; worst first."""
+
+    ERROR = "error"  # a record or picture cannot be used, or the piece cannot be published
+    WARNING = "warning"  # ask somebody, then record the answer
+    NOTE = "note"  # good to know
+
+    @property
+    def rank(self) -> int:
+        """Give 0 for the worst."""
+        return list(Severity).index(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a finding stands: a file relative to the archive folder, and a line in it when it has lines."""
+
+    file: str
+    line: int | None = None
+
+    def __str__(self) -> str:
+        return self.file if self.line is None else f"{self.file}, line {self.line}"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One problem: stable code, severity, piece id (None: the whole archive), place, problem, remedy.
+
+    Codes are never renamed or used for something else.
+    """
+
+    code: str
+    severity: Severity
+    piece: str | None
+    place: Place
+    problem: str
+    remedy: str
+
+    @property
+    def sort_key(self) -> tuple[Any, ...]:
+        """Order by piece, then worst first, then place."""
+        return (self.piece or "", self.severity.rank, self.place.file, self.place.line or 0, self.code, self.problem)
+
+    def __str__(self) -> str:
+        return f"{self.place}: {self.problem} {self.remedy} [{self.code}]"
+
+    def as_dict(self) -> dict[str, str | int | None]:
+        """Give the plain values that ``--format json`` prints."""
+        return {
+            "code": self.code,
+            "severity": self.severity.value,
+            "piece": self.piece,
+            "file": self.place.file,
+            "line": self.place.line,
+            "problem": self.problem,
+            "remedy": self.remedy,
+        }

@@ -1,0 +1,63 @@
+"""What the image stage knows of one picture, and what is asked of it; knows pixels, not pieces."""
+
+import datetime as dt
+from enum import Enum
+
+import msgspec
+
+
+class Role(Enum):
+    """Which folder of a piece a picture lies in; decides which derivatives are made."""
+
+    PHOTO = "photo"
+    STENCIL = "stencil"
+    REFERENCE = "reference"
+
+
+class ImageJob(msgspec.Struct, frozen=True):
+    """One picture to look at: path relative to the archive folder, its role, whether the portfolio may want it."""
+
+    path: str
+    role: Role
+    public: bool = False
+
+
+class Derivative(msgspec.Struct, frozen=True):
+    """One smaller copy: its size in pixels and its file name in the cache's blob folder, suffix included."""
+
+    width: int
+    height: int
+    blob: str
+
+
+class ImageFacts(msgspec.Struct, frozen=True, kw_only=True):
+    """What was found in one picture; sizes are those of the upright picture.
+
+    Attributes:
+        digest: SHA-256 of the file's bytes, hexadecimal.
+        file_format: JPEG, PNG, WEBP, TIFF, AVIF, HEIF ...
+        taken: The camera's date, when it is believable.
+        private: What the file itself tells of people, place and device, in plain words ("position", "camera serial
+            number", "embedded thumbnail", ...), sorted.
+        marks: Left, top, right, bottom of what is drawn (stencils; white border left out), None for other pictures.
+        hash_upright: Difference hash, hexadecimal, of the upright picture.
+        hash_mirrored: The same of its mirror image.
+        screen: JPEG (PNG for stencils) copies for the private archive, largest first.
+        public: WebP copies with nothing but pixels in them, largest first; empty unless asked for.
+        print_copy: For stencils: gray PNG on white at the file's own resolution, cut to the marks. For photos and references: the
+            screen copy of about 1000 px.
+    """
+
+    path: str
+    digest: str
+    file_format: str
+    width: int
+    height: int
+    taken: dt.datetime | None = None
+    private: tuple[str, ...] = ()
+    marks: tuple[int, int, int, int] | None = None
+    hash_upright: str
+    hash_mirrored: str
+    screen: tuple[Derivative, ...]
+    public: tuple[Derivative, ...] = ()
+    print_copy: Derivative | None = None

@@ -1,0 +1,35 @@
+"""One file of an output folder, and what an output is."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Protocol
+
+from archgen.catalogue import Catalogue
+
+
+@dataclass(frozen=True, slots=True)
+class Artifact:
+    """A file to be: its path in the output folder, with forward slashes, and where its bytes come from.
+
+    Exactly one of `make` and `source` is set. `key` is a digest of all that shapes the bytes of `make`; with it the
+    bytes are kept between builds, without it they are made every time.
+    """
+
+    path: str
+    make: Callable[[], bytes] | None = None
+    source: Path | None = None
+    key: str | None = None
+
+
+class Output(Protocol):
+    """One folder of results."""
+
+    @property
+    def folder(self) -> str:
+        """Name the folder below the build folder."""
+        ...
+
+    def artifacts(self, catalogue: Catalogue, blobs: Path) -> Iterator[Artifact]:
+        """List every file of the folder, each path once; blobs is the folder of the picture copies."""
+        ...

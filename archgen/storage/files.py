@@ -1,0 +1,48 @@
+"""Read, digest and write files safely; knows bytes, not pieces."""
+
+import hashlib
+import os
+import secrets
+from pathlib import Path
+
+
+def digest_bytes(*parts: bytes | str) -> str:
+    """Give the SHA-256 of the parts in order, each set off by its length."""
+    sha = hashlib.sha256()
+    for part in parts:
+        raw = part.encode() if isinstance(part, str) else part
+        sha.update(len(raw).to_bytes(8, "big"))
+        sha.update(raw)
+    return sha.hexdigest()
+
+
+def digest_file(path: Path) -> str:
+    """Give the SHA-256 of a file's bytes."""
+    with path.open("rb") as stream:
+        return hashlib.file_digest(stream, "sha256").hexdigest()
+
+
+def write_atomically(path: Path, content: bytes) -> None:
+    """Write beside the target and rename, so that a reader sees the old file or the new one, never a part."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    temporary = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
+    try:
+        temporary.write_bytes(content)
+        temporary.replace(path)
+    except BaseException:
+        temporary.unlink(missing_ok=True)
+        raise
+
+
+def link_or_copy(source: Path, target: Path) -> None:
+    """Put source's bytes at target: a hard link where the disk allows it, else a copy."""
+    target.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        os.link(source, target)
+    except OSError:
+        target.write_bytes(source.read_bytes())
+
+
+def is_inside(path: Path, folder: Path) -> bool:
+    """Say whether path, links followed, lies in folder, links followed."""
+    return path.resolve().is_relative_to(folder.resolve())

@@ -1,0 +1,121 @@
+"""Lengths and working times as people write them; knows millimetres and hours, not pieces."""
+
+import re
+from datetime import date, timedelta
+
+MM_PER_INCH = 25.4  # exact since the international agreement of 1959
+_UNITS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": MM_PER_INCH, "inch": MM_PER_INCH, "inches": MM_PER_INCH, '"': MM_PER_INCH, "″": MM_PER_INCH, "”": MM_PER_INCH}
+_FRACTIONS = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_LENGTH = re.compile(
+    r"""(?: (?P<whole>\d+)\s+(?P<num>\d+)/(?P<den>[1-9]\d*)   # 2 1/2
+          | (?P<num2>\d+)/(?P<den2>[1-9]\d*)                   # 1/2
+          | (?P<decimal>\d+(?:[.,]\d+)?|[.,]\d+)               # 62  6.2  6,2
+        )\s*(?P<unit>mm|cm|m|inches|inch|in|"|″|”)\.?""",
+    re.VERBOSE | re.IGNORECASE,
+)
+_HOURS = re.compile(
+    r"(?P<h>\d+)\s*(?:h|hrs?|hours?)(?:\s*(?P<m>\d{1,2})\s*(?:m|min|mins|minutes?)?)?"
+    r"|(?P<h2>\d+):(?P<m2>[0-5]\d)"
+    r"|(?P<m3>\d+)\s*(?:min|mins|minutes?)"
+    r"|(?P<decimal>\d+(?:[.,]\d+)?)\s*(?:h|hrs?|hours?)?",
+    re.IGNORECASE,
+)
+LENGTH_FORMS = '"62 mm", "6.2 cm", "2 1/2 in" or \'2.5"\''
+HOURS_FORMS = '3.5, "3h30", "3:30" or "3 h 30 min"'
+
+
+def parse_length(text: str) -> float:
+    """Read a length with its unit and give millimetres.
+
+    Raises:
+        ValueError: The text is not a length above zero with a unit; the message says what is allowed.
+    """
+    plain = text.strip()
+    for sign, fraction in _FRACTIONS.items():
+        plain = plain.replace(sign, f" {fraction}")
+    match = _LENGTH.fullmatch(plain.strip())
+    if match is None:
+        raise ValueError(f"a length is a number with its unit, such as {LENGTH_FORMS}")
+    part = match.groupdict()
+    if part["decimal"]:
+        number = float(part["decimal"].replace(",", "."))
+    else:
+        number = int(part["whole"] or 0) + int(part["num"] or part["num2"]) / int(part["den"] or part["den2"])
+    millimetres = number * _UNITS[part["unit"].lower()]
+    if millimetres <= 0:
+        raise ValueError("a length must be more than zero")
+    return millimetres
+
+
+def parse_hours(value: str | float) -> float:
+    """Read a working time and give hours.
+
+    Raises:
+        ValueError: The value is not a time of at least zero and at most 24 hours.
+    """
+    hours = _hours_of_text(value) if isinstance(value, str) else float(value)
+    if not 0 <= hours <= 24:  # noqa: PLR2004
+        raise ValueError("the hours of one sitting lie between 0 and 24")
+    return hours
+
+
+def _hours_of_text(text: str) -> float:
+    match = _HOURS.fullmatch(text.strip())
+    if match is None:
+        raise ValueError(f"a time is written as {HOURS_FORMS}")
+    part = match.groupdict()
+    if part["decimal"]:
+        return float(part["decimal"].replace(",", "."))
+    minutes = int(part["m"] or part["m2"] or part["m3"] or 0)
+    return int(part["h"] or part["h2"] or 0) + minutes / 60
+
+
+def parse_days(text: str) -> int:
+    """Read "28 days" or "6 weeks" and give days.
+
+    Raises:
+        ValueError: The text is neither.
+    """
+    match = re.fullmatch(r"(\d+)\s*(d|days?|w|weeks?)", text.strip(), re.IGNORECASE)
+    if match is None:
+        raise ValueError('a number of days is written as "28 days" or "6 weeks"')
+    return int(match[1]) * (7 if match[2][0] in "wW" else 1)
+
+
+def length_words(millimetres: float, units: str = "mm") -> str:
+    """Write a length for people: whole millimetres from 10 up, else one decimal; inches with two."""
+    return f"{_number(millimetres, units)} {units}"
+
+
+def size_words(width_mm: float | None, height_mm: float | None, units: str = "mm") -> str | None:
+    """Write width × height with one unit; None when neither is recorded."""
+    if width_mm is None and height_mm is None:
+        return None
+    sides = [_number(side, units) if side is not None else "?" for side in (width_mm, height_mm)]
+    return f"{sides[0]} × {sides[1]} {units}"
+
+
+def _number(millimetres: float, units: str) -> str:
+    if units == "in":
+        return f"{millimetres / MM_PER_INCH:.2f}".rstrip("0").rstrip(".")
+    return f"{millimetres:.1f}".rstrip("0").rstrip(".")
+
+
+def hours_words(hours: float) -> str:
+    """Write hours as "3 h 30 min"."""
+    minutes = round(hours * 60)
+    whole, rest = divmod(minutes, 60)
+    if not whole:
+        return f"{rest} min"
+    return f"{whole} h {rest} min" if rest else f"{whole} h"
+
+
+def date_words(day: date) -> str:
+    """Write a date as "14 Mar 2026", the same in every locale."""
+    months = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+    return f"{day.day} {months[day.month - 1]} {day.year}"
+
+
+def add_days(day: date, days: int) -> date:
+    """Give the date so many days later."""
+    return day + timedelta(days=days)
