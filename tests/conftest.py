@@ -1,12 +1,21 @@
 """Fixtures for outside tools: a missing tool skips with the reason, or fails where the tools are required."""
 
+import json
 import os
 import shutil
+import subprocess
 from pathlib import Path
+from typing import NoReturn
 
 import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
+
+
+def do_without(reason: str) -> NoReturn:
+    if os.environ.get("ARCHGEN_REQUIRE_TOOLS") == "1":
+        pytest.fail(reason)
+    pytest.skip(reason)
 
 
 def outside_tool(name: str, *more: str) -> str:
@@ -14,10 +23,22 @@ def outside_tool(name: str, *more: str) -> str:
         found = shutil.which(candidate)
         if found:
             return found
-    reason = f"needs the program {name}, which is not installed"
-    if os.environ.get("ARCHGEN_REQUIRE_TOOLS") == "1":
-        pytest.fail(reason)
-    pytest.skip(reason)
+    do_without(f"needs the program {name}, which is not installed")
+
+
+def npm_file(package: str, file: str) -> Path:
+    """Find a file of an npm package: node_modules of the checkout, else npm's global folder."""
+    folders = [ROOT / "node_modules"]
+    if npm := shutil.which("npm"):
+        folders.append(
+            Path(
+                subprocess.run([npm, "root", "-g"], capture_output=True, text=True, check=True).stdout.strip()
+            )
+        )
+    for folder in folders:
+        if (folder / package / file).is_file():
+            return folder / package / file
+    do_without(f"needs the npm package {package} (npm install --no-save {package})")
 
 
 @pytest.fixture(scope="session")
@@ -61,9 +82,107 @@ def browser():
     path = outside_tool("chromium", "chromium-browser", "google-chrome")
     from playwright.sync_api import sync_playwright
 
-    flags = ["--no-sandbox", "--disable-background-networking", "--disable-component-update", "--disable-sync",
-             "--no-first-run", "--disable-gpu", "--disable-quic"]
+    flags = [
+        "--no-sandbox",
+        "--disable-background-networking",
+        "--disable-component-update",
+        "--disable-sync",
+        "--no-first-run",
+        "--disable-gpu",
+        "--disable-quic",
+    ]
     with sync_playwright() as driver:
         chromium = driver.chromium.launch(executable_path=path, args=flags)
         yield chromium
         chromium.close()
+
+
+@pytest.fixture(scope="session")
+def axe():
+    """Give a function that lists what axe-core finds in an open page (WCAG 2.2 A and AA, best practice)."""
+    source = npm_file("axe-core", "axe.min.js").read_text(encoding="utf-8")
+    rules = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa", "best-practice"]
+
+    def violations(page) -> list[str]:
+        page.evaluate(source)
+        found = page.evaluate(
+            "rules => axe.run(document, {runOnly: rules, resultTypes: ['violations']})", rules
+        )
+        return [
+            f"{rule['id']}: {node['html']} {node['failureSummary']}"
+            for rule in found["violations"]
+            for node in rule["nodes"]
+        ]
+
+    return violations
+
+
+@pytest.fixture(scope="session")
+def vnu(java):
+    """Give a function that lists what the Nu HTML checker says about files or folders."""
+    jar = npm_file("vnu-jar", "build/dist/vnu.jar")
+
+    def messages(*paths: Path) -> list[str]:
+        command = [
+            java,
+            "-jar",
+            str(jar),
+            "--format",
+            "json",
+            "--stdout",
+            "--exit-zero-always",
+            "--skip-non-html",
+            *map(str, paths),
+        ]
+        found = json.loads(subprocess.run(command, capture_output=True, text=True, check=True).stdout)[
+            "messages"
+        ]
+        return [
+            f"{Path(m['url']).name}:{m.get('lastLine')}: {m['message']} {m.get('extract', '')!r}"
+            for m in found
+        ]
+
+    return messages
+
+
+class Visit:
+    """One page opened in the browser, and all it said and asked for."""
+
+    def __init__(self, context, address: str):
+        self.console: list[str] = []
+        self.outside: list[str] = []
+        self.page = context.new_page()
+        self.page.on("console", lambda message: self.console.append(message.text))
+        self.page.on("pageerror", lambda error: self.console.append(str(error)))
+        self.page.on("requestfailed", lambda request: self.console.append(f"failed: {request.url}"))
+        self.page.on("request", self._note_request)
+        self.home = address.partition("://")[0]
+        self.page.goto(address)
+
+    def _note_request(self, request) -> None:
+        if request.url.partition(":")[0] not in (self.home, "data"):
+            self.outside.append(request.url)
+
+    @property
+    def overhang(self) -> int:
+        """Give by how many pixels the page is wider than the window."""
+        return self.page.evaluate(
+            "document.documentElement.scrollWidth - document.documentElement.clientWidth"
+        )
+
+
+@pytest.fixture
+def visit(browser):
+    """Give a function that opens a page in a fresh window: visit(path, width=390, scheme="dark").page."""
+    contexts = []
+
+    def opened(target: Path | str, *, width: int = 1440, height: int = 1000, scheme: str = "light") -> Visit:
+        context = browser.new_context(
+            viewport={"width": width, "height": height}, color_scheme=scheme, reduced_motion="reduce"
+        )
+        contexts.append(context)
+        return Visit(context, target.as_uri() if isinstance(target, Path) else target)
+
+    yield opened
+    for context in contexts:
+        context.close()

@@ -1,0 +1,58 @@
+"""The browser checks themselves: each finds what it is there to find."""
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+BODY = "<body><main><h1>Good</h1><p>Words.</p></main></body>"
+GOOD = f'<!doctype html><html lang="en"><head><title>Good</title></head>{BODY}</html>'
+
+
+@pytest.fixture
+def write(tmp_path):
+    def written(html: str):
+        path = tmp_path / "page.html"
+        path.write_text(html, encoding="utf-8")
+        return path
+
+    return written
+
+
+def test_axe_passes_a_sound_page(write, visit, axe):
+    assert axe(visit(write(GOOD)).page) == []
+
+
+def test_axe_finds_a_picture_without_alt(write, visit, axe):
+    bad = GOOD.replace("<p>", '<img src="data:image/gif;base64,R0lGODlhAQABAAAAACwAAAAAAQABAAA="><p>')
+    assert any(violation.startswith("image-alt") for violation in axe(visit(write(bad)).page))
+
+
+def test_axe_finds_weak_contrast(write, visit, axe):
+    bad = GOOD.replace("</title>", "</title><style>p { color: #aaa; background: #fff }</style>")
+    assert any(violation.startswith("color-contrast") for violation in axe(visit(write(bad)).page))
+
+
+def test_the_html_checker_passes_a_sound_page(write, vnu):
+    assert vnu(write(GOOD)) == []
+
+
+def test_the_html_checker_finds_a_misplaced_element(write, vnu):
+    assert len(vnu(write(GOOD.replace("<p>Words.</p>", "<span><p>Words.</p></span>")))) == 1
+
+
+def test_a_visit_hears_the_console_and_requests_to_the_outside(write, visit):
+    seen = visit(
+        write(
+            GOOD.replace(
+                "<p>", '<script>console.log("hello")</script><img alt="" src="http://127.0.0.1:9/x.png"><p>'
+            )
+        )
+    )
+    assert "hello" in seen.console
+    assert seen.outside == ["http://127.0.0.1:9/x.png"]
+
+
+def test_a_visit_measures_what_hangs_over(write, visit):
+    assert visit(write(GOOD), width=320).overhang == 0
+    wide = GOOD.replace("</title>", "</title><style>p { width: 700px }</style>")
+    assert visit(write(wide), width=320).overhang > 300
