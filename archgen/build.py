@@ -1,0 +1,169 @@
+"""Run the stages of a build in order: the only module that knows the order."""
+
+import datetime as dt
+import os
+import time
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from archgen.audit.clearance import Publication, clear, decide
+from archgen.audit.leaks import find_leaks, leak_findings, private_values
+from archgen.audit.runner import run_rules
+from archgen.catalogue import Catalogue, DoubleGroup
+from archgen.config import Config, read_config
+from archgen.findings import Finding, Severity
+from archgen.images.facts import ImageFacts, ImageJob, Role
+from archgen.images.stage import read_pictures
+from archgen.outputs.artifact import Output
+from archgen.outputs.registry import outputs
+from archgen.progress import ProgressReporter
+from archgen.publish import StagedFolder, output_folder, stage
+from archgen.records.model import Piece
+from archgen.records.reader import read_archive
+from archgen.storage.cache import Cache
+
+
+@dataclass(frozen=True)
+class Options:
+    """How to build: worker threads, the day it is built on."""
+
+    workers: int
+    built_on: dt.date
+
+
+@dataclass(frozen=True)
+class Summary:
+    """What a build did.
+
+    Attributes:
+        changed: Folders that were replaced because something in them changed.
+        withheld: Whether the portfolio was kept back because something private was found in it.
+    """
+
+    catalogue: Catalogue
+    publications: dict[str, Publication]
+    out: Path
+    changed: tuple[str, ...]
+    withheld: bool
+    seconds: float
+
+    @property
+    def unusable(self) -> tuple[Finding, ...]:
+        """Give the findings for which something is missing from the result."""
+        return tuple(f for f in self.catalogue.findings if f.severity is Severity.ERROR and is_unusable(f))
+
+
+def is_unusable(finding: Finding) -> bool:
+    """Say whether a finding means that a record or picture could not be used at all."""
+    return finding.code.startswith(("record.", "image.", "privacy."))
+
+
+def build_day() -> dt.date:
+    """Give today, or the day of SOURCE_DATE_EPOCH (reproducible-builds.org) when that is set."""
+    epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
+    if epoch.isdigit():
+        return dt.datetime.fromtimestamp(int(epoch), dt.UTC).date()
+    return dt.datetime.now().astimezone().date()
+
+
+def read_catalogue(root: Path, cache: Cache, options: Options, progress: ProgressReporter) -> Catalogue:
+    """Read settings, records and pictures and check them.
+
+    Raises:
+        ConfigError: archive.toml cannot be used.
+        InputError: The folder is not an archive.
+    """
+    config = read_config(root)
+    archive = read_archive(root)
+    results = read_pictures(list(picture_jobs(archive.pieces)), root, cache, options.workers, progress)
+    facts = {path: result.facts for path, result in results.items() if result.facts}
+    found = [_of_its_piece(f) for result in results.values() for f in result.findings]
+    catalogue = Catalogue(
+        config=config,
+        pieces=tuple(sorted(archive.pieces, key=_newest_first)),
+        inks=archive.inks,
+        clients=archive.clients,
+        facts=facts,
+        findings=(*archive.findings, *found),
+        doubles=_doubles(facts),
+        built_on=options.built_on,
+    )
+    findings = (*catalogue.findings, *run_rules(catalogue))
+    return replace(catalogue, findings=tuple(sorted(set(findings), key=lambda f: f.sort_key)))
+
+
+def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -> Summary:
+    """Build everything below out and leave the archive folder as it is.
+
+    Raises:
+        ArchgenError: The settings, the archive folder or the build folder cannot be used.
+    """
+    started = time.monotonic()
+    with output_folder(out, root):
+        cache = Cache(out / "cache")
+        catalogue = read_catalogue(root, cache, options, progress)
+        publications = {piece.id: decide(piece, catalogue) for piece in catalogue.pieces}
+        changed = []
+        withheld = False
+        for output in outputs(catalogue, clear(catalogue)):
+            folder = _stage_output(output, out, cache, progress)
+            if output.is_public and (leaks := leak_findings(find_leaks(folder.staging, private_values(catalogue)))):
+                folder.discard()
+                withheld = True
+                catalogue = replace(catalogue, findings=(*catalogue.findings, *leaks))
+                continue
+            if folder.swap():
+                changed.append(output.folder)
+        cache.prune(_blobs_in_use(catalogue.facts.values()))
+        cache.save()
+    return Summary(catalogue, publications, out, tuple(changed), withheld, time.monotonic() - started)
+
+
+def picture_jobs(pieces: Iterable[Piece]) -> Iterable[ImageJob]:
+    """List every picture of the archive; public copies only where the record asks for publication."""
+    for piece in pieces:
+        record = piece.record
+        wanted = {f"{piece.folder}/{p.file}" for p in record.photo if p.may_publish} if record and record.publish else set()
+        for path in piece.photos:
+            yield ImageJob(path, Role.PHOTO, path in wanted)
+        for path in piece.stencils:
+            yield ImageJob(path, Role.STENCIL)
+        for path in piece.references:
+            yield ImageJob(path, Role.REFERENCE)
+
+
+def _stage_output(output: Output, out: Path, cache: Cache, progress: ProgressReporter) -> StagedFolder:
+    folder = stage(out, output.folder)
+    artifacts = list(output.artifacts())
+    for artifact in progress.track(artifacts, len(artifacts), f"Writing {output.folder}"):
+        if artifact.source is not None:
+            folder.add_copy(artifact.path, artifact.source)
+        elif artifact.make is not None:
+            content = cache.get(artifact.key) if artifact.key else None
+            if content is None:
+                content = artifact.make()
+                if artifact.key:
+                    cache.put(artifact.key, content)
+            folder.add(artifact.path, content)
+    return folder
+
+
+def _doubles(facts: dict[str, ImageFacts]) -> tuple[DoubleGroup, ...]:
+    return ()
+
+
+def _of_its_piece(finding: Finding) -> Finding:
+    parts = finding.place.file.split("/")
+    return replace(finding, piece=parts[1]) if parts[0] == "pieces" and len(parts) > 1 else finding
+
+
+def _newest_first(piece: Piece) -> tuple[int, str]:
+    day = piece.record.finished_on if piece.record else None
+    return (-(day.toordinal() if day else 0), piece.id)
+
+
+def _blobs_in_use(facts: Iterable[ImageFacts]) -> Iterable[str]:
+    for fact in facts:
+        for derivative in (*fact.screen, *fact.public, *((fact.print_copy,) if fact.print_copy else ())):
+            yield derivative.blob

@@ -1,0 +1,137 @@
+"""Findings and the build's summary as text for a person or JSON for a program."""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from difflib import get_close_matches
+from itertools import groupby
+from pathlib import Path
+
+import msgspec
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from archgen.build import Summary
+from archgen.catalogue import Catalogue
+from archgen.errors import UsageError
+from archgen.findings import Finding, Severity
+
+# The three groups say what to do, not how bad it is; the bars are the marks the pages use.
+GROUPS = {
+    Severity.ERROR: ("▌▌▌", "stops publishing", "stop publishing"),
+    Severity.WARNING: ("▌▌ ", "to ask, then record", "to ask, then record"),
+    Severity.NOTE: ("▖  ", "good to know", "good to know"),
+}
+SHOWN_AFTER_A_BUILD = 8
+
+
+def findings_json(findings: Iterable[Finding]) -> str:
+    """Give a JSON list with one object per finding."""
+    return msgspec.json.format(msgspec.json.encode([f.as_dict() for f in findings]), indent=2).decode()
+
+
+def select_findings(catalogue: Catalogue, piece: str | None, code: str | None) -> tuple[Finding, ...]:
+    """Give the findings of one piece and of one code or group of codes, worst first within each piece.
+
+    Raises:
+        UsageError: There is no such piece.
+    """
+    ids = [p.id for p in catalogue.pieces]
+    if piece is not None and piece not in ids:
+        near = get_close_matches(piece, ids, n=3, cutoff=0.4)
+        hint = f" Nearest: {', '.join(near)}." if near else ""
+        raise UsageError(f"There is no piece {piece}.{hint}")
+    return tuple(
+        f
+        for f in catalogue.findings
+        if (piece is None or f.piece == piece) and (code is None or f.code == code or f.code.startswith(f"{code}."))
+    )
+
+
+def reaches(findings: Iterable[Finding], threshold: str) -> bool:
+    """Say whether a finding is at least as serious as the threshold; "never" is reached by none."""
+    return threshold != "never" and any(f.severity.rank <= Severity(threshold).rank for f in findings)
+
+
+def print_findings(console: Console, catalogue: Catalogue, findings: Sequence[Finding]) -> None:
+    """Print findings by piece, worst first, and a last line that counts them."""
+    titles = {piece.id: piece.title for piece in catalogue.pieces}
+    by_piece = groupby(sorted(findings, key=lambda f: f.sort_key), key=lambda f: f.piece)
+    order = sorted(((piece, list(found)) for piece, found in by_piece), key=lambda entry: (entry[1][0].severity.rank, entry[0] or ""))
+    for piece, found in order:
+        console.print(Text.assemble((titles.get(piece or "", "The archive"), "bold"), f"  {piece or ''}"))
+        for finding in found:
+            _print_finding(console, finding)
+        console.print()
+    console.print(_counts(findings))
+
+
+def print_summary(console: Console, summary: Summary) -> None:
+    """Print what a build read, found, published, wrote, and how long it took."""
+    catalogue = summary.catalogue
+    pictures = _count_pictures(catalogue)
+    console.print(Text.assemble((catalogue.config.archive.title, "bold"), f"  read in {summary.seconds:.1f} s"))
+    console.print(Padding(" · ".join(pictures), (0, 0, 1, 2)))
+    _print_found(console, catalogue)
+    _print_published(console, summary)
+    _print_written(console, summary)
+
+
+def _print_finding(console: Console, finding: Finding) -> None:
+    bars, _, _ = GROUPS[finding.severity]
+    grid = Table.grid(padding=(0, 1))
+    grid.add_column(no_wrap=True)
+    grid.add_column(overflow="fold")
+    body = Text.assemble(finding.problem, " ", finding.remedy, "\n", (f"{finding.place}  [{finding.code}]", "dim"))
+    grid.add_row(Text(bars), body)
+    console.print(Padding(grid, (0, 0, 0, 2)), soft_wrap=False)
+
+
+def _counts(findings: Iterable[Finding]) -> str:
+    count = Counter(finding.severity for finding in findings)
+    words = [f"{count[s]} {one if count[s] == 1 else many}" for s, (_, one, many) in GROUPS.items() if count[s]]
+    return f"Found: {', '.join(words)}." if words else "Nothing found that asks for you."
+
+
+def _count_pictures(catalogue: Catalogue) -> list[str]:
+    pieces = catalogue.pieces
+    counts = (
+        (len(pieces), "piece", "pieces"),
+        (sum(len(p.photos) for p in pieces), "photo", "photos"),
+        (sum(len(p.stencils) for p in pieces), "stencil", "stencils"),
+        (sum(len(p.references) for p in pieces), "reference", "references"),
+    )
+    return [f"{number} {one if number == 1 else many}" for number, one, many in counts]
+
+
+def _print_found(console: Console, catalogue: Catalogue) -> None:
+    findings = sorted(catalogue.findings, key=lambda f: (f.severity.rank, f.sort_key))
+    console.print(_counts(findings))
+    for finding in findings[:SHOWN_AFTER_A_BUILD]:
+        _print_finding(console, finding)
+    if len(findings) > SHOWN_AFTER_A_BUILD:
+        console.print(Padding(f"and {len(findings) - SHOWN_AFTER_A_BUILD} more: archgen audit, or the page Checks.", (0, 0, 0, 2)))
+    console.print()
+
+
+def _print_published(console: Console, summary: Summary) -> None:
+    if summary.withheld:
+        console.print(Text("The portfolio was kept back: something private was found in it. The last one is still there.", "bold"))
+    shown = [p for p in summary.catalogue.pieces if summary.publications[p.id].shown]
+    hidden = [p for p in summary.catalogue.pieces if not summary.publications[p.id].shown]
+    console.print(f"Portfolio: {len(shown)} published, {len(hidden)} not" + (":" if hidden else "."))
+    grid = Table.grid(padding=(0, 2))
+    grid.add_column(max_width=34, overflow="ellipsis", no_wrap=True)
+    grid.add_column(overflow="fold")
+    for piece in hidden:
+        grid.add_row(Text(piece.title), Text(" ".join(summary.publications[piece.id].reasons)))
+    console.print(Padding(grid, (0, 0, 1, 2)), soft_wrap=False)
+
+
+def _print_written(console: Console, summary: Summary) -> None:
+    console.print("Written:" if summary.changed else "Nothing changed since the last build:")
+    grid = Table.grid(padding=(0, 2))
+    for path, words in (("archive/index.html", "private archive, open this first"), ("portfolio/index.html", "public portfolio"), ("sheets", "case sheets to print")):
+        grid.add_row(Text(str(Path(summary.out, path))), Text(words, "dim"))
+    console.print(Padding(grid, (0, 0, 0, 2)))
