@@ -1,0 +1,305 @@
+"""Reduce a picture to what the search for near-identical pictures needs: cosine coefficients and one small gray map.
+
+Takes an upright picture in sRGB, flattened on white; a reduced decode is enough. Knows nothing of files.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import struct
+import zlib
+from dataclasses import dataclass
+from enum import IntEnum
+
+import numpy as np
+import numpy.typing as npt
+from PIL import Image
+from scipy import ndimage
+
+from archgen.twins.turns import Floats
+
+# Raise with every change of what `prepare` stores.
+VERSION = 1
+
+# Long side of the stored gray map. Lines of 0.3 mm in a 100 mm drawing are still half a pixel wide at 256.
+DETAIL_SIDE = 256
+# Below this a side holds no design that could be recognised; above this ratio neither.
+MIN_SIDE = 12
+MAX_ASPECT = 12.0
+# Gray levels (standard deviation) under which a picture counts as one colour.
+MIN_DEVIATION = 2.0
+# Coefficients a side; 20 of them still give 8 of a part that is 0.4 of the picture.
+COEFFICIENTS = 20
+MAP_SIDE = 96
+
+Bytes = npt.NDArray[np.uint8]
+
+
+class Kind(IntEnum):
+    """How a picture is looked at."""
+
+    LINE = 0  # ink on paper
+    PHOTO = 1
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class View:
+    """One way to look at a picture: its kind, the box of its content in fractions, the coefficients of that box."""
+
+    kind: Kind
+    box: tuple[float, float, float, float]
+    coefficients: Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Prepared:
+    """What is kept of a picture. Without views (blank, tiny, a thin strip) it is never paired."""
+
+    width: int
+    height: int
+    views: tuple[View, ...]
+    gray: Bytes
+    color: npt.NDArray[np.int8]
+    stroke: float
+    sharpness: float
+    digest: str = ""
+
+    def to_bytes(self) -> bytes:
+        """Pack; the same picture gives the same bytes."""
+        head = struct.pack(
+            "<4IB2f", self.width, self.height, *self.gray.shape, len(self.views), self.stroke, self.sharpness
+        )
+        views = b"".join(
+            struct.pack("<B4f", view.kind, *view.box) + view.coefficients.astype("<f2").tobytes()
+            for view in self.views
+        )
+        return head + views + self.color.tobytes() + zlib.compress(self.gray.tobytes(), 6)
+
+    @staticmethod
+    def from_bytes(data: bytes) -> Prepared:
+        """Unpack.
+
+        Raises:
+            ValueError: The bytes are not those of `to_bytes`.
+        """
+        try:
+            return _unpack(data)
+        except (struct.error, zlib.error) as error:
+            raise ValueError("These are not the bytes of a prepared picture.") from error
+
+
+def _unpack(data: bytes) -> Prepared:
+    width, height, rows, columns, count, stroke, sharpness = struct.unpack_from("<4IB2f", data)
+    at = struct.calcsize("<4IB2f")
+    views = []
+    for _ in range(count):
+        kind, *box = struct.unpack_from("<B4f", data, at)
+        at += struct.calcsize("<B4f")
+        flat = np.frombuffer(data, "<f2", COEFFICIENTS**2, at).astype(np.float32)
+        views.append(View(Kind(kind), tuple(box), flat.reshape(COEFFICIENTS, COEFFICIENTS)))
+        at += 2 * COEFFICIENTS**2
+    color = np.frombuffer(data, np.int8, COLOR_CELLS**2 * 2, at).reshape(COLOR_CELLS, COLOR_CELLS, 2)
+    gray = np.frombuffer(zlib.decompress(data[at + color.size :]), np.uint8).reshape(rows, columns)
+    digest = hashlib.blake2b(data[20:], digest_size=16).hexdigest()
+    return Prepared(width, height, tuple(views), gray, color, stroke, sharpness, digest)
+
+
+COLOR_CELLS = 8
+
+
+def prepare(image: Image.Image) -> Prepared:
+    """Reduce a picture."""
+    width, height = image.size
+    if min(width, height) < MIN_SIDE or max(width, height) > MAX_ASPECT * min(width, height):
+        return _finish(width, height, (), np.zeros((1, 1), np.uint8), _no_color(), 0.0, 0.0)
+    image = _plain(image)
+    factor = max(width, height) // (2 * DETAIL_SIDE)
+    small = image.reduce(factor) if factor > 1 else image
+    light = small.convert("L")
+    full = np.asarray(light)
+    if full.std() < MIN_DEVIATION:
+        return _finish(width, height, (), np.zeros((1, 1), np.uint8), _no_color(), 0.0, 0.0)
+    scale = DETAIL_SIDE / max(full.shape)
+    if scale < 1:
+        light = light.resize(
+            (max(1, round(light.width * scale)), max(1, round(light.height * scale))), Image.Resampling.BOX
+        )
+    gray = np.asarray(light)
+    ink = ink_map(gray)
+    views = _views(gray, ink)
+    return _finish(width, height, views, gray, _color(small), stroke_width(full), sharpness(image))
+
+
+def _finish(
+    width: int,
+    height: int,
+    views: tuple[View, ...],
+    gray: Bytes,
+    color: npt.NDArray[np.int8],
+    stroke: float,
+    sharp: float,
+) -> Prepared:
+    """Make the object through its own bytes, so that a fresh one and a cached one are equal."""
+    return _unpack(Prepared(width, height, views, gray, color, stroke, sharp).to_bytes())
+
+
+def _plain(image: Image.Image) -> Image.Image:
+    if image.mode in {"L", "RGB"}:
+        return image
+    if image.has_transparency_data:
+        rgba = image.convert("RGBA")
+        ground = Image.new("RGBA", image.size, "white")
+        return Image.alpha_composite(ground, rgba).convert("RGB")
+    return image.convert("RGB")
+
+
+def _no_color() -> npt.NDArray[np.int8]:
+    return np.zeros((COLOR_CELLS, COLOR_CELLS, 2), np.int8)
+
+
+def _color(image: Image.Image) -> npt.NDArray[np.int8]:
+    """Tell the colour of a grid of cells, as the two differences from gray."""
+    if image.mode == "L":
+        return _no_color()
+    cells = image.resize((COLOR_CELLS, COLOR_CELLS), Image.Resampling.BOX).convert("YCbCr")
+    return (np.asarray(cells)[..., 1:].astype(np.int16) - 128).clip(-127, 127).astype(np.int8)
+
+
+# --- line art -------------------------------------------------------------------------------------------------
+
+
+def ink_map(gray: npt.NDArray[np.generic]) -> Floats:
+    """Tell how dark each pixel is against the paper around it: 0 paper, 1 black.
+
+    The paper is the bright level of each part of the picture, so a shadow across a scan does not count as ink.
+    """
+    light = gray.astype(np.float32)
+    rows, columns = light.shape
+    step = max(1, max(rows, columns) // 16)
+    blocks = ndimage.percentile_filter(light[:: max(1, step // 4), :: max(1, step // 4)], 85, size=9)
+    paper = ndimage.gaussian_filter(blocks, 3.0)
+    paper = np.asarray(Image.fromarray(paper).resize((columns, rows), Image.Resampling.BILINEAR), np.float32)
+    paper = np.maximum(paper, 0.6 * float(np.percentile(light, 90)) + 1.0)
+    return np.clip((paper - light) / paper, 0.0, 1.0).astype(np.float32)
+
+
+def stroke_width(gray: npt.NDArray[np.generic]) -> float:
+    """Estimate the line weight as twice the ink's area over its outline, in parts of the long side; 0 if no ink."""
+    ink = ink_map(gray)
+    level = float(np.percentile(ink, 99.5))
+    if level < 0.1:
+        return 0.0
+    soft = np.clip(ink / level, 0.0, 1.0)
+    area = float(soft.sum())
+    down, across = np.gradient(soft)
+    outline = float(np.hypot(down, across).sum())
+    return 2.0 * area / max(outline, 1e-6) / max(gray.shape)
+
+
+# --- content boxes --------------------------------------------------------------------------------------------
+
+# Share of a row that must have the colour of the band: icons and text of a status bar take up to a third.
+BAND_SHARE = 0.68
+BAND_TOLERANCE = 10
+# Share of paper from which a picture may be line art, and from which it is nothing else.
+PAPER_MAYBE, PAPER_SURE = 0.40, 0.72
+
+
+def _views(gray: Bytes, ink: Floats) -> tuple[View, ...]:
+    views: list[View] = []
+    paper = float((ink < 0.08).mean()) if np.percentile(gray, 90) > 100 else 0.0
+    trimmed = band_box(gray)
+    if paper >= PAPER_MAYBE:
+        views.append(_view(Kind.LINE, ink, ink_box(ink, trimmed)))
+    if paper < PAPER_SURE:
+        light = gray.astype(np.float32)
+        views.append(_view(Kind.PHOTO, light, (0, 0, *gray.shape[::-1])))
+        if trimmed != (0, 0, *gray.shape[::-1]):
+            views.append(_view(Kind.PHOTO, light, trimmed))
+    return tuple(view for view in views if np.isfinite(view.coefficients).all())
+
+
+def _view(kind: Kind, values: Floats, box: tuple[int, int, int, int]) -> View:
+    left, top, right, bottom = box
+    rows, columns = values.shape
+    cut = Image.fromarray(values).resize((MAP_SIDE, MAP_SIDE), Image.Resampling.BILINEAR, box=box)
+    coefficients = _BASIS @ np.asarray(cut, np.float32) @ _BASIS.T
+    coefficients[0, 0] = 0.0
+    coefficients /= max(float(np.linalg.norm(coefficients)), 1e-6)
+    fractions = (left / columns, top / rows, right / columns, bottom / rows)
+    return View(kind, fractions, coefficients.astype(np.float32))
+
+
+def cosine_basis(count: int, positions: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+    """Give the first cosine waves (rows) of the unit interval at some positions."""
+    order = np.arange(count)[:, None]
+    return np.where(order == 0, 1.0, np.sqrt(2.0)) * np.cos(np.pi * order * positions[None, :])
+
+
+_BASIS = (cosine_basis(COEFFICIENTS, (np.arange(MAP_SIDE) + 0.5) / MAP_SIDE) / MAP_SIDE).astype(np.float32)
+
+
+def band_box(gray: Bytes) -> tuple[int, int, int, int]:
+    """Leave out bands of one colour along the four sides."""
+    top, bottom = _band_ends(gray)
+    left, right = _band_ends(gray[top:bottom].T)
+    if bottom - top < 0.12 * gray.shape[0] or right - left < 0.12 * gray.shape[1]:
+        return 0, 0, gray.shape[1], gray.shape[0]
+    return left, top, right, bottom
+
+
+def _band_ends(rows: Bytes) -> tuple[int, int]:
+    first = _band_depth(rows)
+    last = len(rows) - _band_depth(rows[::-1])
+    return (first, last) if first < last else (0, len(rows))
+
+
+def _band_depth(rows: Bytes) -> int:
+    color = int(np.median(rows[0]))
+    share = (np.abs(rows.astype(np.int16) - color) <= BAND_TOLERANCE).mean(axis=1)
+    if color not in range(225, 256) and color not in range(40):
+        return 0
+    other = np.flatnonzero(share < BAND_SHARE)
+    return int(other[0]) if len(other) else len(rows)
+
+
+def ink_box(ink: Floats, within: tuple[int, int, int, int]) -> tuple[int, int, int, int]:
+    """Find the box of the drawing; a lone speck does not widen it."""
+    del within
+    soft = ndimage.uniform_filter(ink, 3)
+    level = 0.3 * float(np.percentile(soft, 99.5))
+    dark = soft > max(level, 0.03)
+    labels, count = ndimage.label(dark, np.ones((3, 3)))
+    if count == 0:
+        return 0, 0, ink.shape[1], ink.shape[0]
+    sizes = np.bincount(labels.ravel())
+    sizes[0] = 0
+    kept = sizes[labels] >= max(4, 0.004 * sizes.sum())
+    rows, columns = np.flatnonzero(kept.any(axis=1)), np.flatnonzero(kept.any(axis=0))
+    if not len(rows):
+        return 0, 0, ink.shape[1], ink.shape[0]
+    return int(columns[0]), int(rows[0]), int(columns[-1]) + 1, int(rows[-1]) + 1
+
+
+# --- sharpness ------------------------------------------------------------------------------------------------
+
+SHARPNESS_SIDE = 1024
+
+
+def sharpness(image: Image.Image) -> float:
+    """Measure how sharp a picture is, to choose the best of a burst; larger is sharper.
+
+    Variance of the Laplacian, the usual focus measure, taken cell by cell: the mean of the best quarter of the cells
+    counts, because a blurred background says nothing of the piece in front of it. A light blur first keeps sensor
+    noise from passing for detail.
+    """
+    gray = _plain(image).convert("L")
+    factor = max(gray.size) // SHARPNESS_SIDE
+    gray = gray.reduce(factor) if factor > 1 else gray
+    light = ndimage.uniform_filter(np.asarray(gray, np.float32), 2)
+    edges = ndimage.laplace(light)
+    rows, columns = (side // 8 for side in edges.shape)
+    if not rows or not columns:
+        return 0.0
+    cells = edges[: rows * 8, : columns * 8].reshape(8, rows, 8, columns).var(axis=(1, 3)).ravel()
+    return float(np.sort(cells)[-16:].mean())
