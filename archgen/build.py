@@ -108,7 +108,9 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
         withheld = False
         for output in outputs(catalogue, clear(catalogue)):
             folder = _stage_output(output, out, cache, progress)
-            if output.is_public and (leaks := leak_findings(find_leaks(folder.staging, private_values(catalogue)))):
+            if output.is_public and (
+                leaks := leak_findings(find_leaks(folder.staging, private_values(catalogue)))
+            ):
                 folder.discard()
                 withheld = True
                 catalogue = replace(catalogue, findings=(*catalogue.findings, *leaks))
@@ -124,7 +126,11 @@ def picture_jobs(pieces: Iterable[Piece]) -> Iterable[ImageJob]:
     """List every picture of the archive; public copies only where the record asks for publication."""
     for piece in pieces:
         record = piece.record
-        wanted = {f"{piece.folder}/{p.file}" for p in record.photo if p.may_publish} if record and record.publish else set()
+        wanted = (
+            {f"{piece.folder}/{p.file}" for p in record.photo if p.may_publish}
+            if record and record.publish
+            else set()
+        )
         for path in piece.photos:
             yield ImageJob(path, Role.PHOTO, path in wanted)
         for path in piece.stencils:

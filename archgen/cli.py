@@ -18,13 +18,20 @@ EXAMPLES_TITLE = "Examples:"
 
 def archive_option(command: Callable[..., Any]) -> Callable[..., Any]:
     """Add --archive to a command."""
-    return click.option("--archive", "root", type=click.Path(path_type=Path), default=None, metavar="DIR", help=ARCHIVE_HELP)(command)
+    return click.option(
+        "--archive", "root", type=click.Path(path_type=Path), default=None, metavar="DIR", help=ARCHIVE_HELP
+    )(command)
 
 
 def out_option(command: Callable[..., Any]) -> Callable[..., Any]:
     """Add --out to a command."""
     return click.option(
-        "--out", type=click.Path(path_type=Path), default=Path("build"), metavar="DIR", show_default=True, help="Where the results go."
+        "--out",
+        type=click.Path(path_type=Path),
+        default=Path("build"),
+        metavar="DIR",
+        show_default=True,
+        help="Where the results go.",
     )(command)
 
 
@@ -40,7 +47,13 @@ def archgen() -> None:
 @archgen.command()
 @archive_option
 @out_option
-@click.option("--jobs", type=click.IntRange(1), default=None, metavar="N", help="Pictures looked at side by side. Default: all cores.")
+@click.option(
+    "--jobs",
+    type=click.IntRange(1),
+    default=None,
+    metavar="N",
+    help="Pictures looked at side by side. Default: all cores.",
+)
 def build(root: Path | None, out: Path, jobs: int | None) -> None:
     """Read the archive folder and write archive, portfolio and sheets.
 
@@ -53,7 +66,12 @@ def build(root: Path | None, out: Path, jobs: int | None) -> None:
     from archgen.build import build as run_build
     from archgen.report import print_summary
 
-    summary = run_build(_archive_folder(root), out, Options(jobs or default_workers(), build_day()), TerminalProgress(Console(stderr=True)))
+    summary = run_build(
+        _archive_folder(root),
+        out,
+        Options(jobs or default_workers(), build_day()),
+        TerminalProgress(Console(stderr=True)),
+    )
     print_summary(Console(highlight=False, soft_wrap=True), summary)
     sys.exit(ExitCode.FINDINGS if summary.unusable or summary.withheld else ExitCode.DONE)
 
@@ -61,9 +79,18 @@ def build(root: Path | None, out: Path, jobs: int | None) -> None:
 @archgen.command()
 @archive_option
 @out_option
-@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="How to print the findings.")
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "json"]),
+    default="text",
+    show_default=True,
+    help="How to print the findings.",
+)
 @click.option("--piece", default=None, metavar="ID", help="Only the findings of this piece.")
-@click.option("--code", default=None, metavar="CODE", help='Only findings of this code, or of a group such as "rights".')
+@click.option(
+    "--code", default=None, metavar="CODE", help='Only findings of this code, or of a group such as "rights".'
+)
 @click.option(
     "--fail-on",
     type=click.Choice(["error", "warning", "note", "never"]),
@@ -83,7 +110,12 @@ def audit(root: Path | None, out: Path, form: str, piece: str | None, code: str 
     from archgen.build import Options, audit_archive, build_day, default_workers
     from archgen.report import findings_json, print_findings, reaches, select_findings
 
-    catalogue = audit_archive(_archive_folder(root), out, Options(default_workers(), build_day()), TerminalProgress(Console(stderr=True)))
+    catalogue = audit_archive(
+        _archive_folder(root),
+        out,
+        Options(default_workers(), build_day()),
+        TerminalProgress(Console(stderr=True)),
+    )
     findings = select_findings(catalogue, piece, code)
     if form == "json":
         click.echo(findings_json(findings))
@@ -117,5 +149,7 @@ def main() -> None:
         sys.exit(ExitCode.DONE)
     except Exception:
         errors.print_exception()
-        errors.print("This is a mistake in archgen, not in your archive. Nothing of yours was changed.", markup=False)
+        errors.print(
+            "This is a mistake in archgen, not in your archive. Nothing of yours was changed.", markup=False
+        )
         sys.exit(ExitCode.BUG)

@@ -46,7 +46,14 @@ class Finding:
     @property
     def sort_key(self) -> tuple[Any, ...]:
         """Order by piece, then worst first, then place."""
-        return (self.piece or "", self.severity.rank, self.place.file, self.place.line or 0, self.code, self.problem)
+        return (
+            self.piece or "",
+            self.severity.rank,
+            self.place.file,
+            self.place.line or 0,
+            self.code,
+            self.problem,
+        )
 
     def __str__(self) -> str:
         return f"{self.place}: {self.problem} {self.remedy} [{self.code}]"

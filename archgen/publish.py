@@ -94,11 +94,17 @@ def output_folder(out: Path, source: Path) -> Iterator[Path]:
             _repair(out)
             yield out
     except Timeout as error:
-        raise OutputError(f"{out}: another build is writing here. Wait until it has finished, then try again.") from error
+        raise OutputError(
+            f"{out}: another build is writing here. Wait until it has finished, then try again."
+        ) from error
     except PermissionError as error:
-        raise OutputError(f"{error.filename or out}: not allowed to write here. Choose another folder with --out.") from error
+        raise OutputError(
+            f"{error.filename or out}: not allowed to write here. Choose another folder with --out."
+        ) from error
     except OSError as error:
-        raise OutputError(f"{error.filename or out}: cannot be written ({error.strerror}). Free some space or choose another --out.") from error
+        raise OutputError(
+            f"{error.filename or out}: cannot be written ({error.strerror}). Free some space or choose another --out."
+        ) from error
 
 
 def stage(out: Path, folder: str) -> StagedFolder:

@@ -45,7 +45,8 @@ def select_findings(catalogue: Catalogue, piece: str | None, code: str | None) -
     return tuple(
         f
         for f in catalogue.findings
-        if (piece is None or f.piece == piece) and (code is None or f.code == code or f.code.startswith(f"{code}."))
+        if (piece is None or f.piece == piece)
+        and (code is None or f.code == code or f.code.startswith(f"{code}."))
     )
 
 
@@ -58,7 +59,10 @@ def print_findings(console: Console, catalogue: Catalogue, findings: Sequence[Fi
     """Print findings by piece, worst first, and a last line that counts them."""
     titles = {piece.id: piece.title for piece in catalogue.pieces}
     by_piece = groupby(sorted(findings, key=lambda f: f.sort_key), key=lambda f: f.piece)
-    order = sorted(((piece, list(found)) for piece, found in by_piece), key=lambda entry: (entry[1][0].severity.rank, entry[0] or ""))
+    order = sorted(
+        ((piece, list(found)) for piece, found in by_piece),
+        key=lambda entry: (entry[1][0].severity.rank, entry[0] or ""),
+    )
     for piece, found in order:
         console.print(Text.assemble((titles.get(piece or "", "The archive"), "bold"), f"  {piece or ''}"))
         for finding in found:
@@ -71,7 +75,9 @@ def print_summary(console: Console, summary: Summary) -> None:
     """Print what a build read, found, published, wrote, and how long it took."""
     catalogue = summary.catalogue
     pictures = _count_pictures(catalogue)
-    console.print(Text.assemble((catalogue.config.archive.title, "bold"), f"  read in {summary.seconds:.1f} s"))
+    console.print(
+        Text.assemble((catalogue.config.archive.title, "bold"), f"  read in {summary.seconds:.1f} s")
+    )
     console.print(Padding(" · ".join(pictures), (0, 0, 1, 2)))
     _print_found(console, catalogue)
     _print_published(console, summary)
@@ -83,14 +89,18 @@ def _print_finding(console: Console, finding: Finding) -> None:
     grid = Table.grid(padding=(0, 1))
     grid.add_column(no_wrap=True)
     grid.add_column(overflow="fold")
-    body = Text.assemble(finding.problem, " ", finding.remedy, "\n", (f"{finding.place}  [{finding.code}]", "dim"))
+    body = Text.assemble(
+        finding.problem, " ", finding.remedy, "\n", (f"{finding.place}  [{finding.code}]", "dim")
+    )
     grid.add_row(Text(bars), body)
     console.print(Padding(grid, (0, 0, 0, 2)), soft_wrap=False)
 
 
 def _counts(findings: Iterable[Finding]) -> str:
     count = Counter(finding.severity for finding in findings)
-    words = [f"{count[s]} {one if count[s] == 1 else many}" for s, (_, one, many) in GROUPS.items() if count[s]]
+    words = [
+        f"{count[s]} {one if count[s] == 1 else many}" for s, (_, one, many) in GROUPS.items() if count[s]
+    ]
     return f"Found: {', '.join(words)}." if words else "Nothing found that asks for you."
 
 
@@ -111,13 +121,23 @@ def _print_found(console: Console, catalogue: Catalogue) -> None:
     for finding in findings[:SHOWN_AFTER_A_BUILD]:
         _print_finding(console, finding)
     if len(findings) > SHOWN_AFTER_A_BUILD:
-        console.print(Padding(f"and {len(findings) - SHOWN_AFTER_A_BUILD} more: archgen audit, or the page Checks.", (0, 0, 0, 2)))
+        console.print(
+            Padding(
+                f"and {len(findings) - SHOWN_AFTER_A_BUILD} more: archgen audit, or the page Checks.",
+                (0, 0, 0, 2),
+            )
+        )
     console.print()
 
 
 def _print_published(console: Console, summary: Summary) -> None:
     if summary.withheld:
-        console.print(Text("The portfolio was kept back: something private was found in it. The last one is still there.", "bold"))
+        console.print(
+            Text(
+                "The portfolio was kept back: something private was found in it. The last one is still there.",
+                "bold",
+            )
+        )
     shown = [p for p in summary.catalogue.pieces if summary.publications[p.id].shown]
     hidden = [p for p in summary.catalogue.pieces if not summary.publications[p.id].shown]
     console.print(f"Portfolio: {len(shown)} published, {len(hidden)} not" + (":" if hidden else "."))
@@ -132,6 +152,10 @@ def _print_published(console: Console, summary: Summary) -> None:
 def _print_written(console: Console, summary: Summary) -> None:
     console.print("Written:" if summary.changed else "Nothing changed since the last build:")
     grid = Table.grid(padding=(0, 2))
-    for path, words in (("archive/index.html", "private archive, open this first"), ("portfolio/index.html", "public portfolio"), ("sheets", "case sheets to print")):
+    for path, words in (
+        ("archive/index.html", "private archive, open this first"),
+        ("portfolio/index.html", "public portfolio"),
+        ("sheets", "case sheets to print"),
+    ):
         grid.add_row(Text(str(Path(summary.out, path))), Text(words, "dim"))
     console.print(Padding(grid, (0, 0, 0, 2)))

@@ -25,32 +25,80 @@ def make_record(**changes) -> model.PieceRecord:
         subjects=("owl", "bird"),
         client="C-0042",
         size=model.Size(width=model.Length(57), height=model.Length(88)),
-        placement=model.Placement(region="forearm-outer", side=model.Side.LEFT, girth=model.Length(268),
-                                  note="hairline towards the elbow"),
-        sitting=(model.Sitting(date=dt.date(2026, 3, 14), hours=model.Hours(3.5), note="rested ten minutes"),),
+        placement=model.Placement(
+            region="forearm-outer",
+            side=model.Side.LEFT,
+            girth=model.Length(268),
+            note="hairline towards the elbow",
+        ),
+        sitting=(
+            model.Sitting(date=dt.date(2026, 3, 14), hours=model.Hours(3.5), note="rested ten minutes"),
+        ),
         healing=(model.Healing(date=dt.date(2026, 4, 20), note="one whisker light", touch_up=True),),
-        needle=(model.Needle(code="1003RL", use="whiskers, eye", batch="N-88213", expiry=dt.date(2028, 5, 31)),
-                model.Needle(code="9 round liner bugpin", use="outline")),
-        ink=(model.Ink(batch="GW2-2231", use="second lightest tone"), model.Ink(name="lining black", use="all lines")),
-        reference=(model.Reference(file="references/owl-field.jpg", source="https://example.org/owl", creator="A. Sample",
-                                   license="CC-BY-4.0", obtained=dt.date(2026, 3, 2)),),
-        stencil=(model.Stencil(file="stencils/owl-1.png", version=1, width=model.Length(65), from_=("references/owl-field.jpg",)),
-                 model.Stencil(file="stencils/owl-2.png", version=2, parent=1, width=model.Length(57), applied=True,
-                               note="finer lines round the eye")),
-        photo=(model.Photo(file="photos/owl-fresh.jpg", stage=model.Stage.FRESH, taken=dt.date(2026, 3, 14),
-                           alt="Barn owl on an outer forearm, facing left"),
-               model.Photo(file="photos/owl-healed.jpg", stage=model.Stage.HEALED, taken=dt.date(2026, 5, 14), cover=True)),
-        release=model.Release(status=model.ReleaseStatus.GRANTED, scope=("portfolio", "print"), date=dt.date(2026, 3, 14),
-                              file="release.pdf"),
+        needle=(
+            model.Needle(code="1003RL", use="whiskers, eye", batch="N-88213", expiry=dt.date(2028, 5, 31)),
+            model.Needle(code="9 round liner bugpin", use="outline"),
+        ),
+        ink=(
+            model.Ink(batch="GW2-2231", use="second lightest tone"),
+            model.Ink(name="lining black", use="all lines"),
+        ),
+        reference=(
+            model.Reference(
+                file="references/owl-field.jpg",
+                source="https://example.org/owl",
+                creator="A. Sample",
+                license="CC-BY-4.0",
+                obtained=dt.date(2026, 3, 2),
+            ),
+        ),
+        stencil=(
+            model.Stencil(
+                file="stencils/owl-1.png",
+                version=1,
+                width=model.Length(65),
+                from_=("references/owl-field.jpg",),
+            ),
+            model.Stencil(
+                file="stencils/owl-2.png",
+                version=2,
+                parent=1,
+                width=model.Length(57),
+                applied=True,
+                note="finer lines round the eye",
+            ),
+        ),
+        photo=(
+            model.Photo(
+                file="photos/owl-fresh.jpg",
+                stage=model.Stage.FRESH,
+                taken=dt.date(2026, 3, 14),
+                alt="Barn owl on an outer forearm, facing left",
+            ),
+            model.Photo(
+                file="photos/owl-healed.jpg", stage=model.Stage.HEALED, taken=dt.date(2026, 5, 14), cover=True
+            ),
+        ),
+        release=model.Release(
+            status=model.ReleaseStatus.GRANTED,
+            scope=("portfolio", "print"),
+            date=dt.date(2026, 3, 14),
+            file="release.pdf",
+        ),
     )
     return msgspec.structs.replace(record, **changes)
 
 
-def make_piece(piece_id: str = "2026-03-14-barn-owl", record: model.PieceRecord | None = None, **changes) -> model.Piece:
+def make_piece(
+    piece_id: str = "2026-03-14-barn-owl", record: model.PieceRecord | None = None, **changes
+) -> model.Piece:
     """A piece whose files are those its record names."""
     record = record or make_record()
     piece = model.Piece(
-        id=piece_id, record=record, notes="Left the *whisker lines* one pass only.", story="A barn owl from a *field sketch*.",
+        id=piece_id,
+        record=record,
+        notes="Left the *whisker lines* one pass only.",
+        story="A barn owl from a *field sketch*.",
         photos=tuple(f"pieces/{piece_id}/{p.file}" for p in record.photo),
         stencils=tuple(f"pieces/{piece_id}/{s.file}" for s in record.stencil),
         references=tuple(f"pieces/{piece_id}/{r.file}" for r in record.reference if r.file),
@@ -65,7 +113,9 @@ def _blob(blobs: Path, picture: Image.Image, suffix: str) -> Derivative:
     return Derivative(picture.width, picture.height, name)
 
 
-def make_facts(path: str, blobs: Path, *, size: tuple[int, int] = (800, 1000), public: bool = True) -> ImageFacts:
+def make_facts(
+    path: str, blobs: Path, *, size: tuple[int, int] = (800, 1000), public: bool = True
+) -> ImageFacts:
     """Facts of a drawn picture, with its copies written to blobs."""
     seed = int(hashlib.sha256(path.encode()).hexdigest()[:6], 16)
     is_stencil = "/stencils/" in path
@@ -78,9 +128,15 @@ def make_facts(path: str, blobs: Path, *, size: tuple[int, int] = (800, 1000), p
     suffix = ".png" if is_stencil else ".jpg"
     screen = tuple(_blob(blobs, half, suffix) for half in halves)
     return ImageFacts(
-        path=path, digest=hashlib.sha256(path.encode()).hexdigest(), file_format="PNG" if is_stencil else "JPEG",
-        width=size[0], height=size[1], marks=box if is_stencil else None,
-        hash_upright=f"{seed:016x}", hash_mirrored=f"{seed ^ 0xFFFF:016x}", screen=screen,
+        path=path,
+        digest=hashlib.sha256(path.encode()).hexdigest(),
+        file_format="PNG" if is_stencil else "JPEG",
+        width=size[0],
+        height=size[1],
+        marks=box if is_stencil else None,
+        hash_upright=f"{seed:016x}",
+        hash_mirrored=f"{seed ^ 0xFFFF:016x}",
+        screen=screen,
         public=tuple(_blob(blobs, half, ".webp") for half in halves) if public and not is_stencil else (),
         print_copy=_blob(blobs, picture.crop(box).convert("L"), ".png") if is_stencil else screen[0],
     )
@@ -91,12 +147,22 @@ def make_catalogue(tmp_path: Path, *pieces: model.Piece, **changes) -> Catalogue
     pieces = pieces or (make_piece(),)
     paths = [path for piece in pieces for path in (*piece.photos, *piece.stencils, *piece.references)]
     values = {
-        "config": Config(root=tmp_path, archive=ArchiveSettings(title="Working archive"),
-                         portfolio=PortfolioSettings(title="Harbour Lane", artist="Sample Artist", url="https://example.org")),
+        "config": Config(
+            root=tmp_path,
+            archive=ArchiveSettings(title="Working archive"),
+            portfolio=PortfolioSettings(
+                title="Harbour Lane", artist="Sample Artist", url="https://example.org"
+            ),
+        ),
         "pieces": pieces,
-        "inks": {"GW2-2231": model.InkBatch(batch="GW2-2231", name="grey wash 2", opened=dt.date(2026, 1, 10),
-                                            expiry=dt.date(2027, 8, 1))},
-        "clients": {"C-0042": model.Client(code="C-0042", name="Private Name", contact="private@example.org")},
+        "inks": {
+            "GW2-2231": model.InkBatch(
+                batch="GW2-2231", name="grey wash 2", opened=dt.date(2026, 1, 10), expiry=dt.date(2027, 8, 1)
+            )
+        },
+        "clients": {
+            "C-0042": model.Client(code="C-0042", name="Private Name", contact="private@example.org")
+        },
         "facts": {path: make_facts(path, tmp_path / "blobs") for path in paths},
         "findings": (),
         "doubles": (),

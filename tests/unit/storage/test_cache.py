@@ -1,0 +1,57 @@
+"""The cache saves time and never changes a result."""
+
+import os
+
+from archgen.storage.cache import Cache
+
+
+def test_a_result_comes_back_under_its_key_only(tmp_path):
+    cache = Cache(tmp_path)
+    cache.put(Cache.key("stage", 1, "a"), b"value")
+    assert cache.get(Cache.key("stage", 1, "a")) == b"value"
+    assert cache.get(Cache.key("stage", 2, "a")) is None
+    assert Cache.key("stage", 1, "ab", "c") != Cache.key("stage", 1, "a", "bc")
+
+
+def test_a_changed_file_gets_a_new_digest_even_at_the_same_size_and_time(tmp_path):
+    file = tmp_path / "photo.jpg"
+    file.write_bytes(b"one")
+    cache = Cache(tmp_path / "cache")
+    first = cache.digest(file)
+    stamp = file.stat()
+    file.write_bytes(b"two")
+    os.utime(file, ns=(stamp.st_atime_ns, stamp.st_mtime_ns))
+    assert cache.digest(file) != first
+
+
+def test_a_settled_file_is_not_read_again(tmp_path):
+    file = tmp_path / "photo.jpg"
+    file.write_bytes(b"one")
+    os.utime(file, (1_700_000_000, 1_700_000_000))
+    cache = Cache(tmp_path / "cache")
+    first = cache.digest(file)
+    cache.save()
+    file.write_bytes(b"two")
+    os.utime(file, (1_700_000_000, 1_700_000_000))
+    assert Cache(tmp_path / "cache").digest(file) == first
+
+
+def test_a_broken_list_of_digests_counts_as_none(tmp_path):
+    (tmp_path / "digests.json").write_bytes(b"{")
+    file = tmp_path / "a"
+    file.write_bytes(b"a")
+    assert Cache(tmp_path).digest(file)
+
+
+def test_pruning_keeps_what_was_used(tmp_path):
+    first = Cache(tmp_path)
+    for key in ("aa1", "bb2"):
+        first.put(key, b"x")
+    names = [first.put_blob(text, ".jpg") for text in (b"kept", b"dropped")]
+    second = Cache(tmp_path)
+    assert second.get("aa1") == b"x"
+    second.prune(names[:1])
+    third = Cache(tmp_path)
+    assert third.get("aa1") == b"x"
+    assert third.get("bb2") is None
+    assert [third.has_blob(name) for name in names] == [True, False]

@@ -1,0 +1,85 @@
+"""Lengths, times and days as people write them."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from archgen.units import hours_words, length_words, parse_days, parse_hours, parse_length, size_words
+
+
+@pytest.mark.parametrize(
+    ("text", "millimetres"),
+    [
+        ("62 mm", 62),
+        ("62mm", 62),
+        ("6.2 cm", 62),
+        ("6,2 cm", 62),
+        ("2 1/2 in", 63.5),
+        ('2.5"', 63.5),
+        ("2½ in", 63.5),
+        ("½ in", 12.7),
+        ("3/4 inch", 19.05),
+        ("1 INCH", 25.4),
+        (".5 cm", 5),
+        ("0.06 m", 60),
+    ],
+)
+def test_every_written_form_of_a_length_is_read(text, millimetres):
+    # An inch is 25.4 mm exactly (international yard and pound agreement, 1959).
+    assert parse_length(text) == pytest.approx(millimetres, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    "text", ["", "62", "mm", "62 px", "-3 mm", "0 mm", "1/0 in", "6.2.1 cm", "about 6 cm", "1e3 mm", "nan mm"]
+)
+def test_what_is_no_length_is_refused(text):
+    with pytest.raises(ValueError, match="length"):
+        parse_length(text)
+
+
+@pytest.mark.parametrize(
+    ("value", "hours"),
+    [
+        (3.5, 3.5),
+        (3, 3),
+        ("3h30", 3.5),
+        ("3:30", 3.5),
+        ("3 h 30 min", 3.5),
+        ("3,5", 3.5),
+        ("45 min", 0.75),
+        ("2 hours", 2),
+        ("1.5 h", 1.5),
+        ("0:05", 1 / 12),
+    ],
+)
+def test_every_written_form_of_a_time_is_read(value, hours):
+    assert parse_hours(value) == pytest.approx(hours)
+
+
+@pytest.mark.parametrize("value", ["", "three", "3:75", "25", 24.5, -1, float("nan"), float("inf")])
+def test_what_is_no_time_of_one_sitting_is_refused(value):
+    with pytest.raises(ValueError, match=r"hours|time"):
+        parse_hours(value)
+
+
+@pytest.mark.parametrize(("text", "days"), [("28 days", 28), ("1 day", 1), ("6 weeks", 42), ("2w", 14)])
+def test_days_are_read(text, days):
+    assert parse_days(text) == days
+
+
+@given(st.integers(1, 20_000))
+def test_a_length_written_in_millimetres_reads_back(tenths):
+    assert parse_length(length_words(tenths / 10)) == pytest.approx(tenths / 10)
+
+
+def test_a_size_names_its_unit_once():
+    assert size_words(57, 88.5) == "57 × 88.5 mm"
+    assert size_words(63.5, None, "in") == "2.5 × ? in"
+    assert size_words(None, None) is None
+
+
+@pytest.mark.parametrize(
+    ("hours", "words"), [(3.5, "3 h 30 min"), (4, "4 h"), (0.75, "45 min"), (0, "0 min")]
+)
+def test_hours_are_said_in_hours_and_minutes(hours, words):
+    assert hours_words(hours) == words
