@@ -11,7 +11,7 @@ from archgen.audit.clearance import Publication, clear, decide
 from archgen.audit.leaks import find_leaks, leak_findings, private_values
 from archgen.audit.runner import run_rules
 from archgen.catalogue import Catalogue, DoubleGroup
-from archgen.config import Config, read_config
+from archgen.config import read_config
 from archgen.findings import Finding, Severity
 from archgen.images.facts import ImageFacts, ImageJob, Role
 from archgen.images.stage import read_pictures
@@ -108,9 +108,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
         withheld = False
         for output in outputs(catalogue, clear(catalogue)):
             folder = _stage_output(output, out, cache, progress)
-            if output.is_public and (
-                leaks := leak_findings(find_leaks(folder.staging, private_values(catalogue)))
-            ):
+            if output.is_public and (leaks := leak_findings(find_leaks(folder.staging, private_values(catalogue)))):
                 folder.discard()
                 withheld = True
                 catalogue = replace(catalogue, findings=(*catalogue.findings, *leaks))
@@ -127,9 +125,7 @@ def picture_jobs(pieces: Iterable[Piece]) -> Iterable[ImageJob]:
     for piece in pieces:
         record = piece.record
         wanted = (
-            {f"{piece.folder}/{p.file}" for p in record.photo if p.may_publish}
-            if record and record.publish
-            else set()
+            {f"{piece.folder}/{p.file}" for p in record.photo if p.may_publish} if record and record.publish else set()
         )
         for path in piece.photos:
             yield ImageJob(path, Role.PHOTO, path in wanted)

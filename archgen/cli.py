@@ -62,9 +62,10 @@ def build(root: Path | None, out: Path, jobs: int | None) -> None:
       archgen build
       archgen build --archive ~/pieces --out ~/pieces-built
     """
-    from archgen.build import Options, build_day, default_workers
+    from archgen.build import Options, build_day
     from archgen.build import build as run_build
     from archgen.report import print_summary
+    from archgen.storage.jobs import default_workers
 
     summary = run_build(
         _archive_folder(root),
@@ -107,8 +108,9 @@ def audit(root: Path | None, out: Path, form: str, piece: str | None, code: str 
       archgen audit --piece 2026-03-14-barn-owl
       archgen audit --code rights --format json
     """
-    from archgen.build import Options, audit_archive, build_day, default_workers
+    from archgen.build import Options, audit_archive, build_day
     from archgen.report import findings_json, print_findings, reaches, select_findings
+    from archgen.storage.jobs import default_workers
 
     catalogue = audit_archive(
         _archive_folder(root),
@@ -149,7 +151,5 @@ def main() -> None:
         sys.exit(ExitCode.DONE)
     except Exception:
         errors.print_exception()
-        errors.print(
-            "This is a mistake in archgen, not in your archive. Nothing of yours was changed.", markup=False
-        )
+        errors.print("This is a mistake in archgen, not in your archive. Nothing of yours was changed.", markup=False)
         sys.exit(ExitCode.BUG)

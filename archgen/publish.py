@@ -1,8 +1,8 @@
 """Put finished folders into place: whole old ones or whole new ones, never a mixture.
 
-Each folder is made beside its place, in ``.staging``, and swapped in by two renames; a stop between the two is mended at the
-next start. Files that did not change are linked from the old folder, and a folder in which nothing changed is left
-alone. Only folders that archgen made are ever replaced: a marker file says so.
+Each folder is made beside its place, in ``.staging``, and swapped in by two renames; a stop between the two is mended
+at the next start. Files that did not change are linked from the old folder, and a folder in which nothing changed is
+left alone. Only folders that archgen made are ever replaced: a marker file says so.
 """
 
 import os
@@ -18,7 +18,9 @@ from archgen.errors import OutputError
 from archgen.storage.files import link_or_copy
 
 MARKER = ".archgen"
-MARKER_TEXT = "This folder is written by archgen. Every build may replace what is in it; keep nothing of your own here.\n"
+MARKER_TEXT = (
+    "This folder is written by archgen. Every build may replace what is in it; keep nothing of your own here.\n"
+)
 
 
 @dataclass(slots=True)
@@ -119,7 +121,8 @@ def _refuse_the_archive(out: Path, source: Path) -> None:
     target, archive = out.resolve(), source.resolve()
     if archive.is_relative_to(target) or target.is_relative_to(archive / "pieces"):
         raise OutputError(
-            f"{out}: this is the archive folder itself or a part of it. Choose a folder of its own with --out, such as build."
+            f"{out}: this is the archive folder itself or a part of it. "
+            "Choose a folder of its own with --out, such as build."
         )
 
 
@@ -127,7 +130,8 @@ def _claim_folder(out: Path) -> None:
     marker = out / MARKER
     if out.is_dir() and not marker.exists() and any(out.iterdir()):
         raise OutputError(
-            f"{out}: the folder is not empty and was not made by archgen, so nothing in it is touched. Choose an empty or new folder with --out."
+            f"{out}: the folder is not empty and was not made by archgen, so nothing in it is touched. "
+            "Choose an empty or new folder with --out."
         )
     out.mkdir(parents=True, exist_ok=True)
     if not marker.exists():
@@ -149,7 +153,7 @@ def _old_name(place: Path) -> Path:
 
 
 def _files_below(folder: Path) -> set[str]:
-    found = set()
+    found: set[str] = set()
     for parent, _, names in os.walk(folder):
         base = Path(parent).relative_to(folder)
         found.update((base / name).as_posix() for name in names)

@@ -45,8 +45,7 @@ def select_findings(catalogue: Catalogue, piece: str | None, code: str | None) -
     return tuple(
         f
         for f in catalogue.findings
-        if (piece is None or f.piece == piece)
-        and (code is None or f.code == code or f.code.startswith(f"{code}."))
+        if (piece is None or f.piece == piece) and (code is None or f.code == code or f.code.startswith(f"{code}."))
     )
 
 
@@ -75,9 +74,7 @@ def print_summary(console: Console, summary: Summary) -> None:
     """Print what a build read, found, published, wrote, and how long it took."""
     catalogue = summary.catalogue
     pictures = _count_pictures(catalogue)
-    console.print(
-        Text.assemble((catalogue.config.archive.title, "bold"), f"  read in {summary.seconds:.1f} s")
-    )
+    console.print(Text.assemble((catalogue.config.archive.title, "bold"), f"  read in {summary.seconds:.1f} s"))
     console.print(Padding(" · ".join(pictures), (0, 0, 1, 2)))
     _print_found(console, catalogue)
     _print_published(console, summary)
@@ -89,18 +86,14 @@ def _print_finding(console: Console, finding: Finding) -> None:
     grid = Table.grid(padding=(0, 1))
     grid.add_column(no_wrap=True)
     grid.add_column(overflow="fold")
-    body = Text.assemble(
-        finding.problem, " ", finding.remedy, "\n", (f"{finding.place}  [{finding.code}]", "dim")
-    )
+    body = Text.assemble(finding.problem, " ", finding.remedy, "\n", (f"{finding.place}  [{finding.code}]", "dim"))
     grid.add_row(Text(bars), body)
     console.print(Padding(grid, (0, 0, 0, 2)), soft_wrap=False)
 
 
 def _counts(findings: Iterable[Finding]) -> str:
     count = Counter(finding.severity for finding in findings)
-    words = [
-        f"{count[s]} {one if count[s] == 1 else many}" for s, (_, one, many) in GROUPS.items() if count[s]
-    ]
+    words = [f"{count[s]} {one if count[s] == 1 else many}" for s, (_, one, many) in GROUPS.items() if count[s]]
     return f"Found: {', '.join(words)}." if words else "Nothing found that asks for you."
 
 

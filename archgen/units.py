@@ -64,7 +64,7 @@ def parse_hours(value: str | float) -> float:
         ValueError: The value is not a time of at least zero and at most 24 hours.
     """
     hours = _hours_of_text(value) if isinstance(value, str) else float(value)
-    if not 0 <= hours <= 24:  # noqa: PLR2004
+    if not 0 <= hours <= 24:
         raise ValueError("the hours of one sitting lie between 0 and 24")
     return hours
 

@@ -31,9 +31,7 @@ def make_record(**changes) -> model.PieceRecord:
             girth=model.Length(268),
             note="hairline towards the elbow",
         ),
-        sitting=(
-            model.Sitting(date=dt.date(2026, 3, 14), hours=model.Hours(3.5), note="rested ten minutes"),
-        ),
+        sitting=(model.Sitting(date=dt.date(2026, 3, 14), hours=model.Hours(3.5), note="rested ten minutes"),),
         healing=(model.Healing(date=dt.date(2026, 4, 20), note="one whisker light", touch_up=True),),
         needle=(
             model.Needle(code="1003RL", use="whiskers, eye", batch="N-88213", expiry=dt.date(2028, 5, 31)),
@@ -75,9 +73,7 @@ def make_record(**changes) -> model.PieceRecord:
                 taken=dt.date(2026, 3, 14),
                 alt="Barn owl on an outer forearm, facing left",
             ),
-            model.Photo(
-                file="photos/owl-healed.jpg", stage=model.Stage.HEALED, taken=dt.date(2026, 5, 14), cover=True
-            ),
+            model.Photo(file="photos/owl-healed.jpg", stage=model.Stage.HEALED, taken=dt.date(2026, 5, 14), cover=True),
         ),
         release=model.Release(
             status=model.ReleaseStatus.GRANTED,
@@ -113,9 +109,7 @@ def _blob(blobs: Path, picture: Image.Image, suffix: str) -> Derivative:
     return Derivative(picture.width, picture.height, name)
 
 
-def make_facts(
-    path: str, blobs: Path, *, size: tuple[int, int] = (800, 1000), public: bool = True
-) -> ImageFacts:
+def make_facts(path: str, blobs: Path, *, size: tuple[int, int] = (800, 1000), public: bool = True) -> ImageFacts:
     """Facts of a drawn picture, with its copies written to blobs."""
     seed = int(hashlib.sha256(path.encode()).hexdigest()[:6], 16)
     is_stencil = "/stencils/" in path
@@ -150,9 +144,7 @@ def make_catalogue(tmp_path: Path, *pieces: model.Piece, **changes) -> Catalogue
         "config": Config(
             root=tmp_path,
             archive=ArchiveSettings(title="Working archive"),
-            portfolio=PortfolioSettings(
-                title="Harbour Lane", artist="Sample Artist", url="https://example.org"
-            ),
+            portfolio=PortfolioSettings(title="Harbour Lane", artist="Sample Artist", url="https://example.org"),
         ),
         "pieces": pieces,
         "inks": {
@@ -160,9 +152,7 @@ def make_catalogue(tmp_path: Path, *pieces: model.Piece, **changes) -> Catalogue
                 batch="GW2-2231", name="grey wash 2", opened=dt.date(2026, 1, 10), expiry=dt.date(2027, 8, 1)
             )
         },
-        "clients": {
-            "C-0042": model.Client(code="C-0042", name="Private Name", contact="private@example.org")
-        },
+        "clients": {"C-0042": model.Client(code="C-0042", name="Private Name", contact="private@example.org")},
         "facts": {path: make_facts(path, tmp_path / "blobs") for path in paths},
         "findings": (),
         "doubles": (),

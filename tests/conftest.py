@@ -31,9 +31,7 @@ def npm_file(package: str, file: str) -> Path:
     folders = [ROOT / "node_modules"]
     if npm := shutil.which("npm"):
         folders.append(
-            Path(
-                subprocess.run([npm, "root", "-g"], capture_output=True, text=True, check=True).stdout.strip()
-            )
+            Path(subprocess.run([npm, "root", "-g"], capture_output=True, text=True, check=True).stdout.strip())
         )
     for folder in folders:
         if (folder / package / file).is_file():
@@ -105,9 +103,7 @@ def axe():
 
     def violations(page) -> list[str]:
         page.evaluate(source)
-        found = page.evaluate(
-            "rules => axe.run(document, {runOnly: rules, resultTypes: ['violations']})", rules
-        )
+        found = page.evaluate("rules => axe.run(document, {runOnly: rules, resultTypes: ['violations']})", rules)
         return [
             f"{rule['id']}: {node['html']} {node['failureSummary']}"
             for rule in found["violations"]
@@ -134,13 +130,8 @@ def vnu(java):
             "--skip-non-html",
             *map(str, paths),
         ]
-        found = json.loads(subprocess.run(command, capture_output=True, text=True, check=True).stdout)[
-            "messages"
-        ]
-        return [
-            f"{Path(m['url']).name}:{m.get('lastLine')}: {m['message']} {m.get('extract', '')!r}"
-            for m in found
-        ]
+        found = json.loads(subprocess.run(command, capture_output=True, text=True, check=True).stdout)["messages"]
+        return [f"{Path(m['url']).name}:{m.get('lastLine')}: {m['message']} {m.get('extract', '')!r}" for m in found]
 
     return messages
 
@@ -166,9 +157,7 @@ class Visit:
     @property
     def overhang(self) -> int:
         """Give by how many pixels the page is wider than the window."""
-        return self.page.evaluate(
-            "document.documentElement.scrollWidth - document.documentElement.clientWidth"
-        )
+        return self.page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
 
 
 @pytest.fixture

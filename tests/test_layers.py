@@ -47,9 +47,7 @@ def imports(path):
             yield from (alias.name for alias in node.names)
 
 
-@pytest.mark.parametrize(
-    "path", sorted(PACKAGE.rglob("*.py")), ids=lambda p: p.relative_to(PACKAGE).as_posix()
-)
+@pytest.mark.parametrize("path", sorted(PACKAGE.rglob("*.py")), ids=lambda p: p.relative_to(PACKAGE).as_posix())
 def test_a_module_imports_only_downwards(path):
     module = "archgen." + ".".join(path.relative_to(PACKAGE).with_suffix("").parts).removesuffix(".__init__")
     here = home(module.removesuffix(".__init__"))

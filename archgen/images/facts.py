@@ -44,8 +44,8 @@ class ImageFacts(msgspec.Struct, frozen=True, kw_only=True):
         hash_mirrored: The same of its mirror image.
         screen: JPEG (PNG for stencils) copies for the private archive, largest first.
         public: WebP copies with nothing but pixels in them, largest first; empty unless asked for.
-        print_copy: For stencils: gray PNG on white at the file's own resolution, cut to the marks. For photos and references: the
-            screen copy of about 1000 px.
+        print_copy: For stencils: gray PNG on white at the file's own resolution, cut to the marks. For
+            photos and references: the screen copy of about 1000 px.
     """
 
     path: str

@@ -65,14 +65,14 @@ class Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     """Common ground of all tables of a record."""
 
 
-class Size(Record):
+class Size(Record, frozen=True, kw_only=True):
     """Size on skin."""
 
     width: Length | None = None
     height: Length | None = None
 
 
-class Placement(Record):
+class Placement(Record, frozen=True, kw_only=True):
     """Where on the body; region is an id of records.placements."""
 
     region: str | None = None
@@ -81,7 +81,7 @@ class Placement(Record):
     note: str | None = None
 
 
-class Sitting(Record):
+class Sitting(Record, frozen=True, kw_only=True):
     """One visit."""
 
     date: dt.date
@@ -90,7 +90,7 @@ class Sitting(Record):
     note: str | None = None
 
 
-class Healing(Record):
+class Healing(Record, frozen=True, kw_only=True):
     """What was seen afterwards."""
 
     date: dt.date
@@ -98,7 +98,7 @@ class Healing(Record):
     touch_up: bool = False
 
 
-class Needle(Record):
+class Needle(Record, frozen=True, kw_only=True):
     """A needle as written; records.needles reads the code."""
 
     code: str
@@ -108,7 +108,7 @@ class Needle(Record):
     expiry: dt.date | None = None
 
 
-class Ink(Record):
+class Ink(Record, frozen=True, kw_only=True):
     """An ink of the piece: a batch from inks.toml, or described here."""
 
     batch: str | None = None
@@ -118,7 +118,7 @@ class Ink(Record):
     expiry: dt.date | None = None
 
 
-class Reference(Record):
+class Reference(Record, frozen=True, kw_only=True):
     """What the piece was drawn from and the right to it."""
 
     file: str | None = None
@@ -136,7 +136,7 @@ class Reference(Record):
     note: str | None = None
 
 
-class Landmark(Record):
+class Landmark(Record, frozen=True, kw_only=True):
     """One point in pixels of the upright picture, seen on the stencil and on another picture of the piece."""
 
     stencil: tuple[float, float]
@@ -144,7 +144,7 @@ class Landmark(Record):
     at: tuple[float, float]
 
 
-class Stencil(Record):
+class Stencil(Record, frozen=True, kw_only=True):
     """One stencil version; width is that of the printed marks."""
 
     file: str
@@ -158,7 +158,7 @@ class Stencil(Record):
     landmark: tuple[Landmark, ...] = ()
 
 
-class Photo(Record):
+class Photo(Record, frozen=True, kw_only=True):
     """One photo of the piece on skin."""
 
     file: str
@@ -174,7 +174,7 @@ class Photo(Record):
         return self.publish if self.publish is not None else self.stage in (Stage.FRESH, Stage.HEALED)
 
 
-class Release(Record):
+class Release(Record, frozen=True, kw_only=True):
     """The client's photo release."""
 
     status: ReleaseStatus = ReleaseStatus.NOT_ASKED
@@ -185,14 +185,14 @@ class Release(Record):
     note: str | None = None
 
 
-class RightsOverride(Record):
+class RightsOverride(Record, frozen=True, kw_only=True):
     """The artist's decision to publish although a reference right is missing."""
 
     reason: str
     date: dt.date | None = None
 
 
-class PieceRecord(Record):
+class PieceRecord(Record, frozen=True, kw_only=True):
     """Everything piece.toml says."""
 
     title: str
@@ -236,7 +236,7 @@ class PieceRecord(Record):
         return self.stencil[0] if len(self.stencil) == 1 else None
 
 
-class InkBatch(Record):
+class InkBatch(Record, frozen=True, kw_only=True):
     """One bottle lot of inks.toml."""
 
     batch: str
@@ -249,7 +249,7 @@ class InkBatch(Record):
     note: str | None = None
 
 
-class Client(Record):
+class Client(Record, frozen=True, kw_only=True):
     """One person of clients.toml; private."""
 
     code: str
@@ -259,7 +259,7 @@ class Client(Record):
     notes: str | None = None
 
 
-class Decision(Record):
+class Decision(Record, frozen=True, kw_only=True):
     """What the artist decided about near-identical pictures."""
 
     images: tuple[str, ...]
@@ -268,19 +268,19 @@ class Decision(Record):
     date: dt.date | None = None
 
 
-class InkRegister(Record):
+class InkRegister(Record, frozen=True, kw_only=True):
     """inks.toml."""
 
     batch: tuple[InkBatch, ...] = ()
 
 
-class ClientRegister(Record):
+class ClientRegister(Record, frozen=True, kw_only=True):
     """clients.toml."""
 
     client: tuple[Client, ...] = ()
 
 
-class DecisionRegister(Record):
+class DecisionRegister(Record, frozen=True, kw_only=True):
     """decisions.toml."""
 
     same: tuple[Decision, ...] = ()

@@ -1,7 +1,7 @@
 """A stage's results under a digest of all that shapes them.
 
-Deleting the cache changes the time of a build, never its result. What cannot be read counts as absent. Values are bytes;
-blobs are named by their own digest, so equal bytes are stored once.
+Deleting the cache changes the time of a build, never its result. What cannot be read counts as absent. Values are
+bytes; blobs are named by their own digest, so equal bytes are stored once.
 """
 
 import time

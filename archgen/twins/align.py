@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
-import numpy.typing as npt
 from PIL import Image
 from scipy import ndimage
 
@@ -58,16 +57,12 @@ def unpack(prepared: Prepared, view: int) -> Working:
     left, top, right, bottom = chosen.box
     box = (left * columns, top * rows, right * columns, bottom * rows)
     picture = Image.fromarray(values)
-    levels = tuple(
-        _level(picture, box, chosen.kind, *sides) for sides in zip(LEVELS, WHOLE_SIDES, strict=True)
-    )
+    levels = tuple(_level(picture, box, chosen.kind, *sides) for sides in zip(LEVELS, WHOLE_SIDES, strict=True))
     gray = np.asarray(picture.resize((WHOLE_SIDES[-1],) * 2, Image.Resampling.BILINEAR, box=box), np.float32)
     return Working(chosen.kind, levels, gray)
 
 
-def _level(
-    picture: Image.Image, box: tuple[float, float, float, float], kind: Kind, side: int, whole: int
-) -> Level:
+def _level(picture: Image.Image, box: tuple[float, float, float, float], kind: Kind, side: int, whole: int) -> Level:
     template = _feature(picture, box, kind, side, 1.0)
     down, across = np.gradient(template)
     x, y = _grid(side)
@@ -136,9 +131,7 @@ REJECT_BELOW = (0.45, 0.55, 0.0)
 
 def _plausible(transform: Affine, guess: Affine) -> bool:
     move = compose(inverse(guess), transform)
-    return bool(
-        np.abs(move[:, :2] - np.eye(2)).max() < 0.45 and np.abs(move @ [0.5, 0.5, 1] - 0.5).max() < 0.3
-    )
+    return bool(np.abs(move[:, :2] - np.eye(2)).max() < 0.45 and np.abs(move @ [0.5, 0.5, 1] - 0.5).max() < 0.3)
 
 
 def _refine(mine: Level, whole: Floats, transform: Affine, steps: int, kind: Kind) -> tuple[Affine, float]:

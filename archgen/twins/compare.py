@@ -51,9 +51,7 @@ def measure(part: Working, whole: Working, transform: Affine, coarse: float) -> 
         one, two, weight = _photo_maps(mine, seen, inside)
     return Evidence(
         correlation(one.ravel(), two.ravel(), weight.ravel()),
-        _ink_agreement(mine, np.where(inside, seen, 0))
-        if part.kind is Kind.LINE
-        else _slopes_agree(one, two, weight),
+        _ink_agreement(mine, np.where(inside, seen, 0)) if part.kind is Kind.LINE else _slopes_agree(one, two, weight),
         _worst_cell(one, two, weight),
         covered_part,
         covered_whole,
@@ -68,10 +66,7 @@ def _ink_maps(mine: Floats, seen: Floats, inside: npt.NDArray[np.bool_]) -> tupl
 
 def _photo_maps(mine: Floats, seen: Floats, inside: npt.NDArray[np.bool_]) -> tuple[Floats, Floats, Floats]:
     filled = np.where(inside, seen, float(seen[inside].mean()))
-    maps = [
-        ndimage.gaussian_filter(local_contrast(picture, 7.0), 1.0).astype(np.float32)
-        for picture in (mine, filled)
-    ]
+    maps = [ndimage.gaussian_filter(local_contrast(picture, 7.0), 1.0).astype(np.float32) for picture in (mine, filled)]
     weight = ndimage.binary_erosion(inside, iterations=2, border_value=1).astype(np.float32)
     return maps[0], maps[1], weight
 

@@ -55,11 +55,7 @@ def find_pairs(
     """
     items = sorted(items, key=lambda item: item.key)
     desk = _Desk(items)
-    same = {
-        index
-        for index, item in enumerate(items)
-        if known and known.digests.get(item.key) == item.prepared.digest
-    }
+    same = {index for index, item in enumerate(items) if known and known.digests.get(item.key) == item.prepared.digest}
     keys = {items[index].key for index in same}
     found = {(pair.a, pair.b): pair for pair in (known.pairs if known else ()) if {pair.a, pair.b} <= keys}
     guesses = _guesses(items, same)

@@ -47,10 +47,5 @@ def _fullness(key: str, pairs: Iterable[Pair]) -> float:
 
 def _group(full: str, members: Sequence[str], links: dict[str, dict[str, Pair]]) -> Group:
     inside = set(members)
-    found = {
-        pair.a + "\0" + pair.b: pair
-        for key in members
-        for other, pair in links[key].items()
-        if other in inside
-    }
+    found = {pair.a + "\0" + pair.b: pair for key in members for other, pair in links[key].items() if other in inside}
     return Group(tuple(sorted(members)), tuple(found[name] for name in sorted(found)), full)

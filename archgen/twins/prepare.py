@@ -70,8 +70,7 @@ class Prepared:
             "<4IB2f", self.width, self.height, *self.gray.shape, len(self.views), self.stroke, self.sharpness
         )
         views = b"".join(
-            struct.pack("<B4f", view.kind, *view.box) + view.coefficients.astype("<f2").tobytes()
-            for view in self.views
+            struct.pack("<B4f", view.kind, *view.box) + view.coefficients.astype("<f2").tobytes() for view in self.views
         )
         return head + views + self.color.tobytes() + zlib.compress(self.gray.tobytes(), 6)
 

@@ -43,20 +43,14 @@ def _relation(a: Item, b: Item, turn: int, is_part: bool, weight: float | None, 
         return Relation.MIRRORED
     if turn:
         return Relation.TURNED
-    if (
-        a.taken is not None
-        and b.taken is not None
-        and abs(a.taken - b.taken) <= BURST_SECONDS
-        and a.taken != b.taken
-    ):
+    if a.taken is not None and b.taken is not None and abs(a.taken - b.taken) <= BURST_SECONDS and a.taken != b.taken:
         return Relation.BURST
     return Relation.IDENTICAL if _same_pixels(a.prepared, b.prepared) else Relation.EDITED
 
 
 def _same_pixels(a: Prepared, b: Prepared) -> bool:
     return bool(
-        abs(float(a.gray.mean()) - float(b.gray.mean())) < 3
-        and np.abs(a.color - b.color.astype(int)).mean() < 3
+        abs(float(a.gray.mean()) - float(b.gray.mean())) < 3 and np.abs(a.color - b.color.astype(int)).mean() < 3
     )
 
 

@@ -43,9 +43,7 @@ def test_the_html_checker_finds_a_misplaced_element(write, vnu):
 def test_a_visit_hears_the_console_and_requests_to_the_outside(write, visit):
     seen = visit(
         write(
-            GOOD.replace(
-                "<p>", '<script>console.log("hello")</script><img alt="" src="http://127.0.0.1:9/x.png"><p>'
-            )
+            GOOD.replace("<p>", '<script>console.log("hello")</script><img alt="" src="http://127.0.0.1:9/x.png"><p>')
         )
     )
     assert "hello" in seen.console

@@ -78,8 +78,6 @@ def test_a_size_names_its_unit_once():
     assert size_words(None, None) is None
 
 
-@pytest.mark.parametrize(
-    ("hours", "words"), [(3.5, "3 h 30 min"), (4, "4 h"), (0.75, "45 min"), (0, "0 min")]
-)
+@pytest.mark.parametrize(("hours", "words"), [(3.5, "3 h 30 min"), (4, "4 h"), (0.75, "45 min"), (0, "0 min")])
 def test_hours_are_said_in_hours_and_minutes(hours, words):
     assert hours_words(hours) == words
