@@ -61,6 +61,14 @@ class Likeness(Enum):
     UNKNOWN = "unknown"
 
 
+class Use(Enum):
+    """What the right to a reference was found to cover."""
+
+    TATTOO = "tattoo"
+    SHOW_REFERENCE = "show-reference"
+    SHOW_TATTOO = "show-tattoo"
+
+
 class Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Common ground of all tables of a record."""
 
@@ -119,7 +127,10 @@ class Ink(Record, frozen=True, kw_only=True):
 
 
 class Reference(Record, frozen=True, kw_only=True):
-    """What the piece was drawn from and the right to it."""
+    """What the piece was drawn from and the right to it.
+
+    `allows` is the artist's recorded answer where the right by itself leaves a question open.
+    """
 
     file: str | None = None
     source: str | None = None
@@ -133,6 +144,7 @@ class Reference(Record, frozen=True, kw_only=True):
     ai_terms: str | None = None
     expires: dt.date | None = None
     likeness: Likeness | None = None
+    allows: tuple[Use, ...] | None = None
     note: str | None = None
 
 
