@@ -3,7 +3,7 @@
 `decide` is what the pages show; `clear` turns a catalogue into values without a single private field, and
 these are all the portfolio ever gets. What is held back by a question (hold) stays out until the answer is
 recorded: in the reference (allows) or for the piece (rights_override). References themselves are never
-published, whatever their right would allow: nothing of that folder leaves the studio. Knows no files, no pages.
+published, whatever their right would allow: nothing of that folder leaves the studio.
 """
 
 import datetime as dt
