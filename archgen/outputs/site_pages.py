@@ -1,0 +1,84 @@
+"""What both sites share: pictures with their copies, file names made from free text, page artifacts."""
+
+import hashlib
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from archgen.images.facts import Derivative
+from archgen.outputs.artifact import Artifact
+from archgen.render.html import Theme
+from archgen.storage.files import digest_bytes
+
+_PLAIN_NAME = re.compile(r"[A-Za-z0-9]+(?:[-_][A-Za-z0-9]+)*")
+_LONGEST_NAME = 80
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture on a page: paths are relative to the site's folder, sizes those of `src` in pixels.
+
+    Attributes:
+        srcset: Pairs of path and width, smallest first; src is one of them.
+        alt: Words for those who do not see it; empty when the words beside it say the same.
+    """
+
+    src: str
+    width: int
+    height: int
+    srcset: tuple[tuple[str, int], ...]
+    alt: str
+
+
+def picture(
+    copies: Sequence[Derivative], alt: str, *, wanted_px: int = 1000, folder: str = "img"
+) -> Picture | None:
+    """Describe a picture by its copies; `src` is the smallest that is wide enough. None without copies."""
+    if not copies:
+        return None
+    by_width = sorted(copies, key=lambda copy: copy.width)
+    main = next((copy for copy in by_width if copy.width >= wanted_px), by_width[-1])
+    srcset = tuple((f"{folder}/{copy.blob}", copy.width) for copy in by_width)
+    return Picture(f"{folder}/{main.blob}", main.width, main.height, srcset, alt)
+
+
+def file_name(text: str) -> str:
+    """Make a file name from free text: the text itself when it is plain, else with a digest."""
+    if len(text) <= _LONGEST_NAME and _PLAIN_NAME.fullmatch(text):
+        return text
+    plain = "-".join(re.findall(r"[A-Za-z0-9]+", text))[:40].strip("-")
+    mark = hashlib.sha256(text.encode()).hexdigest()[:10]
+    return f"{plain}-{mark}" if plain else mark
+
+
+def file_names(texts: Iterable[str]) -> dict[str, str]:
+    """Make a file name for each text; no two differ only in case, which some disks do not tell apart."""
+    names: dict[str, str] = {}
+    taken: set[str] = set()
+    for text in sorted(set(texts)):
+        name = file_name(text)
+        if name.casefold() in taken:
+            name = f"{name}-{hashlib.sha256(text.encode()).hexdigest()[:10]}"
+        taken.add(name.casefold())
+        names[text] = name
+    return names
+
+
+def page(theme: Theme, path: str, template: str, view: object) -> Artifact:
+    """Plan a page: the template gets `view`, and `root`, the way from the page back to the site's folder."""
+    root = "../" * path.count("/")
+    key = digest_bytes("page", theme.digest, template, root, repr(view))
+    return Artifact(path, make=lambda: theme.render(template, view=view, root=root).encode(), key=key)
+
+
+def asset_files(theme: Theme) -> Iterator[Artifact]:
+    """Plan the theme's own files."""
+    for name, path in theme.assets.items():
+        yield Artifact(path, source=theme.files[name])
+
+
+def picture_files(copies: Iterable[Derivative], blobs: Path, folder: str = "img") -> Iterator[Artifact]:
+    """Plan the copies of pictures, each once."""
+    for blob in sorted({copy.blob for copy in copies}):
+        yield Artifact(f"{folder}/{blob}", source=blobs / blob)
