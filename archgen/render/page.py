@@ -1,0 +1,291 @@
+"""Sheet geometry for printed stencils: papers, printers, mirroring, tiles; knows millimetres, not pictures or pieces.
+
+Everything is laid out in true millimetres, as a ruler on the paper will show them, from the upper left. A printer that
+draws 100 mm as 99.4 mm has, in true millimetres, a slightly smaller sheet to offer; the page content is enlarged by
+100/99.4 as a whole when it is written, so the rules on the sheet are corrected together with the stencil.
+"""
+
+import math
+import re
+from dataclasses import dataclass
+from enum import Enum
+from typing import Protocol
+
+from archgen.errors import ConfigError, UsageError
+
+# ISO 216 for the A series; US sizes as 8.5 x 11, 8.5 x 14 and 11 x 17 in. Always upright: only then do the factors
+# for across and along the paper's way through the printer stay on their axes.
+PAPERS = {
+    "A2": (420.0, 594.0),
+    "A3": (297.0, 420.0),
+    "A4": (210.0, 297.0),
+    "A5": (148.0, 210.0),
+    "A6": (105.0, 148.0),
+    "Letter": (215.9, 279.4),
+    "Legal": (215.9, 355.6),
+    "Tabloid": (279.4, 431.8),
+}
+LARGEST_MM = 2000.0
+SMALLEST_MM = 1.0
+# What a printer may be off before the cause is a setting and not the machine.
+LARGEST_CORRECTION = 0.05
+# Room for the words above, the rules left and below; chosen so that A4 keeps 191 x 259 mm for the drawing.
+HEAD_MM = 13.0
+FOOT_MM = 15.0
+SIDE_MM = 9.0
+RULES_MM = (100.0, 50.0)
+# Two sheets share this much, room for a registration cross with its halo.
+OVERLAP_MM = 12.0
+CROSS_ARM_MM = 4.0
+# Between stencils that are cut apart, the cut in the middle.
+CUTTING_GAP_MM = 8.0
+
+
+class Method(Enum):
+    """How the stencil gets onto the skin."""
+
+    INK_JET = "ink-jet"
+    THERMAL = "thermal"
+
+    @property
+    def mirrors(self) -> bool:
+        """Say whether the printed face itself lies on the skin, so that it must be printed mirrored."""
+        return self is Method.INK_JET
+
+
+class Printer(Protocol):
+    """What must be known of a printer; measured_* is what a 100 mm rule measured on its paper."""
+
+    @property
+    def name(self) -> str: ...  # noqa: D102
+    @property
+    def paper(self) -> str: ...  # noqa: D102
+    @property
+    def method(self) -> str: ...  # noqa: D102
+    @property
+    def measured_x_mm(self) -> float: ...  # noqa: D102
+    @property
+    def measured_y_mm(self) -> float: ...  # noqa: D102
+    @property
+    def margin_mm(self) -> float: ...  # noqa: D102
+    @property
+    def dpi(self) -> int: ...  # noqa: D102
+
+
+@dataclass(frozen=True, slots=True)
+class Rect:
+    """A rectangle in mm from the upper left."""
+
+    left: float
+    top: float
+    width: float
+    height: float
+
+    @property
+    def right(self) -> float:
+        """Give the right edge."""
+        return self.left + self.width
+
+    @property
+    def bottom(self) -> float:
+        """Give the lower edge."""
+        return self.top + self.height
+
+    def holds(self, x: float, y: float, inset: float = 0.0) -> bool:
+        """Say whether a point lies inside, at least `inset` from every edge."""
+        return self.left + inset <= x <= self.right - inset and self.top + inset <= y <= self.bottom - inset
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """An upright sheet; a name of its own or its two sides."""
+
+    name: str
+    width_mm: float
+    height_mm: float
+
+
+def parse_paper(text: str) -> Paper:
+    """Read a paper's name or two sides such as "210 x 297 mm".
+
+    Raises:
+        ConfigError: The paper is not known; the message lists what is.
+    """
+    plain = " ".join(text.split())
+    for name, (width, height) in PAPERS.items():
+        if name.lower() == plain.lower():
+            return Paper(name, width, height)
+    sides = re.fullmatch(
+        r"(\d+(?:[.,]\d+)?)\s*(?:mm)?\s*[x×*]\s*(\d+(?:[.,]\d+)?)\s*mm", plain, re.IGNORECASE
+    )
+    if sides is None:
+        raise ConfigError(
+            f'The paper "{plain}" is not known. Use {", ".join(PAPERS)} or two sides such as "210 x 297 mm".'
+        )
+    short, long = sorted(float(side.replace(",", ".")) for side in sides.groups())
+    if short < RULES_MM[-1] or long > LARGEST_MM:
+        raise ConfigError(
+            f'The paper "{plain}" cannot be used: its sides must lie between 50 mm and 2000 mm.'
+        )
+    return Paper(f"{short:g} × {long:g} mm", short, long)
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One printer's sheet in true millimetres; `factor_*` enlarge true millimetres into the printer's own."""
+
+    paper: Paper
+    margin_mm: float
+    factor_x: float
+    factor_y: float
+
+    @property
+    def true_mm(self) -> tuple[float, float]:
+        """Give the sides of the sheet in true millimetres."""
+        return self.paper.width_mm / self.factor_x, self.paper.height_mm / self.factor_y
+
+    @property
+    def content(self) -> Rect:
+        """Give what lies inside the margins."""
+        left, top = self.margin_mm / self.factor_x, self.margin_mm / self.factor_y
+        width, height = self.true_mm
+        return Rect(left, top, width - 2 * left, height - 2 * top)
+
+    @property
+    def drawing(self) -> Rect:
+        """Give the room for stencils: the content without words and rules."""
+        inside = self.content
+        return Rect(
+            inside.left + SIDE_MM,
+            inside.top + HEAD_MM,
+            inside.width - SIDE_MM,
+            inside.height - HEAD_MM - FOOT_MM,
+        )
+
+    @property
+    def rule_mm(self) -> float:
+        """Give the length of the rules to check: 100 mm, or 50 mm on paper too small for that."""
+        room = min(self.content.width - SIDE_MM, self.drawing.height)
+        return next((rule for rule in RULES_MM if rule <= room), 0.0)
+
+
+def make_sheet(printer: Printer, paper: str | None = None) -> Sheet:
+    """Give the sheet of a printer, on its own or another paper.
+
+    Raises:
+        ConfigError: The paper is unknown, the margins leave no room, or the measured rules are not believable.
+    """
+    if printer.margin_mm < 0:
+        raise ConfigError(
+            f'The margin of printer "{printer.name}" is less than zero. Use "5 mm" or what the printer needs.'
+        )
+    chosen = parse_paper(paper or printer.paper)
+    factor_x, factor_y = correction(printer.measured_x_mm, printer.measured_y_mm)
+    sheet = Sheet(chosen, printer.margin_mm, factor_x, factor_y)
+    if not sheet.rule_mm or sheet.drawing.width < 2 * OVERLAP_MM or sheet.drawing.height < 2 * OVERLAP_MM:
+        raise ConfigError(
+            f"Margins of {printer.margin_mm:g} mm on {chosen.name} leave no room for a stencil and its check rule. "
+            f'Choose a larger paper, or a smaller margin for printer "{printer.name}".'
+        )
+    return sheet
+
+
+def correction(measured_x_mm: float, measured_y_mm: float, drawn_mm: float = 100.0) -> tuple[float, float]:
+    """Give the factors for x and y from what a drawn rule measured on paper.
+
+    Raises:
+        ConfigError: A length is off by more than 5 %, which no printer is by itself.
+    """
+    for axis, measured in (("across", measured_x_mm), ("along", measured_y_mm)):
+        share = measured / drawn_mm
+        if abs(share - 1) > LARGEST_CORRECTION + 1e-9:
+            raise ConfigError(
+                f"The rule {axis} the paper measured {measured:g} mm instead of {drawn_mm:g} mm, {abs(share - 1):.0%} off. "
+                f"{_likely_cause(share)}"
+            )
+    return drawn_mm / measured_x_mm, drawn_mm / measured_y_mm
+
+
+def _likely_cause(share: float) -> str:
+    if 0.35 < share < 0.45:  # noqa: PLR2004  25.4 of 100 is inches; 39.4 is inches read as centimetres
+        return "Was it read in inches? Measure in millimetres."
+    if share < 0.2:  # noqa: PLR2004  10 cm
+        return "Was it read in centimetres or inches? Measure in millimetres."
+    return (
+        "That much is the print dialog's doing, not the printer's: choose \"actual size\" or 100 %, switch off "
+        '"fit to page", print the page again and measure again.'
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Handedness:
+    """Which way round the sheet must show the drawing, and whether the stored pixels have to be turned for that."""
+
+    mirrored: bool
+    flip: bool
+
+
+def decide_mirror(method: str, *, stored_mirrored: bool, mirror: bool | None = None) -> Handedness:
+    """Decide from the method, unless `mirror` says otherwise; a file stored mirrored is never flipped a second time.
+
+    Raises:
+        ConfigError: The method is not known.
+    """
+    allowed = [known.value for known in Method]
+    if method not in allowed:
+        raise ConfigError(f'The method "{method}" is not known. Use {" or ".join(allowed)}.')
+    wanted = Method(method).mirrors if mirror is None else mirror
+    return Handedness(mirrored=wanted, flip=wanted != stored_mirrored)
+
+
+def size_from(
+    aspect: float, width_mm: float | None, height_mm: float | None, percent: float = 100.0
+) -> tuple[float, float]:
+    """Give width and height of the marks from one wanted side; `aspect` is height over width.
+
+    Raises:
+        UsageError: No side or both sides are given, or the result is no size for a stencil.
+    """
+    if (width_mm is None) == (height_mm is None):
+        raise UsageError(
+            "Give the width or the height of the stencil, not both; the other side follows from the drawing."
+        )
+    if not 0 < percent <= 2000:  # noqa: PLR2004
+        raise UsageError(f"{percent:g} % is no size to print. Use a percentage between 1 and 2000.")
+    side = (width_mm if width_mm is not None else height_mm or 0.0) * percent / 100
+    if not math.isfinite(side) or side < SMALLEST_MM:
+        raise UsageError(
+            f"{side:g} mm is too small to print. A stencil is at least {SMALLEST_MM:g} mm wide and high."
+        )
+    width, height = (side, side * aspect) if width_mm is not None else (side / aspect, side)
+    if max(width, height) > LARGEST_MM:
+        raise UsageError(
+            f"{width:.0f} × {height:.0f} mm is too large: a stencil can be up to 2 m. Was another unit meant?"
+        )
+    return width, height
+
+
+def printed_region(region: Rect | None, width_mm: float, height_mm: float, *, mirrored: bool) -> Rect:
+    """Give the window of the sheet's drawing that shows a region of the right-reading design (None: all of it).
+
+    Raises:
+        UsageError: The region is empty or leaves the design.
+    """
+    if region is None:
+        return Rect(0.0, 0.0, width_mm, height_mm)
+    slack = 0.05
+    inside = (
+        min(region.left, region.top) >= -slack
+        and region.right <= width_mm + slack
+        and region.bottom <= height_mm + slack
+    )
+    if min(region.width, region.height) < SMALLEST_MM or not inside:
+        raise UsageError(
+            f"The region {region.left:g}, {region.top:g}, {region.width:g}, {region.height:g} mm is not inside the design, "
+            f"which is {width_mm:.1f} × {height_mm:.1f} mm. Give left, top, width and height in mm, as the design reads on skin."
+        )
+    left, top = max(region.left, 0.0), max(region.top, 0.0)
+    right, bottom = min(region.right, width_mm), min(region.bottom, height_mm)
+    if mirrored:
+        left, right = width_mm - right, width_mm - left
+    return Rect(left, top, right - left, bottom - top)
