@@ -116,10 +116,8 @@ def _draw(path: Path, pixels_across: int) -> Marks:
 def _refuse_blank(histogram: NDArray[np.int64], name: str) -> None:
     """Refuse one flat tone before any stretching turns its noise into a drawing."""
     levels = np.flatnonzero(histogram > histogram.sum() * 1e-6)
-    if levels[-1] - levels[0] < 24:  # noqa: PLR2004  paper grain of a blank scan spans less
-        raise InputError(
-            f"{name}: the picture is one even tone; there is no drawing in it. Choose the stencil itself."
-        )
+    if levels[-1] - levels[0] < 24:
+        raise InputError(f"{name}: the picture is one even tone; there is no drawing in it. Choose the stencil itself.")
 
 
 def _stretch(gray: Image.Image, histogram: NDArray[np.int64]) -> Image.Image:
@@ -127,7 +125,7 @@ def _stretch(gray: Image.Image, histogram: NDArray[np.int64]) -> Image.Image:
     paper = int(histogram[128:].argmax()) + 128 if histogram[128:].any() else 255
     dark = histogram[: paper - 24].cumsum()
     ink = int(np.searchsorted(dark, dark[-1] * 0.05)) if dark.size and dark[-1] else 0
-    if ink < 32 and paper > 250:  # noqa: PLR2004  already black on white: leave every value as it was drawn
+    if ink < 32 and paper > 250:
         return gray
     scale = 255 / max(paper - ink, 1)
     return gray.point([round(min(max((level - ink) * scale, 0), 255)) for level in range(256)])

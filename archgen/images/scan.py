@@ -98,7 +98,7 @@ def _without_dust(coverage: Floats) -> Floats:
     """Drop specks too small for a pen, and the shadow of the paper's edge along the frame."""
     from scipy import ndimage  # noqa: PLC0415  a quarter of a second that only scans need
 
-    labels, count = ndimage.label(coverage > 0.5, np.ones((3, 3)))  # noqa: PLR2004
+    labels, count = ndimage.label(coverage > 0.5, np.ones((3, 3)))
     if not count:
         return coverage
     height, width = coverage.shape

@@ -64,7 +64,7 @@ def on_white(picture: Image.Image) -> Image.Image:
     """Give the picture as 8-bit gray on white, its embedded colours understood."""
     if picture.mode.startswith("I") or picture.mode == "F":
         values = np.asarray(picture, dtype=np.float32)
-        top = 255.0 if picture.mode == "F" and float(values.max(initial=0)) <= 255 else 65535.0  # noqa: PLR2004
+        top = 255.0 if picture.mode == "F" and float(values.max(initial=0)) <= 255 else 65535.0
         return Image.fromarray(np.clip(values * (255.0 / top) + 0.5, 0, 255).astype(np.uint8))
     if picture.mode in {"1", "L"}:
         return picture.convert("L")
@@ -81,9 +81,7 @@ def _to_srgb(picture: Image.Image) -> Image.Image:
     if profile and picture.mode in {"RGB", "CMYK"}:
         try:
             source = ImageCms.ImageCmsProfile(BytesIO(profile))
-            changed = ImageCms.profileToProfile(
-                picture, source, ImageCms.createProfile("sRGB"), outputMode="RGB"
-            )
+            changed = ImageCms.profileToProfile(picture, source, ImageCms.createProfile("sRGB"), outputMode="RGB")
         except (ImageCms.PyCMSError, OSError):
             changed = None
         if changed is not None:

@@ -3,6 +3,8 @@
 import os
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
+from threading import Condition
 from typing import TypeVar
 
 In = TypeVar("In")
@@ -33,3 +35,25 @@ def run(function: Callable[[In], Out], values: Sequence[In], workers: int) -> It
             if index + ahead < len(values):
                 waiting.append(pool.submit(function, values[index + ahead]))
             yield result
+
+
+class Budget:
+    """A common supply, bytes of memory for instance, that work takes from and gives back."""
+
+    def __init__(self, total: int) -> None:
+        self._free = self._total = total
+        self._changed = Condition()
+
+    @contextmanager
+    def hold(self, amount: int) -> Iterator[None]:
+        """Wait until so much is free, and hold it while the block runs; more than all there is counts as all."""
+        amount = min(amount, self._total)
+        with self._changed:
+            self._changed.wait_for(lambda: amount <= self._free)
+            self._free -= amount
+        try:
+            yield
+        finally:
+            with self._changed:
+                self._free += amount
+                self._changed.notify_all()

@@ -1,0 +1,287 @@
+"""Open pictures with limits and give their pixels small; knows formats and damage, not what pictures are for.
+
+A picture is opened (header only) and decoded once, at the smallest scale that is large enough: JPEG by its own
+scaling, everything else in bands of rows that are brought to plain modes on white and reduced one after the other,
+so that no second picture of full size stands in memory.
+"""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import BinaryIO
+
+import numpy as np
+import pillow_heif
+from PIL import Image, ImageFile
+
+pillow_heif.register_heif_opener()
+Image.init()  # here rather than at the first picture, where two threads would do it at once
+
+FORMATS = ("JPEG", "PNG", "WEBP", "TIFF", "AVIF", "HEIF", "GIF", "BMP")
+FORMAT_WORDS = "JPEG, PNG, WebP, TIFF, AVIF or HEIC"
+SUFFIXES = {
+    ".jpg": "JPEG", ".jpeg": "JPEG", ".jpe": "JPEG", ".jfif": "JPEG", ".png": "PNG", ".webp": "WEBP", ".tif": "TIFF",
+    ".tiff": "TIFF", ".avif": "AVIF", ".heic": "HEIF", ".heif": "HEIF", ".hif": "HEIF", ".gif": "GIF", ".bmp": "BMP",
+}  # fmt: skip
+
+# A3 scanned at 1200 dpi is 278 million pixels, the largest telephone pictures are 200 million.
+MAX_PIXELS = 250_000_000
+# Pillow warns from this and refuses from twice this; the exact limit, with its message, is checked here.
+Image.MAX_IMAGE_PIXELS = MAX_PIXELS
+# Memory that all decoding together may take; a build's other needs stay under 250 MB (tests/bench/bench_images.py).
+MEMORY_BYTES = 330_000_000
+# Under this there is nothing to see, and every hash is chance.
+MIN_SIDE_PX = 16
+_BAND_PIXELS = 1_000_000
+# What the stage goes on with; every other mode becomes one of these.
+PLAIN_MODES = frozenset({"L", "RGB", "CMYK", "LAB"})
+
+
+class UnusableError(Exception):
+    """A picture that cannot be used: the finding's code, what is wrong and what to do."""
+
+    def __init__(self, code: str, problem: str, remedy: str) -> None:
+        super().__init__(problem)
+        self.code, self.problem, self.remedy = code, problem, remedy
+
+
+@dataclass(slots=True)
+class Opened:
+    """A picture whose header was read: stored size (not turned yet), format, colour profile, the file itself."""
+
+    picture: ImageFile.ImageFile
+    stream: BinaryIO
+    file_format: str
+    width: int = field(init=False)
+    height: int = field(init=False)
+    mode: str = field(init=False)
+    profile: bytes | None = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.width, self.height = self.picture.size
+        self.mode = self.picture.mode
+        self.profile = self.picture.info.get("icc_profile") or None
+
+
+@contextmanager
+def open_picture(path: Path) -> Iterator[Opened]:
+    """Open a file and read its header.
+
+    Raises:
+        UnusableError: It is empty, no picture, damaged, too large or too small.
+    """
+    with path.open("rb") as stream:
+        if path.stat().st_size == 0:
+            raise UnusableError(
+                "image.empty",
+                "The file is empty (0 bytes).",
+                "Copy the picture again from the camera or phone.",
+            )
+        try:
+            picture = Image.open(stream, formats=FORMATS)
+        except Image.DecompressionBombError as error:
+            raise _too_large(f"more than {2 * MAX_PIXELS // 1_000_000}", MAX_PIXELS) from error
+        except Exception as error:  # damaged headers make the decoders raise almost anything
+            raise _no_picture(path) from error
+        with picture:
+            opened = Opened(picture, stream, {"MPO": "JPEG"}.get(picture.format or "", picture.format or ""))
+            _check_size(opened)
+            yield opened
+
+
+def memory_needed(opened: Opened, factor: int, at_full_size: bool) -> int:
+    """Estimate the bytes that decoding takes at its peak.
+
+    Args:
+        opened: The picture.
+        factor: How many times smaller it is wanted.
+        at_full_size: Whether a gray copy of full size is kept beside it.
+    """
+    pixels = opened.width * opened.height
+    extra = 3 * pixels if at_full_size else 0
+    if opened.file_format == "JPEG":
+        scale = 1 if at_full_size else min(factor, 8)
+        decoded = 0 if at_full_size else 6 * pixels // scale**2
+        return extra + decoded + _progressive_buffers(opened, pixels)
+    stored = {"1": 1, "L": 1, "P": 1, "I;16": 2, "I;16B": 2, "LA": 4}.get(opened.picture.mode, 4)
+    # Measured as peak memory over pixels; AVIF and WebP hand over a second copy of the whole picture.
+    decoder = {"HEIF": 6, "AVIF": 6, "WEBP": 5}.get(opened.file_format, 0)
+    per_pixel = decoder if opened.file_format == "HEIF" else stored + decoder
+    return extra + per_pixel * pixels
+
+
+def check_memory(opened: Opened, needed: int) -> None:
+    """Refuse a picture that alone would take more memory than all decoding may.
+
+    Raises:
+        UnusableError: It would.
+    """
+    if needed > MEMORY_BYTES:
+        pixels = opened.width * opened.height
+        raise _too_large(f"{pixels / 1e6:.0f}", int(pixels * MEMORY_BYTES / needed))
+
+
+def load(opened: Opened, factor: int) -> Image.Image:
+    """Decode the picture so many times smaller, transparency on white, mode L, RGB, CMYK or LAB, without metadata.
+
+    Raises:
+        UnusableError: The file ends too early or is damaged.
+    """
+    picture = opened.picture
+    try:
+        if opened.file_format == "JPEG":
+            factor = _scale_while_decoding(picture, factor)
+        small = _reduced(opened, factor)
+    except UnusableError:
+        raise
+    except MemoryError as error:
+        raise _too_large(f"{opened.width * opened.height / 1e6:.0f}", MAX_PIXELS // 4) from error
+    except Exception as error:  # damaged files make the decoders raise almost anything
+        raise _damaged(error) from error
+    small.info = {}
+    return small
+
+
+def load_gray(opened: Opened) -> Image.Image:
+    """Decode the picture as 8-bit gray on white at its full size.
+
+    The stored values are kept as they are: on black lines a colour profile moves the half-way tone too little to see.
+
+    Raises:
+        UnusableError: The file ends too early or is damaged.
+    """
+    if opened.file_format == "JPEG":
+        opened.picture.draft("L", opened.picture.size)  # leaves the colour channels undecoded
+    gray = load(opened, 1)
+    if gray.mode == "LAB":
+        return gray.getchannel(0)
+    return gray if gray.mode == "L" else gray.convert("RGB").convert("L")
+
+
+def _scale_while_decoding(picture: ImageFile.ImageFile, factor: int) -> int:
+    """Let the JPEG decoder give a half, a quarter or an eighth; return what is left to reduce by."""
+    scale = next(scale for scale in (8, 4, 2, 1) if factor % scale == 0)
+    if scale > 1:
+        picture.draft(None, (max(picture.width // scale, 1), max(picture.height // scale, 1)))
+    return factor // scale
+
+
+def _reduced(opened: Opened, factor: int) -> Image.Image:
+    picture = opened.picture
+    if opened.file_format != "HEIF":
+        picture.load()
+        if factor == 1 and picture.mode in PLAIN_MODES and "transparency" not in picture.info:
+            return picture
+    gain = _gain_to_8_bit(picture)
+    small: Image.Image | None = None
+    for top, band in _bands(opened, factor):
+        plain = _plain(band, gain)
+        plain = plain.reduce(factor) if factor > 1 else plain
+        if small is None:
+            small = Image.new(plain.mode, (-(-picture.width // factor), -(-picture.height // factor)))
+        small.paste(plain, (0, top // factor))
+    assert small is not None  # noqa: S101  a picture has at least one row
+    return small
+
+
+def _bands(opened: Opened, factor: int) -> Iterator[tuple[int, Image.Image]]:
+    """Give the rows of a decoded picture in bands that factor divides, with the row each starts at."""
+    width, height = opened.picture.size
+    rows = max(_BAND_PIXELS // width // factor, 1) * factor
+    frame = None
+    if opened.file_format == "HEIF":
+        # Straight from the decoder's memory: Pillow's own copy would take four more bytes per pixel.
+        heif = pillow_heif.open_heif(opened.stream, convert_hdr_to_8bit=True)
+        frame = heif[heif.primary_index]
+    for top in range(0, height, rows):
+        bottom = min(top + rows, height)
+        if frame is None:
+            yield top, opened.picture.crop((0, top, width, bottom))
+        else:
+            memory = frame.data[top * frame.stride : bottom * frame.stride]
+            size = (width, bottom - top)
+            yield top, Image.frombuffer(frame.mode, size, memory, "raw", frame.mode, frame.stride, 1)
+
+
+def _plain(band: Image.Image, gain: float) -> Image.Image:
+    """Bring rows of any mode to L, RGB, CMYK or LAB on white."""
+    if band.mode.startswith("I") or band.mode == "F":
+        values = np.asarray(band, np.float32) * np.float32(gain) + np.float32(0.5)
+        return Image.fromarray(np.clip(values, 0, 255).astype(np.uint8))
+    if band.mode in {"LA", "La", "PA", "RGBA", "RGBa"} or "transparency" in band.info:
+        seen = band.convert("LA" if band.mode in {"LA", "La"} else "RGBA")
+        paper = Image.new("L" if seen.mode == "LA" else "RGB", seen.size, "white")
+        paper.paste(seen.convert(paper.mode), mask=seen.getchannel("A"))
+        return paper
+    if band.mode in PLAIN_MODES:
+        return band
+    return band.convert("L" if band.mode == "1" else "RGB")
+
+
+def _gain_to_8_bit(picture: Image.Image) -> float:
+    """Say by what to multiply the values of deep gray pictures."""
+    if picture.mode.startswith("I;16"):
+        return 255 / 65535
+    if picture.mode not in {"I", "F"}:
+        return 1.0
+    _, highest = picture.getextrema()
+    assert isinstance(highest, (int, float))  # noqa: S101  one channel
+    if picture.mode == "F" and highest <= 1:
+        return 255.0
+    return 1.0 if highest <= 255 else 255 / max(highest, 65535)
+
+
+def _progressive_buffers(opened: Opened, pixels: int) -> int:
+    """Give the size of the coefficients that a progressive JPEG keeps until its last byte, two bytes each."""
+    if not opened.picture.info.get("progressive"):
+        return 0
+    layers = [(layer[1], layer[2]) for layer in getattr(opened.picture, "layer", [])]
+    widest, tallest = max(h for h, _ in layers), max(v for _, v in layers)
+    return int(2 * pixels * sum(h * v for h, v in layers) / (widest * tallest))
+
+
+def _check_size(opened: Opened) -> None:
+    width, height = opened.width, opened.height
+    if width * height > MAX_PIXELS:
+        raise _too_large(f"{width * height / 1e6:.0f}", MAX_PIXELS)
+    if min(width, height) < MIN_SIDE_PX:
+        raise UnusableError(
+            "image.too-small",
+            f"The picture is only {width} × {height} pixels, so there is nothing to see in it.",
+            f"Put the full picture here; each side needs at least {MIN_SIDE_PX} pixels.",
+        )
+
+
+def _too_large(megapixels: str, allowed_pixels: int) -> UnusableError:
+    allowed = max(allowed_pixels // 10_000_000 * 10, 10)
+    return UnusableError(
+        "image.too-large",
+        f"The picture has {megapixels} million pixels; of this kind up to {allowed} million can be opened.",
+        f"Save a copy of at most {allowed} million pixels, put it here and keep the large one elsewhere. "
+        "For a drawing, 600 dots per inch of its printed size is enough.",
+    )
+
+
+def _no_picture(path: Path) -> UnusableError:
+    if path.suffix.lower() in SUFFIXES:
+        problem = (
+            f"The file is named {path.suffix} but holds no picture that can be opened, or its beginning is damaged."
+        )
+    else:
+        problem = "This is not a kind of picture that can be opened."
+    return UnusableError(
+        "image.not-a-picture",
+        problem,
+        f"Save or export the picture as {FORMAT_WORDS}, or copy it again from the camera or phone.",
+    )
+
+
+def _damaged(error: Exception) -> UnusableError:
+    remedy = "Copy it again from the camera, phone or backup; this copy cannot be shown."
+    words = str(error).lower()
+    if isinstance(error, EOFError) or any(
+        word in words for word in ("truncated", "end of file", "too short", "unexpected end")
+    ):
+        return UnusableError("image.truncated", "The picture's file ends too early: a part of it is missing.", remedy)
+    return UnusableError("image.damaged", "The picture's file is damaged and cannot be decoded.", remedy)

@@ -1,0 +1,223 @@
+"""Read every picture once: facts, smaller copies, hashes, findings; through the cache; knows pictures, not pieces."""
+
+import logging
+import warnings
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import replace
+from functools import partial
+from pathlib import Path
+
+import msgspec
+import PIL
+import pillow_heif
+from PIL import Image
+
+from archgen.findings import Finding, Place
+from archgen.images import color, decode, derivatives, fingerprint, metadata, orient, remarks, stencil
+from archgen.images.facts import Derivative, ImageFacts, ImageJob, Role
+from archgen.progress import ProgressReporter
+from archgen.storage import jobs as storage_jobs
+from archgen.storage.cache import Cache
+from archgen.storage.files import is_inside
+
+STAGE = "images"
+VERSION = 1
+
+
+class ImageResult(msgspec.Struct, frozen=True):
+    """What came of one picture: facts unless it cannot be used, and what is to be said about it."""
+
+    facts: ImageFacts | None
+    findings: tuple[Finding, ...] = ()
+
+
+def read_pictures(
+    jobs: Sequence[ImageJob],
+    root: Path,
+    cache: Cache,
+    workers: int,
+    progress: ProgressReporter,
+) -> dict[str, ImageResult]:
+    """Read all pictures, from the cache where nothing changed.
+
+    Findings have no piece yet; their file is the job's path. Every blob that a result names is in the cache.
+    """
+    memory = storage_jobs.Budget(decode.MEMORY_BYTES)
+    read = partial(_read, root=root, cache=cache, memory=memory)
+    with _quiet():
+        results = progress.track(storage_jobs.run(read, jobs, workers), len(jobs), "Reading pictures")
+        return {job.path: result for job, result in zip(jobs, results, strict=True)}
+
+
+def _read(job: ImageJob, root: Path, cache: Cache, memory: storage_jobs.Budget) -> ImageResult:
+    path = root / job.path
+    try:
+        _check_file(path, root)
+        digest = cache.digest(path)
+        key = _key(job, path, digest)
+        result = _stored(cache, key)
+        if result is None:
+            result = _look(path, job, digest, cache, memory)
+            cache.put(key, msgspec.json.encode(result))
+    except OSError as error:
+        trouble = decode.UnusableError(
+            "image.unreadable",
+            f"The file cannot be read ({error.strerror or 'the disk reports an error'}).",
+            "Check that it may be read and that its disk is connected.",
+        )
+        result = _refused(trouble)
+    except decode.UnusableError as trouble:
+        result = _refused(trouble)
+    return _named(result, job.path)
+
+
+def _check_file(path: Path, root: Path) -> None:
+    if not is_inside(path, root):
+        raise decode.UnusableError(
+            "image.outside",
+            "This is a link that leads out of the archive folder.",
+            "Put the picture itself here instead of the link.",
+        )
+    if not path.exists():
+        raise decode.UnusableError(
+            "image.missing",
+            "There is no such file.",
+            "Put the picture here, or correct its name in piece.toml.",
+        )
+    if not path.is_file():
+        raise decode.UnusableError(
+            "image.unreadable",
+            "This is not a file.",
+            "Move it away, and put a picture here if one is missing.",
+        )
+
+
+def _key(job: ImageJob, path: Path, digest: str) -> str:
+    libraries = f"Pillow {PIL.__version__}, pillow_heif {pillow_heif.__version__}"
+    return Cache.key(STAGE, VERSION, digest, job.role.value, str(job.public), path.suffix.lower(), libraries)
+
+
+def _stored(cache: Cache, key: str) -> ImageResult | None:
+    """Give a result from the cache, unless it cannot be read or one of its blobs is gone."""
+    raw = cache.get(key)
+    if raw is None:
+        return None
+    try:
+        result = msgspec.json.decode(raw, type=ImageResult)
+    except msgspec.MsgspecError:
+        return None
+    facts = result.facts
+    copies = (*facts.screen, *facts.public, *([facts.print_copy] if facts.print_copy else [])) if facts else ()
+    return result if all(cache.has_blob(copy.blob) for copy in copies) else None
+
+
+def _named(result: ImageResult, path: str) -> ImageResult:
+    """Write the path into a result, which is stored without since equal files share it."""
+    facts = msgspec.structs.replace(result.facts, path=path) if result.facts else None
+    return ImageResult(facts, tuple(replace(finding, place=Place(path)) for finding in result.findings))
+
+
+def _look(path: Path, job: ImageJob, digest: str, cache: Cache, memory: storage_jobs.Budget) -> ImageResult:
+    """Decode one picture and learn everything from it."""
+    try:
+        with decode.open_picture(path) as opened:
+            is_stencil = job.role is Role.STENCIL
+            factor = derivatives.first_factor(opened.width, opened.height)
+            needed = decode.memory_needed(opened, factor, is_stencil)
+            decode.check_memory(opened, needed)
+            told = metadata.read(opened)
+            findings = remarks.on_file(opened, told, path.suffix)
+            with memory.hold(needed):
+                make = _stencil_copies if is_stencil else _photo_copies
+                made = make(opened, factor, told.orientation, job.public, cache)
+    except decode.UnusableError as trouble:
+        return _refused(trouble)
+    width, height = orient.upright_size(opened.width, opened.height, told.orientation)
+    facts = ImageFacts(
+        path="",
+        digest=digest,
+        file_format=opened.file_format,
+        width=width,
+        height=height,
+        taken=told.taken,
+        private=told.private,
+        marks=made.marks,
+        hash_upright=made.hashes[0],
+        hash_mirrored=made.hashes[1],
+        screen=made.screen,
+        public=made.public,
+        print_copy=made.print_copy,
+    )
+    return ImageResult(facts, (*findings, *made.findings))
+
+
+class _Made(msgspec.Struct, frozen=True):
+    """What one decode gave."""
+
+    hashes: tuple[str, str]
+    screen: tuple[Derivative, ...]
+    public: tuple[Derivative, ...]
+    print_copy: Derivative
+    marks: stencil.Box | None = None
+    findings: tuple[Finding, ...] = ()
+
+
+def _photo_copies(opened: decode.Opened, factor: int, orientation: int, public: bool, cache: Cache) -> _Made:
+    small, findings = _in_srgb(orient.upright(decode.load(opened, factor), orientation), opened.profile)
+    sizes = derivatives.halves(small)
+    screen = tuple(_keep(cache, size, derivatives.screen_jpeg(size), ".jpg") for size in sizes)
+    print_copy = screen[derivatives.nearest_to_print([size.size for size in sizes])]
+    return _Made(_measure(sizes[-1]), screen, _public_copies(sizes, public, cache), print_copy, findings=findings)
+
+
+def _stencil_copies(opened: decode.Opened, factor: int, orientation: int, public: bool, cache: Cache) -> _Made:
+    gray = orient.upright(decode.load_gray(opened), orientation)
+    marks = stencil.marks_box(gray)
+    drawn = gray.crop(marks) if marks else gray
+    print_copy = _keep(cache, drawn, derivatives.gray_png(drawn), ".png")
+    del drawn
+    sizes = derivatives.halves(gray.reduce(factor) if factor > 1 else gray)
+    screen = tuple(_keep(cache, size, derivatives.gray_png(size), ".png") for size in sizes)
+    findings = () if marks else (remarks.blank_stencil(),)
+    return _Made(_measure(sizes[-1]), screen, _public_copies(sizes, public, cache), print_copy, marks, findings)
+
+
+def _measure(upright: Image.Image) -> tuple[str, str]:
+    """Learn what is learned from the upright sRGB picture itself: the place for every measure that needs its pixels."""
+    return fingerprint.hashes(upright)
+
+
+def _public_copies(sizes: Sequence[Image.Image], public: bool, cache: Cache) -> tuple[Derivative, ...]:
+    if not public:
+        return ()
+    return tuple(_keep(cache, size, derivatives.public_webp(size), ".webp") for size in sizes)
+
+
+def _keep(cache: Cache, picture: Image.Image, content: bytes, suffix: str) -> Derivative:
+    return Derivative(picture.width, picture.height, cache.put_blob(content, suffix))
+
+
+def _in_srgb(picture: Image.Image, profile: bytes | None) -> tuple[Image.Image, tuple[Finding, ...]]:
+    try:
+        return color.to_srgb(picture, profile), ()
+    except color.UnusableProfileError:
+        return color.to_srgb(picture, None), (remarks.damaged_profile(),)
+
+
+@contextmanager
+def _quiet() -> Iterator[None]:
+    """Keep the libraries' own remarks off the terminal: what matters of them is a finding."""
+    handler = logging.NullHandler()
+    logger = logging.getLogger("PIL")
+    logger.addHandler(handler)
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            yield
+    finally:
+        logger.removeHandler(handler)
+
+
+def _refused(trouble: decode.UnusableError) -> ImageResult:
+    return ImageResult(None, (remarks.unusable(trouble),))
