@@ -55,9 +55,7 @@ def decide(piece: Piece, catalogue: Catalogue) -> Publication:
     """Decide what may be public of one piece."""
     record = piece.record
     if record is None:
-        return Publication(
-            False, False, ("The record cannot be used until its problems are mended.",), (), (), ()
-        )
+        return Publication(False, False, ("The record cannot be used until its problems are mended.",), (), (), ())
     rights = rights_of(piece, catalogue)
     photos, left_out = _photos(piece, record, catalogue)
     settings = catalogue.config.portfolio
@@ -123,9 +121,7 @@ def _errors(piece: Piece, catalogue: Catalogue) -> list[str]:
     ]
 
 
-def _photos(
-    piece: Piece, record: PieceRecord, catalogue: Catalogue
-) -> tuple[tuple[Photo, ...], tuple[LeftOut, ...]]:
+def _photos(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> tuple[tuple[Photo, ...], tuple[LeftOut, ...]]:
     shown, left_out = [], []
     for photo in record.photo:
         reason = _photo_reason(photo, piece, catalogue)
@@ -211,9 +207,7 @@ def clear(catalogue: Catalogue) -> ClearedCatalogue:
         settings=catalogue.config.portfolio,
         language=catalogue.config.archive.language,
         units=catalogue.config.archive.units,
-        pieces=tuple(
-            _cleared(piece, publication, catalogue, slugs[piece.id]) for piece, publication in shown
-        ),
+        pieces=tuple(_cleared(piece, publication, catalogue, slugs[piece.id]) for piece, publication in shown),
     )
 
 
@@ -242,9 +236,7 @@ def slug(text: str) -> str:
     return re.sub(r"[\W_]+", "-", unicodedata.normalize("NFC", plain)).strip("-")[:60].strip("-")
 
 
-def _cleared(
-    piece: Piece, publication: Publication, catalogue: Catalogue, slug_of_piece: str
-) -> ClearedPiece:
+def _cleared(piece: Piece, publication: Publication, catalogue: Catalogue, slug_of_piece: str) -> ClearedPiece:
     record = piece.record
     assert record is not None  # noqa: S101 (a piece without a record is never shown)
     finished = record.finished_on

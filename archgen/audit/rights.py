@@ -165,9 +165,7 @@ _PLAIN_WORDS = {
         ("inc-ow-eu", "inc-edu", "inc-ruu", "noc-cr", "noc-oklr", "cne", "und", "nkc"), RightKind.UNDETERMINED
     ),
 }
-_CC = re.compile(
-    r"cc-(?P<terms>by(?:-nc)?(?:-nd|-sa)?)-(?P<version>\d\.\d)(?:-(?P<port>[a-z]+))?", re.IGNORECASE
-)
+_CC = re.compile(r"cc-(?P<terms>by(?:-nc)?(?:-nd|-sa)?)-(?P<version>\d\.\d)(?:-(?P<port>[a-z]+))?", re.IGNORECASE)
 _PUBLIC_DOMAIN = re.compile(r"cc0-1\.0|cc-pdm-1\.0|cc-pddc", re.IGNORECASE)
 _CC_KINDS = {
     "by": RightKind.CC_BY,
@@ -179,9 +177,7 @@ _CC_KINDS = {
 }
 
 # IPTC NewsCodes "digitalsourcetype" of pictures in which a trained model had a part.
-AI_SOURCES = frozenset(
-    {"trainedAlgorithmicMedia", "compositeWithTrainedAlgorithmicMedia", "compositeSynthetic"}
-)
+AI_SOURCES = frozenset({"trainedAlgorithmicMedia", "compositeWithTrainedAlgorithmicMedia", "compositeSynthetic"})
 
 
 def answers(reference: Reference, *, today: dt.date, evidence_exists: bool = True) -> Rights:
@@ -198,9 +194,7 @@ def answers(reference: Reference, *, today: dt.date, evidence_exists: bool = Tru
     use, show_reference, show_piece = (Ruling(answer, (why,)) for answer, why in TABLE[kind])
     credited = _CC.fullmatch((reference.license or "").strip()) is not None
     if credited and not reference.creator:
-        show_piece = show_piece.worse(
-            Ruling(_H, ("The licence asks for credit and no creator is recorded.",))
-        )
+        show_piece = show_piece.worse(Ruling(_H, ("The licence asks for credit and no creator is recorded.",)))
     if is_ai:
         use = use.worse(_ai_use(reference))
         show_reference = show_reference.worse(Ruling(*_one(TABLE[RightKind.AI][1])))

@@ -1,0 +1,12 @@
+"""Every rule, in the order in which the README lists them."""
+
+from archgen.audit.rule import Rule
+from archgen.audit.rules import completeness, followup, materials, releases, rights
+
+RULES: tuple[Rule, ...] = (
+    *rights.RULES,
+    *releases.RULES,
+    *materials.RULES,
+    *followup.RULES,
+    *completeness.RULES,
+)

@@ -1,0 +1,46 @@
+"""What a rule is: a stable code, why it exists, and a function that looks at one piece."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from archgen.catalogue import Catalogue
+from archgen.findings import Severity
+from archgen.records.model import Piece, PieceRecord
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """One case of a rule.
+
+    Attributes:
+        problem: What was found, in the artist's words.
+        remedy: What to do, with the lines to write where there are any.
+        key: The dotted key in piece.toml, such as ``reference.0.license``; "" is the whole record.
+        file: A file relative to the archive folder, when the trouble is there and not in the record.
+        severity: Only when it differs from the rule's.
+    """
+
+    problem: str
+    remedy: str
+    key: str = ""
+    file: str | None = None
+    severity: Severity | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One thing that is checked.
+
+    Attributes:
+        code: Never renamed, never used for something else.
+        severity: What a hit asks of the artist.
+        reason: Why the rule exists, in a sentence.
+        check: Looks at one piece with a usable record.
+        needs_pictures: Whether it looks at picture facts; the others answer before any picture is opened.
+    """
+
+    code: str
+    severity: Severity
+    reason: str
+    check: Callable[[Piece, PieceRecord, Catalogue], Iterator[Hit]]
+    needs_pictures: bool = False

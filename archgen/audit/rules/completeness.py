@@ -1,0 +1,141 @@
+"""Rules about what a record lacks for the pages, the sheets and an exact reprint."""
+
+from collections.abc import Iterator
+
+from archgen.audit.rule import Hit, Rule
+from archgen.catalogue import Catalogue
+from archgen.findings import Severity
+from archgen.records.model import Piece, PieceRecord
+from archgen.units import MM_PER_INCH
+
+# Thin lines of 0.3 mm keep about three pixels at this resolution; common practice, no source.
+FEWEST_DPI = 200
+
+
+def _applied(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    if len(record.stencil) > 1 and not any(stencil.applied for stencil in record.stencil):
+        yield Hit(
+            f"There are {len(record.stencil)} stencils, and none is marked as the one that went on the skin.",
+            "Add applied = true to that version.",
+            key="stencil.0",
+        )
+
+
+def _several_applied(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    marked = [number for number, stencil in enumerate(record.stencil) if stencil.applied]
+    if len(marked) > 1:
+        yield Hit(
+            f"{len(marked)} stencils are marked as the one that went on the skin; the last of them is used.",
+            "Leave applied = true on one version only.",
+            key=f"stencil.{marked[0]}.applied",
+        )
+
+
+def _stencil_width(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    for number, stencil in enumerate(record.stencil):
+        if stencil.width is None:
+            yield Hit(
+                f"{stencil.file}: its printed width is not recorded, so it cannot be reprinted at true size.",
+                'Measure the marks on an old print and add width = "62 mm".',
+                key=f"stencil.{number}",
+            )
+
+
+def _resolution(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
+    for number, stencil in enumerate(record.stencil):
+        facts = catalogue.picture(piece, stencil.file)
+        if facts is None or facts.marks is None or stencil.width is None:
+            continue
+        dpi = (facts.marks[2] - facts.marks[0]) / (stencil.width / MM_PER_INCH)
+        if dpi < FEWEST_DPI:
+            yield Hit(
+                f"{stencil.file} has {dpi:.0f} pixels to the inch at {stencil.width:g} mm: thin lines print ragged.",
+                f"Scan or export it again with at least {FEWEST_DPI} pixels to the inch.",
+                key=f"stencil.{number}.file",
+            )
+
+
+def _no_photo(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    if not record.photo:
+        yield Hit("No photo is described.", 'Add [[photo]] with file = "photos/..." and stage = "fresh".')
+
+
+def _cover(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    covers = [number for number, photo in enumerate(record.photo) if photo.cover]
+    if len(covers) > 1 or (not covers and len(record.photo) > 1):
+        found = "No photo is" if not covers else f"{len(covers)} photos are"
+        yield Hit(
+            f"{found} marked as the cover; the first healed one stands on the cards.",
+            "Add cover = true to one photo.",
+            key=f"photo.{covers[1] if covers else 0}",
+        )
+
+
+def _alt(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    for number, photo in enumerate(record.photo):
+        if record.publish and photo.may_publish and not photo.alt:
+            yield Hit(
+                f"{photo.file}: there are no words for those who cannot see it; the title is read out instead.",
+                'Add alt = "what is on it, and where on the body".',
+                key=f"photo.{number}",
+            )
+
+
+def _stage(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    for number, photo in enumerate(record.photo):
+        if photo.stage is None:
+            yield Hit(
+                f"{photo.file}: whether it shows work in progress, fresh or healed is not recorded.",
+                'Add stage = "in-progress", "fresh" or "healed".',
+                key=f"photo.{number}",
+            )
+
+
+def _size(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    if record.size.width is None or record.size.height is None:
+        yield Hit(
+            "The size on skin is not recorded.", 'Add [size] with width = "62 mm" and height = "88 mm".', key="size"
+        )
+
+
+def _placement(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    if record.placement.region is None:
+        yield Hit(
+            "Where on the body is not recorded.", 'Add [placement] with region = "forearm-outer".', key="placement"
+        )
+
+
+def _date(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    if record.finished_on is None:
+        yield Hit("No date is recorded.", "Add finished = 2026-03-14, or [[sitting]] with its date.")
+
+
+def _not_described(piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    files = [photo.file for photo in record.photo] + [stencil.file for stencil in record.stencil]
+    files += [file for reference in record.reference for file in (reference.file, reference.permission) if file]
+    named = {f"{piece.folder}/{file}" for file in files}
+    for path in (*piece.photos, *piece.stencils, *piece.references):
+        if path not in named:
+            table = path.removeprefix(f"{piece.folder}/").partition("/")[0].rstrip("s")
+            yield Hit(
+                "This picture is not described in piece.toml. It is kept in the archive and never published.",
+                f'Add [[{table}]] with file = "{path.removeprefix(piece.folder + "/")}".',
+                file=path,
+            )
+
+
+_ASK, _NOTE = Severity.WARNING, Severity.NOTE
+RULES: tuple[Rule, ...] = (
+    Rule("stencil.none-applied", _ASK, "Only one version is on the skin.", _applied),
+    Rule("stencil.several-applied", _ASK, "Only one version is on the skin.", _several_applied),
+    Rule("stencil.no-width", _ASK, "A reprint at true size needs the true size.", _stencil_width),
+    Rule("stencil.coarse", _NOTE, "Too few pixels cannot print a clean thin line.", _resolution, needs_pictures=True),
+    Rule("photo.none", _NOTE, "A piece without a photo cannot be shown.", _no_photo),
+    Rule("photo.cover", _NOTE, "The cover stands for the piece on every card.", _cover),
+    Rule("photo.no-alt", _NOTE, "Visitors who cannot see the picture hear these words (WCAG 2.2, 1.1.1).", _alt),
+    Rule("photo.no-stage", _NOTE, "Healed and fresh are never to be confused.", _stage),
+    Rule("piece.no-size", _NOTE, "Size is the first thing a touch-up needs.", _size),
+    Rule("piece.no-placement", _NOTE, "Without a place no wrap can be worked out.", _placement),
+    Rule("piece.no-date", _NOTE, "Healing is counted from the day it was made.", _date),
+    Rule("file.not-described", _NOTE, "What is not described cannot be found or published.", _not_described),
+)

@@ -1,0 +1,98 @@
+"""Rules about ink batches and needle lots: recalled, past their date when used, unknown, not recorded."""
+
+import datetime as dt
+import re
+from collections.abc import Iterator
+
+from archgen.audit.rule import Hit, Rule
+from archgen.catalogue import Catalogue
+from archgen.findings import Severity
+from archgen.records.model import Ink, InkBatch, Piece, PieceRecord
+
+
+def same_batch(number: str) -> str:
+    """Write a batch number so that case, spaces, hyphens and leading zeros do not count."""
+    parts = re.findall(r"\d+|[^\W\d_]+", number.casefold())
+    return " ".join(part.lstrip("0") or "0" if part.isdigit() else part for part in parts)
+
+
+def _registered(ink: Ink, catalogue: Catalogue) -> InkBatch | None:
+    if not ink.batch:
+        return None
+    exact = catalogue.inks.get(ink.batch)
+    if exact:
+        return exact
+    wanted = same_batch(ink.batch)
+    return next((batch for batch in catalogue.inks.values() if same_batch(batch.batch) == wanted), None)
+
+
+def _last_use(record: PieceRecord) -> dt.date | None:
+    return max((sitting.date for sitting in record.sitting), default=record.finished)
+
+
+def _recalled(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
+    for number, ink in enumerate(record.ink):
+        batch = _registered(ink, catalogue)
+        if batch and batch.recalled:
+            yield Hit(
+                f"Ink batch {batch.batch} ({batch.name or 'no name'}) was recalled on {batch.recalled.isoformat()} "
+                "and is in this piece.",
+                "Put the bottle aside, read the recall notice, tell the client, and write down when you did.",
+                key=f"ink.{number}",
+            )
+
+
+def _expired_ink(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
+    used = _last_use(record)
+    for number, ink in enumerate(record.ink):
+        batch = _registered(ink, catalogue)
+        expiry = ink.expiry or (batch.expiry if batch else None)
+        if used and expiry and expiry < used:
+            yield Hit(
+                f"Ink {ink.batch or ink.name or 'without a name'} was past its date ({expiry.isoformat()}) when it "
+                f"was used on {used.isoformat()}.",
+                "Check the label. If the date is right, keep an eye on this piece and throw the bottle away.",
+                key=f"ink.{number}",
+            )
+
+
+def _expired_needle(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    used = _last_use(record)
+    for number, needle in enumerate(record.needle):
+        if used and needle.expiry and needle.expiry < used:
+            yield Hit(
+                f"Needle {needle.code} was past its sterile date ({needle.expiry.isoformat()}) when it was used on "
+                f"{used.isoformat()}.",
+                "Check the label. If the date is right, keep an eye on this piece and throw the box away.",
+                key=f"needle.{number}",
+            )
+
+
+def _unknown(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
+    for number, ink in enumerate(record.ink):
+        if ink.batch and not ink.name and _registered(ink, catalogue) is None:
+            yield Hit(
+                f"Ink batch {ink.batch} is not in inks.toml, and no ink is named here.",
+                f'Add [[batch]] batch = "{ink.batch}" with name and expiry to inks.toml, or add name = "..." here.',
+                key=f"ink.{number}.batch",
+            )
+
+
+def _not_recorded(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    without = [ink.name or "an ink" for ink in record.ink if not ink.batch]
+    if without:
+        yield Hit(
+            f"No batch is recorded for {', '.join(without)}: a recall could not be traced to this piece.",
+            'Add batch = "..." as on the label, if you still have the bottle.',
+            key="ink.0",
+        )
+
+
+_ASK, _NOTE = Severity.WARNING, Severity.NOTE
+RULES: tuple[Rule, ...] = (
+    Rule("batch.recalled", _ASK, "Whoever wears a recalled ink should be told.", _recalled),
+    Rule("batch.expired", _ASK, "An opened or old ink can carry germs.", _expired_ink),
+    Rule("needle.expired", _ASK, "Sterility is promised up to the date on the label.", _expired_needle),
+    Rule("batch.unknown", _ASK, "A number alone does not say which ink it was.", _unknown),
+    Rule("batch.not-recorded", _NOTE, "A recall names batches.", _not_recorded),
+)
