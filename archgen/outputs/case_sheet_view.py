@@ -1,0 +1,340 @@
+"""What a case sheet says: a piece and what the archive knows about it, as words in the order of the paper."""
+
+import datetime as dt
+from dataclasses import dataclass
+
+from archgen.catalogue import Catalogue
+from archgen.findings import Severity
+from archgen.images.facts import Derivative, ImageFacts
+from archgen.records.model import Ink, Needle, Photo, Piece, PieceRecord, Reference, ReleaseStatus, Side, Stage, Stencil
+from archgen.render.markdown_tree import Block, blocks_of, is_right_to_left
+from archgen.units import add_days, date_words, hours_words, length_words, size_words
+
+# Width in pixels that looks sharp at the size printed: 110 mm at 230 dpi, 20 mm at 300 dpi.
+PHOTO_PX = 1000
+THUMBNAIL_PX = 240
+CAUTIONS = (
+    "Working record. It does not replace your licence conditions, your local health code or the ink maker’s "
+    "instructions.",
+    "Figures marked default are studio practice, not medical advice; ask a physician about any reaction, infection "
+    "sign or health condition.",
+    "Rights are a record of what was told to you; they are not a legal opinion.",
+    "Check the 100 mm rule with a ruler before you trust a size on this sheet.",
+)
+_STAGES = {Stage.IN_PROGRESS: "In progress", Stage.FRESH: "Fresh", Stage.HEALED: "Healed"}
+_RELEASES = {
+    ReleaseStatus.GRANTED: "Granted",
+    ReleaseStatus.REFUSED: "Refused",
+    ReleaseStatus.WITHDRAWN: "Withdrawn",
+    ReleaseStatus.NOT_ASKED: "Not asked",
+}
+_SEVERITIES = {Severity.ERROR: "Stops publishing", Severity.WARNING: "Ask, then record", Severity.NOTE: "Good to know"}
+# North American printers take Letter; every other paper holds an A4 sheet or is cut from the same series.
+_LETTER_PAPERS = ("letter", "legal", "tabloid", "ledger")
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture on the sheet: its copy's blob, height over width, and words for those who do not see it."""
+
+    blob: str
+    ratio: float
+    alt: str
+    caption: tuple[str, str] = ("", "")
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A stencil version: its picture, true width when recorded, and whether to turn it to read right."""
+
+    picture: Picture
+    width_mm: float | None
+    width: str | None
+    height: str | None
+    turned: bool
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell of the title block; None = not recorded."""
+
+    label: str
+    value: str | None
+    wide: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A row of a table: a picture when there is one, a code as written, and words; warning says what is wrong."""
+
+    cells: tuple[str, ...]
+    code: str = ""
+    warning: str = ""
+    picture: Picture | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CaseSheet:
+    """Everything on the sheets of one piece."""
+
+    id: str
+    title: str
+    rtl: bool
+    artist: str
+    language: str
+    paper: str
+    printed: str
+    photos: tuple[Picture, ...]
+    drawing: Drawing | None
+    facts: tuple[Cell, ...]
+    region: str | None
+    side: str | None
+    needles: tuple[Row, ...]
+    inks: tuple[Row, ...]
+    follow_up: tuple[str, ...]
+    sittings: tuple[Row, ...]
+    versions: tuple[Row, ...]
+    references: tuple[Row, ...]
+    notes: tuple[Block, ...]
+    findings: tuple[Row, ...]
+    cautions: tuple[str, ...] = CAUTIONS
+
+    @property
+    def pictures(self) -> tuple[Picture, ...]:
+        """List every picture of the sheets."""
+        rows = (*self.versions, *self.references)
+        in_rows = tuple(row.picture for row in rows if row.picture)
+        return (*self.photos, *((self.drawing.picture,) if self.drawing else ()), *in_rows)
+
+
+def case_sheet(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> CaseSheet:
+    """Gather what the sheets of a piece say."""
+    config = catalogue.config
+    applied = record.applied_stencil
+    return CaseSheet(
+        id=piece.id,
+        title=record.title,
+        rtl=is_right_to_left(record.title),
+        artist=config.portfolio.artist or config.archive.title,
+        language=config.archive.language,
+        paper="us-letter" if config.printer.paper.lower() in _LETTER_PAPERS else "a4",
+        printed=date_words(catalogue.built_on),
+        photos=_photos(piece, record, catalogue),
+        drawing=_drawing(piece, applied, catalogue) if applied else None,
+        facts=_facts(record, config.archive.units),
+        region=record.placement.region,
+        side=record.placement.side.value if record.placement.side else None,
+        needles=tuple(_needle(needle, record.finished_on, catalogue.built_on) for needle in record.needle),
+        inks=tuple(_ink(ink, record.finished_on, catalogue) for ink in record.ink),
+        follow_up=_follow_up(record, catalogue),
+        sittings=_sittings(record),
+        versions=tuple(_version(piece, stencil, catalogue) for stencil in record.stencil),
+        references=tuple(_reference(piece, reference, catalogue) for reference in record.reference),
+        notes=tuple(blocks_of(piece.notes or "")),
+        findings=tuple(
+            Row((_SEVERITIES[f.severity], f.problem, f.remedy, str(f.place)), code=f.code)
+            for f in catalogue.findings_of(piece)
+        ),
+    )
+
+
+# ---------------------------------------------------------------- pictures
+
+
+def _photos(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> tuple[Picture, ...]:
+    """Give at most two photos: fresh and healed, else the cover, else what there is."""
+    readable = [photo for photo in record.photo if catalogue.picture(piece, photo.file)]
+    covers_first = sorted(readable, key=lambda photo: not photo.cover)
+    fresh = [photo for photo in covers_first if photo.stage is Stage.FRESH][:1]
+    healed = [photo for photo in covers_first if photo.stage is Stage.HEALED][:1]
+    others = [photo for photo in covers_first if photo not in (*fresh, *healed)][:1]
+    chosen = [*fresh, *healed] or others
+    if len(chosen) == 1 and others and others[0].cover:
+        chosen = [*others, *chosen]
+    if chosen:
+        return tuple(_photo(photo, _need(catalogue.picture(piece, photo.file)), record) for photo in chosen)
+    unnamed = [facts for path in piece.photos if (facts := catalogue.facts.get(path))]
+    return tuple(_photo(Photo(file=facts.path), facts, record) for facts in unnamed[:1])
+
+
+def _photo(photo: Photo, facts: ImageFacts, record: PieceRecord) -> Picture:
+    stage = _STAGES[photo.stage] if photo.stage else "Photo"
+    taken = photo.taken or (facts.taken.date() if facts.taken else None)
+    words = date_words(taken) if taken else "date not recorded"
+    if taken and record.finished_on and photo.stage is not Stage.IN_PROGRESS and taken >= record.finished_on:
+        words += f", day {(taken - record.finished_on).days}"
+    return _picture(facts, PHOTO_PX, photo.alt or f"{record.title}, {stage.lower()}", (stage, words))
+
+
+def _picture(facts: ImageFacts, wanted_px: int, alt: str, caption: tuple[str, str] = ("", "")) -> Picture:
+    copies = sorted(facts.screen, key=lambda copy: copy.width)
+    copy = next((copy for copy in copies if copy.width >= wanted_px), copies[-1])
+    return Picture(copy.blob, copy.height / copy.width, alt, caption)
+
+
+def _drawing(piece: Piece, stencil: Stencil, catalogue: Catalogue) -> Drawing | None:
+    facts = catalogue.picture(piece, stencil.file)
+    copy = facts.print_copy if facts else None
+    if copy is None:
+        return None
+    units = catalogue.config.archive.units
+    ratio = copy.height / copy.width
+    width = stencil.width
+    size = size_words(width, width * ratio, units) if width else None
+    alt = f"Stencil of {piece.title}, {size or 'width not recorded'}"
+    return Drawing(
+        picture=Picture(copy.blob, ratio, alt),
+        width_mm=float(width) if width else None,
+        width=length_words(width, units) if width else None,
+        height=length_words(width * ratio, units) if width else None,
+        turned=stencil.mirrored,
+        words=f"Version {stencil.version}, on the skin." if stencil.version else "On the skin.",
+    )
+
+
+def _need(facts: ImageFacts | None) -> ImageFacts:
+    if facts is None:
+        raise LookupError("a picture was chosen that has no facts")
+    return facts
+
+
+def _thumbnail(piece: Piece, file: str | None, catalogue: Catalogue) -> Picture | None:
+    facts = catalogue.picture(piece, file) if file else None
+    return _picture(facts, THUMBNAIL_PX, f"Small picture of {file}") if facts else None
+
+
+# ---------------------------------------------------------------- title block and follow-up
+
+
+def _facts(record: PieceRecord, units: str) -> tuple[Cell, ...]:
+    sittings = f"{len(record.sitting)} sitting{'s' if len(record.sitting) > 1 else ''}" if record.sitting else None
+    time = [hours_words(record.hours) if record.hours is not None else None, sittings]
+    release = _RELEASES[record.release.status]
+    if record.release.status is ReleaseStatus.GRANTED and record.release.scope:
+        release += f" for {', '.join(record.release.scope)}"
+    return (
+        Cell("Placement", _placement(record), wide=True),
+        Cell("Size on skin", size_words(record.size.width, record.size.height, units)),
+        Cell("Round the limb", _wrap(record, units)),
+        Cell("Time", ", ".join(part for part in time if part) or None),
+        Cell("Finished", date_words(record.finished_on) if record.finished_on else None),
+        Cell("Client", record.client),
+        Cell("Style", ", ".join(record.styles) or None),
+        Cell("Photo release", release),
+        Cell("Portfolio", "Wanted" if record.publish else "Kept private"),
+    )
+
+
+def _placement(record: PieceRecord) -> str | None:
+    place = record.placement
+    region = place.region.replace("-", " ").capitalize() if place.region else None
+    side = {Side.CENTRE: "on the centre line"}.get(place.side, place.side.value) if place.side else None
+    return ", ".join(part for part in (region, side, place.note) if part) or None
+
+
+def _wrap(record: PieceRecord, units: str) -> str | None:
+    girth = record.placement.girth
+    if girth is None:
+        return None
+    words = f"girth {length_words(girth, units)}, measured"
+    applied = record.applied_stencil
+    width = record.size.width or (applied.width if applied else None)
+    if width is None:
+        return words
+    angle = 360 * width / girth
+    hidden = "; not all of it is seen from one side" if angle > 180 else ""
+    return f"wraps {angle:.0f}°{hidden}; {words}"
+
+
+def _follow_up(record: PieceRecord, catalogue: Catalogue) -> tuple[str, ...]:
+    limits = catalogue.config.limits
+    seen = [
+        ": ".join(part for part in (date_words(healing.date), healing.note) if part)
+        + (" (touch-up wanted)" if healing.touch_up else "")
+        for healing in record.healing
+    ]
+    if record.finished_on:
+        first, last = (add_days(record.finished_on, d) for d in (limits.touch_up_from_days, limits.touch_up_until_days))
+        window = f"day {limits.touch_up_from_days} to {limits.touch_up_until_days}, default"
+        seen.append(f"Touch-up between {date_words(first)} and {date_words(last)} ({window}).")
+    return tuple(seen)
+
+
+# ---------------------------------------------------------------- tables
+
+
+def _needle(needle: Needle, used: dt.date | None, today: dt.date) -> Row:
+    lots = [needle.batch, f"sterilisation {needle.sterilisation}" if needle.sterilisation else None]
+    expiry = date_words(needle.expiry) if needle.expiry else "–"
+    cells = ("", needle.use or "–", ", ".join(lot for lot in lots if lot) or "–", expiry)
+    return Row(cells, code=needle.code, warning=_expired(needle.expiry, used, today))
+
+
+def _ink(ink: Ink, used: dt.date | None, catalogue: Catalogue) -> Row:
+    batch = catalogue.inks.get(ink.batch) if ink.batch else None
+    expiry = ink.expiry or (batch.expiry if batch else None)
+    name = ink.name or (batch.name if batch else None)
+    maker = ink.maker or (batch.maker if batch else None)
+    warnings = [
+        f"recalled {date_words(batch.recalled)}" if batch and batch.recalled else "",
+        _expired(expiry, used, catalogue.built_on),
+        "batch not recorded" if not ink.batch else "" if batch else "batch not in inks.toml",
+    ]
+    opened = date_words(batch.opened) if batch and batch.opened else "–"
+    words = ", ".join(part for part in (name, maker) if part) or "–"
+    cells = (words, ink.use or "–", opened, date_words(expiry) if expiry else "–")
+    return Row(cells, code=ink.batch or "–", warning="; ".join(word for word in warnings if word))
+
+
+def _expired(expiry: dt.date | None, used: dt.date | None, today: dt.date) -> str:
+    if expiry is None or expiry >= today:
+        return ""
+    return "expired before it was used" if used and expiry < used else "expired since"
+
+
+def _sittings(record: PieceRecord) -> tuple[Row, ...]:
+    return tuple(
+        Row(
+            (
+                date_words(sitting.date),
+                "Touch-up" if sitting.kind.value == "touch-up" else "Sitting",
+                hours_words(sitting.hours) if sitting.hours is not None else "–",
+                sitting.note or "–",
+            )
+        )
+        for sitting in record.sitting
+    )
+
+
+def _version(piece: Piece, stencil: Stencil, catalogue: Catalogue) -> Row:
+    origin = [f"version {stencil.parent}"] if stencil.parent is not None else [f.split("/")[-1] for f in stencil.from_]
+    width = length_words(stencil.width, catalogue.config.archive.units) if stencil.width else "–"
+    notes = ["on the skin" if stencil.applied else "", "stored mirrored" if stencil.mirrored else "", stencil.note or ""]
+    version = str(stencil.version) if stencil.version is not None else "–"
+    words = "; ".join(note for note in notes if note) or "–"
+    cells = (version, ", ".join(origin) or "–", width, words)
+    return Row(cells, code=stencil.file.split("/")[-1], picture=_thumbnail(piece, stencil.file, catalogue))
+
+
+def _reference(piece: Piece, reference: Reference, catalogue: Catalogue) -> Row:
+    right = [
+        reference.license,
+        f"permission in {reference.permission}" if reference.permission else None,
+        f"obtained {date_words(reference.obtained)}" if reference.obtained else None,
+        f"until {date_words(reference.expires)}" if reference.expires else None,
+    ]
+    missing = not (reference.license or reference.permission)
+    made = [
+        f"made or changed by {reference.ai_system}" if reference.ai_system else None,
+        f"shows: {reference.likeness.value}" if reference.likeness and reference.likeness.value != "none" else None,
+        reference.note,
+    ]
+    cells = (
+        reference.creator or "–",
+        "; ".join(part for part in right if part) or "–",
+        "; ".join(part for part in (reference.source, *made) if part) or "–",
+    )
+    file = reference.file.split("/")[-1] if reference.file else "link only"
+    warning = "no right recorded" if missing else ""
+    return Row(cells, code=file, warning=warning, picture=_thumbnail(piece, reference.file, catalogue))

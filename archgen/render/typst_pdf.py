@@ -1,0 +1,158 @@
+"""Turn a typst template, plain data and pictures into one PDF/A-2a and PDF/UA-1 file; knows sheets, not pieces.
+
+Thread-safe: the fonts are read once and never change, everything else lives as long as one call. A compiler keeps every
+picture it has seen, so each call makes its own (120 sheets with one compiler grew by 0.9 MB a sheet, with one each they
+stayed level, at the same speed). Typst lets the interpreter lock go while it works.
+"""
+
+import datetime as dt
+import functools
+import io
+import json
+import tempfile
+import unicodedata
+from collections.abc import Callable, Mapping
+from importlib import metadata, resources
+from pathlib import Path
+from typing import Any
+
+import pikepdf
+import typst
+
+Json = Any  # what json.dumps takes
+
+WORDS_FACE = "Libertinus Serif"  # typst brings both faces, so every machine prints the same
+CODES_FACE = "DejaVu Sans Mono"
+# Faces for other scripts; the last one is an extra of the package, for Chinese, Japanese and Korean.
+FONT_PACKAGES = ("manimgx_fonts", "manimgx_fonts_cjk")
+SUBSTITUTE = "□"
+_LAST_LATIN = 0x17F  # the first three Latin blocks: both faces have them all
+_NEVER_ALONE = ("Cc", "Zl", "Zp")
+_PROBE = b"#set text(font: json(bytes(sys.inputs.faces)))\n#sys.inputs.text"
+
+
+def versions() -> tuple[str, ...]:
+    """Name everything outside the template and the data that shapes the bytes."""
+    packages = ("typst", "pikepdf", *(name.replace("_", "-") for name in FONT_PACKAGES))
+    return tuple(f"{name} {_version(name)}" for name in packages)
+
+
+def _version(package: str) -> str:
+    try:
+        return metadata.version(package)
+    except metadata.PackageNotFoundError:
+        return "absent"
+
+
+def make_pdf(template: str, data: Mapping[str, Json], pictures: Mapping[str, bytes], created: dt.date) -> bytes:
+    """Fill the template and give the file's bytes, the same for the same values.
+
+    The template finds the data in ``sys.inputs.data``, the faces in ``faces`` and ``codes``, and the pictures (JPEG, PNG
+    or SVG) under their names in the root folder. In every text control characters go, and characters that no face has
+    become a hollow square; these are listed in ``data.unprintable``.
+    """
+    fonts, faces, codes = _fonts()
+    missing: set[str] = set()
+    texts = _map_texts(dict(data), lambda text: _printable(text, missing))
+    try:
+        return _compile(template, {**texts, "unprintable": _names(missing)}, pictures, created)
+    except typst.TypstError:
+        # A mark and its letter can lie in two faces: then only the Latin letters are sure to be there.
+        plain = _map_texts(texts, lambda text: _latin_only(text, missing))
+        return _compile(template, {**plain, "unprintable": _names(missing)}, pictures, created)
+
+
+def _compile(template: str, data: Mapping[str, Json], pictures: Mapping[str, bytes], created: dt.date) -> bytes:
+    fonts, faces, codes = _fonts()
+    moment = dt.datetime.combine(created, dt.time(12), dt.UTC)
+    with tempfile.TemporaryDirectory(prefix="archgen-sheet-") as folder:
+        for name, content in pictures.items():
+            (Path(folder) / name).write_bytes(content)
+        inputs = {"data": json.dumps(data), "faces": json.dumps(faces), "codes": json.dumps(codes)}
+        compiler = typst.Compiler(template.encode(), root=folder, font_paths=fonts, sys_inputs=inputs)
+        pdf = compiler.compile(format="pdf", pdf_standards=["a-2a", "ua-1"], timestamp=moment)
+    if not isinstance(pdf, bytes):
+        raise TypeError("typst gave no single file")
+    return _without_print_scaling(pdf)
+
+
+def _without_print_scaling(pdf: bytes) -> bytes:
+    """Ask print dialogues for true size (ISO 32000-1, table 150); typst cannot say it."""
+    with pikepdf.open(io.BytesIO(pdf)) as document:
+        preferences = document.Root.get("/ViewerPreferences", pikepdf.Dictionary())
+        preferences["/PrintScaling"] = pikepdf.Name("/None")
+        document.Root["/ViewerPreferences"] = preferences
+        result = io.BytesIO()
+        document.save(result, deterministic_id=True, object_stream_mode=pikepdf.ObjectStreamMode.preserve)
+    return result.getvalue()
+
+
+@functools.cache
+def _fonts() -> tuple[typst.Fonts, list[str], list[str]]:
+    """Give the fonts and the two orders of faces: for words, for codes."""
+    folders = [folder for package in FONT_PACKAGES if (folder := _folder(package))]
+    fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=True, font_paths=folders)
+    others = sorted(name for name in fonts.families() if name.startswith("Noto"))
+    others.sort(key=lambda name: (name != "Noto Sans", "Emoji" in name, "CJK" in name and "CJK JP" not in name))
+    return fonts, [WORDS_FACE, *others, CODES_FACE], [CODES_FACE, *others]
+
+
+def _folder(package: str) -> str | None:
+    try:
+        return str(resources.files(package))
+    except ModuleNotFoundError:
+        return None
+
+
+# ---------------------------------------------------------------- text that can be printed
+
+
+def _map_texts(value: Json, change: Callable[[str], str]) -> Json:
+    if isinstance(value, str):
+        return change(value)
+    if isinstance(value, Mapping):
+        return {key: _map_texts(inner, change) for key, inner in value.items()}
+    if isinstance(value, list | tuple):
+        return [_map_texts(inner, change) for inner in value]
+    return value
+
+
+def _printable(text: str, missing: set[str]) -> str:
+    if text.isascii() and text.isprintable():
+        return text
+    clean = "".join(_clean(character) for character in text)
+    lacking = {character for character in set(clean) if ord(character) > _LAST_LATIN and not has_glyph(character)}
+    missing |= lacking
+    return "".join(SUBSTITUTE if character in lacking else character for character in clean)
+
+
+def _clean(character: str) -> str:
+    """Keep line ends and tabs as spaces, drop other control characters and those that turn the direction of text."""
+    if character in "\n\t\u2028\u2029":
+        return "\n" if character == "\n" else " "
+    turns_direction = "\u202a" <= character <= "\u202e" or "\u2066" <= character <= "\u2069"
+    return "" if turns_direction or unicodedata.category(character) in _NEVER_ALONE else character
+
+
+def _latin_only(text: str, missing: set[str]) -> str:
+    lacking = {character for character in text if ord(character) > _LAST_LATIN and character != SUBSTITUTE}
+    missing |= lacking
+    return "".join(SUBSTITUTE if character in lacking else character for character in text)
+
+
+@functools.lru_cache(maxsize=4096)
+def has_glyph(character: str) -> bool:
+    """Say whether some face can print the character under PDF/A, by printing it."""
+    if unicodedata.category(character) in ("Cn", "Co", "Cs"):  # nobody's, somebody's own, half of one
+        return False
+    fonts, faces, _ = _fonts()
+    inputs = {"text": character, "faces": json.dumps(faces)}
+    try:
+        typst.Compiler(_PROBE, font_paths=fonts, sys_inputs=inputs).compile(format="pdf", pdf_standards="a-2b", timestamp=0)
+    except typst.TypstError:
+        return False
+    return True
+
+
+def _names(characters: set[str]) -> list[str]:
+    return [f"U+{ord(character):04X}" for character in sorted(characters)]
