@@ -15,7 +15,8 @@ from PIL import Image
 from archgen.catalogue import Catalogue
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.case_sheet_view import CaseSheet, case_sheet
-from archgen.render.body_figure import marked
+from archgen.render.body_figure import for_paper
+from archgen.render.html import load_theme
 from archgen.render.typst_pdf import make_pdf, versions
 from archgen.storage.files import digest_bytes
 
@@ -49,12 +50,12 @@ class Press:
     @cached_property
     def template(self) -> str:
         """Give the typst template."""
-        return _theme_file("case-sheet.typ").read_text(encoding="utf-8")
+        return load_theme("sheet").files["case-sheet.typ"].read_text(encoding="utf-8")
 
     @cached_property
     def figure(self) -> str:
-        """Give the unmarked body figure."""
-        return _theme_file("figure.svg").read_text(encoding="utf-8")
+        """Give the unmarked body figure, which the archive's pages have too."""
+        return load_theme("archive").files["figure.svg"].read_text(encoding="utf-8")
 
     @cached_property
     def _common_key(self) -> str:
@@ -69,7 +70,7 @@ class Press:
     def make(self, sheet: CaseSheet) -> bytes:
         """Give the bytes of one file."""
         files = {picture.blob: self._gray(picture.blob) for picture in sheet.pictures}
-        files["figure.svg"] = marked(self.figure, sheet.region, sheet.side).encode()
+        files["figure.svg"] = for_paper(self.figure, sheet.region, sheet.side).encode()
         files["code.svg"] = _code(sheet.id)
         return make_pdf(self.template, msgspec.to_builtins(sheet), files, self.day)
 
@@ -90,9 +91,3 @@ def _code(text: str) -> bytes:
     result = io.BytesIO()
     segno.make_qr(text, error="m").save(result, kind="svg", border=4, xmldecl=False, nl=False)
     return result.getvalue()
-
-
-def _theme_file(name: str) -> Path:
-    """Find a file of the theme: beside the package in a checkout, inside it when installed."""
-    folders = (Path(__file__).parents[2] / "themes", Path(__file__).parents[1] / "themes")
-    return next(folder for folder in folders if folder.is_dir()) / "sheet" / name

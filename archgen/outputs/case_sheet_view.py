@@ -3,9 +3,10 @@
 import datetime as dt
 from dataclasses import dataclass
 
+from archgen.audit.rights import Answer, answers, licence_link
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
-from archgen.images.facts import Derivative, ImageFacts
+from archgen.images.facts import ImageFacts
 from archgen.records.model import Ink, Needle, Photo, Piece, PieceRecord, Reference, ReleaseStatus, Side, Stage, Stencil
 from archgen.render.markdown_tree import Block, blocks_of, is_right_to_left
 from archgen.units import add_days, date_words, hours_words, length_words, size_words
@@ -29,6 +30,7 @@ _RELEASES = {
     ReleaseStatus.NOT_ASKED: "Not asked",
 }
 _SEVERITIES = {Severity.ERROR: "Stops publishing", Severity.WARNING: "Ask, then record", Severity.NOTE: "Good to know"}
+_ANSWERS = {Answer.YES: "Yes", Answer.HOLD: "Ask first", Answer.NO: "No"}
 # North American printers take Letter; every other paper holds an A4 sheet or is cut from the same series.
 _LETTER_PAPERS = ("letter", "legal", "tabloid", "ledger")
 
@@ -308,33 +310,44 @@ def _sittings(record: PieceRecord) -> tuple[Row, ...]:
 
 
 def _version(piece: Piece, stencil: Stencil, catalogue: Catalogue) -> Row:
-    origin = [f"version {stencil.parent}"] if stencil.parent is not None else [f.split("/")[-1] for f in stencil.from_]
-    width = length_words(stencil.width, catalogue.config.archive.units) if stencil.width else "–"
-    notes = ["on the skin" if stencil.applied else "", "stored mirrored" if stencil.mirrored else "", stencil.note or ""]
-    version = str(stencil.version) if stencil.version is not None else "–"
-    words = "; ".join(note for note in notes if note) or "–"
-    cells = (version, ", ".join(origin) or "–", width, words)
-    return Row(cells, code=stencil.file.split("/")[-1], picture=_thumbnail(piece, stencil.file, catalogue))
+    origin = [f"version {stencil.parent}"] if stencil.parent is not None else [_name(file) for file in stencil.from_]
+    notes = ["on the skin"] if stencil.applied else []
+    notes += ["stored mirrored"] if stencil.mirrored else []
+    cells = (
+        str(stencil.version) if stencil.version is not None else "–",
+        ", ".join(origin) or "–",
+        length_words(stencil.width, catalogue.config.archive.units) if stencil.width else "–",
+        "; ".join([*notes, stencil.note] if stencil.note else notes) or "–",
+    )
+    return Row(cells, code=_name(stencil.file), picture=_thumbnail(piece, stencil.file, catalogue))
 
 
 def _reference(piece: Piece, reference: Reference, catalogue: Catalogue) -> Row:
+    rights = answers(reference, today=catalogue.built_on)
+    origin = [
+        reference.creator,
+        reference.source,
+        f"made or changed by {reference.ai_system}" if reference.ai_system else None,
+        reference.note,
+    ]
     right = [
-        reference.license,
-        f"permission in {reference.permission}" if reference.permission else None,
+        licence_link(reference)[0] if reference.license else None,
+        f"permission in {_name(reference.permission)}" if reference.permission else None,
         f"obtained {date_words(reference.obtained)}" if reference.obtained else None,
         f"until {date_words(reference.expires)}" if reference.expires else None,
     ]
-    missing = not (reference.license or reference.permission)
-    made = [
-        f"made or changed by {reference.ai_system}" if reference.ai_system else None,
-        f"shows: {reference.likeness.value}" if reference.likeness and reference.likeness.value != "none" else None,
-        reference.note,
-    ]
     cells = (
-        reference.creator or "–",
+        "; ".join(part for part in origin if part) or "–",
         "; ".join(part for part in right if part) or "–",
-        "; ".join(part for part in (reference.source, *made) if part) or "–",
+        *(_ANSWERS[ruling.answer] for ruling in (rights.use, rights.show_reference, rights.show_piece)),
     )
-    file = reference.file.split("/")[-1] if reference.file else "link only"
-    warning = "no right recorded" if missing else ""
-    return Row(cells, code=file, warning=warning, picture=_thumbnail(piece, reference.file, catalogue))
+    return Row(
+        cells,
+        code=_name(reference.file) if reference.file else "link only",
+        warning="" if rights.is_recorded else "no right recorded",
+        picture=_thumbnail(piece, reference.file, catalogue),
+    )
+
+
+def _name(file: str) -> str:
+    return file.rpartition("/")[2]

@@ -1,28 +1,28 @@
 """Read Markdown into a small tree of plain values for printing; nothing in it is ever markup again.
 
-A block is a dictionary with `kind`: "paragraph", "heading", "quote", "list", "code" or "line". Paragraphs and headings have
-`spans` and `rtl` (Hebrew or Arabic comes first), quotes `blocks`, lists `ordered`, `start` and `items` (each a list of
-blocks), code a `text`. A span is a dictionary with `text` and the ones that hold of `strong`, `emphasis`, `code`.
+A block is a dictionary with `kind`: "paragraph", "heading", "quote", "list", "code" or "line". Paragraphs and headings
+have `spans` and `rtl` (Hebrew or Arabic comes first), quotes `blocks`, lists `ordered`, `start` and `items` (each a
+list of blocks), code a `text`. A span is a dictionary with `text` and the ones that hold of `strong`, `emphasis`, `code`.
 Raw HTML is text. Pictures give their description, links their words and the address behind.
 """
 
 import unicodedata
 from typing import Any
 
-from markdown_it import MarkdownIt
 from markdown_it.tree import SyntaxTreeNode
+
+from archgen.render.markdown import parser
 
 Block = dict[str, Any]
 Span = dict[str, Any]
 
-_MARKDOWN = MarkdownIt("commonmark", {"html": False})
 _LISTS = {"bullet_list": False, "ordered_list": True}
 _STYLES = {"strong": "strong", "em": "emphasis"}
 
 
 def blocks_of(text: str) -> list[Block]:
-    """Read the text (CommonMark without raw HTML)."""
-    return _blocks(SyntaxTreeNode(_MARKDOWN.parse(text)))
+    """Read the text."""
+    return _blocks(SyntaxTreeNode(parser().parse(text)))
 
 
 def is_right_to_left(text: str) -> bool:
@@ -41,7 +41,12 @@ def _blocks(parent: SyntaxTreeNode) -> list[Block]:
 def _block(node: SyntaxTreeNode) -> Block:
     if node.type in _LISTS:
         start = int(node.attrs.get("start", 1))
-        return {"kind": "list", "ordered": _LISTS[node.type], "start": start, "items": [_blocks(item) for item in node.children]}
+        return {
+            "kind": "list",
+            "ordered": _LISTS[node.type],
+            "start": start,
+            "items": [_blocks(item) for item in node.children],
+        }
     if node.type == "blockquote":
         return {"kind": "quote", "blocks": _blocks(node)}
     if node.type in ("fence", "code_block"):

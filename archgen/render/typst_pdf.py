@@ -47,11 +47,10 @@ def _version(package: str) -> str:
 def make_pdf(template: str, data: Mapping[str, Json], pictures: Mapping[str, bytes], created: dt.date) -> bytes:
     """Fill the template and give the file's bytes, the same for the same values.
 
-    The template finds the data in ``sys.inputs.data``, the faces in ``faces`` and ``codes``, and the pictures (JPEG, PNG
-    or SVG) under their names in the root folder. In every text control characters go, and characters that no face has
-    become a hollow square; these are listed in ``data.unprintable``.
+    The template finds the data in ``sys.inputs.data``, the faces in ``faces`` and ``codes``, and the pictures (JPEG,
+    PNG or SVG) under their names in the root folder. In every text control characters go, and characters that no face
+    has become a hollow square; these are listed in ``data.unprintable``.
     """
-    fonts, faces, codes = _fonts()
     missing: set[str] = set()
     texts = _map_texts(dict(data), lambda text: _printable(text, missing))
     try:
@@ -148,7 +147,9 @@ def has_glyph(character: str) -> bool:
     fonts, faces, _ = _fonts()
     inputs = {"text": character, "faces": json.dumps(faces)}
     try:
-        typst.Compiler(_PROBE, font_paths=fonts, sys_inputs=inputs).compile(format="pdf", pdf_standards="a-2b", timestamp=0)
+        typst.Compiler(_PROBE, font_paths=fonts, sys_inputs=inputs).compile(
+            format="pdf", pdf_standards="a-2b", timestamp=0
+        )
     except typst.TypstError:
         return False
     return True
