@@ -1,5 +1,6 @@
 import datetime as dt
 import io
+import subprocess
 
 import pikepdf
 import pytest
@@ -16,8 +17,6 @@ TEMPLATE = """
 
 
 def page_text(pdf, pdftotext, tmp_path):
-    import subprocess
-
     (tmp_path / "page.pdf").write_bytes(pdf)
     return subprocess.run([pdftotext, tmp_path / "page.pdf", "-"], capture_output=True, text=True, check=True).stdout
 

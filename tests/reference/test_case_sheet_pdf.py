@@ -1,0 +1,269 @@
+"""Case sheets judged by other programs: poppler, qpdf, pikepdf, a PDF/UA rule checker, a QR reader."""
+
+import dataclasses
+import datetime as dt
+import io
+import re
+import subprocess
+from importlib.util import find_spec
+
+import msgspec
+import numpy as np
+import outloud
+import pikepdf
+import pytest
+import zxingcpp
+from PIL import Image
+from scipy import ndimage
+
+from archgen.config import Printer
+from archgen.outputs.case_sheet import CaseSheets
+from archgen.records import model
+from tests.builders import make_catalogue, make_piece, make_record
+from tests.conftest import do_without
+
+DPI = 600
+HOSTILE = '#set page(fill: red) $x$ @ref \\ <b>bold</b> {{ x }} #eval("1") = head - list `raw`'
+SCRIPTS = "Grüße Ωμέγα Сова שלום สวัสดี"
+
+
+def pdf_of(catalogue, tmp_path, name="sheet.pdf", number=0):
+    path = tmp_path / name
+    path.write_bytes(list(CaseSheets().artifacts(catalogue, tmp_path / "blobs"))[number].make())
+    return path
+
+
+def on_paper(catalogue, paper):
+    return dataclasses.replace(
+        catalogue, config=dataclasses.replace(catalogue.config, printers=(Printer(paper=paper),))
+    )
+
+
+def poor_piece():
+    return make_piece("2026-01-01-swallow", model.PieceRecord(title="Swallow"), notes=None)
+
+
+def long_piece():
+    record = make_record(
+        title=f"{SCRIPTS} {HOSTILE}",
+        client=HOSTILE,
+        needle=tuple(model.Needle(code=f"12{n:02}RL", use="outline", batch=f"N-{n}") for n in range(1, 30)),
+        sitting=tuple(model.Sitting(date=dt.date(2026, 1, n), note=f"{HOSTILE} " * 3) for n in range(1, 25)),
+    )
+    return make_piece("2026-02-02-long", record, notes=f"{HOSTILE}\n\n- {SCRIPTS}\n\n" + "Many words. " * 800)
+
+
+@pytest.fixture(scope="module", params=["full", "poor", "long", "letter"])
+def sheet(request, tmp_path_factory):
+    folder = tmp_path_factory.mktemp(request.param)
+    pieces = {"poor": poor_piece(), "long": long_piece()}
+    catalogue = make_catalogue(folder, pieces.get(request.param, make_piece()))
+    return pdf_of(on_paper(catalogue, "Letter") if request.param == "letter" else catalogue, folder)
+
+
+# ---------------------------------------------------------------- sizes, measured on the raster by poppler
+
+
+def raster(pdf, pdftoppm, page=1, width_mm=125):
+    """Give the left part of a page: the rule and the stencil stand there."""
+    part = ["-x", "0", "-y", "0", "-W", str(round(width_mm / 25.4 * DPI)), "-H", "8000"]
+    made = subprocess.run(
+        [pdftoppm, "-r", str(DPI), "-gray", *part, "-f", str(page), "-l", str(page), pdf],
+        capture_output=True,
+        check=True,
+    )
+    return np.asarray(Image.open(io.BytesIO(made.stdout)))
+
+
+def rule_mm(gray):
+    """Measure from the first to the last mark of the rule: they are the only lines 3 mm high near the foot's left."""
+    part = gray[-round(27 / 25.4 * DPI) : -round(17 / 25.4 * DPI)] < 128
+    height = round(2.9 / 25.4 * DPI)
+    marks = np.flatnonzero(ndimage.binary_opening(part, np.ones((height, 1))).any(axis=0))
+    lines = np.split(marks, np.flatnonzero(np.diff(marks) > 1) + 1)
+    return float(lines[-1].mean() - lines[0].mean()) / DPI * 25.4
+
+
+def block_mm(gray):
+    """Measure the largest black area: width and height of its box."""
+    labels, _ = ndimage.label(gray < 128)
+    largest = np.bincount(labels.ravel())[1:].argmax()
+    rows, columns = ndimage.find_objects(labels)[largest]
+    return ((columns.stop - columns.start) / DPI * 25.4, (rows.stop - rows.start) / DPI * 25.4)
+
+
+def with_black_stencil(tmp_path, width_mm, size=(570, 400), **changes):
+    """A catalogue whose one piece has no photo and a stencil of one black block."""
+    stencil = model.Stencil(file="stencils/block.png", width=model.Length(width_mm), applied=True, **changes)
+    catalogue = make_catalogue(tmp_path, make_piece(record=make_record(photo=(), stencil=(stencil,))))
+    path = "pieces/2026-03-14-barn-owl/stencils/block.png"
+    Image.new("L", size, 0).save(tmp_path / "blobs" / "block.png")
+    copy = msgspec.structs.replace(catalogue.facts[path].print_copy, blob="block.png", width=size[0], height=size[1])
+    facts = msgspec.structs.replace(catalogue.facts[path], print_copy=copy)
+    return dataclasses.replace(catalogue, facts={**catalogue.facts, path: facts})
+
+
+def shrunk(pdf, share):
+    with pikepdf.open(pdf) as document:
+        document.pages[0].contents_add(f"{share} 0 0 {share} 0 0 cm".encode(), prepend=True)
+        path = pdf.with_name("shrunk.pdf")
+        document.save(path)
+    return path
+
+
+def is_true_size(gray, width_mm, height_mm):
+    width, height = block_mm(gray)
+    return abs(rule_mm(gray) - 100) < 0.1 and abs(width - width_mm) < 0.1 and abs(height - height_mm) < 0.1
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_stencil_and_the_rule_have_their_true_size(tmp_path, pdftoppm, paper):
+    pdf = pdf_of(on_paper(with_black_stencil(tmp_path, 57), paper), tmp_path)
+    assert is_true_size(raster(pdf, pdftoppm), 57, 40)
+
+
+def test_a_sheet_printed_at_98_percent_is_told_from_a_true_one(tmp_path, pdftoppm):
+    pdf = shrunk(pdf_of(with_black_stencil(tmp_path, 57), tmp_path), 0.98)
+    gray = raster(pdf, pdftoppm)
+    assert not is_true_size(gray, 57, 40)
+    assert rule_mm(gray) == pytest.approx(98, abs=0.1)
+
+
+def test_a_stencil_too_wide_for_the_first_sheet_has_a_sheet_of_its_own(tmp_path, pdftoppm, pdftotext):
+    pdf = pdf_of(with_black_stencil(tmp_path, 150), tmp_path)
+    assert block_mm(raster(pdf, pdftoppm, page=2, width_mm=210)) == pytest.approx((150, 150 * 400 / 570), abs=0.1)
+    assert re.search(r"Drawn at \d\d\s%\sof\sits\strue\ssize", text_of(pdf, pdftotext))
+
+
+def test_a_stencil_too_large_for_the_paper_says_so(tmp_path, pdftotext):
+    assert "too large for this" in text_of(pdf_of(with_black_stencil(tmp_path, 400), tmp_path), pdftotext)
+
+
+@pytest.mark.parametrize(("paper", "points"), [("A4", (595.276, 841.89)), ("Letter", (612, 792))])
+def test_the_page_has_the_size_of_the_paper(tmp_path, pdfinfo, paper, points):
+    pdf = pdf_of(on_paper(make_catalogue(tmp_path), paper), tmp_path)
+    said = subprocess.run([pdfinfo, pdf], capture_output=True, text=True, check=True).stdout
+    size = re.search(r"Page size:\s+([\d.]+) x ([\d.]+) pts", said)
+    assert (float(size[1]), float(size[2])) == pytest.approx(points, abs=0.01)
+
+
+# ---------------------------------------------------------------- soundness
+
+
+def test_qpdf_finds_nothing_wrong(sheet, qpdf):
+    made = subprocess.run([qpdf, "--check", sheet], capture_output=True, text=True, check=False)
+    assert (made.returncode, "WARNING" in made.stdout + made.stderr) == (0, False)
+
+
+def test_every_font_is_embedded(sheet, pdffonts):
+    lines = subprocess.run([pdffonts, sheet], capture_output=True, text=True, check=True).stdout.splitlines()[2:]
+    assert lines
+    # name, type, encoding, emb, sub, uni, object id (two figures)
+    assert all(line.split()[-5:-2] == ["yes", "yes", "yes"] for line in lines)
+
+
+def test_a_rule_checker_for_pdf_ua_finds_no_error(sheet):
+    result = outloud.check(str(sheet))
+    assert (result.error, result.errors) == (None, 0)
+
+
+def test_the_file_says_that_it_is_pdf_a_2a_and_pdf_ua_1_and_has_an_output_intent(sheet):
+    # No complete PDF/A checker is in the package registries: this reads the claims and the rules that pikepdf can see.
+    with pikepdf.open(sheet) as pdf:
+        with pdf.open_metadata() as metadata:
+            assert metadata.pdfa_status == "2A"
+            assert metadata["pdfuaid:part"] == "1"
+        assert pdf.Root.OutputIntents[0].S == "/GTS_PDFA1"
+        assert pdf.Root.MarkInfo.Marked
+        assert pdf.Root.Lang == "en"
+        assert not pdf.is_encrypted
+        assert "/AA" not in pdf.Root
+        assert "/OpenAction" not in pdf.Root
+
+
+def test_a_second_run_gives_the_same_bytes(tmp_path):
+    catalogue = make_catalogue(tmp_path, make_piece(), long_piece())
+    for number in (0, 1):
+        first, second = (pdf_of(catalogue, tmp_path, name, number).read_bytes() for name in ("a.pdf", "b.pdf"))
+        assert first == second
+
+
+def test_nothing_of_this_machine_is_in_the_file(tmp_path, qpdf):
+    pdf = pdf_of(make_catalogue(tmp_path), tmp_path)
+    plain = subprocess.run([qpdf, "--qdf", pdf, "-"], capture_output=True, check=True).stdout
+    assert str(tmp_path).encode() not in plain
+    assert b"archgen-sheet-" not in plain
+
+
+# ---------------------------------------------------------------- words
+
+
+def text_of(pdf, pdftotext):
+    made = subprocess.run([pdftotext, "-raw", pdf, "-"], capture_output=True, text=True, check=True)
+    return re.sub(r"\s+", " ", made.stdout.replace("\u200b", ""))
+
+
+def words_only(**changes):
+    return make_piece(record=make_record(photo=(), stencil=(), reference=()), **changes)
+
+
+def test_markup_in_any_text_appears_as_text(tmp_path, pdftotext):
+    record = words_only().record
+    record = msgspec.structs.replace(
+        record,
+        title=HOSTILE,
+        client=HOSTILE,
+        styles=(HOSTILE,),
+        placement=model.Placement(region="calf", note=HOSTILE),
+        sitting=(model.Sitting(date=dt.date(2026, 3, 1), note=HOSTILE),),
+        needle=(model.Needle(code=HOSTILE, use=HOSTILE, batch=HOSTILE),),
+        ink=(model.Ink(name=HOSTILE, use=HOSTILE),),
+        reference=(model.Reference(source=HOSTILE, creator=HOSTILE, license=HOSTILE, note=HOSTILE),),
+    )
+    text = text_of(pdf_of(make_catalogue(tmp_path, make_piece(record=record)), tmp_path), pdftotext)
+    solid = re.sub(r"\s|-", "", text)
+    assert solid.count(re.sub(r"\s|-", "", HOSTILE)) >= 13
+
+
+@pytest.mark.parametrize("words", ["Grüße", "Ωμέγα", "Сова", "สวัสดี"])
+def test_words_of_other_scripts_appear(tmp_path, pdftotext, words):
+    pdf = pdf_of(make_catalogue(tmp_path, words_only(notes=f"before {words} after")), tmp_path)
+    assert f"before {words} after" in text_of(pdf, pdftotext)
+
+
+def test_chinese_and_japanese_appear_where_their_faces_are_installed(tmp_path, pdftotext):
+    if find_spec("manimgx_fonts_cjk") is None:
+        do_without("needs the extra faces for Chinese, Japanese and Korean, which are not installed")
+    pdf = pdf_of(make_catalogue(tmp_path, words_only(notes="梟 ふくろう 부엉이")), tmp_path)
+    assert "梟 ふくろう 부엉이" in text_of(pdf, pdftotext)
+
+
+def test_right_to_left_words_keep_their_letters(tmp_path, pdftotext):
+    text = text_of(pdf_of(make_catalogue(tmp_path, words_only(notes="שלום עולם")), tmp_path), pdftotext)
+    assert sorted("שלוםעולם") == sorted(letter for letter in text if "\u05d0" <= letter <= "\u05ea")
+
+
+def test_what_could_not_be_printed_is_named(tmp_path, pdftotext):
+    text = text_of(pdf_of(make_catalogue(tmp_path, words_only(notes="an owl: \U00013171")), tmp_path), pdftotext)
+    assert "an owl: □" in text
+    assert "U+13171" in text
+
+
+def test_sheets_are_numbered(tmp_path, pdftotext, pdfinfo):
+    pdf = pdf_of(make_catalogue(tmp_path, long_piece()), tmp_path)
+    said = subprocess.run([pdfinfo, pdf], capture_output=True, text=True, check=True).stdout
+    pages = int(re.search(r"Pages:\s+(\d+)", said)[1])
+    text = text_of(pdf, pdftotext)
+    assert pages > 4
+    assert all(f"sheet {number} of {pages}" in text for number in range(1, pages + 1))
+
+
+def test_a_piece_with_nothing_but_a_title_has_one_sheet(tmp_path, pdftotext):
+    assert "sheet 1 of 1" in text_of(pdf_of(make_catalogue(tmp_path, poor_piece()), tmp_path), pdftotext)
+
+
+def test_another_programs_reader_finds_the_id_in_the_code(tmp_path, pdftoppm):
+    page = Image.fromarray(
+        raster(pdf_of(make_catalogue(tmp_path, words_only()), tmp_path), pdftoppm, width_mm=210)
+    ).reduce(2)
+    assert [code.text for code in zxingcpp.read_barcodes(page)] == ["2026-03-14-barn-owl"]
