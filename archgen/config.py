@@ -1,7 +1,21 @@
 """The settings of archive.toml as one frozen value; nobody else reads the file or the environment."""
 
+import re
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
+
+from archgen.errors import ConfigError, InputError
+from archgen.toml.kinds import Flag, Kind, Number, Parsed, Table, Text, Word, read_table
+from archgen.toml.problem import Problem
+from archgen.toml.text import TomlFile, UnreadableTextError, read_toml
+from archgen.units import parse_days, parse_length
+
+FILE = "archive.toml"
+PAPERS = (*(f"A{n}" for n in range(7)), "Letter", "Legal", "Tabloid")
+# A printer that is further out than this prints "fit to page"; a factor would only hide that.
+_LEAST_MEASURED_MM, _MOST_MEASURED_MM = 95.0, 105.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,3 +83,150 @@ class Config:
     def printer(self) -> Printer:
         """Give the default printer: the plain [printer], else the first."""
         return self.printers[0]
+
+
+def _paper(text: str) -> str:
+    """Give the canonical name of a paper, or a size of one's own as "210 x 297 mm"."""
+    by_fold = {paper.casefold(): paper for paper in PAPERS}
+    plain = " ".join(text.split())
+    if plain.casefold() in by_fold:
+        return by_fold[plain.casefold()]
+    match = re.fullmatch(r"(\d+(?:[.,]\d+)?) ?(mm|cm|in)? ?[x×] ?(\d+(?:[.,]\d+)?) ?(mm|cm|in)", plain, re.IGNORECASE)
+    if match is None:
+        raise ValueError(f'a paper is one of {", ".join(PAPERS)}, or a size such as "210 x 297 mm"')
+    width, height = (parse_length(f"{side} {match[2] or match[4]}") for side in (match[1], match[3]))
+    return f"{width:g} x {height:g} mm"
+
+
+def _measured(text: str) -> float:
+    length = parse_length(text)
+    if not _LEAST_MEASURED_MM <= length <= _MOST_MEASURED_MM:
+        raise ValueError(
+            "the 100 mm rule of the ruler page measures 95 to 105 mm when nothing was scaled; "
+            'print it again at "actual size" (100 %)'
+        )
+    return length
+
+
+def _address(text: str) -> str:
+    if not re.fullmatch(r"https?://[^\s/]+\S*", text):
+        raise ValueError("an address starts with https://")
+    return text
+
+
+def _language(text: str) -> str:
+    if not re.fullmatch(r"[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*", text):
+        raise ValueError("a language is a short code (BCP 47) such as en, de or pt-BR")
+    return text
+
+
+_LENGTH = Parsed("bad-length", "a length", parse_length, '"5 mm"')
+_MEASURED = Parsed("bad-length", "a length", _measured, '"99.4 mm"')
+_DAYS = Parsed("bad-days", "a number of days", parse_days, '"28 days"')
+_ADDRESS = Parsed("bad-address", "a web address", _address, '"https://example.org"')
+_PRINTER: dict[str, Kind] = {
+    "paper": Parsed("bad-paper", "a paper", _paper, '"A4"'),
+    "method": Word(("ink-jet", "thermal")),
+    "measured_x": _MEASURED,
+    "measured_y": _MEASURED,
+    "margin": _LENGTH,
+    # From the coarsest thermal heads to the finest ink-jets.
+    "dpi": Number(whole=True, least=100, most=4800),
+}
+_SHAPE = Table(
+    {
+        "archive": Table(
+            {
+                "title": Text(),
+                "language": Parsed("bad-language", "a language", _language, '"en"'),
+                "units": Word(("mm", "in")),
+            }
+        ),
+        "portfolio": Table(
+            {
+                **dict.fromkeys(("title", "artist", "description", "creator", "copyright", "credit", "theme"), Text()),
+                **dict.fromkeys(("url", "rights_url", "licensor_url"), _ADDRESS),
+                **dict.fromkeys(("require_rights", "require_release"), Flag()),
+            }
+        ),
+        "printer": Table(_PRINTER, others=Table(_PRINTER)),
+        "limits": Table(
+            {
+                **dict.fromkeys(("stroke", "gap"), _LENGTH),
+                **dict.fromkeys(("healed_after", "touch_up_from", "touch_up_until"), _DAYS),
+            }
+        ),
+    }
+)
+# Keys whose unit stands in the field's name.
+_UNITS = {
+    **dict.fromkeys(("measured_x", "measured_y", "margin", "stroke", "gap"), "mm"),
+    **dict.fromkeys(("healed_after", "touch_up_from", "touch_up_until"), "days"),
+}
+
+
+def read_config(root: Path) -> Config:
+    """Read the settings of an archive folder; without archive.toml all are the defaults.
+
+    Raises:
+        InputError: There is no such folder.
+        ConfigError: The settings cannot be used; the message names every problem.
+    """
+    if not root.is_dir():
+        raise InputError(f"There is no folder {root}. Name your archive folder with --archive.")
+    if not (root / FILE).exists():
+        return Config(root)
+    try:
+        toml = read_toml(root / FILE)
+    except UnreadableTextError as error:
+        raise ConfigError(_message([error.problem])) from error
+    values, problems = read_table(_without_blanks(toml.raw), _SHAPE, toml.lines)
+    if not problems:
+        problems = list(_disagreements(values, toml))
+    if problems:
+        raise ConfigError(_message(problems))
+    return Config(
+        root,
+        ArchiveSettings(**values.get("archive", {})),
+        PortfolioSettings(**values.get("portfolio", {})),
+        tuple(_printers(values.get("printer", {}))) or (Printer(),),
+        Limits(**_fields(values.get("limits", {}))),
+    )
+
+
+def _without_blanks(raw: Mapping[str, Any]) -> dict[str, Any]:
+    """Leave out keys whose text is empty: the default counts."""
+    return {
+        key: _without_blanks(value) if isinstance(value, dict) else value
+        for key, value in raw.items()
+        if not isinstance(value, str) or value.strip()
+    }
+
+
+def _message(problems: list[Problem]) -> str:
+    return "\n".join(f"{FILE}, {problem}" if problem.line else f"{FILE}: {problem}" for problem in problems)
+
+
+def _fields(values: Mapping[str, Any]) -> dict[str, Any]:
+    return {f"{key}_{_UNITS[key]}" if key in _UNITS else key: value for key, value in values.items()}
+
+
+def _printers(values: Mapping[str, Any]) -> Iterator[Printer]:
+    """Give the plain keys as the default printer, then the named ones as they stand in the file."""
+    plain = {key: value for key, value in values.items() if key in _PRINTER}
+    if plain:
+        yield Printer(**_fields(plain))
+    for name, keys in values.items():
+        if name not in _PRINTER:
+            yield Printer(name=name, **_fields(keys))
+
+
+def _disagreements(values: Mapping[str, Any], toml: TomlFile) -> Iterator[Problem]:
+    limits = Limits(**_fields(values.get("limits", {})))
+    if limits.touch_up_from_days > limits.touch_up_until_days:
+        text = (
+            f"touch_up_from ({limits.touch_up_from_days} days) comes after "
+            f"touch_up_until ({limits.touch_up_until_days} days)."
+        )
+        line = toml.line("limits.touch_up_from") or toml.line("limits.touch_up_until")
+        yield Problem("disagree", "limits.touch_up_from", line, text, "Make the first the shorter.")

@@ -1,0 +1,176 @@
+"""Whether the parts of one sound record agree, and its words of vocabularies in their canonical spelling.
+
+What is found here is told and the record is kept: these values can be shown, only not relied on. Knows one record at
+a time, neither files nor registers.
+"""
+
+import math
+from collections import Counter
+from collections.abc import Iterator
+
+import msgspec
+
+from archgen.findings import Severity
+from archgen.records.licences import LICENSE_FORMS, known_license, nearest_license
+from archgen.records.model import PieceRecord, Placement, Reference, Stencil
+from archgen.records.needles import read_needles
+from archgen.records.placements import PLACES, find_placement
+from archgen.toml.problem import Problem, listed, nearest, shown
+
+# IPTC NewsCodes "digitalsourcetype", http://cv.iptc.org/newscodes/digitalsourcetype/; the last three are retired
+# but still met in files.
+DIGITAL_SOURCES = (
+    "digitalCapture", "computationalCapture", "negativeFilm", "positiveFilm", "print", "humanEdits",
+    "algorithmicallyEnhanced", "digitalCreation", "dataDrivenMedia", "screenCapture", "virtualRecording",
+    "composite", "compositeCapture", "trainedAlgorithmicMedia", "compositeWithTrainedAlgorithmicMedia",
+    "compositeSynthetic", "algorithmicMedia", "minorHumanEdits", "digitalArt", "softwareImage",
+)  # fmt: skip
+# What a client may allow a photo to be used for: common practice, no source.
+RELEASE_SCOPES = ("archive", "portfolio", "print", "social", "competition")
+
+
+def settle(record: PieceRecord) -> tuple[PieceRecord, list[Problem]]:
+    """Give the record with canonical words, and what does not agree in it; lines are still to be filled in."""
+    problems: list[Problem] = []
+    placement = _placement(record.placement, problems)
+    references = tuple(_reference(item, n, problems) for n, item in enumerate(record.reference))
+    problems += [*_scope(record), *_needles(record), *_stencils(record.stencil), *_photos(record), *_landmarks(record)]
+    if placement is record.placement and all(a is b for a, b in zip(references, record.reference, strict=True)):
+        return record, problems
+    return msgspec.structs.replace(record, placement=placement, reference=references), problems
+
+
+def _placement(placement: Placement, problems: list[Problem]) -> Placement:
+    if placement.region is None or placement.region in PLACES:
+        return placement
+    key, found = "placement.region", find_placement(placement.region)
+    region, side = shown(placement.region), placement.side or found.side
+    if found.choices:
+        choices = listed(f"{place.id} ({place.words.lower()})" for place in found.choices)
+        text = f"region {region} can mean several places."
+        problems.append(Problem("ambiguous-place", key, None, text, f"Write one of: {choices}.", Severity.WARNING))
+    elif found.place is None:
+        near = f'Nearest: "{found.nearest}". ' if found.nearest else ""
+        text = f"region {region} is no place archgen knows."
+        problems.append(Problem("unknown-word", key, None, text, f"{near}Allowed: {listed(PLACES)}."))
+    if found.side and placement.side and found.side is not placement.side:
+        text = f'region {region} says {found.side.value}, side says "{placement.side.value}".'
+        problems.append(Problem("two-sides", "placement.side", None, text, "Keep the right one."))
+    return msgspec.structs.replace(placement, region=found.place.id if found.place else None, side=side)
+
+
+def _reference(reference: Reference, number: int, problems: list[Problem]) -> Reference:
+    changes = {}
+    if reference.license is not None:
+        known = known_license(reference.license)
+        if known is None:
+            near = nearest_license(reference.license)
+            remedy = (f'Nearest: "{near}". ' if near else "") + f"Allowed: {LICENSE_FORMS}."
+            text = f"license {shown(reference.license)} is no right archgen knows."
+            key = f"reference.{number}.license"
+            problems.append(Problem("unknown-license", key, None, text, remedy, Severity.WARNING))
+        elif known.id != reference.license:
+            changes["license"] = known.id
+    if reference.digital_source is not None:
+        word = reference.digital_source.rstrip("/").rpartition("/")[2]
+        if word not in DIGITAL_SOURCES:
+            near = nearest(word, DIGITAL_SOURCES)
+            remedy = (f'Nearest: "{near}". ' if near else "") + f"Allowed: {listed(DIGITAL_SOURCES)}."
+            text = f"digital_source {shown(reference.digital_source)} is no word of the IPTC list."
+            problems.append(Problem("unknown-word", f"reference.{number}.digital_source", None, text, remedy))
+        elif word != reference.digital_source:
+            changes["digital_source"] = word
+    return msgspec.structs.replace(reference, **changes) if changes else reference
+
+
+def _scope(record: PieceRecord) -> Iterator[Problem]:
+    for number, word in enumerate(record.release.scope):
+        if word.strip().lower() not in RELEASE_SCOPES:
+            near = nearest(word, RELEASE_SCOPES)
+            remedy = (f'Nearest: "{near}". ' if near else "") + f"Known: {listed(RELEASE_SCOPES)}."
+            text = f"scope {shown(word)} is no use archgen knows; it is kept as written."
+            yield Problem("unknown-scope", f"release.scope.{number}", None, text, remedy, Severity.WARNING)
+
+
+def _needles(record: PieceRecord) -> Iterator[Problem]:
+    for number, needle in enumerate(record.needle):
+        for reading in read_needles(needle.code):
+            for warning in reading.warnings:
+                severity = Severity.WARNING if warning.is_unread else Severity.NOTE
+                remedy = (
+                    'Codes look like "1209RL", words like "9 round liner".' if warning.is_unread else "Check the label."
+                )
+                text = f"Needle {shown(reading.text)}: {warning.text}"
+                yield Problem(f"needle.{warning.code}", f"needle.{number}.code", None, text, remedy, severity)
+
+
+def _stencils(stencils: tuple[Stencil, ...]) -> Iterator[Problem]:
+    versions = Counter(stencil.version for stencil in stencils if stencil.version is not None)
+    seen: set[int] = set()
+    for number, stencil in enumerate(stencils):
+        key, version = f"stencil.{number}", stencil.version
+        if version is not None and version in seen:
+            free = max(versions) + 1
+            text = f"Version {version} stands twice among the stencils."
+            yield Problem(
+                "version-twice", f"{key}.version", None, text, f"Give one of them another number, such as {free}."
+            )
+        if version is not None:
+            seen.add(version)
+        if stencil.parent is None:
+            continue
+        if stencil.parent not in versions:
+            known = listed(str(v) for v in sorted(versions)) or "none is numbered"
+            text = f"parent = {stencil.parent}, but no stencil here has that version."
+            yield Problem("no-such-parent", f"{key}.parent", None, text, f"Versions here: {known}.")
+        elif _descends_from_itself(stencil, stencils):
+            text = f"Version {version} is its own ancestor."
+            yield Problem(
+                "circular-parent",
+                f"{key}.parent",
+                None,
+                text,
+                "Name the version it was made from, or leave parent out.",
+            )
+    applied = [number for number, stencil in enumerate(stencils) if stencil.applied]
+    for number in applied[1:]:
+        text = "Two stencils say applied = true."
+        yield Problem(
+            "two-applied", f"stencil.{number}.applied", None, text, "Keep it at the version that went on the skin."
+        )
+
+
+def _descends_from_itself(stencil: Stencil, stencils: tuple[Stencil, ...]) -> bool:
+    parents = {item.version: item.parent for item in stencils if item.version is not None}
+    ancestor, steps = stencil.parent, 0
+    while ancestor is not None and steps <= len(stencils):
+        if ancestor == stencil.version:
+            return True
+        ancestor, steps = parents.get(ancestor), steps + 1
+    return False
+
+
+def _photos(record: PieceRecord) -> Iterator[Problem]:
+    covers = [number for number, photo in enumerate(record.photo) if photo.cover]
+    for number in covers[1:]:
+        text = "Two photos say cover = true."
+        yield Problem(
+            "two-covers", f"photo.{number}.cover", None, text, "Keep it at the one the piece is to be known by."
+        )
+    seen: set[str] = set()
+    described = [(f"photo.{n}.file", photo.file) for n, photo in enumerate(record.photo)]
+    described += [(f"stencil.{n}.file", stencil.file) for n, stencil in enumerate(record.stencil)]
+    for key, file in described:
+        if file in seen:
+            text = f"{shown(file)} is described twice."
+            yield Problem("file-twice", key, None, text, "Keep one of the two.", Severity.WARNING)
+        seen.add(file)
+
+
+def _landmarks(record: PieceRecord) -> Iterator[Problem]:
+    for number, stencil in enumerate(record.stencil):
+        for index, landmark in enumerate(stencil.landmark):
+            if not all(math.isfinite(value) and value >= 0 for value in (*landmark.stencil, *landmark.at)):
+                text = "A landmark lies outside the picture."
+                remedy = "Count pixels from the upper left corner: both numbers are zero or more."
+                yield Problem("bad-landmark", f"stencil.{number}.landmark.{index}", None, text, remedy)

@@ -1,0 +1,180 @@
+"""What lies in a piece's folder, and whether a name written in its record leads to a file there.
+
+Names are compared with the folder's listing, never tried out on the disk: so a name means the same on a disk that
+ignores capitals and on one that does not. Links that lead out of the folder are reported and not followed.
+"""
+
+import os
+import re
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+
+from archgen.findings import Severity
+from archgen.storage.files import is_inside
+from archgen.toml.problem import Problem, nearest, shown
+
+PICTURE_SUFFIXES = (".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".avif", ".heic", ".heif", ".bmp")
+STENCIL_SUFFIXES = (*PICTURE_SUFFIXES, ".svg", ".pdf")
+_PICTURE_FOLDERS = {"photos": PICTURE_SUFFIXES, "stencils": STENCIL_SUFFIXES, "references": PICTURE_SUFFIXES}
+# Deeper folders than anybody sorts photos into; a folder linked into itself would not end.
+_DEEPEST = 8
+
+
+@dataclass(frozen=True, slots=True)
+class PieceFolder:
+    """A piece's folder as listed.
+
+    Attributes:
+        files: Every ordinary file, relative to the folder, with forward slashes, in natural order.
+        problems: What was left out and why; Problem.key is the path inside the folder.
+    """
+
+    files: tuple[str, ...]
+    problems: tuple[Problem, ...]
+
+    def pictures(self, folder: str) -> tuple[str, ...]:
+        """Give the pictures of photos, stencils or references."""
+        suffixes = _PICTURE_FOLDERS[folder]
+        return tuple(f for f in self.files if f.startswith(f"{folder}/") and f.lower().endswith(suffixes))
+
+    def others(self, folder: str) -> tuple[str, ...]:
+        """Give the files of photos, stencils or references that are no pictures archgen reads."""
+        pictures = set(self.pictures(folder))
+        return tuple(f for f in self.files if f.startswith(f"{folder}/") and f not in pictures)
+
+
+def natural_key(name: str) -> tuple[tuple[int, int, str], ...]:
+    """Order names as people count: photo-2 before photo-10, capitals aside."""
+    parts = re.split(r"([0-9]+)", name.casefold())
+    key = tuple((0, int(part), "") if part.isdecimal() and part.isascii() else (1, 0, part) for part in parts)
+    return (*key, (2, 0, name))
+
+
+def list_folder(folder: Path) -> PieceFolder:
+    """List a piece's folder and the folders in it."""
+    files: list[str] = []
+    problems: list[Problem] = []
+    _list(folder, folder, "", files, problems)
+    return PieceFolder(tuple(sorted(files, key=natural_key)), tuple(problems))
+
+
+def _list(folder: Path, top: Path, prefix: str, files: list[str], problems: list[Problem]) -> None:
+    try:
+        with os.scandir(folder) as entries:
+            found = sorted(entries, key=lambda entry: entry.name)
+    except OSError as error:
+        text = f"The folder cannot be opened ({(error.strerror or 'unknown reason').lower()})."
+        problems.append(Problem("unreadable", prefix.rstrip("/"), None, text, "Check that you may open it."))
+        return
+    for entry in found:
+        if entry.name.startswith(".") or entry.name in ("Thumbs.db", "desktop.ini"):
+            continue
+        path = f"{prefix}{entry.name}"
+        if not _is_text(entry.name):
+            problems.append(_unwritable_name(prefix, entry.name))
+        elif entry.is_symlink() and not _stays_inside(Path(entry.path), top):
+            remedy = "Put a copy of the file here instead of the link."
+            problems.append(
+                Problem("outside", path, None, f"{shown(path)} is a link out of the piece's folder.", remedy)
+            )
+        elif entry.is_dir():
+            if prefix.count("/") < _DEEPEST and not entry.is_symlink():
+                _list(Path(entry.path), top, f"{path}/", files, problems)
+        elif entry.is_file():
+            files.append(path)
+
+
+def _stays_inside(link: Path, top: Path) -> bool:
+    try:
+        return is_inside(link, top)
+    except (OSError, RuntimeError):  # links that lead in a circle
+        return False
+
+
+def _is_text(name: str) -> bool:
+    try:
+        name.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
+def _unwritable_name(prefix: str, name: str) -> Problem:
+    seen = name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+    text = f"The name of {shown(prefix + seen)} holds signs this computer cannot write."
+    return Problem("file-name", prefix.rstrip("/"), None, text, "Rename the file.")
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A file named in a record: its dotted key, the name, and the folders it may lie in (empty: anywhere here)."""
+
+    key: str
+    file: str
+    folder: str = ""
+
+
+def find_named(named: Named, files: frozenset[str]) -> tuple[str | None, Problem | None]:
+    """Give the file a name leads to, spelled as on the disk, or what is wrong with the name.
+
+    Two ways to store one accent (Unicode normalisation) look the same on the screen and are taken as the same name.
+    """
+    problem = _bad_path(named)
+    if problem:
+        return None, problem
+    if named.file in files:
+        return _in_its_folder(named, named.file)
+    same = next((f for f in sorted(files) if _composed(f) == _composed(named.file)), None)
+    if same:
+        return _in_its_folder(named, same)
+    return None, _missing(named, files)
+
+
+def _composed(name: str) -> str:
+    return unicodedata.normalize("NFC", name)
+
+
+def _problem(code: str, named: Named, text: str, remedy: str, severity: Severity = Severity.ERROR) -> Problem:
+    return Problem(code, named.key, None, text, remedy, severity)
+
+
+def _bad_path(named: Named) -> Problem | None:
+    file, name = named.file, shown(named.file)
+    if re.match(r"(?i)[a-z][a-z0-9+.-]+://", file):
+        return _problem("bad-path", named, f"{name} is a web address, not a file of this piece.", "Write it as source.")
+    if "\\" in file and not re.match(r"[A-Za-z]:|\\\\", file):
+        return _problem("bad-path", named, f"{name} is written with \\.", f"Write {shown(file.replace(chr(92), '/'))}.")
+    if file.startswith(("/", "~", "\\")) or re.match(r"[A-Za-z]:", file):
+        text = f"{name} is a place on one computer, not in the piece's folder."
+        return _problem("outside", named, text, "Put the file into the piece's folder and write its name from there.")
+    if ".." in PurePosixPath(file).parts:
+        text = f"{name} leads out of the piece's folder."
+        return _problem("outside", named, text, "Put the file into the piece's folder and write its name from there.")
+    tidy = str(PurePosixPath(file))
+    if tidy != file or file != file.strip():
+        return _problem("bad-path", named, f"{name} is not written plainly.", f"Write {shown(tidy.strip())}.")
+    return None
+
+
+def _in_its_folder(named: Named, file: str) -> tuple[str | None, Problem | None]:
+    if not named.folder or file.startswith(f"{named.folder}/"):
+        return file, None
+    text = f"{shown(file)} lies outside the folder {named.folder}."
+    where = f"{named.folder}/{file.rpartition('/')[2]}"
+    return None, _problem("wrong-folder", named, text, f"Move it there and write {shown(where)}.")
+
+
+def _missing(named: Named, files: Iterable[str]) -> Problem:
+    folder, _, name = named.file.rpartition("/")
+    by_fold = {_composed(f).casefold(): f for f in files}
+    twin = by_fold.get(_composed(named.file).casefold())
+    if twin:
+        text = f"{shown(named.file)} is not there; {shown(twin)} is, with other capitals."
+        return _problem("missing-file", named, text, f"Write {shown(twin)}: other computers tell capitals apart.")
+    beside = [f for f in by_fold.values() if f.rpartition("/")[0] == (folder or named.folder)]
+    elsewhere = next((f for f in sorted(by_fold.values()) if f.rpartition("/")[2].casefold() == name.casefold()), None)
+    near = elsewhere or nearest(named.file, beside)
+    remedy = f"Nearest: {shown(near)}." if near else "Put the file there, or correct the name."
+    return _problem("missing-file", named, f"{shown(named.file)} is not in the piece's folder.", remedy)

@@ -1,0 +1,288 @@
+"""Read the archive folder: every piece, the registers, and everything that is wrong with them, in one run.
+
+Nothing is written. A broken record stops only its own piece, which stays in the list without a record.
+"""
+
+import os
+import re
+import unicodedata
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from archgen.errors import InputError
+from archgen.findings import Finding, Place, Severity
+from archgen.records.agreement import settle
+from archgen.records.folder import Named, PieceFolder, find_named, list_folder, natural_key
+from archgen.records.model import Client, DecisionRegister, InkBatch, Piece, PieceRecord
+from archgen.records.registers import CLIENTS, INKS, Registers, finding_of, read_registers
+from archgen.records.schema import read_piece_record
+from archgen.storage.files import is_inside
+from archgen.toml.problem import Problem, nearest, shown
+from archgen.toml.text import TomlFile, UnreadableTextError, read_text, read_toml
+
+PIECES = "pieces"
+RECORD = "piece.toml"
+_PIECE_ID = re.compile(r"[a-z0-9][a-z0-9-]*")
+
+
+@dataclass(frozen=True, slots=True)
+class ReadArchive:
+    """An archive folder as read: pieces newest first, broken ones last, by name."""
+
+    pieces: tuple[Piece, ...]
+    inks: Mapping[str, InkBatch]
+    clients: Mapping[str, Client]
+    decisions: DecisionRegister
+    findings: tuple[Finding, ...]
+
+
+def read_archive(root: Path) -> ReadArchive:
+    """Read an archive folder.
+
+    Raises:
+        InputError: The folder is not an archive.
+    """
+    if not (root / PIECES).is_dir() and not (root / "archive.toml").is_file():
+        raise InputError(
+            f"{root} holds neither a folder {PIECES} nor archive.toml, so it is no archive folder. "
+            "Name yours with --archive."
+        )
+    registers = read_registers(root)
+    findings = list(registers.findings)
+    folders, problems = _piece_folders(root)
+    findings += problems
+    pieces = []
+    for folder in folders:
+        piece, found = read_piece(root, folder, registers)
+        pieces.append(piece)
+        findings += found
+    pieces.sort(key=_newest_first)
+    findings.sort(key=lambda finding: finding.sort_key)
+    return ReadArchive(tuple(pieces), registers.inks, registers.clients, registers.decisions, tuple(findings))
+
+
+def _newest_first(piece: Piece) -> tuple[bool, int, str]:
+    day = piece.record.finished_on if piece.record else None
+    return piece.record is None, -day.toordinal() if day else 0, piece.id
+
+
+def _piece_folders(root: Path) -> tuple[list[str], list[Finding]]:
+    """Give the names of the piece folders, and what else lies among them."""
+    top = root / PIECES
+    if not top.is_dir():
+        return [], [
+            _archive_finding(
+                "no-pieces",
+                "",
+                f"There is no folder {PIECES} yet.",
+                f"Make it, with one folder for each piece and a {RECORD} in each.",
+            )
+        ]
+    if not is_inside(top, root):
+        text = f"The folder {PIECES} is a link out of the archive folder."
+        return [], [_archive_finding("outside", PIECES, text, "Put the folder itself here.")]
+    names, findings = [], []
+    with os.scandir(top) as entries:
+        found = sorted(entries, key=lambda entry: entry.name)
+    taken = {entry.name for entry in found}
+    for entry in found:
+        if entry.name.startswith(".") or entry.name in ("Thumbs.db", "desktop.ini"):
+            continue
+        finding = _wrong_folder(entry, root, taken)
+        if finding:
+            findings.append(finding)
+        else:
+            names.append(entry.name)
+    return names, findings
+
+
+def _wrong_folder(entry: os.DirEntry[str], root: Path, taken: set[str]) -> Finding | None:
+    name = entry.name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+    path = f"{PIECES}/{name}"
+    if entry.is_symlink() and not is_inside(Path(entry.path), root):
+        text = f"{shown(name)} is a link out of the archive folder and was not followed."
+        return _archive_finding("outside", path, text, "Put the folder itself here.")
+    if not entry.is_dir():
+        text = f"{shown(name)} lies among the piece folders, in none of them."
+        return _archive_finding("stray-file", path, text, "Move it into the folder of its piece.", Severity.NOTE)
+    if _PIECE_ID.fullmatch(name):
+        return None
+    text = (
+        f"The folder's name {shown(name)} has other signs than lower case letters, digits and hyphens; "
+        "the piece was left out."
+    )
+    return _archive_finding(
+        "folder-name", path, text, f'Rename the folder, for instance to "{_suggested_id(name, taken)}".'
+    )
+
+
+def _suggested_id(name: str, taken: set[str]) -> str:
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    slug = re.sub(r"[^a-z0-9]+", "-", plain).strip("-") or "piece"
+    number = 2
+    unique = slug
+    while unique in taken:
+        unique, number = f"{slug}-{number}", number + 1
+    return unique
+
+
+def _archive_finding(code: str, path: str, problem: str, remedy: str, severity: Severity = Severity.ERROR) -> Finding:
+    return Finding(f"record.{code}", severity, None, Place(path or PIECES), problem, remedy)
+
+
+def read_piece(root: Path, piece_id: str, registers: Registers) -> tuple[Piece, list[Finding]]:
+    """Read one piece's folder; a record that cannot be used is left out and the findings say why."""
+    path = root / PIECES / piece_id
+    listing = list_folder(path)
+    piece = Piece(
+        id=piece_id,
+        record=None,
+        photos=_in_archive(piece_id, listing.pictures("photos")),
+        stencils=_in_archive(piece_id, listing.pictures("stencils")),
+        references=_in_archive(piece_id, listing.pictures("references")),
+    )
+    findings = [finding_of(p, f"{piece.folder}/{p.key}".rstrip("/"), piece_id) for p in listing.problems]
+    texts = {}
+    for key in ("notes", "story"):
+        texts[key], found = _text(path, f"{key}.md", piece, listing)
+        findings += found
+    try:
+        toml = _record_file(path, listing)
+    except UnreadableTextError as error:
+        findings.append(finding_of(error.problem, piece.toml, piece_id))
+        return msgspec.structs.replace(piece, **texts), findings
+    record, problems = _record(toml, listing, registers)
+    findings += [finding_of(_with_line(problem, toml), piece.toml, piece_id) for problem in problems]
+    if record is not None:
+        findings += [finding_of(p, f"{piece.folder}/{p.key}", piece_id) for p in _not_described(record, listing)]
+    return msgspec.structs.replace(piece, record=record, lines=toml.lines, **texts), findings
+
+
+def _in_archive(piece_id: str, files: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(f"{PIECES}/{piece_id}/{file}" for file in files)
+
+
+def _with_line(problem: Problem, toml: TomlFile) -> Problem:
+    if problem.line is not None:
+        return problem
+    return Problem(problem.code, problem.key, toml.line(problem.key), problem.problem, problem.remedy, problem.severity)
+
+
+def _text(path: Path, name: str, piece: Piece, listing: PieceFolder) -> tuple[str | None, list[Finding]]:
+    if name not in listing.files:
+        return None, []
+    try:
+        return read_text(path / name).strip() or None, []
+    except UnreadableTextError as error:
+        found = error.problem
+        problem = Problem(
+            found.code, "", found.line, found.problem, f"{found.remedy} Until then it is left out.", Severity.WARNING
+        )
+        return None, [finding_of(problem, f"{piece.folder}/{name}", piece.id)]
+
+
+def _record_file(path: Path, listing: PieceFolder) -> TomlFile:
+    if RECORD in listing.files:
+        return read_toml(path / RECORD)
+    near = nearest(RECORD, [file for file in listing.files if "/" not in file])
+    if near:
+        remedy = f'Rename {shown(near)} to "{RECORD}".'
+    else:
+        remedy = f'Make a plain text file {RECORD} there; one line is enough: title = "…".'
+    raise UnreadableTextError(Problem("no-record", "", None, f"There is no {RECORD} in this folder.", remedy))
+
+
+def _record(toml: TomlFile, listing: PieceFolder, registers: Registers) -> tuple[PieceRecord | None, list[Problem]]:
+    record, problems = read_piece_record(toml.raw, toml.lines)
+    if record is None:
+        return None, problems
+    problems, respelled = _check_files(record, listing)
+    if respelled:
+        record, _ = read_piece_record(_respell(toml.raw, respelled), toml.lines)
+    if record is None:  # cannot be: only names of files were spelled anew
+        return None, problems
+    record, disagreements = settle(record)
+    return record, [*problems, *disagreements, *_unknown_codes(record, registers)]
+
+
+def _named_files(record: PieceRecord) -> Iterator[Named]:
+    for n, photo in enumerate(record.photo):
+        yield Named(f"photo.{n}.file", photo.file, "photos")
+    for n, stencil in enumerate(record.stencil):
+        yield Named(f"stencil.{n}.file", stencil.file, "stencils")
+        yield from (Named(f"stencil.{n}.from", file) for file in stencil.from_)
+        yield from (Named(f"stencil.{n}.landmark.{i}.on", mark.on) for i, mark in enumerate(stencil.landmark))
+    for n, reference in enumerate(record.reference):
+        if reference.file is not None:
+            yield Named(f"reference.{n}.file", reference.file, "references")
+        if reference.permission is not None:
+            yield Named(f"reference.{n}.permission", reference.permission)
+    if record.release.file is not None:
+        yield Named("release.file", record.release.file)
+
+
+def _check_files(record: PieceRecord, listing: PieceFolder) -> tuple[list[Problem], dict[str, str]]:
+    """Give what is wrong with the names of files, and the names the disk spells with other bytes."""
+    files = frozenset(listing.files)
+    problems, respelled = [], {}
+    for named in _named_files(record):
+        file, problem = find_named(named, files)
+        if problem:
+            problems.append(problem)
+        elif file and file != named.file:
+            respelled[named.file] = file
+        if file and named.folder in ("photos", "stencils") and file not in listing.pictures(named.folder):
+            problems.append(_no_picture(file, named.key, Severity.ERROR))
+    return problems, respelled
+
+
+def _no_picture(file: str, key: str, severity: Severity) -> Problem:
+    text = f"{shown(file)} is no kind of picture archgen reads."
+    return Problem("not-a-picture", key, None, text, "Save a copy as JPEG or PNG beside it.", severity)
+
+
+def _respell(value: Any, names: Mapping[str, str]) -> Any:
+    if isinstance(value, str):
+        return names.get(value, value)
+    if isinstance(value, list):
+        return [_respell(item, names) for item in value]
+    if isinstance(value, dict):
+        return {key: _respell(item, names) for key, item in value.items()}
+    return value
+
+
+def _not_described(record: PieceRecord, listing: PieceFolder) -> Iterator[Problem]:
+    named = {item.file for item in _named_files(record)}
+    for folder, table in (("photos", "photo"), ("stencils", "stencil"), ("references", "reference")):
+        for file in listing.pictures(folder):
+            if file not in named:
+                text = f"{shown(file)} is not described in {RECORD}."
+                remedy = f"Add [[{table}]] with file = {shown(file)}. Until then it stays in the private archive."
+                yield Problem("not-described", file, None, text, remedy, Severity.NOTE)
+    for folder in ("photos", "stencils"):
+        for file in sorted(set(listing.others(folder)) - named, key=natural_key):
+            yield _no_picture(file, file, Severity.NOTE)
+
+
+def _unknown_codes(record: PieceRecord, registers: Registers) -> Iterator[Problem]:
+    """Find codes that a register does not hold; a register that is missing or broken is not asked."""
+    client = record.client
+    if client is not None and CLIENTS in registers.complete and client not in registers.clients:
+        yield _unknown_code("client", "client", client, CLIENTS, registers.clients)
+    if INKS not in registers.complete:
+        return
+    for n, ink in enumerate(record.ink):
+        # With a name it is described here and needs no register.
+        if ink.batch is not None and ink.name is None and ink.batch not in registers.inks:
+            yield _unknown_code("ink", f"ink.{n}.batch", ink.batch, INKS, registers.inks)
+
+
+def _unknown_code(what: str, key: str, code: str, file: str, known: Mapping[str, Any]) -> Problem:
+    near = nearest(code, known)
+    hint = f"Nearest: {shown(near)}. " if near else ""
+    remedy = f"{hint}Add it to {file}, or correct the code."
+    return Problem(f"unknown-{what}", key, None, f"{shown(code)} is not in {file}.", remedy, Severity.WARNING)

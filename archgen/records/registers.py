@@ -1,0 +1,94 @@
+"""Read the archive's registers: ink batches, clients, decisions. One bad entry never hides the others."""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TypeVar
+
+from archgen.findings import Finding, Place
+from archgen.records.model import Client, ClientRegister, DecisionRegister, InkBatch, InkRegister, Record
+from archgen.records.schema import read_record
+from archgen.toml.problem import Problem, shown
+from archgen.toml.text import UnreadableTextError, read_toml
+
+R = TypeVar("R", bound=Record)
+INKS, CLIENTS, DECISIONS = "inks.toml", "clients.toml", "decisions.toml"
+
+
+@dataclass
+class Registers:
+    """The registers as read.
+
+    Attributes:
+        complete: The files that were there and had no problem, so that a code not found in them is a mistake.
+    """
+
+    inks: dict[str, InkBatch] = field(default_factory=dict)
+    clients: dict[str, Client] = field(default_factory=dict)
+    decisions: DecisionRegister = field(default_factory=DecisionRegister)
+    complete: set[str] = field(default_factory=set)
+    findings: list[Finding] = field(default_factory=list)
+
+
+def finding_of(problem: Problem, file: str, piece: str | None = None) -> Finding:
+    """Say which file, and which piece, a problem belongs to."""
+    code = problem.code if "." in problem.code else f"record.{problem.code}"
+    return Finding(code, problem.severity, piece, Place(file, problem.line), problem.problem, problem.remedy)
+
+
+def read_registers(root: Path) -> Registers:
+    """Read inks.toml, clients.toml and decisions.toml; a missing one is empty."""
+    registers = Registers()
+    inks, ink_lines = _read(root, INKS, InkRegister, registers)
+    clients, client_lines = _read(root, CLIENTS, ClientRegister, registers)
+    decisions, _ = _read(root, DECISIONS, DecisionRegister, registers)
+    batches = [(item.batch, item) for item in inks.batch]
+    people = [(item.code, item) for item in clients.client]
+    registers.inks = _by_code(batches, INKS, "batch", ink_lines, registers)
+    registers.clients = _by_code(people, CLIENTS, "client", client_lines, registers)
+    registers.decisions = decisions
+    return registers
+
+
+def _read(root: Path, file: str, model: type[R], registers: Registers) -> tuple[R, dict[str, int]]:
+    if not (root / file).exists():
+        return model(), {}
+    try:
+        toml = read_toml(root / file)
+    except UnreadableTextError as error:
+        registers.findings.append(finding_of(error.problem, file))
+        return model(), {}
+    record, problems = read_record(toml.raw, model, toml.lines)
+    if record is not None:
+        registers.complete.add(file)
+        return record, toml.lines
+    registers.findings += [finding_of(problem, file) for problem in problems]
+    kept, _ = read_record(_sound_entries(toml.raw, problems), model, toml.lines)
+    return kept or model(), {}
+
+
+def _sound_entries(raw: dict[str, object], problems: Iterable[Problem]) -> dict[str, object]:
+    """Leave out the entries that problems stand against."""
+    broken = {match[0] for p in problems if (match := re.match(r"[^.]+\.\d+", p.key))}
+    unknown = {p.key for p in problems}
+    return {
+        key: [entry for n, entry in enumerate(value) if f"{key}.{n}" not in broken]
+        for key, value in raw.items()
+        if isinstance(value, list) and key not in unknown
+    }
+
+
+def _by_code(
+    entries: Iterable[tuple[str, R]], file: str, table: str, lines: dict[str, int], registers: Registers
+) -> dict[str, R]:
+    """Sort entries by their code; of two with the same code the first counts."""
+    found: dict[str, R] = {}
+    for number, (code, entry) in enumerate(entries):
+        if code in found:
+            text = f"{shown(code)} stands twice in this register; the first entry counts."
+            remedy = "Keep one, or correct the other's code."
+            problem = Problem("code-twice", table, lines.get(f"{table}.{number}"), text, remedy)
+            registers.findings.append(finding_of(problem, file))
+        found.setdefault(code, entry)
+    return found

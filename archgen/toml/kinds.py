@@ -1,0 +1,302 @@
+"""What a value of a TOML file must be, and everything that is wrong with one that is not.
+
+A `Table` of kinds is walked along the parsed file; every problem is noted and the walk goes on, so that one run
+shows them all. Values come back converted (lengths in millimetres and so on), `None` where a problem stands.
+Knows TOML, not pieces.
+"""
+
+import datetime as dt
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, Protocol
+
+from archgen.toml.problem import Problem, listed, nearest, shown
+from archgen.toml.text import line_of
+
+_ISO_DAY = re.compile(r"\d{4}-\d\d-\d\d")
+_DAY_EXAMPLE = "2026-03-14"
+
+
+@dataclass(slots=True)
+class Walk:
+    """One walk through one file: where keys stand, what was found so far."""
+
+    lines: Mapping[str, int]
+    root: "Table"
+    problems: list[Problem] = field(default_factory=list)
+
+    def note(self, code: str, key: str, problem: str, remedy: str) -> None:
+        """Note a problem at a dotted key."""
+        self.problems.append(Problem(code, key, line_of(key, self.lines), problem, remedy))
+
+    def note_type(self, key: str, value: object, wanted: str, remedy: str) -> None:
+        """Note that a value is of another type than wanted."""
+        self.note("wrong-type", key, f"{named(key)} is {_type_words(value)} ({shown(value)}), not {wanted}.", remedy)
+
+
+class Kind(Protocol):
+    """What a value must be."""
+
+    def read(self, value: Any, key: str, walk: Walk) -> Any:
+        """Give the value converted, or note what is wrong and give None."""
+
+
+def written(key: str, value: str) -> str:
+    """Write how a key would stand in the file; a value of a list stands alone."""
+    name = key.rpartition(".")[2]
+    return value if name.isdigit() else f"{name} = {value}"
+
+
+def named(key: str) -> str:
+    """Name a dotted key for the artist: "license in [[reference]] number 2"."""
+    *tables, name = key.split(".")
+    if name.isdigit() and tables:
+        return f"value {int(name) + 1} of {named('.'.join(tables))}"
+    return f"{name} in {table_named('.'.join(tables))}" if tables else name
+
+
+def table_named(key: str) -> str:
+    """Name a table for the artist: "[size]", "[[photo]] number 2"; "this file" for the whole."""
+    name = _without_numbers(key)
+    if not name:
+        return "this file"
+    number = key.rpartition(".")[2]
+    return f"[[{name}]] number {int(number) + 1}" if number.isdigit() else f"[{name}]"
+
+
+def _without_numbers(key: str) -> str:
+    return ".".join(part for part in key.split(".") if not part.isdigit())
+
+
+# In this order: a date with a time is a date too, and true is a number.
+_TYPE_WORDS: tuple[tuple[type, str], ...] = (
+    (bool, "true or false"),
+    (str, "text"),
+    (int, "a number"),
+    (float, "a number"),
+    (dt.datetime, "a date with a time"),
+    (dt.date, "a date"),
+    (dt.time, "a time of day"),
+    (list, "a list"),
+)
+
+
+def _type_words(value: object) -> str:
+    return next((words for kind, words in _TYPE_WORDS if isinstance(value, kind)), "a table")
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """Any text."""
+
+    def read(self, value: Any, key: str, walk: Walk) -> str | None:
+        """Give the text."""
+        if isinstance(value, str):
+            return value
+        if isinstance(value, list | dict):
+            remedy = "Write one text in quotes: " + written(key, '"…"') + "."
+        else:
+            remedy = "Put it in quotes: " + written(key, f'"{shown(value)}"') + "."
+        walk.note_type(key, value, "text", remedy)
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """True or false."""
+
+    def read(self, value: Any, key: str, walk: Walk) -> bool | None:
+        """Give the answer."""
+        if isinstance(value, bool):
+            return value
+        said_no = str(value).strip().lower() in ("no", "false", "off", "0", "n")
+        remedy = f"Write {written(key, 'false' if said_no else 'true')}, without quotes."
+        walk.note_type(key, value, "true or false", remedy)
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A number; whole ones only on request, with the least and the most allowed."""
+
+    whole: bool = False
+    least: float = float("-inf")
+    most: float = float("inf")
+
+    def read(self, value: Any, key: str, walk: Walk) -> float | None:
+        """Give the number."""
+        if not _is_number(value) or (self.whole and not isinstance(value, int)):
+            example = value if isinstance(value, str) and value.isdecimal() else "2"
+            wanted = "a whole number" if self.whole else "a number"
+            walk.note_type(key, value, wanted, f"Write {written(key, example)}, without quotes.")
+        elif value < self.least or value > self.most:
+            allowed = f"Allowed: {self.least:g} to {self.most:g}."
+            walk.note("out-of-range", key, f"{named(key)} is {shown(value)}.", allowed)
+        else:
+            number: float = value
+            return number
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """A date; one in quotes counts when it is written as year-month-day, since it can mean nothing else."""
+
+    def read(self, value: Any, key: str, walk: Walk) -> dt.date | None:
+        """Give the date."""
+        if isinstance(value, dt.date) and not isinstance(value, dt.datetime):
+            return value
+        if isinstance(value, str) and _ISO_DAY.fullmatch(value):
+            try:
+                return dt.date.fromisoformat(value)
+            except ValueError:
+                problem = f"{named(key)} is {shown(value)}, a day that does not exist."
+                walk.note("bad-date", key, problem, "Check day and month.")
+                return None
+        day = value.date().isoformat() if isinstance(value, dt.datetime) else _DAY_EXAMPLE
+        problem = f"{named(key)} is {shown(value)}, not a date as archgen reads it."
+        walk.note("bad-date", key, problem, f"Write year-month-day without quotes: {written(key, day)}.")
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class Parsed:
+    """A text with a form of its own, such as a length; parse raises ValueError with what is allowed.
+
+    Attributes:
+        code: Of the finding when the form is not kept.
+        numbers: Whether a bare number counts too.
+    """
+
+    code: str
+    wanted: str
+    parse: Callable[[Any], Any]
+    example: str
+    numbers: bool = False
+
+    def read(self, value: Any, key: str, walk: Walk) -> Any:
+        """Give what parse makes of it."""
+        example = written(key, self.example)
+        if _is_number(value) and not self.numbers:
+            problem = f"{named(key)} is {shown(value)} without quotes and unit."
+            walk.note(self.code, key, problem, f"Write it like {example}.")
+            return None
+        if not isinstance(value, str) and not _is_number(value):
+            walk.note_type(key, value, self.wanted, f"Write it like {example}.")
+            return None
+        try:
+            return self.parse(value)
+        except ValueError as error:
+            walk.note(self.code, key, f"{named(key)} is {shown(value)}: {error}.", f"Write it like {example}.")
+            return None
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """One of a closed set of words."""
+
+    allowed: tuple[str, ...]
+
+    def read(self, value: Any, key: str, walk: Walk) -> str | None:
+        """Give the word."""
+        if isinstance(value, str) and value in self.allowed:
+            return value
+        near = nearest(value, self.allowed) if isinstance(value, str) else None
+        hint = f'Nearest: "{near}". ' if near else ""
+        problem = f"{named(key)} is {shown(value)}, none of the words allowed here."
+        walk.note("unknown-word", key, problem, f"{hint}Allowed: {listed(self.allowed)}.")
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class Many:
+    """A list of one kind of value, or tables in double brackets; `count` when the number of values is fixed."""
+
+    item: Kind
+    count: int | None = None
+
+    def read(self, value: Any, key: str, walk: Walk) -> tuple[Any, ...] | None:
+        """Give the values."""
+        if not isinstance(value, list):
+            self._not_a_list(value, key, walk)
+            return None
+        if self.count is not None and len(value) != self.count:
+            problem = f"{named(key)} has {len(value)} values instead of {self.count}."
+            walk.note("wrong-type", key, problem, f"Write it like {written(key, self._example(None))}.")
+            return None
+        return tuple(self.item.read(item, f"{key}.{index}", walk) for index, item in enumerate(value))
+
+    def _not_a_list(self, value: Any, key: str, walk: Walk) -> None:
+        if isinstance(self.item, Table):
+            remedy = f"Write it in double brackets, once for each: [[{_without_numbers(key)}]]."
+            walk.note("wrong-type", key, f"{named(key)} is not written as tables that may come several times.", remedy)
+        else:
+            remedy = f"Write it in brackets: {written(key, self._example(value))}."
+            walk.note_type(key, value, "a list", remedy)
+
+    def _example(self, value: Any) -> str:
+        if isinstance(self.item, Number):
+            return f"[{', '.join(['412', '980', '30', '40'][: self.count or 2])}]"
+        return f"[{shown(value)}]" if isinstance(value, str) else '["…", "…"]'
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table with known keys.
+
+    Attributes:
+        required: Keys that must be there, with an example of the value as it would be written.
+        others: What a key that is not in fields may hold when it is a table itself, such as [printer.NAME].
+    """
+
+    fields: Mapping[str, Kind]
+    required: Mapping[str, str] = field(default_factory=dict)
+    others: Kind | None = None
+
+    def read(self, value: Any, key: str, walk: Walk) -> dict[str, Any] | None:
+        """Give the values by key."""
+        if not isinstance(value, dict):
+            self._not_a_table(value, key, walk)
+            return None
+        result = {}
+        for name, item in value.items():
+            path = f"{key}.{name}" if key else name
+            kind = self.fields.get(name) or (self.others if isinstance(item, dict) else None)
+            if kind is None:
+                self._unknown(name, path, key, walk)
+            else:
+                result[name] = kind.read(item, path, walk)
+        for name, example in self.required.items():
+            if name not in value:
+                problem = f"{table_named(key)} has no {name}."
+                walk.note("missing-key", key, f"{problem[0].upper()}{problem[1:]}", f"Add {name} = {example}.")
+        return result
+
+    def _not_a_table(self, value: Any, key: str, walk: Walk) -> None:
+        name = _without_numbers(key)
+        if isinstance(value, list) and value and all(isinstance(item, dict) for item in value):
+            problem = f"[[{name}]] stands in double brackets, but there is only one of it."
+            walk.note("wrong-type", key, problem, f"Write it once, in single brackets: [{name}].")
+        else:
+            remedy = f"Write [{name}] on a line of its own and its keys below."
+            walk.note_type(key, value, "a table", remedy)
+
+    def _unknown(self, name: str, path: str, table: str, walk: Walk) -> None:
+        near = nearest(name, self.fields)
+        hint = f'Nearest: "{near}". ' if near else ""
+        if not near and table and name in walk.root.fields:
+            hint = "It belongs to the file as a whole: move it up, above the first line in brackets. "
+        problem = f"{shown(name)} is no key of {table_named(table)}."
+        walk.note("unknown-key", path, problem, f"{hint}Keys here: {listed(self.fields)}.")
+
+
+def read_table(raw: Mapping[str, Any], table: Table, lines: Mapping[str, int]) -> tuple[dict[str, Any], list[Problem]]:
+    """Walk a whole file; give its converted values and every problem found."""
+    walk = Walk(lines, table)
+    values = table.read(raw, "", walk)
+    return values or {}, walk.problems

@@ -1,0 +1,63 @@
+"""One problem in a TOML file, before anybody says which piece it belongs to; and the nearest right word."""
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from archgen.findings import Severity
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """What is wrong and what to do.
+
+    Attributes:
+        code: The part of a finding's code behind the dot, such as "unknown-key".
+        key: Dotted key, empty for the file as a whole.
+        line: Counted from 1; None when there is no single line.
+    """
+
+    code: str
+    key: str
+    line: int | None
+    problem: str
+    remedy: str
+    severity: Severity = Severity.ERROR
+
+    def __str__(self) -> str:
+        place = f"line {self.line}: " if self.line else ""
+        return f"{place}{self.problem} {self.remedy}"
+
+
+def nearest(word: str, allowed: Iterable[str]) -> str | None:
+    """Give the allowed word most like this one, capitals and separators aside; None when none is like it."""
+    by_plain = {_plain(candidate): candidate for candidate in allowed}
+    # 0.6 is the library's own default; lower values offered words that share a few letters only.
+    close = difflib.get_close_matches(_plain(word), list(by_plain), n=1, cutoff=0.6)
+    return by_plain[close[0]] if close else None
+
+
+def _plain(word: str) -> str:
+    return "".join(sign for sign in word.casefold() if sign.isalnum()) or word
+
+
+def shown(value: object, longest: int = 60) -> str:
+    """Write a value from a TOML file for a message: as it would stand there, cut when long."""
+    match value:
+        case bool():
+            text = "true" if value else "false"
+        case str():
+            text = f'"{value}"'
+        case dict():
+            return "a table"
+        case list():
+            text = f"[{', '.join(shown(item, 20) for item in value[:4])}{', …' if len(value) > 4 else ''}]"
+        case _:
+            text = str(value)
+    text = "".join(sign if sign.isprintable() else " " for sign in text)
+    return text if len(text) <= longest else f"{text[: longest - 1]}…"
+
+
+def listed(words: Iterable[str]) -> str:
+    """Write words for a message: "a, b, c"."""
+    return ", ".join(words)

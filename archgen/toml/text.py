@@ -1,0 +1,164 @@
+"""Read a TOML file: bytes, encoding, grammar; what is wrong is told in the artist's words. Knows TOML, not pieces."""
+
+import re
+import stat
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from archgen.toml.lines import key_lines
+from archgen.toml.problem import Problem, shown
+
+# A record is a few kilobytes; a larger file under this name is something else.
+LARGEST_BYTES = 4_000_000
+_UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
+_PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
+_HOW_TO_WRITE = 'Each line is key = value, with text in straight quotes: title = "Barn owl".'
+_CLOSE_LIST = 'Close the list with ] and set commas between its values: ["owl", "bird"].'
+_SAVE_AS_UTF8 = 'Open it in a plain text editor and save it with the encoding "UTF-8".'
+
+
+class UnreadableTextError(Exception):
+    """A text file cannot be used; carries the problem."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(str(problem))
+        self.problem = problem
+
+
+@dataclass(frozen=True, slots=True)
+class TomlFile:
+    """A TOML file as read."""
+
+    raw: dict[str, Any]
+    lines: dict[str, int] = field(default_factory=dict)
+
+    def line(self, key: str) -> int | None:
+        """Give the line of a key, else of the table it stands in."""
+        return line_of(key, self.lines)
+
+
+def line_of(key: str, lines: Mapping[str, int]) -> int | None:
+    """Give the line of a dotted key, else of the nearest table round it."""
+    while key:
+        if key in lines:
+            return lines[key]
+        key = key.rpartition(".")[0]
+    return None
+
+
+def read_toml(path: Path) -> TomlFile:
+    """Read a TOML file.
+
+    Raises:
+        UnreadableTextError: The file cannot be read or is not TOML; a missing file too.
+    """
+    text = read_text(path)
+    try:
+        return TomlFile(tomllib.loads(text), key_lines(text))
+    except RecursionError:
+        problem = "Brackets are nested too deeply to be read."
+        raise UnreadableTextError(Problem("broken", "", None, problem, _HOW_TO_WRITE)) from None
+    except ValueError as error:  # tomllib.TOMLDecodeError is one; a number of thousands of digits raises another
+        raise UnreadableTextError(_grammar_problem(str(error), text)) from error
+
+
+def read_text(path: Path) -> str:
+    """Read a UTF-8 text file; a byte order mark at its start is left out.
+
+    Raises:
+        UnreadableTextError: The file is missing, cannot be opened, is too large or is not UTF-8.
+    """
+    try:
+        status = path.stat()
+        if not stat.S_ISREG(status.st_mode):
+            raise UnreadableTextError(
+                Problem("unreadable", "", None, "It is not an ordinary file.", "Replace it by a text file.")
+            )
+        if status.st_size > LARGEST_BYTES:
+            size = f"It is {status.st_size / 1e6:.0f} MB large, too large for a text of this kind."
+            raise UnreadableTextError(Problem("unreadable", "", None, size, "Look whether another file got this name."))
+        content = path.read_bytes()
+    except OSError as error:
+        reason = (error.strerror or "unknown reason").lower()
+        remedy = "Check that the file is there and that you may open it."
+        raise UnreadableTextError(
+            Problem("unreadable", "", None, f"The file cannot be opened ({reason}).", remedy)
+        ) from error
+    return _decode(content)
+
+
+def _decode(content: bytes) -> str:
+    if content.startswith(_UTF16_MARKS):
+        problem = 'The text is saved as UTF-16 (some editors call it "Unicode"), archgen reads UTF-8.'
+        raise UnreadableTextError(Problem("encoding", "", None, problem, _SAVE_AS_UTF8))
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        seen = content.splitlines()[line - 1].decode("cp1252", errors="replace").strip()
+        problem = f"The text is not saved as UTF-8: line {line} has a letter in another encoding ({shown(seen)[1:-1]})."
+        raise UnreadableTextError(Problem("encoding", "", line, problem, _SAVE_AS_UTF8)) from error
+
+
+def _grammar_problem(message: str, text: str) -> Problem:
+    """Say in plain words what the standard library's reader stumbled over."""
+    rows = text.split("\n")
+    place = _PLACE.search(message)
+    if place and place[1]:
+        line = int(place[1])
+    else:
+        line = _line_of_open_text(rows) or max((n for n, row in enumerate(rows, 1) if row.strip()), default=1)
+    row = rows[line - 1].strip() if line <= len(rows) else ""
+    found = shown(row)[1:-1] or "an empty line"
+    return Problem("broken", "", line, f"The line “{found}” cannot be read.", _remedy(message, row))
+
+
+def _line_of_open_text(rows: list[str]) -> int | None:
+    """Give the line of the last sign that opens a text of several lines."""
+    marks = [n for n, row in enumerate(rows, 1) if '"""' in row or "'''" in row]
+    return marks[-1] if marks else None
+
+
+# In this order: pattern of the line, what to do. The first that fits is said.
+_HINTS = (
+    (r"[“”„‟«»‘’]", 'Use straight quotes (") instead of curly ones.'),
+    (r"^\[\[?[^\]]*\]?$", "Close the brackets: [size] or [[photo]]."),
+    (r"^[\w-]+\s*:", 'Write = between key and value instead of a colon: title = "Barn owl".'),
+    (r"^[\w-]*[^\x00-\x7f][^=#]*=", "Write the key with plain letters (a to z), digits, - and _ only."),
+    (r"^[\w-]+\s+[\w-]+[^=]*=", "A key is one word; join two words with _ or check the key's name."),
+    (
+        r"^[^=]*$",
+        'Write = between key and value: title = "Barn owl". A text of several lines stands between """ and """.',
+    ),
+    (r"=\s*\d{1,4}[./-]\d{1,2}[./-]\d{1,4}\.?\s*(#|$)", "Write a date as year-month-day without quotes: 2026-03-14."),
+    (r"=\s*\d{4}-\d\d-\d\d", "Write a date that exists, as year-month-day without quotes: 2026-03-14."),
+    (r"=\s*(?i:yes|no|on|off|true|false)\b", "Write true or false, in small letters and without quotes."),
+    (r"""=\s*"[^"]*\d"{2,3}""", 'Put a length with an inch sign in single quotes: \'2.5"\', or write "2.5 in".'),
+    (r"""=\s*"[^"]*"\s*[^\s#"][^"]*"{2}""", 'Put a text that holds "quotes" in single quotes: \'a "small" owl\'.'),
+    (r"""=\s*"[^"]*",""", 'Put several texts in brackets: ["owl", "bird"].'),
+    (r"=\s*\{", "Keep everything from { to } on one line, with commas between."),
+    (r"=\s*[\d.,/]+\s*[\w\"”″]", 'Put it in quotes: "62 mm", "3h30".'),
+    (r"=\s*\d+,\d+", 'Write the decimal with a point (6.2), or put it in quotes with its unit ("6,2 cm").'),
+    (r"=\s*\"[^\"]*\\", "Write / instead of \\ in file names, or put the text in single quotes."),
+    (r"""=\s*(?:"[^"]*|'[^']*)$""", "Close the quotes at the end of the text."),
+    (r"=\s*\[|^\s*[\]\[,]", _CLOSE_LIST),
+    (r"=\s*(#|$)", "Write a value behind the =, or delete the line."),
+    (r"""=\s*[^\s"'\[{\d]""", 'Put text in straight quotes: title = "Barn owl".'),
+)
+
+
+def _remedy(message: str, row: str) -> str:
+    if message.startswith(("Cannot overwrite", "Cannot declare", "Cannot mutate", "Duplicate")):
+        return (
+            "The same key or table stands further up already. Keep one of the two; "
+            "tables that may come several times stand in double brackets each time: [[photo]]."
+        )
+    if message.startswith("Unclosed array"):
+        return _CLOSE_LIST
+    for pattern, remedy in _HINTS:
+        if re.search(pattern, row):
+            return remedy
+    return _HOW_TO_WRITE
