@@ -4,10 +4,12 @@ import datetime as dt
 import os
 import time
 from collections.abc import Iterable
+from contextlib import ExitStack
 from dataclasses import dataclass, replace
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
-from archgen.audit.clearance import Publication, clear, decide
+from archgen.audit.clearance import Publication, decide
 from archgen.audit.leaks import find_leaks, leak_findings, private_values
 from archgen.audit.runner import run_rules
 from archgen.catalogue import Catalogue, DoubleGroup
@@ -18,9 +20,9 @@ from archgen.images.stage import read_pictures
 from archgen.outputs.artifact import Output
 from archgen.outputs.registry import outputs
 from archgen.progress import ProgressReporter
-from archgen.publish import StagedFolder, output_folder, stage
+from archgen.publish import MARKER, StagedFolder, output_folder, stage
 from archgen.records.model import Piece
-from archgen.records.reader import read_archive
+from archgen.records.reader import read_archive, read_texts
 from archgen.storage.cache import Cache
 
 
@@ -106,7 +108,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
         publications = {piece.id: decide(piece, catalogue) for piece in catalogue.pieces}
         changed = []
         withheld = False
-        for output in outputs(catalogue, clear(catalogue)):
+        for output in outputs(catalogue, cache.blobs, read_texts(root)):
             folder = _stage_output(output, out, cache, progress)
             if output.is_public and (leaks := leak_findings(find_leaks(folder.staging, private_values(catalogue)))):
                 folder.discard()
@@ -118,6 +120,20 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
         cache.prune(_blobs_in_use(catalogue.facts.values()))
         cache.save()
     return Summary(catalogue, publications, out, tuple(changed), withheld, time.monotonic() - started)
+
+
+def audit_archive(root: Path, out: Path, options: Options, progress: ProgressReporter) -> Catalogue:
+    """Read and check everything; write nothing but the picture cache of a build folder, where there is one.
+
+    Raises:
+        ArchgenError: The settings or the archive folder cannot be used.
+    """
+    with ExitStack() as stack:
+        folder = out if (out / MARKER).is_file() else Path(stack.enter_context(TemporaryDirectory()))
+        cache = Cache(folder / "cache")
+        catalogue = read_catalogue(root, cache, options, progress)
+        cache.save()
+        return catalogue
 
 
 def picture_jobs(pieces: Iterable[Piece]) -> Iterable[ImageJob]:

@@ -5,8 +5,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
-from archgen.catalogue import Catalogue
-
 
 @dataclass(frozen=True, slots=True)
 class Artifact:
@@ -23,13 +21,16 @@ class Artifact:
 
 
 class Output(Protocol):
-    """One folder of results."""
+    """One folder of results, made with all it needs.
 
-    @property
-    def folder(self) -> str:
-        """Name the folder below the build folder."""
-        ...
+    Attributes:
+        folder: Its name below the build folder.
+        is_public: Whether it is meant for others than the studio; then it is searched for private values first.
+    """
 
-    def artifacts(self, catalogue: Catalogue, blobs: Path) -> Iterator[Artifact]:
-        """List every file of the folder, each path once; blobs is the folder of the picture copies."""
+    folder: str
+    is_public: bool
+
+    def artifacts(self) -> Iterator[Artifact]:
+        """List every file of the folder, each path once."""
         ...
