@@ -18,7 +18,7 @@ from archgen.findings import Finding, Severity
 from archgen.images.facts import ImageFacts, ImageJob, Role
 from archgen.images.stage import read_pictures
 from archgen.outputs.artifact import Output
-from archgen.outputs.registry import outputs
+from archgen.outputs.registry import private_outputs, public_outputs
 from archgen.progress import ProgressReporter
 from archgen.publish import MARKER, StagedFolder, output_folder, stage
 from archgen.records.model import Piece
@@ -107,19 +107,22 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
         catalogue = read_catalogue(root, cache, options, progress)
         publications = {piece.id: decide(piece, catalogue) for piece in catalogue.pieces}
         changed = []
-        withheld = False
-        for output in outputs(catalogue, cache.blobs, read_texts(root)):
+        leaks: tuple[Finding, ...] = ()
+        for output in public_outputs(catalogue, cache.blobs, read_texts(root)):
             folder = _stage_output(output, out, cache, progress)
-            if output.is_public and (leaks := leak_findings(find_leaks(folder.staging, private_values(catalogue)))):
+            found = leak_findings(find_leaks(folder.staging, private_values(catalogue)))
+            if found:
                 folder.discard()
-                withheld = True
-                catalogue = replace(catalogue, findings=(*catalogue.findings, *leaks))
-                continue
-            if folder.swap():
+            elif folder.swap():
+                changed.append(output.folder)
+            leaks += found
+        catalogue = replace(catalogue, findings=(*catalogue.findings, *leaks))
+        for output in private_outputs(catalogue, cache.blobs):
+            if _stage_output(output, out, cache, progress).swap():
                 changed.append(output.folder)
         cache.prune(_blobs_in_use(catalogue.facts.values()))
         cache.save()
-    return Summary(catalogue, publications, out, tuple(changed), withheld, time.monotonic() - started)
+    return Summary(catalogue, publications, out, tuple(changed), bool(leaks), time.monotonic() - started)
 
 
 def audit_archive(root: Path, out: Path, options: Options, progress: ProgressReporter) -> Catalogue:

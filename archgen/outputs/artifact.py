@@ -25,11 +25,9 @@ class Output(Protocol):
 
     Attributes:
         folder: Its name below the build folder.
-        is_public: Whether it is meant for others than the studio; then it is searched for private values first.
     """
 
     folder: str
-    is_public: bool
 
     def artifacts(self) -> Iterator[Artifact]:
         """List every file of the folder, each path once."""

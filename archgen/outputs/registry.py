@@ -1,4 +1,4 @@
-"""All outputs, in the order they are made; the private archive comes last, so that it can show what the others are."""
+"""All outputs, in the order they are made: public ones first, so that private ones can show what was found in them."""
 
 from collections.abc import Mapping
 from pathlib import Path
@@ -11,10 +11,11 @@ from archgen.outputs.case_sheet import CaseSheets
 from archgen.outputs.portfolio_site import PortfolioSite
 
 
-def outputs(catalogue: Catalogue, blobs: Path, texts: Mapping[str, str]) -> tuple[Output, ...]:
-    """Give every output; blobs is the folder of the picture copies, texts the artist's public pages in Markdown."""
-    return (
-        PortfolioSite(clear(catalogue), blobs, texts),
-        CaseSheets(catalogue, blobs),
-        ArchiveSite(catalogue, blobs),
-    )
+def public_outputs(catalogue: Catalogue, blobs: Path, texts: Mapping[str, str]) -> tuple[Output, ...]:
+    """Give what is meant for others; blobs is the folder of the picture copies, texts the public pages in Markdown."""
+    return (PortfolioSite(clear(catalogue), blobs, texts),)
+
+
+def private_outputs(catalogue: Catalogue, blobs: Path) -> tuple[Output, ...]:
+    """Give what stays in the studio."""
+    return (CaseSheets(catalogue, blobs), ArchiveSite(catalogue, blobs))
