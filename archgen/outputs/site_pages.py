@@ -31,9 +31,7 @@ class Picture:
     alt: str
 
 
-def picture(
-    copies: Sequence[Derivative], alt: str, *, wanted_px: int = 1000, folder: str = "img"
-) -> Picture | None:
+def picture(copies: Sequence[Derivative], alt: str, *, wanted_px: int = 1000, folder: str = "img") -> Picture | None:
     """Describe a picture by its copies; `src` is the smallest that is wide enough. None without copies."""
     if not copies:
         return None

@@ -1,0 +1,166 @@
+"""What every page of the private archive is made from: the catalogue, who stands on which page, where files are."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from urllib.parse import quote
+
+from archgen.audit.clearance import Publication, decide
+from archgen.catalogue import Catalogue
+from archgen.images.facts import ImageFacts
+from archgen.outputs.archive_words import count_words
+from archgen.outputs.site_pages import Picture, file_names, picture
+from archgen.records.model import Photo, Piece, Stage
+from archgen.units import date_words
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One of the six places in the head of every page."""
+
+    href: str
+    words: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """What every page says."""
+
+    title: str
+    language: str
+    places: tuple[Place, ...]
+    read_on: str
+
+
+@dataclass(frozen=True)
+class Context:
+    """The catalogue with what the pages look up again and again.
+
+    Attributes:
+        originals: The way from the site's folder to the archive folder, or its address.
+    """
+
+    catalogue: Catalogue
+    originals: str
+
+    @cached_property
+    def publications(self) -> Mapping[str, Publication]:
+        """Give what may be public of each piece."""
+        return {piece.id: decide(piece, self.catalogue) for piece in self.catalogue.pieces}
+
+    @cached_property
+    def by_id(self) -> Mapping[str, Piece]:
+        """Give the pieces by id."""
+        return {piece.id: piece for piece in self.catalogue.pieces}
+
+    @cached_property
+    def piece_pages(self) -> Mapping[str, str]:
+        """Give the page of each piece id."""
+        return {text: f"pieces/{name}.html" for text, name in file_names(self.by_id).items()}
+
+    @cached_property
+    def neighbours(self) -> Mapping[str, tuple[Piece | None, Piece | None]]:
+        """Give the newer and the older piece of each piece, in the order of the home page."""
+        pieces = sorted(self.catalogue.pieces, key=lambda piece: piece.record is None)
+        around = [None, *pieces, None]
+        return {piece.id: (around[place], around[place + 2]) for place, piece in enumerate(pieces)}
+
+    @cached_property
+    def clients(self) -> tuple[str, ...]:
+        """List the client codes of all pieces and of the register."""
+        used = {piece.record.client for piece in self.catalogue.pieces if piece.record and piece.record.client}
+        return tuple(sorted(used | set(self.catalogue.clients)))
+
+    @cached_property
+    def pieces_by_client(self) -> Mapping[str, tuple[Piece, ...]]:
+        """Give the pieces of each client code, newest first."""
+        found: dict[str, list[Piece]] = {}
+        for piece in self.catalogue.pieces:
+            if piece.record and piece.record.client:
+                found.setdefault(piece.record.client, []).append(piece)
+        return {code: tuple(pieces) for code, pieces in found.items()}
+
+    @cached_property
+    def client_pages(self) -> Mapping[str, str]:
+        """Give the page of each client code."""
+        return {text: f"clients/{name}.html" for text, name in file_names(self.clients).items()}
+
+    @cached_property
+    def batches(self) -> tuple[str, ...]:
+        """List the batch numbers of all inks and needles and of the register."""
+        return tuple(sorted(set(self._used_batches()) | set(self.catalogue.inks)))
+
+    def _used_batches(self) -> Iterator[str]:
+        for piece in self.catalogue.pieces:
+            if piece.record:
+                yield from (ink.batch for ink in piece.record.ink if ink.batch)
+                for needle in piece.record.needle:
+                    yield from (text for text in (needle.batch, needle.sterilisation) if text)
+
+    @cached_property
+    def batch_pages(self) -> Mapping[str, str]:
+        """Give the page of each batch number."""
+        return {text: f"batches/{name}.html" for text, name in file_names(self.batches).items()}
+
+    @cached_property
+    def site(self) -> Site:
+        """Give what every page says."""
+        catalogue = self.catalogue
+        places = (
+            Place("index.html", "Pieces", len(catalogue.pieces)),
+            Place("stencils.html", "Stencils", sum(len(piece.stencils) for piece in catalogue.pieces)),
+            Place("clients.html", "Clients", len(self.clients)),
+            Place("batches.html", "Batches", len(self.batches)),
+            Place("doubles.html", "Doubles", len(catalogue.doubles)),
+            Place("checks.html", "Checks", len(catalogue.findings)),
+        )
+        settings = catalogue.config.archive
+        return Site(settings.title, settings.language, places, date_words(catalogue.built_on))
+
+    @property
+    def units(self) -> str:
+        """Give the unit lengths are shown in."""
+        return self.catalogue.config.archive.units
+
+    def original(self, path: str, depth: int = 0) -> str:
+        """Give the address of a file of the archive folder, from a page so many folders down."""
+        address = f"{self.originals}/{quote(path)}"
+        return address if "://" in self.originals else "../" * depth + address
+
+    def facts(self, piece: Piece, file: str) -> ImageFacts | None:
+        """Give the facts of a file named in a record."""
+        return self.catalogue.picture(piece, file)
+
+    def cover(self, piece: Piece) -> Photo | None:
+        """Choose the photo that stands for a piece: its cover, else healed, else fresh, else any that can be read."""
+        photos = [photo for photo in photos_of(piece) if self.facts(piece, photo.file)]
+        order = {Stage.HEALED: 0, Stage.FRESH: 1, None: 2, Stage.IN_PROGRESS: 3}
+        return min(photos, key=lambda photo: (not photo.cover, order[photo.stage]), default=None)
+
+    def thumbnail(self, piece: Piece, alt: str = "", wanted_px: int = 160) -> Picture | None:
+        """Give the small picture that stands for a piece; None without a readable photo."""
+        photo = self.cover(piece)
+        facts = self.facts(piece, photo.file) if photo else None
+        return picture(facts.screen, alt, wanted_px=wanted_px) if facts else None
+
+
+def photos_of(piece: Piece) -> tuple[Photo, ...]:
+    """List the photos of the record, then those only found in the folder."""
+    named = piece.record.photo if piece.record else ()
+    known = {f"{piece.folder}/{photo.file}" for photo in named}
+    prefix = len(piece.folder) + 1
+    return named + tuple(Photo(file=path[prefix:]) for path in piece.photos if path not in known)
+
+
+def photo_alt(piece: Piece, photo: Photo) -> str:
+    """Give the words for those who do not see a photo."""
+    if photo.alt:
+        return photo.alt
+    stage = {Stage.HEALED: "healed", Stage.FRESH: "fresh", Stage.IN_PROGRESS: "in progress"}
+    return f"{piece.title}, {stage[photo.stage]}" if photo.stage else piece.title
+
+
+def pieces_words(number: int) -> str:
+    """Write "1 piece"."""
+    return count_words(number, "piece")

@@ -1,0 +1,173 @@
+"""The tables of a piece's work: needles, inks, references."""
+
+import datetime as dt
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import zip_longest
+
+from archgen.audit.rights import Rights
+from archgen.outputs.archive_context import Context
+from archgen.outputs.archive_words import Mark, day_words, ruling_mark
+from archgen.outputs.site_pages import Picture, picture
+from archgen.records.model import Ink, Likeness, Piece, PieceRecord, Reference
+from archgen.render.markdown import is_allowed_link
+from archgen.units import date_words
+
+
+@dataclass(frozen=True, slots=True)
+class BatchLink:
+    """A batch number and its page."""
+
+    text: str
+    href: str
+
+
+@dataclass(frozen=True, slots=True)
+class NeedleRow:
+    """One needle as written and as read."""
+
+    code: str
+    read_as: str
+    use: str
+    bundle: str
+    batches: tuple[BatchLink, ...]
+    expiry: str
+    late: Mark | None
+
+
+@dataclass(frozen=True, slots=True)
+class InkRow:
+    """One ink; what its record leaves out comes from the register."""
+
+    batch: BatchLink | None
+    name: str
+    maker: str
+    use: str
+    opened: str
+    expiry: str
+    marks: tuple[Mark, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ReferenceRow:
+    """One reference with the answers to the three questions."""
+
+    name: str
+    picture: Picture | None
+    original: str
+    creator: str
+    source: str
+    source_href: str
+    right: str
+    evidence: str
+    evidence_href: str
+    facts: tuple[str, ...]
+    as_reference: Mark | None
+    show_it: Mark | None
+    show_tattoo: Mark | None
+    reasons: tuple[str, ...]
+
+
+def needle_rows(context: Context, record: PieceRecord) -> tuple[NeedleRow, ...]:
+    """Make the needle table."""
+    return tuple(
+        NeedleRow(
+            code=needle.code,
+            read_as="",
+            use=needle.use or "",
+            bundle="",
+            batches=tuple(
+                BatchLink(text, "../" + context.batch_pages[text])
+                for text in (needle.batch, needle.sterilisation)
+                if text
+            ),
+            expiry=day_words(needle.expiry) or "",
+            late=_late(needle.expiry, record),
+        )
+        for needle in record.needle
+    )
+
+
+def ink_rows(context: Context, record: PieceRecord) -> tuple[InkRow, ...]:
+    """Make the ink table."""
+    return tuple(_ink_row(context, record, ink) for ink in record.ink)
+
+
+def _ink_row(context: Context, record: PieceRecord, ink: Ink) -> InkRow:
+    known = context.catalogue.inks.get(ink.batch or "")
+    expiry = ink.expiry or (known.expiry if known else None)
+    marks = [mark] if (mark := _late(expiry, record)) else []
+    if known and known.recalled:
+        marks.insert(0, Mark("check-stop", f"Recalled {date_words(known.recalled)}", asks=True))
+    return InkRow(
+        batch=BatchLink(ink.batch, "../" + context.batch_pages[ink.batch]) if ink.batch else None,
+        name=ink.name or (known.name if known else None) or "",
+        maker=ink.maker or (known.maker if known else None) or "",
+        use=ink.use or "",
+        opened=day_words(known.opened if known else None) or "",
+        expiry=day_words(expiry) or "",
+        marks=tuple(marks),
+    )
+
+
+def _late(expiry: dt.date | None, record: PieceRecord) -> Mark | None:
+    used = record.finished_on
+    return Mark("check-ask", "Past its date when used", asks=True) if expiry and used and expiry < used else None
+
+
+def reference_rows(context: Context, piece: Piece) -> tuple[ReferenceRow, ...]:
+    """Make the reference table: those of the record, then files only found in the folder."""
+    named: Sequence[Reference] = piece.record.reference if piece.record else ()
+    known = {f"{piece.folder}/{reference.file}" for reference in named}
+    prefix = len(piece.folder) + 1
+    found = [Reference(file=path[prefix:]) for path in piece.references if path not in known]
+    rights = context.publications[piece.id].references
+    rows = [_reference_row(context, piece, ref, right) for ref, right in zip_longest(named, rights) if ref]
+    return tuple(rows + [_reference_row(context, piece, reference, None) for reference in found])
+
+
+def _reference_row(context: Context, piece: Piece, reference: Reference, right: Rights | None) -> ReferenceRow:
+    facts = context.facts(piece, reference.file) if reference.file else None
+    source = reference.source or ""
+    rulings = (right.use, right.show_reference, right.show_piece) if right else ()
+    return ReferenceRow(
+        name=(reference.file or "").rpartition("/")[2] or "Link only",
+        picture=picture(facts.screen, "", wanted_px=160) if facts else None,
+        original=context.original(f"{piece.folder}/{reference.file}", depth=1) if reference.file else "",
+        creator=reference.creator or "",
+        source=source,
+        source_href=source if source.startswith(("http://", "https://")) and is_allowed_link(source) else "",
+        right=_right_words(reference, described=right is not None),
+        evidence=(reference.permission or "").rpartition("/")[2],
+        evidence_href=context.original(f"{piece.folder}/{reference.permission}", depth=1)
+        if reference.permission
+        else "",
+        facts=tuple(_facts(reference)),
+        as_reference=ruling_mark(rulings[0]) if rulings else None,
+        show_it=ruling_mark(rulings[1]) if rulings else None,
+        show_tattoo=ruling_mark(rulings[2]) if rulings else None,
+        reasons=tuple(dict.fromkeys(reason for ruling in rulings for reason in ruling.reasons)),
+    )
+
+
+def _right_words(reference: Reference, *, described: bool) -> str:
+    if not described:
+        return "Not described in the record"
+    return reference.license or ("permission" if reference.permission else "Not recorded")
+
+
+def _facts(reference: Reference) -> Iterator[str]:
+    if reference.obtained:
+        yield f"obtained {date_words(reference.obtained)}"
+    if reference.expires:
+        yield f"ends {date_words(reference.expires)}"
+    if reference.rights_url:
+        yield reference.rights_url
+    if reference.digital_source:
+        yield reference.digital_source
+    if reference.ai_system:
+        yield f"made or changed with {reference.ai_system}"
+    if reference.likeness and reference.likeness is not Likeness.NONE:
+        yield f"shows: {reference.likeness.value.replace('-', ' ')}"
+    if reference.note:
+        yield reference.note

@@ -1,0 +1,281 @@
+// The archive's pages from disk: finding, narrowing, sorting, switching. Without it every page still reads.
+(function () {
+  "use strict";
+
+  function all(query, root) { return Array.prototype.slice.call((root || document).querySelectorAll(query)); }
+  function byId(id) { return document.getElementById(id); }
+  function show(element) { if (element) { element.hidden = false; } }
+  function press(button) {
+    all("button", button.parentNode).forEach(function (other) { other.setAttribute("aria-pressed", String(other === button)); });
+  }
+
+  // Small letters without accents, as the words of the list's script were made.
+  function fold(text) { return text.normalize("NFKD").toLowerCase().replace(/\p{M}/gu, ""); }
+  function wordsOf(text) { return fold(text).match(/[\p{L}\p{N}]+/gu) || []; }
+
+  // Say whether two words differ by at most `most` letters put in, left out, changed, or two neighbours changed round.
+  function isNear(one, other, most) {
+    if (Math.abs(one.length - other.length) > most) { return false; }
+    var before, last = [], row = [], i, j, cost, least;
+    for (j = 0; j <= other.length; j += 1) { row[j] = j; }
+    for (i = 1; i <= one.length; i += 1) {
+      before = last; last = row; row = [i]; least = i;
+      for (j = 1; j <= other.length; j += 1) {
+        cost = one[i - 1] === other[j - 1] ? 0 : 1;
+        row[j] = Math.min(last[j] + 1, row[j - 1] + 1, last[j - 1] + cost);
+        if (i > 1 && j > 1 && one[i - 1] === other[j - 2] && one[i - 2] === other[j - 1]) { row[j] = Math.min(row[j], before[j - 2] + 1); }
+        least = Math.min(least, row[j]);
+      }
+      if (least > most) { return false; }
+    }
+    return row[other.length] <= most;
+  }
+
+  // A list with its words: word -> the cards it stands in.
+  function Finder(texts) {
+    this.size = texts.length;
+    this.cards = Object.create(null);
+    var cards = this.cards;
+    texts.forEach(function (text, card) {
+      text.split(" ").forEach(function (word) { (cards[word] = cards[word] || []).push(card); });
+    });
+    this.words = Object.keys(cards);
+  }
+  // Words that begin like the term; if there are none, that hold it; if there are none, that are near it.
+  Finder.prototype.like = function (term) {
+    var most = term.length > 7 ? 2 : (term.length > 3 ? 1 : 0);
+    var found = this.words.filter(function (word) { return word.startsWith(term); });
+    if (!found.length) { found = this.words.filter(function (word) { return word.includes(term); }); }
+    if (!found.length && most) {
+      found = this.words.filter(function (word) { return isNear(term, word, most) || isNear(term, word.slice(0, term.length), most); });
+    }
+    return found;
+  };
+  // Every card that has all words of the question; null when nothing is asked.
+  Finder.prototype.find = function (question) {
+    var finder = this, left = null;
+    wordsOf(question).forEach(function (term) {
+      var hit = new Set();
+      finder.like(term).forEach(function (word) {
+        finder.cards[word].forEach(function (card) { if (!left || left.has(card)) { hit.add(card); } });
+      });
+      left = hit;
+    });
+    return left;
+  };
+
+  function startList(data) {
+    var boxes = all("#narrow input[type=checkbox]"), query = byId("q"), order = byId("order");
+    var holder = byId("cards"), count = byId("count"), chips = byId("chips"), more = byId("more"), nothing = byId("nothing");
+    var total = data.cards.length, shown = data.perPage, finder = null, matches = [];
+    var groups = all("#narrow [data-group]").map(function (element) {
+      return { element: element, words: element.getAttribute("data-group"), boxes: all("input", element) };
+    });
+    var has = data.choices.map(function (choices) { return new Set(choices); });
+    var whole = holder.innerHTML;
+
+    function numbers(group) {
+      return group.boxes.filter(function (box) { return box.checked; }).map(function (box) { return Number(box.dataset.n); });
+    }
+    function fits(card, chosen) { return !chosen.length || chosen.some(function (n) { return has[card].has(n); }); }
+
+    function state() {
+      var parts = [];
+      if (query.value.trim()) { parts.push("q=" + encodeURIComponent(query.value.trim())); }
+      boxes.forEach(function (box) { if (box.checked) { parts.push("f=" + encodeURIComponent(box.value)); } });
+      if (order.selectedIndex > 0) { parts.push("order=" + order.value); }
+      return parts.join("&");
+    }
+    function keepState() {
+      var text = state();
+      try { history.replaceState(null, "", text ? "#" + text : location.pathname + location.search); } catch (error) { /* from disk some browsers refuse */ }
+    }
+    function readState() {
+      location.hash.slice(1).split("&").forEach(function (part) {
+        var at = part.indexOf("="), key = part.slice(0, at), value;
+        try { value = decodeURIComponent(part.slice(at + 1)); } catch (error) { return; }
+        if (key === "q") { query.value = value; }
+        if (key === "order") { order.value = value; if (order.selectedIndex < 0) { order.selectedIndex = 0; } }
+        if (key === "f") { boxes.forEach(function (box) { if (box.value === value) { box.checked = true; } }); }
+      });
+    }
+
+    function draw() {
+      var isWhole = matches.length === total && order.selectedIndex < 1 && shown <= data.perPage;
+      var wanted = isWhole ? whole : matches.slice(0, shown).map(function (card) { return data.cards[card]; }).join("");
+      if (holder.innerHTML !== wanted) { holder.innerHTML = wanted; }
+      var visible = Math.min(shown, matches.length);
+      count.textContent = (visible === total ? "All " + total : visible + " of " + (matches.length < total ? matches.length + " found" : total)) +
+        " shown, " + order.options[order.selectedIndex].dataset.said;
+      if (matches.length < total && visible === matches.length) { count.textContent = visible + " of " + total + " shown, " + order.options[order.selectedIndex].dataset.said; }
+      nothing.hidden = matches.length > 0;
+      more.hidden = visible >= matches.length;
+      more.firstElementChild.textContent = "Show " + Math.min(data.perPage, matches.length - visible) + " more";
+    }
+
+    function drawChips(chosen) {
+      chips.textContent = "";
+      function chip(words, remove) {
+        var button = document.createElement("button");
+        button.type = "button"; button.className = "chip";
+        button.innerHTML = '<span></span><svg aria-hidden="true" focusable="false"><use href="#cross"></use></svg><span class="away">, remove</span>';
+        button.firstElementChild.textContent = words;
+        button.addEventListener("click", function () { remove(); narrow(); (chips.querySelector("button") || query).focus(); });
+        chips.appendChild(button);
+      }
+      if (query.value.trim()) { chip("Words: " + query.value.trim(), function () { query.value = ""; }); }
+      groups.forEach(function (group, i) {
+        var on = group.boxes.filter(function (box) { return box.checked; });
+        var words = on.map(function (box) { return box.nextElementSibling.textContent; }).join(", ");
+        all("[data-chosen]", group.element)[0].textContent = words;
+        if (chosen[i].length) { chip(group.words + ": " + words, function () { on.forEach(function (box) { box.checked = false; }); }); }
+      });
+      if (chips.firstChild) {
+        var reset = document.createElement("button");
+        reset.type = "button"; reset.className = "plain"; reset.textContent = "Show all " + total;
+        reset.addEventListener("click", clear);
+        chips.appendChild(reset);
+      }
+      chips.hidden = !chips.firstChild;
+    }
+    function clear() { query.value = ""; boxes.forEach(function (box) { box.checked = false; }); narrow(); query.focus(); }
+
+    // Each choice counts the cards it would leave, all other groups staying as they are.
+    function drawCounts(found, chosen) {
+      groups.forEach(function (group, i) {
+        var counts = Object.create(null), card;
+        function others(ch, k) { return k === i || fits(card, ch); }
+        for (card = 0; card < total; card += 1) {
+          if ((!found || found.has(card)) && chosen.every(others)) {
+            has[card].forEach(function (n) { counts[n] = (counts[n] || 0) + 1; });
+          }
+        }
+        group.boxes.forEach(function (box) {
+          var n = counts[box.dataset.n] || 0, row = box.parentNode;
+          row.lastElementChild.textContent = n;
+          row.classList.toggle("choice--none", !n && !box.checked);
+        });
+      });
+    }
+
+    function narrow() {
+      if (query.value.trim() && !finder) { finder = new Finder(data.words); }
+      var found = query.value.trim() ? finder.find(query.value) : null;
+      var chosen = groups.map(numbers), ranks = data.ranks[order.value];
+      matches = [];
+      for (var card = 0; card < total; card += 1) {
+        if ((!found || found.has(card)) && chosen.every(function (ch) { return fits(card, ch); })) { matches.push(card); }
+      }
+      matches.sort(function (a, b) { return ranks[a] - ranks[b]; });
+      shown = data.perPage;
+      draw(); drawChips(chosen); drawCounts(found, chosen); keepState();
+    }
+
+    show(byId("search"));
+    boxes.forEach(function (box) { box.addEventListener("change", narrow); });
+    order.addEventListener("change", narrow);
+    var waiting;
+    query.addEventListener("input", function () { clearTimeout(waiting); waiting = setTimeout(narrow, 60); });
+    query.addEventListener("keydown", function (event) { if (event.key === "Escape") { query.value = ""; narrow(); } });
+    more.firstElementChild.addEventListener("click", function () {
+      var first = shown;
+      shown += data.perPage; draw();
+      var next = all(".card a", holder)[first];
+      if (next) { next.focus(); }
+    });
+    all("[data-all]").forEach(function (button) { button.addEventListener("click", clear); });
+    all("[data-more]").forEach(function (row) {
+      row.firstElementChild.addEventListener("click", function () {
+        var rows = all("li[hidden]", row.parentNode);
+        rows.forEach(show); row.remove();
+        if (rows.length) { all("input", rows[0])[0].focus(); }
+      });
+    });
+    document.addEventListener("keydown", function (event) {
+      if (event.key === "/" && !/INPUT|TEXTAREA|SELECT/.test(event.target.tagName)) { event.preventDefault(); query.focus(); }
+    });
+    window.addEventListener("hashchange", function () { boxes.forEach(function (box) { box.checked = false; }); query.value = ""; readState(); narrow(); });
+    readState();
+    if (state()) {
+      boxes.forEach(function (box) { if (box.checked) { show(box.closest("li")); } });
+      narrow();
+    } else {
+      matches = data.cards.map(function (_, card) { return card; }); draw();
+    }
+  }
+
+  // Fresh, healed or both: buttons, or the keys 1 to 3.
+  function startStages(bar, compare) {
+    var buttons = all("[data-set]", bar);
+    show(bar);
+    buttons.forEach(function (button) {
+      button.addEventListener("click", function () { press(button); compare.setAttribute("data-view", button.dataset.set); });
+    });
+    document.addEventListener("keydown", function (event) {
+      if (event.ctrlKey || event.metaKey || event.altKey || /INPUT|TEXTAREA|SELECT/.test(event.target.tagName)) { return; }
+      var button = buttons[Number(event.key) - 1];
+      if (button) { button.click(); }
+    });
+  }
+
+  // The lines of a decision: choose, copy.
+  function startDecision(part) {
+    var lines = all("textarea", part)[0], copy = all("[data-copy]", part)[0], said = all("[role=status]", part)[0];
+    show(all(".switch", part)[0]); show(copy);
+    all("[data-lines]", part).forEach(function (button) {
+      button.addEventListener("click", function () { press(button); lines.value = button.dataset.lines; said.textContent = ""; });
+    });
+    copy.addEventListener("click", function () {
+      lines.select();
+      var done = false;
+      try { done = document.execCommand("copy"); } catch (error) { done = false; }
+      said.textContent = done ? "Copied." : "Selected; copy with the keyboard.";
+    });
+  }
+
+  // Keep the rows whose text has what is typed.
+  function startFilter(finder, holder) {
+    var query = all("input", finder)[0], rows = Array.prototype.slice.call(holder.children), said = byId("found");
+    var texts = rows.map(function (row) { return fold(row.textContent); });
+    show(finder);
+    query.addEventListener("input", function () {
+      var terms = wordsOf(query.value), left = 0;
+      rows.forEach(function (row, i) {
+        row.hidden = !terms.every(function (term) { return texts[i].includes(term); });
+        left += row.hidden ? 0 : 1;
+      });
+      said.textContent = terms.length ? left + " of " + rows.length + " shown" : "";
+    });
+  }
+
+  // Keep the findings of the chosen codes.
+  function startChecks(boxes) {
+    var rows = all("[data-finding]"), said = byId("found"), whole = said.textContent;
+    boxes.forEach(function (box) {
+      box.addEventListener("change", function () {
+        var codes = boxes.filter(function (b) { return b.checked; }).map(function (b) { return b.dataset.code; }), left = 0;
+        rows.forEach(function (row) {
+          row.hidden = codes.length > 0 && codes.indexOf(row.dataset.finding) < 0;
+          left += row.hidden || row.tagName === "P" ? 0 : 1;
+        });
+        all(".group").forEach(function (group) {
+          group.hidden = codes.length > 0 && !all("[data-finding]", group).some(function (row) { return !row.hidden; });
+        });
+        said.textContent = codes.length ? left + " shown: " + codes.join(", ") : whole;
+      });
+    });
+  }
+
+  // The ledger is open where there is room for it.
+  var narrow = byId("narrow");
+  if (narrow) {
+    show(narrow);
+    narrow.open = window.matchMedia("(min-width: 68rem)").matches;
+  }
+  if (window.ARCHIVE && byId("cards")) { startList(window.ARCHIVE); }
+  if (byId("stages")) { startStages(byId("stages"), byId("compare")); }
+  all("[data-decide]").forEach(startDecision);
+  all("[data-finder]").forEach(function (finder) { startFilter(finder, all("[data-filtered]")[0]); });
+  if (all("[data-code]").length) { startChecks(all("[data-code]")); }
+  all("[data-print]").forEach(function (button) { show(button); button.addEventListener("click", function () { window.print(); }); });
+}());
