@@ -109,7 +109,12 @@ class Card:
 
 @dataclass(frozen=True, slots=True)
 class WorksView:
-    """Home or a style: a heading and pieces; before which card the notice stands (0: nowhere)."""
+    """Home or a style.
+
+    Attributes:
+        notice_before: The number of the card before which the notice stands; 0 is nowhere.
+        is_open: Whether a row of four stays half empty at the end.
+    """
 
     site: SiteView
     page: PageView
@@ -118,6 +123,7 @@ class WorksView:
     json_ld: Markup | None = None
     notice: str = ""
     notice_before: int = 0
+    is_open: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,6 +192,7 @@ class PortfolioViews:
         title = settings.title if settings.title == self.site.name else f"{self.site.name}, {settings.title}"
         page = self._page(HOME, "home", title, settings.description, shown=ordered[:1])
         notice = first_sentence(self._texts.get("booking", ""))
+        place = _notice_place(ordered) if notice else 0
         return WorksView(
             site=self.site,
             page=page,
@@ -193,7 +200,8 @@ class PortfolioViews:
             cards=self._cards(ordered),
             json_ld=site_json_ld(self._cleared),
             notice=notice,
-            notice_before=_notice_place(ordered) if notice else 0,
+            notice_before=place,
+            is_open=_is_open(ordered, with_notice=place > 0),
         )
 
     def styles(self) -> Iterable[WorksView]:
@@ -202,7 +210,7 @@ class PortfolioViews:
             ordered = self._ordered([piece for piece in self._cleared.pieces if name in map(slug, piece.styles)])
             title, words = f"{link.words} – {self.site.name}", f"{link.words} tattoos by {self.site.name}."
             page = self._page(link.path, "style", title, words, shown=ordered[:1])
-            yield WorksView(self.site, page, link.words, self._cards(ordered))
+            yield WorksView(self.site, page, link.words, self._cards(ordered), is_open=_is_open(ordered))
 
     def pieces(self) -> Iterable[PieceView]:
         """Give a page for every piece, newest first."""
@@ -261,13 +269,14 @@ class PortfolioViews:
         return close_rows(pieces, first_is_large=self._layout.first_is_large)
 
     def _cards(self, pieces: Sequence[ClearedPiece]) -> tuple[Card, ...]:
-        return tuple(self._card(piece, number) for number, piece in enumerate(pieces, 1))
+        alone = _alone(pieces, first_is_large=self._layout.first_is_large)
+        return tuple(self._card(piece, number, number == alone) for number, piece in enumerate(pieces, 1))
 
-    def _card(self, piece: ClearedPiece, number: int) -> Card:
+    def _card(self, piece: ClearedPiece, number: int, is_alone: bool) -> Card:
         sizes = self._layout.wide if _is_wide(piece) else self._layout.tall
         if number == 1:
             sizes = self._layout.first or sizes
-        shape = "wide" if _is_wide(piece) else "tall"
+        shape = "wide" if _is_wide(piece) else "tall alone" if is_alone else "tall"
         words = self._card_words(piece)
         return Card(number, piece.title, words, piece_path(piece), shape, sizes, _picture(piece, 0))
 
@@ -308,14 +317,30 @@ def _is_wide(piece: ClearedPiece) -> bool:
     return copy.width > copy.height * _WIDE
 
 
+def _alone(pieces: Sequence[ClearedPiece], *, first_is_large: bool) -> int:
+    """Give the number of the upright that has no neighbour; 0 when there is none. It is always the last."""
+    uprights = sum(not _is_wide(piece) for piece in pieces[first_is_large:])
+    return len(pieces) if uprights % 2 else 0
+
+
+# In rows of four columns the first picture takes two columns of two rows; a wide one two columns, an upright one.
+_ROW, _NOTICE = 4, 2
+
+
+def _columns(pieces: Iterable[ClearedPiece]) -> int:
+    return sum(2 if _is_wide(piece) else 1 for piece in pieces)
+
+
 def _notice_place(pieces: Sequence[ClearedPiece]) -> int:
-    """Give the number of the card before which the notice stands: after the first and two more rows' halves."""
-    halves = 0
-    for number, piece in enumerate(pieces[1:], 2):
-        if halves >= 2 * 2:
-            return number
-        halves += 2 if _is_wide(piece) else 1
-    return 0
+    """Give the number of the card that begins the first row below the large picture; 0 when there is none."""
+    below = (number for number in range(2, len(pieces) + 1) if _columns(pieces[1 : number - 1]) >= _ROW)
+    return next(below, 0)
+
+
+def _is_open(pieces: Sequence[ClearedPiece], *, with_notice: bool = False) -> bool:
+    """Say whether the last row of four is half empty; an upright without a neighbour is drawn over two columns."""
+    columns = _columns(pieces[1:]) + (_NOTICE if with_notice else 0)
+    return len(pieces) == 1 or (columns + columns % 2) % _ROW != 0
 
 
 def _style_links(pieces: Iterable[ClearedPiece]) -> dict[str, Link]:
