@@ -12,11 +12,12 @@ import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from archgen.audit.rights import Answer, Rights, answers, licence_link
+from archgen.audit.rights import Answer, Rights, answers
 from archgen.catalogue import Catalogue
 from archgen.config import PortfolioSettings
 from archgen.findings import Severity
 from archgen.images.facts import Derivative
+from archgen.records.licences import license_url, license_words
 from archgen.records.model import Photo, Piece, PieceRecord, Reference, Release, ReleaseStatus, Side, Stage
 
 PORTFOLIO_SCOPE = "portfolio"
@@ -72,8 +73,19 @@ def decide(piece: Piece, catalogue: Catalogue) -> Publication:
 
 def rights_of(piece: Piece, catalogue: Catalogue) -> tuple[Rights, ...]:
     """Answer the three questions for every reference of a piece."""
-    references = piece.record.reference if piece.record else ()
-    return tuple(answers(reference, today=catalogue.built_on) for reference in references)
+    return tuple(
+        answers(reference, today=catalogue.built_on, evidence_exists=evidence_exists(piece, number, catalogue))
+        for number, reference in enumerate(piece.record.reference if piece.record else ())
+    )
+
+
+def evidence_exists(piece: Piece, number: int, catalogue: Catalogue) -> bool:
+    """Say whether nothing was found wrong with the file a reference names under permission."""
+    line = piece.lines.get(f"reference.{number}.permission")
+    return line is None or not any(
+        finding.severity is Severity.ERROR and finding.place.file == piece.toml and finding.place.line == line
+        for finding in catalogue.findings_of(piece)
+    )
 
 
 def release_reasons(release: Release, today: dt.date, *, required: bool = True) -> list[str]:
@@ -278,13 +290,13 @@ def _credits(record: PieceRecord, rights: Iterable[Rights]) -> tuple[Credit, ...
     for reference, right in zip(record.reference, rights, strict=True):
         if not (right.needs_credit or right.is_ai):
             continue
-        licence, licence_url = licence_link(reference) if right.needs_credit else (None, None)
+        licence = reference.license if right.needs_credit else None
         found.append(
             Credit(
                 creator=reference.creator if right.needs_credit else None,
                 source_url=_web_address(reference.source) if right.needs_credit else None,
-                licence=licence,
-                licence_url=_web_address(licence_url),
+                licence=license_words(licence) if licence else None,
+                licence_url=_web_address(license_url(licence)) if licence else None,
                 made_by_model=reference.ai_system if right.is_ai else None,
                 is_ai=right.is_ai,
             )

@@ -9,10 +9,10 @@ common practice. Knows references, not pieces or clients.
 """
 
 import datetime as dt
-import re
 from dataclasses import dataclass
 from enum import Enum
 
+from archgen.records.licences import License, LicenseKind, known_license
 from archgen.records.model import Likeness, Reference, Use
 
 
@@ -149,7 +149,7 @@ TABLE: dict[RightKind, tuple[tuple[Answer, str], tuple[Answer, str], tuple[Answe
     ),
 }
 
-_PLAIN_WORDS = {
+_WORDS = {
     "own-work": RightKind.OWN,
     "permission": RightKind.PERMISSION,
     "commissioned": RightKind.PERMISSION,
@@ -157,23 +157,10 @@ _PLAIN_WORDS = {
     "stock": RightKind.STOCK,
     "all-rights-reserved": RightKind.IN_COPYRIGHT,
     "unknown": RightKind.MISSING,
-    "inc": RightKind.IN_COPYRIGHT,
-    "inc-nc": RightKind.CC_NC,
-    "noc-nc": RightKind.CC_NC,
-    "noc-us": RightKind.PUBLIC_DOMAIN,
-    **dict.fromkeys(
-        ("inc-ow-eu", "inc-edu", "inc-ruu", "noc-cr", "noc-oklr", "cne", "und", "nkc"), RightKind.UNDETERMINED
-    ),
-}
-_CC = re.compile(r"cc-(?P<terms>by(?:-nc)?(?:-nd|-sa)?)-(?P<version>\d\.\d)(?:-(?P<port>[a-z]+))?", re.IGNORECASE)
-_PUBLIC_DOMAIN = re.compile(r"cc0-1\.0|cc-pdm-1\.0|cc-pddc", re.IGNORECASE)
-_CC_KINDS = {
-    "by": RightKind.CC_BY,
-    "by-sa": RightKind.CC_BY_SA,
-    "by-nc": RightKind.CC_NC,
-    "by-nc-sa": RightKind.CC_NC,
-    "by-nd": RightKind.CC_ND,
-    "by-nc-nd": RightKind.CC_NC_ND,
+    "InC": RightKind.IN_COPYRIGHT,
+    "InC-NC": RightKind.CC_NC,
+    "NoC-NC": RightKind.CC_NC,
+    "NoC-US": RightKind.PUBLIC_DOMAIN,
 }
 
 # IPTC NewsCodes "digitalsourcetype" of pictures in which a trained model had a part.
@@ -192,7 +179,7 @@ def answers(reference: Reference, *, today: dt.date, evidence_exists: bool = Tru
     kind = kind_of(reference, has_evidence=has_evidence)
     is_ai = was_made_by_a_model(reference)
     use, show_reference, show_piece = (Ruling(answer, (why,)) for answer, why in TABLE[kind])
-    credited = _CC.fullmatch((reference.license or "").strip()) is not None
+    credited = asks_for_credit(reference)
     if credited and not reference.creator:
         show_piece = show_piece.worse(Ruling(_H, ("The licence asks for credit and no creator is recorded.",)))
     if is_ai:
@@ -220,51 +207,51 @@ def answers(reference: Reference, *, today: dt.date, evidence_exists: bool = Tru
 def kind_of(reference: Reference, *, has_evidence: bool) -> RightKind:
     """Find the row of a reference; a permission without its evidence counts as not recorded."""
     kind = _kind_of_licence(reference, has_evidence=has_evidence)
-    return _granted_in_writing(kind) if has_evidence else kind
+    # A letter beside a licence that leaves showing the tattoo open is what the right rests on.
+    return RightKind.PERMISSION if has_evidence and TABLE[kind][2][0] is not _Y else kind
 
 
 def _kind_of_licence(reference: Reference, *, has_evidence: bool) -> RightKind:
-    word = (reference.license or "").strip()
-    if not word:
-        return _kind_without_licence(reference, has_evidence=has_evidence)
-    match = _CC.fullmatch(word)
-    if match:
-        return _CC_KINDS[match["terms"].lower()]
-    if _PUBLIC_DOMAIN.fullmatch(word):
-        return RightKind.PUBLIC_DOMAIN
-    kind = _PLAIN_WORDS.get(word.lower(), RightKind.OTHER_LICENCE)
-    needs_paper = word.lower() == "permission" or (kind is RightKind.STOCK and not reference.rights_url)
+    if reference.license is None:
+        # The terms of a system are a recorded right of their own.
+        return RightKind.AI if was_made_by_a_model(reference) and reference.ai_terms else RightKind.MISSING
+    known = known_license(reference.license)
+    if known is None:
+        return RightKind.MISSING
+    kind = _kind_of_known(known)
+    needs_paper = known.id == "permission" or (kind is RightKind.STOCK and not reference.rights_url)
     return RightKind.MISSING if needs_paper and not has_evidence else kind
 
 
-def _granted_in_writing(kind: RightKind) -> RightKind:
-    """A letter beside a licence that leaves showing the tattoo open is what the right rests on."""
-    return kind if TABLE[kind][2][0] is _Y else RightKind.PERMISSION
+def _kind_of_known(known: License) -> RightKind:
+    match known.kind:
+        case LicenseKind.PUBLIC_DOMAIN:
+            return RightKind.PUBLIC_DOMAIN
+        case LicenseKind.OTHER_SPDX:
+            return RightKind.OTHER_LICENCE
+        case LicenseKind.CREATIVE_COMMONS:
+            return _kind_of_terms(frozenset(known.terms))
+    return _WORDS.get(known.id, RightKind.UNDETERMINED)
 
 
-def _kind_without_licence(reference: Reference, *, has_evidence: bool) -> RightKind:
-    if has_evidence:
-        return RightKind.PERMISSION
-    if was_made_by_a_model(reference) and reference.ai_terms:
-        return RightKind.AI
-    return RightKind.MISSING
+def _kind_of_terms(terms: frozenset[str]) -> RightKind:
+    if "ND" in terms:
+        return RightKind.CC_NC_ND if "NC" in terms else RightKind.CC_ND
+    if "NC" in terms:
+        return RightKind.CC_NC
+    return RightKind.CC_BY_SA if "SA" in terms else RightKind.CC_BY
+
+
+def asks_for_credit(reference: Reference) -> bool:
+    """Say whether the licence asks for the creator's name wherever the work is shown."""
+    known = known_license(reference.license or "")
+    return known is not None and "BY" in known.terms
 
 
 def was_made_by_a_model(reference: Reference) -> bool:
     """Say whether the record says that a trained model made or changed the picture."""
     source = (reference.digital_source or "").rstrip("/").rpartition("/")[2]
     return source in AI_SOURCES or reference.ai_system is not None
-
-
-def licence_link(reference: Reference) -> tuple[str, str | None]:
-    """Give the licence as people write it and the address of its text; None when that is not known."""
-    word = (reference.license or "").strip()
-    match = _CC.fullmatch(word)
-    if match is None:
-        return word, reference.rights_url
-    terms, version, port = match["terms"].lower(), match["version"], (match["port"] or "").lower()
-    name = f"CC {terms.upper()} {version}" + (f" {port.upper()}" if port else "")
-    return name, f"https://creativecommons.org/licenses/{terms}/{version}/" + (f"{port}/" if port else "")
 
 
 def _one(row: tuple[Answer, str]) -> tuple[Answer, tuple[str, ...]]:

@@ -12,8 +12,6 @@ from xml.sax.saxutils import escape, quoteattr
 
 from PIL import Image
 
-from archgen.config import PortfolioSettings
-
 # IPTC-IIM 4.2 limits, in bytes: By-line and Credit 32, Copyright Notice 128.
 _IIM = ((80, "creator", 32), (110, "credit", 32), (116, "copyright", 128))
 _XMP_HEADER = b"http://ns.adobe.com/xap/1.0/\x00"
@@ -30,12 +28,6 @@ class Marks:
     credit: str | None = None
     rights_url: str | None = None
     licensor_url: str | None = None
-
-    @classmethod
-    def of(cls, settings: PortfolioSettings) -> "Marks | None":
-        """Take the marks from the settings; None when none is set."""
-        marks = cls(settings.creator, settings.copyright, settings.credit, settings.rights_url, settings.licensor_url)
-        return None if marks == cls() else marks
 
 
 def mark(content: bytes, marks: Marks) -> bytes:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from archgen import __version__
 from archgen.audit.clearance import ClearedCatalogue, ClearedPiece
+from archgen.config import PortfolioSettings
 from archgen.errors import ConfigError
 from archgen.images.rights_marks import Marks, mark
 from archgen.outputs.artifact import Artifact
@@ -35,7 +36,6 @@ class PortfolioSite:
     texts: Mapping[str, str]
 
     folder = "portfolio"
-    is_public = True
 
     def artifacts(self) -> Iterator[Artifact]:
         """List every file, each path once.
@@ -71,7 +71,7 @@ class PortfolioSite:
             yield Artifact("sitemap.xml", make=lambda: content)
 
     def _pictures(self, piece: ClearedPiece) -> Iterator[Artifact]:
-        marks = Marks.of(self.cleared.settings)
+        marks = marks_of(self.cleared.settings)
         for number, photo in enumerate(piece.photos):
             for copy, path in zip(photo.copies, photo_paths(piece, number), strict=True):
                 source = self.blobs / copy.blob
@@ -91,6 +91,12 @@ def portfolio_theme(name: str) -> Theme:
     if name not in LAYOUTS:
         raise ConfigError(f'[portfolio] theme = "{name}": there is no such theme. Allowed: {", ".join(LAYOUTS)}.')
     return load_theme(name, _SHARED)
+
+
+def marks_of(settings: PortfolioSettings) -> Marks | None:
+    """Give what is written into published pictures; None when nothing is set."""
+    marks = Marks(settings.creator, settings.copyright, settings.credit, settings.rights_url, settings.licensor_url)
+    return None if marks == Marks() else marks
 
 
 def _marked(source: Path, marks: Marks) -> bytes:

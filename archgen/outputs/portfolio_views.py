@@ -282,7 +282,7 @@ class PortfolioViews:
 
     def _card_words(self, piece: ClearedPiece) -> str:
         size = size_words(piece.width_mm, piece.height_mm, self._cleared.units)
-        return ", ".join(part for part in (capital(place_words(piece)), size) if part)
+        return ", ".join(part for part in (place_words(piece), size) if part)
 
     def _facts(self, piece: ClearedPiece) -> Iterable[tuple[str, str]]:
         if where := place_words(piece):

@@ -3,7 +3,8 @@
 import re
 
 from archgen.audit.clearance import ClearedPhoto, ClearedPiece
-from archgen.records.model import Stage
+from archgen.records.model import Side, Stage
+from archgen.records.placements import placement_words
 
 _MONTHS = (
     *("January", "February", "March", "April", "May", "June", "July"),
@@ -54,11 +55,9 @@ def _after(days: int) -> str:
 
 
 def place_words(piece: ClearedPiece) -> str:
-    """Write the place on the body in trade words, side last; empty when it is not recorded."""
-    if piece.region is None:
-        return ""
-    region = piece.region.replace("-", " ")
-    return f"{region}, {piece.side.value}" if piece.side else region
+    """Write the place on the body, side last; empty when it is not recorded."""
+    side = None if piece.side is Side.CENTRE else piece.side
+    return placement_words(piece.region, side) or ""
 
 
 def heading_and_rest(markdown: str, default: str) -> tuple[str, str]:

@@ -21,16 +21,6 @@ def _applied(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Itera
         )
 
 
-def _several_applied(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
-    marked = [number for number, stencil in enumerate(record.stencil) if stencil.applied]
-    if len(marked) > 1:
-        yield Hit(
-            f"{len(marked)} stencils are marked as the one that went on the skin; the last of them is used.",
-            "Leave applied = true on one version only.",
-            key=f"stencil.{marked[0]}.applied",
-        )
-
-
 def _stencil_width(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
     for number, stencil in enumerate(record.stencil):
         if stencil.width is None:
@@ -61,13 +51,11 @@ def _no_photo(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iter
 
 
 def _cover(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
-    covers = [number for number, photo in enumerate(record.photo) if photo.cover]
-    if len(covers) > 1 or (not covers and len(record.photo) > 1):
-        found = "No photo is" if not covers else f"{len(covers)} photos are"
+    if len(record.photo) > 1 and not any(photo.cover for photo in record.photo):
         yield Hit(
-            f"{found} marked as the cover; the first healed one stands on the cards.",
+            "No photo is marked as the cover; the first healed one stands on the cards.",
             "Add cover = true to one photo.",
-            key=f"photo.{covers[1] if covers else 0}",
+            key="photo.0",
         )
 
 
@@ -110,24 +98,9 @@ def _date(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator
         yield Hit("No date is recorded.", "Add finished = 2026-03-14, or [[sitting]] with its date.")
 
 
-def _not_described(piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
-    files = [photo.file for photo in record.photo] + [stencil.file for stencil in record.stencil]
-    files += [file for reference in record.reference for file in (reference.file, reference.permission) if file]
-    named = {f"{piece.folder}/{file}" for file in files}
-    for path in (*piece.photos, *piece.stencils, *piece.references):
-        if path not in named:
-            table = path.removeprefix(f"{piece.folder}/").partition("/")[0].rstrip("s")
-            yield Hit(
-                "This picture is not described in piece.toml. It is kept in the archive and never published.",
-                f'Add [[{table}]] with file = "{path.removeprefix(piece.folder + "/")}".',
-                file=path,
-            )
-
-
 _ASK, _NOTE = Severity.WARNING, Severity.NOTE
 RULES: tuple[Rule, ...] = (
     Rule("stencil.none-applied", _ASK, "Only one version is on the skin.", _applied),
-    Rule("stencil.several-applied", _ASK, "Only one version is on the skin.", _several_applied),
     Rule("stencil.no-width", _ASK, "A reprint at true size needs the true size.", _stencil_width),
     Rule("stencil.coarse", _NOTE, "Too few pixels cannot print a clean thin line.", _resolution, needs_pictures=True),
     Rule("photo.none", _NOTE, "A piece without a photo cannot be shown.", _no_photo),
@@ -137,5 +110,4 @@ RULES: tuple[Rule, ...] = (
     Rule("piece.no-size", _NOTE, "Size is the first thing a touch-up needs.", _size),
     Rule("piece.no-placement", _NOTE, "Without a place no wrap can be worked out.", _placement),
     Rule("piece.no-date", _NOTE, "Healing is counted from the day it was made.", _date),
-    Rule("file.not-described", _NOTE, "What is not described cannot be found or published.", _not_described),
 )

@@ -68,16 +68,6 @@ def _expired_needle(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -
             )
 
 
-def _unknown(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
-    for number, ink in enumerate(record.ink):
-        if ink.batch and not ink.name and _registered(ink, catalogue) is None:
-            yield Hit(
-                f"Ink batch {ink.batch} is not in inks.toml, and no ink is named here.",
-                f'Add [[batch]] batch = "{ink.batch}" with name and expiry to inks.toml, or add name = "..." here.',
-                key=f"ink.{number}.batch",
-            )
-
-
 def _not_recorded(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
     without = [ink.name or "an ink" for ink in record.ink if not ink.batch]
     if without:
@@ -93,6 +83,5 @@ RULES: tuple[Rule, ...] = (
     Rule("batch.recalled", _ASK, "Whoever wears a recalled ink should be told.", _recalled),
     Rule("batch.expired", _ASK, "An opened or old ink can carry germs.", _expired_ink),
     Rule("needle.expired", _ASK, "Sterility is promised up to the date on the label.", _expired_needle),
-    Rule("batch.unknown", _ASK, "A number alone does not say which ink it was.", _unknown),
     Rule("batch.not-recorded", _NOTE, "A recall names batches.", _not_recorded),
 )

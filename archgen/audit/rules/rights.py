@@ -6,10 +6,11 @@ from dataclasses import replace
 
 import msgspec
 
-from archgen.audit.rights import Answer, RightKind, Rights, answers, was_made_by_a_model
+from archgen.audit.rights import Answer, RightKind, Rights, answers, asks_for_credit, was_made_by_a_model
 from archgen.audit.rule import Hit, Rule
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
+from archgen.records.licences import known_license
 from archgen.records.model import Likeness, Piece, PieceRecord, Reference
 
 _ReferenceCheck = Callable[[Reference, dt.date], Hit | None]
@@ -37,7 +38,12 @@ def _each(check: _ReferenceCheck, *, stops: bool = False) -> Callable[[Piece, Pi
 def _missing(reference: Reference, today: dt.date) -> Hit | None:
     if answers(reference, today=today).is_recorded or _lacks_evidence(reference):
         return None
-    known = "The right to this reference is recorded as unknown." if reference.license else "No right is recorded."
+    if reference.license is None:
+        known = "no right is recorded."
+    elif known_license(reference.license):
+        known = "the right is recorded as unknown."
+    else:
+        known = f'"{reference.license}" is no right archgen knows, so it counts as not recorded.'
     return Hit(
         f"{_name(reference)}: {known}",
         'Add license = "CC-BY-4.0" (or what it is), "own-work", or permission = "references/letter.pdf".',
@@ -45,7 +51,7 @@ def _missing(reference: Reference, today: dt.date) -> Hit | None:
 
 
 def _lacks_evidence(reference: Reference) -> bool:
-    word = (reference.license or "").lower()
+    word = reference.license
     return not reference.permission and (word == "permission" or (word == "stock" and not reference.rights_url))
 
 
@@ -60,7 +66,7 @@ def _no_evidence(reference: Reference, _today: dt.date) -> Hit | None:
 
 
 def _no_source(reference: Reference, _today: dt.date) -> Hit | None:
-    if reference.source or reference.creator or (reference.license or "").lower() in _OWN_WORDS:
+    if reference.source or reference.creator or reference.license in _OWN_WORDS:
         return None
     return Hit(
         f"{_name(reference)}: neither where it came from nor who made it is recorded.",
@@ -68,8 +74,8 @@ def _no_source(reference: Reference, _today: dt.date) -> Hit | None:
     )
 
 
-def _no_credit(reference: Reference, today: dt.date) -> Hit | None:
-    if reference.creator or not answers(reference, today=today).needs_credit:
+def _no_credit(reference: Reference, _today: dt.date) -> Hit | None:
+    if reference.creator or not asks_for_credit(reference):
         return None
     return Hit(
         f"{_name(reference)}: {reference.license} asks for the creator's name, and none is recorded.",
