@@ -10,7 +10,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from archgen.audit.clearance import Publication, decide
-from archgen.audit.leaks import find_leaks, leak_findings, private_values
+from archgen.audit.leaks import find_leaks, leak_findings
+from archgen.audit.private_values import private_values
 from archgen.audit.runner import run_rules
 from archgen.catalogue import Catalogue, DoubleGroup
 from archgen.config import read_config
@@ -108,10 +109,12 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
         publications = {piece.id: decide(piece, catalogue) for piece in catalogue.pieces}
         changed = []
         leaks: tuple[Finding, ...] = ()
+        withheld = False
         for output in public_outputs(catalogue, cache.blobs, read_texts(root)):
             folder = _stage_output(output, out, cache, progress)
             found = leak_findings(find_leaks(folder.staging, private_values(catalogue)))
-            if found:
+            if any(finding.severity is Severity.ERROR for finding in found):
+                withheld = True
                 folder.discard()
             elif folder.swap():
                 changed.append(output.folder)
@@ -122,7 +125,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
                 changed.append(output.folder)
         cache.prune(_blobs_in_use(catalogue.facts.values()))
         cache.save()
-    return Summary(catalogue, publications, out, tuple(changed), bool(leaks), time.monotonic() - started)
+    return Summary(catalogue, publications, out, tuple(changed), withheld, time.monotonic() - started)
 
 
 def audit_archive(root: Path, out: Path, options: Options, progress: ProgressReporter) -> Catalogue:
