@@ -90,25 +90,18 @@ def open_picture(path: Path) -> Iterator[Opened]:
             yield opened
 
 
-def memory_needed(opened: Opened, factor: int, at_full_size: bool) -> int:
-    """Estimate the bytes that decoding takes at its peak.
-
-    Args:
-        opened: The picture.
-        factor: How many times smaller it is wanted.
-        at_full_size: Whether a gray copy of full size is kept beside it.
-    """
+def memory_needed(opened: Opened, factor: int, as_gray: bool) -> int:
+    """Estimate the bytes that decoding takes at its peak, so many times smaller or in gray at full size."""
     pixels = opened.width * opened.height
-    extra = 3 * pixels if at_full_size else 0
     if opened.file_format == "JPEG":
-        scale = 1 if at_full_size else min(factor, 8)
-        decoded = 0 if at_full_size else 6 * pixels // scale**2
-        return extra + decoded + _progressive_buffers(opened, pixels)
-    stored = {"1": 1, "L": 1, "P": 1, "I;16": 2, "I;16B": 2, "LA": 4}.get(opened.picture.mode, 4)
-    # Measured as peak memory over pixels; AVIF and WebP hand over a second copy of the whole picture.
-    decoder = {"HEIF": 6, "AVIF": 6, "WEBP": 5}.get(opened.file_format, 0)
-    per_pixel = decoder if opened.file_format == "HEIF" else stored + decoder
-    return extra + per_pixel * pixels
+        scale = 1 if as_gray else min(factor, 8)
+        # A photo is turned and converted at this size too; a gray one without its colours, unless they are inks.
+        decoded = pixels * (5 if opened.mode == "CMYK" else 1) if as_gray else 8 * pixels // scale**2
+        return decoded + _progressive_buffers(opened, pixels)
+    stored = {"1": 1, "L": 1, "P": 1, "I;16": 2, "I;16B": 2}.get(opened.mode, 4)
+    # Measured as peak memory over pixels: HEIF is read from the decoder's own memory, AVIF and WebP hand over a copy.
+    per_pixel = {"HEIF": 6, "AVIF": stored + 6, "WEBP": stored + 5}.get(opened.file_format, stored)
+    return pixels * (per_pixel + as_gray)
 
 
 def check_memory(opened: Opened, needed: int) -> None:
@@ -133,6 +126,8 @@ def load(opened: Opened, factor: int) -> Image.Image:
         if opened.file_format == "JPEG":
             factor = _scale_while_decoding(picture, factor)
         small = _reduced(opened, factor)
+        if small is not picture:
+            picture.close()  # gives its memory back
     except UnusableError:
         raise
     except MemoryError as error:
@@ -259,7 +254,7 @@ def _too_large(megapixels: str, allowed_pixels: int) -> UnusableError:
         "image.too-large",
         f"The picture has {megapixels} million pixels; of this kind up to {allowed} million can be opened.",
         f"Save a copy of at most {allowed} million pixels, put it here and keep the large one elsewhere. "
-        "For a drawing, 600 dots per inch of its printed size is enough.",
+        "For a drawing, gray at 600 dots per inch of its printed size is enough.",
     )
 
 

@@ -1,7 +1,9 @@
 """Say in plain words what is odd about a picture file; every finding of the image stage is worded here or in decode."""
 
 from archgen.findings import Finding, Place, Severity
+from archgen.images.copies import Copies
 from archgen.images.decode import SUFFIXES, Opened, UnusableError
+from archgen.images.facts import Role
 from archgen.images.metadata import Told
 
 _SPOKEN = {"HEIF": "HEIC", "WEBP": "WebP"}
@@ -56,24 +58,34 @@ def on_file(opened: Opened, told: Told, suffix: str) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def damaged_profile() -> Finding:
-    """Say that the embedded colour profile was of no use."""
-    return _finding(
-        "image.damaged-profile",
-        Severity.NOTE,
-        "The colour profile in this file is damaged or of the wrong kind, so its colours are shown as if it had none.",
-        "Compare the colours with the original; export it again if they are off.",
-    )
+def undrawable(message: str) -> Finding:
+    """Turn what the drawing of an SVG or PDF said, problem first, into a finding."""
+    problem, _, remedy = message.partition(". ")
+    return _finding("image.damaged", Severity.ERROR, f"{problem.rstrip('.').capitalize()}.", remedy)
 
 
-def blank_stencil() -> Finding:
-    """Say that a stencil shows nothing."""
-    return _finding(
-        "image.blank-stencil",
-        Severity.WARNING,
-        "There is no drawing in this stencil: its picture is one even tone.",
-        "Save the stencil again with dark lines on white or on transparency.",
-    )
+def on_pixels(role: Role, made: Copies) -> tuple[Finding, ...]:
+    """List what decoding showed of a picture that can be used all the same."""
+    found = []
+    if made.is_profile_damaged:
+        found.append(
+            _finding(
+                "image.damaged-profile",
+                Severity.NOTE,
+                "The colour profile in this file is damaged or of the wrong kind. Its colours are shown as if it had none.",
+                "Compare the colours with the original; export it again if they are off.",
+            )
+        )
+    if role is Role.STENCIL and made.marks is None:
+        found.append(
+            _finding(
+                "image.blank-stencil",
+                Severity.WARNING,
+                "No drawing was found in this stencil: it is one even tone, or nothing in it is darker than half gray.",
+                "Save it again with dark lines on white or on transparency.",
+            )
+        )
+    return tuple(found)
 
 
 def _finding(code: str, severity: Severity, problem: str, remedy: str) -> Finding:

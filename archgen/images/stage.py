@@ -11,11 +11,11 @@ from pathlib import Path
 import msgspec
 import PIL
 import pillow_heif
-from PIL import Image
 
+from archgen.errors import InputError
 from archgen.findings import Finding, Place
-from archgen.images import color, decode, derivatives, fingerprint, metadata, orient, remarks, stencil
-from archgen.images.facts import Derivative, ImageFacts, ImageJob, Role
+from archgen.images import copies, decode, derivatives, metadata, orient, remarks, stencil, stencil_file
+from archgen.images.facts import ImageFacts, ImageJob, Role
 from archgen.progress import ProgressReporter
 from archgen.storage import jobs as storage_jobs
 from archgen.storage.cache import Cache
@@ -108,8 +108,8 @@ def _stored(cache: Cache, key: str) -> ImageResult | None:
     except msgspec.MsgspecError:
         return None
     facts = result.facts
-    copies = (*facts.screen, *facts.public, *([facts.print_copy] if facts.print_copy else [])) if facts else ()
-    return result if all(cache.has_blob(copy.blob) for copy in copies) else None
+    made = (*facts.screen, *facts.public, *([facts.print_copy] if facts.print_copy else [])) if facts else ()
+    return result if all(cache.has_blob(copy.blob) for copy in made) else None
 
 
 def _named(result: ImageResult, path: str) -> ImageResult:
@@ -120,28 +120,54 @@ def _named(result: ImageResult, path: str) -> ImageResult:
 
 def _look(path: Path, job: ImageJob, digest: str, cache: Cache, memory: storage_jobs.Budget) -> ImageResult:
     """Decode one picture and learn everything from it."""
+    is_stencil = job.role is Role.STENCIL
+    if is_stencil and stencil_file.is_vector(path):
+        return _look_at_vector(path, job, digest, cache, memory)
     try:
         with decode.open_picture(path) as opened:
-            is_stencil = job.role is Role.STENCIL
             factor = derivatives.first_factor(opened.width, opened.height)
             needed = decode.memory_needed(opened, factor, is_stencil)
+            if is_stencil:
+                needed = max(needed, stencil.memory_needed(opened.width * opened.height))
             decode.check_memory(opened, needed)
             told = metadata.read(opened)
             findings = remarks.on_file(opened, told, path.suffix)
             with memory.hold(needed):
-                make = _stencil_copies if is_stencil else _photo_copies
-                made = make(opened, factor, told.orientation, job.public, cache)
+                if is_stencil:
+                    # Handed over without a name, so that the callee can let it go.
+                    made = copies.of_stencil(
+                        orient.upright(decode.load_gray(opened), told.orientation), job.public, cache
+                    )
+                else:
+                    made = copies.of_photo(opened, factor, told.orientation, job.public, cache)
     except decode.UnusableError as trouble:
         return _refused(trouble)
-    width, height = orient.upright_size(opened.width, opened.height, told.orientation)
-    facts = ImageFacts(
+    size = orient.upright_size(opened.width, opened.height, told.orientation)
+    facts = _facts(digest, opened.file_format, size, made)
+    facts = msgspec.structs.replace(facts, taken=told.taken, private=told.private)
+    return ImageResult(facts, (*findings, *remarks.on_pixels(job.role, made)))
+
+
+def _look_at_vector(path: Path, job: ImageJob, digest: str, cache: Cache, memory: storage_jobs.Budget) -> ImageResult:
+    """Draw an SVG or PDF stencil, one at a time: its size is not known beforehand, and PDFium knows no threads."""
+    try:
+        with memory.hold(decode.MEMORY_BYTES):
+            gray = copies.drawn_stencil(path)
+            size = gray.size
+            made = copies.of_stencil(gray, job.public, cache)
+    except InputError as trouble:
+        return ImageResult(None, (remarks.undrawable(str(trouble).removeprefix(f"{path.name}: ")),))
+    facts = _facts(digest, path.suffix[1:4].upper(), size, made)
+    return ImageResult(facts, remarks.on_pixels(job.role, made))
+
+
+def _facts(digest: str, file_format: str, size: tuple[int, int], made: copies.Copies) -> ImageFacts:
+    return ImageFacts(
         path="",
         digest=digest,
-        file_format=opened.file_format,
-        width=width,
-        height=height,
-        taken=told.taken,
-        private=told.private,
+        file_format=file_format,
+        width=size[0],
+        height=size[1],
         marks=made.marks,
         hash_upright=made.hashes[0],
         hash_mirrored=made.hashes[1],
@@ -149,60 +175,6 @@ def _look(path: Path, job: ImageJob, digest: str, cache: Cache, memory: storage_
         public=made.public,
         print_copy=made.print_copy,
     )
-    return ImageResult(facts, (*findings, *made.findings))
-
-
-class _Made(msgspec.Struct, frozen=True):
-    """What one decode gave."""
-
-    hashes: tuple[str, str]
-    screen: tuple[Derivative, ...]
-    public: tuple[Derivative, ...]
-    print_copy: Derivative
-    marks: stencil.Box | None = None
-    findings: tuple[Finding, ...] = ()
-
-
-def _photo_copies(opened: decode.Opened, factor: int, orientation: int, public: bool, cache: Cache) -> _Made:
-    small, findings = _in_srgb(orient.upright(decode.load(opened, factor), orientation), opened.profile)
-    sizes = derivatives.halves(small)
-    screen = tuple(_keep(cache, size, derivatives.screen_jpeg(size), ".jpg") for size in sizes)
-    print_copy = screen[derivatives.nearest_to_print([size.size for size in sizes])]
-    return _Made(_measure(sizes[-1]), screen, _public_copies(sizes, public, cache), print_copy, findings=findings)
-
-
-def _stencil_copies(opened: decode.Opened, factor: int, orientation: int, public: bool, cache: Cache) -> _Made:
-    gray = orient.upright(decode.load_gray(opened), orientation)
-    marks = stencil.marks_box(gray)
-    drawn = gray.crop(marks) if marks else gray
-    print_copy = _keep(cache, drawn, derivatives.gray_png(drawn), ".png")
-    del drawn
-    sizes = derivatives.halves(gray.reduce(factor) if factor > 1 else gray)
-    screen = tuple(_keep(cache, size, derivatives.gray_png(size), ".png") for size in sizes)
-    findings = () if marks else (remarks.blank_stencil(),)
-    return _Made(_measure(sizes[-1]), screen, _public_copies(sizes, public, cache), print_copy, marks, findings)
-
-
-def _measure(upright: Image.Image) -> tuple[str, str]:
-    """Learn what is learned from the upright sRGB picture itself: the place for every measure that needs its pixels."""
-    return fingerprint.hashes(upright)
-
-
-def _public_copies(sizes: Sequence[Image.Image], public: bool, cache: Cache) -> tuple[Derivative, ...]:
-    if not public:
-        return ()
-    return tuple(_keep(cache, size, derivatives.public_webp(size), ".webp") for size in sizes)
-
-
-def _keep(cache: Cache, picture: Image.Image, content: bytes, suffix: str) -> Derivative:
-    return Derivative(picture.width, picture.height, cache.put_blob(content, suffix))
-
-
-def _in_srgb(picture: Image.Image, profile: bytes | None) -> tuple[Image.Image, tuple[Finding, ...]]:
-    try:
-        return color.to_srgb(picture, profile), ()
-    except color.UnusableProfileError:
-        return color.to_srgb(picture, None), (remarks.damaged_profile(),)
 
 
 @contextmanager

@@ -1,0 +1,89 @@
+"""Make from one decode all that is wanted of a picture: smaller copies, hashes, a stencil's marks; knows no findings."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import msgspec
+from PIL import Image
+
+from archgen.images import color, decode, derivatives, fingerprint, orient, stencil, stencil_file
+from archgen.images.facts import Derivative
+from archgen.storage.cache import Cache
+
+# Pixels that an SVG or PDF is drawn across: 360 dots per inch on a sheet of A4.
+VECTOR_PX = 3000
+
+
+class Copies(msgspec.Struct, frozen=True, kw_only=True):
+    """What one decode gave; `is_profile_damaged` says that the embedded colours could not be understood."""
+
+    hashes: tuple[str, str]
+    screen: tuple[Derivative, ...]
+    public: tuple[Derivative, ...]
+    print_copy: Derivative
+    marks: stencil.Box | None = None
+    is_profile_damaged: bool = False
+
+
+def of_photo(opened: decode.Opened, factor: int, orientation: int, public: bool, cache: Cache) -> Copies:
+    """Make the copies of a photo or reference.
+
+    Raises:
+        UnusableError: It cannot be decoded.
+    """
+    small = orient.upright(decode.load(opened, factor), orientation)
+    try:
+        small, damaged = color.to_srgb(small, opened.profile), False
+    except color.UnusableProfileError:
+        small, damaged = color.to_srgb(small, None), True
+    sizes = derivatives.halves(small)
+    screen = tuple(_keep(cache, size, derivatives.screen_jpeg(size), ".jpg") for size in sizes)
+    return Copies(
+        hashes=_measure(sizes),
+        screen=screen,
+        public=_public_copies(sizes, public, cache),
+        print_copy=screen[derivatives.nearest_to_print([size.size for size in sizes])],
+        is_profile_damaged=damaged,
+    )
+
+
+def of_stencil(gray: Image.Image, public: bool, cache: Cache) -> Copies:
+    """Make the copies of an upright gray stencil."""
+    marks = stencil.marks_box(gray)
+    factor = derivatives.first_factor(*gray.size)
+    sizes = derivatives.halves(gray.reduce(factor) if factor > 1 else gray)
+    drawn = gray.crop(marks) if marks else gray
+    del gray  # may be 150 megabytes, as may the next one
+    drawn = stencil.on_white(drawn)
+    print_copy = _keep(cache, drawn, derivatives.gray_png(drawn), ".png")
+    return Copies(
+        hashes=_measure(sizes),
+        screen=tuple(_keep(cache, size, derivatives.gray_png(size), ".png") for size in sizes),
+        public=_public_copies(sizes, public, cache),
+        print_copy=print_copy,
+        marks=marks,
+    )
+
+
+def drawn_stencil(path: Path) -> Image.Image:
+    """Draw an SVG or the first page of a PDF as an upright gray stencil.
+
+    Raises:
+        InputError: It cannot be drawn.
+    """
+    return stencil_file.on_white(stencil_file.draw_vector(path, VECTOR_PX))
+
+
+def _measure(sizes: Sequence[Image.Image]) -> tuple[str, str]:
+    """Learn from the upright sRGB or gray pixels, largest copy first: the one place for measures of any kind."""
+    return fingerprint.hashes(sizes[-1])
+
+
+def _public_copies(sizes: Sequence[Image.Image], public: bool, cache: Cache) -> tuple[Derivative, ...]:
+    if not public:
+        return ()
+    return tuple(_keep(cache, size, derivatives.public_webp(size), ".webp") for size in sizes)
+
+
+def _keep(cache: Cache, picture: Image.Image, content: bytes, suffix: str) -> Derivative:
+    return Derivative(picture.width, picture.height, cache.put_blob(content, suffix))
