@@ -10,6 +10,7 @@ from typing import BinaryIO, NamedTuple
 # Parts longer than this hold pixels or profiles whose content nobody here asks for.
 LONGEST_KEPT = 1 << 20
 TRAILER = "trailer"
+END = "end"
 _MARKER_IN_SCAN = re.compile(rb"\xff[^\x00\xd0-\xd7\xff]")
 _START_OF_SCAN, _END_OF_IMAGE = 0xDA, 0xD9
 _PNG_SIGNATURE = b"\x89PNG\r\n\x1a\n"
@@ -24,7 +25,7 @@ class Part(NamedTuple):
 
 
 def parts(stream: BinaryIO, file_format: str) -> list[Part]:
-    """List the parts of a file in order; what follows the picture's end is the part ``trailer``.
+    """List the parts of a file in order; a JPEG, PNG or WebP ends with ``end``, and with ``trailer`` if more follows.
 
     Stops quietly where the file is cut or makes no sense; formats not known here give no parts.
     """
@@ -48,7 +49,7 @@ def _jpeg(stream: BinaryIO) -> Iterator[Part]:
             found = _MARKER_IN_SCAN.search(data, at)
             at = found.start() if found else len(data)
         if data[at : at + 2] == bytes((0xFF, _END_OF_IMAGE)):
-            yield from _trailer(data[at + 2 :])
+            yield from _end(data[at + 2 :])
             return
 
 
@@ -60,7 +61,7 @@ def _png(stream: BinaryIO) -> Iterator[Part]:
         yield _read_part(stream, name, length)
         stream.seek(4, 1)  # checksum
         if name == "IEND":
-            yield from _trailer(stream.read())
+            yield from _end(stream.read())
             return
 
 
@@ -71,8 +72,8 @@ def _webp(stream: BinaryIO) -> Iterator[Part]:
         length = int.from_bytes(head[4:], "little")
         yield _read_part(stream, head[:4].decode("latin-1"), length)
         stream.seek(length & 1, 1)
-    stream.seek(end)
-    yield from _trailer(stream.read())
+    if stream.tell() == end:
+        yield from _end(stream.read())
 
 
 def _boxes(stream: BinaryIO) -> Iterator[Part]:
@@ -91,10 +92,12 @@ def _read_part(stream: BinaryIO, name: str, length: int) -> Part:
     """Read a part whose content starts here, and leave the stream at its end."""
     end = stream.tell() + length
     content = stream.read(length) if length <= LONGEST_KEPT else b""
-    stream.seek(end)
+    stream.seek(min(end, stream.seek(0, 2)))  # a length may lie
     return Part(name, length, content)
 
 
-def _trailer(data: bytes) -> Iterator[Part]:
+def _end(data: bytes) -> Iterator[Part]:
+    """Give the picture's end, and what follows it."""
+    yield Part(END, 0, b"")
     if data.strip(b"\x00"):
         yield Part(TRAILER, len(data), data)

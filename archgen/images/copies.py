@@ -1,4 +1,4 @@
-"""Make from one decode all that is wanted of a picture: smaller copies, hashes, a stencil's marks; knows no findings."""
+"""Make from one decode all that is wanted of a picture: copies, hashes, a stencil's marks; knows no findings."""
 
 from collections.abc import Sequence
 from pathlib import Path

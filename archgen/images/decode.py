@@ -5,6 +5,8 @@ scaling, everything else in bands of rows that are brought to plain modes on whi
 so that no second picture of full size stands in memory.
 """
 
+import contextlib
+import ctypes
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -13,10 +15,15 @@ from typing import BinaryIO
 
 import numpy as np
 import pillow_heif
-from PIL import Image, ImageFile
+from PIL import Image, ImageFile, _imaging
 
 pillow_heif.register_heif_opener()
 Image.init()  # here rather than at the first picture, where two threads would do it at once
+
+# libtiff writes straight to the terminal what it thinks of a damaged file; where its library is not to be had this way
+# (Windows), it goes on doing so.
+with contextlib.suppress(AttributeError, OSError):
+    ctypes.CDLL(_imaging.__file__).TIFFSetErrorHandler(None)
 
 FORMATS = ("JPEG", "PNG", "WEBP", "TIFF", "AVIF", "HEIF", "GIF", "BMP")
 FORMAT_WORDS = "JPEG, PNG, WebP, TIFF, AVIF or HEIC"
@@ -100,7 +107,10 @@ def memory_needed(opened: Opened, factor: int, as_gray: bool) -> int:
         return decoded + _progressive_buffers(opened, pixels)
     stored = {"1": 1, "L": 1, "P": 1, "I;16": 2, "I;16B": 2}.get(opened.mode, 4)
     # Measured as peak memory over pixels: HEIF is read from the decoder's own memory, AVIF and WebP hand over a copy.
-    per_pixel = {"HEIF": 6, "AVIF": stored + 6, "WEBP": stored + 5}.get(opened.file_format, stored)
+    is_turned = opened.file_format == "TIFF" and opened.picture.getexif().get(0x0112, 1) != 1
+    per_pixel = {"HEIF": 6, "TIFF": stored * (1 + is_turned), "AVIF": stored + 6, "WEBP": stored + 5}.get(
+        opened.file_format, stored
+    )
     return pixels * (per_pixel + as_gray)
 
 

@@ -11,7 +11,7 @@ from io import BytesIO
 
 from PIL import ExifTags, Image, ImageFile, IptcImagePlugin
 
-from archgen.images.containers import TRAILER, Part, parts
+from archgen.images.containers import END, TRAILER, Part, parts
 from archgen.images.decode import Opened
 
 _IFD0 = {
@@ -87,8 +87,8 @@ def read(opened: Opened) -> Told:
     words |= _iptc_words(picture)
     words |= {word for part in file_parts if (word := _PARTS.get((opened.file_format, part.name)))}
     words |= _extra_pictures(opened, file_parts)
-    if opened.file_format == "HEIF":
-        orientation = 1  # the decoder has turned it already
+    if opened.file_format in {"HEIF", "TIFF"}:
+        orientation = 1  # their decoders turn the picture themselves
     return Told(orientation if orientation in range(1, 9) else 1, taken, tuple(sorted(words)), readable)
 
 
@@ -177,9 +177,9 @@ def _extra_pictures(opened: Opened, file_parts: list[Part]) -> set[str]:
 
 # What a decoder needs. JPEG: frames, tables, scan, and a JFIF header without thumbnail. PNG: no text, time or profile.
 _NEEDED = {
-    "JPEG": {"C0", "C1", "C2", "C4", "DA", "DB", "DD"},
-    "PNG": {"IHDR", "PLTE", "tRNS", "IDAT", "IEND"},
-    "WEBP": {"VP8 ", "VP8L", "ALPH"},
+    "JPEG": {"C0", "C1", "C2", "C4", "DA", "DB", "DD", END},
+    "PNG": {"IHDR", "PLTE", "tRNS", "IDAT", "IEND", END},
+    "WEBP": {"VP8 ", "VP8L", "ALPH", END},
 }
 _JFIF_BYTES = 14
 _NAMES = {
@@ -197,12 +197,15 @@ def prove_clean(content: bytes) -> list[str]:
     file_format = _format_of(content)
     if file_format is None:
         return ["unknown file format"]
-    left = [
+    found = parts(BytesIO(content), file_format)
+    left = {
         _NAMES.get(part.name, f"part {part.name}")
-        for part in parts(BytesIO(content), file_format)
+        for part in found
         if part.name not in _NEEDED[file_format] and not _is_plain_header(file_format, part)
-    ]
-    return sorted(set(left))
+    }
+    if not any(part.name == END for part in found):
+        left.add("no end")
+    return sorted(left)
 
 
 def _format_of(content: bytes) -> str | None:

@@ -72,7 +72,7 @@ def on_pixels(role: Role, made: Copies) -> tuple[Finding, ...]:
             _finding(
                 "image.damaged-profile",
                 Severity.NOTE,
-                "The colour profile in this file is damaged or of the wrong kind. Its colours are shown as if it had none.",
+                "The colour profile in this file is damaged or of the wrong kind; colours are shown as if it had none.",
                 "Compare the colours with the original; export it again if they are off.",
             )
         )

@@ -76,7 +76,7 @@ def _check_file(path: Path, root: Path) -> None:
     if not is_inside(path, root):
         raise decode.UnusableError(
             "image.outside",
-            "This is a link that leads out of the archive folder.",
+            "This is a link that leads out of the archive folder, or nowhere.",
             "Put the picture itself here instead of the link.",
         )
     if not path.exists():

@@ -44,5 +44,8 @@ def link_or_copy(source: Path, target: Path) -> None:
 
 
 def is_inside(path: Path, folder: Path) -> bool:
-    """Say whether path, links followed, lies in folder, links followed."""
-    return path.resolve().is_relative_to(folder.resolve())
+    """Say whether path, links followed, lies in folder, links followed; links in a circle lie nowhere."""
+    try:
+        return path.resolve().is_relative_to(folder.resolve())
+    except (OSError, RuntimeError):  # RuntimeError: Python before 3.13, for a circle
+        return False

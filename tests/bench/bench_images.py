@@ -1,0 +1,172 @@
+"""Time and memory of the image stage: python -m tests.bench.bench_images 40 (needs scikit-image and pyvips).
+
+Draws N photos of 12 megapixels with the detail of real photographs, then times on one core, per photo:
+(a) decoding at half scale alone, (b) the same smaller copies by libvips, and the stage itself; then peak memory with
+two workers, each in a process of its own.
+"""
+
+import argparse
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+import numpy as np
+from PIL import Image
+from skimage import data
+
+from archgen.images import derivatives, stage
+from archgen.images.facts import ImageJob, Role
+from archgen.progress import Silent
+from archgen.storage.cache import Cache
+
+SIZE = (4032, 3024)
+COPIES_PX = (2016, 1008, 504)
+
+
+def draw(folder: Path, number: int, profile: bytes | None) -> None:
+    """Lay pieces of photographs over one another at several scales, so that no JPEG block is empty."""
+    rng = np.random.default_rng(number)
+    sources = [data.astronaut(), data.coffee(), data.chelsea(), data.rocket()]
+    base = Image.fromarray(sources[number % 4]).resize(SIZE, Image.Resampling.BICUBIC)
+    for _ in range(40):
+        piece = Image.fromarray(sources[rng.integers(4)])
+        scale = rng.uniform(0.8, 2.5)
+        piece = piece.resize((int(piece.width * scale), int(piece.height * scale)), Image.Resampling.BICUBIC)
+        base.paste(piece, (int(rng.integers(-200, SIZE[0])), int(rng.integers(-200, SIZE[1]))))
+    noise = Image.fromarray(rng.normal(128, 5, (SIZE[1], SIZE[0])).clip(0, 255).astype(np.uint8)).convert("RGB")
+    Image.blend(base, noise, 0.12).save(folder / f"{number:04}.jpg", quality=85, icc_profile=profile)
+
+
+def half_scale(path: Path) -> None:
+    with Image.open(path) as picture:
+        picture.draft(None, (SIZE[0] // 2, SIZE[1] // 2))
+        picture.load()
+
+
+def by_libvips(path: Path, out: Path) -> None:
+    import pyvips
+
+    picture = pyvips.Image.thumbnail(str(path), COPIES_PX[0])
+    for width in COPIES_PX:
+        smaller = picture if width == picture.width else picture.thumbnail_image(width)
+        smaller.jpegsave(str(out / f"{path.stem}-{width}.jpg"), Q=derivatives.SCREEN_QUALITY, strip=True)
+
+
+def by_stage(paths: list[Path], cache: Path, public: bool = False, workers: int = 1) -> None:
+    jobs = [ImageJob(path.name, Role.PHOTO, public) for path in paths]
+    results = stage.read_pictures(jobs, paths[0].parent, Cache(cache), workers, Silent())
+    assert all(result.facts for result in results.values())
+
+
+def per_photo(function, paths: list[Path]) -> float:
+    start = time.process_time()
+    for path in paths:
+        function(path)
+    return (time.process_time() - start) / len(paths) * 1000
+
+
+def peak_mb(paths: list[Path], out: Path, workers: int) -> float:
+    """Run the stage in a new process, and give the most memory it had resident."""
+    code = (
+        "import sys, resource; from pathlib import Path; from tests.bench.bench_images import by_stage;"
+        "folder, out, workers = Path(sys.argv[1]), Path(sys.argv[2]), int(sys.argv[3]);"
+        "by_stage(sorted(p for p in folder.iterdir() if p.is_file()), out, True, workers);"
+        "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, str(paths[0].parent), str(out), str(workers)],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    return int(done.stdout) / 1024
+
+
+def main() -> None:
+    options = argparse.ArgumentParser(description=__doc__)
+    options.add_argument("photos", type=int, nargs="?", default=40)
+    options.add_argument("--memory-photos", type=int, default=120, help="photos of the memory run")
+    arguments = options.parse_args()
+    os.environ["VIPS_CONCURRENCY"] = "1"
+    if hasattr(os, "sched_setaffinity"):
+        os.sched_setaffinity(0, {min(os.sched_getaffinity(0))})
+    with tempfile.TemporaryDirectory() as made:
+        folder, out = Path(made) / "photos", Path(made)
+        folder.mkdir()
+        for number in range(arguments.photos):
+            draw(folder, number, None)
+        paths = sorted(folder.iterdir())
+        weight = sum(path.stat().st_size for path in paths) / len(paths) / 1e6
+        print(f"{len(paths)} photos of {SIZE[0]} x {SIZE[1]}, {weight:.1f} MB each; one core, ms per photo")
+        report(paths, out)
+    memory(arguments.memory_photos)
+
+
+def report(paths: list[Path], out: Path) -> None:
+    """Print times; the methods take turns over three rounds, and each one's best counts."""
+    by_stage(paths[:1], out / "warm")
+    methods = {
+        "(a) half-scale decode alone": lambda path, _: half_scale(path),
+        "(b) libvips, three JPEGs": lambda path, _: by_libvips(path, out),
+        "stage, private": lambda path, turn: by_stage([path], out / f"private{turn}"),
+        "stage, with public WebP": lambda path, turn: by_stage([path], out / f"public{turn}", True),
+    }
+    best = dict.fromkeys(methods, float("inf"))
+    for turn in range(3):
+        for name, method in methods.items():
+            best[name] = min(best[name], per_photo(lambda path, m=method, t=turn: m(path, t), paths))
+    floor = best["(a) half-scale decode alone"]
+    for name, spent in best.items():
+        print(f"  {name:30} {spent:7.1f}   {spent / floor:4.2f} x (a)")
+
+
+def memory(count: int) -> None:
+    print(f"peak resident memory, two workers, public copies too, {count} photos:")
+    with tempfile.TemporaryDirectory() as made:
+        folder = Path(made) / "photos"
+        folder.mkdir()
+        for number in range(min(count, 10)):
+            draw(folder, number, None)
+        for number in range(10, count):
+            # A byte of its own makes every copy a picture of its own for the cache.
+            (folder / f"{number:04}.jpg").write_bytes(
+                (folder / f"{number % 10:04}.jpg").read_bytes() + bytes([0] * number)
+            )
+        if hasattr(os, "sched_setaffinity"):
+            os.sched_setaffinity(0, range(os.cpu_count() or 1))
+        print(f"  {count} JPEG photos        {peak_mb(sorted(folder.iterdir()), Path(made) / 'cache', 2):6.0f} MB")
+        worst = Path(made) / "worst"
+        worst.mkdir()
+        large_pictures(worst)
+        for path in sorted(worst.iterdir()):
+            alone = Path(made) / path.stem
+            alone.mkdir()
+            path.rename(alone / path.name)
+            print(f"  {path.name:24} {peak_mb([alone / path.name], Path(made) / f'{path.stem}-cache', 2):6.0f} MB")
+        both = Path(made) / "together"
+        both.mkdir()
+        for path in Path(made).glob("large-*/*"):
+            path.rename(both / path.name)
+        print(f"  all of these together    {peak_mb(sorted(both.iterdir()), Path(made) / 'both-cache', 2):6.0f} MB")
+
+
+def large_pictures(folder: Path) -> None:
+    """Write the largest pictures that phones, cameras and scanners make."""
+    tile = Image.fromarray(data.astronaut())
+
+    def tiled(width: int, height: int) -> Image.Image:
+        return Image.fromarray(np.tile(np.asarray(tile), (height // 512 + 1, width // 512 + 1, 1))[:height, :width])
+
+    tiled(8064, 6048).save(folder / "large-phone-48.heic", quality=60)
+    tiled(8064, 6048).save(folder / "large-phone-48.avif", quality=60, speed=10)
+    tiled(16320, 12240).save(folder / "large-phone-200.jpg", quality=80)
+    tiled(8736, 5856).save(folder / "large-camera-51.jpg", quality=80, progressive=True)
+    tiled(7016, 9921).save(folder / "large-a3-600dpi.png", compress_level=1)
+    tiled(4961, 7016).save(folder / "large-a4-600dpi.tif", compression="tiff_lzw")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,98 @@
+"""exiftool (an independent reader) finds nothing but pixels in what we make from files full of metadata."""
+
+import json
+import subprocess
+
+import pytest
+from PIL import Image
+
+from archgen.images.facts import Role
+from archgen.images.metadata import prove_clean
+from tests.unit.images.pictures import P3_COLORANTS, blob, encoded, matrix_profile, photo, read_one
+
+# What exiftool reports of any picture: its file, and numbers read from the coded pixels' own header.
+ALLOWED = {
+    "SourceFile", "ExifToolVersion", "FileName", "Directory", "FileSize", "FileModifyDate", "FileAccessDate",
+    "FileInodeChangeDate", "FilePermissions", "FileType", "FileTypeExtension", "MIMEType", "ImageWidth", "ImageHeight",
+    "ImageSize", "Megapixels", "EncodingProcess", "BitsPerSample", "ColorComponents", "YCbCrSubSampling", "JFIFVersion",
+    "ResolutionUnit", "XResolution", "YResolution", "VP8Version", "HorizontalScale", "VerticalScale", "BitDepth",
+    "ColorType", "Compression", "Filter", "Interlace",
+}  # fmt: skip
+
+SEEDS = {
+    "-GPSLatitude=48.1": "position", "-GPSLatitudeRef=N": None, "-GPSLongitude=11.5": None,
+    "-SerialNumber=998877": "camera serial number",
+    "-ExifIFD:LensSerialNumber=L-5": "lens serial number", "-ExifIFD:OwnerName=Somebody": "camera owner's name",
+    "-IFD0:Artist=Somebody": "author's name", "-IFD0:HostComputer=studio-phone": "name of the computer or phone",
+    "-ExifIFD:ImageUniqueID=0123456789abcdef0123456789abcdef": "unique picture number",
+    "-ExifIFD:UserComment=for Somebody": "comment", "-ExifIFD:DateTimeOriginal=2026:03:14 15:09:26": "date and time",
+    "-XMP-iptcExt:PersonInImage=Somebody": "names of people shown", "-XMP-photoshop:City=Sometown": "name of the place",
+    "-XMP-xmpMM:DerivedFromDocumentID=xmp.did:1": "editing history",
+}  # fmt: skip
+
+
+def tell(exiftool, path):
+    shown = subprocess.run([exiftool, "-j", "-a", "-u", "-ee", path], capture_output=True, text=True, check=True).stdout
+    return json.loads(shown)[0]
+
+
+def seeded(exiftool, path):
+    arguments = [exiftool, "-q", "-overwrite_original", *SEEDS]
+    if path.suffix in {".jpg", ".tif"}:
+        arguments += ["-IPTC:By-line=Somebody", "-IPTC:City=Sometown"]
+    if path.suffix == ".jpg":
+        thumbnail = path.with_name("thumbnail.bin")
+        thumbnail.write_bytes(encoded(photo(64, 48), "JPEG"))
+        arguments += ["-Comment=for Somebody", f"-ThumbnailImage<={thumbnail}"]
+    done = subprocess.run([*arguments, path], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    if path.suffix == ".jpg":
+        path.write_bytes(path.read_bytes() + encoded(photo(90, 60), "JPEG") + b"\0\0\0\x18ftypmp42" + bytes(400))
+
+
+@pytest.fixture(params=["jpg", "png", "webp", "tif", "avif", "heic"])
+def source(request, tmp_path, exiftool):
+    folder = tmp_path / "in"
+    folder.mkdir()
+    path = folder / f"p.{request.param}"
+    options = {"quality": 90} if request.param not in {"png", "tif"} else {}
+    photo(700, 500).save(path, icc_profile=matrix_profile(P3_COLORANTS), **options)
+    seeded(exiftool, path)
+    assert "GPSLatitude" in tell(exiftool, path)
+    return path
+
+
+@pytest.mark.parametrize("role", list(Role))
+def test_every_copy_holds_nothing_but_pixels(source, exiftool, role):
+    facts = read_one(source.parent, source.name, role, public=True).facts
+    copies = {*facts.screen, *facts.public, facts.print_copy}
+    assert facts.public
+    for copy in copies:
+        path = blob(source.parent, copy.blob)
+        told = tell(exiftool, path)
+        assert set(told) <= ALLOWED, set(told) - ALLOWED
+        assert prove_clean(path.read_bytes()) == []
+        assert b"Somebody" not in path.read_bytes()
+
+
+def test_every_private_thing_is_named_to_the_artist(source):
+    private = set(read_one(source.parent, source.name).facts.private)
+    assert {word for word in SEEDS.values() if word} <= private
+    if source.suffix == ".jpg":
+        assert {"embedded thumbnail", "extra images", "motion video"} <= private
+
+
+def test_the_proof_and_exiftool_agree_on_files_with_something_left(source, exiftool):
+    if source.suffix not in {".jpg", ".png", ".webp"}:
+        pytest.skip("we make no pictures of this kind")
+    assert set(tell(exiftool, source)) - ALLOWED
+    assert prove_clean(source.read_bytes())
+
+
+def test_gray_pictures_are_clean_too(tmp_path, exiftool):
+    folder = tmp_path / "in"
+    folder.mkdir()
+    Image.linear_gradient("L").save(folder / "p.jpg", comment=b"for Somebody")
+    facts = read_one(folder, "p.jpg", public=True).facts
+    for copy in (*facts.screen, *facts.public):
+        assert set(tell(exiftool, blob(folder, copy.blob))) <= ALLOWED

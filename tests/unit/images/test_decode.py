@@ -1,0 +1,132 @@
+import numpy as np
+import pytest
+from PIL import Image
+
+from archgen.images import decode
+from archgen.images.facts import Role
+from tests.unit.images.pictures import blob, codes, difference, encoded, line_art, photo, read_one
+
+
+@pytest.fixture
+def folder(tmp_path):
+    made = tmp_path / "in"
+    made.mkdir()
+    return made
+
+
+def seen(folder, name, role=Role.PHOTO):
+    result = read_one(folder, name, role)
+    assert result.facts, result.findings
+    with Image.open(blob(folder, result.facts.screen[0].blob)) as picture:
+        picture.load()
+    return result, picture
+
+
+@pytest.mark.parametrize(
+    ("name", "file_format"),
+    [("p.jpg", "JPEG"), ("p.png", "PNG"), ("p.webp", "WEBP"), ("p.tif", "TIFF"), ("p.avif", "AVIF"), ("p.heic", "HEIF"),
+     ("p.gif", "GIF"), ("p.bmp", "BMP"), ("P.JPEG", "JPEG")],
+)  # fmt: skip
+def test_every_format_is_read(folder, name, file_format):
+    options = {"quality": 95} if file_format not in {"PNG", "TIFF", "GIF", "BMP"} else {}
+    photo().save(folder / name, file_format, **options)
+    result, picture = seen(folder, name)
+    assert result.facts.file_format == file_format
+    assert not result.findings
+    assert difference(picture, photo()) < 6
+
+
+def test_sixteen_bit_gray_keeps_its_tones(folder):
+    ramp = np.tile(np.linspace(0, 65535, 128).astype(np.uint16), (40, 1))
+    Image.fromarray(ramp).save(folder / "p.png")
+    _, picture = seen(folder, "p.png", Role.STENCIL)
+    assert np.abs(np.asarray(picture, int)[0] - np.linspace(0, 255, 128)).max() <= 1
+
+
+@pytest.mark.parametrize("top", [1.0, 255.0])
+def test_floating_point_scans_keep_their_tones(folder, top):
+    ramp = np.tile(np.linspace(0, top, 128).astype(np.float32), (40, 1))
+    Image.fromarray(ramp).save(folder / "p.tif")
+    _, picture = seen(folder, "p.tif", Role.STENCIL)
+    assert np.abs(np.asarray(picture, int)[0] - np.linspace(0, 255, 128)).max() <= 1
+
+
+def test_transparency_is_white(folder):
+    drawing = Image.new("RGBA", (100, 60), (0, 0, 0, 0))
+    drawing.paste((0, 0, 0, 255), (20, 20, 60, 40))
+    drawing.save(folder / "s.png")
+    result, picture = seen(folder, "s.png", Role.STENCIL)
+    assert picture.mode == "L"
+    assert picture.getpixel((5, 5)) == 255
+    assert picture.getpixel((30, 30)) == 0
+    assert result.facts.marks == (20, 20, 60, 40)
+
+
+@pytest.mark.parametrize("mode", ["LA", "P", "1", "RGB"])
+def test_other_kinds_of_transparency_are_white_too(folder, mode):
+    drawing = Image.new("L", (100, 60), 128)
+    drawing.paste(0, (20, 20, 60, 40))
+    if mode == "LA":
+        drawing.putalpha(drawing.point(lambda level: 255 if level == 0 else 0))
+        drawing.save(folder / "s.png")
+    elif mode == "P":
+        colors = drawing.convert("RGB").quantize(4)
+        colors.save(folder / "s.png", transparency=colors.getpixel((0, 0)))
+    elif mode == "RGB":
+        drawing.convert("RGB").save(folder / "s.png", transparency=(128, 128, 128))
+    else:
+        drawing.point(lambda level: 255 if level else 0).convert("1").save(folder / "s.png")
+    result, picture = seen(folder, "s.png", Role.STENCIL)
+    assert picture.getpixel((5, 5)) == 255
+    assert result.facts.marks == (20, 20, 60, 40)
+
+
+def test_cmyk_without_profile_is_shown_and_noted(folder):
+    photo().convert("CMYK").save(folder / "p.jpg", quality=95)
+    result, picture = seen(folder, "p.jpg")
+    assert codes(result) == ["image.cmyk-without-profile"]
+    assert difference(picture, photo()) < 8
+
+
+def test_a_large_jpeg_is_decoded_small(folder):
+    (folder / "p.jpg").write_bytes(encoded(photo(8000, 400), "JPEG"))
+    result, picture = seen(folder, "p.jpg")
+    assert (result.facts.width, result.facts.height) == (8000, 400)
+    assert picture.size == (2000, 100)
+    with decode.open_picture(folder / "p.jpg") as opened:
+        assert decode.memory_needed(opened, 4, as_gray=False) < 8000 * 400
+
+
+def test_reducing_in_bands_equals_reducing_the_whole(folder):
+    rng = np.random.default_rng(3)
+    noise = Image.fromarray(rng.integers(0, 256, (1501, 1703, 3), dtype=np.uint8))
+    noise.save(folder / "p.png")
+    with decode.open_picture(folder / "p.png") as opened:
+        small = decode.load(opened, 4)
+    assert small.tobytes() == noise.reduce(4).tobytes()
+
+
+def test_a_heic_is_read_row_by_row_like_the_whole(folder):
+    photo(1001, 1203).save(folder / "p.heic", quality=95)
+    with decode.open_picture(folder / "p.heic") as opened:
+        small = decode.load(opened, 2)
+    with Image.open(folder / "p.heic") as whole:
+        assert small.tobytes() == whole.convert("RGB").reduce(2).tobytes()
+
+
+def test_a_progressive_jpeg_counts_its_buffers(folder):
+    photo(1000, 1000).save(folder / "plain.jpg", subsampling="4:2:0")
+    photo(1000, 1000).save(folder / "progressive.jpg", progressive=True, subsampling="4:2:0")
+    needs = []
+    for name in ("plain.jpg", "progressive.jpg"):
+        with decode.open_picture(folder / name) as opened:
+            needs.append(decode.memory_needed(opened, 1, as_gray=False))
+    # Two bytes for each of one and a half samples per pixel (ITU-T T.81: coefficients of up to 12 bits).
+    assert needs[1] - needs[0] == 3_000_000
+
+
+def test_a_stencil_photographed_as_jpeg_is_read_in_gray(folder):
+    line_art().convert("RGB").save(folder / "s.jpg", quality=95)
+    result, picture = seen(folder, "s.jpg", Role.STENCIL)
+    assert picture.mode == "L"
+    assert result.facts.marks == (40, 30, 220, 150)

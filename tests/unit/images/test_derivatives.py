@@ -1,0 +1,39 @@
+import pytest
+from PIL import Image
+
+from archgen.images import derivatives, metadata
+from tests.unit.images.pictures import blob, photo, read_one
+
+
+@pytest.mark.parametrize(
+    ("size", "largest"),
+    [((4032, 3024), 2016), ((3024, 4032), 2016), ((6000, 4000), 3000), ((8064, 6048), 2016), ((1999, 1000), 1999),
+     ((16320, 12240), 2040), ((3199, 10), 3199), ((3200, 10), 1600)],
+)  # fmt: skip
+def test_the_largest_copy_is_about_two_thousand_pixels(size, largest):
+    assert max(size) // derivatives.first_factor(*size) == largest
+
+
+@pytest.mark.parametrize(("side", "sides"), [(2016, [2016, 1008, 504]), (1000, [1000, 500]), (639, [639]), (20, [20])])
+def test_copies_are_exact_halves_and_never_larger(side, sides):
+    assert [size.width for size in derivatives.halves(Image.new("L", (side, 20)))] == sides
+
+
+def test_the_printed_copy_is_the_one_near_a_thousand_pixels():
+    assert derivatives.nearest_to_print([(2016, 1512), (1008, 756), (504, 378)]) == 1
+    assert derivatives.nearest_to_print([(640, 480)]) == 0
+
+
+def test_public_copies_are_made_only_when_asked_for(tmp_path):
+    folder = tmp_path / "in"
+    folder.mkdir()
+    photo(1200, 800).save(folder / "p.jpg")
+    assert read_one(folder, "p.jpg").facts.public == ()
+    facts = read_one(folder, "p.jpg", public=True).facts
+    assert [(copy.width, copy.height) for copy in facts.public] == [(1200, 800), (600, 400)]
+    for copy in (*facts.public, *facts.screen):
+        content = blob(folder, copy.blob).read_bytes()
+        assert metadata.prove_clean(content) == []
+        with Image.open(blob(folder, copy.blob)) as picture:
+            assert picture.size == (copy.width, copy.height)
+            assert picture.format == ("WEBP" if copy in facts.public else "JPEG")
