@@ -23,7 +23,7 @@ from archgen.outputs.registry import private_outputs, public_outputs
 from archgen.progress import ProgressReporter
 from archgen.publish import MARKER, StagedFolder, output_folder, stage
 from archgen.records.model import Piece
-from archgen.records.reader import read_archive, read_texts
+from archgen.records.reader import read_archive
 from archgen.storage.cache import Cache
 
 
@@ -84,13 +84,15 @@ def read_catalogue(root: Path, cache: Cache, options: Options, progress: Progres
     found = [_of_its_piece(f) for result in results.values() for f in result.findings]
     catalogue = Catalogue(
         config=config,
-        pieces=tuple(sorted(archive.pieces, key=_newest_first)),
+        pieces=archive.pieces,
         inks=archive.inks,
         clients=archive.clients,
         facts=facts,
         findings=(*archive.findings, *found),
         doubles=_doubles(facts),
         built_on=options.built_on,
+        texts=archive.texts,
+        decisions=archive.decisions,
     )
     findings = (*catalogue.findings, *run_rules(catalogue))
     return replace(catalogue, findings=tuple(sorted(set(findings), key=lambda f: f.sort_key)))
@@ -110,7 +112,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
         changed = []
         leaks: tuple[Finding, ...] = ()
         withheld = False
-        for output in public_outputs(catalogue, cache.blobs, read_texts(root)):
+        for output in public_outputs(catalogue, cache.blobs):
             folder = _stage_output(output, out, cache, progress)
             found = leak_findings(find_leaks(folder.staging, private_values(catalogue)))
             if any(finding.severity is Severity.ERROR for finding in found):
@@ -180,11 +182,6 @@ def _doubles(facts: dict[str, ImageFacts]) -> tuple[DoubleGroup, ...]:
 def _of_its_piece(finding: Finding) -> Finding:
     parts = finding.place.file.split("/")
     return replace(finding, piece=parts[1]) if parts[0] == "pieces" and len(parts) > 1 else finding
-
-
-def _newest_first(piece: Piece) -> tuple[int, str]:
-    day = piece.record.finished_on if piece.record else None
-    return (-(day.toordinal() if day else 0), piece.id)
 
 
 def _blobs_in_use(facts: Iterable[ImageFacts]) -> Iterable[str]:

@@ -2,13 +2,13 @@
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from archgen.config import Config
 from archgen.findings import Finding, Severity
 from archgen.images.facts import ImageFacts
-from archgen.records.model import Client, InkBatch, Piece
+from archgen.records.model import Client, DecisionRegister, InkBatch, Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +28,8 @@ class Catalogue:
         facts: Picture facts by path relative to the archive folder; unreadable pictures are missing.
         findings: Everything found, sorted.
         built_on: The day of the build.
+        texts: The public pages in Markdown by name: about, care, booking.
+        decisions: What the artist decided about near-identical pictures.
     """
 
     config: Config
@@ -38,6 +40,8 @@ class Catalogue:
     findings: tuple[Finding, ...]
     doubles: tuple[DoubleGroup, ...]
     built_on: dt.date
+    texts: Mapping[str, str] = field(default_factory=dict)
+    decisions: DecisionRegister = DecisionRegister()
 
     @cached_property
     def findings_by_piece(self) -> Mapping[str | None, tuple[Finding, ...]]:

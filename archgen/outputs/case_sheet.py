@@ -30,14 +30,17 @@ DRAWING_PX = 2400
 class CaseSheets:
     """The folder of case sheets; a piece whose record cannot be used has none."""
 
+    catalogue: Catalogue
+    blobs: Path
+
     folder = "sheets"
 
-    def artifacts(self, catalogue: Catalogue, blobs: Path) -> Iterator[Artifact]:
+    def artifacts(self) -> Iterator[Artifact]:
         """List one PDF per readable piece."""
-        press = Press(blobs, catalogue.built_on)
-        for piece in catalogue.pieces:
+        press = Press(self.blobs, self.catalogue.built_on)
+        for piece in self.catalogue.pieces:
             if piece.record:
-                yield press.artifact(case_sheet(piece, piece.record, catalogue))
+                yield press.artifact(case_sheet(piece, piece.record, self.catalogue))
 
 
 @dataclass(frozen=True)

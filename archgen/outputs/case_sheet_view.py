@@ -3,10 +3,11 @@
 import datetime as dt
 from dataclasses import dataclass
 
-from archgen.audit.rights import Answer, answers, licence_link
+from archgen.audit.rights import Answer, answers
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
 from archgen.images.facts import ImageFacts
+from archgen.records.licences import license_words
 from archgen.records.model import Ink, Needle, Photo, Piece, PieceRecord, Reference, ReleaseStatus, Side, Stage, Stencil
 from archgen.render.markdown_tree import Block, blocks_of, is_right_to_left
 from archgen.units import add_days, date_words, hours_words, length_words, size_words
@@ -331,7 +332,7 @@ def _reference(piece: Piece, reference: Reference, catalogue: Catalogue) -> Row:
         reference.note,
     ]
     right = [
-        licence_link(reference)[0] if reference.license else None,
+        license_words(reference.license) if reference.license else None,
         f"permission in {_name(reference.permission)}" if reference.permission else None,
         f"obtained {date_words(reference.obtained)}" if reference.obtained else None,
         f"until {date_words(reference.expires)}" if reference.expires else None,

@@ -1,6 +1,5 @@
 """All outputs, in the order they are made: public ones first, so that private ones can show what was found in them."""
 
-from collections.abc import Mapping
 from pathlib import Path
 
 from archgen.audit.clearance import clear
@@ -11,9 +10,9 @@ from archgen.outputs.case_sheet import CaseSheets
 from archgen.outputs.portfolio_site import PortfolioSite
 
 
-def public_outputs(catalogue: Catalogue, blobs: Path, texts: Mapping[str, str]) -> tuple[Output, ...]:
-    """Give what is meant for others; blobs is the folder of the picture copies, texts the public pages in Markdown."""
-    return (PortfolioSite(clear(catalogue), blobs, texts),)
+def public_outputs(catalogue: Catalogue, blobs: Path) -> tuple[Output, ...]:
+    """Give what is meant for others; blobs is the folder of the picture copies."""
+    return (PortfolioSite(clear(catalogue), blobs, catalogue.texts),)
 
 
 def private_outputs(catalogue: Catalogue, blobs: Path) -> tuple[Output, ...]:

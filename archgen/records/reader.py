@@ -26,17 +26,19 @@ from archgen.toml.text import TomlFile, UnreadableTextError, read_text, read_tom
 
 PIECES = "pieces"
 RECORD = "piece.toml"
+PUBLIC_TEXTS = ("about", "care", "booking")
 _PIECE_ID = re.compile(r"[a-z0-9][a-z0-9-]*")
 
 
 @dataclass(frozen=True, slots=True)
 class ReadArchive:
-    """An archive folder as read: pieces newest first, broken ones last, by name."""
+    """An archive folder as read: pieces newest first, broken ones last, by name; texts are its public pages."""
 
     pieces: tuple[Piece, ...]
     inks: Mapping[str, InkBatch]
     clients: Mapping[str, Client]
     decisions: DecisionRegister
+    texts: Mapping[str, str]
     findings: tuple[Finding, ...]
 
 
@@ -61,8 +63,10 @@ def read_archive(root: Path) -> ReadArchive:
         pieces.append(piece)
         findings += found
     pieces.sort(key=_newest_first)
+    texts, found = _public_texts(root)
+    findings += found
     findings.sort(key=lambda finding: finding.sort_key)
-    return ReadArchive(tuple(pieces), registers.inks, registers.clients, registers.decisions, tuple(findings))
+    return ReadArchive(tuple(pieces), registers.inks, registers.clients, registers.decisions, texts, tuple(findings))
 
 
 def _newest_first(piece: Piece) -> tuple[bool, int, str]:
@@ -175,14 +179,29 @@ def _with_line(problem: Problem, toml: TomlFile) -> Problem:
 def _text(path: Path, name: str, piece: Piece, listing: PieceFolder) -> tuple[str | None, list[Finding]]:
     if name not in listing.files:
         return None, []
+    return _read_or_leave_out(path / name, f"{piece.folder}/{name}", piece.id)
+
+
+def _public_texts(root: Path) -> tuple[dict[str, str], list[Finding]]:
+    texts, findings = {}, []
+    for name in PUBLIC_TEXTS:
+        if (root / f"{name}.md").is_file():
+            text, found = _read_or_leave_out(root / f"{name}.md", f"{name}.md", None)
+            findings += found
+            if text:
+                texts[name] = text
+    return texts, findings
+
+
+def _read_or_leave_out(path: Path, shown_path: str, piece: str | None) -> tuple[str | None, list[Finding]]:
     try:
-        return read_text(path / name).strip() or None, []
+        return read_text(path).strip() or None, []
     except UnreadableTextError as error:
         found = error.problem
         problem = Problem(
             found.code, "", found.line, found.problem, f"{found.remedy} Until then it is left out.", Severity.WARNING
         )
-        return None, [finding_of(problem, f"{piece.folder}/{name}", piece.id)]
+        return None, [finding_of(problem, shown_path, piece)]
 
 
 def _record_file(path: Path, listing: PieceFolder) -> TomlFile:

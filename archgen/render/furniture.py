@@ -48,7 +48,7 @@ def furnish(sheet: Sheet, heading: Heading, *, mirrored_letters: bool | None, ma
     upward, upward_names = drawing.rule_up(x, y, length)
     head = inside.top + HEAD_MM - 3
     # Between two named marks: 50 and 100, or the ends of a short rule.
-    middle = length * (0.75 if length > 50 else 0.5)  # noqa: PLR2004
+    middle = length * (0.75 if length > 50 else 0.5)
     words = [
         *_head(sheet, heading),
         *across_names,

@@ -207,9 +207,9 @@ def correction(measured_x_mm: float, measured_y_mm: float, drawn_mm: float = 100
 
 
 def _likely_cause(share: float) -> str:
-    if 0.35 < share < 0.45:  # noqa: PLR2004  25.4 of 100 is inches; 39.4 is inches read as centimetres
+    if 0.35 < share < 0.45:
         return "Was it read in inches? Measure in millimetres."
-    if share < 0.2:  # noqa: PLR2004  10 cm
+    if share < 0.2:
         return "Was it read in centimetres or inches? Measure in millimetres."
     return (
         "That much is the print dialog's doing, not the printer's: choose \"actual size\" or 100 %, switch off "
@@ -250,7 +250,7 @@ def size_from(
         raise UsageError(
             "Give the width or the height of the stencil, not both; the other side follows from the drawing."
         )
-    if not 0 < percent <= 2000:  # noqa: PLR2004
+    if not 0 < percent <= 2000:
         raise UsageError(f"{percent:g} % is no size to print. Use a percentage between 1 and 2000.")
     side = (width_mm if width_mm is not None else height_mm or 0.0) * percent / 100
     if not math.isfinite(side) or side < SMALLEST_MM:

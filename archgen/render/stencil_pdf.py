@@ -78,7 +78,7 @@ def _what(plan: Plan, page: Page) -> list[str]:
 
 
 def _labels(plan: Plan, page: Page) -> list[Word]:
-    if len(plan.drawings) < 2 or page.tile:  # noqa: PLR2004
+    if len(plan.drawings) < 2 or page.tile:
         return []
     return [
         Word(

@@ -29,7 +29,7 @@ SCRIPTS = "Grüße Ωμέγα Сова שלום สวัสดี"
 
 def pdf_of(catalogue, tmp_path, name="sheet.pdf", number=0):
     path = tmp_path / name
-    path.write_bytes(list(CaseSheets().artifacts(catalogue, tmp_path / "blobs"))[number].make())
+    path.write_bytes(list(CaseSheets(catalogue, tmp_path / "blobs").artifacts())[number].make())
     return path
 
 

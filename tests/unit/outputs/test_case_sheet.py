@@ -48,7 +48,7 @@ def fact(sheet, label):
 
 
 def keys(catalogue, tmp_path):
-    return {artifact.path: artifact.key for artifact in CaseSheets().artifacts(catalogue, tmp_path / "blobs")}
+    return {artifact.path: artifact.key for artifact in CaseSheets(catalogue, tmp_path / "blobs").artifacts()}
 
 
 # ---------------------------------------------------------------- which files
