@@ -217,7 +217,17 @@ def _picture(content: bytes, found: Disclosed) -> None:
 _HARMLESS = frozenset(
     {"icc_profile", "dpi", "jfif", "jfif_version", "jfif_unit", "jfif_density", "progressive", "progression"}
     | {"adobe", "adobe_transform", "exif", "xmp", "photoshop", "gamma", "srgb", "transparency", "loop", "duration"}
-    | {"timestamp", "background", "aspect", "interlace", "chromaticity", "primary", "bit_depth", "compression"}
+    | {
+        "timestamp",
+        "background",
+        "aspect",
+        "interlace",
+        "chromaticity",
+        "primary",
+        "bit_depth",
+        "compression",
+        "version",
+    }
 )
 
 

@@ -1,0 +1,188 @@
+"""Every rule: one record where it fires, one where it stays quiet."""
+
+import dataclasses
+import datetime as dt
+
+import msgspec
+import pytest
+
+from archgen.audit.registry import RULES
+from archgen.audit.runner import record_rules, run_rules
+from archgen.config import Config, PortfolioSettings
+from archgen.findings import Severity
+from archgen.records import model
+from tests.builders import TODAY, make_catalogue, make_piece, make_record
+
+DAY = dt.timedelta(days=1)
+GRANTED = model.ReleaseStatus.GRANTED
+
+
+def ref(**fields):
+    return {"reference": (model.Reference(**{"file": "references/a.jpg", **fields}),)}
+
+
+def release(status=GRANTED, scope=("portfolio",), file="release.pdf", **fields):
+    return {"release": model.Release(status=status, scope=scope, file=file, **fields)}
+
+
+def inks(*batches):
+    return {batch.batch: batch for batch in batches}
+
+
+def stencils(*changes):
+    return {"stencil": tuple(model.Stencil(**{"file": f"stencils/{n}.png", **one}) for n, one in enumerate(changes))}
+
+
+def photos(*changes):
+    given = {"stage": model.Stage.HEALED, "alt": "An owl"}
+    return {"photo": tuple(model.Photo(**{"file": f"photos/{n}.jpg", **given, **one}) for n, one in enumerate(changes))}
+
+
+BOTTLE = model.InkBatch(batch="GW2-2231", name="grey wash 2", expiry=dt.date(2027, 8, 1))
+USED = model.Sitting(date=dt.date(2026, 3, 14))
+FRESH = {"stage": model.Stage.FRESH}
+TOUCHED_UP = model.Sitting(date=dt.date(2026, 6, 1), kind=model.SittingKind.TOUCH_UP)
+WANTED = model.Healing(date=dt.date(2026, 4, 20), touch_up=True)
+
+# code: what fires, what stays quiet; "inks" is the register, everything else stands in the record.
+CASES = {
+    "rights.missing": (ref(source="https://example.org"), ref(license="own-work")),
+    "rights.no-evidence": (ref(license="permission"), ref(license="permission", permission="references/a.pdf")),
+    "rights.no-source": (ref(license="CC0-1.0"), ref(license="CC0-1.0", source="https://example.org")),
+    "rights.no-credit": (ref(license="CC-BY-4.0"), ref(license="CC-BY-4.0", creator="A. Sample")),
+    "rights.ask": (ref(license="client-supplied"), ref(license="client-supplied", allows=tuple(model.Use))),
+    "rights.not-allowed": (ref(license="CC-BY-NC-4.0"), ref(license="CC-BY-4.0")),
+    "rights.not-for-skin": (ref(license="InC"), ref(license="InC", permission="references/a.pdf")),
+    "rights.expired": (ref(license="own-work", expires=TODAY - DAY), ref(license="own-work", expires=TODAY)),
+    "rights.ai-terms": (ref(ai_system="Sample 2"), ref(ai_system="Sample 2", ai_terms="https://example.org")),
+    "rights.person": (ref(likeness=model.Likeness.UNKNOWN), ref(likeness=model.Likeness.CONSENTED)),
+    "rights.minor": (ref(likeness=model.Likeness.MINOR), ref(likeness=model.Likeness.NONE)),
+    "release.not-asked": ({"release": model.Release()}, release()),
+    "release.refused": (release(model.ReleaseStatus.REFUSED), release()),
+    "release.withdrawn": (release(model.ReleaseStatus.WITHDRAWN), release()),
+    "release.expired": (release(expires=TODAY - DAY), release(expires=TODAY)),
+    "release.scope": (release(scope=("print",)), release(scope=("print", "portfolio"))),
+    "release.no-paper": (release(file=None), release()),
+    "batch.recalled": (
+        {"inks": inks(msgspec.structs.replace(BOTTLE, recalled=TODAY))},
+        {"inks": inks(BOTTLE)},
+    ),
+    "batch.expired": (
+        {"inks": inks(msgspec.structs.replace(BOTTLE, expiry=USED.date - DAY))},
+        {"inks": inks(msgspec.structs.replace(BOTTLE, expiry=USED.date))},
+    ),
+    "needle.expired": (
+        {"needle": (model.Needle(code="3RL", expiry=USED.date - DAY),)},
+        {"needle": (model.Needle(code="3RL", expiry=USED.date),)},
+    ),
+    "batch.not-recorded": ({"ink": (model.Ink(name="black"),)}, {"ink": (model.Ink(batch="GW2-2231"),)}),
+    "followup.no-healed-photo": (photos(FRESH), photos({})),
+    "followup.touch-up": ({"healing": (WANTED,)}, {"healing": (WANTED,), "sitting": (USED, TOUCHED_UP)}),
+    "stencil.none-applied": (stencils({}, {}), stencils({}, {"applied": True})),
+    "stencil.no-width": (stencils({}), stencils({"width": model.Length(60)})),
+    "stencil.coarse": (stencils({"width": model.Length(90)}), stencils({"width": model.Length(40)})),
+    "photo.none": ({"photo": ()}, photos({})),
+    "photo.cover": (photos({}, {}), photos({}, {"cover": True})),
+    "photo.no-alt": (photos({"alt": None}), photos({})),
+    "photo.no-stage": (photos({"stage": None}), photos({})),
+    "piece.no-size": ({"size": model.Size(width=model.Length(60))}, {}),
+    "piece.no-placement": ({"placement": model.Placement()}, {}),
+    "piece.no-date": ({"finished": None, "sitting": ()}, {}),
+}
+
+
+def found(tmp_path, changes, **settings):
+    record = {key: value for key, value in changes.items() if key != "inks"}
+    catalogue = make_catalogue(tmp_path, make_piece(record=make_record(**record)))
+    if "inks" in changes:
+        catalogue = dataclasses.replace(catalogue, inks=changes["inks"])
+    if settings:
+        config = Config(root=tmp_path, portfolio=PortfolioSettings(**settings))
+        catalogue = dataclasses.replace(catalogue, config=config)
+    return run_rules(catalogue)
+
+
+def codes(findings):
+    return {finding.code for finding in findings}
+
+
+def test_every_rule_has_a_case_and_every_case_a_rule():
+    assert {rule.code for rule in RULES} == set(CASES)
+
+
+def test_no_two_rules_share_a_code():
+    assert len({rule.code for rule in RULES}) == len(RULES)
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.code)
+def test_every_rule_says_why_it_exists(rule):
+    assert rule.reason.endswith((".", ")."))
+
+
+@pytest.mark.parametrize("code", CASES)
+def test_a_rule_fires(tmp_path, code):
+    assert code in codes(found(tmp_path, CASES[code][0]))
+
+
+@pytest.mark.parametrize("code", CASES)
+def test_a_rule_stays_quiet(tmp_path, code):
+    assert code not in codes(found(tmp_path, CASES[code][1]))
+
+
+def test_a_finding_stands_at_the_line_of_its_key(tmp_path):
+    piece = make_piece(record=make_record(**ref()), lines={"reference.0": 41})
+    (finding,) = (f for f in run_rules(make_catalogue(tmp_path, piece)) if f.code == "rights.missing")
+    assert str(finding.place) == "pieces/2026-03-14-barn-owl/piece.toml, line 41"
+
+
+@pytest.mark.parametrize(
+    ("changes", "settings"),
+    [
+        ({"publish": False}, {}),
+        ({"rights_override": model.RightsOverride(reason="redrawn")}, {}),
+        ({}, {"require_rights": False}),
+    ],
+)
+def test_a_missing_right_is_a_question_where_it_stops_nothing(tmp_path, changes, settings):
+    severities = {f.code: f.severity for f in found(tmp_path, {**ref(), **changes}, **settings)}
+    assert severities["rights.missing"] is Severity.WARNING
+
+
+def test_a_missing_right_is_an_error_where_it_stops_publishing(tmp_path):
+    severities = {f.code: f.severity for f in found(tmp_path, ref())}
+    assert severities["rights.missing"] is Severity.ERROR
+
+
+def test_what_a_client_said_is_no_trouble_for_a_piece_that_stays_in(tmp_path):
+    changes = {"publish": False, **release(model.ReleaseStatus.WITHDRAWN)}
+    assert not {code for code in codes(found(tmp_path, changes)) if code.startswith("release.")}
+
+
+@pytest.mark.parametrize("written", ["gw2 2231", "GW2_2231", "gw02-2231", "GW2-02231"])
+def test_a_batch_written_a_little_differently_is_the_same_batch(tmp_path, written):
+    changes = {
+        "ink": (model.Ink(batch=written),),
+        "inks": inks(msgspec.structs.replace(BOTTLE, recalled=TODAY)),
+    }
+    assert "batch.recalled" in codes(found(tmp_path, changes))
+
+
+def test_an_old_piece_without_a_healed_photo_is_only_a_note(tmp_path):
+    changes = {**photos(FRESH), "finished": dt.date(2024, 1, 1)}
+    severities = {f.code: f.severity for f in found(tmp_path, changes)}
+    assert severities["followup.no-healed-photo"] is Severity.NOTE
+
+
+def test_a_young_piece_needs_no_healed_photo(tmp_path):
+    changes = {**photos(FRESH), "finished": TODAY - 27 * DAY}
+    assert "followup.no-healed-photo" not in codes(found(tmp_path, changes))
+
+
+def test_a_broken_piece_is_left_alone(tmp_path):
+    assert run_rules(make_catalogue(tmp_path, model.Piece(id="broken", record=None))) == []
+
+
+def test_rules_that_need_no_picture_say_the_same_without_pictures(tmp_path):
+    catalogue = make_catalogue(tmp_path)
+    without = dataclasses.replace(catalogue, facts={})
+    assert run_rules(catalogue, record_rules()) == run_rules(without, record_rules())
