@@ -136,8 +136,30 @@ def make_facts(path: str, blobs: Path, *, size: tuple[int, int] = (800, 1000), p
     )
 
 
-def make_catalogue(tmp_path: Path, *pieces: model.Piece, **changes) -> Catalogue:
-    """A catalogue of the pieces (by default one), every named picture drawn, blobs in tmp_path/blobs."""
+def paper_facts(path: str) -> ImageFacts:
+    """Facts of a picture that is never drawn: fast, for tests that open no picture."""
+    copy = (Derivative(800, 1000, "none.webp"),)
+    is_stencil = "/stencils/" in path
+    return ImageFacts(
+        path=path,
+        digest="0" * 64,
+        file_format="JPEG",
+        width=800,
+        height=1000,
+        marks=(200, 200, 600, 800) if is_stencil else None,
+        hash_upright="0" * 16,
+        hash_mirrored="0" * 16,
+        screen=copy,
+        public=() if is_stencil else copy,
+        print_copy=copy[0],
+    )
+
+
+def make_catalogue(tmp_path: Path, *pieces: model.Piece, facts_of=None, **changes) -> Catalogue:
+    """A catalogue of the pieces (by default one), blobs in tmp_path/blobs.
+
+    Every named picture is drawn, unless facts_of (such as paper_facts) says what is known of it.
+    """
     pieces = pieces or (make_piece(),)
     paths = [path for piece in pieces for path in (*piece.photos, *piece.stencils, *piece.references)]
     values = {
@@ -153,9 +175,14 @@ def make_catalogue(tmp_path: Path, *pieces: model.Piece, **changes) -> Catalogue
             )
         },
         "clients": {"C-0042": model.Client(code="C-0042", name="Private Name", contact="private@example.org")},
-        "facts": {path: make_facts(path, tmp_path / "blobs") for path in paths},
+        "facts": {path: facts_of(path) if facts_of else make_facts(path, tmp_path / "blobs") for path in paths},
         "findings": (),
         "doubles": (),
         "built_on": TODAY,
     }
     return Catalogue(**{**values, **changes})
+
+
+def paper_catalogue(tmp_path: Path, *pieces: model.Piece, **changes) -> Catalogue:
+    """The same with no picture drawn."""
+    return make_catalogue(tmp_path, *pieces, facts_of=paper_facts, **changes)

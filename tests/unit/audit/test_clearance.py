@@ -9,7 +9,7 @@ from archgen.audit.clearance import clear, decide, slug
 from archgen.config import Config, PortfolioSettings
 from archgen.findings import Finding, Place, Severity
 from archgen.records import model
-from tests.builders import TODAY, make_catalogue, make_piece, make_record
+from tests.builders import TODAY, make_piece, make_record, paper_catalogue
 
 GRANTED = model.Release(status=model.ReleaseStatus.GRANTED, scope=("portfolio",))
 UNRECORDED = model.Reference(file="references/a.jpg")
@@ -21,7 +21,7 @@ def decided(tmp_path, *, piece_changes=None, settings=None, findings=(), **recor
     changes = {"findings": findings}
     if settings:
         changes["config"] = Config(root=tmp_path, portfolio=PortfolioSettings(**settings))
-    catalogue = make_catalogue(tmp_path, piece, **changes)
+    catalogue = paper_catalogue(tmp_path, piece, **changes)
     return decide(piece, catalogue)
 
 
@@ -37,7 +37,7 @@ def test_a_piece_that_does_not_ask_for_it_stays_in(tmp_path):
 
 def test_a_broken_piece_is_never_shown(tmp_path):
     broken = model.Piece(id="broken", record=None)
-    assert not decide(broken, make_catalogue(tmp_path, broken)).shown
+    assert not decide(broken, paper_catalogue(tmp_path, broken)).shown
 
 
 @pytest.mark.parametrize(
@@ -107,7 +107,7 @@ def test_an_error_in_the_record_keeps_a_piece_in(tmp_path):
 
 def test_an_error_of_one_picture_keeps_only_that_picture_in(tmp_path):
     piece = make_piece()
-    catalogue = make_catalogue(tmp_path, piece)
+    catalogue = paper_catalogue(tmp_path, piece)
     facts = {path: facts for path, facts in catalogue.facts.items() if not path.endswith("owl-fresh.jpg")}
     finding = Finding("image.unreadable", Severity.ERROR, piece.id, Place("x"), "Broken.", "Mend it.")
     publication = decide(piece, dataclasses.replace(catalogue, facts=facts, findings=(finding,)))
@@ -138,18 +138,18 @@ def test_the_cover_comes_first_then_healed_before_fresh(tmp_path):
 
 
 def test_credits_are_kept_for_licences_that_ask_for_them(tmp_path):
-    (piece,) = clear(make_catalogue(tmp_path)).pieces
+    (piece,) = clear(paper_catalogue(tmp_path)).pieces
     assert [(credit.creator, credit.licence) for credit in piece.credits] == [("A. Sample", "CC BY 4.0")]
 
 
 def test_own_work_asks_for_no_credit(tmp_path):
-    (piece,) = clear(make_catalogue(tmp_path, make_piece(record=make_record(reference=(OWN,))))).pieces
+    (piece,) = clear(paper_catalogue(tmp_path, make_piece(record=make_record(reference=(OWN,))))).pieces
     assert piece.credits == ()
 
 
 def test_two_pieces_of_one_title_get_two_addresses_and_the_older_keeps_the_plain_one(tmp_path):
     pieces = (make_piece("2026-03-14-owl"), make_piece("2024-01-01-owl"))
-    slugs = [piece.slug for piece in clear(make_catalogue(tmp_path, *pieces)).pieces]
+    slugs = [piece.slug for piece in clear(paper_catalogue(tmp_path, *pieces)).pieces]
     assert slugs == ["barn-owl-2", "barn-owl"]
 
 
@@ -162,4 +162,4 @@ def test_addresses_are_made_of_letters_and_hyphens(title, expected):
 
 def test_a_title_without_letters_still_gets_an_address(tmp_path):
     piece = make_piece(record=make_record(title="!!"))
-    assert clear(make_catalogue(tmp_path, piece)).pieces[0].slug == "piece"
+    assert clear(paper_catalogue(tmp_path, piece)).pieces[0].slug == "piece"

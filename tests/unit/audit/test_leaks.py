@@ -15,7 +15,7 @@ from archgen.audit.leaks import Leak, find_leaks, leak_findings
 from archgen.audit.private_values import PrivateValue, private_values
 from archgen.findings import Severity
 from archgen.records import model
-from tests.builders import make_catalogue, make_piece, make_record
+from tests.builders import make_piece, make_record, paper_catalogue
 
 NAME = PrivateValue("client's name", "Anna Söderqvist")
 CODE = PrivateValue("client code", "C-0042")
@@ -215,7 +215,7 @@ def test_broken_files_are_searched_as_they_are(tmp_path):
 
 
 def values_of(tmp_path, **changes):
-    return {(value.what, value.value) for value in private_values(make_catalogue(tmp_path, **changes))}
+    return {(value.what, value.value) for value in private_values(paper_catalogue(tmp_path, **changes))}
 
 
 def test_every_private_field_of_a_record_is_looked_for(tmp_path):
@@ -243,7 +243,7 @@ def test_codes_too_short_to_look_for_are_left_out(tmp_path, code):
 def test_a_first_name_that_is_a_word_of_the_portfolio_is_left_out(tmp_path):
     clients = {"C-0042": model.Client(code="C-0042", name="Peony Marlowe")}
     piece = make_piece(record=make_record(title="Peony"))
-    catalogue = make_catalogue(tmp_path, piece, clients=clients)
+    catalogue = paper_catalogue(tmp_path, piece, clients=clients)
     parts = [value.value for value in private_values(catalogue) if value.what == "part of a client's name"]
     assert parts == ["Marlowe"]
 

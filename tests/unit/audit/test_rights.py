@@ -1,6 +1,6 @@
 """The decision table: every row, the overlays, and what settles a question.
 
-Rows: Creative Commons 4.0 deeds and legal code section 2(b)(1); RightsStatements.org 1.0; the others are common practice.
+Rows: Creative Commons 4.0 deeds and legal code section 2(b)(1); RightsStatements.org 1.0; others common practice.
 """
 
 import datetime as dt

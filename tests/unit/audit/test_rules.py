@@ -11,7 +11,7 @@ from archgen.audit.runner import record_rules, run_rules
 from archgen.config import Config, PortfolioSettings
 from archgen.findings import Severity
 from archgen.records import model
-from tests.builders import TODAY, make_catalogue, make_piece, make_record
+from tests.builders import TODAY, make_piece, make_record, paper_catalogue
 
 DAY = dt.timedelta(days=1)
 GRANTED = model.ReleaseStatus.GRANTED
@@ -93,7 +93,7 @@ CASES = {
 
 def found(tmp_path, changes, **settings):
     record = {key: value for key, value in changes.items() if key != "inks"}
-    catalogue = make_catalogue(tmp_path, make_piece(record=make_record(**record)))
+    catalogue = paper_catalogue(tmp_path, make_piece(record=make_record(**record)))
     if "inks" in changes:
         catalogue = dataclasses.replace(catalogue, inks=changes["inks"])
     if settings:
@@ -131,7 +131,7 @@ def test_a_rule_stays_quiet(tmp_path, code):
 
 def test_a_finding_stands_at_the_line_of_its_key(tmp_path):
     piece = make_piece(record=make_record(**ref()), lines={"reference.0": 41})
-    (finding,) = (f for f in run_rules(make_catalogue(tmp_path, piece)) if f.code == "rights.missing")
+    (finding,) = (f for f in run_rules(paper_catalogue(tmp_path, piece)) if f.code == "rights.missing")
     assert str(finding.place) == "pieces/2026-03-14-barn-owl/piece.toml, line 41"
 
 
@@ -179,10 +179,10 @@ def test_a_young_piece_needs_no_healed_photo(tmp_path):
 
 
 def test_a_broken_piece_is_left_alone(tmp_path):
-    assert run_rules(make_catalogue(tmp_path, model.Piece(id="broken", record=None))) == []
+    assert run_rules(paper_catalogue(tmp_path, model.Piece(id="broken", record=None))) == []
 
 
 def test_rules_that_need_no_picture_say_the_same_without_pictures(tmp_path):
-    catalogue = make_catalogue(tmp_path)
+    catalogue = paper_catalogue(tmp_path)
     without = dataclasses.replace(catalogue, facts={})
     assert run_rules(catalogue, record_rules()) == run_rules(without, record_rules())
