@@ -6,6 +6,7 @@ and Copyright; in JPEG also IPTC-IIM 2:80, 2:116 and 2:110.
 """
 
 import io
+import re
 import struct
 from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
@@ -47,17 +48,17 @@ def xmp_packet(marks: Marks) -> bytes:
     """Write the marks as an XMP packet (ISO 16684-1, RDF/XML)."""
     parts = []
     if marks.creator:
-        parts.append(f"<dc:creator><rdf:Seq><rdf:li>{escape(marks.creator)}</rdf:li></rdf:Seq></dc:creator>")
+        parts.append(f"<dc:creator><rdf:Seq><rdf:li>{_escape(marks.creator)}</rdf:li></rdf:Seq></dc:creator>")
     if marks.copyright:
-        text = f'<rdf:li xml:lang="x-default">{escape(marks.copyright)}</rdf:li>'
+        text = f'<rdf:li xml:lang="x-default">{_escape(marks.copyright)}</rdf:li>'
         parts.append(f"<dc:rights><rdf:Alt>{text}</rdf:Alt></dc:rights>")
         parts.append("<xmpRights:Marked>True</xmpRights:Marked>")
     if marks.credit:
-        parts.append(f"<photoshop:Credit>{escape(marks.credit)}</photoshop:Credit>")
+        parts.append(f"<photoshop:Credit>{_escape(marks.credit)}</photoshop:Credit>")
     if marks.rights_url:
-        parts.append(f"<xmpRights:WebStatement>{escape(marks.rights_url)}</xmpRights:WebStatement>")
+        parts.append(f"<xmpRights:WebStatement>{_escape(marks.rights_url)}</xmpRights:WebStatement>")
     if marks.licensor_url:
-        url = f"<plus:LicensorURL>{escape(marks.licensor_url)}</plus:LicensorURL>"
+        url = f"<plus:LicensorURL>{_escape(marks.licensor_url)}</plus:LicensorURL>"
         parts.append(
             f'<plus:Licensor><rdf:Seq><rdf:li rdf:parseType="Resource">{url}</rdf:li></rdf:Seq></plus:Licensor>'
         )
@@ -76,6 +77,11 @@ _NAMESPACES = (
     ("xmpRights", "http://ns.adobe.com/xap/1.0/rights/"),
     ("plus", "http://ns.useplus.org/ldf/xmp/1.0/"),
 )
+
+
+def _escape(text: str) -> str:
+    """Write a text as XML content, without the signs XML 1.0 does not know."""
+    return escape(re.sub("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]", "", text))
 
 
 def _exif(marks: Marks) -> bytes:

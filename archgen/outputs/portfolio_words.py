@@ -72,7 +72,7 @@ def first_sentence(markdown: str, longest: int = 60) -> str:
     for block in re.split(r"\n\s*\n", rest.strip()):
         if re.match(r"\s*([#>*+\-|`<]|\d+[.)])", block):
             continue
-        match = re.match(r"[^.!?\n]+[.!?]?", block.strip())
-        sentence = re.sub(r"[*_`\\]|\[([^]]*)\]\([^)]*\)", r"\1", match[0] if match else "").strip()
+        words = re.sub(r"\[([^]]*)\]\([^)]*\)|[*_`\\]", r"\1", " ".join(block.split()))
+        sentence = re.split(r"(?<=[.!?])\s", words, maxsplit=1)[0]
         return sentence if len(sentence) <= longest else ""
     return ""

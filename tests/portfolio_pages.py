@@ -1,0 +1,21 @@
+"""A portfolio written to disk for tests."""
+
+from archgen.audit.clearance import clear
+from archgen.outputs.portfolio_site import PortfolioSite
+
+TEXTS = {
+    "about": "I draw birds, one at a time.\n\n## Studio\n\nSecond floor.",
+    "booking": "# Booking\n\nBooks are open for March.\n\n1. where on the body\n2. how large\n\n"
+    "[booking@example.org](mailto:booking@example.org)",
+    "care": "Wash it. Wait.",
+}
+
+
+def write_portfolio(catalogue, folder, texts=None):
+    site = PortfolioSite(clear(catalogue), catalogue.config.root / "blobs", TEXTS if texts is None else texts)
+    for artifact in site.artifacts():
+        path = folder / artifact.path
+        assert not path.exists(), f"{artifact.path} is planned twice"
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(artifact.make() if artifact.make else artifact.source.read_bytes())
+    return folder
