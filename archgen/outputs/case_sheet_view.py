@@ -120,7 +120,7 @@ def case_sheet(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> CaseS
         title=record.title,
         rtl=is_right_to_left(record.title),
         artist=config.portfolio.artist or config.archive.title,
-        language=config.archive.language,
+        language=_language(config.archive.language),
         paper="us-letter" if config.printer.paper.lower() in _LETTER_PAPERS else "a4",
         printed=date_words(catalogue.built_on),
         photos=_photos(piece, record, catalogue),
@@ -140,6 +140,12 @@ def case_sheet(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> CaseS
             for f in catalogue.findings_of(piece)
         ),
     )
+
+
+def _language(tag: str) -> str:
+    """Give the first part of a language tag (BCP 47), or English where it is none."""
+    first = tag.partition("-")[0].lower()
+    return first if first.isalpha() and first.isascii() and len(first) in (2, 3) else "en"
 
 
 # ---------------------------------------------------------------- pictures

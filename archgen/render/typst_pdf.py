@@ -21,14 +21,15 @@ import typst
 
 Json = Any  # what json.dumps takes
 
-WORDS_FACE = "Libertinus Serif"  # typst brings both faces, so every machine prints the same
+WORDS_FACE = "Libertinus Serif"  # typst brings these three, so every machine prints the same
 CODES_FACE = "DejaVu Sans Mono"
+SIGNS_FACE = "New Computer Modern Math"
 # Faces for other scripts; the last one is an extra of the package, for Chinese, Japanese and Korean.
 FONT_PACKAGES = ("manimgx_fonts", "manimgx_fonts_cjk")
 SUBSTITUTE = "□"
 _LAST_LATIN = 0x17F  # the first three Latin blocks: both faces have them all
 _NEVER_ALONE = ("Cc", "Zl", "Zp")
-_PROBE = b"#set text(font: json(bytes(sys.inputs.faces)))\n#sys.inputs.text"
+_PROBE = b"#set text(font: json(bytes(sys.inputs.faces)), fallback: false)\n#sys.inputs.text"
 
 
 def versions() -> tuple[str, ...]:
@@ -93,7 +94,7 @@ def _fonts() -> tuple[typst.Fonts, list[str], list[str]]:
     fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=True, font_paths=folders)
     others = sorted(name for name in fonts.families() if name.startswith("Noto"))
     others.sort(key=lambda name: (name != "Noto Sans", "Emoji" in name, "CJK" in name and "CJK JP" not in name))
-    return fonts, [WORDS_FACE, *others, CODES_FACE], [CODES_FACE, *others]
+    return fonts, [WORDS_FACE, *others, CODES_FACE, SIGNS_FACE], [CODES_FACE, *others, SIGNS_FACE]
 
 
 def _folder(package: str) -> str | None:
