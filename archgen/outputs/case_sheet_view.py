@@ -7,8 +7,11 @@ from archgen.audit.rights import Answer, answers
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
 from archgen.images.facts import ImageFacts
+from archgen.records.girths import POPULATION_GIRTHS
 from archgen.records.licences import license_words
-from archgen.records.model import Ink, Needle, Photo, Piece, PieceRecord, Reference, ReleaseStatus, Side, Stage, Stencil
+from archgen.records.model import Ink, Needle, Photo, Piece, PieceRecord, Reference, ReleaseStatus, Stage, Stencil
+from archgen.records.needles import NeedleReading, read_needles
+from archgen.records.placements import PLACES, placement_words
 from archgen.render.markdown_tree import Block, blocks_of, is_right_to_left
 from archgen.units import add_days, date_words, hours_words, length_words, size_words
 
@@ -237,16 +240,16 @@ def _facts(record: PieceRecord, units: str) -> tuple[Cell, ...]:
 
 def _placement(record: PieceRecord) -> str | None:
     place = record.placement
-    region = place.region.replace("-", " ").capitalize() if place.region else None
-    side = {Side.CENTRE: "on the centre line"}.get(place.side, place.side.value) if place.side else None
-    return ", ".join(part for part in (region, side, place.note) if part) or None
+    words = placement_words(place.region, place.side)
+    return ", ".join(part for part in (words, place.note) if part) or None
 
 
 def _wrap(record: PieceRecord, units: str) -> str | None:
-    girth = record.placement.girth
+    """Say how far round the limb the piece goes, the limb taken as a cylinder, and whose girth that rests on."""
+    girth, source = _girth(record)
     if girth is None:
         return None
-    words = f"girth {length_words(girth, units)}, measured"
+    words = f"girth {length_words(girth, units)}, {source}"
     applied = record.applied_stencil
     width = record.size.width or (applied.width if applied else None)
     if width is None:
@@ -254,6 +257,14 @@ def _wrap(record: PieceRecord, units: str) -> str | None:
     angle = 360 * width / girth
     hidden = "; not all of it is seen from one side" if angle > 180 else ""
     return f"wraps {angle:.0f}°{hidden}; {words}"
+
+
+def _girth(record: PieceRecord) -> tuple[float | None, str]:
+    if record.placement.girth is not None:
+        return record.placement.girth, "measured"
+    place = PLACES.get(record.placement.region or "")
+    average = POPULATION_GIRTHS[place.girth].mean_mm if place and place.girth else None
+    return average, "average, not measured"
 
 
 def _follow_up(record: PieceRecord, catalogue: Catalogue) -> tuple[str, ...]:
@@ -274,10 +285,20 @@ def _follow_up(record: PieceRecord, catalogue: Catalogue) -> tuple[str, ...]:
 
 
 def _needle(needle: Needle, used: dt.date | None, today: dt.date) -> Row:
+    readings = read_needles(needle.code)
     lots = [needle.batch, f"sterilisation {needle.sterilisation}" if needle.sterilisation else None]
-    expiry = date_words(needle.expiry) if needle.expiry else "–"
-    cells = ("", needle.use or "–", ", ".join(lot for lot in lots if lot) or "–", expiry)
+    cells = (
+        "; ".join(_needle_words(reading) for reading in readings if reading.grouping),
+        needle.use or "–",
+        ", ".join(lot for lot in lots if lot) or "–",
+        date_words(needle.expiry) if needle.expiry else "–",
+    )
     return Row(cells, code=needle.code, warning=_expired(needle.expiry, used, today))
+
+
+def _needle_words(reading: NeedleReading) -> str:
+    bundle = reading.bundle_mm
+    return f"{reading.words()}, bundle {bundle:.2f} mm" if bundle is not None else reading.words()
 
 
 def _ink(ink: Ink, used: dt.date | None, catalogue: Catalogue) -> Row:

@@ -1,8 +1,8 @@
 """Read Markdown into a small tree of plain values for printing; nothing in it is ever markup again.
 
 A block is a dictionary with `kind`: "paragraph", "heading", "quote", "list", "code" or "line". Paragraphs and headings
-have `spans` and `rtl` (Hebrew or Arabic comes first), quotes `blocks`, lists `ordered`, `start` and `items` (each a list
-of blocks), code a `text`. A span is a dictionary with `text` and those of `strong`, `emphasis`, `code` that hold.
+have `spans` and `rtl` (Hebrew or Arabic comes first), quotes `blocks`, lists `ordered`, `start` and `items` (a list of
+blocks each), code a `text`. A span is a dictionary with `text` and those of `strong`, `emphasis`, `code` that hold.
 Raw HTML is text. Pictures give their description, links their words and the address behind.
 """
 

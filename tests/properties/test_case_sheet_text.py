@@ -25,5 +25,5 @@ def test_any_text_gives_a_sheet(tmp_path, title, notes, code, language):
         reference=(model.Reference(source=title, creator=code, license=language),),
     )
     catalogue = make_catalogue(tmp_path, make_piece(record=record, notes=f"# {notes}\n\n{notes}", references=()))
-    (sheet,) = CaseSheets().artifacts(catalogue, tmp_path)
+    (sheet,) = CaseSheets(catalogue, tmp_path).artifacts()
     assert sheet.make().startswith(b"%PDF-")
