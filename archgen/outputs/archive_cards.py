@@ -1,9 +1,6 @@
 """The home page's list: every piece as a card, with all it is found, narrowed and sorted by."""
 
-import re
 from collections.abc import Iterator
-
-import msgspec
 
 from archgen.findings import Severity
 from archgen.outputs.archive_context import Context, photo_alt
@@ -17,7 +14,8 @@ from archgen.outputs.archive_words import (
     release_mark,
 )
 from archgen.outputs.site_pages import Picture, picture
-from archgen.records.model import Piece, PieceRecord, Stage
+from archgen.records.model import Piece, PieceRecord, Placement, Stage
+from archgen.records.needles import read_needles
 from archgen.units import hours_words, size_words
 
 _ORDERS = {
@@ -55,7 +53,7 @@ def _piece_entry(context: Context, piece: Piece) -> Entry:
         "placement": (region_words(record),),
         "size": (size_class(card.longest_mm),),
         "style": record.styles,
-        "needle": tuple(sorted({grouping for n in record.needle if (grouping := needle_class(n.code))})),
+        "needle": tuple(sorted(_groupings(record))),
         "year": (str(day.year) if day else NOT_RECORDED,),
         "state": tuple(_states(context, piece, record)),
         "client": (record.client or NOT_RECORDED,),
@@ -101,10 +99,7 @@ def _card_picture(context: Context, piece: Piece, record: PieceRecord) -> tuple[
 
 def region_words(record: PieceRecord) -> str:
     """Write the place without its side, as one narrows by it."""
-    region = record.placement.region
-    if region is None:
-        return NOT_RECORDED
-    return (placement_words(msgspec.structs.replace(record.placement, side=None)) or NOT_RECORDED).lower()
+    return (placement_words(Placement(region=record.placement.region)) or NOT_RECORDED).lower()
 
 
 def size_class(longest_mm: float | None) -> str:
@@ -117,10 +112,10 @@ def size_class(longest_mm: float | None) -> str:
     return "200 mm and over"
 
 
-def needle_class(code: str) -> str | None:
-    """Give the grouping of a needle."""
-    letters = re.search(r"\d\s*([A-Za-z]{1,3}\d?)\b", code)
-    return letters[1].upper() if letters else None
+def _groupings(record: PieceRecord) -> set[str]:
+    """Find how the needles of a piece stand, those not understood as they are written."""
+    readings = [reading for needle in record.needle for reading in read_needles(needle.code)]
+    return {reading.grouping.value if reading.grouping else reading.text for reading in readings}
 
 
 def _states(context: Context, piece: Piece, record: PieceRecord) -> Iterator[str]:
@@ -146,6 +141,7 @@ def _is_recalled(context: Context, batch: str) -> bool:
 def _piece_texts(context: Context, piece: Piece, record: PieceRecord) -> Iterator[str]:
     yield from texts_of(record)
     yield from (text for text in (piece.id, piece.notes, piece.story, placement_words(record.placement)) if text)
+    yield from (reading.words() for needle in record.needle for reading in read_needles(needle.code))
     for ink in record.ink:
         if ink.batch and (known := context.catalogue.inks.get(ink.batch)):
             yield from (text for text in (known.name, known.maker, known.note) if text)

@@ -23,7 +23,9 @@ from archgen.outputs.archive_words import (
 )
 from archgen.outputs.archive_work import InkRow, NeedleRow, ReferenceRow, ink_rows, needle_rows, reference_rows
 from archgen.outputs.site_pages import Picture, picture
+from archgen.records.girths import POPULATION_GIRTHS
 from archgen.records.model import Photo, Piece, PieceRecord, SittingKind, Stage
+from archgen.records.placements import PLACES
 from archgen.render.markdown import to_html
 from archgen.units import date_words, hours_words, length_words, size_words
 
@@ -286,10 +288,16 @@ def _cells(context: Context, piece: Piece, record: PieceRecord, publication: Pub
 
 def _girth_cell(context: Context, record: PieceRecord) -> Cell:
     girth, width = record.placement.girth, record.size.width
-    if girth is None:
-        return Cell("Girth there", "Not recorded")
-    wraps = f"wraps {round(360 * width / girth)}°" if width else ""
-    return Cell("Girth there", f"{length_words(girth, context.units)}, measured", soft=wraps)
+    if girth is not None:
+        wraps = f"wraps {round(360 * width / girth)}°" if width else ""
+        return Cell("Girth there", f"{length_words(girth, context.units)}, measured", soft=wraps)
+    place = PLACES.get(record.placement.region or "")
+    average = POPULATION_GIRTHS.get(place.girth) if place and place.girth else None
+    if average is None or width is None:
+        return Cell("Girth there", "Not measured")
+    around = length_words(round(average.mean_mm), context.units)
+    soft = f"an average of {around} would make it wrap {round(360 * width / average.mean_mm)}°"
+    return Cell("Girth there", "Not measured", soft=soft)
 
 
 def _release_soft(record: PieceRecord) -> str:

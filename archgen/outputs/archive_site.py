@@ -74,7 +74,6 @@ class ArchiveSite:
     originals: str | None = None
 
     folder = "archive"
-    is_public = False
 
     @cached_property
     def _context(self) -> Context:

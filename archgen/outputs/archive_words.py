@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from archgen.audit.clearance import Publication
 from archgen.audit.rights import Answer, RightKind, Rights, Ruling
+from archgen.records import placements
 from archgen.records.model import Placement, Release, ReleaseStatus, Side, Stage
 from archgen.units import date_words
 
@@ -26,11 +27,9 @@ class Mark:
 
 
 def placement_words(placement: Placement) -> str | None:
-    """Write "Outer forearm, left"; None when no place is recorded."""
-    if placement.region is None:
-        return None
-    words = placement.region.replace("-", " ").capitalize()
-    return words if placement.side in (None, Side.CENTRE) else f"{words}, {placement.side.value}"
+    """Write "Outer forearm, left", the middle without a side; None when no place is recorded."""
+    side = placement.side if placement.side is not Side.CENTRE else None
+    return placements.placement_words(placement.region, side)
 
 
 def count_words(number: int, one: str, many: str | None = None) -> str:

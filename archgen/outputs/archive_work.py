@@ -9,7 +9,9 @@ from archgen.audit.rights import Rights
 from archgen.outputs.archive_context import Context
 from archgen.outputs.archive_words import Mark, day_words, ruling_mark
 from archgen.outputs.site_pages import Picture, picture
+from archgen.records.licences import license_url, license_words
 from archgen.records.model import Ink, Likeness, Piece, PieceRecord, Reference
+from archgen.records.needles import NeedleReading, read_needles
 from archgen.render.markdown import is_allowed_link
 from archgen.units import date_words
 
@@ -27,9 +29,9 @@ class NeedleRow:
     """One needle as written and as read."""
 
     code: str
-    read_as: str
+    read_as: tuple[str, ...]
     use: str
-    bundle: str
+    bundle: tuple[str, ...]
     batches: tuple[BatchLink, ...]
     expiry: str
     late: Mark | None
@@ -59,6 +61,7 @@ class ReferenceRow:
     source: str
     source_href: str
     right: str
+    right_href: str
     evidence: str
     evidence_href: str
     facts: tuple[str, ...]
@@ -73,9 +76,9 @@ def needle_rows(context: Context, record: PieceRecord) -> tuple[NeedleRow, ...]:
     return tuple(
         NeedleRow(
             code=needle.code,
-            read_as="",
+            read_as=tuple(reading.words() for reading in read_needles(needle.code)),
             use=needle.use or "",
-            bundle="",
+            bundle=tuple(_bundle(reading) for reading in read_needles(needle.code)),
             batches=tuple(
                 BatchLink(text, "../" + context.batch_pages[text])
                 for text in (needle.batch, needle.sterilisation)
@@ -86,6 +89,13 @@ def needle_rows(context: Context, record: PieceRecord) -> tuple[NeedleRow, ...]:
         )
         for needle in record.needle
     )
+
+
+def _bundle(reading: NeedleReading) -> str:
+    widest, least = reading.bundle_mm, reading.bundle_at_least_mm
+    if widest is None:
+        return "–"
+    return f"{widest:.2f} mm" if least == widest else f"up to {widest:.1f} mm"
 
 
 def ink_rows(context: Context, record: PieceRecord) -> tuple[InkRow, ...]:
@@ -138,6 +148,7 @@ def _reference_row(context: Context, piece: Piece, reference: Reference, right: 
         source=source,
         source_href=source if source.startswith(("http://", "https://")) and is_allowed_link(source) else "",
         right=_right_words(reference, described=right is not None),
+        right_href=license_url(reference.license or "") or "",
         evidence=(reference.permission or "").rpartition("/")[2],
         evidence_href=context.original(f"{piece.folder}/{reference.permission}", depth=1)
         if reference.permission
@@ -153,7 +164,9 @@ def _reference_row(context: Context, piece: Piece, reference: Reference, right: 
 def _right_words(reference: Reference, *, described: bool) -> str:
     if not described:
         return "Not described in the record"
-    return reference.license or ("permission" if reference.permission else "Not recorded")
+    if reference.license:
+        return license_words(reference.license)
+    return "permission" if reference.permission else "Not recorded"
 
 
 def _facts(reference: Reference) -> Iterator[str]:
