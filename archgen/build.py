@@ -122,7 +122,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
                 changed.append(output.folder)
             leaks += found
         catalogue = replace(catalogue, findings=(*catalogue.findings, *leaks))
-        for output in private_outputs(catalogue, cache.blobs):
+        for output in private_outputs(catalogue, cache.blobs, out):
             if _stage_output(output, out, cache, progress).swap():
                 changed.append(output.folder)
         cache.prune(_blobs_in_use(catalogue.facts.values()))

@@ -193,15 +193,19 @@ def _recall_words(known: InkBatch, uses: Sequence[Use]) -> str:
     recalled = known.recalled
     if recalled is None:
         return ""
-    before = _people(use for use in uses if use.day is None or use.day <= recalled)
-    after = _people(use for use in uses if use.day and use.day > recalled)
-    then = f"on {count_words(after, 'client')} after it" if after else "on none after it"
-    return f"Recalled on {date_words(recalled)}. Used on {count_words(before, 'client')} until that day, {then}."
+    before = _people_words(use for use in uses if use.day is None or use.day <= recalled)
+    after = _people_words(use for use in uses if use.day and use.day > recalled)
+    return f"Recalled on {date_words(recalled)}. Used on {before} until that day, on {after} after it."
 
 
-def _people(uses: Iterable[Use]) -> int:
-    """Count clients; a piece without a client counts as somebody of its own."""
-    return len({(use.piece.record.client if use.piece.record else None) or use.piece.id for use in uses})
+def _people_words(uses: Iterable[Use]) -> str:
+    """Count clients, and the pieces of which nobody knows the client."""
+    records = {use.piece.id: use.piece.record for use in uses}
+    clients = {record.client for record in records.values() if record and record.client}
+    unknown = sum(not (record and record.client) for record in records.values())
+    parts = [count_words(len(clients), "client")] if clients else []
+    parts += [f"{pieces_words(unknown)} without a client"] if unknown else []
+    return " and ".join(parts) or "none"
 
 
 def _traced(context: Context, use: Use) -> Traced:

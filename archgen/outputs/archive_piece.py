@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from archgen.audit.clearance import Publication
-from archgen.findings import Finding, Severity
+from archgen.findings import Finding, Place, Severity
 from archgen.outputs.archive_body import Body, Figure
 from archgen.outputs.archive_context import Context, Site, photo_alt, photos_of
 from archgen.outputs.archive_healing import HealingRule, days_after, healing_rule, photo_day, touch_up_until
@@ -191,12 +191,12 @@ def piece_view(context: Context, piece: Piece, figure: Figure) -> PieceView:
 def problem(context: Context, finding: Finding, depth: int) -> Problem:
     """Make a finding ready to be shown on a page so many folders down."""
     shapes = {Severity.ERROR: "check-stop", Severity.WARNING: "check-ask", Severity.NOTE: "check-note"}
-    place = finding.place
+    short = Place(finding.place.file.removeprefix(f"pieces/{finding.piece}/"), finding.place.line)
     return Problem(
         shape=shapes[finding.severity],
         code=finding.code,
-        where=str(place),
-        href=context.original(place.file, depth),
+        where=str(short),
+        href=context.original(finding.place.file, depth),
         problem=finding.problem,
         remedy=finding.remedy,
     )

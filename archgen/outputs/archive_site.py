@@ -1,9 +1,11 @@
 """The private archive: pages to be opened from disk, every piece with all its record holds."""
 
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
+from urllib.parse import quote
 
 from archgen.catalogue import Catalogue
 from archgen.images.facts import Derivative
@@ -98,6 +100,15 @@ class ArchiveSite:
             yield page(theme, path, "batch.html", batch_view(context, batch, uses.get(batch, [])))
         yield page(theme, "doubles.html", "doubles.html", doubles_view(context))
         yield page(theme, "checks.html", "checks.html", checks_view(context))
+
+
+def way_to_originals(root: Path, out: Path) -> str | None:
+    """Give the way from the site below out to the archive folder; None when there is none (another drive)."""
+    try:
+        way = os.path.relpath(root.resolve(), (out / ArchiveSite.folder).resolve())
+    except ValueError:
+        return None
+    return quote(Path(way).as_posix())
 
 
 def _copies(catalogue: Catalogue) -> Iterator[Derivative]:

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from archgen.audit.clearance import clear
 from archgen.catalogue import Catalogue
-from archgen.outputs.archive_site import ArchiveSite
+from archgen.outputs.archive_site import ArchiveSite, way_to_originals
 from archgen.outputs.artifact import Output
 from archgen.outputs.case_sheet import CaseSheets
 from archgen.outputs.portfolio_site import PortfolioSite
@@ -15,6 +15,6 @@ def public_outputs(catalogue: Catalogue, blobs: Path) -> tuple[Output, ...]:
     return (PortfolioSite(clear(catalogue), blobs, catalogue.texts),)
 
 
-def private_outputs(catalogue: Catalogue, blobs: Path) -> tuple[Output, ...]:
-    """Give what stays in the studio."""
-    return (CaseSheets(catalogue, blobs), ArchiveSite(catalogue, blobs))
+def private_outputs(catalogue: Catalogue, blobs: Path, out: Path) -> tuple[Output, ...]:
+    """Give what stays in the studio; out is the folder it is built into."""
+    return (CaseSheets(catalogue, blobs), ArchiveSite(catalogue, blobs, way_to_originals(catalogue.config.root, out)))

@@ -105,9 +105,10 @@
       var wanted = isWhole ? whole : matches.slice(0, shown).map(function (card) { return data.cards[card]; }).join("");
       if (holder.innerHTML !== wanted) { holder.innerHTML = wanted; }
       var visible = Math.min(shown, matches.length);
-      count.textContent = (visible === total ? "All " + total : visible + " of " + (matches.length < total ? matches.length + " found" : total)) +
-        " shown, " + order.options[order.selectedIndex].dataset.said;
-      if (matches.length < total && visible === matches.length) { count.textContent = visible + " of " + total + " shown, " + order.options[order.selectedIndex].dataset.said; }
+      var found = matches.length < total, part = visible < matches.length, said = ", " + order.options[order.selectedIndex].dataset.said;
+      if (!matches.length) { count.textContent = "None of " + total + " shown"; }
+      else if (found && part) { count.textContent = matches.length + " of " + total + " found, " + visible + " shown" + said; }
+      else { count.textContent = (visible === total ? "All " + total : visible + " of " + total) + " shown" + said; }
       nothing.hidden = matches.length > 0;
       more.hidden = visible >= matches.length;
       more.firstElementChild.textContent = "Show " + Math.min(data.perPage, matches.length - visible) + " more";

@@ -1,0 +1,282 @@
+"""The private archive in a real browser, opened from disk."""
+
+import datetime as dt
+
+import pytest
+
+from archgen.catalogue import DoubleGroup
+from archgen.findings import Finding, Place, Severity
+from archgen.outputs.archive_site import ArchiveSite
+from archgen.records import model
+from tests.builders import make_catalogue, make_piece, make_record
+from tests.site import write_site
+
+pytestmark = pytest.mark.browser
+
+HOSTILE = "<img src=x onerror=alert(1)> {{ 7*7 }} \" ' & </script>"
+PAGES = (
+    "index.html",
+    "stencils.html",
+    "clients.html",
+    "batches.html",
+    "doubles.html",
+    "checks.html",
+    "list.html",
+    "pieces/2026-03-14-barn-owl.html",
+    "pieces/2024-05-05-hostile.html",
+    "pieces/2023-01-01-bare.html",
+    "pieces/2022-02-02-broken.html",
+    "clients/C-0042.html",
+    "batches/GW2-2231.html",
+)
+
+
+def fern():
+    record = make_record(
+        title="Fern frond with fiddleheads",
+        client="C-0017",
+        finished=dt.date(2025, 9, 2),
+        styles=("botanical",),
+        subjects=("fern",),
+        placement=model.Placement(region="calf", side=model.Side.RIGHT),
+        size=model.Size(width=model.Length(140), height=model.Length(260)),
+        needle=(model.Needle(code="1015RM"),),
+        release=model.Release(status=model.ReleaseStatus.NOT_ASKED),
+        healing=(),
+    )
+    return make_piece("2025-09-02-fern", record, notes="Schöne Linien, überall gut verheilt.")
+
+
+def hostile():
+    """A piece whose every text field holds markup, with a title of 300 letters and 40 photos."""
+    record = make_record(
+        title=(HOSTILE + " " + "unbreakable" * 30)[:300],
+        client=HOSTILE,
+        styles=(HOSTILE,),
+        subjects=(HOSTILE,),
+        finished=dt.date(2024, 5, 5),
+        placement=model.Placement(region="spine", side=model.Side.CENTRE, note=HOSTILE),
+        sitting=(model.Sitting(date=dt.date(2024, 5, 5), note=HOSTILE),),
+        healing=(model.Healing(date=dt.date(2024, 6, 5), note=HOSTILE),),
+        needle=(model.Needle(code=HOSTILE, use=HOSTILE, batch=HOSTILE),),
+        ink=(model.Ink(batch=HOSTILE, name=HOSTILE, maker=HOSTILE, use=HOSTILE),),
+        reference=(model.Reference(source="javascript:alert(1)", creator=HOSTILE, license=HOSTILE, note=HOSTILE),),
+        stencil=(model.Stencil(file="stencils/a.png", version=1, width=model.Length(50), note=HOSTILE, mirrored=True),),
+        photo=tuple(
+            model.Photo(file=f"photos/p{n}.jpg", stage=list(model.Stage)[n % 3], alt=HOSTILE) for n in range(40)
+        ),
+        release=model.Release(status=model.ReleaseStatus.GRANTED, scope=(HOSTILE,)),
+        rights_override=model.RightsOverride(reason=HOSTILE),
+    )
+    return make_piece("2024-05-05-hostile", record, notes=HOSTILE + "\n\n# " + HOSTILE, story=HOSTILE)
+
+
+def findings():
+    for severity in Severity:
+        for piece in ("2026-03-14-barn-owl", "2022-02-02-broken"):
+            place = Place(f"pieces/{piece}/piece.toml", 12)
+            yield Finding(f"test.{severity.value}", severity, piece, place, f"Problem {HOSTILE}", f"Remedy {HOSTILE}")
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("archive")
+    bare = make_piece("2023-01-01-bare", model.PieceRecord(title="קעקוע 鶴"), notes=None, story=None)
+    broken = model.Piece(id="2022-02-02-broken", record=None, photos=("pieces/2022-02-02-broken/photos/a.jpg",))
+    owl = make_piece()
+    doubles = (DoubleGroup((owl.stencils[0], owl.photos[0], owl.photos[1]), mirrored=True),)
+    inks = {
+        "GW2-2231": model.InkBatch(
+            batch="GW2-2231",
+            name="grey wash 2",
+            maker="Inkworks",
+            expiry=dt.date(2025, 8, 1),
+            recalled=dt.date(2026, 5, 2),
+        )
+    }
+    pieces = (owl, fern(), hostile(), bare, broken)
+    catalogue = make_catalogue(folder, *pieces, findings=tuple(findings()), doubles=doubles, inks=inks)
+    return write_site(ArchiveSite(catalogue, folder / "blobs", "../../content"), folder / "out" / "archive")
+
+
+@pytest.fixture
+def home(site, visit):
+    return visit(site / "index.html").page
+
+
+def titles(page):
+    return [title[:8] for title in page.locator(".card h2").all_inner_texts()]
+
+
+def search(page, words):
+    page.fill("#q", words)
+    page.wait_for_timeout(120)
+    return titles(page)
+
+
+@pytest.mark.parametrize(
+    ("words", "found"),
+    [
+        ("barn", "Barn owl"),
+        ("BARN OWL", "Barn owl"),
+        ("fiddl", "Fern fro"),  # the beginning of a word
+        ("schone uberall", "Fern fro"),  # accents left out
+        ("curved magnum", "Fern fro"),  # how a needle code is read
+        ("whiskers eye", "Barn owl"),  # what a needle was used for
+        ("N-88213", "Barn owl"),  # a batch
+        ("fiddelheads", "Fern fro"),  # two letters changed round
+        ("rigth calf", "Fern fro"),
+    ],
+)
+def test_a_piece_is_found_by_any_word_of_its_record(home, words, found):
+    assert found in search(home, words)
+    assert len(titles(home)) < 5
+
+
+def test_client_names_and_ink_makers_find_pieces(home):
+    assert search(home, "private name") == ["Barn owl"]
+    assert set(search(home, "inkworks")) == {"Barn owl", "Fern fro"}
+
+
+def test_words_that_nothing_has_say_so_and_offer_all(home):
+    assert search(home, "zzzzzz") == []
+    assert home.inner_text("#count") == "None of 5 shown"
+    home.click("#nothing button")
+    assert len(titles(home)) == 5
+
+
+def test_narrowing_counts_and_can_be_taken_back(home):
+    home.check('input[value="style:botanical"]')
+    assert titles(home) == ["Fern fro"]
+    assert home.inner_text("#count") == "1 of 5 shown, newest first"
+    home.click("#chips .chip")
+    assert home.inner_text("#count") == "All 5 shown, newest first"
+
+
+def test_two_choices_of_one_group_add_up_and_two_groups_cut_down(home):
+    home.click('[data-group="Year"] > summary')
+    home.check('input[value="year:2025"]')
+    home.check('input[value="year:2026"]')
+    assert len(titles(home)) == 2
+    home.check('input[value="placement:calf"]')
+    assert titles(home) == ["Fern fro"]
+
+
+def test_the_order_changes_without_a_reload(home):
+    home.select_option("#order", "largest")
+    assert titles(home)[0] == "Fern fro"
+    home.select_option("#order", "oldest")
+    assert titles(home)[0].startswith("<img src")
+    assert titles(home)[-1] == "2022-02-"
+
+
+def test_what_was_chosen_survives_a_visit_to_a_piece(home):
+    search(home, "owl")
+    home.click(".card h2 a")
+    home.wait_for_url("**/pieces/*.html")
+    home.go_back()
+    assert home.input_value("#q") == "owl"
+    assert titles(home) == ["Barn owl", "Fern fro"]  # its photos are named after the owl
+
+
+def test_narrowing_works_with_the_keyboard_alone(home):
+    home.keyboard.press("/")
+    home.keyboard.type("fern")
+    home.wait_for_timeout(120)
+    assert "Fern fro" in titles(home)
+    home.keyboard.press("Escape")
+    assert len(titles(home)) == 5
+    home.keyboard.press("Tab")
+    home.keyboard.press("Tab")
+    home.keyboard.press("Tab")
+    home.keyboard.press("Space")
+    assert len(titles(home)) < 5
+
+
+def test_stencils_are_found_and_narrowed(site, visit):
+    page = visit(site / "stencils.html").page
+    assert len(search(page, "finer")) == 2
+    page.fill("#q", "")
+    page.wait_for_timeout(120)
+    page.check('input[value="skin:not used"]')
+    assert page.locator(".stamp").count() == 0
+
+
+def test_fresh_and_healed_switch_with_keys_and_buttons(site, visit):
+    page = visit(site / "pieces/2026-03-14-barn-owl.html").page
+    page.keyboard.press("2")
+    assert page.is_visible('figure[data-stage="fresh"]')
+    assert page.is_hidden('figure[data-stage="healed"]')
+    page.get_by_role("button", name="Healed").click()
+    assert page.is_visible('figure[data-stage="healed"]')
+    assert page.get_by_role("button", name="Healed").get_attribute("aria-pressed") == "true"
+
+
+def test_checks_narrow_by_code(site, visit):
+    page = visit(site / "checks.html").page
+    page.check('input[data-code="test.note"]')
+    assert page.locator(".finding:visible").count() == 2
+    assert page.inner_text("#found") == "2 shown: test.note"
+
+
+def test_a_decision_gives_the_lines_for_the_file(site, visit):
+    page = visit(site / "doubles.html").page
+    page.click(".decide summary")
+    page.get_by_role("button", name="Different pictures").click()
+    assert page.input_value("textarea").startswith("[[different]]\nimages = [\n")
+    page.click("[data-copy]")
+    assert "cop" in page.inner_text(".decide [role=status]").lower()
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_a_page_is_quiet_narrow_and_asks_for_nothing_outside(site, visit, path):
+    seen = visit(site / path)
+    for width in (1440, 1100, 720, 390, 320):
+        seen.page.set_viewport_size({"width": width, "height": 900})
+        assert seen.overhang <= 0, width
+    assert seen.console == []
+    assert seen.outside == []
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_axe_finds_nothing(site, visit, axe, path):
+    page = visit(site / path).page
+    assert axe(page) == []
+    page.emulate_media(color_scheme="dark")
+    page.set_viewport_size({"width": 390, "height": 844})
+    assert axe(page) == []
+
+
+def test_axe_finds_nothing_while_narrowed(site, visit, axe):
+    page = visit(site / "index.html").page
+    page.check('input[value="style:botanical"]')
+    assert axe(page) == []
+
+
+def test_the_html_conforms(site, vnu):
+    assert vnu(site) == []
+
+
+def test_markup_in_records_stays_text(site, visit):
+    page = visit(site / "pieces/2024-05-05-hostile.html").page
+    assert page.locator("img[src=x]").count() == 0
+    assert page.inner_text("h1").startswith("<img src=x onerror=alert(1)> {{ 7*7 }}")
+    assert page.locator('a[href^="javascript"]').count() == 0
+
+
+def test_an_empty_archive_says_what_to_do(tmp_path, visit, axe):
+    catalogue = make_catalogue(tmp_path, pieces=(), inks={}, clients={})
+    out = write_site(ArchiveSite(catalogue, tmp_path / "blobs", ".."), tmp_path / "out" / "archive")
+    for path in (
+        "index.html",
+        "stencils.html",
+        "clients.html",
+        "batches.html",
+        "doubles.html",
+        "checks.html",
+        "list.html",
+    ):
+        seen = visit(out / path)
+        assert seen.console == []
+        assert axe(seen.page) == []
+    assert "piece.toml" in visit(out / "index.html").page.inner_text("main")
