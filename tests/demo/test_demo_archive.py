@@ -1,0 +1,272 @@
+"""The demo archive keeps its promises: records that agree with the pictures, the promised mix, the same bytes again."""
+
+import datetime as dt
+import io
+import json
+import re
+import subprocess
+import tomllib
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from tests.conftest import ROOT
+from tests.demo.limb import View
+from tests.demo.made_with import MADE_WITH, library_versions
+from tests.demo.pieces import PIECES
+from tests.demo.write import Studio, write_archive, write_piece
+
+CONTENT = ROOT / "content"
+TODAY = dt.date(2026, 11, 25)
+# The narrowest length a record's rounding leaves open.
+ROUNDING_MM = 0.6
+UNITS = {"mm": 1.0, "cm": 10.0, "in": 25.4, '"': 25.4}
+SUITABLE_LICENSES = {"own-work", "CC0-1.0", "CC-PDM-1.0", "CC-BY-4.0", "NoC-US"}
+
+
+def millimetres(text):
+    amount, unit = re.fullmatch(r'([\d.,/ ]+?)\s*(mm|cm|in|")', text).groups()
+    parts = [part.split("/") for part in amount.replace(",", ".").split()]
+    return sum(float(part[0]) / float(part[1] if len(part) > 1 else 1) for part in parts) * UNITS[unit]
+
+
+def record(piece):
+    return tomllib.loads((CONTENT / "pieces" / piece.id / "piece.toml").read_text(encoding="utf-8"))
+
+
+RECORDS = {piece.id: record(piece) for piece in PIECES}
+EACH = pytest.mark.parametrize("piece", PIECES, ids=lambda piece: piece.id)
+
+
+def everything(table, part="piece"):
+    """Give every entry of a table over all pieces."""
+    return [entry for found in RECORDS.values() for entry in found.get(table, ())] if part == "piece" else None
+
+
+def marks_mm(path):
+    with Image.open(path) as im:
+        alpha = im.mode == "LA"
+        gray = 255.0 - np.asarray(im.getchannel("A"), float) if alpha else np.asarray(im, float)
+        dpi = im.info["dpi"][0]
+    rows, columns = np.nonzero(gray < gray.max() / 2)
+    return (np.ptp(columns) + 1) * 25.4 / dpi, (np.ptp(rows) + 1) * 25.4 / dpi
+
+
+@EACH
+def test_every_file_a_record_names_is_there(piece):
+    folder = CONTENT / "pieces" / piece.id
+    found = RECORDS[piece.id]
+    named = [entry["file"] for table in ("photo", "stencil", "reference") for entry in found.get(table,
+        ()) if "file" in entry]
+    named += [entry["permission"] for entry in found.get("reference", ()) if "permission" in entry]
+    named += [found["release"]["file"]] if "file" in found.get("release", {}) else []
+    assert [name for name in named if not (folder / name).is_file()] == []
+
+
+@EACH
+def test_stencil_marks_are_as_wide_as_recorded(piece):
+    for entry in RECORDS[piece.id].get("stencil", ()):
+        width, _ = marks_mm(CONTENT / "pieces" / piece.id / entry["file"])
+        assert width == pytest.approx(millimetres(entry["width"]), abs=ROUNDING_MM), entry["file"]
+
+
+@EACH
+def test_size_on_skin_is_that_of_the_drawing(piece):
+    found = RECORDS[piece.id]
+    if "size" not in found:
+        pytest.skip("this record states no size on purpose")
+    applied = next(entry for entry in found["stencil"] if entry.get("applied"))
+    width, height = marks_mm(CONTENT / "pieces" / piece.id / applied["file"])
+    assert millimetres(found["size"]["width"]) == pytest.approx(width, abs=ROUNDING_MM)
+    assert millimetres(found["size"]["height"]) == pytest.approx(height, abs=1.0)
+
+
+@EACH
+def test_recorded_girth_is_that_of_the_limb_in_the_photos(piece):
+    girth = RECORDS[piece.id].get("placement", {}).get("girth")
+    if girth is None:
+        pytest.skip("no girth recorded on purpose")
+    radius, _ = View(piece.photos[0].scene, (3, 4), 1.0, 1.0).axis
+    assert millimetres(girth) == pytest.approx(2 * np.pi * radius, rel=0.05)
+
+
+@EACH
+def test_healed_photos_are_four_weeks_old_and_nothing_is_in_the_future(piece):
+    sittings = [s["date"] for s in RECORDS[piece.id].get("sitting", ()) if s.get("kind") != "touch-up"]
+    for photo in piece.photos:
+        assert photo.taken.date() <= TODAY
+        if photo.scene.stage == "healed":
+            assert (photo.taken.date() - max(sittings)).days >= 28
+
+
+def test_landmarks_lie_on_black_marks_of_the_stencil():
+    for piece_id, found in RECORDS.items():
+        for entry in found.get("stencil", ()):
+            for landmark in entry.get("landmark", ()):
+                x, y = landmark["stencil"]
+                with Image.open(CONTENT / "pieces" / piece_id / entry["file"]) as im:
+                    black = np.asarray(im.convert("L")) < 128
+                assert black[y - 4 : y + 5, x - 4 : x + 5].any(), (piece_id, landmark)
+    assert sum("landmark" in entry for entry in everything("stencil")) >= 2
+
+
+def test_landmarks_lie_on_ink_of_the_photo():
+    for piece_id, found in RECORDS.items():
+        for landmark in [mark for entry in found.get("stencil", ()) for mark in entry.get("landmark", ())]:
+            x, y = landmark["at"]
+            with Image.open(CONTENT / "pieces" / piece_id / landmark["on"]) as im:
+                around = np.asarray(im.convert("L").crop((x - 60, y - 60, x + 60, y + 60)), float)
+            here = around[52:68, 52:68].min()
+            assert here < np.median(around) - 0.12 * np.median(around), (piece_id, landmark)
+
+
+def test_the_promised_mix_of_records_is_there():
+    licenses = [entry.get("license") for entry in everything("reference")]
+    wanted = {"own-work", "client-supplied", "CC-BY-4.0", "CC-BY-SA-4.0", "CC-BY-NC-4.0", "permission", None}
+    assert wanted <= set(licenses)
+    permissions = [entry.get("permission") for entry in everything("reference") if entry.get("license") == "permission"]
+    assert None in permissions
+    assert any(permissions)
+    assert {found.get("release", {}).get("status") for found in RECORDS.values()} >= {
+        "granted", "refused", "withdrawn", "not-asked"}
+    assert any(entry.get("ai_system") for entry in everything("reference"))
+    assert any("rights_override" in found for found in RECORDS.values())
+    assert any(found.get("publish") is False for found in RECORDS.values())
+    assert any(list(found) == ["title"] for found in RECORDS.values())
+    assert any(entry.get("mirrored") for entry in everything("stencil"))
+    assert any(entry.get("parent") for entry in everything("stencil"))
+    assert any(entry.get("touch_up") for entry in everything("healing"))
+    assert any(re.search(r"[à-ÿ]", found["title"]) for found in RECORDS.values())
+    assert any(re.search(r"[぀-鿿]", found["title"]) for found in RECORDS.values())
+    assert any(entry.get("kind") == "touch-up" for entry in everything("sitting"))
+
+
+def test_the_promised_mix_of_batches_is_there():
+    batches = {b["batch"]: b for b in tomllib.loads((CONTENT / "inks.toml").read_text(encoding="utf-8"))["batch"]}
+    recalled = next(batch for batch, said in batches.items() if "recalled" in said)
+    users = {found["client"] for found in RECORDS.values() if any(i.get("batch") == recalled for i in found.get("ink",
+        ()))}
+    assert len(users) >= 3
+    written = {entry["batch"] for entry in everything("ink")} - set(batches)
+    assert {"gw2 2498", "GW2-2489"} <= written
+    expired = [
+        piece_id for piece_id, found in RECORDS.items() for entry in found.get("ink", ())
+        if entry["batch"] in batches and batches[entry["batch"]]["expiry"] < max(s["date"] for s in found["sitting"])
+    ]
+    assert expired
+
+
+def test_one_image_is_not_named_in_any_record():
+    unnamed = []
+    for piece_id, found in RECORDS.items():
+        named = {entry.get("file") for table in ("photo", "stencil", "reference") for entry in found.get(table, ())}
+        folder = CONTENT / "pieces" / piece_id
+        for part in ("photos", "stencils", "references"):
+            unnamed += [f.name for f in folder.glob(f"{part}/*") if f"{part}/{f.name}" not in named
+                        and f.suffix != ".pdf"]
+    assert sorted(unnamed) == ["from-messenger.jpg", "walk-in-fern.jpg"]
+
+
+def test_one_stencil_and_one_reference_serve_two_pieces():
+    for name in ("moon-small.png", "moon.jpg"):
+        copies = [path.read_bytes() for path in CONTENT.glob(f"pieces/*/*/{name}")]
+        assert len(copies) == 2
+        assert copies[0] == copies[1]
+
+
+def test_two_thirds_of_the_pieces_may_be_shown():
+    def may(found):
+        licenses = {entry.get("license") for entry in found.get("reference", ())}
+        evident = all(entry.get("permission") for entry in found.get("reference",
+            ()) if entry.get("license") == "permission")
+        rights = "rights_override" in found or (licenses <= SUITABLE_LICENSES | {"permission"} and evident)
+        return found.get("publish") and found.get("release", {}).get("status") == "granted" and rights
+
+    assert sum(bool(may(found)) for found in RECORDS.values()) >= 0.6 * len(RECORDS)
+
+
+def test_the_archive_is_large_enough_and_small_enough():
+    size = sum(path.stat().st_size for path in CONTENT.rglob("*") if path.is_file())
+    assert 10e6 < size < 40e6
+    assert len(PIECES) >= 15
+    assert {piece.id[:4] for piece in PIECES} == {"2024", "2025", "2026"}
+    clients = [found["client"] for found in RECORDS.values() if "client" in found]
+    assert sum(clients.count(code) > 1 for code in set(clients)) >= 3
+
+
+def exif_of(exiftool, *paths):
+    run = subprocess.run([exiftool, "-json", "-a", "-G1", "-n", *map(str, paths)], capture_output=True, check=True,
+                         text=True)
+    return json.loads(run.stdout)
+
+
+def test_exiftool_reads_what_the_camera_left(exiftool):
+    heic, = exif_of(exiftool, next(CONTENT.glob("pieces/*/photos/owl-healed.heic")))
+    assert heic["ICC_Profile:ProfileDescription"] == "Display P3"
+    assert -70 < heic["Composite:GPSLongitude"] < -20
+    assert "IFD0:Make" not in heic
+    turned, = exif_of(exiftool, next(CONTENT.glob("pieces/*/photos/koi-fresh.jpg")))
+    assert turned["IFD0:Orientation"] == 6
+    assert turned["ExifIFD:SerialNumber"]
+    assert turned["IFD1:ThumbnailLength"] > 1000
+    assert turned["File:ImageWidth"] > turned["File:ImageHeight"]
+
+
+def test_exiftool_reads_the_rights_in_the_references(exiftool):
+    agreed, = exif_of(exiftool, next(CONTENT.glob("pieces/*/references/owl-on-a-branch.jpg")))
+    assert agreed["IPTC:By-line"] == agreed["XMP-dc:Creator"] == "Marit Oskelund"
+    contradicting, = exif_of(exiftool, next(CONTENT.glob("pieces/*/references/branch-snake.jpg")))
+    assert "All rights reserved" in contradicting["IPTC:CopyrightNotice"]
+    made, = exif_of(exiftool, next(CONTENT.glob("pieces/*/references/bruna-sharpened.jpg")))
+    assert made["XMP-iptcExt:DigitalSourceType"].endswith("/compositeWithTrainedAlgorithmicMedia")
+    cmyk, = exif_of(exiftool, next(CONTENT.glob("pieces/*/references/mushroom-plate.jpg")))
+    assert cmyk["File:ColorComponents"] == 4
+
+
+def test_stencils_come_in_the_promised_kinds():
+    modes = {}
+    for path in CONTENT.glob("pieces/*/stencils/*.png"):
+        with Image.open(path) as im:
+            modes.setdefault(im.mode, path.name)
+    assert {"L", "LA", "I;16"} <= set(modes)
+
+
+def test_letters_are_sound_pdf_files(qpdf):
+    letters = sorted(CONTENT.rglob("*.pdf"))
+    assert letters
+    for path in letters[:3] + letters[-3:]:
+        subprocess.run([qpdf, "--check", str(path)], check=True, capture_output=True)
+
+
+def test_the_same_piece_again_has_the_committed_bytes(tmp_path):
+    if library_versions() != MADE_WITH:
+        pytest.skip(f"content/ was made with {MADE_WITH}, here are {library_versions()}")
+    piece = next(piece for piece in PIECES if piece.id.endswith("walk-in-fern"))
+    write_piece(tmp_path, piece)
+    for path in tmp_path.rglob("*"):
+        if path.is_file():
+            assert path.read_bytes() == (CONTENT / path.relative_to(tmp_path)).read_bytes(), path.name
+
+
+def test_a_small_archive_is_the_same_twice(tmp_path):
+    ids = ["2025-02-08-barn-owl"]
+    for name in ("one", "two"):
+        assert write_archive(tmp_path / name, ids, 0.06) == ids
+    first = {p.relative_to(tmp_path / "one"): p.read_bytes() for p in (tmp_path / "one").rglob("*") if p.is_file()}
+    second = {p.relative_to(tmp_path / "two"): p.read_bytes() for p in (tmp_path / "two").rglob("*") if p.is_file()}
+    assert first == second
+    assert len(first) > 12
+
+
+def test_a_scaled_stencil_keeps_its_millimetres():
+    piece = next(piece for piece in PIECES if piece.id.endswith("peony"))
+    im = Image.open(io.BytesIO(Studio(piece, 0.25).stencil(piece.stencils[0])))
+    full = Image.open(CONTENT / "pieces" / piece.id / "stencils" / piece.stencils[0].name)
+    assert im.width / im.info["dpi"][0] == pytest.approx(full.width / full.info["dpi"][0], rel=0.005)
+
+
+def test_generation_needs_no_file_of_the_archive():
+    assert not [p for p in Path(__file__).parent.glob("*.py") if "content/" in p.read_text()
+                and not p.name.startswith(("test_", "__"))]

@@ -1,0 +1,188 @@
+"""Write the demo archive: pictures, records, registers, pages. The only module here that touches the disk."""
+
+import io
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from functools import cached_property
+from pathlib import Path
+
+import numpy as np
+import pillow_heif
+from PIL import Image
+
+from tests.demo import edits
+from tests.demo.design import Design
+from tests.demo.drawing import motif
+from tests.demo.embedded import with_rights
+from tests.demo.exif import Shot, exif_block
+from tests.demo.geom import Array
+from tests.demo.icc import display_p3, to_display_p3
+from tests.demo.letter import letter
+from tests.demo.limb import Scene, View
+from tests.demo.photo import burst, render
+from tests.demo.piece import DemoPiece, Drawing, PhotoFile, ReferenceFile, StencilFile
+from tests.demo.pieces import PIECES
+from tests.demo.raster import stencil, transparent
+from tests.demo.reference import paint
+from tests.demo.registers import PAGES
+from tests.demo.shade import Maps, ink
+
+STENCIL_DPI = 600
+INK_PPM = 20.0
+# At 76 the grain of a 12-megapixel photo costs 0.8 MB; below 70 it breaks into blocks (looked at).
+PHOTO_QUALITY, HEIC_QUALITY, REFERENCE_QUALITY = 76, 55, 82
+DIRECTIONS = np.array([(-1.0, -1.0), (1.0, -0.8), (0.2, 1.0)])
+
+
+def write_archive(out: Path, pieces: Iterable[str] | None = None, scale: float = 1.0) -> list[str]:
+    """Write the archive folder, or some of its pieces, and give the pieces' ids.
+
+    Args:
+        out: The archive folder; files in it are overwritten, none is deleted.
+        pieces: Ids of the pieces; all when None.
+        scale: Pixels against the full pictures: at 0.1 a 12-megapixel photo is 302 x 403. Millimetres stay.
+    """
+    wanted = None if pieces is None else set(pieces)
+    for name, text in PAGES.items():
+        _put(out / name, text.encode())
+    chosen = [piece for piece in PIECES if wanted is None or piece.id in wanted]
+    for piece in chosen:
+        write_piece(out, piece, scale)
+    return [piece.id for piece in chosen]
+
+
+def write_piece(out: Path, piece: DemoPiece, scale: float = 1.0) -> None:
+    """Write one piece's folder."""
+    folder, studio = out / "pieces" / piece.id, Studio(piece, scale)
+    for drawn in piece.stencils:
+        _put(folder / "stencils" / drawn.name, studio.stencil(drawn))
+    for photo in piece.photos:
+        _put(folder / "photos" / photo.name, studio.photo(photo))
+    for reference in piece.references:
+        _put(folder / "references" / reference.name, studio.reference(reference))
+    for sheet in piece.letters:
+        _put(folder / sheet.name, letter(sheet.title, sheet.paragraphs))
+    landmarks = studio.landmarks() if piece.landmarks_on else ""
+    _put(folder / "piece.toml", piece.record.replace("$landmarks\n", landmarks).encode())
+    for name, text in (("notes.md", piece.notes), ("story.md", piece.story)):
+        if text:
+            _put(folder / name, text.encode())
+
+
+@dataclass
+class Studio:
+    """Makes the files of one piece; the drawing and its shading are made once."""
+
+    piece: DemoPiece
+    scale: float = 1.0
+
+    @cached_property
+    def design(self) -> Design:
+        return _design(self.piece.drawing)
+
+    @cached_property
+    def _inks(self) -> dict[str, Maps]:
+        return {}
+
+    def ink(self, style: str) -> Maps:
+        """Give the drawing as it is on skin."""
+        if style not in self._inks:
+            ppm = INK_PPM if self.scale > 0.4 else 10.0
+            self._inks[style] = ink(self.design, ppm, style, seed=self.piece.photos[0].scene.seed)
+        return self._inks[style]
+
+    @property
+    def dpi(self) -> float:
+        return STENCIL_DPI * self.scale
+
+    def stencil(self, drawn: StencilFile) -> bytes:
+        """Draw one version as PNG."""
+        im = stencil(self.design, self.dpi, drawn.weight, mirrored=drawn.mirrored)
+        if drawn.bottom < 1:
+            im = im.crop((0, 0, im.width, round(im.height * drawn.bottom)))
+        if drawn.scanned:
+            im = edits.scanned(im, self.dpi / 25.4)
+        if drawn.clear:
+            im = transparent(im)
+        return _encoded(im, "PNG", dpi=(self.dpi, self.dpi), compress_level=9)
+
+    def scene(self, photo: PhotoFile) -> Scene:
+        """Give the scene of one shot of a burst."""
+        return burst(photo.scene, photo.shot + 1)[photo.shot]
+
+    def size(self, photo: PhotoFile) -> tuple[int, int]:
+        """Give the upright picture's size."""
+        long_side = max(64, round(photo.long_side * self.scale))
+        short = round(long_side * 3 / 4)
+        return (short, long_side) if photo.scene.portrait else (long_side, short)
+
+    def photo(self, photo: PhotoFile) -> bytes:
+        """Take, edit and encode one photo."""
+        im = render(self.ink(photo.style or self.piece.drawing.style), self.scene(photo), self.size(photo))
+        if photo.edit:
+            im = edits.EDITS[photo.edit](im)
+        if photo.name.endswith(".heic"):
+            return _heic(im, photo)
+        quality = 62 if photo.edit == "messenger" else PHOTO_QUALITY
+        if photo.edit == "messenger":  # a messenger strips everything
+            return _encoded(im, "JPEG", quality=quality)
+        shot = Shot(photo.taken, position=photo.position)
+        if photo.turned:
+            small = im.copy()
+            im = im.transpose(Image.Transpose.ROTATE_90)
+            small.thumbnail((160, 160))
+            shot = replace(shot, orientation=6, serial="3041177052", thumbnail=_encoded(
+                small.transpose(Image.Transpose.ROTATE_90), "JPEG", quality=70))
+        return _encoded(im, "JPEG", quality=quality, exif=b"Exif\0\0" + exif_block(shot))
+
+    def reference(self, reference: ReferenceFile) -> bytes:
+        """Paint one reference as JPEG."""
+        drawn = replace(self.piece.drawing, motif=reference.motif or self.piece.drawing.motif)
+        long_side = max(64, round(reference.long_side * self.scale))
+        im = paint(drawn.motif, motif(drawn.motif, None, drawn.seed, drawn.flip), reference.kind, reference.seed,
+                   long_side)
+        data = _encoded(im.convert("CMYK") if reference.cmyk else im, "JPEG", quality=REFERENCE_QUALITY)
+        return with_rights(data, reference.rights) if reference.rights else data
+
+    def landmarks(self) -> str:
+        """Write the record's landmarks: where marks of the applied stencil are seen on a photo."""
+        photo = next(p for p in self.piece.photos if f"photos/{p.name}" == self.piece.landmarks_on)
+        points = self.marks()
+        seen = View(self.scene(photo), self.size(photo), self.design.width, self.design.height).project(points)
+        drawn = points * self.dpi / 25.4
+        return "".join(
+            f'\n  [[stencil.landmark]]\n  stencil = [{a:.0f}, {b:.0f}]\n  on      = "photos/{photo.name}"\n'
+            f"  at      = [{x:.0f}, {y:.0f}]\n"
+            for (a, b), (x, y) in zip(drawn, seen, strict=True)
+        )
+
+    def marks(self) -> Array:
+        """Find three marks near the drawing's edge, in mm."""
+        black = np.asarray(stencil(self.design, STENCIL_DPI)) < 64
+        rows, columns = np.nonzero(black)
+        pixels = np.stack([columns, rows], axis=1)
+        best = [pixels[np.argmax(pixels @ direction)] for direction in DIRECTIONS]
+        return (np.array(best) + 0.5) * 25.4 / STENCIL_DPI
+
+
+def _design(drawing: Drawing) -> Design:
+    return motif(drawing.motif, drawing.width_mm, drawing.seed, drawing.flip)
+
+
+def _heic(im: Image.Image, photo: PhotoFile) -> bytes:
+    """Store as a phone does: Display P3, upright, with position and time."""
+    pillow_heif.register_heif_opener()
+    shot = Shot(photo.taken, position=photo.position)
+    return _encoded(to_display_p3(im), "HEIF", quality=HEIC_QUALITY, icc_profile=display_p3(),
+                    exif=b"Exif\0\0" + exif_block(shot))
+
+
+def _encoded(im: Image.Image, form: str, **how: object) -> bytes:
+    buffer = io.BytesIO()
+    im.save(buffer, form, **how)
+    return buffer.getvalue()
+
+
+def _put(path: Path, data: bytes) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(data)
