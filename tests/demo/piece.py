@@ -72,7 +72,7 @@ class Letter:
 
 @dataclass(frozen=True, slots=True)
 class DemoPiece:
-    """One folder under pieces/. `$landmarks` in the record is filled in for the picture that `landmarks_on` names."""
+    """One folder under pieces/. `$landmarks` in the record is filled in by `landmarks`."""
 
     id: str
     drawing: Drawing
@@ -83,7 +83,7 @@ class DemoPiece:
     photos: tuple[PhotoFile, ...] = ()
     references: tuple[ReferenceFile, ...] = ()
     letters: tuple[Letter, ...] = ()
-    landmarks_on: str | None = None
+    landmarks: tuple[str, str] | None = None  # names of a stencil and of a photo
     facts: tuple[str, ...] = field(default=())  # what this piece is there to show
 
 

@@ -62,7 +62,7 @@ def write_piece(out: Path, piece: DemoPiece, scale: float = 1.0) -> None:
         _put(folder / "references" / reference.name, studio.reference(reference))
     for sheet in piece.letters:
         _put(folder / sheet.name, letter(sheet.title, sheet.paragraphs))
-    landmarks = studio.landmarks() if piece.landmarks_on else ""
+    landmarks = studio.landmarks(*piece.landmarks) if piece.landmarks else ""
     _put(folder / "piece.toml", piece.record.replace("$landmarks\n", landmarks).encode())
     for name, text in (("notes.md", piece.notes), ("story.md", piece.story)):
         if text:
@@ -144,11 +144,14 @@ class Studio:
         data = _encoded(im.convert("CMYK") if reference.cmyk else im, "JPEG", quality=REFERENCE_QUALITY)
         return with_rights(data, reference.rights) if reference.rights else data
 
-    def landmarks(self) -> str:
-        """Write the record's landmarks: where marks of the applied stencil are seen on a photo."""
-        photo = next(p for p in self.piece.photos if f"photos/{p.name}" == self.piece.landmarks_on)
+    def landmarks(self, on_stencil: str, on_photo: str) -> str:
+        """Write a stencil's landmarks: where its marks are in its file and on a photo."""
+        photo = next(p for p in self.piece.photos if p.name == on_photo)
+        version = next(s for s in self.piece.stencils if s.name == on_stencil)
         points = self.marks()
         seen = View(self.scene(photo), self.size(photo), self.design.width, self.design.height).project(points)
+        if version.mirrored:
+            points = np.stack([self.design.width - points[:, 0], points[:, 1]], axis=1)
         drawn = points * self.dpi / 25.4
         return "".join(
             f'\n  [[stencil.landmark]]\n  stencil = [{a:.0f}, {b:.0f}]\n  on      = "photos/{photo.name}"\n'

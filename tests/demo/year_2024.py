@@ -120,7 +120,7 @@ Single passes with a three, no shading at all. The skin between the leaflets doe
     ),
     references=(ReferenceFile("fern-by-the-stream.jpg", "photo", seed=6),),
     letters=(release_letter("C-0003", "portfolio, print", "17 February 2024"),),
-    landmarks_on="photos/fern-healed.jpg",
+    landmarks=("fern-2-thin.png", "fern-healed.jpg"),
     facts=("own-work reference", "thinner stencil version with parent", "landmarks"),
 )
 
@@ -487,7 +487,7 @@ by Runa Falkensted, who let us work from it.
             "Runa Falkensted (invented for this demo)",
         )),
     ),
-    landmarks_on="photos/lighthouse-fresh.jpg",
+    landmarks=("lighthouse-2-thick.png", "lighthouse-fresh.jpg"),
     facts=("permission with letter", "embedded IPTC IIM and XMP rights", "thicker stencil version", "landmarks",
            "no healed photo, long past the window"),
 )

@@ -201,7 +201,7 @@ Drawn after a photograph by Marit Oskelund (CC BY 4.0), redrawn and changed.
         creator="Marit Oskelund", notice="© 2021 Marit Oskelund", credit="Marit Oskelund",
         statement_url="https://creativecommons.org/licenses/by/4.0/", usage="CC BY 4.0"), seed=3),),
     letters=(release_letter("C-0012", "portfolio, print", "8 February 2025"),),
-    landmarks_on="photos/owl-fresh-1.jpg",
+    landmarks=("owl-3-mirrored.png", "owl-fresh-1.jpg"),
     facts=("HEIC with a Display P3 profile and a position at sea", "stencil stored mirrored", "CC-BY reference with "
            "matching embedded rights", "burst", "black-and-white copy", "touch-up", "recalled batch", "landmarks"),
 )
