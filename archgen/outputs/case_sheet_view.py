@@ -10,7 +10,7 @@ from archgen.images.facts import ImageFacts
 from archgen.records.girths import POPULATION_GIRTHS
 from archgen.records.licences import license_words
 from archgen.records.model import Ink, Needle, Photo, Piece, PieceRecord, Reference, ReleaseStatus, Stage, Stencil
-from archgen.records.needles import NeedleReading, read_needles
+from archgen.records.needles import read_needles
 from archgen.records.placements import PLACES, placement_words
 from archgen.render.markdown_tree import Block, blocks_of, is_right_to_left
 from archgen.units import add_days, date_words, hours_words, length_words, size_words
@@ -288,17 +288,13 @@ def _needle(needle: Needle, used: dt.date | None, today: dt.date) -> Row:
     readings = read_needles(needle.code)
     lots = [needle.batch, f"sterilisation {needle.sterilisation}" if needle.sterilisation else None]
     cells = (
-        "; ".join(_needle_words(reading) for reading in readings if reading.grouping),
+        "; ".join(reading.words() for reading in readings if reading.grouping),
         needle.use or "–",
         ", ".join(lot for lot in lots if lot) or "–",
         date_words(needle.expiry) if needle.expiry else "–",
+        ", ".join(f"{reading.bundle_mm:.2f} mm" for reading in readings if reading.bundle_mm is not None),
     )
     return Row(cells, code=needle.code, warning=_expired(needle.expiry, used, today))
-
-
-def _needle_words(reading: NeedleReading) -> str:
-    bundle = reading.bundle_mm
-    return f"{reading.words()}, bundle {bundle:.2f} mm" if bundle is not None else reading.words()
 
 
 def _ink(ink: Ink, used: dt.date | None, catalogue: Catalogue) -> Row:
@@ -320,7 +316,7 @@ def _ink(ink: Ink, used: dt.date | None, catalogue: Catalogue) -> Row:
 def _expired(expiry: dt.date | None, used: dt.date | None, today: dt.date) -> str:
     if expiry is None or expiry >= today:
         return ""
-    return "expired before it was used" if used and expiry < used else "expired since"
+    return "expired before it was used" if used and expiry < used else "expired by now"
 
 
 def _sittings(record: PieceRecord) -> tuple[Row, ...]:

@@ -136,7 +136,7 @@ def test_an_unreadable_picture_is_left_out(tmp_path):
     ("expiry", "warning"),
     [
         (dt.date(2026, 3, 13), "expired before it was used"),
-        (dt.date(2026, 3, 14), "expired since"),
+        (dt.date(2026, 3, 14), "expired by now"),
         (dt.date(2026, 11, 25), ""),
     ],
 )
