@@ -3,7 +3,8 @@
 import datetime as dt
 from dataclasses import dataclass
 
-from archgen.audit.rights import Answer, answers
+from archgen.audit.clearance import Publication, decide
+from archgen.audit.rights import Answer, Rights
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
 from archgen.images.facts import ImageFacts
@@ -118,6 +119,7 @@ def case_sheet(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> CaseS
     """Gather what the sheets of a piece say."""
     config = catalogue.config
     applied = record.applied_stencil
+    publication = decide(piece, catalogue)
     return CaseSheet(
         id=piece.id,
         title=record.title,
@@ -128,7 +130,7 @@ def case_sheet(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> CaseS
         printed=date_words(catalogue.built_on),
         photos=_photos(piece, record, catalogue),
         drawing=_drawing(piece, applied, catalogue) if applied else None,
-        facts=_facts(record, config.archive.units),
+        facts=_facts(record, publication, config.archive.units),
         region=record.placement.region,
         side=record.placement.side.value if record.placement.side else None,
         needles=tuple(_needle(needle, record.finished_on, catalogue.built_on) for needle in record.needle),
@@ -136,7 +138,10 @@ def case_sheet(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> CaseS
         follow_up=_follow_up(record, catalogue),
         sittings=_sittings(record),
         versions=tuple(_version(piece, stencil, catalogue) for stencil in record.stencil),
-        references=tuple(_reference(piece, reference, catalogue) for reference in record.reference),
+        references=tuple(
+            _reference(piece, reference, rights, catalogue)
+            for reference, rights in zip(record.reference, publication.references, strict=True)
+        ),
         notes=tuple(blocks_of(piece.notes or "")),
         findings=tuple(
             Row((_SEVERITIES[f.severity], f.problem, f.remedy, str(f.place)), code=f.code)
@@ -219,7 +224,7 @@ def _thumbnail(piece: Piece, file: str | None, catalogue: Catalogue) -> Picture 
 # ---------------------------------------------------------------- title block and follow-up
 
 
-def _facts(record: PieceRecord, units: str) -> tuple[Cell, ...]:
+def _facts(record: PieceRecord, publication: Publication, units: str) -> tuple[Cell, ...]:
     sittings = f"{len(record.sitting)} sitting{'s' if len(record.sitting) > 1 else ''}" if record.sitting else None
     time = [hours_words(record.hours) if record.hours is not None else None, sittings]
     release = _RELEASES[record.release.status]
@@ -234,8 +239,14 @@ def _facts(record: PieceRecord, units: str) -> tuple[Cell, ...]:
         Cell("Client", record.client),
         Cell("Style", ", ".join(record.styles) or None),
         Cell("Photo release", release),
-        Cell("Portfolio", "Wanted" if record.publish else "Kept private"),
+        Cell("Portfolio", _shown(publication)),
     )
+
+
+def _shown(publication: Publication) -> str:
+    if publication.shown:
+        return "Shown"
+    return "Wanted, not shown" if publication.wanted else "Kept private"
 
 
 def _placement(record: PieceRecord) -> str | None:
@@ -263,7 +274,7 @@ def _girth(record: PieceRecord) -> tuple[float | None, str]:
     if record.placement.girth is not None:
         return record.placement.girth, "measured"
     place = PLACES.get(record.placement.region or "")
-    average = POPULATION_GIRTHS[place.girth].mean_mm if place and place.girth else None
+    average = round(POPULATION_GIRTHS[place.girth].mean_mm) if place and place.girth else None
     return average, "average, not measured"
 
 
@@ -346,8 +357,7 @@ def _version(piece: Piece, stencil: Stencil, catalogue: Catalogue) -> Row:
     return Row(cells, code=_name(stencil.file), picture=_thumbnail(piece, stencil.file, catalogue))
 
 
-def _reference(piece: Piece, reference: Reference, catalogue: Catalogue) -> Row:
-    rights = answers(reference, today=catalogue.built_on)
+def _reference(piece: Piece, reference: Reference, rights: Rights, catalogue: Catalogue) -> Row:
     origin = [
         reference.creator,
         reference.source,

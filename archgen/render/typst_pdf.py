@@ -19,30 +19,24 @@ from typing import Any
 import pikepdf
 import typst
 
+from archgen.errors import OutputError
+
 Json = Any  # what json.dumps takes
 
 WORDS_FACE = "Libertinus Serif"  # typst brings these three, so every machine prints the same
 CODES_FACE = "DejaVu Sans Mono"
 SIGNS_FACE = "New Computer Modern Math"
-# Faces for other scripts; the last one is an extra of the package, for Chinese, Japanese and Korean.
+# Noto faces for other scripts, the second for Chinese, Japanese and Korean; packages, since systems differ in theirs.
 FONT_PACKAGES = ("manimgx_fonts", "manimgx_fonts_cjk")
 SUBSTITUTE = "□"
 _LAST_LATIN = 0x17F  # the first three Latin blocks: both faces have them all
-_NEVER_ALONE = ("Cc", "Zl", "Zp")
 _PROBE = b"#set text(font: json(bytes(sys.inputs.faces)), fallback: false)\n#sys.inputs.text"
 
 
 def versions() -> tuple[str, ...]:
     """Name everything outside the template and the data that shapes the bytes."""
     packages = ("typst", "pikepdf", *(name.replace("_", "-") for name in FONT_PACKAGES))
-    return tuple(f"{name} {_version(name)}" for name in packages)
-
-
-def _version(package: str) -> str:
-    try:
-        return metadata.version(package)
-    except metadata.PackageNotFoundError:
-        return "absent"
+    return tuple(f"{name} {metadata.version(name)}" for name in packages)
 
 
 def make_pdf(template: str, data: Mapping[str, Json], pictures: Mapping[str, bytes], created: dt.date) -> bytes:
@@ -51,6 +45,9 @@ def make_pdf(template: str, data: Mapping[str, Json], pictures: Mapping[str, byt
     The template finds the data in ``sys.inputs.data``, the faces in ``faces`` and ``codes``, and the pictures (JPEG,
     PNG or SVG) under their names in the root folder. In every text control characters go, and characters that no face
     has become a hollow square; these are listed in ``data.unprintable``.
+
+    Raises:
+        OutputError: The template cannot be filled with this data.
     """
     missing: set[str] = set()
     texts = _map_texts(dict(data), lambda text: _printable(text, missing))
@@ -59,7 +56,10 @@ def make_pdf(template: str, data: Mapping[str, Json], pictures: Mapping[str, byt
     except typst.TypstError:
         # A mark and its letter can lie in two faces: then only the Latin letters are sure to be there.
         plain = _map_texts(texts, lambda text: _latin_only(text, missing))
+    try:
         return _compile(template, {**plain, "unprintable": _names(missing)}, pictures, created)
+    except typst.TypstError as error:
+        raise OutputError(f"A sheet could not be set: {error}") from error
 
 
 def _compile(template: str, data: Mapping[str, Json], pictures: Mapping[str, bytes], created: dt.date) -> bytes:
@@ -72,7 +72,7 @@ def _compile(template: str, data: Mapping[str, Json], pictures: Mapping[str, byt
         compiler = typst.Compiler(template.encode(), root=folder, font_paths=fonts, sys_inputs=inputs)
         pdf = compiler.compile(format="pdf", pdf_standards=["a-2a", "ua-1"], timestamp=moment)
     if not isinstance(pdf, bytes):
-        raise TypeError("typst gave no single file")
+        raise OutputError("A sheet could not be set: nothing came back from the typesetter.")
     return _without_print_scaling(pdf)
 
 
@@ -90,18 +90,11 @@ def _without_print_scaling(pdf: bytes) -> bytes:
 @functools.cache
 def _fonts() -> tuple[typst.Fonts, list[str], list[str]]:
     """Give the fonts and the two orders of faces: for words, for codes."""
-    folders = [folder for package in FONT_PACKAGES if (folder := _folder(package))]
+    folders = [str(resources.files(package)) for package in FONT_PACKAGES]
     fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=True, font_paths=folders)
     others = sorted(name for name in fonts.families() if name.startswith("Noto"))
     others.sort(key=lambda name: (name != "Noto Sans", "Emoji" in name, "CJK" in name and "CJK JP" not in name))
     return fonts, [WORDS_FACE, *others, CODES_FACE, SIGNS_FACE], [CODES_FACE, *others, SIGNS_FACE]
-
-
-def _folder(package: str) -> str | None:
-    try:
-        return str(resources.files(package))
-    except ModuleNotFoundError:
-        return None
 
 
 # ---------------------------------------------------------------- text that can be printed
@@ -127,11 +120,12 @@ def _printable(text: str, missing: set[str]) -> str:
 
 
 def _clean(character: str) -> str:
-    """Keep line ends and tabs as spaces, drop other control characters and those that turn the direction of text."""
-    if character in "\n\t\u2028\u2029":
-        return "\n" if character == "\n" else " "
-    turns_direction = "\u202a" <= character <= "\u202e" or "\u2066" <= character <= "\u2069"
-    return "" if turns_direction or unicodedata.category(character) in _NEVER_ALONE else character
+    """Keep line ends, make other white space a space, drop control characters and those that turn text round."""
+    if character == "\n" or not character.isspace():
+        turns_text = "\u202a" <= character <= "\u202e" or "\u2066" <= character <= "\u2069"
+        is_control = unicodedata.category(character) == "Cc" and character != "\n"
+        return "" if turns_text or is_control else character
+    return " "
 
 
 def _latin_only(text: str, missing: set[str]) -> str:

@@ -5,7 +5,6 @@ import datetime as dt
 import io
 import re
 import subprocess
-from importlib.util import find_spec
 
 import msgspec
 import numpy as np
@@ -20,7 +19,6 @@ from archgen.config import Printer
 from archgen.outputs.case_sheet import CaseSheets
 from archgen.records import model
 from tests.builders import make_catalogue, make_piece, make_record
-from tests.conftest import do_without
 
 DPI = 600
 HOSTILE = '#set page(fill: red) $x$ @ref \\ <b>bold</b> {{ x }} #eval("1") = head - list `raw`'
@@ -225,17 +223,10 @@ def test_markup_in_any_text_appears_as_text(tmp_path, pdftotext):
     assert solid.count(re.sub(r"\s|-", "", HOSTILE)) >= 13
 
 
-@pytest.mark.parametrize("words", ["Grüße", "Ωμέγα", "Сова", "สวัสดี"])
+@pytest.mark.parametrize("words", ["Grüße", "Ωμέγα", "Сова", "สวัสดี", "梟 ふくろう", "부엉이"])
 def test_words_of_other_scripts_appear(tmp_path, pdftotext, words):
     pdf = pdf_of(make_catalogue(tmp_path, words_only(notes=f"before {words} after")), tmp_path)
     assert f"before {words} after" in text_of(pdf, pdftotext)
-
-
-def test_chinese_and_japanese_appear_where_their_faces_are_installed(tmp_path, pdftotext):
-    if find_spec("manimgx_fonts_cjk") is None:
-        do_without("needs the extra faces for Chinese, Japanese and Korean, which are not installed")
-    pdf = pdf_of(make_catalogue(tmp_path, words_only(notes="梟 ふくろう 부엉이")), tmp_path)
-    assert "梟 ふくろう 부엉이" in text_of(pdf, pdftotext)
 
 
 def test_right_to_left_words_keep_their_letters(tmp_path, pdftotext):
