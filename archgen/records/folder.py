@@ -20,6 +20,8 @@ STENCIL_SUFFIXES = (*PICTURE_SUFFIXES, ".svg", ".pdf")
 _PICTURE_FOLDERS = {"photos": PICTURE_SUFFIXES, "stencils": STENCIL_SUFFIXES, "references": PICTURE_SUFFIXES}
 # Deeper folders than anybody sorts photos into; a folder linked into itself would not end.
 _DEEPEST = 8
+# Folders and a name of ordinary signs: nearly every name in a record.
+_PLAIN_PATH = re.compile(r"(?:[\w-]+/)*[\w-]+\.\w+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,8 +43,8 @@ class PieceFolder:
 
     def others(self, folder: str) -> tuple[str, ...]:
         """Give the files of photos, stencils or references that are no pictures archgen reads."""
-        pictures = set(self.pictures(folder))
-        return tuple(f for f in self.files if f.startswith(f"{folder}/") and f not in pictures)
+        suffixes = _PICTURE_FOLDERS[folder]
+        return tuple(f for f in self.files if f.startswith(f"{folder}/") and not f.lower().endswith(suffixes))
 
 
 def natural_key(name: str) -> tuple[tuple[int, int, str], ...]:
@@ -141,7 +143,10 @@ def _problem(code: str, named: Named, text: str, remedy: str, severity: Severity
 
 
 def _bad_path(named: Named) -> Problem | None:
-    file, name = named.file, shown(named.file)
+    file = named.file
+    if _PLAIN_PATH.fullmatch(file):
+        return None
+    name = shown(file)
     if re.match(r"(?i)[a-z][a-z0-9+.-]+://", file):
         return _problem("bad-path", named, f"{name} is a web address, not a file of this piece.", "Write it as source.")
     if "\\" in file and not re.match(r"[A-Za-z]:|\\\\", file):

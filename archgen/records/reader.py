@@ -16,7 +16,7 @@ import msgspec
 from archgen.errors import InputError
 from archgen.findings import Finding, Place, Severity
 from archgen.records.agreement import settle
-from archgen.records.folder import Named, PieceFolder, find_named, list_folder, natural_key
+from archgen.records.folder import Named, PieceFolder, find_named, list_folder
 from archgen.records.model import Client, DecisionRegister, InkBatch, Piece, PieceRecord
 from archgen.records.registers import CLIENTS, INKS, Registers, finding_of, read_registers
 from archgen.records.schema import read_piece_record
@@ -275,16 +275,22 @@ def _respell(value: Any, names: Mapping[str, str]) -> Any:
 
 
 def _not_described(record: PieceRecord, listing: PieceFolder) -> Iterator[Problem]:
-    named = {item.file for item in _named_files(record)}
+    # A name that only needs a small correction has its own finding.
+    named = {_loosely(item.file) for item in _named_files(record)}
     for folder, table in (("photos", "photo"), ("stencils", "stencil"), ("references", "reference")):
         for file in listing.pictures(folder):
-            if file not in named:
+            if _loosely(file) not in named:
                 text = f"{shown(file)} is not described in {RECORD}."
                 remedy = f"Add [[{table}]] with file = {shown(file)}. Until then it stays in the private archive."
                 yield Problem("not-described", file, None, text, remedy, Severity.NOTE)
     for folder in ("photos", "stencils"):
-        for file in sorted(set(listing.others(folder)) - named, key=natural_key):
-            yield _no_picture(file, file, Severity.NOTE)
+        for file in listing.others(folder):
+            if _loosely(file) not in named:
+                yield _no_picture(file, file, Severity.NOTE)
+
+
+def _loosely(file: str) -> str:
+    return unicodedata.normalize("NFC", file).casefold().replace("\\", "/")
 
 
 def _unknown_codes(record: PieceRecord, registers: Registers) -> Iterator[Problem]:

@@ -6,10 +6,10 @@ Knows TOML, not pieces. Meant for texts that tomllib has already accepted; on ot
 import re
 from sys import intern
 
-# One whole line "key = value" with a plain key and a one-line value without brackets: nearly every line of a record.
+# One whole line "key = value" with a plain key and a simple value or a list of such: nearly every line of a record.
+_PLAIN_VALUE = r"""(?:"(?!"")[^"\\\r\n]*"|'(?!'')[^'\r\n]*'|[^\s"'\[\]{},#][^"'\[\]{},#\r\n]*)"""
 _PLAIN_LINE = re.compile(
-    r"[ \t]*([A-Za-z0-9_-]+)[ \t]*=[ \t]*"
-    r"""(?:"(?!"")[^"\\\r\n]*"|'(?!'')[^'\r\n]*'|[^\s"'\[{#][^"'\[{#\r\n]*)"""
+    rf"[ \t]*([A-Za-z0-9_-]+)[ \t]*=[ \t]*(?:{_PLAIN_VALUE}|\[(?:[ \t]*{_PLAIN_VALUE}[ \t]*,?)*[ \t]*\])"
     r"[ \t]*(?:#[^\n]*)?(?:\r?\n|\Z)"
 )
 _PLAIN_HEADER = re.compile(r"[ \t]*(\[\[?)[ \t]*([A-Za-z0-9_-]+)[ \t]*\]\]?[ \t]*(?:#[^\n]*)?(?:\r?\n|\Z)")
@@ -24,7 +24,8 @@ _BARE = re.compile(r"[^,\]}#\n]*")
 def key_lines(text: str) -> dict[str, int]:
     """Give the line, counted from 1, of each dotted key.
 
-    Tables of an array are numbered from 0, as in ``reference.1.license``; so are the values of an array.
+    Tables of an array are numbered from 0, as in ``reference.1.license``; so are values of a list that stand on
+    another line than its key.
     """
     return _Scanner(text).scan()
 
@@ -41,6 +42,10 @@ class _Scanner:
     def scan(self) -> dict[str, int]:
         text = self.text
         while self.position < len(text):
+            if text[self.position] == "\n":
+                self.position += 1
+                self.line += 1
+                continue
             plain = _PLAIN_LINE.match(text, self.position)
             if plain:
                 self._note(self.table + plain[1])
@@ -145,14 +150,15 @@ class _Scanner:
 
     def _array(self, prefix: str) -> None:
         self.position += 1
-        index = 0
+        key_line, index = self.line, 0
         while (sign := self._skip_blank()) not in ("]", ""):
             if sign == ",":
                 self.position += 1
                 index += 1
                 continue
             path = f"{prefix}{index}"
-            self._note(path)
+            if self.line != key_line:
+                self._note(path)
             self._value(f"{path}.")
         self.position += 1
 

@@ -1,6 +1,6 @@
 """Time reading an archive of many pieces: ``python -m tests.bench.read_archive [PIECES]``.
 
-Prints the whole time, and its ratio to reading and parsing the same files with the standard library alone.
+Prints the processor time, and its ratio to reading and parsing the same files with the standard library alone.
 """
 
 import sys
@@ -100,13 +100,13 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder)
         write_archive(root, pieces)
-        start = time.perf_counter()
+        start = time.process_time()
         for path in sorted(root.glob("pieces/*/piece.toml")):
             tomllib.loads(path.read_text())
-        floor = time.perf_counter() - start
-        start = time.perf_counter()
+        floor = time.process_time() - start
+        start = time.process_time()
         archive = read_archive(root)
-        took = time.perf_counter() - start
+        took = time.process_time() - start
     print(f"{len(archive.pieces)} pieces, {len(archive.findings)} findings")
     print(f"read_archive {took:.2f} s, tomllib alone {floor:.2f} s, ratio {took / floor:.2f}")
 

@@ -1,0 +1,387 @@
+"""Reading a whole archive folder: what is found, what is said about it, and that nothing is changed."""
+
+import hashlib
+import os
+import unicodedata
+from pathlib import Path
+
+import pytest
+
+from archgen.errors import InputError
+from archgen.findings import Severity
+from archgen.records.reader import read_archive
+
+
+@pytest.fixture
+def root(tmp_path):
+    folder = tmp_path / "content"
+    (folder / "pieces").mkdir(parents=True)
+    return folder
+
+
+def write(root, path, text=""):
+    target = root / path
+    target.parent.mkdir(parents=True, exist_ok=True)
+    target.write_bytes(text if isinstance(text, bytes) else text.encode())
+    return target
+
+
+def piece(root, toml='title = "Owl"\n', *files, name="owl"):
+    write(root, f"pieces/{name}/piece.toml", toml)
+    for file in files:
+        write(root, f"pieces/{name}/{file}")
+
+
+def read_one(root):
+    archive = read_archive(root)
+    (only,) = archive.pieces
+    return only, archive.findings
+
+
+def codes(findings):
+    return [finding.code for finding in findings]
+
+
+def test_one_line_and_one_photo_are_a_piece(root):
+    piece(root, 'title = "Owl"\n[[photo]]\nfile = "photos/a.jpg"\n', "photos/a.jpg")
+    owl, findings = read_one(root)
+    assert (owl.id, owl.title, owl.photos, findings) == ("owl", "Owl", ("pieces/owl/photos/a.jpg",), ())
+    assert owl.line("photo.0.file") == 3
+
+
+def test_texts_are_read_and_an_empty_one_is_none(root):
+    piece(root)
+    write(root, "pieces/owl/notes.md", "﻿Left the *whiskers*.\n")
+    write(root, "pieces/owl/story.md", "\n")
+    owl, _ = read_one(root)
+    assert (owl.notes, owl.story) == ("Left the *whiskers*.", None)
+
+
+def test_a_text_in_another_encoding_is_left_out_and_named(root):
+    piece(root)
+    write(root, "pieces/owl/story.md", "é".encode("cp1252"))
+    owl, (finding,) = read_one(root)
+    assert (owl.story, finding.code, finding.place.file) == (None, "record.encoding", "pieces/owl/story.md")
+    assert owl.record is not None
+
+
+def test_pictures_come_in_the_order_people_count(root):
+    piece(
+        root,
+        'title = "a"',
+        "photos/owl-10.jpg",
+        "photos/Owl-2.JPG",
+        "photos/day 2/x.heic",
+        "stencils/a.svg",
+        "stencils/b.pdf",
+    )
+    owl, _ = read_one(root)
+    assert [Path(file).name for file in owl.photos] == ["x.heic", "Owl-2.JPG", "owl-10.jpg"]
+    assert len(owl.stencils) == 2
+
+
+def test_a_picture_that_is_not_described_is_a_note(root):
+    piece(root, 'title = "a"', "photos/a.jpg", "stencils/b.png", "references/c.webp", "references/letter.pdf")
+    _, findings = read_one(root)
+    assert [(f.code, f.severity, f.place.file) for f in findings] == [
+        ("record.not-described", Severity.NOTE, "pieces/owl/photos/a.jpg"),
+        ("record.not-described", Severity.NOTE, "pieces/owl/references/c.webp"),
+        ("record.not-described", Severity.NOTE, "pieces/owl/stencils/b.png"),
+    ]
+
+
+def test_files_of_the_operating_system_are_passed_over(root):
+    piece(root, 'title = "a"', ".DS_Store", "photos/._a.jpg", "photos/Thumbs.db")
+    write(root, "pieces/.DS_Store")
+    owl, findings = read_one(root)
+    assert (owl.photos, findings) == ((), ())
+
+
+@pytest.mark.parametrize("name", ["Owl 'fresh' \"1\" 🦉.jpg", "a#b%20&c.png", "ö.jpg", "夜.jpg", "<b>.webp"])
+def test_odd_names_work(root, name):
+    quoted = name.replace('"', '\\"')
+    piece(root, f'title = "a"\n[[photo]]\nfile = "photos/{quoted}"\n', f"photos/{name}")
+    owl, findings = read_one(root)
+    assert (owl.photos, findings) == ((f"pieces/owl/photos/{name}",), ())
+
+
+def test_two_ways_to_store_an_accent_are_one_name(root):
+    composed, apart = unicodedata.normalize("NFC", "é.jpg"), unicodedata.normalize("NFD", "é.jpg")
+    piece(root, f'title = "a"\n[[photo]]\nfile = "photos/{composed}"\n', f"photos/{apart}")
+    owl, findings = read_one(root)
+    assert (owl.record.photo[0].file, findings) == (f"photos/{apart}", ())
+
+
+@pytest.mark.parametrize(
+    ("file", "code", "said"),
+    [
+        ("photos/ow1.jpg", "missing-file", "photos/owl.jpg"),
+        ("photos/OWL.jpg", "missing-file", "photos/owl.jpg"),
+        ("owl.jpg", "missing-file", "photos/owl.jpg"),
+        ("photos/nothing-like-it.png", "missing-file", ""),
+        ("../other/photos/owl.jpg", "outside", ""),
+        ("photos/../../x.jpg", "outside", ""),
+        ("/etc/passwd", "outside", ""),
+        ("C:\\\\photos\\\\owl.jpg", "outside", ""),
+        ("\\\\\\\\server\\\\owl.jpg", "outside", ""),
+        ("photos\\\\owl.jpg", "bad-path", "photos/owl.jpg"),
+        ("./photos/owl.jpg", "bad-path", "photos/owl.jpg"),
+        ("photos//owl.jpg", "bad-path", "photos/owl.jpg"),
+        ("https://example.org/owl.jpg", "bad-path", "source"),
+        ("stencils/owl.png", "wrong-folder", "photos/owl.png"),
+        ("photos", "missing-file", ""),
+    ],
+)
+def test_a_name_that_leads_nowhere(root, file, code, said):
+    piece(root, f'title = "a"\n[[photo]]\nfile = "{file}"\n', "photos/owl.jpg", "stencils/owl.png")
+    owl, findings = read_one(root)
+    (finding,) = (f for f in findings if f.severity is Severity.ERROR)
+    assert (finding.code, finding.place.line) == (f"record.{code}", 3)
+    assert said in finding.remedy
+    assert owl.record is not None
+
+
+def test_every_kind_of_named_file_is_looked_for(root):
+    piece(
+        root,
+        'title = "a"\n[[stencil]]\nfile = "stencils/a.png"\nfrom = ["references/b.jpg"]\n'
+        '[[stencil.landmark]]\nstencil = [1, 1]\non = "photos/c.jpg"\nat = [2, 2]\n'
+        '[[reference]]\nfile = "references/d.jpg"\npermission = "references/e.pdf"\n[release]\nfile = "f.pdf"\n',
+    )
+    _, findings = read_one(root)
+    assert [finding.place.line for finding in findings] == [3, 4, 7, 10, 11, 13]
+    assert set(codes(findings)) == {"record.missing-file"}
+
+
+def test_a_named_file_that_is_no_picture(root):
+    piece(root, 'title = "a"\n[[photo]]\nfile = "photos/a.psd"\n', "photos/a.psd", "photos/b.mov")
+    _, findings = read_one(root)
+    assert [(f.code, f.severity) for f in findings] == [
+        ("record.not-a-picture", Severity.ERROR),
+        ("record.not-a-picture", Severity.NOTE),
+    ]
+
+
+@pytest.mark.parametrize("target", ["outside.jpg", "content/pieces/other/photos/a.jpg"])
+def test_a_link_out_of_the_piece_is_not_followed(root, target):
+    outside = write(root.parent, target)
+    piece(root, 'title = "a"\n[[photo]]\nfile = "photos/link.jpg"\n', "photos/a.jpg")
+    (root / "pieces/owl/photos/link.jpg").symlink_to(outside)
+    archive = read_archive(root)
+    owl = next(item for item in archive.pieces if item.id == "owl")
+    assert owl.photos == ("pieces/owl/photos/a.jpg",)
+    assert {"record.outside", "record.missing-file"} <= set(codes(archive.findings))
+
+
+def test_a_link_inside_the_piece_is_a_picture(root):
+    piece(root, 'title = "a"\n[[photo]]\nfile = "photos/b.jpg"\n', "stencils/a.jpg")
+    (root / "pieces/owl/photos").mkdir()
+    (root / "pieces/owl/photos/b.jpg").symlink_to(root / "pieces/owl/stencils/a.jpg")
+    owl, _ = read_one(root)
+    assert owl.photos == ("pieces/owl/photos/b.jpg",)
+
+
+def test_folders_linked_out_or_in_a_circle(root, tmp_path):
+    piece(root)
+    (root / "pieces/owl/photos").symlink_to(tmp_path)
+    (root / "pieces/owl/stencils").symlink_to(root / "pieces/owl")
+    (root / "pieces/owl/loop").symlink_to(root / "pieces/owl/loop")
+    (root / "pieces/elsewhere").symlink_to(tmp_path)
+    owl, findings = read_one(root)
+    assert (owl.photos, owl.stencils) == ((), ())
+    assert codes(findings).count("record.outside") == 3
+
+
+def test_the_record_itself_may_not_be_a_link_out(root, tmp_path):
+    (tmp_path / "secret.toml").write_text('title = "secret"')
+    (root / "pieces/owl").mkdir()
+    (root / "pieces/owl/piece.toml").symlink_to(tmp_path / "secret.toml")
+    owl, findings = read_one(root)
+    assert owl.record is None
+    assert "record.no-record" in codes(findings)
+
+
+@pytest.mark.parametrize(
+    ("name", "suggested"),
+    [
+        ("Barn Owl", "barn-owl"),
+        ("café_2", "cafe-2"),
+        ("夜", "piece"),
+        ("a'b\"c", "a-b-c"),
+        ("OWL", "owl-2"),
+        ("-x", "x"),
+    ],
+)
+def test_a_folder_name_gets_a_suggestion(root, name, suggested):
+    piece(root)
+    piece(root, name=name)
+    _, (finding,) = read_one(root)
+    assert (finding.code, finding.piece) == ("record.folder-name", None)
+    assert f'"{suggested}"' in finding.remedy
+
+
+def test_a_file_among_the_piece_folders_is_a_note(root):
+    piece(root)
+    write(root, "pieces/loose.jpg")
+    _, (finding,) = read_one(root)
+    assert (finding.code, finding.severity) == ("record.stray-file", Severity.NOTE)
+
+
+@pytest.mark.parametrize("wrong_name", ["Piece.toml", "piece.toml.txt", "pice.toml"])
+def test_a_record_under_another_name_is_pointed_at(root, wrong_name):
+    write(root, f"pieces/owl/{wrong_name}", 'title = "a"')
+    owl, (finding,) = read_one(root)
+    assert owl.record is None
+    assert (finding.code, finding.remedy) == ("record.no-record", f'Rename "{wrong_name}" to "piece.toml".')
+
+
+def test_a_broken_record_stops_only_its_own_piece(root):
+    piece(root, "title = Owl\n", "photos/a.jpg", name="b-broken")
+    piece(root, "titel = 'x'\npublish = 3\n", name="c-wrong")
+    piece(root, "title = 'Owl'\n", name="a-sound")
+    archive = read_archive(root)
+    assert [(p.id, p.record is None) for p in archive.pieces] == [
+        ("a-sound", False),
+        ("b-broken", True),
+        ("c-wrong", True),
+    ]
+    assert archive.pieces[1].photos == ("pieces/b-broken/photos/a.jpg",)
+    assert codes(archive.findings) == ["record.broken", "record.missing-key", "record.unknown-key", "record.wrong-type"]
+
+
+def test_newest_pieces_come_first(root):
+    piece(root, 'title = "a"\nfinished = 2025-01-01\n', name="a")
+    piece(root, 'title = "b"\n[[sitting]]\ndate = 2026-01-01\n', name="b")
+    piece(root, 'title = "c"\n', name="c")
+    assert [p.id for p in read_archive(root).pieces] == ["b", "a", "c"]
+
+
+def test_registers_are_read_by_code(root):
+    write(root, "inks.toml", '[[batch]]\nbatch = "GW2-2231"\nname = "grey wash 2"\n')
+    write(root, "clients.toml", '[[client]]\ncode = "C-0042"\n')
+    write(root, "decisions.toml", '[[same]]\nimages = ["pieces/a/photos/1.jpg", "pieces/b/photos/2.jpg"]\n')
+    archive = read_archive(root)
+    assert archive.inks["GW2-2231"].name == "grey wash 2"
+    assert list(archive.clients) == ["C-0042"]
+    assert archive.decisions.same[0].images[1] == "pieces/b/photos/2.jpg"
+    assert archive.findings == ()
+
+
+def test_codes_that_no_register_holds_get_the_nearest(root):
+    write(root, "inks.toml", '[[batch]]\nbatch = "GW2-2231"\n')
+    write(root, "clients.toml", '[[client]]\ncode = "C-0042"\n')
+    piece(
+        root, 'title = "a"\nclient = "C-0043"\n[[ink]]\nbatch = "GW2-2213"\n[[ink]]\nbatch = "other"\nname = "black"\n'
+    )
+    _, findings = read_one(root)
+    assert [(f.code, f.place.line, f.severity) for f in findings] == [
+        ("record.unknown-client", 2, Severity.WARNING),
+        ("record.unknown-ink", 4, Severity.WARNING),
+    ]
+    assert 'Nearest: "C-0042"' in findings[0].remedy
+
+
+def test_a_register_that_is_missing_or_broken_is_not_asked(root):
+    write(root, "clients.toml", "[[client]]\ncode = 1\n")
+    piece(root, 'title = "a"\nclient = "C-0043"\n[[ink]]\nbatch = "GW2-2213"\n')
+    _, findings = read_one(root)
+    assert [finding.place.file for finding in findings] == ["clients.toml"]
+
+
+def test_a_bad_entry_does_not_hide_the_others_of_a_register(root):
+    write(
+        root,
+        "inks.toml",
+        'titel = 1\n[[batch]]\nbatch = "A"\nexpiry = "soon"\n[[batch]]\nbatch = "B"\n[[batch]]\nname = "x"\n',
+    )
+    archive = read_archive(root)
+    assert list(archive.inks) == ["B"]
+    assert [(f.code, f.place.line) for f in archive.findings] == [
+        ("record.unknown-key", 1),
+        ("record.bad-date", 4),
+        ("record.missing-key", 7),
+    ]
+
+
+def test_a_code_that_stands_twice(root):
+    write(root, "clients.toml", '[[client]]\ncode = "C-1"\nname = "a"\n[[client]]\ncode = "C-1"\nname = "b"\n')
+    archive = read_archive(root)
+    (finding,) = archive.findings
+    assert (finding.code, finding.place.line, archive.clients["C-1"].name) == ("record.code-twice", 4, "a")
+
+
+def test_names_no_other_program_can_write(root):
+    piece(root)
+    folder = os.fsencode(root / "pieces/owl")
+    try:
+        (Path(os.fsdecode(folder)) / os.fsdecode(b"bad\xff.jpg")).touch()
+    except OSError:
+        pytest.skip("this disk refuses such names")
+    _, (finding,) = read_one(root)
+    assert finding.code == "record.file-name"
+    str(finding).encode()
+
+
+def test_a_pipe_in_the_folder_is_not_opened(root):
+    piece(root)
+    os.mkfifo(root / "pieces/owl/notes.md")
+    owl, _ = read_one(root)
+    assert owl.notes is None
+
+
+def test_a_folder_that_is_no_archive_stops(tmp_path):
+    with pytest.raises(InputError, match="--archive"):
+        read_archive(tmp_path)
+
+
+def test_an_archive_without_pieces_says_so(tmp_path):
+    (tmp_path / "archive.toml").write_text("")
+    assert codes(read_archive(tmp_path).findings) == ["record.no-pieces"]
+
+
+def test_pieces_may_not_be_a_link_out(tmp_path):
+    (tmp_path / "elsewhere").mkdir()
+    (tmp_path / "content").mkdir()
+    (tmp_path / "content/pieces").symlink_to(tmp_path / "elsewhere")
+    archive = read_archive(tmp_path / "content")
+    assert (archive.pieces, codes(archive.findings)) == ((), ["record.outside"])
+
+
+def test_the_archive_folder_itself_may_be_a_link(root, tmp_path):
+    piece(root, 'title = "a"\n[[photo]]\nfile = "photos/a.jpg"\n', "photos/a.jpg")
+    (tmp_path / "link").symlink_to(root)
+    owl, findings = read_one(tmp_path / "link")
+    assert (owl.title, findings) == ("a", ())
+
+
+def test_a_folder_that_may_not_be_opened(root, monkeypatch):
+    piece(root, 'title = "a"', "photos/a.jpg")
+    scandir = os.scandir
+
+    def refuse(path):
+        if str(path).endswith("photos"):
+            raise PermissionError(13, "Permission denied")
+        return scandir(path)
+
+    monkeypatch.setattr(os, "scandir", refuse)
+    owl, (finding,) = read_one(root)
+    assert (owl.photos, finding.code, finding.place.file) == ((), "record.unreadable", "pieces/owl/photos")
+
+
+def digests(folder):
+    return {
+        str(path): (path.stat().st_mtime_ns, hashlib.sha256(path.read_bytes()).hexdigest())
+        for path in sorted(folder.rglob("*"))
+        if path.is_file()
+    }
+
+
+def test_reading_changes_nothing_and_gives_the_same_again(root):
+    piece(root, 'titel = "a"', "photos/a.jpg", name="Bad Name")
+    piece(root, 'title = "a"\n[[photo]]\nfile = "x.jpg"\n', "photos/a.jpg")
+    write(root, "inks.toml", "broken")
+    before = digests(root)
+    first = read_archive(root)
+    assert read_archive(root) == first
+    assert digests(root) == before
+    assert list(first.findings) == sorted(first.findings, key=lambda finding: finding.sort_key)
