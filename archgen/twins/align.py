@@ -6,10 +6,10 @@ solved along with the six numbers of the transform. Knows square maps of content
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
+import numpy.typing as npt
 from PIL import Image
 from scipy import ndimage
 
@@ -22,80 +22,87 @@ STEPS = (8, 5, 4)
 FINE = LEVELS[-1]
 # A template that was cut out of the other picture needs the other at a higher resolution.
 WHOLE_SIDES = (36, 72, 144)
+PLAIN = WHOLE_SIDES[-1]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Level:
-    """One resolution of a view: the map as template with its slopes, and the map to be sampled."""
-
-    template: Floats
-    slopes: Floats
-    whole: Floats
-
-
-@dataclass(frozen=True, slots=True, eq=False)
 class Working:
-    """A view unpacked for alignment."""
+    """A view unpacked for alignment; each map is made when it is first asked for.
 
-    kind: Kind
-    levels: tuple[Level, ...]
-    gray: Floats
+    Most wrong candidates are turned away on the coarsest map, and the fine maps are the dear ones.
+    """
+
+    def __init__(self, prepared: Prepared, view: int) -> None:
+        chosen = prepared.views[view]
+        self.kind = chosen.kind
+        rows, columns = prepared.gray.shape
+        left, top, right, bottom = chosen.box
+        box = (left * columns, top * rows, right * columns, bottom * rows)
+        line = chosen.kind is Kind.LINE
+        values = ink_map(prepared.gray) if line else prepared.gray.astype(np.float32) / 255
+        picture = Image.fromarray(values)
+        self.aspect = (box[2] - box[0]) / (box[3] - box[1])
+        self.plain: Floats = np.asarray(
+            picture.resize((PLAIN,) * 2, Image.Resampling.BILINEAR, box=box), np.float32
+        )
+        self._maps: dict[tuple[int, float], Floats] = {}
+
+    def resized(self, side: int) -> Floats:
+        """Give the content, unchanged in its values, on another square grid."""
+        if side == PLAIN:
+            return self.plain
+        small = Image.fromarray(self.plain).resize((side, side), Image.Resampling.BILINEAR)
+        return np.asarray(small, np.float32)
+
+    def feature(self, side: int, blur: float) -> Floats:
+        """Give the map that is compared: ink, or detail against its surroundings, slightly blurred."""
+        key = (side, blur)
+        if key not in self._maps:
+            cut = self.resized(side)
+            if self.kind is Kind.PHOTO:
+                cut = local_contrast(cut, 0.09 * side)
+            self._maps[key] = ndimage.gaussian_filter(cut, blur, truncate=3.0)
+        return self._maps[key]
 
 
 @cache
 def _grid(side: int) -> tuple[Floats, Floats]:
     at = ((np.arange(side) + 0.5) / side).astype(np.float32)
     across, down = np.meshgrid(at, at)
-    return across.ravel(), down.ravel()
+    return across.ravel() - np.float32(0.5), down.ravel() - np.float32(0.5)
 
 
-def unpack(prepared: Prepared, view: int) -> Working:
-    """Make the maps of a view."""
-    chosen = prepared.views[view]
-    rows, columns = prepared.gray.shape
-    values = ink_map(prepared.gray) if chosen.kind is Kind.LINE else prepared.gray.astype(np.float32) / 255
-    left, top, right, bottom = chosen.box
-    box = (left * columns, top * rows, right * columns, bottom * rows)
-    picture = Image.fromarray(values)
-    levels = tuple(_level(picture, box, chosen.kind, *sides) for sides in zip(LEVELS, WHOLE_SIDES, strict=True))
-    gray = np.asarray(picture.resize((WHOLE_SIDES[-1],) * 2, Image.Resampling.BILINEAR, box=box), np.float32)
-    return Working(chosen.kind, levels, gray)
-
-
-def _level(picture: Image.Image, box: tuple[float, float, float, float], kind: Kind, side: int, whole: int) -> Level:
-    template = _feature(picture, box, kind, side, 1.0)
+def _slopes(template: Floats) -> Floats:
+    """Give, for each pixel, what a change of each number does: six of the transform, gain and offset of the light."""
+    side = len(template)
     down, across = np.gradient(template)
     x, y = _grid(side)
-    gx, gy = across.ravel() * side, down.ravel() * side
-    flat = template.ravel()
-    slopes = np.stack(
-        [gx * (x - 0.5), gx * (y - 0.5), gx, gy * (x - 0.5), gy * (y - 0.5), gy, flat, np.ones_like(flat)], 1
-    )
-    return Level(template, slopes.astype(np.float32), _feature(picture, box, kind, whole, whole / side))
-
-
-def _feature(
-    picture: Image.Image, box: tuple[float, float, float, float], kind: Kind, side: int, blur: float
-) -> Floats:
-    cut = np.asarray(picture.resize((side, side), Image.Resampling.BILINEAR, box=box), np.float32)
-    if kind is Kind.PHOTO:
-        cut = local_contrast(cut, 0.09 * side)
-    out: Floats = ndimage.gaussian_filter(cut, blur).astype(np.float32)
-    return out
+    gx, gy, flat = across.ravel() * side, down.ravel() * side, template.ravel()
+    return np.stack([gx * x, gx * y, gx, gy * x, gy * y, gy, flat, np.ones_like(flat)])
 
 
 def local_contrast(values: Floats, radius: float) -> Floats:
     """Take the light away: what is left is detail against its surroundings, of even strength."""
-    mean = ndimage.gaussian_filter(values, radius)
-    detail = values - mean
-    strength = np.sqrt(ndimage.gaussian_filter(detail * detail, radius))
+    size = int(2.5 * radius) | 1
+    detail = values - _smooth(values, size)
+    strength = np.sqrt(np.maximum(_smooth(detail * detail, size), 0))
     out: Floats = detail / (strength + 0.25 * float(strength.mean()) + 0.004)
     return out
 
 
+def _smooth(values: Floats, size: int) -> Floats:
+    """Blur by two running means: as good as a Gaussian here, and its cost does not grow with the radius."""
+    out: Floats = ndimage.uniform_filter(ndimage.uniform_filter(values, size), size)
+    return out
+
+
 def sample(values: Floats, transform: Affine, side: int, outside: float) -> Floats:
-    """Look up a square map through a transform of unit coordinates, on a grid of `side` x `side`."""
+    """Look up a square map through a transform of unit coordinates, on a grid of `side` x `side`.
+
+    The transform has two rows, or three when it holds a perspective.
+    """
     size = values.shape[0]
+    if len(transform) > AFFINE_ROWS:
+        return _sample_bent(values, transform, side, outside)
     linear, shift = transform[:, :2], transform[:, 2]
     # ndimage wants (row, column) and pixel centres at whole numbers.
     matrix = linear[::-1, ::-1] * (size / side)
@@ -114,14 +121,25 @@ def sample(values: Floats, transform: Affine, side: int, outside: float) -> Floa
     return out
 
 
+def _sample_bent(values: Floats, transform: Affine, side: int, outside: float) -> Floats:
+    x, y = _grid(side)
+    u, v, w = transform @ np.stack([x + 0.5, y + 0.5, np.ones_like(x)])
+    at = np.stack([v / w, u / w]) * len(values) - 0.5
+    out: Floats = ndimage.map_coordinates(values, at, np.float32, order=1, cval=outside, prefilter=False)
+    return out.reshape(side, side)
+
+
 def align(part: Working, whole: Working, guess: Affine) -> tuple[Affine, float]:
     """Refine a guess of where a point of `part` lies in `whole`; returns it and the correlation at the end."""
     transform = guess
     score = 0.0
-    for level, (mine, other) in enumerate(zip(part.levels, whole.levels, strict=True)):
-        transform, score = _refine(mine, other.whole, transform, STEPS[level], part.kind)
-        if score < REJECT_BELOW[level] or not _plausible(transform, guess):
-            return transform, min(score, 0.0) if not _plausible(transform, guess) else score
+    for level, (side, other_side) in enumerate(zip(LEVELS, WHOLE_SIDES, strict=True)):
+        mine, other = part.feature(side, 1.0), whole.feature(other_side, other_side / side)
+        transform, score = _refine(mine, other, transform, STEPS[level], part.kind)
+        if not _plausible(transform, guess):
+            return transform, 0.0
+        if score < REJECT_BELOW[level]:
+            break
     return transform, score
 
 
@@ -131,30 +149,53 @@ REJECT_BELOW = (0.45, 0.55, 0.0)
 
 def _plausible(transform: Affine, guess: Affine) -> bool:
     move = compose(inverse(guess), transform)
-    return bool(np.abs(move[:, :2] - np.eye(2)).max() < 0.45 and np.abs(move @ [0.5, 0.5, 1] - 0.5).max() < 0.3)
+    return bool(
+        np.abs(move[:, :2] - np.eye(2)).max() < 0.45 and np.abs(move @ [0.5, 0.5, 1] - 0.5).max() < 0.3
+    )
 
 
-def _refine(mine: Level, whole: Floats, transform: Affine, steps: int, kind: Kind) -> tuple[Affine, float]:
-    side = mine.template.shape[0]
-    flat = mine.template.ravel()
+def bend(part: Working, whole: Working, transform: Affine) -> tuple[Affine, float]:
+    """Refine an affine transform by the two numbers of a perspective; returns three rows and the correlation."""
+    mine, other = part.feature(FINE, 1.0), whole.feature(WHOLE_SIDES[-1], WHOLE_SIDES[-1] / FINE)
+    return _refine(mine, other, np.vstack([transform, [0.0, 0.0, 1.0]]), STEPS[-1], part.kind)
+
+
+def _refine(mine: Floats, whole: Floats, transform: Affine, steps: int, kind: Kind) -> tuple[Affine, float]:
+    side = len(mine)
+    flat = mine.ravel()
+    slopes = _slopes(mine)
+    if len(transform) > AFFINE_ROWS:
+        x, y = _grid(side)
+        outward = slopes[0] + slopes[4]
+        slopes = np.vstack([slopes, outward * x, outward * y])
     score = -1.0
     best = transform
     for _ in range(steps + 1):
-        seen = sample(whole, transform, side, 0.0 if kind is Kind.LINE else np.nan).ravel()
-        valid = np.isfinite(seen)
-        seen = np.where(valid, seen, 0.0)
-        weight = valid.astype(np.float32)
-        now = correlation(seen, flat, weight) if valid.mean() > 0.35 else -1.0
-        if now <= score + 1e-4:
-            score, best = max(score, now), best if now <= score else transform
-            break
+        seen, weight = _seen(whole, transform, side, kind)
+        now = correlation(seen, flat, weight) if weight.mean() > LEAST_INSIDE else -1.0
+        if now <= score + LEAST_GAIN:
+            return (best, score) if now <= score else (transform, now)
         score, best = now, transform
         gain, offset = _light(seen, flat, weight)
-        step = _step(mine.slopes, weight, gain * seen + offset - flat)
-        if step is None:
+        moved = _moved(transform, slopes, weight, gain * seen + offset - flat)
+        if moved is None:
             break
-        transform = compose(transform, step)
+        transform = moved
     return best, score
+
+
+# Gain in correlation below which another step is not worth its time.
+LEAST_GAIN = 1e-4
+AFFINE_ROWS = 2
+# Share of the template that must lie in the other picture.
+LEAST_INSIDE = 0.35
+
+
+def _seen(whole: Floats, transform: Affine, side: int, kind: Kind) -> tuple[Floats, Floats]:
+    """Look at the other picture; beyond the drawing is paper, beyond a photograph is nothing."""
+    seen = sample(whole, transform, side, 0.0 if kind is Kind.LINE else np.nan).ravel()
+    valid = np.isfinite(seen)
+    return np.where(valid, seen, np.float32(0)), valid.astype(np.float32)
 
 
 def _light(seen: Floats, flat: Floats, weight: Floats) -> tuple[float, float]:
@@ -166,20 +207,39 @@ def _light(seen: Floats, flat: Floats, weight: Floats) -> tuple[float, float]:
     return gain, mean_flat - gain * mean_seen
 
 
-def _step(slopes: Floats, weight: Floats, error: Floats) -> Affine | None:
-    weighted = slopes * weight[:, None]
-    square = (weighted.T @ slopes).astype(np.float64)
-    square[np.diag_indices(8)] += 1e-4 * np.trace(square) / 8
+def _moved(transform: Affine, slopes: Floats, weight: Floats, error: Floats) -> Affine | None:
+    """Solve for the move that explains the error, and chain the transform with its reverse."""
+    weighted = slopes * weight
+    square = (weighted @ slopes.T).astype(np.float64)
+    square[np.diag_indices(len(square))] += 1e-4 * np.trace(square) / len(square)
     try:
-        move = np.linalg.solve(square, (weighted.T @ error).astype(np.float64))
+        move = np.linalg.solve(square, (weighted @ error).astype(np.float64))
     except np.linalg.LinAlgError:
         return None
-    change = np.array([[1 + move[0], move[1], 0], [move[3], 1 + move[4], 0]])
-    center = np.full(2, 0.5)
-    change[:, 2] = center + move[[2, 5]] - change[:, :2] @ center
-    if abs(np.linalg.det(change[:, :2])) < 0.2:
+    change = np.array([[1 + move[0], move[1], move[2]], [move[3], 1 + move[4], move[5]], [0.0, 0.0, 1.0]])
+    if len(move) > len(_LIGHT_AND_AFFINE):
+        change[2, :2] = -move[8:]
+    if abs(np.linalg.det(change)) < LEAST_AREA:
         return None
-    return inverse(change)
+    square_transform = np.vstack([transform, [0.0, 0.0, 1.0]])[:3]
+    out = square_transform @ _MIDDLE @ np.linalg.inv(change) @ _BACK
+    return np.asarray(out / out[2, 2])[: len(transform)]
+
+
+LEAST_AREA = 0.2
+_LIGHT_AND_AFFINE = range(8)
+# Moves are about the middle of the template.
+_MIDDLE = np.array([[1.0, 0.0, 0.5], [0.0, 1.0, 0.5], [0.0, 0.0, 1.0]])
+_BACK = np.array([[1.0, 0.0, -0.5], [0.0, 1.0, -0.5], [0.0, 0.0, 1.0]])
+
+
+def flattened(transform: Affine) -> Affine:
+    """Give the affine transform nearest to one with a perspective, over the unit square."""
+    if len(transform) == AFFINE_ROWS:
+        return transform
+    points = np.array([[0.0, 0.0, 1.0], [1.0, 0.0, 1.0], [0.0, 1.0, 1.0], [1.0, 1.0, 1.0], [0.5, 0.5, 1.0]])
+    sent = points @ transform.T
+    return np.asarray(np.linalg.lstsq(points, sent[:, :2] / sent[:, 2:], rcond=None)[0].T)
 
 
 def correlation(first: Floats, second: Floats, weight: Floats) -> float:

@@ -9,10 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from PIL import Image
 from scipy import ndimage
 
-from archgen.twins.align import FINE, Working, correlation, local_contrast, sample
+from archgen.twins.align import FINE, Working, correlation, flattened, local_contrast, sample
 from archgen.twins.prepare import Kind
 from archgen.twins.turns import Affine, Floats, inverse
 
@@ -23,40 +22,62 @@ CELLS = 6
 class Evidence:
     """What was measured after alignment, in the frame of the part.
 
-    correlation: of the maps; agreement: share of the detail that has its counterpart; worst: second-worst cell;
-    covered: share of the part that lies in the whole, and of the whole that lies in the part.
+    correlation: of the whole maps; agreement: share of the detail that has its counterpart; worst and low: the
+    second-worst and the lower-quartile cell; plainness: how well the part resembles its own blurred self (circles and
+    skies do, and fit many pictures); covered: share of the part that lies in the whole, and of the whole in the part;
+    stretch: the longer over the shorter axis of the transform; lean: degrees off the nearest quarter turn.
     """
 
     correlation: float
     agreement: float
     worst: float
+    low: float
+    plainness: float
     covered_part: float
     covered_whole: float
     coarse: float
+    stretch: float
+    lean: float
 
 
-def measure(part: Working, whole: Working, transform: Affine, coarse: float) -> Evidence:
-    """Measure two views that are aligned by `transform` (part to whole)."""
-    seen = sample(whole.gray, transform, FINE, np.nan)
+def measure(part: Working, whole: Working, transform: Affine, coarse: float) -> Evidence | None:
+    """Measure two views that are aligned by `transform` (part to whole); `None` if they hardly meet."""
+    seen = sample(whole.plain, transform, FINE, np.nan)
     inside = np.isfinite(seen)
-    mine = np.asarray(Image.fromarray(part.gray).resize((FINE, FINE), Image.Resampling.BILINEAR), np.float32)
     covered_part = float(inside.mean())
-    back = sample(np.ones((48, 48), np.float32), inverse(transform), 48, 0.0)
-    covered_whole = float(back.mean())
-    if covered_part < 0.2:
-        return Evidence(0, 0, 0, covered_part, covered_whole, coarse)
+    if covered_part < LEAST_COVERED:
+        return None
+    flat = flattened(transform)
+    covered_whole = float(sample(_ONES, inverse(flat), len(_ONES), 0.0).mean())
+    mine = part.resized(FINE)
     if part.kind is Kind.LINE:
         one, two, weight = _ink_maps(mine, seen, inside)
+        agreement = _ink_agreement(mine, np.where(inside, seen, 0))
     else:
         one, two, weight = _photo_maps(mine, seen, inside)
+        agreement = _slopes_agree(one, two, weight)
+    worst, low = _cells(one, two, weight)
+    stretch, lean = _shape(whole.aspect, part.aspect, flat)
+    overall = correlation(one.ravel(), two.ravel(), weight.ravel())
     return Evidence(
-        correlation(one.ravel(), two.ravel(), weight.ravel()),
-        _ink_agreement(mine, np.where(inside, seen, 0)) if part.kind is Kind.LINE else _slopes_agree(one, two, weight),
-        _worst_cell(one, two, weight),
-        covered_part,
-        covered_whole,
-        coarse,
+        overall, agreement, worst, low, _plainness(one), covered_part, covered_whole, coarse, stretch, lean
     )
+
+
+LEAST_COVERED = 0.2
+_ONES = np.ones((32, 32), np.float32)
+
+
+def _shape(whole_aspect: float, part_aspect: float, transform: Affine) -> tuple[float, float]:
+    linear = np.diag([whole_aspect, 1.0]) @ transform[:, :2] @ np.diag([1 / part_aspect, 1.0])
+    left, sizes, right = np.linalg.svd(linear)
+    turn = left @ right
+    angle = float(np.degrees(np.arctan2(turn[1, 0], turn[0, 0]))) % 90.0
+    return float(sizes[0] / max(sizes[1], 1e-6)), min(angle, 90.0 - angle)
+
+
+def _plainness(one: Floats) -> float:
+    return correlation(one.ravel(), ndimage.uniform_filter(one, 17).ravel(), np.ones(one.size, np.float32))
 
 
 def _ink_maps(mine: Floats, seen: Floats, inside: npt.NDArray[np.bool_]) -> tuple[Floats, Floats, Floats]:
@@ -66,7 +87,10 @@ def _ink_maps(mine: Floats, seen: Floats, inside: npt.NDArray[np.bool_]) -> tupl
 
 def _photo_maps(mine: Floats, seen: Floats, inside: npt.NDArray[np.bool_]) -> tuple[Floats, Floats, Floats]:
     filled = np.where(inside, seen, float(seen[inside].mean()))
-    maps = [ndimage.gaussian_filter(local_contrast(picture, 7.0), 1.0).astype(np.float32) for picture in (mine, filled)]
+    maps = [
+        ndimage.gaussian_filter(local_contrast(picture, 7.0), 1.0).astype(np.float32)
+        for picture in (mine, filled)
+    ]
     weight = ndimage.binary_erosion(inside, iterations=2, border_value=1).astype(np.float32)
     return maps[0], maps[1], weight
 
@@ -90,35 +114,75 @@ def _slopes_agree(one: Floats, two: Floats, weight: Floats) -> float:
     return float((dot * weight).sum()) / max(float((size * weight).sum()), 1e-6)
 
 
-def _worst_cell(one: Floats, two: Floats, weight: Floats) -> float:
-    """Correlate cell by cell; the second-worst cell that holds detail in either picture."""
+def _cells(one: Floats, two: Floats, weight: Floats) -> tuple[float, float]:
+    """Correlate cell by cell; the second-worst and the lower quartile of the cells that hold detail in either picture."""
+    total = _sums(weight)
+    safe = np.maximum(total, 1e-6)
+    mean_one, mean_two = _sums(weight * one) / safe, _sums(weight * two) / safe
+    spread_one = np.maximum(_sums(weight * one * one) / safe - mean_one**2, 0)
+    spread_two = np.maximum(_sums(weight * two * two) / safe - mean_two**2, 0)
+    shared = _sums(weight * one * two) / safe - mean_one * mean_two
+    floor = CELL_DETAIL**2
+    counted = (total > 0.5 * (FINE // CELLS) ** 2) & (
+        (spread_one > floor * one.var()) | (spread_two > floor * two.var())
+    )
+    if not counted.any():
+        return 0.0, 0.0
+    values = np.sort((shared / np.sqrt(spread_one * spread_two + 1e-12))[counted])
+    return float(values[min(1, len(values) - 1)]), float(values[len(values) // 4])
+
+
+CELL_DETAIL = 0.35
+
+
+def _sums(values: Floats) -> npt.NDArray[np.float64]:
     step = FINE // CELLS
-    values = []
-    for row in range(CELLS):
-        for column in range(CELLS):
-            cut = np.s_[row * step : (row + 1) * step, column * step : (column + 1) * step]
-            if float(weight[cut].mean()) < 0.5:
-                continue
-            if (
-                max(
-                    float(one[cut].std()) / float(one.std() + 1e-6),
-                    float(two[cut].std()) / float(two.std() + 1e-6),
-                )
-                < 0.35
-            ):
-                continue
-            values.append(correlation(one[cut].ravel(), two[cut].ravel(), weight[cut].ravel()))
-    return float(np.sort(values)[min(1, len(values) - 1)]) if values else 0.0
+    out: npt.NDArray[np.float64] = (
+        values.reshape(CELLS, step, CELLS, step).sum(axis=(1, 3), dtype=np.float64).ravel()
+    )
+    return out
 
 
-def accepted(evidence: Evidence, kind: Kind) -> float:
-    """Give a score from 0 to 1; from one half on the two are one picture."""
-    least = 0.93 if kind is Kind.LINE else 0.86
+# Weights of the decision by kind, fitted by logistic regression on the even families of tests/bench/bench_twins.py:
+# constant, correlation, agreement, worst, low (these four as Fisher's z), plainness, log stretch, lean in tens of degrees,
+# lesser and greater of the two shares covered.
+_WEIGHTS = {
+    Kind.LINE: (3.2, 1.6, 0.8, 1.1, 2.0, -5.7, -7.7, -4.0, 0.0, 0.0),
+    Kind.PHOTO: (-11.5, 6.0, 0.0, 2.1, 1.8, -5.6, -4.2, 0.0, 5.9, 2.0),
+}
+LEAST_WHOLE, LEAST_PART = 0.8, 0.25
+MOST_STRETCH = 1.35
+
+
+def evidence_for(evidence: Evidence, kind: Kind) -> float:
+    """Weigh the evidence; above 0 the two are one picture."""
+    larger = max(evidence.covered_part, evidence.covered_whole)
+    lesser = min(evidence.covered_part, evidence.covered_whole)
     if (
-        max(evidence.covered_part, evidence.covered_whole) < 0.75
-        or min(evidence.covered_part, evidence.covered_whole) < 0.25
+        larger < LEAST_WHOLE
+        or lesser < LEAST_PART
+        or evidence.stretch > MOST_STRETCH
+        or _is_set_mate(evidence)
     ):
-        return 0.0
-    if evidence.agreement < 0.85 or evidence.worst < 0.4:
-        return 0.0
-    return float(np.clip(0.5 + (evidence.correlation - least) / (1 - least) / 2, 0, 1))
+        return -10.0
+    fits = (evidence.correlation, evidence.agreement, evidence.worst, evidence.low)
+    values = (
+        1.0,
+        *(float(np.arctanh(np.clip(fit, -0.5, 0.995))) for fit in fits),
+        evidence.plainness,
+        float(np.log(evidence.stretch)),
+        min(evidence.lean, 15.0) / 10,
+        lesser,
+        larger,
+    )
+    return float(np.dot(_WEIGHTS[kind], values))
+
+
+def _is_set_mate(evidence: Evidence) -> bool:
+    """Tell two drawings of one set: all the same but for one place. Tilted copies have such places in their corners."""
+    return evidence.low > 0.9 and evidence.worst < 0.35 and evidence.lean < 1.0
+
+
+def score_of(weighed: float) -> float:
+    """Turn weighed evidence into a score from 0 to 1; one half is the limit."""
+    return float(1 / (1 + np.exp(-np.clip(weighed, -30, 30) / 2)))

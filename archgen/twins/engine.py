@@ -6,17 +6,17 @@ from collections import OrderedDict, defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from archgen.twins.align import Working, align, unpack
+from archgen.twins.align import Working, align, bend, flattened
 from archgen.twins.candidates import Candidate, candidates
-from archgen.twins.compare import Evidence, accepted, measure
+from archgen.twins.compare import evidence_for, measure, score_of
 from archgen.twins.model import Item, Pair
 from archgen.twins.prepare import Kind
 from archgen.twins.relation import full_transform, name_pair
 from archgen.twins.signature import WINDOWS, coefficients_of
-from archgen.twins.turns import Affine, box_transform, compose, inverse, turn_transform
+from archgen.twins.turns import Affine, box_transform, compose, inverse, reversed_turn, turn_transform
 
 MOST_GUESSES = 3
-UNPACKED = 512
+UNPACKED = 256
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ class _Desk:
         if key in self.kept:
             self.kept.move_to_end(key)
             return self.kept[key]
-        self.kept[key] = unpack(self.items[item].prepared, view)
+        self.kept[key] = Working(self.items[item].prepared, view)
         if len(self.kept) > UNPACKED:
             self.kept.popitem(last=False)
         return self.kept[key]
@@ -100,23 +100,71 @@ def _named(batch: Iterable[Candidate], rows: Sequence[tuple[int, int]], kind: Ki
     return (_Guess(kind, rows[one.part], rows[one.whole], one.turn, one.window, one.cosine) for one in batch)
 
 
+@dataclass(frozen=True, slots=True)
+class _Proof:
+    guess: _Guess
+    transform: Affine
+    turn: int
+    misfit: float
+    weighed: float
+
+
 def _prove(desk: _Desk, a: int, b: int, guesses: list[_Guess]) -> Pair | None:
-    best: tuple[float, _Guess, Affine, Evidence] | None = None
-    for guess in sorted(guesses, key=lambda one: -one.cosine)[:MOST_GUESSES]:
-        part, whole = desk.get(*guess.part), desk.get(*guess.whole)
-        start = compose(box_transform(*WINDOWS[guess.window]), inverse(turn_transform(guess.turn)))
-        transform, coarse = align(part, whole, start)
-        if coarse < 0.6:
-            continue
-        evidence = measure(part, whole, transform, coarse)
-        score = accepted(evidence, guess.kind)
-        if best is None or score > best[0]:
-            best = (score, guess, transform, evidence)
-    if best is None or best[0] < 0.5:
+    """Align the best guesses and keep the one that fits best."""
+    proofs: list[_Proof] = []
+    for guess in _worth_trying(guesses):
+        proof = _try(desk, guess)
+        if proof is not None:
+            proofs.append(proof)
+    if not proofs:
         return None
-    score, guess, transform, evidence = best
-    views = [desk.items[item].prepared.views[view] for item, view in (guess.part, guess.whole)]
-    full = full_transform(views[0].box, views[1].box, transform)
-    if guess.part[0] == a:
+    best = min(proofs, key=lambda proof: (proof.misfit + TURN_COST * (proof.turn != 0), -proof.weighed))
+    if best.weighed <= 0:
+        best = max(proofs, key=lambda proof: proof.weighed)
+    if best.weighed <= 0:
+        return None
+    views = [desk.items[item].prepared.views[view] for item, view in (best.guess.part, best.guess.whole)]
+    full = full_transform(views[0].box, views[1].box, best.transform)
+    if best.guess.part[0] == a:
         full = inverse(full)
-    return name_pair(desk.items[a], desk.items[b], full, evidence, guess.kind, score)
+    return name_pair(desk.items[a], desk.items[b], full, best.guess.kind, score_of(best.weighed))
+
+
+# A turned or mirrored reading must fit better than the upright one by this much; symmetric art fits both ways.
+TURN_COST = 0.002
+
+
+def _worth_trying(guesses: list[_Guess]) -> list[_Guess]:
+    """Keep the best guess of each turn, and of those the few that are not far behind the best."""
+    by_turn: dict[int, _Guess] = {}
+    for guess in sorted(guesses, key=lambda one: -one.cosine):
+        forward = guess.part[0] < guess.whole[0]
+        by_turn.setdefault(guess.turn if forward else reversed_turn(guess.turn), guess)
+    best = max(guess.cosine for guess in guesses)
+    return [guess for guess in by_turn.values() if guess.cosine > best - GUESS_RANGE][:MOST_GUESSES]
+
+
+GUESS_RANGE = 0.12
+
+
+def _try(desk: _Desk, guess: _Guess) -> _Proof | None:
+    part, whole = desk.get(*guess.part), desk.get(*guess.whole)
+    start = compose(box_transform(*WINDOWS[guess.window]), inverse(turn_transform(guess.turn)))
+    transform, fit = align(part, whole, start)
+    if fit < LEAST_FIT:
+        return None
+    evidence = measure(part, whole, transform, fit)
+    weighed = evidence_for(evidence, guess.kind) if evidence else -10.0
+    if -10.0 < weighed < SURE:
+        bent, bent_fit = bend(part, whole, transform)
+        again = measure(part, whole, bent, bent_fit)
+        after = evidence_for(again, guess.kind) if again else -10.0
+        if after > weighed:
+            transform, evidence, weighed = flattened(bent), again, after
+    if evidence is None:
+        return None
+    return _Proof(guess, transform, guess.turn, 1 - evidence.correlation, weighed)
+
+
+LEAST_FIT = 0.55
+SURE = 3.0

@@ -164,6 +164,10 @@ def _color(image: Image.Image) -> npt.NDArray[np.int8]:
     return (np.asarray(cells)[..., 1:].astype(np.int16) - 128).clip(-127, 127).astype(np.int8)
 
 
+# Side of the map on which the paper is found.
+PAPER_SIDE = 48
+
+
 # --- line art -------------------------------------------------------------------------------------------------
 
 
@@ -174,11 +178,15 @@ def ink_map(gray: npt.NDArray[np.generic]) -> Floats:
     """
     light = gray.astype(np.float32)
     rows, columns = light.shape
-    step = max(1, max(rows, columns) // 16)
-    blocks = ndimage.percentile_filter(light[:: max(1, step // 4), :: max(1, step // 4)], 85, size=9)
-    paper = ndimage.gaussian_filter(blocks, 3.0)
-    paper = np.asarray(Image.fromarray(paper).resize((columns, rows), Image.Resampling.BILINEAR), np.float32)
-    paper = np.maximum(paper, 0.6 * float(np.percentile(light, 90)) + 1.0)
+    picture = Image.fromarray(light)
+    scale = PAPER_SIDE / max(rows, columns)
+    small = picture.resize(
+        (max(4, round(columns * scale)), max(4, round(rows * scale))), Image.Resampling.BOX
+    )
+    brightest = ndimage.maximum_filter(np.asarray(small), 9)
+    smooth = Image.fromarray(ndimage.uniform_filter(brightest, 7))
+    paper = np.asarray(smooth.resize((columns, rows), Image.Resampling.BILINEAR))
+    paper = np.maximum(paper, 0.6 * float(np.sort(brightest, axis=None)[int(0.9 * brightest.size)]) + 1.0)
     return np.clip((paper - light) / paper, 0.0, 1.0).astype(np.float32)
 
 

@@ -13,6 +13,7 @@ Floats = npt.NDArray[np.float32]
 Affine = npt.NDArray[np.float64]
 
 TURNS = tuple(range(8))
+FIRST_MIRRORED = 4
 # A quarter turn clockwise, R(x, y) = A(y, 1 - x); the mirror, R(x, y) = A(1 - x, y).
 _QUARTER = np.array([[0.0, 1.0, 0.0], [-1.0, 0.0, 1.0]])
 _MIRROR = np.array([[-1.0, 0.0, 1.0], [0.0, 1.0, 0.0]])
@@ -21,15 +22,15 @@ IDENTITY = np.array([[1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])
 
 def turned_picture(array: npt.NDArray[np.generic], turn: int) -> npt.NDArray[np.generic]:
     """Turn an array of pixels."""
-    flat = array[:, ::-1] if turn >= 4 else array
-    return np.rot90(flat, -(turn % 4))
+    flat = array[:, ::-1] if turn >= FIRST_MIRRORED else array
+    return np.rot90(flat, -(turn % FIRST_MIRRORED))
 
 
 def turned_coefficients(coefficients: Floats, turn: int) -> Floats:
     """Turn pictures given as cosine coefficients (..., rows, columns): sign flips and a transpose."""
     odd = np.where(np.arange(coefficients.shape[-1]) % 2, np.float32(-1), np.float32(1))
-    out = coefficients * odd if turn >= 4 else coefficients
-    for _ in range(turn % 4):
+    out = coefficients * odd if turn >= FIRST_MIRRORED else coefficients
+    for _ in range(turn % FIRST_MIRRORED):
         out = np.swapaxes(out, -1, -2) * odd
     return out
 
@@ -46,10 +47,15 @@ def inverse(transform: Affine) -> Affine:
     return np.column_stack([linear, -linear @ transform[:, 2]])
 
 
+def reversed_turn(turn: int) -> int:
+    """Give the turn that undoes a turn; a mirrored one undoes itself."""
+    return turn if turn >= FIRST_MIRRORED else -turn % FIRST_MIRRORED
+
+
 def turn_transform(turn: int) -> Affine:
     """Say where a point of the turned picture lies in the picture before the turn."""
-    out = _MIRROR if turn >= 4 else IDENTITY
-    for _ in range(turn % 4):
+    out = _MIRROR if turn >= FIRST_MIRRORED else IDENTITY
+    for _ in range(turn % FIRST_MIRRORED):
         out = compose(out, _QUARTER)
     return out
 
