@@ -41,9 +41,7 @@ class Working:
         values = ink_map(prepared.gray) if line else prepared.gray.astype(np.float32) / 255
         picture = Image.fromarray(values)
         self.aspect = (box[2] - box[0]) / (box[3] - box[1])
-        self.plain: Floats = np.asarray(
-            picture.resize((PLAIN,) * 2, Image.Resampling.BILINEAR, box=box), np.float32
-        )
+        self.plain: Floats = np.asarray(picture.resize((PLAIN,) * 2, Image.Resampling.BILINEAR, box=box), np.float32)
         self._maps: dict[tuple[int, float], Floats] = {}
 
     def resized(self, side: int) -> Floats:
@@ -149,9 +147,7 @@ REJECT_BELOW = (0.45, 0.55, 0.0)
 
 def _plausible(transform: Affine, guess: Affine) -> bool:
     move = compose(inverse(guess), transform)
-    return bool(
-        np.abs(move[:, :2] - np.eye(2)).max() < 0.45 and np.abs(move @ [0.5, 0.5, 1] - 0.5).max() < 0.3
-    )
+    return bool(np.abs(move[:, :2] - np.eye(2)).max() < 0.45 and np.abs(move @ [0.5, 0.5, 1] - 0.5).max() < 0.3)
 
 
 def bend(part: Working, whole: Working, transform: Affine) -> tuple[Affine, float]:

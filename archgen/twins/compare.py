@@ -59,9 +59,7 @@ def measure(part: Working, whole: Working, transform: Affine, coarse: float) -> 
     worst, low = _cells(one, two, weight)
     stretch, lean = _shape(whole.aspect, part.aspect, flat)
     overall = correlation(one.ravel(), two.ravel(), weight.ravel())
-    return Evidence(
-        overall, agreement, worst, low, _plainness(one), covered_part, covered_whole, coarse, stretch, lean
-    )
+    return Evidence(overall, agreement, worst, low, _plainness(one), covered_part, covered_whole, coarse, stretch, lean)
 
 
 LEAST_COVERED = 0.2
@@ -87,10 +85,7 @@ def _ink_maps(mine: Floats, seen: Floats, inside: npt.NDArray[np.bool_]) -> tupl
 
 def _photo_maps(mine: Floats, seen: Floats, inside: npt.NDArray[np.bool_]) -> tuple[Floats, Floats, Floats]:
     filled = np.where(inside, seen, float(seen[inside].mean()))
-    maps = [
-        ndimage.gaussian_filter(local_contrast(picture, 7.0), 1.0).astype(np.float32)
-        for picture in (mine, filled)
-    ]
+    maps = [ndimage.gaussian_filter(local_contrast(picture, 7.0), 1.0).astype(np.float32) for picture in (mine, filled)]
     weight = ndimage.binary_erosion(inside, iterations=2, border_value=1).astype(np.float32)
     return maps[0], maps[1], weight
 
@@ -137,9 +132,7 @@ CELL_DETAIL = 0.35
 
 def _sums(values: Floats) -> npt.NDArray[np.float64]:
     step = FINE // CELLS
-    out: npt.NDArray[np.float64] = (
-        values.reshape(CELLS, step, CELLS, step).sum(axis=(1, 3), dtype=np.float64).ravel()
-    )
+    out: npt.NDArray[np.float64] = values.reshape(CELLS, step, CELLS, step).sum(axis=(1, 3), dtype=np.float64).ravel()
     return out
 
 
@@ -158,12 +151,7 @@ def evidence_for(evidence: Evidence, kind: Kind) -> float:
     """Weigh the evidence; above 0 the two are one picture."""
     larger = max(evidence.covered_part, evidence.covered_whole)
     lesser = min(evidence.covered_part, evidence.covered_whole)
-    if (
-        larger < LEAST_WHOLE
-        or lesser < LEAST_PART
-        or evidence.stretch > MOST_STRETCH
-        or _is_set_mate(evidence)
-    ):
+    if larger < LEAST_WHOLE or lesser < LEAST_PART or evidence.stretch > MOST_STRETCH or _is_set_mate(evidence):
         return -10.0
     fits = (evidence.correlation, evidence.agreement, evidence.worst, evidence.low)
     values = (

@@ -180,9 +180,7 @@ def ink_map(gray: npt.NDArray[np.generic]) -> Floats:
     rows, columns = light.shape
     picture = Image.fromarray(light)
     scale = PAPER_SIDE / max(rows, columns)
-    small = picture.resize(
-        (max(4, round(columns * scale)), max(4, round(rows * scale))), Image.Resampling.BOX
-    )
+    small = picture.resize((max(4, round(columns * scale)), max(4, round(rows * scale))), Image.Resampling.BOX)
     brightest = ndimage.maximum_filter(np.asarray(small), 9)
     smooth = Image.fromarray(ndimage.uniform_filter(brightest, 7))
     paper = np.asarray(smooth.resize((columns, rows), Image.Resampling.BILINEAR))

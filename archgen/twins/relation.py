@@ -170,9 +170,7 @@ def _even_square(margins: npt.NDArray[np.float64]) -> bool:
 
 def _pixels(a: Prepared, b: Prepared, transform: Affine) -> tuple[float, bool]:
     """Compare light, colour and sharpness at the size of the smaller; returns the difference of light, and "the same"."""
-    rows, columns = (
-        max(8, round(0.9 * min(sides))) for sides in zip(a.gray.shape, b.gray.shape, strict=True)
-    )
+    rows, columns = (max(8, round(0.9 * min(sides))) for sides in zip(a.gray.shape, b.gray.shape, strict=True))
     one, two = _resampled(a.gray, columns, rows), _placed(b.gray, columns, rows, transform)
     inside = np.isfinite(two)
     difference = ndimage.uniform_filter(np.where(inside, one - two, 0), 5)
