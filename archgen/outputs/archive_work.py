@@ -1,6 +1,7 @@
 """The tables of a piece's work: needles, inks, references."""
 
 import datetime as dt
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
@@ -12,7 +13,6 @@ from archgen.outputs.site_pages import Picture, picture
 from archgen.records.licences import license_url, license_words
 from archgen.records.model import Ink, Likeness, Piece, PieceRecord, Reference
 from archgen.records.needles import NeedleReading, read_needles
-from archgen.render.markdown import is_allowed_link
 from archgen.units import date_words
 
 
@@ -65,6 +65,7 @@ class ReferenceRow:
     evidence: str
     evidence_href: str
     facts: tuple[str, ...]
+    links: tuple[tuple[str, str], ...]
     as_reference: Mark | None
     show_it: Mark | None
     show_tattoo: Mark | None
@@ -146,7 +147,7 @@ def _reference_row(context: Context, piece: Piece, reference: Reference, right: 
         original=context.original(f"{piece.folder}/{reference.file}", depth=1) if reference.file else "",
         creator=reference.creator or "",
         source=source,
-        source_href=source if source.startswith(("http://", "https://")) and is_allowed_link(source) else "",
+        source_href=_web_address(source),
         right=_right_words(reference, described=right is not None),
         right_href=license_url(reference.license or "") or "",
         evidence=(reference.permission or "").rpartition("/")[2],
@@ -154,6 +155,7 @@ def _reference_row(context: Context, piece: Piece, reference: Reference, right: 
         if reference.permission
         else "",
         facts=tuple(_facts(reference)),
+        links=tuple(_links(reference)),
         as_reference=ruling_mark(rulings[0]) if rulings else None,
         show_it=ruling_mark(rulings[1]) if rulings else None,
         show_tattoo=ruling_mark(rulings[2]) if rulings else None,
@@ -169,15 +171,31 @@ def _right_words(reference: Reference, *, described: bool) -> str:
     return "permission" if reference.permission else "Not recorded"
 
 
+def _web_address(text: str | None) -> str:
+    return text if text and text.startswith(("http://", "https://")) else ""
+
+
+def _links(reference: Reference) -> Iterator[tuple[str, str]]:
+    known = (license_url(reference.license or "") or "").rstrip("/")
+    if (address := _web_address(reference.rights_url)) and address.rstrip("/") != known:
+        yield ("terms of the right", address)
+    if address := _web_address(reference.ai_terms):
+        yield ("terms of the system", address)
+
+
+def source_words(digital_source: str) -> str:
+    """Take an IPTC digital source type apart into words: "composite with trained algorithmic media"."""
+    name = digital_source.rstrip("/").rpartition("/")[2]
+    return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", name).lower()
+
+
 def _facts(reference: Reference) -> Iterator[str]:
     if reference.obtained:
         yield f"obtained {date_words(reference.obtained)}"
     if reference.expires:
         yield f"ends {date_words(reference.expires)}"
-    if reference.rights_url:
-        yield reference.rights_url
     if reference.digital_source:
-        yield reference.digital_source
+        yield source_words(reference.digital_source)
     if reference.ai_system:
         yield f"made or changed with {reference.ai_system}"
     if reference.likeness and reference.likeness is not Likeness.NONE:

@@ -60,7 +60,15 @@ def hostile():
         healing=(model.Healing(date=dt.date(2024, 6, 5), note=HOSTILE),),
         needle=(model.Needle(code=HOSTILE, use=HOSTILE, batch=HOSTILE),),
         ink=(model.Ink(batch=HOSTILE, name=HOSTILE, maker=HOSTILE, use=HOSTILE),),
-        reference=(model.Reference(source="javascript:alert(1)", creator=HOSTILE, license=HOSTILE, note=HOSTILE),),
+        reference=(
+            model.Reference(source="javascript:alert(1)", creator=HOSTILE, license=HOSTILE, note=HOSTILE),
+            model.Reference(
+                file=f"references/{'long' * 15}.jpg",
+                source=f"https://example.org/{'path' * 40}",
+                rights_url=f"https://example.org/{'terms' * 40}",
+                digital_source="compositeWithTrainedAlgorithmicMedia",
+            ),
+        ),
         stencil=(model.Stencil(file="stencils/a.png", version=1, width=model.Length(50), note=HOSTILE, mirrored=True),),
         photo=tuple(
             model.Photo(file=f"photos/p{n}.jpg", stage=list(model.Stage)[n % 3], alt=HOSTILE) for n in range(40)
