@@ -11,7 +11,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
-from archgen.findings import Severity
 from archgen.storage.files import is_inside
 from archgen.toml.problem import Problem, nearest, shown
 
@@ -138,28 +137,25 @@ def _composed(name: str) -> str:
     return unicodedata.normalize("NFC", name)
 
 
-def _problem(code: str, named: Named, text: str, remedy: str, severity: Severity = Severity.ERROR) -> Problem:
-    return Problem(code, named.key, None, text, remedy, severity)
+def _problem(code: str, named: Named, text: str, remedy: str) -> Problem:
+    return Problem(code, named.key, None, text, remedy)
 
 
 def _bad_path(named: Named) -> Problem | None:
     file = named.file
     if _PLAIN_PATH.fullmatch(file):
         return None
-    name = shown(file)
     if re.match(r"(?i)[a-z][a-z0-9+.-]+://", file):
-        return _problem("bad-path", named, f"{name} is a web address, not a file of this piece.", "Write it as source.")
-    if "\\" in file and not re.match(r"[A-Za-z]:|\\\\", file):
-        return _problem("bad-path", named, f"{name} is written with \\.", f"Write {shown(file.replace(chr(92), '/'))}.")
-    if file.startswith(("/", "~", "\\")) or re.match(r"[A-Za-z]:", file):
-        text = f"{name} is a place on one computer, not in the piece's folder."
-        return _problem("outside", named, text, "Put the file into the piece's folder and write its name from there.")
-    if ".." in PurePosixPath(file).parts:
-        text = f"{name} leads out of the piece's folder."
-        return _problem("outside", named, text, "Put the file into the piece's folder and write its name from there.")
-    tidy = str(PurePosixPath(file))
-    if tidy != file or file != file.strip():
-        return _problem("bad-path", named, f"{name} is not written plainly.", f"Write {shown(tidy.strip())}.")
+        text = f"{shown(file)} is a web address, not a file of this piece."
+        return _problem("bad-path", named, text, "Write it as source.")
+    path = PurePosixPath(file.replace("\\", "/"))
+    if path.is_absolute() or ".." in path.parts or re.match(r"~|[A-Za-z]:", file):
+        text = f"{shown(file)} leads out of the piece's folder."
+        remedy = "Put the file into the piece's folder and write its name from there."
+        return _problem("outside", named, text, remedy)
+    tidy = str(path).strip()
+    if tidy != file:
+        return _problem("bad-path", named, f"{shown(file)} is not written plainly.", f"Write {shown(tidy)}.")
     return None
 
 

@@ -61,7 +61,7 @@ def read_record(raw: Mapping[str, Any], model: type[R], lines: Mapping[str, int]
     """
     pruned = without_blanks(raw)
     try:
-        return msgspec.convert(pruned, model, dec_hook=_decode), []
+        return msgspec.convert(pruned, model, dec_hook=decode), []
     except (msgspec.ValidationError, ValueError) as error:
         _, problems = read_table(pruned, table_of(model), lines)
         # The walk knows all that msgspec checks; should it ever miss something, the record is refused all the same.
@@ -83,7 +83,8 @@ def _unexplained(error: Exception) -> Problem:
     return Problem("unreadable-record", "", None, "The record does not have the form archgen reads.", remedy)
 
 
-def _decode(kind: type, value: Any) -> Any:
+def decode(kind: type, value: Any) -> Any:
+    """Make a length or a time of its text, for msgspec; raise ValueError for anything else."""
     if kind is Length and isinstance(value, str):
         return Length(parse_length(value))
     if kind is Hours and isinstance(value, str | int | float) and not isinstance(value, bool):

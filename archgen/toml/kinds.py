@@ -32,7 +32,8 @@ class Walk:
 
     def note_type(self, key: str, value: object, wanted: str, remedy: str) -> None:
         """Note that a value is of another type than wanted."""
-        self.note("wrong-type", key, f"{named(key)} is {_type_words(value)} ({shown(value)}), not {wanted}.", remedy)
+        seen = "a table" if isinstance(value, dict) else f"{_type_words(value)} ({shown(value)})"
+        self.note("wrong-type", key, f"{named(key)} is {seen}, not {wanted}.", remedy)
 
 
 class Kind(Protocol):
@@ -83,7 +84,7 @@ _TYPE_WORDS: tuple[tuple[type, str], ...] = (
 
 
 def _type_words(value: object) -> str:
-    return next((words for kind, words in _TYPE_WORDS if isinstance(value, kind)), "a table")
+    return next((words for kind, words in _TYPE_WORDS if isinstance(value, kind)), "a value")
 
 
 def _is_number(value: object) -> bool:

@@ -4,6 +4,7 @@ import pytest
 
 from archgen.config import ArchiveSettings, Config, Limits, PortfolioSettings, Printer, read_config
 from archgen.errors import ConfigError, InputError
+from tests.plain_words import assert_plain
 
 
 def read(tmp_path, text):
@@ -85,6 +86,7 @@ def test_without_plain_keys_the_first_table_is_the_default_printer(tmp_path):
 def test_a_problem_names_file_line_and_way_out(tmp_path, text, line, said):
     message = refusal(tmp_path, text)
     assert message.startswith(f"archive.toml, line {line}: ")
+    assert_plain(message, message)
     assert said in message
 
 

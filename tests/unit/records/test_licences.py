@@ -62,7 +62,7 @@ def test_the_nearest_word_is_offered(text, near):
 # The SPDX license list as the packaging library carries it.
 @pytest.mark.parametrize("terms", ["BY", "BY-SA", "BY-ND", "BY-NC", "BY-NC-SA", "BY-NC-ND"])
 @pytest.mark.parametrize("version", ["1.0", "2.0", "2.5", "3.0", "4.0"])
-def test_creative_commons_ids_are_those_of_the_spdx_list(terms, version):
+def test_creative_commons_ids_are_in_the_spdx_list(terms, version):
     known = known_license(f"cc-{terms.lower()}-{version}")
     assert known.id == canonicalize_license_expression(f"cc-{terms}-{version}")
     assert (known.kind, known.terms, known.version) == (LicenseKind.CREATIVE_COMMONS, tuple(terms.split("-")), version)
@@ -71,7 +71,8 @@ def test_creative_commons_ids_are_those_of_the_spdx_list(terms, version):
 # RightsStatements.org, data model 1.0: twelve statements.
 def test_rights_statements_are_the_twelve():
     assert set(RIGHTS_STATEMENTS) == {
-        "InC", "InC-OW-EU", "InC-EDU", "InC-NC", "InC-RUU", "NoC-CR", "NoC-NC", "NoC-OKLR", "NoC-US", "CNE", "UND", "NKC",
+        "InC", "InC-OW-EU", "InC-EDU", "InC-NC", "InC-RUU", "NoC-CR", "NoC-NC", "NoC-OKLR", "NoC-US",
+        "CNE", "UND", "NKC",
     }  # fmt: skip
     for statement in RIGHTS_STATEMENTS:
         assert known_license(statement.lower()).id == statement

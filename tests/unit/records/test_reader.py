@@ -10,6 +10,38 @@ import pytest
 from archgen.errors import InputError
 from archgen.findings import Severity
 from archgen.records.reader import read_archive
+from tests.plain_words import assert_plain
+
+# One record in which nearly everything disagrees.
+MESSY = """
+title = "a"
+client = "B"
+photo = [
+  { file = "../a", cover = true }, { file = "/a", cover = true }, { file = "a\\\\b" }, { file = "./a" },
+  { file = "https://a.b/c" }, { file = "stencils/s.png" }, { file = "photos/p.jpg" }, { file = "photos/x.psd" },
+]
+[placement]
+region = "left arm"
+side = "right"
+[[needle]]
+code = "9XQ, 903RL, 1107RL, 1307RL, 4RL, 1209, liner, 1205RL bugpin"
+[[reference]]
+license = "x"
+digital_source = "x"
+[[stencil]]
+file = "stencils/s.png"
+version = 1
+parent = 1
+applied = true
+[[stencil]]
+file = "stencils/s.png"
+version = 1
+parent = 7
+applied = true
+landmark = [{ stencil = [-1, 0], on = "photos/p.jpg", at = [0, 0] }]
+[release]
+scope = ["x"]
+"""
 
 
 @pytest.fixture
@@ -366,6 +398,27 @@ def test_a_folder_that_may_not_be_opened(root, monkeypatch):
     monkeypatch.setattr(os, "scandir", refuse)
     owl, (finding,) = read_one(root)
     assert (owl.photos, finding.code, finding.place.file) == ((), "record.unreadable", "pieces/owl/photos")
+
+
+def test_every_finding_of_a_messy_archive_is_in_plain_words(root, tmp_path):
+    write(root, "inks.toml", "x")
+    write(root, "clients.toml", '[[client]]\ncode = "A"\n[[client]]\ncode = "A"\n')
+    write(root, "decisions.toml", "same = 3\n")
+    write(root, "pieces/loose.jpg")
+    (root / "pieces/out").symlink_to(tmp_path)
+    piece(root, "", name="Bad Name")
+    write(root, "pieces/none/photos/a.jpg")
+    write(root, "pieces/bytes/piece.toml", b"\xff\xfea")
+    broken = ("a", "a = ", "[", "a = 1\na = 2", "= 1", 'a = "\\q"', f"a = {'[' * 3000}", "é = 1")
+    for number, text in enumerate(broken):
+        piece(root, text, name=f"broken-{number}")
+    sitting = "[[sitting]]\nhours = 99\ndate = 2026-01-01T00:00:00\n"
+    piece(root, f"title = 1\nx = 2\n[size]\nwidth = 'a'\n{sitting}", name="wrong")
+    piece(root, MESSY, "stencils/s.png", "photos/P.jpg", "photos/x.psd", "photos/new.jpg", "photos/new.mov")
+    findings = read_archive(root).findings
+    assert len({finding.code for finding in findings}) > 35
+    for finding in findings:
+        assert_plain(finding.problem, finding.remedy)
 
 
 def digests(folder):

@@ -18,7 +18,8 @@ def test_tables_of_an_array_are_counted_from_zero():
 
 
 def test_an_array_inside_an_array_starts_anew_in_each_table():
-    text = "[[stencil]]\n[[stencil.landmark]]\non = 'a'\n[[stencil.landmark]]\n[[stencil]]\n[[stencil.landmark]]\non = 'b'\n"
+    first = "[[stencil]]\n[[stencil.landmark]]\non = 'a'\n[[stencil.landmark]]\n"
+    text = f"{first}[[stencil]]\n[[stencil.landmark]]\non = 'b'\n"
     lines = key_lines(text)
     assert lines["stencil.0.landmark.1"] == 4
     assert lines["stencil.1.landmark.0.on"] == 7
