@@ -10,7 +10,8 @@ import datetime as dt
 import re
 import unicodedata
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
+from typing import Any
 
 from archgen.audit.rights import Answer, Rights, answers
 from archgen.catalogue import Catalogue
@@ -216,11 +217,30 @@ def clear(catalogue: Catalogue) -> ClearedCatalogue:
     shown = [(piece, publication) for piece, publication in decided if publication.shown]
     slugs = slugs_of(piece for piece, _ in shown)
     return ClearedCatalogue(
-        settings=catalogue.config.portfolio,
+        settings=_visible_settings(catalogue.config.portfolio),
         language=catalogue.config.archive.language,
         units=catalogue.config.archive.units,
         pieces=tuple(_cleared(piece, publication, catalogue, slugs[piece.id]) for piece, publication in shown),
     )
+
+
+def _visible_settings(settings: PortfolioSettings) -> PortfolioSettings:
+    texts = {field.name: getattr(settings, field.name) for field in fields(settings)}
+    changed: dict[str, Any] = {name: visible(text) for name, text in texts.items() if isinstance(text, str)}
+    return replace(settings, **changed)
+
+
+# Control signs, and what neither HTML nor XML allows: nothing of it can be seen, some of it reorders text.
+_UNSEEN = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
+
+
+def visible(text: str) -> str:
+    """Leave out signs that cannot be seen and have no place on a page."""
+    return _UNSEEN.sub("", text.replace("\r\n", "\n"))
+
+
+def _visible_or_none(text: str | None) -> str | None:
+    return visible(text) if text else None
 
 
 def slugs_of(pieces: Iterable[Piece]) -> dict[str, str]:
@@ -254,10 +274,10 @@ def _cleared(piece: Piece, publication: Publication, catalogue: Catalogue, slug_
     finished = record.finished_on
     return ClearedPiece(
         slug=slug_of_piece,
-        title=record.title,
-        styles=record.styles,
-        subjects=record.subjects,
-        region=record.placement.region,
+        title=visible(record.title),
+        styles=tuple(map(visible, record.styles)),
+        subjects=tuple(map(visible, record.subjects)),
+        region=_visible_or_none(record.placement.region),
         side=record.placement.side,
         width_mm=record.size.width,
         height_mm=record.size.height,
@@ -265,7 +285,7 @@ def _cleared(piece: Piece, publication: Publication, catalogue: Catalogue, slug_
         hours=record.hours,
         year=finished.year if finished else None,
         month=finished.month if finished else None,
-        story=piece.story,
+        story=_visible_or_none(piece.story),
         photos=tuple(_cleared_photo(photo, piece, record, catalogue) for photo in publication.photos),
         credits=_credits(record, publication.references),
     )
@@ -278,7 +298,7 @@ def _cleared_photo(photo: Photo, piece: Piece, record: PieceRecord, catalogue: C
     days = (taken - record.finished_on).days if taken and record.finished_on else None
     when = f", {photo.stage.value.replace('-', ' ')}" if photo.stage else ""
     return ClearedPhoto(
-        alt=photo.alt or f"{record.title}{when}",
+        alt=visible(photo.alt or f"{record.title}{when}"),
         stage=photo.stage,
         days_after=days if days is None or days >= 0 else None,
         copies=facts.public,
@@ -293,11 +313,11 @@ def _credits(record: PieceRecord, rights: Iterable[Rights]) -> tuple[Credit, ...
         licence = reference.license if right.needs_credit else None
         found.append(
             Credit(
-                creator=reference.creator if right.needs_credit else None,
+                creator=_visible_or_none(reference.creator) if right.needs_credit else None,
                 source_url=_web_address(reference.source) if right.needs_credit else None,
                 licence=license_words(licence) if licence else None,
                 licence_url=_web_address(license_url(licence)) if licence else None,
-                made_by_model=reference.ai_system if right.is_ai else None,
+                made_by_model=_visible_or_none(reference.ai_system) if right.is_ai else None,
                 is_ai=right.is_ai,
             )
         )

@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from markupsafe import Markup
 
-from archgen.audit.clearance import ClearedCatalogue, ClearedPiece, Credit, slug
+from archgen.audit.clearance import ClearedCatalogue, ClearedPiece, Credit, slug, visible
 from archgen.outputs.portfolio_data import open_graph, piece_json_ld, site_json_ld
 from archgen.outputs.portfolio_paths import HOME, absolute, photo_paths, piece_path, quoted
 from archgen.outputs.portfolio_words import (
@@ -167,7 +167,7 @@ class PortfolioViews:
 
     def __init__(self, cleared: ClearedCatalogue, texts: Mapping[str, str], layout: Layout):
         self._cleared = cleared
-        self._texts = {name: texts[name] for name in TEXT_PAGES if texts.get(name, "").strip()}
+        self._texts = {name: visible(texts[name]) for name in TEXT_PAGES if texts.get(name, "").strip()}
         self._layout = layout
         self._styles = _style_links(cleared.pieces)
         self.site = self._site()
