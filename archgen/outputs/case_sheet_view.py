@@ -1,24 +1,29 @@
 """What a case sheet says: a piece and what the archive knows about it, as words in the order of the paper."""
 
-import datetime as dt
 from dataclasses import dataclass
 
 from archgen.audit.clearance import Publication, decide
-from archgen.audit.rights import Answer, Rights
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
 from archgen.images.facts import ImageFacts
+from archgen.outputs.case_sheet_rows import (
+    Picture,
+    Row,
+    ink_row,
+    needle_row,
+    picture_of,
+    reference_row,
+    sitting_rows,
+    version_row,
+)
 from archgen.records.girths import POPULATION_GIRTHS
-from archgen.records.licences import license_words
-from archgen.records.model import Ink, Needle, Photo, Piece, PieceRecord, Reference, ReleaseStatus, Stage, Stencil
-from archgen.records.needles import read_needles
+from archgen.records.model import Photo, Piece, PieceRecord, ReleaseStatus, Stage, Stencil
 from archgen.records.placements import PLACES, placement_words
 from archgen.render.markdown_tree import Block, blocks_of, is_right_to_left
 from archgen.units import add_days, date_words, hours_words, length_words, size_words
 
-# Width in pixels that looks sharp at the size printed: 110 mm at 230 dpi, 20 mm at 300 dpi.
+# Width in pixels that looks sharp 110 mm wide, at 230 dpi.
 PHOTO_PX = 1000
-THUMBNAIL_PX = 240
 CAUTIONS = (
     "Working record. It does not replace your licence conditions, your local health code or the ink maker’s "
     "instructions.",
@@ -35,19 +40,8 @@ _RELEASES = {
     ReleaseStatus.NOT_ASKED: "Not asked",
 }
 _SEVERITIES = {Severity.ERROR: "Stops publishing", Severity.WARNING: "Ask, then record", Severity.NOTE: "Good to know"}
-_ANSWERS = {Answer.YES: "Yes", Answer.HOLD: "Ask first", Answer.NO: "No"}
 # North American printers take Letter; every other paper holds an A4 sheet or is cut from the same series.
 _LETTER_PAPERS = ("letter", "legal", "tabloid", "ledger")
-
-
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """A picture on the sheet: its copy's blob, height over width, and words for those who do not see it."""
-
-    blob: str
-    ratio: float
-    alt: str
-    caption: tuple[str, str] = ("", "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,18 +66,8 @@ class Cell:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
-    """A row of a table: a picture when there is one, a code as written, and words; warning says what is wrong."""
-
-    cells: tuple[str, ...]
-    code: str = ""
-    warning: str = ""
-    picture: Picture | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class CaseSheet:
-    """Everything on the sheets of one piece."""
+    """Everything on the sheets of one piece; a new section is a field here and a part in the template."""
 
     id: str
     title: str
@@ -133,13 +117,13 @@ def case_sheet(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> CaseS
         facts=_facts(record, publication, config.archive.units),
         region=record.placement.region,
         side=record.placement.side.value if record.placement.side else None,
-        needles=tuple(_needle(needle, record.finished_on, catalogue.built_on) for needle in record.needle),
-        inks=tuple(_ink(ink, record.finished_on, catalogue) for ink in record.ink),
+        needles=tuple(needle_row(needle, record.finished_on, catalogue.built_on) for needle in record.needle),
+        inks=tuple(ink_row(ink, record.finished_on, catalogue) for ink in record.ink),
         follow_up=_follow_up(record, catalogue),
-        sittings=_sittings(record),
-        versions=tuple(_version(piece, stencil, catalogue) for stencil in record.stencil),
+        sittings=sitting_rows(record),
+        versions=tuple(version_row(piece, stencil, catalogue) for stencil in record.stencil),
         references=tuple(
-            _reference(piece, reference, rights, catalogue)
+            reference_row(piece, reference, rights, catalogue)
             for reference, rights in zip(record.reference, publication.references, strict=True)
         ),
         notes=tuple(blocks_of(piece.notes or "")),
@@ -181,13 +165,7 @@ def _photo(photo: Photo, facts: ImageFacts, record: PieceRecord) -> Picture:
     words = date_words(taken) if taken else "date not recorded"
     if taken and record.finished_on and photo.stage is not Stage.IN_PROGRESS and taken >= record.finished_on:
         words += f", day {(taken - record.finished_on).days}"
-    return _picture(facts, PHOTO_PX, photo.alt or f"{record.title}, {stage.lower()}", (stage, words))
-
-
-def _picture(facts: ImageFacts, wanted_px: int, alt: str, caption: tuple[str, str] = ("", "")) -> Picture:
-    copies = sorted(facts.screen, key=lambda copy: copy.width)
-    copy = next((copy for copy in copies if copy.width >= wanted_px), copies[-1])
-    return Picture(copy.blob, copy.height / copy.width, alt, caption)
+    return picture_of(facts, PHOTO_PX, photo.alt or f"{record.title}, {stage.lower()}", (stage, words))
 
 
 def _drawing(piece: Piece, stencil: Stencil, catalogue: Catalogue) -> Drawing | None:
@@ -214,11 +192,6 @@ def _need(facts: ImageFacts | None) -> ImageFacts:
     if facts is None:
         raise LookupError("a picture was chosen that has no facts")
     return facts
-
-
-def _thumbnail(piece: Piece, file: str | None, catalogue: Catalogue) -> Picture | None:
-    facts = catalogue.picture(piece, file) if file else None
-    return _picture(facts, THUMBNAIL_PX, f"Small picture of {file}") if facts else None
 
 
 # ---------------------------------------------------------------- title block and follow-up
@@ -290,98 +263,3 @@ def _follow_up(record: PieceRecord, catalogue: Catalogue) -> tuple[str, ...]:
         window = f"day {limits.touch_up_from_days} to {limits.touch_up_until_days}, default"
         seen.append(f"Touch-up between {date_words(first)} and {date_words(last)} ({window}).")
     return tuple(seen)
-
-
-# ---------------------------------------------------------------- tables
-
-
-def _needle(needle: Needle, used: dt.date | None, today: dt.date) -> Row:
-    readings = read_needles(needle.code)
-    lots = [needle.batch, f"sterilisation {needle.sterilisation}" if needle.sterilisation else None]
-    cells = (
-        "; ".join(reading.words() for reading in readings if reading.grouping),
-        needle.use or "–",
-        ", ".join(lot for lot in lots if lot) or "–",
-        date_words(needle.expiry) if needle.expiry else "–",
-        ", ".join(f"{reading.bundle_mm:.2f} mm" for reading in readings if reading.bundle_mm is not None),
-    )
-    return Row(cells, code=needle.code, warning=_expired(needle.expiry, used, today))
-
-
-def _ink(ink: Ink, used: dt.date | None, catalogue: Catalogue) -> Row:
-    batch = catalogue.inks.get(ink.batch) if ink.batch else None
-    expiry = ink.expiry or (batch.expiry if batch else None)
-    name = ink.name or (batch.name if batch else None)
-    maker = ink.maker or (batch.maker if batch else None)
-    warnings = [
-        f"recalled {date_words(batch.recalled)}" if batch and batch.recalled else "",
-        _expired(expiry, used, catalogue.built_on),
-        "batch not recorded" if not ink.batch else "" if batch else "batch not in inks.toml",
-    ]
-    opened = date_words(batch.opened) if batch and batch.opened else "–"
-    words = ", ".join(part for part in (name, maker) if part) or "–"
-    cells = (words, ink.use or "–", opened, date_words(expiry) if expiry else "–")
-    return Row(cells, code=ink.batch or "–", warning="; ".join(word for word in warnings if word))
-
-
-def _expired(expiry: dt.date | None, used: dt.date | None, today: dt.date) -> str:
-    if expiry is None or expiry >= today:
-        return ""
-    return "expired before it was used" if used and expiry < used else "expired by now"
-
-
-def _sittings(record: PieceRecord) -> tuple[Row, ...]:
-    return tuple(
-        Row(
-            (
-                date_words(sitting.date),
-                "Touch-up" if sitting.kind.value == "touch-up" else "Sitting",
-                hours_words(sitting.hours) if sitting.hours is not None else "–",
-                sitting.note or "–",
-            )
-        )
-        for sitting in record.sitting
-    )
-
-
-def _version(piece: Piece, stencil: Stencil, catalogue: Catalogue) -> Row:
-    origin = [f"version {stencil.parent}"] if stencil.parent is not None else [_name(file) for file in stencil.from_]
-    notes = ["on the skin"] if stencil.applied else []
-    notes += ["stored mirrored"] if stencil.mirrored else []
-    cells = (
-        str(stencil.version) if stencil.version is not None else "–",
-        ", ".join(origin) or "–",
-        length_words(stencil.width, catalogue.config.archive.units) if stencil.width else "–",
-        "; ".join([*notes, stencil.note] if stencil.note else notes) or "–",
-    )
-    return Row(cells, code=_name(stencil.file), picture=_thumbnail(piece, stencil.file, catalogue))
-
-
-def _reference(piece: Piece, reference: Reference, rights: Rights, catalogue: Catalogue) -> Row:
-    origin = [
-        reference.creator,
-        reference.source,
-        f"made or changed by {reference.ai_system}" if reference.ai_system else None,
-        reference.note,
-    ]
-    right = [
-        license_words(reference.license) if reference.license else None,
-        f"permission in {_name(reference.permission)}" if reference.permission else None,
-        f"obtained {date_words(reference.obtained)}" if reference.obtained else None,
-        f"until {date_words(reference.expires)}" if reference.expires else None,
-    ]
-    cells = (
-        "; ".join(part for part in origin if part) or "–",
-        "; ".join(part for part in right if part) or "–",
-        *(_ANSWERS[ruling.answer] for ruling in (rights.use, rights.show_reference, rights.show_piece)),
-    )
-    return Row(
-        cells,
-        code=_name(reference.file) if reference.file else "link only",
-        warning="" if rights.is_recorded else "no right recorded",
-        picture=_thumbnail(piece, reference.file, catalogue),
-    )
-
-
-def _name(file: str) -> str:
-    return file.rpartition("/")[2]

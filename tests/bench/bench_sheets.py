@@ -15,11 +15,13 @@ def main(count: int) -> None:
         pieces = [make_piece(f"2026-03-14-owl-{number}") for number in range(count)]
         catalogue = make_catalogue(Path(folder), *pieces)
         sheets = list(CaseSheets(catalogue, Path(folder) / "blobs").artifacts())
-        sheets[0].make()  # reads the fonts
+        for sheet in sheets[:10]:  # reads the fonts and fills typst's own memory
+            sheet.make()
         first = peak_mb()
         started = time.process_time()
-        for sheet in sheets:
+        for sheet in sheets[10:]:
             sheet.make()
+        count -= 10
         each = (time.process_time() - started) / count * 1000
         print(f"{each:.0f} ms of processor time per sheet, {(peak_mb() - first) / count:.2f} MB more per sheet")
 
