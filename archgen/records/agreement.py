@@ -15,7 +15,7 @@ from archgen.records.licences import LICENSE_FORMS, known_license, nearest_licen
 from archgen.records.model import PieceRecord, Placement, Reference, Stencil
 from archgen.records.needles import read_needles
 from archgen.records.placements import PLACES, find_placement
-from archgen.toml.problem import Problem, listed, nearest, shown
+from archgen.toml.problem import Problem, hint, listed, nearest, shown
 
 # IPTC NewsCodes "digitalsourcetype", http://cv.iptc.org/newscodes/digitalsourcetype/; the last three are retired
 # but still met in files.
@@ -50,9 +50,8 @@ def _placement(placement: Placement, problems: list[Problem]) -> Placement:
         text = f"region {region} can mean several places."
         problems.append(Problem("ambiguous-place", key, None, text, f"Write one of: {choices}.", Severity.WARNING))
     elif found.place is None:
-        near = f'Nearest: "{found.nearest}". ' if found.nearest else ""
         text = f"region {region} is no place archgen knows."
-        problems.append(Problem("unknown-word", key, None, text, f"{near}Allowed: {listed(PLACES)}."))
+        problems.append(Problem("unknown-word", key, None, text, f"{hint(found.nearest)}Allowed: {listed(PLACES)}."))
     if found.side and placement.side and found.side is not placement.side:
         text = f'region {region} says {found.side.value}, side says "{placement.side.value}".'
         problems.append(Problem("two-sides", "placement.side", None, text, "Keep the right one."))
@@ -64,8 +63,7 @@ def _reference(reference: Reference, number: int, problems: list[Problem]) -> Re
     if reference.license is not None:
         known = known_license(reference.license)
         if known is None:
-            near = nearest_license(reference.license)
-            remedy = (f'Nearest: "{near}". ' if near else "") + f"Allowed: {LICENSE_FORMS}."
+            remedy = f"{hint(nearest_license(reference.license))}Allowed: {LICENSE_FORMS}."
             text = f"license {shown(reference.license)} is no right archgen knows."
             key = f"reference.{number}.license"
             problems.append(Problem("unknown-license", key, None, text, remedy, Severity.WARNING))
@@ -74,8 +72,7 @@ def _reference(reference: Reference, number: int, problems: list[Problem]) -> Re
     if reference.digital_source is not None:
         word = reference.digital_source.rstrip("/").rpartition("/")[2]
         if word not in DIGITAL_SOURCES:
-            near = nearest(word, DIGITAL_SOURCES)
-            remedy = (f'Nearest: "{near}". ' if near else "") + f"Allowed: {listed(DIGITAL_SOURCES)}."
+            remedy = f"{hint(nearest(word, DIGITAL_SOURCES))}Allowed: {listed(DIGITAL_SOURCES)}."
             text = f"digital_source {shown(reference.digital_source)} is no word of the IPTC list."
             problems.append(Problem("unknown-word", f"reference.{number}.digital_source", None, text, remedy))
         elif word != reference.digital_source:
@@ -86,8 +83,7 @@ def _reference(reference: Reference, number: int, problems: list[Problem]) -> Re
 def _scope(record: PieceRecord) -> Iterator[Problem]:
     for number, word in enumerate(record.release.scope):
         if word.strip().lower() not in RELEASE_SCOPES:
-            near = nearest(word, RELEASE_SCOPES)
-            remedy = (f'Nearest: "{near}". ' if near else "") + f"Known: {listed(RELEASE_SCOPES)}."
+            remedy = f"{hint(nearest(word, RELEASE_SCOPES))}Known: {listed(RELEASE_SCOPES)}."
             text = f"scope {shown(word)} is no use archgen knows; it is kept as written."
             yield Problem("unknown-scope", f"release.scope.{number}", None, text, remedy, Severity.WARNING)
 

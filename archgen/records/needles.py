@@ -7,45 +7,29 @@ what is not understood is kept as written with a warning.
 
 import math
 import re
-from collections.abc import Iterable
 from dataclasses import dataclass
-from enum import Enum
 from functools import lru_cache
 
 from archgen.records.circles import packing_ratio, ring_ratio
+from archgen.records.needle_words import (
+    ASSUMED_DIAMETER_MM,
+    BUGPIN_AT_MOST_MM,
+    DIAMETERS_MM,
+    DISPUTED_CODES,
+    FEATURES,
+    FILLERS,
+    GROUPING_LETTERS,
+    GROUPING_WORDS,
+    TAPER_LETTERS,
+    TAPER_WORDS,
+    THICKEST_MM,
+    THINNEST_MM,
+    TOKENS,
+    Grouping,
+    Taper,
+    usual_counts,
+)
 from archgen.units import MM_PER_INCH
-
-# Diameter codes in mm, trade guides. #13 and #14 both stand for 0.40: sources disagree, so both warn.
-DIAMETERS_MM = {6: 0.20, 8: 0.25, 10: 0.30, 12: 0.35, 13: 0.40, 14: 0.40}
-_DISPUTED_CODES = (13, 14)
-# The trade's standard when nobody says otherwise: common practice, no source.
-ASSUMED_DIAMETER_MM = 0.35
-# Bugpin: #10 or thinner here; trade guides disagree (others say #8).
-BUGPIN_AT_MOST_MM = 0.30
-# Shafts are between #6 and the coarsest codes met; a decimal outside is no diameter.
-_THINNEST_MM, _THICKEST_MM = 0.1, 1.0
-
-
-class Grouping(Enum):
-    """How the needles stand; the value is for people."""
-
-    ROUND_LINER = "round liner"
-    ROUND_SHADER = "round shader"
-    HOLLOW_LINER = "hollow round liner"
-    MAGNUM = "magnum"
-    STACKED_MAGNUM = "stacked magnum"
-    CURVED_MAGNUM = "curved magnum"
-    FLAT = "flat"
-
-
-class Taper(Enum):
-    """How long the point is ground: about 1.5, 2, 3 and 5.5 mm and more; makers differ."""
-
-    SHORT = "short taper"
-    MEDIUM = "medium taper"
-    LONG = "long taper"
-    EXTRA_LONG = "extra long taper"
-    SUPER_LONG = "super long taper"
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,77 +115,8 @@ class NeedleReading:
         return " ".join([*([str(self.count)] if self.count else []), *([self.grouping.value] if self.grouping else [])])
 
 
-def _longest_first(words: Iterable[str]) -> str:
-    return "|".join(sorted(words, key=len, reverse=True))
-
-
-def _decimal(text: str) -> float:
-    """Take the number out of "0,30 mm"."""
-    return float(re.sub(r"[^\d.]", "", text.replace(",", ".")))
-
-
-_LETTERS = {
-    "rl": Grouping.ROUND_LINER, "tl": Grouping.ROUND_LINER, "rs": Grouping.ROUND_SHADER,
-    "m1c": Grouping.CURVED_MAGNUM, "m1": Grouping.MAGNUM, "m2": Grouping.STACKED_MAGNUM, "m": Grouping.MAGNUM,
-    "rm": Grouping.CURVED_MAGNUM, "cm": Grouping.CURVED_MAGNUM, "sem": Grouping.CURVED_MAGNUM,
-    "fl": Grouping.FLAT, "f": Grouping.FLAT, "hl": Grouping.HOLLOW_LINER, "h": Grouping.HOLLOW_LINER,
-}  # fmt: skip
-_TAPER_LETTERS = {
-    "st": Taper.SHORT, "mt": Taper.MEDIUM, "lt": Taper.LONG,
-    "xlt": Taper.EXTRA_LONG, "elt": Taper.EXTRA_LONG, "slt": Taper.SUPER_LONG,
-}  # fmt: skip
-_MAG = r"(?:mag(?:num)?s?)"
-# Longest first; tried in this order at each place of the text. Trade words: common practice.
-_GROUPING_WORDS = (
-    (rf"curved\s+{_MAG}|soft[\s-]*edged?\s+{_MAG}|round\s+{_MAG}", Grouping.CURVED_MAGNUM),
-    (rf"stacked\s+{_MAG}|double[\s-]*stack(?:ed)?(?:\s+{_MAG})?", Grouping.STACKED_MAGNUM),
-    (rf"(?:woven|weaved|single[\s-]*stack(?:ed)?)\s+{_MAG}|single[\s-]*stack(?:ed)?|{_MAG}", Grouping.MAGNUM),
-    (
-        r"hollow(?:\s+round)?(?:\s+(?:liners?|lines?|rl))?|turbo(?:\s+(?:round\s+)?(?:liners?|rl))?",
-        Grouping.HOLLOW_LINER,
-    ),
-    (r"flats?(?:\s+shaders?)?", Grouping.FLAT),
-    (r"(?:round\s+)?shaders?|round\s+shades?", Grouping.ROUND_SHADER),
-    (r"(?:tight\s+)?(?:round\s+)?liners?|round\s+lines?", Grouping.ROUND_LINER),
-)
-_TAPER_WORDS = (
-    (r"extra[\s-]*long\s+tapers?", Taper.EXTRA_LONG),
-    (r"super[\s-]*long\s+tapers?", Taper.SUPER_LONG),
-    (r"short\s+tapers?", Taper.SHORT),
-    (r"medium\s+tapers?", Taper.MEDIUM),
-    (r"long\s+tapers?", Taper.LONG),
-)
-_FEATURES = ("textured", "membrane", "disposable", "sterile")
-_FILLERS = ("needle", "needles", "cartridge", "cartridges", "configuration", "gauge", "size", "ct", "a", "the")
-_LETTER_CODE = f"(?P<group>{_longest_first(_LETTERS)})(?:[\\s-]*(?P<ground>{_longest_first(_TAPER_LETTERS)}))?"
-_END = r"(?![^\W_])"
-# The name of a token's group is the name of the method that takes it.
-_TOKENS = re.compile(
-    "|".join(
-        (
-            rf"(?P<mm>\d*[.,]\d+\s*mm){_END}",
-            rf"(?P<inch>\d*[.,]\d+\s*(?:(?:inch(?:es)?|in){_END}|\"|″))",
-            r"(?P<bare>(?<![\d.,])0?[.,]\d+)(?![\d.,])",
-            rf"(?P<code>\#\s*\d{{1,2}}(?!\d)|(?<!\d)\d{{1,2}}(?:['’]?s|\s*gauge){_END})",
-            r"(?P<digits>(?<!\d)(?:\d\d\s*-\s*\d\d|\d{4})(?!\d))",
-            r"(?P<three>(?<!\d)\d{3}(?!\d))",
-            r"(?P<number>(?<!\d)\d{1,2}(?!\d))",
-            rf"(?P<single>(?:single|one)\s+needle){_END}",
-            *(rf"(?P<grouping{n}>{words}){_END}" for n, (words, _) in enumerate(_GROUPING_WORDS)),
-            *(rf"(?P<taper{n}>{words}){_END}" for n, (words, _) in enumerate(_TAPER_WORDS)),
-            rf"(?P<bugpin>bug[\s-]*pins?){_END}",
-            rf"(?P<letters>{_LETTER_CODE}){_END}",
-            rf"(?P<taper>{_longest_first(_TAPER_LETTERS)}){_END}",
-            r"(?P<other>[^\W\d_]+|[^\s\w]+|\w+)",
-        )
-    ),
-    re.IGNORECASE,
-)
 # Between needles of a list; a comma inside a decimal is none.
 _BETWEEN = re.compile(r"\s*(?:[+;/&\n]|,(?!\d)|(?<!\d),|\band\b|\bplus\b)\s*", re.IGNORECASE)
-_USUAL_ROUND = (1, 3, 5, 7, 9, 11, 14, 18)
-_USUAL_MAGNUM = range(5, 50, 2)
-_USUAL_FLAT = range(4, 16)
 
 
 @lru_cache(maxsize=4096)
@@ -215,7 +130,7 @@ def read_needles(text: str) -> tuple[NeedleReading, ...]:
 def read_needle(text: str) -> NeedleReading:
     """Read one needle's code or words."""
     reader = _Reader()
-    for match in _TOKENS.finditer(text.strip()):
+    for match in TOKENS.finditer(text.strip()):
         reader.take(match)
     return reader.finish(text.strip())
 
@@ -240,17 +155,17 @@ class _Reader:
         if kind == "letters" or kind.startswith("grouping"):
             self._count_before(match)
         if kind.startswith("grouping"):
-            self._set_grouping(_GROUPING_WORDS[int(kind[8:])][1], match[0])
+            self._set_grouping(GROUPING_WORDS[int(kind[8:])][1], match[0])
         elif kind.startswith("taper"):
-            taper = _TAPER_WORDS[int(kind[5:])][1] if kind[5:] else _TAPER_LETTERS[match[0].lower()]
+            taper = TAPER_WORDS[int(kind[5:])][1] if kind[5:] else TAPER_LETTERS[match[0].lower()]
             self._set("taper", taper, match[0])
         else:
             getattr(self, f"_take_{kind}")(match)
 
     def _take_letters(self, match: re.Match[str]) -> None:
-        self._set_grouping(_LETTERS[match["group"].lower()], match[0])
+        self._set_grouping(GROUPING_LETTERS[match["group"].lower()], match[0])
         if match["ground"]:
-            self._set("taper", _TAPER_LETTERS[match["ground"].lower()], match[0])
+            self._set("taper", TAPER_LETTERS[match["ground"].lower()], match[0])
 
     def _take_digits(self, match: re.Match[str]) -> None:
         """Read 1209 and 12-09 as code and count."""
@@ -280,7 +195,7 @@ class _Reader:
     def _take_bare(self, match: re.Match[str]) -> None:
         """Read 0.30 as millimetres, and .012 as inches: no shaft is a tenth of a millimetre or thinner."""
         number = _decimal(match[0])
-        self._set_diameter(number if number >= _THINNEST_MM else number * MM_PER_INCH, match[0])
+        self._set_diameter(number if number >= THINNEST_MM else number * MM_PER_INCH, match[0])
 
     def _take_number(self, match: re.Match[str]) -> None:
         self.numbers.append(match)
@@ -294,9 +209,9 @@ class _Reader:
 
     def _take_other(self, match: re.Match[str]) -> None:
         word = match[0]
-        if word.lower() in _FEATURES:
+        if word.lower() in FEATURES:
             self.features.append(word.lower())
-        elif word.lower() not in _FILLERS and any(sign.isalnum() for sign in word):
+        elif word.lower() not in FILLERS and any(sign.isalnum() for sign in word):
             self.unknown.append(word)
 
     def _count_before(self, grouping: re.Match[str]) -> None:
@@ -335,7 +250,7 @@ class _Reader:
         self._set("diameter_mm", DIAMETERS_MM[code], written)
 
     def _set_diameter(self, millimetres: float, written: str) -> None:
-        if _THINNEST_MM <= millimetres <= _THICKEST_MM:
+        if THINNEST_MM <= millimetres <= THICKEST_MM:
             self._set("diameter_mm", round(millimetres, 4), written)
         else:
             self.unknown.append(written)
@@ -368,7 +283,7 @@ class _Reader:
         if unread:
             text = f"{unread} was not understood and is kept as written."
             self.warnings.append(NeedleWarning("unknown-word", text, is_unread=True))
-        if self.code in _DISPUTED_CODES:
+        if self.code in DISPUTED_CODES:
             text = f"#{self.code} is read as 0.40 mm; makers disagree about codes 13 and 14."
             self.warnings.append(NeedleWarning("disputed-diameter", text))
         if self.bugpin and self.diameter_mm is not None and self.diameter_mm > BUGPIN_AT_MOST_MM:
@@ -380,14 +295,11 @@ class _Reader:
             self.warnings.append(
                 NeedleWarning("no-count", "It does not say how many needles there are.", is_unread=True)
             )
-        if self.count and self.grouping and self.count not in _usual_counts(self.grouping):
+        if self.count and self.grouping and self.count not in usual_counts(self.grouping):
             text = f"{self.count} is an unusual number for a {self.grouping.value}."
             self.warnings.append(NeedleWarning("unusual-count", text))
 
 
-def _usual_counts(grouping: Grouping) -> tuple[int, ...] | range:
-    if grouping is Grouping.FLAT:
-        return _USUAL_FLAT
-    if grouping in (Grouping.MAGNUM, Grouping.STACKED_MAGNUM, Grouping.CURVED_MAGNUM):
-        return _USUAL_MAGNUM
-    return _USUAL_ROUND
+def _decimal(text: str) -> float:
+    """Take the number out of "0,30 mm"."""
+    return float(re.sub(r"[^\d.]", "", text.replace(",", ".")))

@@ -21,7 +21,7 @@ from archgen.records.model import Client, DecisionRegister, InkBatch, Piece, Pie
 from archgen.records.registers import CLIENTS, INKS, Registers, finding_of, read_registers
 from archgen.records.schema import read_piece_record
 from archgen.storage.files import is_inside
-from archgen.toml.problem import Problem, nearest, shown
+from archgen.toml.problem import Problem, hint, nearest, shown
 from archgen.toml.text import TomlFile, UnreadableTextError, read_text, read_toml
 
 PIECES = "pieces"
@@ -307,7 +307,5 @@ def _unknown_codes(record: PieceRecord, registers: Registers) -> Iterator[Proble
 
 
 def _unknown_code(what: str, key: str, code: str, file: str, known: Mapping[str, Any]) -> Problem:
-    near = nearest(code, known)
-    hint = f"Nearest: {shown(near)}. " if near else ""
-    remedy = f"{hint}Add it to {file}, or correct the code."
+    remedy = f"{hint(nearest(code, known))}Add it to {file}, or correct the code."
     return Problem(f"unknown-{what}", key, None, f"{shown(code)} is not in {file}.", remedy, Severity.WARNING)

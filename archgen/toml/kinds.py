@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Protocol
 
-from archgen.toml.problem import Problem, listed, nearest, shown
+from archgen.toml.problem import Problem, hint, listed, nearest, shown
 from archgen.toml.text import line_of
 
 _ISO_DAY = re.compile(r"\d{4}-\d\d-\d\d")
@@ -208,9 +208,8 @@ class Word:
         if isinstance(value, str) and value in self.allowed:
             return value
         near = nearest(value, self.allowed) if isinstance(value, str) else None
-        hint = f'Nearest: "{near}". ' if near else ""
         problem = f"{named(key)} is {shown(value)}, none of the words allowed here."
-        walk.note("unknown-word", key, problem, f"{hint}Allowed: {listed(self.allowed)}.")
+        walk.note("unknown-word", key, problem, f"{hint(near)}Allowed: {listed(self.allowed)}.")
         return None
 
 
@@ -289,11 +288,11 @@ class Table:
 
     def _unknown(self, name: str, path: str, table: str, walk: Walk) -> None:
         near = nearest(name, self.fields)
-        hint = f'Nearest: "{near}". ' if near else ""
+        where = hint(near)
         if not near and table and name in walk.root.fields:
-            hint = "It belongs to the file as a whole: move it up, above the first line in brackets. "
+            where = "It belongs to the file as a whole: move it up, above the first line in brackets. "
         problem = f"{shown(name)} is no key of {table_named(table)}."
-        walk.note("unknown-key", path, problem, f"{hint}Keys here: {listed(self.fields)}.")
+        walk.note("unknown-key", path, problem, f"{where}Keys here: {listed(self.fields)}.")
 
 
 def read_table(raw: Mapping[str, Any], table: Table, lines: Mapping[str, int]) -> tuple[dict[str, Any], list[Problem]]:

@@ -37,6 +37,11 @@ def nearest(word: str, allowed: Iterable[str]) -> str | None:
     return by_plain[close[0]] if close else None
 
 
+def hint(near: str | None) -> str:
+    """Write the nearest right word in front of what is allowed; nothing when there is none."""
+    return f"Nearest: {shown(near)}. " if near else ""
+
+
 def _plain(word: str) -> str:
     return "".join(sign for sign in word.casefold() if sign.isalnum()) or word
 

@@ -5,7 +5,8 @@ import math
 import pytest
 
 from archgen.records.circles import packing_ratio, ring_ratio
-from archgen.records.needles import Grouping, Taper, read_needle, read_needles
+from archgen.records.needle_words import Grouping, Taper
+from archgen.records.needles import read_needle, read_needles
 
 RL, RS, HL = Grouping.ROUND_LINER, Grouping.ROUND_SHADER, Grouping.HOLLOW_LINER
 MAG, STACKED, CURVED, FLAT = Grouping.MAGNUM, Grouping.STACKED_MAGNUM, Grouping.CURVED_MAGNUM, Grouping.FLAT
