@@ -71,7 +71,7 @@ def drawn_stencil(path: Path) -> Image.Image:
     Raises:
         InputError: It cannot be drawn.
     """
-    return stencil_file.on_white(stencil_file.draw_vector(path, VECTOR_PX))
+    return stencil_file.draw_vector(path, VECTOR_PX)
 
 
 def _measure(sizes: Sequence[Image.Image]) -> tuple[str, str]:

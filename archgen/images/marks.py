@@ -87,13 +87,12 @@ def read_marks(path: Path, *, pixels_across: int | None = None, scanned: bool | 
     return find_marks(stencil_file.open_upright(path), path.name, scanned=scanned)
 
 
-def find_marks(picture: Image.Image, name: str, *, scanned: bool | None = None) -> Marks:
-    """Find the marks of an upright picture; `name` is used in messages.
+def find_marks(gray: Image.Image, name: str, *, scanned: bool | None = None) -> Marks:
+    """Find the marks of an upright picture of mode L on white; `name` is used in messages.
 
     Raises:
         InputError: The picture holds no drawing.
     """
-    gray = stencil_file.on_white(picture)
     histogram = np.asarray(gray.histogram(), dtype=np.int64)
     if int(histogram[1:-1].sum()) == 0:
         return _finish(gray, name, Origin.ONE_BIT, ())
@@ -107,9 +106,9 @@ def find_marks(picture: Image.Image, name: str, *, scanned: bool | None = None) 
 def _draw(path: Path, pixels_across: int) -> Marks:
     """Draw a vector file twice: small to find its marks, then so that the marks are as wide as wanted."""
     rough = stencil_file.draw_vector(path, 1200)
-    sheet = _finish(stencil_file.on_white(rough), path.name, Origin.VECTOR, ())
+    sheet = _finish(rough, path.name, Origin.VECTOR, ())
     across = max(round(rough.width * pixels_across / sheet.width_px), 1)
-    gray = stencil_file.on_white(stencil_file.draw_vector(path, across))
+    gray = stencil_file.draw_vector(path, across)
     return _finish(gray, path.name, Origin.VECTOR, _faint_ink(np.asarray(gray.histogram())))
 
 
@@ -177,7 +176,7 @@ def ink_box(gray: NDArray[np.uint8], ink: NDArray[np.bool_] | None = None) -> Bo
 
 
 def _beyond(inside: NDArray[np.uint8], outside: NDArray[np.uint8] | None) -> float:
-    """Say how far the outermost ink reaches past its pixel's edge: -0.5 to 0.5 of a pixel, 0 at the picture's own edge."""
+    """Say how far the outermost ink reaches past its pixel: -0.5 to 0.5, and 0 at the picture's own edge."""
     if outside is None:
         return 0.0
     near, far = inside.astype(np.float32), outside.astype(np.float32)

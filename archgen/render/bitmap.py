@@ -49,7 +49,7 @@ def _tight(dots: Image.Image) -> Bitmap:
 def pack(dots: Image.Image) -> tuple[bytes, bool]:
     """Give the Group 4 code of a bitmap and whether PDF must read its black as 1.
 
-    Pillow writes TIFF; a TIFF in one strip is one Group 4 stream. Its tag 262 says which colour the coder took for black.
+    A TIFF in one strip, as Pillow writes it, is one Group 4 stream; tag 262 says what the coder took for black.
     """
     buffer = BytesIO()
     dots.save(buffer, "TIFF", compression="group4", tiffinfo={_ROWS_PER_STRIP: dots.height})

@@ -30,9 +30,7 @@ def in_millimetres(factor_x: float, factor_y: float, height_pt: float, body: Ite
     return "\n".join([frame, *body, "Q"]).encode("ascii")
 
 
-def lines(
-    segments: Iterable[tuple[float, float, float, float]], width: float, *, dash: float = 0.0
-) -> list[str]:
+def lines(segments: Iterable[tuple[float, float, float, float]], width: float, *, dash: float = 0.0) -> list[str]:
     """Draw straight black lines."""
     body = [f"{operator('m', x1, y1)} {operator('l', x2, y2)}" for x1, y1, x2, y2 in segments]
     if not body:

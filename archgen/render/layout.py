@@ -36,6 +36,10 @@ class Placement:
         """Give the place on the sheet."""
         return Rect(self.x, self.y, self.window.width, self.window.height)
 
+    def whole(self, width_mm: float, height_mm: float) -> Rect:
+        """Give where the whole drawing lies of which the window is a part, most of it perhaps off the sheet."""
+        return Rect(self.x - self.window.left, self.y - self.window.top, width_mm, height_mm)
+
 
 @dataclass(frozen=True, slots=True)
 class Tile:
@@ -49,7 +53,7 @@ class Tile:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """One sheet: drawings, registration crosses (centres) and cutting lines (x1, y1, x2, y2), all in mm on the sheet."""
+    """One sheet, in mm: drawings, registration crosses (centres), cutting lines (x1, y1, x2, y2)."""
 
     placements: tuple[Placement, ...]
     crosses: tuple[tuple[float, float], ...] = ()
@@ -77,10 +81,12 @@ def lay_out(area: Rect, items: Sequence[Item]) -> tuple[Page, ...]:
             )
     pages = [*_shelves(area, small, labels), *pages]
     if len(pages) > MOST_PAGES:
-        raise UsageError(
-            f"That would take {len(pages)} sheets. Choose a smaller size or larger paper, or print a region."
-        )
+        raise _too_many(len(pages))
     return tuple(pages)
+
+
+def _too_many(sheets: int) -> UsageError:
+    return UsageError(f"That would take {sheets} sheets. Choose a smaller size or larger paper, or print a region.")
 
 
 def _fits(window: Rect, area: Rect, labels: float) -> bool:
@@ -92,9 +98,7 @@ def _copies(item: Item, area: Rect, labels: float) -> int:
         across = _count(area.width, item.window.width)
         return across * _count(area.height, item.window.height + labels)
     if not 1 <= item.copies <= MOST_COPIES:
-        raise UsageError(
-            f"{item.copies} copies cannot be printed. Ask for 1 to {MOST_COPIES}, or for as many as fit."
-        )
+        raise UsageError(f"{item.copies} copies cannot be printed. Ask for 1 to {MOST_COPIES}, or for as many as fit.")
     return item.copies
 
 
@@ -168,22 +172,16 @@ def _tiles(area: Rect, number: int, window: Rect) -> Iterator[Page]:
     """Cut a window into equal overlapping tiles, and mark the middles of the shared strips with crosses."""
     columns, rows = _split(window.width, area.width), _split(window.height, area.height)
     if len(columns) * len(rows) > MOST_PAGES:
-        raise UsageError(
-            f"That would take {len(columns) * len(rows)} sheets. Choose a smaller size or larger paper, or print a region."
-        )
+        raise _too_many(len(columns) * len(rows))
     marks = _crosses(window, columns, rows)
     for r, (top, height) in enumerate(rows):
         for c, (left, width) in enumerate(columns):
             tile = Rect(window.left + left, window.top + top, width, height)
             x, y = area.left + (area.width - width) / 2, area.top + (area.height - height) / 2
             seen = tuple(
-                (x + mx - tile.left, y + my - tile.top)
-                for mx, my in marks
-                if tile.holds(mx, my, CROSS_ARM_MM + 0.5)
+                (x + mx - tile.left, y + my - tile.top) for mx, my in marks if tile.holds(mx, my, CROSS_ARM_MM + 0.5)
             )
-            yield Page(
-                (Placement(number, tile, x, y),), seen, (), Tile(r + 1, c + 1, len(rows), len(columns))
-            )
+            yield Page((Placement(number, tile, x, y),), seen, (), Tile(r + 1, c + 1, len(rows), len(columns)))
 
 
 def _split(length: float, room: float) -> list[tuple[float, float]]:
@@ -203,7 +201,5 @@ def _crosses(
     for x in seams_x:
         marks += [(x, window.top + top + share * height) for top, height in rows for share in (0.25, 0.75)]
     for y in seams_y:
-        marks += [
-            (window.left + left + share * width, y) for left, width in columns for share in (0.25, 0.75)
-        ]
+        marks += [(window.left + left + share * width, y) for left, width in columns for share in (0.25, 0.75)]
     return marks

@@ -115,18 +115,14 @@ def parse_paper(text: str) -> Paper:
     for name, (width, height) in PAPERS.items():
         if name.lower() == plain.lower():
             return Paper(name, width, height)
-    sides = re.fullmatch(
-        r"(\d+(?:[.,]\d+)?)\s*(?:mm)?\s*[x×*]\s*(\d+(?:[.,]\d+)?)\s*mm", plain, re.IGNORECASE
-    )
+    sides = re.fullmatch(r"(\d+(?:[.,]\d+)?)\s*(?:mm)?\s*[x×*]\s*(\d+(?:[.,]\d+)?)\s*mm", plain, re.IGNORECASE)
     if sides is None:
         raise ConfigError(
             f'The paper "{plain}" is not known. Use {", ".join(PAPERS)} or two sides such as "210 x 297 mm".'
         )
     short, long = sorted(float(side.replace(",", ".")) for side in sides.groups())
     if short < RULES_MM[-1] or long > LARGEST_MM:
-        raise ConfigError(
-            f'The paper "{plain}" cannot be used: its sides must lie between 50 mm and 2000 mm.'
-        )
+        raise ConfigError(f'The paper "{plain}" cannot be used: its sides must lie between 50 mm and 2000 mm.')
     return Paper(f"{short:g} × {long:g} mm", short, long)
 
 
@@ -200,8 +196,8 @@ def correction(measured_x_mm: float, measured_y_mm: float, drawn_mm: float = 100
         share = measured / drawn_mm
         if abs(share - 1) > LARGEST_CORRECTION + 1e-9:
             raise ConfigError(
-                f"The rule {axis} the paper measured {measured:g} mm instead of {drawn_mm:g} mm, {abs(share - 1):.0%} off. "
-                f"{_likely_cause(share)}"
+                f"The rule {axis} the paper measured {measured:g} mm instead of {drawn_mm:g} mm, "
+                f"{abs(share - 1):.0%} off. {_likely_cause(share)}"
             )
     return drawn_mm / measured_x_mm, drawn_mm / measured_y_mm
 
@@ -254,9 +250,7 @@ def size_from(
         raise UsageError(f"{percent:g} % is no size to print. Use a percentage between 1 and 2000.")
     side = (width_mm if width_mm is not None else height_mm or 0.0) * percent / 100
     if not math.isfinite(side) or side < SMALLEST_MM:
-        raise UsageError(
-            f"{side:g} mm is too small to print. A stencil is at least {SMALLEST_MM:g} mm wide and high."
-        )
+        raise UsageError(f"{side:g} mm is too small to print. A stencil is at least {SMALLEST_MM:g} mm wide and high.")
     width, height = (side, side * aspect) if width_mm is not None else (side / aspect, side)
     if max(width, height) > LARGEST_MM:
         raise UsageError(
@@ -281,8 +275,9 @@ def printed_region(region: Rect | None, width_mm: float, height_mm: float, *, mi
     )
     if min(region.width, region.height) < SMALLEST_MM or not inside:
         raise UsageError(
-            f"The region {region.left:g}, {region.top:g}, {region.width:g}, {region.height:g} mm is not inside the design, "
-            f"which is {width_mm:.1f} × {height_mm:.1f} mm. Give left, top, width and height in mm, as the design reads on skin."
+            f"The region {region.left:g}, {region.top:g}, {region.width:g}, {region.height:g} mm is not inside the "
+            f"design, which is {width_mm:.1f} × {height_mm:.1f} mm. Give left, top, width and height in mm, as the "
+            "design reads on skin."
         )
     left, top = max(region.left, 0.0), max(region.top, 0.0)
     right, bottom = min(region.right, width_mm), min(region.bottom, height_mm)

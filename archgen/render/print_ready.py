@@ -21,9 +21,7 @@ class Layer:
     art: Rect | None = None
 
 
-def add_mask(
-    pdf: pikepdf.Pdf, code: bytes, size_px: tuple[int, int], *, black_is_one: bool
-) -> pikepdf.Object:
+def add_mask(pdf: pikepdf.Pdf, code: bytes, size_px: tuple[int, int], *, black_is_one: bool) -> pikepdf.Object:
     """Store a Group 4 bitmap once, as a mask whose black is painted in the current colour."""
     parameters = pikepdf.Dictionary(K=-1, Columns=size_px[0], Rows=size_px[1], BlackIs1=black_is_one)
     return pdf.make_stream(
@@ -53,15 +51,13 @@ def finish(pdf: pikepdf.Pdf, sheet: Sheet, layers: Sequence[Layer]) -> bytes:
             page.add_resource(image, pikepdf.Name.XObject, pikepdf.Name(f"/{name}"))
         correct = drawing.operator("cm", sheet.factor_x, 0, 0, sheet.factor_y, 0, 0)
         page.contents_add(f"q {correct}\n".encode(), prepend=True)
-        page.contents_add(
-            b"Q\n" + drawing.in_millimetres(sheet.factor_x, sheet.factor_y, height, layer.operators)
-        )
+        page.contents_add(b"Q\n" + drawing.in_millimetres(sheet.factor_x, sheet.factor_y, height, layer.operators))
         page.contents_coalesce()
         for box in ("MediaBox", "CropBox", "BleedBox", "TrimBox"):
             page[f"/{box}"] = _rounded(0, 0, width, height)
         if layer.art:
             page.ArtBox = _art_box(layer.art, sheet, height)
-    # Table 147 of ISO 32000-2: none of the viewer's own fitting. Viewers may still ignore it, hence the rules on every page.
+    # Table 147 of ISO 32000-2: none of the viewer's own fitting. Viewers may ignore it, hence the rules on every page.
     pdf.Root.ViewerPreferences = pikepdf.Dictionary(
         PrintScaling=pikepdf.Name("/None"),
         Enforce=[pikepdf.Name.PrintScaling],
@@ -87,6 +83,4 @@ def _rounded(*values: float) -> pikepdf.Array:
 
 def _art_box(art: Rect, sheet: Sheet, height_pt: float) -> pikepdf.Array:
     across, down = sheet.factor_x * drawing.POINTS_PER_MM, sheet.factor_y * drawing.POINTS_PER_MM
-    return _rounded(
-        art.left * across, height_pt - art.bottom * down, art.right * across, height_pt - art.top * down
-    )
+    return _rounded(art.left * across, height_pt - art.bottom * down, art.right * across, height_pt - art.top * down)

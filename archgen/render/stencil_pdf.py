@@ -32,13 +32,9 @@ def write(plan: Plan) -> bytes:
         for number, wanted in enumerate(plan.drawings):
             dots = cut_drawing(wanted)
             code, black_is_one = bitmap.pack(dots.image)
-            images[_name(number)] = print_ready.add_mask(
-                pdf, code, dots.image.size, black_is_one=black_is_one
-            )
+            images[_name(number)] = print_ready.add_mask(pdf, code, dots.image.size, black_is_one=black_is_one)
             spans[number] = placed_size(wanted, dots)
-        layers = [
-            _layer(plan, page, sheet, images, spans) for page, sheet in zip(plan.pages, sheets, strict=True)
-        ]
+        layers = [_layer(plan, page, sheet, images, spans) for page, sheet in zip(plan.pages, sheets, strict=True)]
         return print_ready.finish(pdf, plan.sheet, layers)
 
 
@@ -69,9 +65,7 @@ def _what(plan: Plan, page: Page) -> list[str]:
     if one.stencil.region:
         words.append(f"part of it, {one.window.width:.0f} × {one.window.height:.0f} mm")
     if page.tile:
-        words.append(
-            f"row {page.tile.row} of {page.tile.rows}, column {page.tile.column} of {page.tile.columns}"
-        )
+        words.append(f"row {page.tile.row} of {page.tile.rows}, column {page.tile.column} of {page.tile.columns}")
     elif len(page.placements) > 1:
         words.append(f"{len(page.placements)} copies")
     return words
@@ -82,11 +76,7 @@ def _labels(plan: Plan, page: Page) -> list[Word]:
         return []
     return [
         Word(
-            " · ".join(
-                filter(
-                    None, [plan.drawings[placed.item].stencil.label, plan.drawings[placed.item].size_words]
-                )
-            ),
+            " · ".join(filter(None, [plan.drawings[placed.item].stencil.label, plan.drawings[placed.item].size_words])),
             placed.x + placed.window.width / 2,
             placed.box.bottom + LABEL_MM - 0.8,
             8,
@@ -105,8 +95,7 @@ def _layer(
 ) -> print_ready.Layer:
     operators = [*sheet.operators]
     for placed in page.placements:
-        width, height = spans[placed.item]
-        whole = Rect(placed.x - placed.window.left, placed.y - placed.window.top, width, height)
+        whole = placed.whole(*spans[placed.item])
         part = _is_part(placed, plan.drawings[placed.item])
         operators += drawing.picture(_name(placed.item), whole, placed.box if part else None)
     operators += drawing.lines(page.cuts, drawing.HAIR_MM, dash=_DASH_MM)
@@ -139,9 +128,7 @@ def _map(plan: Plan, placed: Placement, span: tuple[float, float], foot_left: fl
     windows = [other.window for page in plan.pages for other in page.placements if other.item == placed.item]
 
     def shrunk(window: Rect) -> Rect:
-        return Rect(
-            left + window.left * scale, top + window.top * scale, window.width * scale, window.height * scale
-        )
+        return Rect(left + window.left * scale, top + window.top * scale, window.width * scale, window.height * scale)
 
     body = drawing.picture(_name(placed.item), small)
     for window in windows:

@@ -114,9 +114,7 @@ def make_plan(job: ReprintJob) -> Plan:
         ConfigError: The paper, margins, method or measured rules cannot be used.
     """
     if not job.stencils:
-        raise UsageError(
-            "There is no stencil to print. Name a piece with a stencil, or a picture with its width."
-        )
+        raise UsageError("There is no stencil to print. Name a piece with a stencil, or a picture with its width.")
     if not _DPI_RANGE[0] <= job.printer.dpi <= _DPI_RANGE[1]:
         raise UsageError(
             f"{job.printer.dpi} dots per inch is no printer's resolution. Use {_DPI_RANGE[0]} to {_DPI_RANGE[1]}."
@@ -157,13 +155,12 @@ def _warnings(job: ReprintJob, drawings: Sequence[Drawing]) -> list[str]:
             )
         used = drawing.size_px[0] / drawing.width_mm * MM_PER_INCH
         if used < 0.9 * job.printer.dpi:
-            said.append(
-                f"At this size it is printed with {used:.0f} dots per inch instead of {job.printer.dpi}."
-            )
+            said.append(f"At this size it is printed with {used:.0f} dots per inch instead of {job.printer.dpi}.")
     if job.mirror is not None and job.mirror != page.Method(job.printer.method).mirrors:
         usual = "mirrored" if page.Method(job.printer.method).mirrors else "not mirrored"
         said.append(
-            f"Printed as asked, although a stencil for {job.printer.method} is usually {usual}. Check the letters in the margin."
+            f"Printed as asked, although a stencil for {job.printer.method} is usually {usual}. "
+            "Check the letters in the margin."
         )
     return list(dict.fromkeys(said))
 
@@ -185,9 +182,7 @@ def placed_size(drawing: Drawing, cut: bitmap.Bitmap) -> tuple[float, float]:
     dot_x, dot_y = drawing.width_mm / cut.drawn_px[0], drawing.height_mm / cut.drawn_px[1]
     by_width = drawing.stencil.width_mm is not None
     wanted = (
-        drawing.width_mm / (cut.image.width * dot_x)
-        if by_width
-        else drawing.height_mm / (cut.image.height * dot_y)
+        drawing.width_mm / (cut.image.width * dot_x) if by_width else drawing.height_mm / (cut.image.height * dot_y)
     )
     return cut.image.width * dot_x * wanted, cut.image.height * dot_y * wanted
 

@@ -18,7 +18,7 @@ class Word:
     """A line of words: baseline at x, y mm; `align` says which of its ends lies on x.
 
     With a width (mm), a longer line is set smaller and at last cut with an ellipsis. `mirrored` reads right only in
-    a mirror, `turned` reads upwards.
+    a mirror, `turned` reads upwards, `mono` is for what is typed.
     """
 
     words: str
@@ -32,12 +32,11 @@ class Word:
     width: float = 0.0
     mirrored: bool = False
     turned: bool = False
+    mono: bool = False
 
 
-def set_words(
-    pages: Sequence[Sequence[Word]], width_mm: float, height_mm: float, title: str, day: dt.date
-) -> bytes:
-    """Set the words of each page and give the PDF; the date in its metadata is `day`, so equal input gives equal bytes."""
+def set_words(pages: Sequence[Sequence[Word]], width_mm: float, height_mm: float, title: str, day: dt.date) -> bytes:
+    """Set the words of each page and give the PDF, dated `day`, so that equal input gives equal bytes."""
     job = {
         "title": title,
         "width": width_mm,

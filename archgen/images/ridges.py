@@ -1,0 +1,253 @@
+"""Find the centre lines of strokes, or of the gaps between them, and their widths; knows pixels only.
+
+The ridge of the Euclidean distance map gives the centres; the width is the distance between the two places where the
+gray profile across the line passes one half. Always on the gray picture: its threshold doubles the error, and thinning
+algorithms lose even-width strokes at 45 degrees. Ends, corners and crossings are left out, because a line has no
+width there.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import ndimage, sparse
+from scipy.spatial import cKDTree
+
+Floats = NDArray[np.float32]
+Ints = NDArray[np.int64]
+
+# Edges that lean further than this from the line's normal are corners or wedges: lines that meet under an angle
+# would report ever smaller gaps up to the point where they touch.
+_LEAN_COS = float(np.cos(np.radians(14)))
+# A ridge falls off by 1.4 to 2 over its two neighbours, by 0.41 where a line three pixels wide runs at 45 degrees.
+_RIDGE_FALL = 0.4
+# The two halves of a true cross-section differ by less than this many pixels.
+_OFF_CENTRE_PX = 1.6
+# Below this half-width the peak of a sampled line sinks and the half crossing with it; the area of its profile stays.
+_THIN_PX = 2.6
+_REACH_PX = 3.0
+_STEP_PX = 0.5
+_BLANK = 0.12
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """What is computed once for strokes and gaps: coverage (1 ink), where its gray leads, half the tensor's window."""
+
+    coverage: Floats
+    slope_x: Floats
+    slope_y: Floats
+    window: int
+
+    @staticmethod
+    def of(coverage: Floats, *, smooth: bool) -> "Field":
+        """Compute the slopes; `smooth` for files of ink and paper only, whose edges are stairs."""
+        eased = ndimage.gaussian_filter(coverage, 1.2 if smooth else 0.7, truncate=2.5)
+        slope_x, slope_y = np.zeros_like(eased), np.zeros_like(eased)
+        np.subtract(eased[:, 2:], eased[:, :-2], out=slope_x[:, 1:-1])
+        np.subtract(eased[2:], eased[:-2], out=slope_y[1:-1])
+        return Field(coverage, slope_x, slope_y, 3 if smooth else 2)
+
+    def tensor(self, rows: Ints, columns: Ints) -> list[Floats]:
+        """Sum the structure tensor round each point; never over the whole page, of which lines are a small part."""
+        height, width = self.coverage.shape
+        total: list[Floats] = [np.zeros(len(rows), np.float32) for _ in range(3)]
+        # Nine of its pixels tell as much as all, the slopes being smooth already (measured: no difference).
+        for down in (-self.window, 0, self.window):
+            for across in (-self.window, 0, self.window):
+                place = np.clip(rows + down, 0, height - 1) * width + np.clip(columns + across, 0, width - 1)
+                gx, gy = self.slope_x.ravel()[place], self.slope_y.ravel()[place]
+                total = [part + more for part, more in zip(total, (gx * gx, gx * gy, gy * gy), strict=True)]
+        return total
+
+
+@dataclass(frozen=True, slots=True)
+class Ridge:
+    """Points on centre lines: place and width in pixels, the unit normal across the line."""
+
+    x: Floats
+    y: Floats
+    width: Floats
+    normal: Floats
+
+    def take(self, chosen: NDArray[np.bool_] | Ints) -> "Ridge":
+        """Give some of the points."""
+        return Ridge(self.x[chosen], self.y[chosen], self.width[chosen], self.normal[chosen])
+
+
+def find(field: Field, *, gaps: bool, widest_px: float) -> Ridge:
+    """Measure strokes, or gaps up to `widest_px`."""
+    coverage = 1 - field.coverage if gaps else field.coverage
+    inside = coverage >= 0.5
+    distance = _distance(inside)
+    rows, columns = _summits(distance, widest_px / 2 + 2)
+    half = distance[rows, columns]
+    normal = _normals(field, distance, rows, columns, half)
+    return _measure(
+        field, coverage, Points(columns.astype(np.float32), rows.astype(np.float32), half, normal), widest_px
+    )
+
+
+def _distance(inside: NDArray[np.bool_]) -> Floats:
+    """Give each pixel's distance to the nearest one outside.
+
+    From SciPy's nearest places instead of its distances: half the time and memory, which it spends on doubles.
+    """
+    rows, columns = ndimage.distance_transform_edt(inside, return_distances=False, return_indices=True)
+    rows -= np.arange(inside.shape[0], dtype=rows.dtype)[:, None]
+    columns -= np.arange(inside.shape[1], dtype=columns.dtype)
+    distance: Floats = np.sqrt((rows * rows + columns * columns).astype(np.float32))
+    return distance
+
+
+@dataclass(frozen=True, slots=True)
+class Points:
+    """Candidates: place, distance to the nearest edge, normal."""
+
+    x: Floats
+    y: Floats
+    half: Floats
+    normal: Floats
+
+
+def _summits(distance: Floats, largest: float) -> tuple[Ints, Ints]:
+    """Give the pixels that are highest along their row or column; a ridge at any angle is one of the two."""
+    middle = distance[1:-1, 1:-1]
+    found = np.zeros(middle.shape, bool)
+    low = (middle > 0) & (middle <= largest)
+    for before, after in (
+        (distance[1:-1, :-2], distance[1:-1, 2:]),
+        (distance[:-2, 1:-1], distance[2:, 1:-1]),
+    ):
+        found |= low & (middle >= after) & (middle > before) & (2 * middle - before - after > _RIDGE_FALL)
+    rows, columns = np.nonzero(found)
+    return rows + 1, columns + 1
+
+
+def _normals(field: Field, distance: Floats, rows: Ints, columns: Ints, half: Floats) -> Floats:
+    """Give the direction across each line: from the tensor at the point if thin, else at its two edges."""
+    height, width = distance.shape
+    first = _axis(field.tensor(rows, columns))
+    # Wide lines: no edge in the window yet. The distance map rises straight away from the edge at half height.
+    wide = half > _THIN_PX + 1
+    if wide.any():
+        first[wide] = _across_wide(distance, rows[wide], columns[wide], half[wide])
+    total: list[Floats] = [np.zeros(len(rows), np.float32) for _ in range(3)]
+    for side in (-1, 1):
+        x = np.clip(np.round(columns + side * (half - 0.5) * first[:, 0]).astype(np.int64), 0, width - 1)
+        y = np.clip(np.round(rows + side * (half - 0.5) * first[:, 1]).astype(np.int64), 0, height - 1)
+        total = [part + more for part, more in zip(total, field.tensor(y, x), strict=True)]
+    return _axis(total)
+
+
+def _axis(tensor: list[Floats]) -> Floats:
+    """Give the unit eigenvector of the larger eigenvalue of [[a, b], [b, c]]."""
+    a, b, c = tensor
+    angle = 0.5 * np.arctan2(2 * b, a - c)
+    return np.stack([np.cos(angle), np.sin(angle)], axis=1).astype(np.float32)
+
+
+def _across_wide(distance: Floats, rows: Ints, columns: Ints, half: Floats) -> Floats:
+    """Look half way down the steeper of the two axes and take the fall line there."""
+    height, width = distance.shape
+    step = np.maximum(half / 2, 2).astype(np.int64)
+    falls = []
+    for down, across in ((0, 1), (1, 0)):
+        y = np.clip(rows + down * step, 1, height - 2)
+        x = np.clip(columns + across * step, 1, width - 2)
+        falls.append((distance[rows, columns] - distance[y, x], y, x))
+    pick = falls[0][0] >= falls[1][0]
+    y, x = np.where(pick, falls[0][1], falls[1][1]), np.where(pick, falls[0][2], falls[1][2])
+    slope_x, slope_y = distance[y, x + 1] - distance[y, x - 1], distance[y + 1, x] - distance[y - 1, x]
+    length = np.maximum(np.hypot(slope_x, slope_y), 1e-6)
+    return np.stack([slope_x / length, slope_y / length], axis=1).astype(np.float32)
+
+
+def _measure(field: Field, coverage: Floats, points: Points, widest_px: float) -> Ridge:
+    """Walk both ways along the normal to the half crossings; keep true cross-sections only."""
+    sign = 1.0 if coverage is field.coverage else -1.0
+    reach, good = [], np.ones(len(points.x), bool)
+    for side in (-1.0, 1.0):
+        out, fits = _edge(field, coverage, points, side, sign)
+        reach.append(out)
+        good &= fits
+    width = reach[0] + reach[1]
+    good &= (np.abs(reach[0] - reach[1]) < _OFF_CENTRE_PX) & (width <= widest_px)
+    shift = (reach[1] - reach[0]) / 2
+    x = (points.x + shift * points.normal[:, 0]).astype(np.float32)
+    y = (points.y + shift * points.normal[:, 1]).astype(np.float32)
+    kept = Ridge(x, y, width.astype(np.float32), points.normal).take(good)
+    return _refine_thin(coverage, kept)
+
+
+def _edge(field: Field, coverage: Floats, points: Points, side: float, sign: float) -> tuple[Floats, NDArray[np.bool_]]:
+    """Give the distance to the half crossing on one side, and whether an edge across the normal lies there."""
+    offsets = np.arange(-_REACH_PX - 0.5, _REACH_PX, _STEP_PX, dtype=np.float32)
+    along = np.maximum(points.half[:, None] + offsets, 0)
+    dx, dy = side * points.normal[:, :1], side * points.normal[:, 1:]
+    values = ndimage.map_coordinates(
+        coverage, [points.y[:, None] + along * dy, points.x[:, None] + along * dx], order=1, mode="nearest"
+    )
+    outside = values < 0.5
+    first = outside.argmax(axis=1)
+    found = outside.any(axis=1) & (first > 0)
+    index = np.maximum(first, 1)
+    row = np.arange(len(first))
+    before, after = values[row, index - 1], values[row, index]
+    share = (before - 0.5) / np.maximum(before - after, 1e-6)
+    start, end = along[row, index - 1], along[row, index]
+    crossing = start + np.clip(share, 0, 1) * (end - start)
+    height, width = coverage.shape
+    x = np.clip(np.round(points.x + crossing * dx[:, 0]).astype(np.int64), 0, width - 1)
+    y = np.clip(np.round(points.y + crossing * dy[:, 0]).astype(np.int64), 0, height - 1)
+    slope_x, slope_y = field.slope_x[y, x], field.slope_y[y, x]
+    # Coverage falls outwards: the slope points against the walk.
+    lean = -sign * (slope_x * dx[:, 0] + slope_y * dy[:, 0]) / np.maximum(np.hypot(slope_x, slope_y), 1e-6)
+    # Nothing else is much nearer than this edge: else it is an end or a crossing.
+    nearest = np.abs(crossing - (points.half - 0.5)) < 1.2
+    return crossing.astype(np.float32), found & nearest & (lean > _LEAN_COS)
+
+
+def _refine_thin(coverage: Floats, ridge: Ridge) -> Ridge:
+    """Take the area under the profile of lines a few pixels wide, where both sides fall to blank."""
+    thin = np.flatnonzero(ridge.width < 2 * _THIN_PX)
+    if not thin.size:
+        return ridge
+    step = 0.25
+    offsets = np.arange(-2 * _THIN_PX, 2 * _THIN_PX + step / 2, step, dtype=np.float32)
+    x = ridge.x[thin, None] + offsets * ridge.normal[thin, :1]
+    y = ridge.y[thin, None] + offsets * ridge.normal[thin, 1:]
+    values = ndimage.map_coordinates(coverage, [y, x], order=1, mode="nearest")
+    middle = len(offsets) // 2
+    area, blank = np.zeros(len(thin)), np.ones(len(thin), bool)
+    for half in (values[:, middle::-1], values[:, middle:]):
+        # Up to the lowest point: beyond it the next line begins.
+        lowest = half.argmin(axis=1)
+        upto = np.cumsum(half, axis=1)[np.arange(len(thin)), lowest] - half[:, 0] / 2
+        area += upto * step
+        blank &= half.min(axis=1) < _BLANK
+    width = ridge.width.copy()
+    width[thin[blank]] = area[blank]
+    return Ridge(ridge.x, ridge.y, width, ridge.normal)
+
+
+def neighbours(ridge: Ridge, radius_px: float) -> sparse.csr_matrix:
+    """Link points that follow each other on one line; points of a line beside it stay strangers."""
+    count = len(ridge.x)
+    if count == 0:
+        return sparse.csr_matrix((0, 0), dtype=np.float32)
+    pairs = cKDTree(np.stack([ridge.x, ridge.y], axis=1)).query_pairs(radius_px, output_type="ndarray")
+    one, two = pairs[:, 0], pairs[:, 1]
+    dx, dy = ridge.x[two] - ridge.x[one], ridge.y[two] - ridge.y[one]
+    across = np.abs(dx * ridge.normal[one, 0] + dy * ridge.normal[one, 1])
+    turn = np.abs((ridge.normal[one] * ridge.normal[two]).sum(axis=1))
+    same = (across < 1.0) & (turn > 0.85)
+    one, two = one[same], two[same]
+    links = sparse.coo_matrix((np.ones(len(one), np.float32), (one, two)), shape=(count, count))
+    return (links + links.T).tocsr()
+
+
+def smoothed(ridge: Ridge, links: sparse.csr_matrix) -> Ridge:
+    """Average each width with those of its neighbours on the line."""
+    weight = np.asarray(links.sum(axis=1)).ravel() + 1
+    return Ridge(ridge.x, ridge.y, ((links @ ridge.width + ridge.width) / weight).astype(np.float32), ridge.normal)
