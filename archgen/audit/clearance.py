@@ -60,16 +60,17 @@ def decide(piece: Piece, catalogue: Catalogue) -> Publication:
         return Publication(False, False, ("The record cannot be used until its problems are mended.",), (), (), ())
     rights = rights_of(piece, catalogue)
     photos, left_out = _photos(piece, record, catalogue)
+    if not record.publish:
+        return Publication(False, False, ("publish = true is not set.",), (), left_out, rights)
     settings = catalogue.config.portfolio
-    reasons = [] if record.publish else ["publish = true is not set."]
-    reasons += _errors(piece, catalogue)
+    reasons = _errors(piece, catalogue)
     reasons += release_reasons(record.release, catalogue.built_on, required=settings.require_release)
     reasons += rights_reasons(record, rights, required=settings.require_rights)
     if not photos:
         why = left_out[0].reason if left_out else "none is described in the record."
         reasons.append(f"No photo may be shown: {why}")
     shown = not reasons
-    return Publication(record.publish, shown, tuple(reasons), photos if shown else (), left_out, rights)
+    return Publication(True, shown, tuple(reasons), photos if shown else (), left_out, rights)
 
 
 def rights_of(piece: Piece, catalogue: Catalogue) -> tuple[Rights, ...]:
@@ -117,12 +118,12 @@ def rights_reasons(record: PieceRecord, rights: Iterable[Rights], *, required: b
         if ruling.answer is Answer.YES or (lifted and not ruling.firm):
             continue
         word = "ask first" if ruling.answer is Answer.HOLD else "no"
-        reasons.append(f"Reference {number} ({_name(reference)}), {word}: {' '.join(ruling.reasons)}")
+        reasons.append(f"{_name(reference, number)}, {word}: {' '.join(ruling.reasons)}")
     return reasons
 
 
-def _name(reference: Reference) -> str:
-    return reference.file or reference.source or reference.creator or "not described"
+def _name(reference: Reference, number: int) -> str:
+    return reference.file or reference.source or f"Reference {number}"
 
 
 def _errors(piece: Piece, catalogue: Catalogue) -> list[str]:
