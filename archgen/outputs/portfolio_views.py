@@ -13,6 +13,7 @@ from archgen.outputs.portfolio_words import (
     capital,
     first_sentence,
     heading_and_rest,
+    mail_address,
     month_words,
     number_words,
     photo_words,
@@ -159,6 +160,7 @@ class TextView:
     page: PageView
     heading: str
     text: Markup
+    mail: str | None = None
     json_ld: Markup | None = None
 
 
@@ -245,7 +247,8 @@ class PortfolioViews:
         for name, text in self._texts.items():
             heading, rest = heading_and_rest(text, TEXT_PAGES[name])
             page = self._page(f"{name}.html", name, f"{heading} – {self.site.name}")
-            yield TextView(self.site, page, heading, to_html(rest, 2))
+            mail = mail_address(rest) if f"{name}.html" == self.site.ask else None
+            yield TextView(self.site, page, heading, to_html(rest, 2), mail)
 
     def missing(self) -> TextView:
         """Give the page for an address that does not exist."""

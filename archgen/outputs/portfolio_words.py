@@ -66,6 +66,12 @@ def heading_and_rest(markdown: str, default: str) -> tuple[str, str]:
     return (match[1], markdown[match.end() :]) if match else (default, markdown)
 
 
+def mail_address(markdown: str) -> str | None:
+    """Give the first mail address a text links to; None when there is none."""
+    match = re.search(r"[(<](?:mailto:)?([\w.+-]+@[\w-]+(?:\.[\w-]+)+)[)>]", markdown)
+    return match[1] if match else None
+
+
 def first_sentence(markdown: str, longest: int = 60) -> str:
     """Give the first short sentence of the running text; empty when there is none so short."""
     _, rest = heading_and_rest(markdown, "")

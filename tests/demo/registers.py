@@ -78,11 +78,9 @@ The book is open for **February and March**. Write to <studio@example.org> with:
 
 I answer within a week. Small pieces take an afternoon, larger ones two. I do not work on anybody under eighteen.
 
-| | |
-|---|---|
-| Small, up to 5 cm | from 140 |
-| One sitting | 320 |
-| Two sittings | 580 |
+- small, up to 5 cm: from 140
+- one sitting: 320
+- two sittings: 580
 """
 
 CLIENTS = '''[[client]]

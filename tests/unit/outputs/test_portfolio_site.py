@@ -18,7 +18,7 @@ from archgen.images.facts import Derivative
 from archgen.outputs.portfolio_data import atom_feed, piece_json_ld, site_map
 from archgen.outputs.portfolio_site import PortfolioSite
 from archgen.outputs.portfolio_views import close_rows
-from archgen.outputs.portfolio_words import first_sentence, heading_and_rest, photo_words
+from archgen.outputs.portfolio_words import first_sentence, heading_and_rest, mail_address, photo_words
 from archgen.records import model
 from tests.builders import make_catalogue, make_piece, make_record
 from tests.portfolio_pages import write_portfolio
@@ -338,6 +338,18 @@ def test_a_text_may_bring_its_heading(text, expected):
 )
 def test_the_notice_is_the_first_short_sentence(text, expected):
     assert first_sentence(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Write to [me](mailto:a.b@example.org).", "a.b@example.org"),
+        ("<a@example.org>", "a@example.org"),
+        ("a@b or [x](mailto:<b>@example.org)", None),
+    ],
+)
+def test_the_address_to_write_to_is_the_first_one_linked(text, expected):
+    assert mail_address(text) == expected
 
 
 def test_two_builds_plan_the_same_files(tmp_path):
