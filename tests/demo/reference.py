@@ -30,14 +30,15 @@ class Setting:
     spot: Colour
     spots: int
     free: bool = False  # sky or water: throws no shadow
+    furry: bool = False  # hair or down
 
 
 SETTINGS: dict[str, Setting] = {
-    "owl": Setting((84, 92, 70), (38, 42, 34), (170, 176, 120), 26),
-    "moth": Setting((60, 64, 58), (30, 34, 34), (110, 118, 92), 10),
+    "owl": Setting((84, 92, 70), (38, 42, 34), (170, 176, 120), 26, furry=True),
+    "moth": Setting((60, 64, 58), (30, 34, 34), (110, 118, 92), 10, furry=True),
     "fern": Setting((44, 56, 44), (20, 26, 22), (120, 150, 92), 22),
     "koi": Setting((24, 60, 62), (10, 30, 36), (96, 150, 150), 0, free=True),
-    "dog": Setting((150, 142, 132), (92, 86, 80), (176, 168, 156), 4),
+    "dog": Setting((150, 142, 132), (92, 86, 80), (176, 168, 156), 4, furry=True),
     "swallow": Setting((112, 150, 190), (206, 216, 224), (250, 250, 250), 0, free=True),
     "snake": Setting((66, 80, 58), (28, 36, 28), (140, 160, 96), 22),
     "lavender": Setting((150, 146, 128), (96, 104, 84), (214, 206, 170), 18),
@@ -148,7 +149,7 @@ def _photo(name: str, on: Layers, rng: np.random.Generator) -> Array:
     if not setting.free:
         back = back * (1 - 0.45 * _blurred(np.roll(on.cover, (round(26 * unit), round(20 * unit)), (0, 1)),
                                            30 * unit))[..., None]
-    body = _lit(on, unit, rng) * 255
+    body = _lit(on, unit, setting.furry, rng) * 255
     cover = on.cover
     if name in AT_SEA:  # the water fades into the picture's own sea
         cover = cover * (np.clip((on.foot - np.arange(h, dtype=F)) / (0.12 * h), 0, 1) ** 1.2)[:, None]
@@ -164,20 +165,31 @@ def _photo(name: str, on: Layers, rng: np.random.Generator) -> Array:
     return np.asarray(img + grain)
 
 
-def _lit(on: Layers, unit: float, rng: np.random.Generator) -> Array:
+def _lit(on: Layers, unit: float, furry: bool, rng: np.random.Generator) -> Array:
     """Shade the subject: texture strokes become relief under a light from the upper left, outlines soft creases."""
     h, w = on.cover.shape
-    relief = -0.9 * _blurred(on.texture, 1.3 * unit) - 0.7 * _blurred(on.outline, 2.2 * unit)
+    relief = -0.8 * _blurred(on.texture, 1.3 * unit) - (0.3 if furry else 0.7) * _blurred(on.outline, 2.2 * unit)
+    if furry:
+        relief = relief + 0.8 * _hair((h, w), unit, rng)
     relief = relief + 0.16 * noise((h, w), 3.0 * unit, rng) + 0.10 * noise((h, w), 8 * unit, rng)
     dome = _blurred(on.cover, 30 * unit) * 9 * unit
     gy, gx = np.gradient(relief * 1.5 + dome)
     light = np.clip(1 + 0.9 * (gx * 0.62 + gy * 0.78), 0.35, 1.7)
     crease = 1 - 0.30 * _blurred(on.outline, 2.6 * unit) - 0.22 * _blurred(on.texture, 1.0 * unit)
-    tint = 1 + np.stack([0.05 * noise((h, w), cell * unit, rng) for cell in (60, 46, 52)], -1)
+    tint = 1 + np.stack([0.014 * noise((h, w), cell * unit, rng) for cell in (60, 46, 52)], -1)
     mottle = 1 + 0.10 * noise((h, w), 14 * unit, rng) + 0.08 * noise((h, w), 5 * unit, rng)
     colour = _blurred(on.colour, 1.8 * unit) * tint * (mottle * light * crease)[..., None]
     colour = colour + (1 - colour) * (on.white * 0.35)[..., None]
     return np.asarray(np.clip(colour, 0, 1.1) ** np.array([1.04, 1.08, 1.14], F))
+
+
+def _hair(shape: tuple[int, int], unit: float, rng: np.random.Generator) -> Array:
+    """Fine hair or down: short strands that lean a little one way or the other, about -1..1."""
+    strands = ndi.gaussian_filter(rng.normal(0, 1, shape), (5.0 * unit, 0.8 * unit))
+    yy, xx = np.mgrid[0 : shape[0], 0 : shape[1]].astype(F)
+    sway = 14 * unit * (noise(shape, 70 * unit, rng) + 0.5 * noise(shape, 22 * unit, rng))
+    leaning = ndi.map_coordinates(strands, [yy, xx + sway], order=1, mode="reflect")
+    return np.asarray(leaning / max(float(leaning.std()), 1e-6) * 0.4)
 
 
 def _blurred(a: Array, sigma: float) -> Array:

@@ -421,6 +421,7 @@ source     = "https://example.org/falkensted/skerry-light"
 creator    = "Runa Falkensted"
 license    = "permission"
 permission = "references/permission-skerry-light.pdf"
+allows     = ["tattoo", "show-tattoo"]
 obtained   = 2024-08-30
 likeness   = "none"
 
