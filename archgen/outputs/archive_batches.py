@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from archgen.outputs.archive_context import Context, Site, pieces_words
-from archgen.outputs.archive_words import Mark, count_words, day_words, placement_words
+from archgen.outputs.archive_words import Mark, count_words, day_words, late_mark, placement_words
 from archgen.records.model import InkBatch, Piece, PieceRecord
 from archgen.units import date_words
 
@@ -126,7 +126,7 @@ def _row(context: Context, batch: str, uses: Sequence[Use]) -> BatchRow:
     marks = []
     if known and known.recalled:
         marks.append(Mark("check-stop", f"Recalled {date_words(known.recalled)}", asks=True))
-    if late := sum(_is_late(use) for use in uses):
+    if late := sum(late_mark(use.expiry, use.day) is not None for use in uses):
         marks.append(Mark("check-ask", f"Past its date on {pieces_words(late)}", asks=True))
     last = max((use.day for use in uses if use.day), default=None)
     return BatchRow(
@@ -152,10 +152,6 @@ def _name(known: InkBatch | None, uses: Sequence[Use]) -> str:
 
 def _expiry(known: InkBatch | None, uses: Sequence[Use]) -> dt.date | None:
     return (known.expiry if known else None) or next((use.expiry for use in uses if use.expiry), None)
-
-
-def _is_late(use: Use) -> bool:
-    return bool(use.expiry and use.day and use.expiry < use.day)
 
 
 def batch_view(context: Context, batch: str, uses: Sequence[Use]) -> BatchView:
@@ -219,7 +215,7 @@ def _traced(context: Context, use: Use) -> Traced:
         href="../" + context.piece_pages[use.piece.id],
         placement=(placement_words(record.placement) if record else None) or "",
         use=use.use or (use.name if use.kind != "Ink" else ""),
-        mark=Mark("check-ask", "Past its date when used", asks=True) if _is_late(use) else None,
+        mark=late_mark(use.expiry, use.day),
     )
 
 

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 
 from archgen.catalogue import DoubleGroup
 from archgen.findings import Finding, Severity
-from archgen.outputs.archive_context import Context, Site
-from archgen.outputs.archive_piece import Problem, problem
+from archgen.outputs.archive_context import Context, Problem, Site, problem
 from archgen.outputs.archive_words import day_words
 from archgen.outputs.site_pages import Picture, picture
 from archgen.records.model import Photo, Piece, Stencil

@@ -7,6 +7,7 @@ from urllib.parse import quote
 
 from archgen.audit.clearance import Publication, decide
 from archgen.catalogue import Catalogue
+from archgen.findings import Finding, Place, Severity
 from archgen.images.facts import ImageFacts
 from archgen.outputs.archive_words import count_words
 from archgen.outputs.site_pages import Picture, file_names, picture
@@ -15,7 +16,7 @@ from archgen.units import date_words
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class HeadLink:
     """One of the six places in the head of every page."""
 
     href: str
@@ -29,8 +30,20 @@ class Site:
 
     title: str
     language: str
-    places: tuple[Place, ...]
+    places: tuple[HeadLink, ...]
     read_on: str
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """A finding as shown: mark shape, where, what, what to do."""
+
+    shape: str
+    code: str
+    where: str
+    href: str
+    problem: str
+    remedy: str
 
 
 @dataclass(frozen=True)
@@ -108,12 +121,12 @@ class Context:
         """Give what every page says."""
         catalogue = self.catalogue
         places = (
-            Place("index.html", "Pieces", len(catalogue.pieces)),
-            Place("stencils.html", "Stencils", sum(len(piece.stencils) for piece in catalogue.pieces)),
-            Place("clients.html", "Clients", len(self.clients)),
-            Place("batches.html", "Batches", len(self.batches)),
-            Place("doubles.html", "Doubles", len(catalogue.doubles)),
-            Place("checks.html", "Checks", len(catalogue.findings)),
+            HeadLink("index.html", "Pieces", len(catalogue.pieces)),
+            HeadLink("stencils.html", "Stencils", sum(len(piece.stencils) for piece in catalogue.pieces)),
+            HeadLink("clients.html", "Clients", len(self.clients)),
+            HeadLink("batches.html", "Batches", len(self.batches)),
+            HeadLink("doubles.html", "Doubles", len(catalogue.doubles)),
+            HeadLink("checks.html", "Checks", len(catalogue.findings)),
         )
         settings = catalogue.config.archive
         return Site(settings.title, settings.language, places, date_words(catalogue.built_on))
@@ -164,3 +177,17 @@ def photo_alt(piece: Piece, photo: Photo) -> str:
 def pieces_words(number: int) -> str:
     """Write "1 piece"."""
     return count_words(number, "piece")
+
+
+def problem(context: Context, finding: Finding, depth: int) -> Problem:
+    """Make a finding ready to be shown on a page so many folders down."""
+    shapes = {Severity.ERROR: "check-stop", Severity.WARNING: "check-ask", Severity.NOTE: "check-note"}
+    short = Place(finding.place.file.removeprefix(f"pieces/{finding.piece}/"), finding.place.line)
+    return Problem(
+        shape=shapes[finding.severity],
+        code=finding.code,
+        where=str(short),
+        href=context.original(finding.place.file, depth),
+        problem=finding.problem,
+        remedy=finding.remedy,
+    )

@@ -1,18 +1,17 @@
 """The page of one piece: everything its record holds."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
 from archgen.audit.clearance import Publication
-from archgen.findings import Finding, Place, Severity
 from archgen.outputs.archive_body import Body, Figure
-from archgen.outputs.archive_context import Context, Site, photo_alt, photos_of
-from archgen.outputs.archive_healing import HealingRule, days_after, healing_rule, photo_day, touch_up_until
+from archgen.outputs.archive_context import Context, Problem, Site, problem
+from archgen.outputs.archive_healing import HealingRule, days_after, healing_rule, touch_up_until
 from archgen.outputs.archive_lineage import Version, lineage
+from archgen.outputs.archive_photos import Shot, ShotGroup, first_shots, shot_groups, shots_of
 from archgen.outputs.archive_words import (
-    STAGE_WORDS,
     Mark,
     count_words,
     day_words,
@@ -22,42 +21,11 @@ from archgen.outputs.archive_words import (
     release_mark,
 )
 from archgen.outputs.archive_work import InkRow, NeedleRow, ReferenceRow, ink_rows, needle_rows, reference_rows
-from archgen.outputs.site_pages import Picture, picture
 from archgen.records.girths import POPULATION_GIRTHS
-from archgen.records.model import Photo, Piece, PieceRecord, SittingKind, Stage
+from archgen.records.model import Piece, PieceRecord, SittingKind, Stage
 from archgen.records.placements import PLACES
 from archgen.render.markdown import to_html
 from archgen.units import date_words, hours_words, length_words, size_words
-
-# Kept from the widest copy on, so that a photo alone fills the sheet at double density.
-_PHOTO_PX, _SMALL_PHOTO_PX = 1000, 400
-
-
-@dataclass(frozen=True, slots=True)
-class Shot:
-    """One photo on the page.
-
-    Attributes:
-        stage: fresh, healed, in-progress, or empty.
-        words: "14 May 2026 · day 61".
-        picture: None when the file is missing or cannot be read.
-    """
-
-    stage: str
-    stage_words: str
-    words: str
-    picture: Picture | None
-    original: str
-    file: str
-    details: str
-
-
-@dataclass(frozen=True, slots=True)
-class ShotGroup:
-    """Further photos of one stage."""
-
-    words: str
-    shots: tuple[Shot, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,18 +62,6 @@ class HealingRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Problem:
-    """A finding as shown: mark shape, where, what, what to do."""
-
-    shape: str
-    code: str
-    where: str
-    href: str
-    problem: str
-    remedy: str
-
-
-@dataclass(frozen=True, slots=True)
 class Neighbour:
     """The next piece on one side."""
 
@@ -115,145 +71,87 @@ class Neighbour:
 
 @dataclass(frozen=True, slots=True)
 class PieceView:
-    """Everything on the page of a piece; a broken one has its problems and pictures only."""
+    """Everything on the page of a piece; what has a default needs a record that can be read."""
 
     site: Site
     title: str
-    subtitle: str
     broken: bool
     newer: Neighbour | None
     older: Neighbour | None
     first: tuple[Shot, ...]
     more: tuple[ShotGroup, ...]
-    healing: HealingRule | None
-    cells: tuple[Cell, ...]
-    kept_out: tuple[str, ...]
-    sheet: str | None
-    body: Body | None
-    body_note: str
     versions: tuple[Version, ...]
-    needles: tuple[NeedleRow, ...]
-    inks: tuple[InkRow, ...]
-    sittings: tuple[SittingRow, ...]
-    total: str
     references: tuple[ReferenceRow, ...]
     notes: Markup | None
     story: Markup | None
-    healings: tuple[HealingRow, ...]
-    touch_up: str
-    missing: tuple[str, ...]
     problems: tuple[Problem, ...]
     record_file: str
     record_href: str
+    subtitle: str = "The record cannot be used until its problems are mended."
+    healing: HealingRule | None = None
+    cells: tuple[Cell, ...] = ()
+    kept_out: tuple[str, ...] = ()
+    sheet: str = ""
+    body: Body | None = None
+    body_note: str = ""
+    needles: tuple[NeedleRow, ...] = ()
+    inks: tuple[InkRow, ...] = ()
+    sittings: tuple[SittingRow, ...] = ()
+    total: str = ""
+    healings: tuple[HealingRow, ...] = ()
+    touch_up: str = ""
+    missing: tuple[str, ...] = ()
 
 
 def piece_view(context: Context, piece: Piece, figure: Figure) -> PieceView:
     """Make the page of a piece."""
-    record = piece.record
-    newer, older = _neighbours(context, piece)
-    shots = [_shot(context, piece, photo) for photo in _by_stage(context, piece)]
-    first = _first(shots)
-    marked = (
-        figure.body([record.placement], placement_words(record.placement) or "", numbered=False) if record else None
-    )
-    return PieceView(
+    newer, older = (_neighbour(context, other) for other in context.neighbours[piece.id])
+    shots = shots_of(context, piece)
+    first = first_shots(shots)
+    view = PieceView(
         site=context.site,
         title=piece.title,
-        subtitle=_subtitle(context, record) if record else "The record cannot be used until its problems are mended.",
-        broken=record is None,
+        broken=piece.record is None,
         newer=newer,
         older=older,
         first=first,
-        more=_groups([shot for shot in shots if shot not in first]),
-        healing=healing_rule(context, piece, record) if record else None,
-        cells=tuple(_cells(context, piece, record, context.publications[piece.id])) if record else (),
-        kept_out=_kept_out(context.publications[piece.id]),
-        sheet=f"../../sheets/{piece.id}.pdf" if record else None,
-        body=marked,
-        body_note=(record.placement.note or "") if record else "",
+        more=shot_groups(shot for shot in shots if shot not in first),
         versions=lineage(context, piece),
-        needles=needle_rows(context, record) if record else (),
-        inks=ink_rows(context, record) if record else (),
-        sittings=_sittings(record) if record else (),
-        total=hours_words(record.hours) if record and record.hours is not None else "",
         references=reference_rows(context, piece),
         notes=to_html(piece.notes) if piece.notes else None,
         story=to_html(piece.story) if piece.story else None,
-        healings=_healings(record) if record else (),
-        touch_up=_touch_up(context, record) if record else "",
-        missing=tuple(_missing(record)) if record else (),
         problems=tuple(problem(context, finding, depth=1) for finding in context.catalogue.findings_of(piece)),
         record_file=piece.toml,
         record_href=context.original(piece.toml, depth=1),
     )
+    return _with_record(view, context, piece, piece.record, figure) if piece.record else view
 
 
-def problem(context: Context, finding: Finding, depth: int) -> Problem:
-    """Make a finding ready to be shown on a page so many folders down."""
-    shapes = {Severity.ERROR: "check-stop", Severity.WARNING: "check-ask", Severity.NOTE: "check-note"}
-    short = Place(finding.place.file.removeprefix(f"pieces/{finding.piece}/"), finding.place.line)
-    return Problem(
-        shape=shapes[finding.severity],
-        code=finding.code,
-        where=str(short),
-        href=context.original(finding.place.file, depth),
-        problem=finding.problem,
-        remedy=finding.remedy,
-    )
-
-
-def _neighbours(context: Context, piece: Piece) -> tuple[Neighbour | None, Neighbour | None]:
-    before, after = context.neighbours[piece.id]
-    return tuple(  # type: ignore[return-value]  # two in, two out
-        Neighbour("../" + context.piece_pages[other.id], other.title) if other else None for other in (before, after)
-    )
-
-
-def _subtitle(context: Context, record: PieceRecord) -> str:
+def _with_record(view: PieceView, context: Context, piece: Piece, record: PieceRecord, figure: Figure) -> PieceView:
+    publication = context.publications[piece.id]
+    place = placement_words(record.placement) or ""
     size = size_words(record.size.width, record.size.height, context.units)
-    return ", ".join(part for part in (placement_words(record.placement), size) if part)
-
-
-def _by_stage(context: Context, piece: Piece) -> list[Photo]:
-    order = {Stage.FRESH: 0, Stage.HEALED: 1, Stage.IN_PROGRESS: 2, None: 3}
-    return sorted(
-        photos_of(piece),
-        key=lambda photo: (
-            order[photo.stage],
-            not photo.cover,
-            str(photo_day(context, piece, photo) or "9999"),
-            photo.file,
-        ),
+    return replace(
+        view,
+        subtitle=", ".join(part for part in (place, size) if part),
+        healing=healing_rule(context, piece, record),
+        cells=tuple(_cells(context, piece, record, publication)),
+        kept_out=publication.reasons if publication.wanted and not publication.shown else (),
+        sheet=f"../../sheets/{piece.id}.pdf",
+        body=figure.body([record.placement], f"Body figure: {place}, is hatched", numbered=False),
+        body_note=record.placement.note or "",
+        needles=needle_rows(context, record),
+        inks=ink_rows(context, record),
+        sittings=_sittings(record),
+        total=hours_words(record.hours) if record.hours is not None else "",
+        healings=_healings(record),
+        touch_up=_touch_up(context, record),
+        missing=tuple(_missing(record)),
     )
 
 
-def _shot(context: Context, piece: Piece, photo: Photo) -> Shot:
-    facts = context.facts(piece, photo.file)
-    day = photo_day(context, piece, photo)
-    after = days_after(day, piece.record)
-    words = " · ".join(part for part in (day_words(day), f"day {after}" if after is not None else None) if part)
-    return Shot(
-        stage=photo.stage.value if photo.stage else "",
-        stage_words=STAGE_WORDS[photo.stage],
-        words=words,
-        picture=picture(facts.screen, photo_alt(piece, photo), wanted_px=_PHOTO_PX) if facts else None,
-        original=context.original(f"{piece.folder}/{photo.file}", depth=1),
-        file=photo.file.rpartition("/")[2],
-        details=f"{facts.file_format}, {facts.width} × {facts.height}" if facts else "",
-    )
-
-
-def _first(shots: list[Shot]) -> tuple[Shot, ...]:
-    """Choose the photos shown large: one fresh beside one healed, else the best there is."""
-    seen = [shot for shot in shots if shot.picture]
-    pair = [next((s for s in seen if s.stage == stage), None) for stage in ("fresh", "healed")]
-    chosen = tuple(shot for shot in pair if shot)
-    return chosen or tuple(seen[:1])
-
-
-def _groups(shots: list[Shot]) -> tuple[ShotGroup, ...]:
-    words = dict.fromkeys(shot.stage_words for shot in shots)
-    return tuple(ShotGroup(word, tuple(shot for shot in shots if shot.stage_words == word)) for word in words)
+def _neighbour(context: Context, piece: Piece | None) -> Neighbour | None:
+    return Neighbour("../" + context.piece_pages[piece.id], piece.title) if piece else None
 
 
 def _cells(context: Context, piece: Piece, record: PieceRecord, publication: Publication) -> Iterator[Cell]:
@@ -304,10 +202,6 @@ def _release_soft(record: PieceRecord) -> str:
     release = record.release
     scope = f"for {', '.join(release.scope)}" if release.scope else ""
     return ", ".join(part for part in (scope, day_words(release.date)) if part)
-
-
-def _kept_out(publication: Publication) -> tuple[str, ...]:
-    return publication.reasons if publication.wanted and not publication.shown else ()
 
 
 def _sittings(record: PieceRecord) -> tuple[SittingRow, ...]:

@@ -86,3 +86,9 @@ def portfolio_words(publication: Publication) -> str:
     if publication.shown:
         return "In the portfolio"
     return "Kept out of the portfolio" if publication.wanted else "Not meant for the portfolio"
+
+
+def late_mark(expiry: dt.date | None, used: dt.date | None) -> Mark | None:
+    """Mark what was used after its date; None when it was not, or a day is not known."""
+    late = expiry is not None and used is not None and expiry < used
+    return Mark("check-ask", "Past its date when used", asks=True) if late else None

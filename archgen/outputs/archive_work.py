@@ -1,6 +1,5 @@
 """The tables of a piece's work: needles, inks, references."""
 
-import datetime as dt
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -8,7 +7,7 @@ from itertools import zip_longest
 
 from archgen.audit.rights import Rights
 from archgen.outputs.archive_context import Context
-from archgen.outputs.archive_words import Mark, day_words, ruling_mark
+from archgen.outputs.archive_words import Mark, day_words, late_mark, ruling_mark
 from archgen.outputs.site_pages import Picture, picture
 from archgen.records.licences import license_url, license_words
 from archgen.records.model import Ink, Likeness, Piece, PieceRecord, Reference
@@ -86,7 +85,7 @@ def needle_rows(context: Context, record: PieceRecord) -> tuple[NeedleRow, ...]:
                 if text
             ),
             expiry=day_words(needle.expiry) or "",
-            late=_late(needle.expiry, record),
+            late=late_mark(needle.expiry, record.finished_on),
         )
         for needle in record.needle
     )
@@ -107,7 +106,7 @@ def ink_rows(context: Context, record: PieceRecord) -> tuple[InkRow, ...]:
 def _ink_row(context: Context, record: PieceRecord, ink: Ink) -> InkRow:
     known = context.catalogue.inks.get(ink.batch or "")
     expiry = ink.expiry or (known.expiry if known else None)
-    marks = [mark] if (mark := _late(expiry, record)) else []
+    marks = [mark] if (mark := late_mark(expiry, record.finished_on)) else []
     if known and known.recalled:
         marks.insert(0, Mark("check-stop", f"Recalled {date_words(known.recalled)}", asks=True))
     return InkRow(
@@ -119,11 +118,6 @@ def _ink_row(context: Context, record: PieceRecord, ink: Ink) -> InkRow:
         expiry=day_words(expiry) or "",
         marks=tuple(marks),
     )
-
-
-def _late(expiry: dt.date | None, record: PieceRecord) -> Mark | None:
-    used = record.finished_on
-    return Mark("check-ask", "Past its date when used", asks=True) if expiry and used and expiry < used else None
 
 
 def reference_rows(context: Context, piece: Piece) -> tuple[ReferenceRow, ...]:

@@ -8,7 +8,7 @@ from archgen.catalogue import DoubleGroup
 from archgen.findings import Finding, Place, Severity
 from archgen.outputs.archive_site import ArchiveSite
 from archgen.records import model
-from tests.builders import make_catalogue, make_piece, make_record
+from tests.builders import make_catalogue, make_facts, make_piece, make_record
 from tests.site import write_site
 
 pytestmark = pytest.mark.browser
@@ -103,7 +103,14 @@ def site(tmp_path_factory):
         )
     }
     pieces = (owl, fern(), hostile(), bare, broken)
-    catalogue = make_catalogue(folder, *pieces, findings=tuple(findings()), doubles=doubles, inks=inks)
+    catalogue = make_catalogue(
+        folder,
+        *pieces,
+        facts_of=lambda path: make_facts(path, folder / "blobs", size=(320, 400), public=False),
+        findings=tuple(findings()),
+        doubles=doubles,
+        inks=inks,
+    )
     return write_site(ArchiveSite(catalogue, folder / "blobs", "../../content"), folder / "out" / "archive")
 
 
@@ -262,7 +269,7 @@ def test_axe_finds_nothing_while_narrowed(site, visit, axe):
 
 
 def test_the_html_conforms(site, vnu):
-    assert vnu(site) == []
+    assert vnu(*(site / path for path in PAGES)) == []
 
 
 def test_markup_in_records_stays_text(site, visit):

@@ -222,7 +222,7 @@ def test_a_broken_piece_shows_its_problems_and_pictures(context_of, figure):
     assert view.broken
     assert len(view.problems) == 1
     assert view.first[0].picture
-    assert view.sheet is None
+    assert view.sheet == ""
 
 
 def test_neighbours_follow_the_home_page(context_of, figure):
