@@ -24,6 +24,8 @@ VERSION = 1
 # Pictures are printed gray; a drawing keeps 300 dpi and more at the widest it can be printed.
 PHOTO_QUALITY = 85
 DRAWING_PX = 2400
+# PDF/A wants a date. It is the piece's own, so that a sheet changes only when what stands on it does.
+UNDATED = dt.date(2000, 1, 1)
 
 
 @dataclass(frozen=True)
@@ -37,7 +39,7 @@ class CaseSheets:
 
     def artifacts(self) -> Iterator[Artifact]:
         """List one PDF per readable piece."""
-        press = Press(self.blobs, self.catalogue.built_on)
+        press = Press(self.blobs)
         for piece in self.catalogue.pieces:
             if piece.record:
                 yield press.artifact(case_sheet(piece, piece.record, self.catalogue))
@@ -45,10 +47,9 @@ class CaseSheets:
 
 @dataclass(frozen=True)
 class Press:
-    """What all sheets of a build share: where the picture copies are, the day, the template, the body figure."""
+    """What all sheets of a build share: where the picture copies are, the template, the body figure."""
 
     blobs: Path
-    day: dt.date
 
     @cached_property
     def template(self) -> str:
@@ -63,7 +64,7 @@ class Press:
     @cached_property
     def _common_key(self) -> str:
         libraries = (*versions(), f"pillow {PIL.__version__}", f"segno {segno.__version__}")
-        return digest_bytes(str(VERSION), self.template, self.figure, self.day.isoformat(), *libraries)
+        return digest_bytes(str(VERSION), self.template, self.figure, *libraries)
 
     def artifact(self, sheet: CaseSheet) -> Artifact:
         """Plan one file; blobs are named by what is in them, so the view is all that differs between sheets."""
@@ -75,7 +76,7 @@ class Press:
         files = {picture.blob: self._gray(picture.blob) for picture in sheet.pictures}
         files["figure.svg"] = for_paper(self.figure, sheet.region, sheet.side).encode()
         files["code.svg"] = _code(sheet.id)
-        return make_pdf(self.template, msgspec.to_builtins(sheet), files, self.day)
+        return make_pdf(self.template, msgspec.to_builtins(sheet), files, sheet.dated or UNDATED)
 
     def _gray(self, blob: str) -> bytes:
         drawing = blob.endswith(".png")

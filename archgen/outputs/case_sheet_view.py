@@ -1,5 +1,6 @@
 """What a case sheet says: a piece and what the archive knows about it, as words in the order of the paper."""
 
+import datetime as dt
 from dataclasses import dataclass
 
 from archgen.audit.clearance import Publication, decide
@@ -75,7 +76,7 @@ class CaseSheet:
     artist: str
     language: str
     paper: str
-    printed: str
+    dated: dt.date | None
     photos: tuple[Picture, ...]
     drawing: Drawing | None
     facts: tuple[Cell, ...]
@@ -111,7 +112,7 @@ def case_sheet(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> CaseS
         artist=config.portfolio.artist or config.archive.title,
         language=_language(config.archive.language),
         paper="us-letter" if config.printer.paper.lower() in _LETTER_PAPERS else "a4",
-        printed=date_words(catalogue.built_on),
+        dated=record.finished_on,
         photos=_photos(piece, record, catalogue),
         drawing=_drawing(piece, applied, catalogue) if applied else None,
         facts=_facts(record, publication, config.archive.units),

@@ -74,14 +74,19 @@ def test_what_shapes_a_sheet_changes_its_key(tmp_path):
         screen=tuple(msgspec.structs.replace(c, blob="x.jpg") for c in catalogue.facts[path].screen),
     )
     changed = [
-        dataclasses.replace(catalogue, built_on=dt.date(2026, 11, 26)),
         dataclasses.replace(
             catalogue, config=dataclasses.replace(catalogue.config, printers=(Printer(paper="Letter"),))
         ),
         dataclasses.replace(catalogue, inks={}),
         dataclasses.replace(catalogue, facts={**catalogue.facts, path: other}),
     ]
-    assert len({str(keys(one, tmp_path)) for one in (catalogue, *changed)}) == 5
+    assert len({str(keys(one, tmp_path)) for one in (catalogue, *changed)}) == 4
+
+
+def test_another_day_alone_makes_no_other_sheet(tmp_path):
+    catalogue = quick_catalogue(tmp_path, make_piece())
+    tomorrow = dataclasses.replace(catalogue, built_on=catalogue.built_on + dt.timedelta(days=1))
+    assert keys(tomorrow, tmp_path) == keys(catalogue, tmp_path)
 
 
 # ---------------------------------------------------------------- what it says
