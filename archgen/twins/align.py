@@ -18,7 +18,7 @@ from archgen.twins.turns import Affine, Floats, compose, inverse
 
 # Side of the square maps, and steps taken on each.
 LEVELS = (24, 48, 96)
-STEPS = (8, 5, 4)
+STEPS = (7, 4, 3)
 FINE = LEVELS[-1]
 # A template that was cut out of the other picture needs the other at a higher resolution.
 WHOLE_SIDES = (36, 72, 144)
@@ -142,7 +142,7 @@ def align(part: Working, whole: Working, guess: Affine) -> tuple[Affine, float]:
 
 
 # Correlation below which a pair is given up after a level.
-REJECT_BELOW = (0.45, 0.55, 0.0)
+REJECT_BELOW = (0.55, 0.6, 0.0)
 
 
 def _plausible(transform: Affine, guess: Affine) -> bool:
@@ -181,7 +181,7 @@ def _refine(mine: Floats, whole: Floats, transform: Affine, steps: int, kind: Ki
 
 
 # Gain in correlation below which another step is not worth its time.
-LEAST_GAIN = 1e-4
+LEAST_GAIN = 3e-4
 AFFINE_ROWS = 2
 # Share of the template that must lie in the other picture.
 LEAST_INSIDE = 0.35

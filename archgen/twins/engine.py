@@ -113,12 +113,14 @@ def _prove(desk: _Desk, a: int, b: int, guesses: list[_Guess]) -> Pair | None:
     """Align the best guesses and keep the one that fits best."""
     proofs: list[_Proof] = []
     for guess in _worth_trying(guesses):
+        if proofs and proofs[0].weighed > SURE and guess.cosine < proofs[0].guess.cosine - SURE_RANGE:
+            break
         proof = _try(desk, guess)
         if proof is not None:
             proofs.append(proof)
     if not proofs:
         return None
-    best = min(proofs, key=lambda proof: (proof.misfit + TURN_COST * (proof.turn != 0), -proof.weighed))
+    best = min(proofs, key=lambda proof: proof.misfit * TURN_DOUBT + TURN_COST if proof.turn else proof.misfit)
     if best.weighed <= 0:
         best = max(proofs, key=lambda proof: proof.weighed)
     if best.weighed <= 0:
@@ -130,8 +132,9 @@ def _prove(desk: _Desk, a: int, b: int, guesses: list[_Guess]) -> Pair | None:
     return name_pair(desk.items[a], desk.items[b], full, best.guess.kind, score_of(best.weighed))
 
 
-# A turned or mirrored reading must fit better than the upright one by this much; symmetric art fits both ways.
-TURN_COST = 0.002
+# A turned or mirrored reading must leave this much less misfit than the upright one; symmetric art fits both ways, and
+# the noise of a new exposure then decides.
+TURN_DOUBT, TURN_COST = 1.5, 0.002
 
 
 def _worth_trying(guesses: list[_Guess]) -> list[_Guess]:
@@ -144,7 +147,9 @@ def _worth_trying(guesses: list[_Guess]) -> list[_Guess]:
     return [guess for guess in by_turn.values() if guess.cosine > best - GUESS_RANGE][:MOST_GUESSES]
 
 
-GUESS_RANGE = 0.12
+# How far in cosine a guess may lie behind the best one; and behind one that is proved already, where only
+# another turn of symmetric art could fit as well.
+GUESS_RANGE, SURE_RANGE = 0.12, 0.04
 
 
 def _try(desk: _Desk, guess: _Guess) -> _Proof | None:

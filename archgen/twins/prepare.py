@@ -60,14 +60,14 @@ class Prepared:
     views: tuple[View, ...]
     gray: Bytes
     color: npt.NDArray[np.int8]
-    stroke: float
+    ink_level: float
     sharpness: float
     digest: str = ""
 
     def to_bytes(self) -> bytes:
         """Pack; the same picture gives the same bytes."""
         head = struct.pack(
-            "<4IB2f", self.width, self.height, *self.gray.shape, len(self.views), self.stroke, self.sharpness
+            "<4IB2f", self.width, self.height, *self.gray.shape, len(self.views), self.ink_level, self.sharpness
         )
         views = b"".join(
             struct.pack("<B4f", view.kind, *view.box) + view.coefficients.astype("<f2").tobytes() for view in self.views
@@ -88,7 +88,7 @@ class Prepared:
 
 
 def _unpack(data: bytes) -> Prepared:
-    width, height, rows, columns, count, stroke, sharpness = struct.unpack_from("<4IB2f", data)
+    width, height, rows, columns, count, ink_level, sharpness = struct.unpack_from("<4IB2f", data)
     at = struct.calcsize("<4IB2f")
     views = []
     for _ in range(count):
@@ -100,7 +100,7 @@ def _unpack(data: bytes) -> Prepared:
     color = np.frombuffer(data, np.int8, COLOR_CELLS**2 * 2, at).reshape(COLOR_CELLS, COLOR_CELLS, 2)
     gray = np.frombuffer(zlib.decompress(data[at + color.size :]), np.uint8).reshape(rows, columns)
     digest = hashlib.blake2b(data[20:], digest_size=16).hexdigest()
-    return Prepared(width, height, tuple(views), gray, color, stroke, sharpness, digest)
+    return Prepared(width, height, tuple(views), gray, color, ink_level, sharpness, digest)
 
 
 COLOR_CELLS = 8
@@ -125,8 +125,9 @@ def prepare(image: Image.Image) -> Prepared:
         )
     gray = np.asarray(light)
     ink = ink_map(gray)
-    views = _views(gray, ink)
-    return _finish(width, height, views, gray, _color(small), stroke_width(full), sharpness(image))
+    color = _color(small)
+    views = _views(gray, ink, color)
+    return _finish(width, height, views, gray, color, ink_level(full), sharpness(image))
 
 
 def _finish(
@@ -135,11 +136,11 @@ def _finish(
     views: tuple[View, ...],
     gray: Bytes,
     color: npt.NDArray[np.int8],
-    stroke: float,
+    ink_level: float,
     sharp: float,
 ) -> Prepared:
     """Make the object through its own bytes, so that a fresh one and a cached one are equal."""
-    return _unpack(Prepared(width, height, views, gray, color, stroke, sharp).to_bytes())
+    return _unpack(Prepared(width, height, views, gray, color, ink_level, sharp).to_bytes())
 
 
 def _plain(image: Image.Image) -> Image.Image:
@@ -188,17 +189,9 @@ def ink_map(gray: npt.NDArray[np.generic]) -> Floats:
     return np.clip((paper - light) / paper, 0.0, 1.0).astype(np.float32)
 
 
-def stroke_width(gray: npt.NDArray[np.generic]) -> float:
-    """Estimate the line weight as twice the ink's area over its outline, in parts of the long side; 0 if no ink."""
-    ink = ink_map(gray)
-    level = float(np.percentile(ink, 99.5))
-    if level < 0.1:
-        return 0.0
-    soft = np.clip(ink / level, 0.0, 1.0)
-    area = float(soft.sum())
-    down, across = np.gradient(soft)
-    outline = float(np.hypot(down, across).sum())
-    return 2.0 * area / max(outline, 1e-6) / max(gray.shape)
+def ink_level(gray: npt.NDArray[np.generic]) -> float:
+    """Tell how dark the darkest ink is, 0 to 1; needs a picture in which a line is a pixel wide at least."""
+    return float(np.percentile(ink_map(gray)[::2, ::2], 99.5))
 
 
 # --- content boxes --------------------------------------------------------------------------------------------
@@ -210,18 +203,42 @@ BAND_TOLERANCE = 10
 PAPER_MAYBE, PAPER_SURE = 0.40, 0.72
 
 
-def _views(gray: Bytes, ink: Floats) -> tuple[View, ...]:
-    views: list[View] = []
-    paper = float((ink < 0.08).mean()) if np.percentile(gray, 90) > 100 else 0.0
-    trimmed = band_box(gray)
+def _views(gray: Bytes, ink: Floats, color: npt.NDArray[np.int8]) -> tuple[View, ...]:
+    """Choose how to look at a picture; what could be either is looked at both ways."""
+    whole = (0, 0, gray.shape[1], gray.shape[0])
+    # Bands of paper are not trimmed here: most rows of a sparse drawing are mostly paper.
+    sheet = _inset(band_box(gray, DARK), whole)
+    left, top, right, bottom = sheet
+    paper = float((ink[top:bottom, left:right] < 0.08).mean()) if _is_paper(gray, color) else 0.0
+    boxes: list[tuple[Kind, tuple[int, int, int, int]]] = []
     if paper >= PAPER_MAYBE:
-        views.append(_view(Kind.LINE, ink, ink_box(ink, trimmed)))
+        drawing = ink_box(ink, sheet)
+        boxes += [(Kind.LINE, drawing), (Kind.LINE, without_stray_rows(ink, drawing))]
     if paper < PAPER_SURE:
-        light = gray.astype(np.float32)
-        views.append(_view(Kind.PHOTO, light, (0, 0, *gray.shape[::-1])))
-        if trimmed != (0, 0, *gray.shape[::-1]):
-            views.append(_view(Kind.PHOTO, light, trimmed))
-    return tuple(view for view in views if np.isfinite(view.coefficients).all())
+        boxes += [(Kind.PHOTO, whole), (Kind.PHOTO, band_box(gray, DARK | LIGHT))]
+    light = gray.astype(np.float32)
+    views = [_view(kind, ink if kind is Kind.LINE else light, box) for kind, box in dict.fromkeys(boxes)]
+    return tuple(view for view in views if view.coefficients.any())
+
+
+def _inset(box: tuple[int, int, int, int], whole: tuple[int, int, int, int]) -> tuple[int, int, int, int]:
+    """Step inside a dark frame, whose soft edge would count as ink."""
+    step = (2, 2, -2, -2)
+    left, top, right, bottom = (
+        side if side == end else side + inward for side, end, inward in zip(box, whole, step, strict=True)
+    )
+    return left, top, right, bottom
+
+
+def _is_paper(gray: Bytes, color: npt.NDArray[np.int8]) -> bool:
+    """Paper is bright and hardly coloured; skin with a finished piece on it is not paper."""
+    cells = np.asarray(Image.fromarray(gray).resize((COLOR_CELLS, COLOR_CELLS), Image.Resampling.BOX)).ravel()
+    brightest = np.argsort(-cells.astype(np.int16), kind="stable")[: COLOR_CELLS * 2]
+    tint = float(np.median(np.abs(color.astype(np.int16)).sum(axis=2).ravel()[brightest]))
+    return bool(np.percentile(gray, 90) > PAPER_LIGHT) and tint < PAPER_TINT
+
+
+PAPER_LIGHT, PAPER_TINT = 120, 18
 
 
 def _view(kind: Kind, values: Floats, box: tuple[int, int, int, int]) -> View:
@@ -244,46 +261,71 @@ def cosine_basis(count: int, positions: npt.NDArray[np.float64]) -> npt.NDArray[
 _BASIS = (cosine_basis(COEFFICIENTS, (np.arange(MAP_SIDE) + 0.5) / MAP_SIDE) / MAP_SIDE).astype(np.float32)
 
 
-def band_box(gray: Bytes) -> tuple[int, int, int, int]:
+DARK, LIGHT = frozenset(range(40)), frozenset(range(225, 256))
+
+
+def band_box(gray: Bytes, colors: frozenset[int]) -> tuple[int, int, int, int]:
     """Leave out bands of one colour along the four sides."""
-    top, bottom = _band_ends(gray)
-    left, right = _band_ends(gray[top:bottom].T)
+    top, bottom = _band_ends(gray, colors)
+    left, right = _band_ends(gray[top:bottom].T, colors)
     if bottom - top < 0.12 * gray.shape[0] or right - left < 0.12 * gray.shape[1]:
         return 0, 0, gray.shape[1], gray.shape[0]
     return left, top, right, bottom
 
 
-def _band_ends(rows: Bytes) -> tuple[int, int]:
-    first = _band_depth(rows)
-    last = len(rows) - _band_depth(rows[::-1])
+def _band_ends(rows: Bytes, colors: frozenset[int]) -> tuple[int, int]:
+    first = _band_depth(rows, colors)
+    last = len(rows) - _band_depth(rows[::-1], colors)
     return (first, last) if first < last else (0, len(rows))
 
 
-def _band_depth(rows: Bytes) -> int:
+def _band_depth(rows: Bytes, colors: frozenset[int]) -> int:
     color = int(np.median(rows[0]))
-    share = (np.abs(rows.astype(np.int16) - color) <= BAND_TOLERANCE).mean(axis=1)
-    if color not in range(225, 256) and color not in range(40):
+    if color not in colors:
         return 0
+    share = (np.abs(rows.astype(np.int16) - color) <= BAND_TOLERANCE).mean(axis=1)
     other = np.flatnonzero(share < BAND_SHARE)
     return int(other[0]) if len(other) else len(rows)
 
 
 def ink_box(ink: Floats, within: tuple[int, int, int, int]) -> tuple[int, int, int, int]:
-    """Find the box of the drawing; a lone speck does not widen it."""
-    del within
-    soft = ndimage.uniform_filter(ink, 3)
+    """Find the box of the drawing inside another box; a lone speck does not widen it."""
+    left, top, right, bottom = within
+    soft = ndimage.uniform_filter(ink[top:bottom, left:right], 3)
     level = 0.3 * float(np.percentile(soft, 99.5))
-    dark = soft > max(level, 0.03)
-    labels, count = ndimage.label(dark, np.ones((3, 3)))
-    if count == 0:
-        return 0, 0, ink.shape[1], ink.shape[0]
+    labels, count = ndimage.label(soft > max(level, 0.03), np.ones((3, 3)))
     sizes = np.bincount(labels.ravel())
     sizes[0] = 0
-    kept = sizes[labels] >= max(4, 0.004 * sizes.sum())
+    kept = sizes[labels] >= max(4, SPECK * sizes.sum())
     rows, columns = np.flatnonzero(kept.any(axis=1)), np.flatnonzero(kept.any(axis=0))
-    if not len(rows):
-        return 0, 0, ink.shape[1], ink.shape[0]
-    return int(columns[0]), int(rows[0]), int(columns[-1]) + 1, int(rows[-1]) + 1
+    if count == 0 or not len(rows):
+        return within
+    return left + int(columns[0]), top + int(rows[0]), left + int(columns[-1]) + 1, top + int(rows[-1]) + 1
+
+
+# Share of all ink under which a separate mark does not count as part of the drawing.
+SPECK = 0.004
+
+
+def without_stray_rows(ink: Floats, box: tuple[int, int, int, int]) -> tuple[int, int, int, int]:
+    """Leave out marks far above and below the drawing: the clock and the buttons of a screenshot."""
+    left, top, right, bottom = box
+    rows = ink[top:bottom, left:right].sum(axis=1)
+    filled = rows > 0.02 * rows.max()
+    gap = max(3, round(STRAY_GAP * len(ink)))
+    joined = ndimage.binary_closing(np.pad(filled, gap), np.ones(gap))[gap:-gap]
+    labels, count = ndimage.label(joined)
+    if count < 2:
+        return box
+    shares = ndimage.sum_labels(rows, labels, range(1, count + 1)) / rows.sum()
+    main = int(np.argmax(shares)) + 1
+    if shares[main - 1] < 1 - STRAY_SHARE:
+        return box
+    kept = np.flatnonzero(labels == main)
+    return ink_box(ink, (left, top + int(kept[0]), right, top + int(kept[-1]) + 1))
+
+
+STRAY_GAP, STRAY_SHARE = 0.03, 0.25
 
 
 # --- sharpness ------------------------------------------------------------------------------------------------
