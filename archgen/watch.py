@@ -4,8 +4,11 @@ import threading
 from collections.abc import Callable
 from pathlib import Path
 
+from rich.console import Console
 from watchdog.events import FileSystemEvent, FileSystemEventHandler
 from watchdog.observers import Observer
+
+from archgen.errors import ArchgenError
 
 # Programs save in several steps and copies of many photos take a while: build after this long without a change.
 SETTLE_SECONDS = 1.0
@@ -29,7 +32,22 @@ class _Changes(FileSystemEventHandler):
         self.seen.set()
 
 
-def watch(root: Path, out: Path, build_again: Callable[[], None], stop: threading.Event) -> None:
+def keep_building(root: Path, out: Path, build_once: Callable[[], object]) -> None:
+    """Build now and after every change, until the artist stops it; trouble is said and the next change awaited."""
+    console = Console(stderr=True, highlight=False, soft_wrap=True)
+
+    def try_once() -> None:
+        try:
+            build_once()
+        except ArchgenError as error:
+            console.print(str(error), markup=False, style="bold")
+        console.print("Waiting for changes. Ctrl+C ends this.", style="dim")
+
+    try_once()
+    watch(root, out, try_once, threading.Event())
+
+
+def watch(root: Path, out: Path, build_again: Callable[[], object], stop: threading.Event) -> None:
     """Call build_again after every change below root that has settled, until stop is set.
 
     build_again must not raise for anything the artist can mend.

@@ -27,8 +27,9 @@ LAYERS = {
     "archgen.build": 7,
     "archgen.report": 8,
     "archgen.watch": 8,
-    "archgen.cli": 9,
-    "archgen.__main__": 10,
+    "archgen.commands": 9,
+    "archgen.cli": 10,
+    "archgen.__main__": 11,
 }
 
 

@@ -1,0 +1,44 @@
+"""archgen audit."""
+
+import sys
+from pathlib import Path
+
+import click
+
+from archgen.commands.options import FORMAT_HELP, archive_option, out_option, progress, terminal
+from archgen.errors import ExitCode
+
+
+@click.command()
+@archive_option
+@out_option
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help=FORMAT_HELP)
+@click.option("--piece", metavar="ID", help="Only the findings of this piece.")
+@click.option("--code", metavar="CODE", help='Only findings of this code, or of a group such as "rights".')
+@click.option(
+    "--fail-on",
+    type=click.Choice(["error", "warning", "note", "never"]),
+    default="error",
+    show_default=True,
+    help="End with exit code 1 when a finding at least this serious was found.",
+)
+def audit(root: Path, out: Path, form: str, piece: str | None, code: str | None, fail_on: str) -> None:
+    """Check every record and picture; write nothing but the picture cache.
+
+    \b
+    Examples:
+      archgen audit
+      archgen audit --piece 2026-03-14-barn-owl
+      archgen audit --code rights --format json
+    """
+    from archgen.build import Options, audit_archive, build_day
+    from archgen.report import findings_json, print_findings, reaches, select_findings
+    from archgen.storage.jobs import default_workers
+
+    catalogue = audit_archive(root, out, Options(default_workers(), build_day()), progress())
+    findings = select_findings(catalogue, piece, code)
+    if form == "json":
+        click.echo(findings_json(findings))
+    else:
+        print_findings(terminal(), catalogue, findings)
+    sys.exit(ExitCode.FINDINGS if reaches(findings, fail_on) else ExitCode.DONE)
