@@ -122,7 +122,8 @@ def check_memory(opened: Opened, needed: int) -> None:
     """
     if needed > MEMORY_BYTES:
         pixels = opened.width * opened.height
-        raise _too_large(f"{pixels / 1e6:.0f}", int(pixels * MEMORY_BYTES / needed))
+        way_out = "" if opened.file_format == "JPEG" else "Save it as an ordinary JPEG, or: "
+        raise _too_large(f"{pixels / 1e6:.0f}", int(pixels * MEMORY_BYTES / needed), way_out)
 
 
 def load(opened: Opened, factor: int) -> Image.Image:
@@ -258,12 +259,12 @@ def _check_size(opened: Opened) -> None:
         )
 
 
-def _too_large(megapixels: str, allowed_pixels: int) -> UnusableError:
+def _too_large(megapixels: str, allowed_pixels: int, way_out: str = "") -> UnusableError:
     allowed = max(allowed_pixels // 10_000_000 * 10, 10)
     return UnusableError(
         "image.too-large",
         f"The picture has {megapixels} million pixels; of this kind up to {allowed} million can be opened.",
-        f"Save a copy of at most {allowed} million pixels, put it here and keep the large one elsewhere. "
+        f"{way_out}Save a copy of at most {allowed} million pixels, put it here and keep the large one elsewhere. "
         "For a drawing, gray at 600 dots per inch of its printed size is enough.",
     )
 

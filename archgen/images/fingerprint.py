@@ -2,8 +2,8 @@
 
 from PIL import Image, ImageOps
 
-# The hash looks at 9 x 8 samples; a picture larger than this only costs time.
-ENOUGH_PX = 256
+# The hash looks at 9 x 8 samples; what is larger than this only costs time.
+_ENOUGH_PX = 128
 
 
 def hashes(picture: Image.Image) -> tuple[str, str]:
@@ -14,6 +14,6 @@ def hashes(picture: Image.Image) -> tuple[str, str]:
     """
     from imagehash import dhash  # noqa: PLC0415  half a second that a build with nothing new need not wait for
 
-    factor = max(max(picture.size) // ENOUGH_PX, 1)
+    factor = max(max(picture.size) // _ENOUGH_PX, 1)
     small = picture.reduce(factor).convert("L")
     return str(dhash(small)), str(dhash(ImageOps.mirror(small)))
