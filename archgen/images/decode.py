@@ -107,7 +107,7 @@ def memory_needed(opened: Opened, factor: int, as_gray: bool) -> int:
         return decoded + _progressive_buffers(opened, pixels)
     stored = {"1": 1, "L": 1, "P": 1, "I;16": 2, "I;16B": 2}.get(opened.mode, 4)
     # Measured as peak memory over pixels: HEIF is read from the decoder's own memory, AVIF and WebP hand over a copy.
-    is_turned = opened.file_format == "TIFF" and opened.picture.getexif().get(0x0112, 1) != 1
+    is_turned = opened.file_format == "TIFF" and _orientation(opened.picture) != 1
     per_pixel = {"HEIF": 6, "TIFF": stored * (1 + is_turned), "AVIF": stored + 6, "WEBP": stored + 5}.get(
         opened.file_format, stored
     )
@@ -236,6 +236,13 @@ def _gain_to_8_bit(picture: Image.Image) -> float:
     if picture.mode == "F" and highest <= 1:
         return 255.0
     return 1.0 if highest <= 255 else 255 / max(highest, 65535)
+
+
+def _orientation(picture: Image.Image) -> int:
+    try:
+        return int(picture.getexif().get(0x0112, 1))
+    except Exception:  # damaged tags make the reader raise almost anything
+        return 1
 
 
 def _progressive_buffers(opened: Opened, pixels: int) -> int:

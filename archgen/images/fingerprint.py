@@ -15,5 +15,6 @@ def hashes(picture: Image.Image) -> tuple[str, str]:
     from imagehash import dhash  # noqa: PLC0415  half a second that a build with nothing new need not wait for
 
     factor = max(max(picture.size) // _ENOUGH_PX, 1)
-    small = picture.reduce(factor).convert("L")
-    return str(dhash(small)), str(dhash(ImageOps.mirror(small)))
+    gray = picture.convert("L")
+    # Mirrored before it is reduced: the last column of a reduced picture may stand for fewer pixels.
+    return str(dhash(gray.reduce(factor))), str(dhash(ImageOps.mirror(gray).reduce(factor)))
