@@ -5,6 +5,7 @@ signs between words, so that "Anna Sample", "anna-sample" and "Anna&nbsp;S&#97;m
 bytes of pictures, where four letters turn up by chance, values of fewer than six signs are not looked for.
 """
 
+import unicodedata
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -58,6 +59,7 @@ class _Search:
 
     def __init__(self, values: Iterable[PrivateValue]):
         self._by_word: dict[str, list[tuple[str, PrivateValue]]] = {}
+        self._by_raw_word: dict[bytes, list[tuple[bytes, PrivateValue]]] = {}
         self._unspaced: list[tuple[str, PrivateValue]] = []
         for value in values:
             words = words_of(value.value)
@@ -68,21 +70,44 @@ class _Search:
             else:
                 # Scripts without spaces between words: look anywhere in the text.
                 self._unspaced.append((words.strip(), value))
+            if len(words.replace(" ", "")) >= _SHORTEST_IN_BYTES:
+                for raw in _spellings(value.value):
+                    self._by_raw_word.setdefault(raw.split(maxsplit=1)[0], []).append((raw, value))
 
     def found_in(self, found: Disclosed, name: str) -> Iterator[PrivateValue]:
         for text in (*views(name), *found.texts):
-            yield from self._in_words(words_of(text))
+            yield from self._in_text(words_of(text))
         for content in found.raw:
-            # Without zero bytes two-byte text (as in EXIF and PDF) reads like one-byte text.
-            for data in (content, content.replace(b"\0", b"")):
-                for value in self._in_words(words_of(data.decode("utf-8", errors="replace"))):
-                    if len(words_of(value.value).replace(" ", "")) >= _SHORTEST_IN_BYTES:
-                        yield value
+            yield from self._in_bytes(_byte_words(content))
+            if b"\0" in content:
+                # Without zero bytes two-byte text (as in EXIF and PDF) reads like one-byte text.
+                yield from self._in_bytes(_byte_words(content.replace(b"\0", b"")))
 
-    def _in_words(self, text: str) -> Iterator[PrivateValue]:
+    def _in_text(self, text: str) -> Iterator[PrivateValue]:
         for word in self._by_word.keys() & set(text.split()):
             yield from (value for words, value in self._by_word[word] if words in text)
         yield from (value for words, value in self._unspaced if words in text)
+
+    def _in_bytes(self, content: bytes) -> Iterator[PrivateValue]:
+        for word in self._by_raw_word.keys() & set(content.split()):
+            yield from (value for words, value in self._by_raw_word[word] if words in content)
+
+
+# ASCII letters small, digits and bytes of other scripts as they are, every other sign a space.
+_PLAIN_BYTES = bytes(byte if byte > 0x7F or chr(byte).isalnum() else 0x20 for byte in bytes(range(256)).lower())
+
+
+def _byte_words(content: bytes) -> bytes:
+    return b" ".join((b"", *content.translate(_PLAIN_BYTES).split(), b""))
+
+
+def _spellings(text: str) -> set[bytes]:
+    """Give the ways a value may stand in bare bytes; accents count there, and large letters outside ASCII."""
+    found = set()
+    for written in (text, text.lower(), text.upper()):
+        for encoding in ("utf-8", "latin-1"):
+            found.add(_byte_words(unicodedata.normalize("NFC", written).encode(encoding, errors="replace")))
+    return {raw for raw in found if raw.strip()}
 
 
 def leak_findings(leaks: Iterable[Leak]) -> tuple[Finding, ...]:

@@ -11,6 +11,7 @@ common practice. Knows references, not pieces or clients.
 import datetime as dt
 from dataclasses import dataclass
 from enum import Enum
+from functools import lru_cache
 
 from archgen.records.licences import License, LicenseKind, known_license
 from archgen.records.model import Likeness, Reference, Use
@@ -167,6 +168,7 @@ _WORDS = {
 AI_SOURCES = frozenset({"trainedAlgorithmicMedia", "compositeWithTrainedAlgorithmicMedia", "compositeSynthetic"})
 
 
+@lru_cache(maxsize=1024)  # several rules and every page ask the same of a reference
 def answers(reference: Reference, *, today: dt.date, evidence_exists: bool = True) -> Rights:
     """Answer the three questions for one reference.
 

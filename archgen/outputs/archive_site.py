@@ -7,6 +7,7 @@ from functools import cached_property
 from pathlib import Path
 from urllib.parse import quote
 
+from archgen.audit.removals import removals_text
 from archgen.catalogue import Catalogue
 from archgen.images.facts import Derivative
 from archgen.outputs.archive_batches import batch_index, batch_view, uses_by_batch
@@ -100,6 +101,7 @@ class ArchiveSite:
             yield page(theme, path, "batch.html", batch_view(context, batch, uses.get(batch, [])))
         yield page(theme, "doubles.html", "doubles.html", doubles_view(context))
         yield page(theme, "checks.html", "checks.html", checks_view(context))
+        yield Artifact("removals.txt", make=lambda: removals_text(self.catalogue).encode())
 
 
 def way_to_originals(root: Path, out: Path) -> str | None:

@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import lru_cache
 
 import msgspec
 
@@ -83,6 +84,7 @@ def _no_credit(reference: Reference, _today: dt.date) -> Hit | None:
     )
 
 
+@lru_cache(maxsize=1024)
 def _plain(reference: Reference, today: dt.date) -> Rights:
     """Answer from licence and letter alone; everything else has its own rule."""
     stripped = msgspec.structs.replace(
