@@ -103,7 +103,9 @@ def axe():
 
     def violations(page) -> list[str]:
         page.evaluate(source)
-        found = page.evaluate("rules => axe.run(document, {runOnly: rules, resultTypes: ['violations']})", rules)
+        found = page.evaluate(
+            "rules => axe.run(document, {runOnly: rules, resultTypes: ['violations'], preload: false})", rules
+        )
         return [
             f"{rule['id']}: {node['html']} {node['failureSummary']}"
             for rule in found["violations"]

@@ -99,6 +99,7 @@ def _version(context: Context, piece: Piece, stencil: Stencil, facts: ImageFacts
     sources = ", ".join(path.rpartition("/")[2] for path in stencil.from_)
     parent = f"from version {stencil.parent}" if stencil.parent is not None else "first drawing"
     record = piece.record
+    height = stencil_height_mm(stencil, facts)
     return Version(
         name=name,
         made_from=f"{parent}, after {sources}" if sources else parent,
@@ -108,7 +109,7 @@ def _version(context: Context, piece: Piece, stencil: Stencil, facts: ImageFacts
         drawing=_drawing(stencil, facts, scale) if facts else None,
         alt=f"Stencil of {piece.title}, {name.lower()}",
         width=length_words(stencil.width, context.units) if stencil.width else "",
-        size=size_words(stencil.width, stencil_height_mm(stencil, facts), context.units) or "Width not recorded",
+        size=size_words(stencil.width, height and round(height), context.units) or "Width not recorded",
         landmarks=count_words(len(stencil.landmark), "landmark") if stencil.landmark else "",
         original=context.original(f"{piece.folder}/{stencil.file}", depth=1),
         file=stencil.file.rpartition("/")[2],

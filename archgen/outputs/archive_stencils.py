@@ -51,7 +51,7 @@ def _stencil_entry(context: Context, piece: Piece, stencil: Stencil, facts: Imag
     applied = piece.record is not None and stencil == piece.record.applied_stencil
     height = stencil_height_mm(stencil, facts)
     version = f"Version {stencil.version}" if stencil.version is not None else "No version recorded"
-    size = size_words(stencil.width, height, context.units) or "Width not recorded"
+    size = size_words(stencil.width, height and round(height), context.units) or "Width not recorded"
     alt = f"Stencil of {piece.title}, {version.lower()}"
     card = Card(
         href=f"{context.piece_pages[piece.id]}#stencils",

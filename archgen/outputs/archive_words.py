@@ -63,7 +63,7 @@ def references_mark(rights: tuple[Rights, ...]) -> Mark:
         return Mark("rights-missing", "Right missing" if missing == 1 else f"{missing} rights missing", asks=True)
     worst = max((right.show_piece for right in rights), key=lambda ruling: ruling.answer.rank)
     if worst.answer is Answer.NO:
-        return Mark("rights-refused", "Reference: no")
+        return Mark("rights-refused", "Reference not allowed")
     waiting = sum(right.show_piece.answer is Answer.HOLD for right in rights)
     if waiting:
         return Mark("rights-hold", f"{count_words(waiting, 'reference')}: ask first", asks=True)
