@@ -1,6 +1,6 @@
 """A portfolio written to disk for tests."""
 
-from archgen.audit.clearance import clear
+from archgen.audit.cleared import clear
 from archgen.outputs.portfolio_site import PortfolioSite
 
 TEXTS = {

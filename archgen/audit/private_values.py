@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from archgen.audit.clearance import slug
+from archgen.audit.cleared import slug
 from archgen.audit.words import words_of
 from archgen.catalogue import Catalogue
 from archgen.records.model import Client, Piece, PieceRecord, Reference

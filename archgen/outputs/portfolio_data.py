@@ -12,7 +12,7 @@ from xml.etree import ElementTree as ET
 
 from markupsafe import Markup
 
-from archgen.audit.clearance import ClearedCatalogue, ClearedPiece
+from archgen.audit.cleared import ClearedCatalogue, ClearedPiece
 from archgen.config import PortfolioSettings
 from archgen.outputs.portfolio_paths import HOME, absolute, photo_paths, piece_path, quoted
 from archgen.outputs.portfolio_words import photo_words

@@ -2,7 +2,7 @@
 
 import urllib.parse
 
-from archgen.audit.clearance import ClearedPiece
+from archgen.audit.cleared import ClearedPiece
 
 HOME = "index.html"
 

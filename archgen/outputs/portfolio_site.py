@@ -6,14 +6,15 @@ from functools import partial
 from pathlib import Path
 
 from archgen import __version__
-from archgen.audit.clearance import ClearedCatalogue, ClearedPiece
+from archgen.audit.cleared import ClearedCatalogue, ClearedPiece
 from archgen.config import PortfolioSettings
 from archgen.errors import ConfigError
 from archgen.images.rights_marks import Marks, mark
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.portfolio_data import atom_feed, robots, site_map
+from archgen.outputs.portfolio_layout import LAYOUTS
 from archgen.outputs.portfolio_paths import photo_paths
-from archgen.outputs.portfolio_views import LAYOUTS, PortfolioViews, TextView
+from archgen.outputs.portfolio_views import PortfolioViews, TextView
 from archgen.outputs.site_pages import asset_files, page
 from archgen.render.html import Theme, load_theme
 from archgen.storage.files import digest_bytes

@@ -6,8 +6,9 @@ from itertools import pairwise
 
 from markupsafe import Markup
 
-from archgen.audit.clearance import ClearedCatalogue, ClearedPiece, Credit, slug, visible
+from archgen.audit.cleared import ClearedCatalogue, ClearedPiece, Credit, slug, visible
 from archgen.outputs.portfolio_data import open_graph, piece_json_ld, site_json_ld
+from archgen.outputs.portfolio_layout import Layout, close_rows, is_open, is_wide, notice_place, number_alone
 from archgen.outputs.portfolio_paths import HOME, absolute, photo_paths, piece_path, quoted
 from archgen.outputs.portfolio_words import (
     capital,
@@ -27,40 +28,6 @@ from archgen.units import hours_words, size_words
 TEXT_PAGES = {"about": "About", "care": "Care", "booking": "Booking"}
 _MOST_STYLES = 8
 _WANTED_PX = 1000
-_WIDE = 1.1  # wider than high by a tenth: such a picture needs a row of its own
-
-
-@dataclass(frozen=True, slots=True)
-class Layout:
-    """How a theme lays out its wall of works: the width of a picture in the window, for the browser to choose by.
-
-    Attributes:
-        first_is_large: Whether the first picture stands apart from the rows.
-    """
-
-    first_is_large: bool
-    tall: str
-    wide: str
-    first: str | None
-    photo: str
-
-
-LAYOUTS = {
-    "plate": Layout(
-        first_is_large=False,
-        tall="(min-width: 60rem) 34vw, 100vw",
-        wide="(min-width: 60rem) 60vw, 100vw",
-        first=None,
-        photo="(min-width: 60rem) 44vw, 100vw",
-    ),
-    "wall": Layout(
-        first_is_large=True,
-        tall="(min-width: 60rem) 25vw, 50vw",
-        wide="(min-width: 60rem) 50vw, 100vw",
-        first="(min-width: 60rem) 50vw, 100vw",
-        photo="(min-width: 60rem) 37vw, 100vw",
-    ),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +161,7 @@ class PortfolioViews:
         title = settings.title if settings.title == self.site.name else f"{self.site.name}, {settings.title}"
         page = self._page(HOME, "home", title, settings.description, shown=ordered[:1])
         notice = first_sentence(self._texts.get("booking", ""))
-        place = _notice_place(ordered) if notice else 0
+        place = notice_place(ordered) if notice else 0
         return WorksView(
             site=self.site,
             page=page,
@@ -203,7 +170,7 @@ class PortfolioViews:
             json_ld=site_json_ld(self._cleared),
             notice=notice,
             notice_before=place,
-            is_open=_is_open(ordered, with_notice=place > 0),
+            is_open=is_open(ordered, with_notice=place > 0),
         )
 
     def styles(self) -> Iterable[WorksView]:
@@ -212,7 +179,7 @@ class PortfolioViews:
             ordered = self._ordered([piece for piece in self._cleared.pieces if name in map(slug, piece.styles)])
             title, words = f"{link.words} – {self.site.name}", f"{link.words} tattoos by {self.site.name}."
             page = self._page(link.path, "style", title, words, shown=ordered[:1])
-            yield WorksView(self.site, page, link.words, self._cards(ordered), is_open=_is_open(ordered))
+            yield WorksView(self.site, page, link.words, self._cards(ordered), is_open=is_open(ordered))
 
     def pieces(self) -> Iterable[PieceView]:
         """Give a page for every piece, newest first."""
@@ -272,14 +239,14 @@ class PortfolioViews:
         return close_rows(pieces, first_is_large=self._layout.first_is_large)
 
     def _cards(self, pieces: Sequence[ClearedPiece]) -> tuple[Card, ...]:
-        alone = _alone(pieces, first_is_large=self._layout.first_is_large)
+        alone = number_alone(pieces, first_is_large=self._layout.first_is_large)
         return tuple(self._card(piece, number, number == alone) for number, piece in enumerate(pieces, 1))
 
     def _card(self, piece: ClearedPiece, number: int, is_alone: bool) -> Card:
-        sizes = self._layout.wide if _is_wide(piece) else self._layout.tall
+        sizes = self._layout.wide if is_wide(piece) else self._layout.tall
         if number == 1:
             sizes = self._layout.first or sizes
-        shape = "wide" if _is_wide(piece) else "tall alone" if is_alone else "tall"
+        shape = "wide" if is_wide(piece) else "tall alone" if is_alone else "tall"
         words = self._card_words(piece)
         return Card(number, piece.title, words, piece_path(piece), shape, sizes, _picture(piece, 0))
 
@@ -297,53 +264,6 @@ class PortfolioViews:
             yield "Time", f"{sittings}, {hours_words(piece.hours)}"
         if made := month_words(piece):
             yield "Made", made
-
-
-def close_rows(pieces: Sequence[ClearedPiece], *, first_is_large: bool) -> list[ClearedPiece]:
-    """Order pieces so that uprights stand in pairs and no row stays open before a wide one; else newest first."""
-    ordered = list(pieces[:1]) if first_is_large else []
-    pending: ClearedPiece | None = None
-    waiting: list[ClearedPiece] = []
-    for piece in pieces[len(ordered) :]:
-        if _is_wide(piece):
-            (waiting if pending else ordered).append(piece)
-        elif pending is None:
-            pending = piece
-        else:
-            ordered += [pending, piece, *waiting]
-            pending, waiting = None, []
-    return [*ordered, *waiting, *([pending] if pending else [])]
-
-
-def _is_wide(piece: ClearedPiece) -> bool:
-    copy = piece.photos[0].copies[0]
-    return copy.width > copy.height * _WIDE
-
-
-def _alone(pieces: Sequence[ClearedPiece], *, first_is_large: bool) -> int:
-    """Give the number of the upright that has no neighbour; 0 when there is none. It is always the last."""
-    uprights = sum(not _is_wide(piece) for piece in pieces[first_is_large:])
-    return len(pieces) if uprights % 2 else 0
-
-
-# In rows of four columns the first picture takes two columns of two rows; a wide one two columns, an upright one.
-_ROW, _NOTICE = 4, 2
-
-
-def _columns(pieces: Iterable[ClearedPiece]) -> int:
-    return sum(2 if _is_wide(piece) else 1 for piece in pieces)
-
-
-def _notice_place(pieces: Sequence[ClearedPiece]) -> int:
-    """Give the number of the card that begins the first row below the large picture; 0 when there is none."""
-    below = (number for number in range(2, len(pieces) + 1) if _columns(pieces[1 : number - 1]) >= _ROW)
-    return next(below, 0)
-
-
-def _is_open(pieces: Sequence[ClearedPiece], *, with_notice: bool = False) -> bool:
-    """Say whether the last row of four is half empty; an upright without a neighbour is drawn over two columns."""
-    columns = _columns(pieces[1:]) + (_NOTICE if with_notice else 0)
-    return len(pieces) == 1 or (columns + columns % 2) % _ROW != 0
 
 
 def _style_links(pieces: Iterable[ClearedPiece]) -> dict[str, Link]:

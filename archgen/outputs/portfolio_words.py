@@ -2,7 +2,7 @@
 
 import re
 
-from archgen.audit.clearance import ClearedPhoto, ClearedPiece
+from archgen.audit.cleared import ClearedPhoto, ClearedPiece
 from archgen.records.model import Side, Stage
 from archgen.records.placements import placement_words
 

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from archgen.audit.clearance import clear
+from archgen.audit.cleared import clear
 from archgen.catalogue import Catalogue
 from archgen.outputs.archive_site import ArchiveSite, way_to_originals
 from archgen.outputs.artifact import Output

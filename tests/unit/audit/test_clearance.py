@@ -5,7 +5,8 @@ import datetime as dt
 
 import pytest
 
-from archgen.audit.clearance import clear, decide, slug
+from archgen.audit.clearance import decide
+from archgen.audit.cleared import clear, slug
 from archgen.config import Config, PortfolioSettings
 from archgen.findings import Finding, Place, Severity
 from archgen.records import model

@@ -11,13 +11,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from archgen.audit.clearance import ClearedCatalogue, ClearedPhoto, ClearedPiece
+from archgen.audit.cleared import ClearedCatalogue, ClearedPhoto, ClearedPiece
 from archgen.config import Config, PortfolioSettings
 from archgen.errors import ConfigError
 from archgen.images.facts import Derivative
 from archgen.outputs.portfolio_data import atom_feed, piece_json_ld, site_map
+from archgen.outputs.portfolio_layout import close_rows
 from archgen.outputs.portfolio_site import PortfolioSite
-from archgen.outputs.portfolio_views import close_rows
 from archgen.outputs.portfolio_words import first_sentence, heading_and_rest, mail_address, photo_words
 from archgen.records import model
 from tests.builders import make_catalogue, make_piece, make_record
@@ -359,7 +359,7 @@ def test_two_builds_plan_the_same_files(tmp_path):
 
 
 def _parts(catalogue):
-    from archgen.audit.clearance import clear
+    from archgen.audit.cleared import clear
 
     return clear(catalogue), catalogue.config.root / "blobs", {}
 
