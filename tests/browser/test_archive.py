@@ -279,7 +279,7 @@ def test_markup_in_records_stays_text(site, visit):
     assert page.locator('a[href^="javascript"]').count() == 0
 
 
-def test_an_empty_archive_says_what_to_do(tmp_path, visit, axe):
+def test_an_empty_archive_says_what_to_do(tmp_path, visit, axe, vnu):
     catalogue = make_catalogue(tmp_path, pieces=(), inks={}, clients={})
     out = write_site(ArchiveSite(catalogue, tmp_path / "blobs", ".."), tmp_path / "out" / "archive")
     for path in (
@@ -295,3 +295,4 @@ def test_an_empty_archive_says_what_to_do(tmp_path, visit, axe):
         assert seen.console == []
         assert axe(seen.page) == []
     assert "piece.toml" in visit(out / "index.html").page.inner_text("main")
+    assert vnu(out) == []
