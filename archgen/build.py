@@ -13,8 +13,9 @@ from archgen.audit.clearance import Publication, decide
 from archgen.audit.leaks import find_leaks, leak_findings
 from archgen.audit.private_values import private_values
 from archgen.audit.runner import run_rules
-from archgen.catalogue import Catalogue, DoubleGroup
+from archgen.catalogue import Catalogue
 from archgen.config import read_config
+from archgen.doubles import DESCRIBE, find_doubles
 from archgen.findings import Finding, Severity
 from archgen.images.facts import ImageFacts, ImageJob, Role
 from archgen.images.stage import read_pictures
@@ -79,7 +80,8 @@ def read_catalogue(root: Path, cache: Cache, options: Options, progress: Progres
     """
     config = read_config(root)
     archive = read_archive(root)
-    results = read_pictures(list(picture_jobs(archive.pieces)), root, cache, options.workers, progress)
+    jobs = list(picture_jobs(archive.pieces))
+    results = read_pictures(jobs, root, cache, options.workers, progress, DESCRIBE)
     facts = {path: result.facts for path, result in results.items() if result.facts}
     found = [_of_its_piece(f) for result in results.values() for f in result.findings]
     catalogue = Catalogue(
@@ -89,7 +91,7 @@ def read_catalogue(root: Path, cache: Cache, options: Options, progress: Progres
         clients=archive.clients,
         facts=facts,
         findings=(*archive.findings, *found),
-        doubles=_doubles(facts),
+        doubles=find_doubles(facts, cache),
         built_on=options.built_on,
         texts=archive.texts,
         decisions=archive.decisions,
@@ -122,9 +124,8 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
                 changed.append(output.folder)
             leaks += found
         catalogue = replace(catalogue, findings=(*catalogue.findings, *leaks))
-        for output in private_outputs(catalogue, cache.blobs, out):
-            if _stage_output(output, out, cache, progress).swap():
-                changed.append(output.folder)
+        private = private_outputs(catalogue, cache.blobs, out)
+        changed += [output.folder for output in private if _stage_output(output, out, cache, progress).swap()]
         cache.prune(_blobs_in_use(catalogue.facts.values()))
         cache.save()
     return Summary(catalogue, publications, out, tuple(changed), withheld, time.monotonic() - started)
@@ -175,10 +176,6 @@ def _stage_output(output: Output, out: Path, cache: Cache, progress: ProgressRep
     return folder
 
 
-def _doubles(facts: dict[str, ImageFacts]) -> tuple[DoubleGroup, ...]:
-    return ()
-
-
 def _of_its_piece(finding: Finding) -> Finding:
     parts = finding.place.file.split("/")
     return replace(finding, piece=parts[1]) if parts[0] == "pieces" and len(parts) > 1 else finding
@@ -186,5 +183,4 @@ def _of_its_piece(finding: Finding) -> Finding:
 
 def _blobs_in_use(facts: Iterable[ImageFacts]) -> Iterable[str]:
     for fact in facts:
-        for derivative in (*fact.screen, *fact.public, *((fact.print_copy,) if fact.print_copy else ())):
-            yield derivative.blob
+        yield from fact.blobs

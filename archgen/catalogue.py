@@ -9,14 +9,16 @@ from archgen.config import Config
 from archgen.findings import Finding, Severity
 from archgen.images.facts import ImageFacts
 from archgen.records.model import Client, DecisionRegister, InkBatch, Piece
+from archgen.twins.model import Pair
 
 
 @dataclass(frozen=True, slots=True)
 class DoubleGroup:
-    """Pictures that look nearly the same: paths relative to the archive folder, the best one first."""
+    """Pictures that look nearly the same: paths relative to the archive folder, the fullest first, and their pairs."""
 
     paths: tuple[str, ...]
     mirrored: bool
+    pairs: tuple[Pair, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -41,7 +43,7 @@ class Catalogue:
     doubles: tuple[DoubleGroup, ...]
     built_on: dt.date
     texts: Mapping[str, str] = field(default_factory=dict)
-    decisions: DecisionRegister = DecisionRegister()
+    decisions: DecisionRegister = field(default_factory=DecisionRegister)
 
     @cached_property
     def findings_by_piece(self) -> Mapping[str | None, tuple[Finding, ...]]:

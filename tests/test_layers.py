@@ -21,6 +21,7 @@ LAYERS = {
     "archgen.render": 3,
     "archgen.twins": 3,
     "archgen.catalogue": 4,
+    "archgen.doubles": 5,
     "archgen.audit": 5,
     "archgen.outputs": 6,
     "archgen.publish": 6,

@@ -1,13 +1,14 @@
 """Make from one decode all that is wanted of a picture: copies, hashes, a stencil's marks; knows no findings."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 import msgspec
 from PIL import Image
 
-from archgen.images import color, decode, derivatives, fingerprint, orient, stencil, stencil_file
-from archgen.images.facts import Derivative
+from archgen.images import color, decode, derivatives, orient, stencil, stencil_file
+from archgen.images.facts import Derivative, Describe
 from archgen.storage.cache import Cache
 
 # Pixels that an SVG or PDF is drawn across: 360 dots per inch on a sheet of A4.
@@ -17,15 +18,24 @@ VECTOR_PX = 3000
 class Copies(msgspec.Struct, frozen=True, kw_only=True):
     """What one decode gave; `is_profile_damaged` says that the embedded colours could not be understood."""
 
-    hashes: tuple[str, str]
     screen: tuple[Derivative, ...]
     public: tuple[Derivative, ...]
     print_copy: Derivative
     marks: stencil.Box | None = None
     is_profile_damaged: bool = False
+    description: str | None = None
 
 
-def of_photo(opened: decode.Opened, factor: int, orientation: int, public: bool, cache: Cache) -> Copies:
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is to be made of a picture, and where it is kept."""
+
+    cache: Cache
+    public: bool = False
+    describe: Describe | None = None
+
+
+def of_photo(opened: decode.Opened, factor: int, orientation: int, wanted: Wanted) -> Copies:
     """Make the copies of a photo or reference.
 
     Raises:
@@ -37,17 +47,17 @@ def of_photo(opened: decode.Opened, factor: int, orientation: int, public: bool,
     except color.UnusableProfileError:
         small, damaged = color.to_srgb(small, None), True
     sizes = derivatives.halves(small)
-    screen = tuple(_keep(cache, size, derivatives.screen_jpeg(size), ".jpg") for size in sizes)
+    screen = tuple(_keep(wanted.cache, size, derivatives.screen_jpeg(size), ".jpg") for size in sizes)
     return Copies(
-        hashes=_measure(sizes),
+        description=_describe(sizes, wanted),
         screen=screen,
-        public=_public_copies(sizes, public, cache),
+        public=_public_copies(sizes, wanted),
         print_copy=screen[derivatives.nearest_to_print([size.size for size in sizes])],
         is_profile_damaged=damaged,
     )
 
 
-def of_stencil(gray: Image.Image, public: bool, cache: Cache) -> Copies:
+def of_stencil(gray: Image.Image, wanted: Wanted) -> Copies:
     """Make the copies of an upright gray stencil."""
     marks = stencil.marks_box(gray)
     factor = derivatives.first_factor(*gray.size)
@@ -55,11 +65,11 @@ def of_stencil(gray: Image.Image, public: bool, cache: Cache) -> Copies:
     drawn = gray.crop(marks) if marks else gray
     del gray  # may be 150 megabytes, as may the next one
     drawn = stencil.on_white(drawn)
-    print_copy = _keep(cache, drawn, derivatives.gray_png(drawn), ".png")
+    print_copy = _keep(wanted.cache, drawn, derivatives.gray_png(drawn), ".png")
     return Copies(
-        hashes=_measure(sizes),
-        screen=tuple(_keep(cache, size, derivatives.gray_png(size), ".png") for size in sizes),
-        public=_public_copies(sizes, public, cache),
+        description=_describe(sizes, wanted),
+        screen=tuple(_keep(wanted.cache, size, derivatives.gray_png(size), ".png") for size in sizes),
+        public=_public_copies(sizes, wanted),
         print_copy=print_copy,
         marks=marks,
     )
@@ -74,15 +84,18 @@ def drawn_stencil(path: Path) -> Image.Image:
     return stencil_file.draw_vector(path, VECTOR_PX)
 
 
-def _measure(sizes: Sequence[Image.Image]) -> tuple[str, str]:
+def _describe(sizes: Sequence[Image.Image], wanted: Wanted) -> str | None:
     """Learn from the upright sRGB or gray pixels, largest copy first: the one place for measures of any kind."""
-    return fingerprint.hashes(sizes[-1])
+    if wanted.describe is None:
+        return None
+    middle = sizes[derivatives.nearest_to_print([size.size for size in sizes])]
+    return wanted.cache.put_blob(wanted.describe.make(middle), ".bin")
 
 
-def _public_copies(sizes: Sequence[Image.Image], public: bool, cache: Cache) -> tuple[Derivative, ...]:
-    if not public:
+def _public_copies(sizes: Sequence[Image.Image], wanted: Wanted) -> tuple[Derivative, ...]:
+    if not wanted.public:
         return ()
-    return tuple(_keep(cache, size, derivatives.public_webp(size), ".webp") for size in sizes)
+    return tuple(_keep(wanted.cache, size, derivatives.public_webp(size), ".webp") for size in sizes)
 
 
 def _keep(cache: Cache, picture: Image.Image, content: bytes, suffix: str) -> Derivative:

@@ -1,9 +1,12 @@
 """What the image stage knows of one picture, and what is asked of it; knows pixels, not pieces."""
 
 import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass
 from enum import Enum
 
 import msgspec
+from PIL import Image
 
 
 class Role(Enum):
@@ -30,6 +33,14 @@ class Derivative(msgspec.Struct, frozen=True):
     blob: str
 
 
+@dataclass(frozen=True, slots=True)
+class Describe:
+    """What to keep of each upright picture of about 1000 px for comparing pictures; name changes with the method."""
+
+    name: str
+    make: Callable[[Image.Image], bytes]
+
+
 class ImageFacts(msgspec.Struct, frozen=True, kw_only=True):
     """What was found in one picture; sizes are those of the upright picture.
 
@@ -40,12 +51,11 @@ class ImageFacts(msgspec.Struct, frozen=True, kw_only=True):
         private: What the file itself tells of people, place and device, in plain words ("position", "camera serial
             number", "embedded thumbnail", ...), sorted.
         marks: Left, top, right, bottom of what is drawn (stencils; white border left out), None for other pictures.
-        hash_upright: Difference hash, hexadecimal, of the upright picture.
-        hash_mirrored: The same of its mirror image.
         screen: JPEG (PNG for stencils) copies for the private archive, largest first.
         public: WebP copies with nothing but pixels in them, largest first; empty unless asked for.
         print_copy: For stencils: gray PNG on white at the file's own resolution, cut to the marks. For
             photos and references: the screen copy of about 1000 px.
+        description: What the caller asked to keep of the pixels for comparing pictures; a file name in the blob folder.
     """
 
     path: str
@@ -56,8 +66,13 @@ class ImageFacts(msgspec.Struct, frozen=True, kw_only=True):
     taken: dt.datetime | None = None
     private: tuple[str, ...] = ()
     marks: tuple[int, int, int, int] | None = None
-    hash_upright: str
-    hash_mirrored: str
     screen: tuple[Derivative, ...]
     public: tuple[Derivative, ...] = ()
     print_copy: Derivative | None = None
+    description: str | None = None
+
+    @property
+    def blobs(self) -> tuple[str, ...]:
+        """Give the blobs that belong to these facts."""
+        copies = (*self.screen, *self.public, *((self.print_copy,) if self.print_copy else ()))
+        return (*(copy.blob for copy in copies), *((self.description,) if self.description else ()))

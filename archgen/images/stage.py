@@ -4,7 +4,7 @@ import logging
 import warnings
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
@@ -15,14 +15,14 @@ import pillow_heif
 from archgen.errors import InputError
 from archgen.findings import Finding, Place
 from archgen.images import copies, decode, derivatives, metadata, orient, remarks, stencil, stencil_file
-from archgen.images.facts import ImageFacts, ImageJob, Role
+from archgen.images.facts import Describe, ImageFacts, ImageJob, Role
 from archgen.progress import ProgressReporter
 from archgen.storage import jobs as storage_jobs
 from archgen.storage.cache import Cache
 from archgen.storage.files import is_inside
 
 STAGE = "images"
-VERSION = 1
+VERSION = 2
 
 
 class ImageResult(msgspec.Struct, frozen=True):
@@ -32,34 +32,48 @@ class ImageResult(msgspec.Struct, frozen=True):
     findings: tuple[Finding, ...] = ()
 
 
-def read_pictures(
+def read_pictures(  # noqa: PLR0913, PLR0917  one call, from one place
     jobs: Sequence[ImageJob],
     root: Path,
     cache: Cache,
     workers: int,
     progress: ProgressReporter,
+    describe: Describe | None = None,
 ) -> dict[str, ImageResult]:
     """Read all pictures, from the cache where nothing changed.
 
     Findings have no piece yet; their file is the job's path. Every blob that a result names is in the cache.
     """
-    memory = storage_jobs.Budget(decode.MEMORY_BYTES)
-    read = partial(_read, root=root, cache=cache, memory=memory)
+    read = partial(_read, desk=_Desk(root, cache, storage_jobs.Budget(decode.MEMORY_BYTES), describe))
     with _quiet():
         results = progress.track(storage_jobs.run(read, jobs, workers), len(jobs), "Reading pictures")
         return {job.path: result for job, result in zip(jobs, results, strict=True)}
 
 
-def _read(job: ImageJob, root: Path, cache: Cache, memory: storage_jobs.Budget) -> ImageResult:
-    path = root / job.path
+@dataclass(frozen=True, slots=True)
+class _Desk:
+    """What all pictures of one run share."""
+
+    root: Path
+    cache: Cache
+    memory: storage_jobs.Budget
+    describe: Describe | None
+
+    def wanted(self, job: ImageJob) -> copies.Wanted:
+        """Say what is to be made of a picture."""
+        return copies.Wanted(self.cache, job.public, self.describe)
+
+
+def _read(job: ImageJob, desk: _Desk) -> ImageResult:
+    path = desk.root / job.path
     try:
-        _check_file(path, root)
-        digest = cache.digest(path)
-        key = _key(job, path, digest)
-        result = _stored(cache, key)
+        _check_file(path, desk.root)
+        digest = desk.cache.digest(path)
+        key = _key(job, path, digest, desk.describe)
+        result = _stored(desk.cache, key)
         if result is None:
-            result = _look(path, job, digest, cache, memory)
-            cache.put(key, msgspec.json.encode(result))
+            result = _look(path, job, digest, desk)
+            desk.cache.put(key, msgspec.json.encode(result))
     except OSError as error:
         trouble = decode.UnusableError(
             "image.unreadable",
@@ -93,9 +107,10 @@ def _check_file(path: Path, root: Path) -> None:
         )
 
 
-def _key(job: ImageJob, path: Path, digest: str) -> str:
+def _key(job: ImageJob, path: Path, digest: str, describe: Describe | None) -> str:
     libraries = f"Pillow {PIL.__version__}, pillow_heif {pillow_heif.__version__}"
-    return Cache.key(STAGE, VERSION, digest, job.role.value, str(job.public), path.suffix.lower(), libraries)
+    described = describe.name if describe else ""
+    return Cache.key(STAGE, VERSION, digest, job.role.value, str(job.public), path.suffix.lower(), libraries, described)
 
 
 def _stored(cache: Cache, key: str) -> ImageResult | None:
@@ -107,9 +122,7 @@ def _stored(cache: Cache, key: str) -> ImageResult | None:
         result = msgspec.json.decode(raw, type=ImageResult)
     except msgspec.MsgspecError:
         return None
-    facts = result.facts
-    made = (*facts.screen, *facts.public, *([facts.print_copy] if facts.print_copy else [])) if facts else ()
-    return result if all(cache.has_blob(copy.blob) for copy in made) else None
+    return result if all(cache.has_blob(blob) for blob in (result.facts.blobs if result.facts else ())) else None
 
 
 def _named(result: ImageResult, path: str) -> ImageResult:
@@ -118,11 +131,11 @@ def _named(result: ImageResult, path: str) -> ImageResult:
     return ImageResult(facts, tuple(replace(finding, place=Place(path)) for finding in result.findings))
 
 
-def _look(path: Path, job: ImageJob, digest: str, cache: Cache, memory: storage_jobs.Budget) -> ImageResult:
+def _look(path: Path, job: ImageJob, digest: str, desk: _Desk) -> ImageResult:
     """Decode one picture and learn everything from it."""
     is_stencil = job.role is Role.STENCIL
     if is_stencil and stencil_file.is_vector(path):
-        return _look_at_vector(path, job, digest, cache, memory)
+        return _look_at_vector(path, job, digest, desk)
     try:
         with decode.open_picture(path) as opened:
             factor = derivatives.first_factor(opened.width, opened.height)
@@ -132,14 +145,14 @@ def _look(path: Path, job: ImageJob, digest: str, cache: Cache, memory: storage_
             decode.check_memory(opened, needed)
             told = metadata.read(opened)
             findings = remarks.on_file(opened, told, path.suffix)
-            with memory.hold(needed):
+            with desk.memory.hold(needed):
                 if is_stencil:
                     # Handed over without a name, so that the callee can let it go.
                     made = copies.of_stencil(
-                        orient.upright(decode.load_gray(opened), told.orientation), job.public, cache
+                        orient.upright(decode.load_gray(opened), told.orientation), desk.wanted(job)
                     )
                 else:
-                    made = copies.of_photo(opened, factor, told.orientation, job.public, cache)
+                    made = copies.of_photo(opened, factor, told.orientation, desk.wanted(job))
     except decode.UnusableError as trouble:
         return _refused(trouble)
     size = orient.upright_size(opened.width, opened.height, told.orientation)
@@ -148,13 +161,13 @@ def _look(path: Path, job: ImageJob, digest: str, cache: Cache, memory: storage_
     return ImageResult(facts, (*findings, *remarks.on_pixels(job.role, made)))
 
 
-def _look_at_vector(path: Path, job: ImageJob, digest: str, cache: Cache, memory: storage_jobs.Budget) -> ImageResult:
+def _look_at_vector(path: Path, job: ImageJob, digest: str, desk: _Desk) -> ImageResult:
     """Draw an SVG or PDF stencil, one at a time: its size is not known beforehand, and PDFium knows no threads."""
     try:
-        with memory.hold(decode.MEMORY_BYTES):
+        with desk.memory.hold(decode.MEMORY_BYTES):
             gray = copies.drawn_stencil(path)
             size = gray.size
-            made = copies.of_stencil(gray, job.public, cache)
+            made = copies.of_stencil(gray, desk.wanted(job))
     except InputError as trouble:
         return ImageResult(None, (remarks.undrawable(str(trouble).removeprefix(f"{path.name}: ")),))
     facts = _facts(digest, path.suffix[1:4].upper(), size, made)
@@ -169,11 +182,10 @@ def _facts(digest: str, file_format: str, size: tuple[int, int], made: copies.Co
         width=size[0],
         height=size[1],
         marks=made.marks,
-        hash_upright=made.hashes[0],
-        hash_mirrored=made.hashes[1],
         screen=made.screen,
         public=made.public,
         print_copy=made.print_copy,
+        description=made.description,
     )
 
 

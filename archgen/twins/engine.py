@@ -15,6 +15,9 @@ from archgen.twins.relation import full_transform, name_pair
 from archgen.twins.signature import WINDOWS, coefficients_of
 from archgen.twins.turns import Affine, box_transform, compose, inverse, reversed_turn, turn_transform
 
+# Raise with every change of which pairs are found or what is said of them.
+VERSION = 1
+
 MOST_GUESSES = 3
 UNPACKED = 256
 

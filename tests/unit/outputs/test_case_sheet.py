@@ -22,8 +22,6 @@ def quick_facts(path):
         file_format="PNG",
         width=800,
         height=1000,
-        hash_upright="0",
-        hash_mirrored="0",
         screen=copies,
         print_copy=copies[0],
     )
