@@ -8,6 +8,7 @@ from functools import cached_property
 from archgen.config import Config
 from archgen.findings import Finding, Severity
 from archgen.images.facts import ImageFacts
+from archgen.records.lots import lot_keys
 from archgen.records.model import Client, DecisionRegister, InkBatch, Piece
 from archgen.twins.model import Pair
 
@@ -68,3 +69,20 @@ class Catalogue:
     def pieces_of(self, client: str) -> tuple[Piece, ...]:
         """Give the pieces of a client code, newest first."""
         return tuple(p for p in self.pieces if p.record and p.record.client == client)
+
+    def bottle(self, number: str | None) -> InkBatch | None:
+        """Give the bottle of the register with this batch number, however written; exactly written ones first."""
+        if not number:
+            return None
+        if exact := self.inks.get(number):
+            return exact
+        found = (self._bottles_by_key.get(key) for key in lot_keys(number))
+        return next((batch for batch in found if batch), None)
+
+    @cached_property
+    def _bottles_by_key(self) -> Mapping[str, InkBatch]:
+        found: dict[str, InkBatch] = {}
+        for batch in self.inks.values():
+            for key in lot_keys(batch.batch):
+                found.setdefault(key, batch)
+        return found

@@ -1,26 +1,14 @@
 """The batches of inks and needles: an index, and for each on whose skin it went."""
 
 import datetime as dt
-import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from archgen.audit.trace import LotKind, LotUse
 from archgen.outputs.archive_context import Context, Site, pieces_words
 from archgen.outputs.archive_words import Mark, count_words, day_words, late_mark, placement_words
-from archgen.records.model import InkBatch, Piece, PieceRecord
+from archgen.records.model import InkBatch
 from archgen.units import date_words
-
-
-@dataclass(frozen=True, slots=True)
-class Use:
-    """One piece a batch was used on."""
-
-    piece: Piece
-    kind: str
-    name: str
-    use: str
-    expiry: dt.date | None
-    day: dt.date | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +35,7 @@ class BatchIndex:
 
 @dataclass(frozen=True, slots=True)
 class Traced:
-    """One line of "On whose skin"."""
+    """One line of "On whose skin"; written is how the piece spells the number when it is not spelt alike."""
 
     date: str
     client: str
@@ -56,12 +44,13 @@ class Traced:
     href: str
     placement: str
     use: str
+    written: str
     mark: Mark | None
 
 
 @dataclass(frozen=True, slots=True)
 class Similar:
-    """A batch number written a little differently."""
+    """A number that may be a slip of the pen for this one."""
 
     batch: str
     href: str
@@ -84,44 +73,21 @@ class BatchView:
     note: str
 
 
-def uses_by_batch(context: Context) -> dict[str, list[Use]]:
-    """Find the uses of every batch, the latest first."""
-    uses: dict[str, list[Use]] = {}
-    for piece in context.catalogue.pieces:
-        if piece.record:
-            for batch, use in _uses(context, piece, piece.record):
-                uses.setdefault(batch, []).append(use)
-    return uses
-
-
-def _uses(context: Context, piece: Piece, record: PieceRecord) -> Iterator[tuple[str, Use]]:
-    day = record.finished_on
-    for ink in record.ink:
-        if ink.batch:
-            known = context.catalogue.inks.get(ink.batch)
-            name = ink.name or (known.name if known else None) or ""
-            expiry = ink.expiry or (known.expiry if known else None)
-            yield ink.batch, Use(piece, "Ink", name, ink.use or "", expiry, day)
-    for needle in record.needle:
-        for batch, kind in ((needle.batch, "Needle"), (needle.sterilisation, "Sterilisation")):
-            if batch:
-                yield batch, Use(piece, kind, needle.code, needle.use or "", needle.expiry, day)
-
-
-def batch_index(context: Context, uses: Mapping[str, Sequence[Use]]) -> BatchIndex:
+def batch_index(context: Context) -> BatchIndex:
     """Make the index."""
-    order = sorted(context.batches, key=lambda batch: _index_order(context, batch, uses.get(batch, [])))
-    return BatchIndex(context.site, tuple(_row(context, batch, uses.get(batch, [])) for batch in order))
+    uses = {batch: context.lots.uses_of(batch) for batch in context.batches}
+    order = sorted(context.batches, key=lambda batch: _index_order(context, batch, uses[batch]))
+    return BatchIndex(context.site, tuple(_row(context, batch, uses[batch]) for batch in order))
 
 
-def _index_order(context: Context, batch: str, uses: Sequence[Use]) -> tuple[bool, int, str]:
-    known = context.catalogue.inks.get(batch)
+def _index_order(context: Context, batch: str, uses: Sequence[LotUse]) -> tuple[bool, int, str]:
+    known = context.catalogue.bottle(batch)
     last = max((use.day for use in uses if use.day), default=None)
     return (not (known and known.recalled), -last.toordinal() if last else 0, batch)
 
 
-def _row(context: Context, batch: str, uses: Sequence[Use]) -> BatchRow:
-    known = context.catalogue.inks.get(batch)
+def _row(context: Context, batch: str, uses: Sequence[LotUse]) -> BatchRow:
+    known = context.catalogue.bottle(batch)
     expiry = _expiry(known, uses)
     marks = []
     if known and known.recalled:
@@ -141,22 +107,23 @@ def _row(context: Context, batch: str, uses: Sequence[Use]) -> BatchRow:
     )
 
 
-def _kind(known: InkBatch | None, uses: Sequence[Use]) -> str:
-    kinds = dict.fromkeys((["Ink"] if known else []) + [use.kind for use in uses])
+def _kind(known: InkBatch | None, uses: Sequence[LotUse]) -> str:
+    kinds = dict.fromkeys((["ink"] if known else []) + [use.kind.value for use in uses])
     return " and ".join(kinds).capitalize()
 
 
-def _name(known: InkBatch | None, uses: Sequence[Use]) -> str:
+def _name(known: InkBatch | None, uses: Sequence[LotUse]) -> str:
     return (known.name if known else None) or next((use.name for use in uses if use.name), "")
 
 
-def _expiry(known: InkBatch | None, uses: Sequence[Use]) -> dt.date | None:
+def _expiry(known: InkBatch | None, uses: Sequence[LotUse]) -> dt.date | None:
     return (known.expiry if known else None) or next((use.expiry for use in uses if use.expiry), None)
 
 
-def batch_view(context: Context, batch: str, uses: Sequence[Use]) -> BatchView:
+def batch_view(context: Context, batch: str) -> BatchView:
     """Make the page of one batch."""
-    known = context.catalogue.inks.get(batch)
+    uses = context.lots.uses_of(batch)
+    known = context.catalogue.bottle(batch)
     days = sorted(use.day for use in uses if use.day)
     clients = {use.piece.record.client for use in uses if use.piece.record and use.piece.record.client}
     cells = [
@@ -173,7 +140,7 @@ def batch_view(context: Context, batch: str, uses: Sequence[Use]) -> BatchView:
         kind=_kind(known, uses),
         name=_name(known, uses),
         recall=_recall_words(known, uses) if known and known.recalled else "",
-        traced=tuple(_traced(context, use) for use in sorted(uses, key=_latest_first)),
+        traced=tuple(_traced(context, batch, use) for use in uses),
         similar=tuple(_similar(context, batch)),
         cells=tuple((label, text) for label, text in cells if text),
         clients=len(clients),
@@ -181,11 +148,7 @@ def batch_view(context: Context, batch: str, uses: Sequence[Use]) -> BatchView:
     )
 
 
-def _latest_first(use: Use) -> tuple[int, str]:
-    return (-use.day.toordinal() if use.day else 0, use.piece.id)
-
-
-def _recall_words(known: InkBatch, uses: Sequence[Use]) -> str:
+def _recall_words(known: InkBatch, uses: Sequence[LotUse]) -> str:
     recalled = known.recalled
     if recalled is None:
         return ""
@@ -194,7 +157,7 @@ def _recall_words(known: InkBatch, uses: Sequence[Use]) -> str:
     return f"Recalled on {date_words(recalled)}. Used on {before} until that day, on {after} after it."
 
 
-def _people_words(uses: Iterable[Use]) -> str:
+def _people_words(uses: Iterable[LotUse]) -> str:
     """Count clients, and the pieces of which nobody knows the client."""
     records = {use.piece.id: use.piece.record for use in uses}
     clients = {record.client for record in records.values() if record and record.client}
@@ -204,7 +167,7 @@ def _people_words(uses: Iterable[Use]) -> str:
     return " and ".join(parts) or "none"
 
 
-def _traced(context: Context, use: Use) -> Traced:
+def _traced(context: Context, batch: str, use: LotUse) -> Traced:
     record = use.piece.record
     client = (record.client if record else None) or ""
     return Traced(
@@ -214,32 +177,14 @@ def _traced(context: Context, use: Use) -> Traced:
         title=use.piece.title,
         href="../" + context.piece_pages[use.piece.id],
         placement=(placement_words(record.placement) if record else None) or "",
-        use=use.use or (use.name if use.kind != "Ink" else ""),
+        use=use.use or (use.name if use.kind is not LotKind.INK else None) or "",
+        written=use.lot if use.lot and use.lot != batch else "",
         mark=late_mark(use.expiry, use.day),
     )
 
 
 def _similar(context: Context, batch: str) -> Iterator[Similar]:
-    plain = _plain(batch)
-    for other in context.batches:
-        if other == batch:
-            continue
-        if _plain(other) == plain:
-            difference = "capitals, spaces or hyphens"
-        elif _is_swapped(plain, _plain(other)):
-            difference = "two characters changed round"
-        else:
-            continue
-        yield Similar(other, "../" + context.batch_pages[other], difference)
-
-
-def _plain(batch: str) -> str:
-    return re.sub(r"[\W_]+", "", batch).lower()
-
-
-def _is_swapped(one: str, other: str) -> bool:
-    """Say whether two neighbouring characters changed places."""
-    if len(one) != len(other) or one == other:
-        return False
-    first = next(i for i, (a, b) in enumerate(zip(one, other, strict=True)) if a != b)
-    return one[:first] + one[first + 1 : first + 2] + one[first] + one[first + 2 :] == other
+    own = context.batch_pages[batch]
+    for other, difference in context.lots.near(batch):
+        if context.batch_pages[other] != own:
+            yield Similar(other, "../" + context.batch_pages[other], difference)

@@ -134,7 +134,7 @@ def _states(context: Context, piece: Piece, record: PieceRecord) -> Iterator[str
 
 
 def _is_recalled(context: Context, batch: str) -> bool:
-    known = context.catalogue.inks.get(batch)
+    known = context.catalogue.bottle(batch)
     return known is not None and known.recalled is not None
 
 
@@ -143,7 +143,7 @@ def _piece_texts(context: Context, piece: Piece, record: PieceRecord) -> Iterato
     yield from (text for text in (piece.id, piece.notes, piece.story, placement_words(record.placement)) if text)
     yield from (reading.words() for needle in record.needle for reading in read_needles(needle.code))
     for ink in record.ink:
-        if ink.batch and (known := context.catalogue.inks.get(ink.batch)):
+        if ink.batch and (known := context.catalogue.bottle(ink.batch)):
             yield from (text for text in (known.name, known.maker, known.note) if text)
     if record.client and (client := context.catalogue.clients.get(record.client)):
         yield from (text for text in (client.name, client.note, client.notes) if text)

@@ -1,16 +1,18 @@
 """What every page of the private archive is made from: the catalogue, who stands on which page, where files are."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from urllib.parse import quote
 
 from archgen.audit.clearance import Publication, decide
+from archgen.audit.trace import LotBook
 from archgen.catalogue import Catalogue
 from archgen.findings import Finding, Place, Severity
 from archgen.images.facts import ImageFacts
 from archgen.outputs.archive_words import count_words
 from archgen.outputs.site_pages import Picture, file_names, picture
+from archgen.records.lots import lot_keys
 from archgen.records.model import Photo, Piece, Stage
 from archgen.units import date_words
 
@@ -100,21 +102,33 @@ class Context:
         return {text: f"clients/{name}.html" for text, name in file_names(self.clients).items()}
 
     @cached_property
-    def batches(self) -> tuple[str, ...]:
-        """List the batch numbers of all inks and needles and of the register."""
-        return tuple(sorted(set(self._used_batches()) | set(self.catalogue.inks)))
+    def lots(self) -> LotBook:
+        """Give all lots, ready to be looked up."""
+        return LotBook(self.catalogue)
 
-    def _used_batches(self) -> Iterator[str]:
-        for piece in self.catalogue.pieces:
-            if piece.record:
-                yield from (ink.batch for ink in piece.record.ink if ink.batch)
-                for needle in piece.record.needle:
-                    yield from (text for text in (needle.batch, needle.sterilisation) if text)
+    @cached_property
+    def batches(self) -> tuple[str, ...]:
+        """List the lot numbers of all inks and needles and of the register, one spelling each."""
+        return tuple(sorted(set(self._batch_of_spelling.values())))
+
+    @cached_property
+    def _batch_of_spelling(self) -> Mapping[str, str]:
+        """Give for each number as written the spelling it is shown under: the register's, else the commonest."""
+        spellings: dict[str, list[str]] = {}
+        for number in self.lots.numbers:
+            spellings.setdefault(lot_keys(number)[0], []).append(number)
+        uses, inks = self.lots.uses_by_lot, self.catalogue.inks
+        return {
+            number: min(same, key=lambda text: (text not in inks, -len(uses.get(text, ())), text))
+            for same in spellings.values()
+            for number in same
+        }
 
     @cached_property
     def batch_pages(self) -> Mapping[str, str]:
-        """Give the page of each batch number."""
-        return {text: f"batches/{name}.html" for text, name in file_names(self.batches).items()}
+        """Give the page of each lot number, however written."""
+        names = file_names(self.batches)
+        return {text: f"batches/{names[shown]}.html" for text, shown in self._batch_of_spelling.items()}
 
     @cached_property
     def site(self) -> Site:

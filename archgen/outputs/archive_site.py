@@ -10,7 +10,7 @@ from urllib.parse import quote
 from archgen.audit.removals import removals_text
 from archgen.catalogue import Catalogue
 from archgen.images.facts import Derivative
-from archgen.outputs.archive_batches import batch_index, batch_view, uses_by_batch
+from archgen.outputs.archive_batches import batch_index, batch_view
 from archgen.outputs.archive_body import Figure
 from archgen.outputs.archive_cards import piece_list
 from archgen.outputs.archive_checks import checks_view, doubles_view
@@ -95,10 +95,9 @@ class ArchiveSite:
         yield page(theme, "clients.html", "clients.html", client_index(context))
         for code, path in context.client_pages.items():
             yield page(theme, path, "client.html", client_view(context, code, figure))
-        uses = uses_by_batch(context)
-        yield page(theme, "batches.html", "batches.html", batch_index(context, uses))
-        for batch, path in context.batch_pages.items():
-            yield page(theme, path, "batch.html", batch_view(context, batch, uses.get(batch, [])))
+        yield page(theme, "batches.html", "batches.html", batch_index(context))
+        for batch in context.batches:
+            yield page(theme, context.batch_pages[batch], "batch.html", batch_view(context, batch))
         yield page(theme, "doubles.html", "doubles.html", doubles_view(context))
         yield page(theme, "checks.html", "checks.html", checks_view(context))
         yield Artifact("removals.txt", make=lambda: removals_text(self.catalogue).encode())

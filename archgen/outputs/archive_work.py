@@ -104,7 +104,7 @@ def ink_rows(context: Context, record: PieceRecord) -> tuple[InkRow, ...]:
 
 
 def _ink_row(context: Context, record: PieceRecord, ink: Ink) -> InkRow:
-    known = context.catalogue.inks.get(ink.batch or "")
+    known = context.catalogue.bottle(ink.batch)
     expiry = ink.expiry or (known.expiry if known else None)
     marks = [mark] if (mark := late_mark(expiry, record.finished_on)) else []
     if known and known.recalled:

@@ -58,7 +58,7 @@ def needle_row(needle: Needle, used: dt.date | None, today: dt.date) -> Row:
 
 def ink_row(ink: Ink, used: dt.date | None, catalogue: Catalogue) -> Row:
     """Say what an ink is, what it was for, when it was opened and when it expires."""
-    batch = catalogue.inks.get(ink.batch) if ink.batch else None
+    batch = catalogue.bottle(ink.batch)
     expiry = ink.expiry or (batch.expiry if batch else None)
     name = ink.name or (batch.name if batch else None)
     maker = ink.maker or (batch.maker if batch else None)

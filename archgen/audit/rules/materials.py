@@ -1,29 +1,12 @@
 """Rules about ink batches and needle lots: recalled, past their date when used, unknown, not recorded."""
 
 import datetime as dt
-import re
 from collections.abc import Iterator
 
 from archgen.audit.rule import Hit, Rule
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
-from archgen.records.model import Ink, InkBatch, Piece, PieceRecord
-
-
-def same_batch(number: str) -> str:
-    """Write a batch number so that case, spaces, hyphens and leading zeros do not count."""
-    parts = re.findall(r"\d+|[^\W\d_]+", number.casefold())
-    return " ".join(part.lstrip("0") or "0" if part.isdigit() else part for part in parts)
-
-
-def _registered(ink: Ink, catalogue: Catalogue) -> InkBatch | None:
-    if not ink.batch:
-        return None
-    exact = catalogue.inks.get(ink.batch)
-    if exact:
-        return exact
-    wanted = same_batch(ink.batch)
-    return next((batch for batch in catalogue.inks.values() if same_batch(batch.batch) == wanted), None)
+from archgen.records.model import Piece, PieceRecord
 
 
 def _last_use(record: PieceRecord) -> dt.date | None:
@@ -32,7 +15,7 @@ def _last_use(record: PieceRecord) -> dt.date | None:
 
 def _recalled(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
     for number, ink in enumerate(record.ink):
-        batch = _registered(ink, catalogue)
+        batch = catalogue.bottle(ink.batch)
         if batch and batch.recalled:
             yield Hit(
                 f"Ink batch {batch.batch} ({batch.name or 'no name'}) was recalled on {batch.recalled.isoformat()} "
@@ -45,7 +28,7 @@ def _recalled(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Itera
 def _expired_ink(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
     used = _last_use(record)
     for number, ink in enumerate(record.ink):
-        batch = _registered(ink, catalogue)
+        batch = catalogue.bottle(ink.batch)
         expiry = ink.expiry or (batch.expiry if batch else None)
         if used and expiry and expiry < used:
             yield Hit(

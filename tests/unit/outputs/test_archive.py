@@ -11,7 +11,7 @@ import pytest
 from archgen.catalogue import DoubleGroup
 from archgen.config import Config, Limits
 from archgen.findings import Finding, Place, Severity
-from archgen.outputs.archive_batches import batch_index, batch_view, uses_by_batch
+from archgen.outputs.archive_batches import batch_index, batch_view
 from archgen.outputs.archive_body import Figure
 from archgen.outputs.archive_cards import piece_list
 from archgen.outputs.archive_checks import MOST_PER_CODE, checks_view, doubles_view
@@ -382,7 +382,7 @@ def test_a_recall_says_on_whose_skin(context_of):
     later = make_piece("b", make_record(finished=dt.date(2026, 6, 1), client="C-7"))
     nobody = make_piece("c", make_record(client=None))
     context = context_of(later, make_piece("a"), nobody, inks={"GW2-2231": bottle})
-    view = batch_view(context, "GW2-2231", uses_by_batch(context)["GW2-2231"])
+    view = batch_view(context, "GW2-2231")
     assert view.recall == (
         "Recalled on 2 May 2026. Used on 1 client and 1 piece without a client until that day, on 1 client after it."
     )
@@ -392,26 +392,33 @@ def test_a_recall_says_on_whose_skin(context_of):
 def test_batches_of_needles_are_traced_too(context_of):
     context = context_of()
     assert "N-88213" in context.batches
-    assert batch_view(context, "N-88213", uses_by_batch(context)["N-88213"]).kind == "Needle"
+    assert batch_view(context, "N-88213").kind == "Needle"
 
 
-@pytest.mark.parametrize("written", ["GW2 2231", "gw2_2231", "GW2-2213"])
+@pytest.mark.parametrize("written", ["GW2-2213", "GW2-223I", "GW2-22310"])
 def test_a_number_written_a_little_differently_is_pointed_out(context_of, written):
     piece = with_record(ink=(model.Ink(batch="GW2-2231"), model.Ink(batch=written)))
     context = context_of(piece)
-    assert [row.batch for row in batch_view(context, "GW2-2231", []).similar] == [written]
+    assert [row.batch for row in batch_view(context, "GW2-2231").similar] == [written]
+
+
+@pytest.mark.parametrize("written", ["GW2 2231", "gw2_2231", "GW02-2231"])
+def test_one_number_spelt_twice_has_one_page(context_of, written):
+    context = context_of(with_record(ink=(model.Ink(batch=written),)))
+    assert context.batch_pages[written] == "batches/GW2-2231.html"
+    assert [row.written for row in batch_view(context, "GW2-2231").traced] == [written]
 
 
 def test_the_next_number_is_another_batch(context_of):
     context = context_of(with_record(ink=(model.Ink(batch="GW2-2231"), model.Ink(batch="GW2-2232"))))
-    assert batch_view(context, "GW2-2231", []).similar == ()
+    assert batch_view(context, "GW2-2231").similar == ()
 
 
 def test_recalled_batches_come_first(context_of):
     bottles = {name: model.InkBatch(batch=name) for name in ("a", "b")}
     bottles["z"] = model.InkBatch(batch="z", recalled=TODAY)
     context = context_of(inks=bottles)
-    assert batch_index(context, uses_by_batch(context)).rows[0].batch == "z"
+    assert batch_index(context).rows[0].batch == "z"
 
 
 # Checks, doubles
