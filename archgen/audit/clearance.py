@@ -13,6 +13,7 @@ from archgen.audit.rights import Answer, Rights, answers
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
 from archgen.records.model import Photo, Piece, PieceRecord, Reference, Release, ReleaseStatus, Stage
+from archgen.units import date_words
 
 PORTFOLIO_SCOPE = "portfolio"
 
@@ -94,7 +95,7 @@ def release_reasons(release: Release, today: dt.date, *, required: bool = True) 
     if release.status is not ReleaseStatus.GRANTED:
         return [f"The client's photo release is {release.status.value}."]
     if release.expires and release.expires < today:
-        return [f"The client's photo release ended on {release.expires.isoformat()}."]
+        return [f"The client's photo release ended on {date_words(release.expires)}."]
     scope = {word.strip().lower() for word in release.scope}
     if PORTFOLIO_SCOPE in scope or not (scope or required):
         return []

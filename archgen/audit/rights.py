@@ -15,6 +15,7 @@ from functools import lru_cache
 
 from archgen.records.licences import License, LicenseKind, known_license
 from archgen.records.model import Likeness, Reference, Use
+from archgen.units import date_words
 
 
 class Answer(Enum):
@@ -188,7 +189,7 @@ def answers(reference: Reference, *, today: dt.date, evidence_exists: bool = Tru
         use = use.worse(_ai_use(reference))
         show_reference = show_reference.worse(Ruling(*_one(TABLE[RightKind.AI][1])))
     if reference.expires and reference.expires < today:
-        ended = f"The right ended on {reference.expires.isoformat()}"
+        ended = f"The right ended on {date_words(reference.expires)}"
         use = use.worse(Ruling(_N, (f"{ended}: no new use.",), firm=True))
         show_reference = show_reference.worse(Ruling(_N, (f"{ended}.",), firm=True))
         show_piece = show_piece.worse(Ruling(_H, (f"{ended}: does it say the tattoo may still be shown?",)))

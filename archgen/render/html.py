@@ -23,13 +23,7 @@ _THEME_FOLDERS = (Path(__file__).parents[2] / "themes", Path(__file__).parents[1
 
 def theme_names() -> tuple[str, ...]:
     """List the themes that came with the program."""
-    found = {
-        entry.name
-        for folder in _THEME_FOLDERS
-        if folder.is_dir()
-        for entry in folder.iterdir()
-        if entry.is_dir()
-    }
+    found = {entry.name for folder in _THEME_FOLDERS if folder.is_dir() for entry in folder.iterdir() if entry.is_dir()}
     return tuple(sorted(found))
 
 

@@ -46,9 +46,7 @@ def is_allowed_link(address: str) -> bool:
     return scheme is None or scheme[1].lower() in _ALLOWED_SCHEMES
 
 
-def _picture_words(
-    renderer: RendererHTML, tokens: Sequence[Token], index: int, options: object, env: object
-) -> str:
+def _picture_words(renderer: RendererHTML, tokens: Sequence[Token], index: int, options: object, env: object) -> str:
     return escapeHtml(renderer.renderInlineAsText(tokens[index].children or [], options, env))  # type: ignore[arg-type]
 
 

@@ -7,6 +7,7 @@ from archgen.audit.rule import Hit, Rule
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
 from archgen.records.model import Piece, PieceRecord
+from archgen.units import date_words
 
 
 def _last_use(record: PieceRecord) -> dt.date | None:
@@ -18,7 +19,7 @@ def _recalled(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Itera
         batch = catalogue.bottle(ink.batch)
         if batch and batch.recalled:
             yield Hit(
-                f"Ink batch {batch.batch} ({batch.name or 'no name'}) was recalled on {batch.recalled.isoformat()} "
+                f"Ink batch {batch.batch} ({batch.name or 'no name'}) was recalled on {date_words(batch.recalled)} "
                 "and is in this piece.",
                 "Put the bottle aside, read the recall notice, tell the client, and write down when you did.",
                 key=f"ink.{number}",
@@ -32,8 +33,8 @@ def _expired_ink(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> It
         expiry = ink.expiry or (batch.expiry if batch else None)
         if used and expiry and expiry < used:
             yield Hit(
-                f"Ink {ink.batch or ink.name or 'without a name'} was past its date ({expiry.isoformat()}) when it "
-                f"was used on {used.isoformat()}.",
+                f"Ink {ink.batch or ink.name or 'without a name'} was past its date ({date_words(expiry)}) when it "
+                f"was used on {date_words(used)}.",
                 "Check the label. If the date is right, keep an eye on this piece and throw the bottle away.",
                 key=f"ink.{number}",
             )
@@ -44,8 +45,8 @@ def _expired_needle(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -
     for number, needle in enumerate(record.needle):
         if used and needle.expiry and needle.expiry < used:
             yield Hit(
-                f"Needle {needle.code} was past its sterile date ({needle.expiry.isoformat()}) when it was used on "
-                f"{used.isoformat()}.",
+                f"Needle {needle.code} was past its sterile date ({date_words(needle.expiry)}) when it was used on "
+                f"{date_words(used)}.",
                 "Check the label. If the date is right, keep an eye on this piece and throw the box away.",
                 key=f"needle.{number}",
             )

@@ -7,6 +7,7 @@ from archgen.audit.rule import Hit, Rule
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
 from archgen.records.model import Piece, PieceRecord, Release, ReleaseStatus
+from archgen.units import date_words
 
 _Check = Callable[[Piece, PieceRecord, Catalogue], Iterator[Hit]]
 
@@ -31,7 +32,7 @@ def _expired(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterat
     release = record.release
     if record.publish and release.status is ReleaseStatus.GRANTED and release.expires and _ended(release, catalogue):
         yield Hit(
-            f"The client's photo release ended on {release.expires.isoformat()}.",
+            f"The client's photo release ended on {date_words(release.expires)}.",
             "Ask again and correct expires, or set publish = false.",
             key="release.expires",
         )

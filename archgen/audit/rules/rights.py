@@ -13,6 +13,7 @@ from archgen.catalogue import Catalogue
 from archgen.findings import Severity
 from archgen.records.licences import known_license
 from archgen.records.model import Likeness, Piece, PieceRecord, Reference
+from archgen.units import date_words
 
 _ReferenceCheck = Callable[[Reference, dt.date], Hit | None]
 _OWN_WORDS = frozenset({"own-work", "commissioned"})
@@ -39,12 +40,9 @@ def _each(check: _ReferenceCheck, *, stops: bool = False) -> Callable[[Piece, Pi
 def _missing(reference: Reference, today: dt.date) -> Hit | None:
     if answers(reference, today=today).is_recorded or _lacks_evidence(reference):
         return None
-    if reference.license is None:
-        known = "no right is recorded."
-    elif known_license(reference.license):
-        known = "the right is recorded as unknown."
-    else:
-        known = f'"{reference.license}" is no right archgen knows, so it counts as not recorded.'
+    if reference.license and not known_license(reference.license):  # record.unknown-license names the nearest word
+        return None
+    known = "the right is recorded as unknown." if reference.license else "no right is recorded."
     return Hit(
         f"{_name(reference)}: {known}",
         'Add license = "CC-BY-4.0" (or what it is), "own-work", or permission = "references/letter.pdf".',
@@ -95,7 +93,7 @@ def _plain(reference: Reference, today: dt.date) -> Rights:
 
 def _ask(reference: Reference, today: dt.date) -> Hit | None:
     right = _plain(reference, today)
-    if right.kind is RightKind.MISSING:
+    if right.kind is RightKind.MISSING or right.show_piece.answer is Answer.NO:  # the latter is rights.not-allowed
         return None
     asked = [ruling for ruling in (right.use, right.show_piece) if ruling.answer is Answer.HOLD]
     if not asked:
@@ -132,7 +130,7 @@ def _expired(reference: Reference, today: dt.date) -> Hit | None:
     if reference.expires is None or reference.expires >= today:
         return None
     return Hit(
-        f"{_name(reference)}: the right ended on {reference.expires.isoformat()}. No new use of it.",
+        f"{_name(reference)}: the right ended on {date_words(reference.expires)}. No new use of it.",
         'Renew it and correct expires, or record with allows = ["show-tattoo"] that the finished tattoo may still be '
         "shown.",
     )
