@@ -22,9 +22,10 @@ Floats = NDArray[np.float32]
 INK_LEVEL = 127
 # More ink than this is no line drawing: the densest demo drawing covers 31 %.
 MOSTLY_BLACK = 0.6
-# Drawn grays: shading that the cut at one half would drop without a word.
+# Drawn grays: levels that the cut at one half would drop without a word, how even they are, how much of the ink.
 _FAINT_INK = (140, 235)
-_FAINT_SHARE = 0.25
+_FLAT = 10
+_FAINT_SHARE = 0.02
 
 
 class Origin(Enum):
@@ -100,7 +101,8 @@ def find_marks(gray: Image.Image, name: str, *, scanned: bool | None = None) -> 
     if scan.looks_scanned(histogram) if scanned is None else scanned:
         flat, warnings = scan.flatten(gray)
         return _finish(flat, name, Origin.SCANNED, warnings)
-    return _finish(_stretch(gray, histogram), name, Origin.DRAWN, _faint_ink(histogram))
+    even = _stretch(gray, histogram)
+    return _finish(even, name, Origin.DRAWN, _faint_ink(even))
 
 
 def _draw(path: Path, pixels_across: int) -> Marks:
@@ -109,7 +111,8 @@ def _draw(path: Path, pixels_across: int) -> Marks:
     sheet = _finish(rough, path.name, Origin.VECTOR, ())
     across = max(round(rough.width * pixels_across / sheet.width_px), 1)
     gray = stencil_file.draw_vector(path, across)
-    return _finish(gray, path.name, Origin.VECTOR, _faint_ink(np.asarray(gray.histogram())))
+    even = _stretch(gray, np.asarray(gray.histogram(), dtype=np.int64))
+    return _finish(even, path.name, Origin.VECTOR, _faint_ink(even))
 
 
 def _refuse_blank(histogram: NDArray[np.int64], name: str) -> None:
@@ -130,12 +133,15 @@ def _stretch(gray: Image.Image, histogram: NDArray[np.int64]) -> Image.Image:
     return gray.point([round(min(max((level - ink) * scale, 0), 255)) for level in range(256)])
 
 
-def _faint_ink(histogram: NDArray[np.int64]) -> tuple[str, ...]:
-    """Warn of flat grays: edges spread thinly over all levels, a gray line stands on few."""
-    faint = histogram[_FAINT_INK[0] : _FAINT_INK[1]]
-    dark = int(histogram[: INK_LEVEL + 1].sum())
-    excess = int(np.maximum(faint - 8 * np.median(faint) - 8, 0).sum())
-    if excess <= _FAINT_SHARE * dark:
+def _faint_ink(gray: Image.Image) -> tuple[str, ...]:
+    """Warn of flat light grays: the gray of an edge has darker and lighter neighbours, that of a gray line has not."""
+    level = np.asarray(gray, dtype=np.int16)
+    rows, columns = np.nonzero((level[1:-1, 1:-1] >= _FAINT_INK[0]) & (level[1:-1, 1:-1] <= _FAINT_INK[1]))
+    here = level[rows + 1, columns + 1]
+    flat = np.ones(len(rows), dtype=bool)
+    for down, across in ((0, 1), (1, 0), (1, 2), (2, 1)):
+        flat &= np.abs(level[rows + down, columns + across] - here) < _FLAT
+    if flat.sum() <= _FAINT_SHARE * (level <= INK_LEVEL).sum():
         return ()
     return (
         "Part of the drawing is light gray. A stencil is only black or white: what is lighter than half gray is "

@@ -23,6 +23,9 @@ _LEAN_COS = float(np.cos(np.radians(14)))
 _RIDGE_FALL = 0.4
 # The two halves of a true cross-section differ by less than this many pixels.
 _OFF_CENTRE_PX = 1.6
+# The edge met along the normal is the nearest one, give or take: a pixel row beside the middle of a thin line is 1.5
+# nearer to one edge than to the other.
+_NEAREST_PX = 1.7
 # Below this half-width the peak of a sampled line sinks and the half crossing with it; the area of its profile stays.
 _THIN_PX = 2.6
 _REACH_PX = 3.0
@@ -204,7 +207,7 @@ def _edge(field: Field, coverage: Floats, points: Points, side: float, sign: flo
     # Coverage falls outwards: the slope points against the walk.
     lean = -sign * (slope_x * dx[:, 0] + slope_y * dy[:, 0]) / np.maximum(np.hypot(slope_x, slope_y), 1e-6)
     # Nothing else is much nearer than this edge: else it is an end or a crossing.
-    nearest = np.abs(crossing - (points.half - 0.5)) < 1.2
+    nearest = np.abs(crossing - (points.half - 0.5)) < _NEAREST_PX
     return crossing.astype(np.float32), found & nearest & (lean > _LEAN_COS)
 
 

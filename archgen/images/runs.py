@@ -71,7 +71,7 @@ def _judge(part: Ridge, touches: NDArray[np.bool_], shortest: float) -> tuple[Ru
     open_ends = int(touches[head].any()) + int(touches[tail].any())
     if open_ends == 1 and _tapers(part, along, head, tail):
         return None, True
-    wanted = float(np.quantile(part.width, 0.1 if open_ends > 1 else 0.5))
+    wanted = float(part.width.min() if open_ends > 1 else np.median(part.width))
     place = int(np.abs(part.width - wanted).argmin())
     return Run(float(part.x[place]), float(part.y[place]), wanted, length), False
 
