@@ -78,26 +78,39 @@ def read_catalogue(root: Path, cache: Cache, options: Options, progress: Progres
         ConfigError: archive.toml cannot be used.
         InputError: The folder is not an archive.
     """
-    config = read_config(root)
-    archive = read_archive(root)
-    jobs = list(picture_jobs(archive.pieces))
+    catalogue = read_records(root, options.built_on)
+    jobs = list(picture_jobs(catalogue.pieces))
     results = read_pictures(jobs, root, cache, options.workers, progress, DESCRIBE)
     facts = {path: result.facts for path, result in results.items() if result.facts}
     found = [_of_its_piece(f) for result in results.values() for f in result.findings]
-    catalogue = Catalogue(
+    catalogue = replace(
+        catalogue, facts=facts, findings=(*catalogue.findings, *found), doubles=find_doubles(facts, cache)
+    )
+    findings = (*catalogue.findings, *run_rules(catalogue))
+    return replace(catalogue, findings=tuple(sorted(set(findings), key=lambda f: f.sort_key)))
+
+
+def read_records(root: Path, built_on: dt.date) -> Catalogue:
+    """Read settings and records only: what needs no picture is answered at once.
+
+    Raises:
+        ConfigError: archive.toml cannot be used.
+        InputError: The folder is not an archive.
+    """
+    config = read_config(root)
+    archive = read_archive(root)
+    return Catalogue(
         config=config,
         pieces=archive.pieces,
         inks=archive.inks,
         clients=archive.clients,
-        facts=facts,
-        findings=(*archive.findings, *found),
-        doubles=find_doubles(facts, cache),
-        built_on=options.built_on,
+        facts={},
+        findings=archive.findings,
+        doubles=(),
+        built_on=built_on,
         texts=archive.texts,
         decisions=archive.decisions,
     )
-    findings = (*catalogue.findings, *run_rules(catalogue))
-    return replace(catalogue, findings=tuple(sorted(set(findings), key=lambda f: f.sort_key)))
 
 
 def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -> Summary:

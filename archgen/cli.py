@@ -8,9 +8,11 @@ from rich.console import Console
 from archgen import __version__
 from archgen.commands.audit import audit
 from archgen.commands.build import build
+from archgen.commands.leaks import leaks
+from archgen.commands.trace import trace
 from archgen.errors import ArchgenError, ExitCode
 
-COMMANDS = (build, audit)
+COMMANDS = (build, audit, leaks, trace)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})

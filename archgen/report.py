@@ -16,6 +16,7 @@ from archgen.build import Summary
 from archgen.catalogue import Catalogue
 from archgen.errors import UsageError
 from archgen.findings import Finding, Severity
+from archgen.outputs.trace_list import TraceList
 
 # The three groups say what to do, not how bad it is; the bars are the marks the pages use.
 GROUPS = {
@@ -152,3 +153,52 @@ def _print_written(console: Console, summary: Summary) -> None:
     ):
         grid.add_row(Text(str(Path(summary.out, path))), Text(words, "dim"))
     console.print(Padding(grid, (0, 0, 0, 2)))
+
+
+def print_leaks(console: Console, folder: Path, values: int, findings: Sequence[Finding]) -> None:
+    """Print what a stranger would find in a public folder."""
+    files = sum(path.is_file() for path in folder.rglob("*"))
+    for finding in findings:
+        _print_finding(console, finding)
+    found = f"{len(findings)} to look at, see above" if findings else "nothing private found"
+    console.print(Text(f"Searched {files} files in {folder} for {values} private values: {found}."))
+
+
+def print_trace(console: Console, listed: TraceList) -> None:
+    """Print on whose skin a lot is, what is left of it, what is near, and who cannot be answered for."""
+    console.print(Text.assemble((listed.title, "bold"), f"  read {listed.read_on}"))
+    console.print(Text(listed.summary + "\n"))
+    lines = [
+        (
+            line.date or "not recorded",
+            line.client or "not recorded",
+            line.contact,
+            line.piece,
+            line.placement or "not recorded",
+            line.lot or "not recorded",
+            ". ".join(text for text in (line.use or line.product, line.warning) if text),
+        )
+        for line in listed.lines
+    ]
+    _print_table(console, "", ("Date", "Client", "Contact", "Piece", "Placement", "Lot", "Used for"), lines)
+    bottles = [(b.batch, b.product, b.opened or "–", b.expires or "–", b.recalled) for b in listed.bottles]
+    _print_table(console, "Bottles not used up", ("Batch", "Product", "Opened", "Expires", "Recalled"), bottles)
+    near = [(n.lot, n.difference, n.pieces) for n in listed.near]
+    _print_table(console, "Written a little differently, not counted", ("Number", "Difference", "Pieces"), near)
+    gaps = [(day or "–", client or "–", piece, why) for piece, _, day, client, why in listed.unrecorded]
+    _print_table(console, "Cannot be answered for: no lot is recorded", ("Date", "Client", "Piece", "Missing"), gaps)
+
+
+def _print_table(console: Console, title: str, heads: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
+    """Print rows below heads, without columns that are empty."""
+    if not rows:
+        return
+    if title:
+        console.print(Text(title, "bold"))
+    filled = [column for column in range(len(heads)) if any(row[column] for row in rows)]
+    grid = Table(box=None, padding=(0, 2, 0, 0), header_style="dim")
+    for column in filled:
+        grid.add_column(heads[column], overflow="fold")
+    for row in rows:
+        grid.add_row(*(Text(row[column]) for column in filled))
+    console.print(Padding(grid, (0, 0, 1, 2)), soft_wrap=False)

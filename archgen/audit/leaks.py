@@ -110,13 +110,12 @@ def _spellings(text: str) -> set[bytes]:
     return {raw for raw in found if raw.strip()}
 
 
-def leak_findings(leaks: Iterable[Leak]) -> tuple[Finding, ...]:
+def leak_findings(leaks: Iterable[Leak], folder: str = "portfolio") -> tuple[Finding, ...]:
     """Give leaks as findings: errors where certain, else questions."""
-    return tuple(_finding(leak) for leak in leaks)
+    return tuple(_finding(leak, Place(f"{folder}/{leak.file}")) for leak in leaks)
 
 
-def _finding(leak: Leak) -> Finding:
-    place = Place(f"portfolio/{leak.file}")
+def _finding(leak: Leak, place: Place) -> Finding:
     if leak.value is None:
         problem = f"This public file carries {leak.what}."
         remedy = "Build again; if it stays, leave the picture or page out of the portfolio."
