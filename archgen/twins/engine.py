@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections import OrderedDict, defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from archgen.twins.align import Working, align, bend, flattened
-from archgen.twins.candidates import Candidate, candidates
+from archgen.twins.candidates import candidates
 from archgen.twins.compare import evidence_for, measure, score_of
 from archgen.twins.model import Item, Pair
-from archgen.twins.prepare import Kind
+from archgen.twins.prepare import Kind, View
 from archgen.twins.relation import full_transform, name_pair
-from archgen.twins.signature import WINDOWS, coefficients_of
-from archgen.twins.turns import Affine, box_transform, compose, inverse, reversed_turn, turn_transform
+from archgen.twins.signature import SIDE, WINDOWS, coefficients_of
+from archgen.twins.turns import IDENTITY, Affine, box_transform, compose, inverse, reversed_turn, turn_transform
 
 # Raise with every change of which pairs are found or what is said of them.
 VERSION = 1
@@ -53,22 +55,62 @@ def find_pairs(
 ) -> list[Pair]:
     """Find the pairs among `items`, in the order of their keys.
 
-    With `known`, pairs of two unchanged items are taken over and not compared again. `progress` is called with the
-    number of comparisons done and their total.
+    With `known`, pairs of two unchanged items are taken over and not compared again. Of a large heap of the same picture
+    only the first is compared with the rest of the pictures, and each of the others with the first. `progress`
+    is called with the number of comparisons done and their total.
     """
     items = sorted(items, key=lambda item: item.key)
     desk = _Desk(items)
     same = {index for index, item in enumerate(items) if known and known.digests.get(item.key) == item.prepared.digest}
     keys = {items[index].key for index in same}
     found = {(pair.a, pair.b): pair for pair in (known.pairs if known else ()) if {pair.a, pair.b} <= keys}
-    guesses = _guesses(items, same)
-    for done, ((a, b), rows) in enumerate(sorted(guesses.items())):
+    followers = heaps(items)
+    guesses = _guesses(items, same, followers)
+    for follower, leader in followers.items():
+        if not {follower, leader} <= same:
+            guesses[leader, follower] = _heap_guesses(items, leader, follower)
+    for done, ((a, b), rows) in enumerate(sorted(guesses.items()), 1):
         pair = _prove(desk, a, b, rows)
         if pair is not None:
             found[pair.a, pair.b] = pair
         if progress is not None:
-            progress(done + 1, len(guesses))
+            progress(done, len(guesses))
     return [found[key] for key in sorted(found)]
+
+
+# Pictures of one heap up to which all are compared with all.
+LARGE_HEAP = 24
+# Least cosine of two members of a heap. Another encoding or size keeps 0.99.
+HEAP_COSINE = 0.98
+
+
+def heaps(items: Sequence[Item]) -> dict[int, int]:
+    """Find large heaps of the same picture without comparing all with all; gives the leader of each member beyond it.
+
+    Members share the places and signs of their largest coefficients. A heap whose members differ in that falls into
+    several, and their leaders are compared.
+    """
+    piles: dict[bytes, list[int]] = defaultdict(list)
+    for index, item in enumerate(items):
+        if item.prepared.views:
+            piles[_pile(item.prepared.views[0])].append(index)
+    out = {}
+    for members in piles.values():
+        if len(members) > LARGE_HEAP:
+            unit = np.stack([items[index].prepared.views[0].coefficients.ravel() for index in members])
+            near = unit @ unit[0] >= HEAP_COSINE
+            out.update({index: members[0] for index, is_near in zip(members[1:], near[1:], strict=True) if is_near})
+    return out
+
+
+def _pile(view: View) -> bytes:
+    flat = view.coefficients[:SIDE, :SIDE].ravel()
+    largest = np.sort(np.argsort(-np.abs(flat), kind="stable")[:4])
+    return bytes([view.kind, *largest.tolist(), *(flat[largest] > 0).tolist()])
+
+
+def _heap_guesses(items: Sequence[Item], leader: int, follower: int) -> list[_Guess]:
+    return [_Guess(items[leader].prepared.views[0].kind, (follower, 0), (leader, 0), 0, 0, 1.0)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,26 +123,31 @@ class _Guess:
     cosine: float
 
 
-def _guesses(items: Sequence[Item], same: set[int]) -> dict[tuple[int, int], list[_Guess]]:
+def _guesses(items: Sequence[Item], same: set[int], left_out: Collection[int]) -> dict[tuple[int, int], list[_Guess]]:
     out: dict[tuple[int, int], list[_Guess]] = defaultdict(list)
     for kind in Kind:
         rows = [
             (item, view)
             for item, entry in enumerate(items)
+            if item not in left_out
             for view, chosen in enumerate(entry.prepared.views)
             if chosen.kind is kind
         ]
         coefficients = coefficients_of([items[item].prepared.views[view] for item, view in rows])
-        for batch in candidates(coefficients, kind):
-            for guess in _named(batch, rows, kind):
-                a, b = sorted((guess.part[0], guess.whole[0]))
-                if a != b and not {a, b} <= same:
-                    out[a, b].append(guess)
+        fresh = np.array([item not in same for item, _ in rows], bool)
+        one = candidates(coefficients, kind, fresh)
+        columns = (one.part, one.whole, one.turn, one.window, one.cosine)
+        for part, whole, turn, window, cosine in zip(*(column.tolist() for column in columns), strict=True):
+            guess = _Guess(kind, rows[part], rows[whole], turn, window, cosine)
+            a, b = sorted((guess.part[0], guess.whole[0]))
+            if a != b and not _differ_in_kind(items[a], items[b]):
+                out[a, b].append(guess)
     return out
 
 
-def _named(batch: Iterable[Candidate], rows: Sequence[tuple[int, int]], kind: Kind) -> Iterable[_Guess]:
-    return (_Guess(kind, rows[one.part], rows[one.whole], one.turn, one.window, one.cosine) for one in batch)
+def _differ_in_kind(a: Item, b: Item) -> bool:
+    """A stencil is not a copy of the photograph of the piece made with it."""
+    return a.is_stencil is not None and b.is_stencil is not None and a.is_stencil != b.is_stencil
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +161,9 @@ class _Proof:
 
 def _prove(desk: _Desk, a: int, b: int, guesses: list[_Guess]) -> Pair | None:
     """Align the best guesses and keep the one that fits best."""
+    first, second = desk.items[a], desk.items[b]
+    if first.prepared.digest == second.prepared.digest:
+        return name_pair(first, second, IDENTITY, guesses[0].kind, 1.0)
     proofs: list[_Proof] = []
     for guess in _worth_trying(guesses):
         if proofs and proofs[0].weighed > SURE and guess.cosine < proofs[0].guess.cosine - SURE_RANGE:
@@ -132,7 +182,7 @@ def _prove(desk: _Desk, a: int, b: int, guesses: list[_Guess]) -> Pair | None:
     full = full_transform(views[0].box, views[1].box, best.transform)
     if best.guess.part[0] == a:
         full = inverse(full)
-    return name_pair(desk.items[a], desk.items[b], full, best.guess.kind, score_of(best.weighed))
+    return name_pair(first, second, full, best.guess.kind, score_of(best.weighed))
 
 
 # A turned or mirrored reading must leave this much less misfit than the upright one; symmetric art fits both ways, and

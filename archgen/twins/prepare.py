@@ -10,6 +10,7 @@ import struct
 import zlib
 from dataclasses import dataclass
 from enum import IntEnum
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -28,11 +29,13 @@ MIN_SIDE = 12
 MAX_ASPECT = 12.0
 # Gray levels (standard deviation) under which a picture counts as one colour.
 MIN_DEVIATION = 2.0
-# Coefficients a side; 20 of them still give 8 of a part that is 0.4 of the picture.
-COEFFICIENTS = 20
+# Coefficients a side; 14 of them still give 8 of a part that is 0.6 of the picture.
+COEFFICIENTS = 14
 MAP_SIDE = 96
 
 Bytes = npt.NDArray[np.uint8]
+# Left, top, right, bottom in pixels of the gray map.
+Corners = tuple[int, int, int, int]
 
 
 class Kind(IntEnum):
@@ -120,9 +123,8 @@ def prepare(image: Image.Image) -> Prepared:
         return _finish(width, height, (), np.zeros((1, 1), np.uint8), _no_color(), 0.0, 0.0)
     scale = DETAIL_SIDE / max(full.shape)
     if scale < 1:
-        light = light.resize(
-            (max(1, round(light.width * scale)), max(1, round(light.height * scale))), Image.Resampling.BOX
-        )
+        sides = (max(1, round(light.width * scale)), max(1, round(light.height * scale)))
+        light = light.resize(sides, Image.Resampling.HAMMING)
     gray = np.asarray(light)
     ink = ink_map(gray)
     color = _color(small)
@@ -205,23 +207,65 @@ PAPER_MAYBE, PAPER_SURE = 0.40, 0.72
 
 def _views(gray: Bytes, ink: Floats, color: npt.NDArray[np.int8]) -> tuple[View, ...]:
     """Choose how to look at a picture; what could be either is looked at both ways."""
-    whole = (0, 0, gray.shape[1], gray.shape[0])
+    boxes = [(Kind.PHOTO, box) for box in _photo_boxes(gray, ink)]
     # Bands of paper are not trimmed here: most rows of a sparse drawing are mostly paper.
-    sheet = _inset(band_box(gray, DARK), whole)
-    left, top, right, bottom = sheet
-    paper = float((ink[top:bottom, left:right] < 0.08).mean()) if _is_paper(gray, color) else 0.0
-    boxes: list[tuple[Kind, tuple[int, int, int, int]]] = []
+    sheet = _inset(band_box(gray, DARK), _whole(gray))
+    inner = _cut(ink, sheet)
+    paper = float((inner < PAPER_INK).mean()) if _is_paper(gray, color) else 0.0
     if paper >= PAPER_MAYBE:
         drawing = ink_box(ink, sheet)
-        boxes += [(Kind.LINE, drawing), (Kind.LINE, without_stray_rows(ink, drawing))]
-    if paper < PAPER_SURE:
-        boxes += [(Kind.PHOTO, whole), (Kind.PHOTO, band_box(gray, DARK | LIGHT))]
+        lines = [(Kind.LINE, drawing), (Kind.LINE, without_stray_rows(ink, drawing))]
+        sure = paper >= PAPER_SURE and float(np.percentile(inner, 99.5)) >= DARK_INK
+        boxes = lines + (_screen_boxes(gray, ink) if sure else boxes)
     light = gray.astype(np.float32)
     views = [_view(kind, ink if kind is Kind.LINE else light, box) for kind, box in dict.fromkeys(boxes)]
     return tuple(view for view in views if view.coefficients.any())
 
 
-def _inset(box: tuple[int, int, int, int], whole: tuple[int, int, int, int]) -> tuple[int, int, int, int]:
+# Ink under which a pixel is paper, and ink that the lines of a drawing reach; a pale photograph does not.
+PAPER_INK, DARK_INK = 0.08, 0.45
+
+
+def _whole(gray: Bytes) -> Corners:
+    return 0, 0, gray.shape[1], gray.shape[0]
+
+
+def _cut(values: npt.NDArray[Any], box: Corners) -> npt.NDArray[Any]:
+    left, top, right, bottom = box
+    return values[top:bottom, left:right]
+
+
+def _photo_boxes(gray: Bytes, ink: Floats) -> list[Corners]:
+    """Look at the whole, without its bands, and without empty corners; on a screen only what it shows."""
+    trimmed = band_box(gray, DARK | LIGHT)
+    screens = [box for _, box in _screen_boxes(gray, ink)]
+    if any(_is_even_outside(gray, box) for box in screens):
+        return [*screens, trimmed]
+    return [_whole(gray), trimmed, wedge_free_box(gray)]
+
+
+def _screen_boxes(gray: Bytes, ink: Floats) -> list[tuple[Kind, Corners]]:
+    """Find a picture that stands between two bands, as on the screen of a phone."""
+    rows, columns = gray.shape
+    out = []
+    for colors in (DARK, LIGHT):
+        left, top, right, bottom = box = band_box(gray, colors)
+        one_way = (right - left == columns) != (bottom - top == rows)
+        small = (right - left) * (bottom - top) < 0.75 * rows * columns
+        if one_way and small and float((_cut(ink, box) < PAPER_INK).mean()) < PAPER_SURE:
+            out.append((Kind.PHOTO, box))
+    return out
+
+
+def _is_even_outside(gray: Bytes, box: Corners) -> bool:
+    """Tell drawn bands, which have one gray value, from a dark backdrop, which has many."""
+    outside = np.ones(gray.shape, bool)
+    _cut(outside, box)[:] = False
+    around = gray[outside].astype(np.int16)
+    return bool((np.abs(around - np.median(around)) <= 3).mean() > 0.88)
+
+
+def _inset(box: Corners, whole: Corners) -> Corners:
     """Step inside a dark frame, whose soft edge would count as ink."""
     step = (2, 2, -2, -2)
     left, top, right, bottom = (
@@ -235,13 +279,14 @@ def _is_paper(gray: Bytes, color: npt.NDArray[np.int8]) -> bool:
     cells = np.asarray(Image.fromarray(gray).resize((COLOR_CELLS, COLOR_CELLS), Image.Resampling.BOX)).ravel()
     brightest = np.argsort(-cells.astype(np.int16), kind="stable")[: COLOR_CELLS * 2]
     tint = float(np.median(np.abs(color.astype(np.int16)).sum(axis=2).ravel()[brightest]))
-    return bool(np.percentile(gray, 90) > PAPER_LIGHT) and tint < PAPER_TINT
+    light = float(np.percentile(gray, 90))
+    return (light > PAPER_LIGHT and tint < PAPER_TINT) or (light > TINTED_LIGHT and tint < 2 * PAPER_TINT)
 
 
-PAPER_LIGHT, PAPER_TINT = 120, 18
+PAPER_LIGHT, PAPER_TINT, TINTED_LIGHT = 120, 18, 205
 
 
-def _view(kind: Kind, values: Floats, box: tuple[int, int, int, int]) -> View:
+def _view(kind: Kind, values: Floats, box: Corners) -> View:
     left, top, right, bottom = box
     rows, columns = values.shape
     cut = Image.fromarray(values).resize((MAP_SIDE, MAP_SIDE), Image.Resampling.BILINEAR, box=box)
@@ -264,7 +309,7 @@ _BASIS = (cosine_basis(COEFFICIENTS, (np.arange(MAP_SIDE) + 0.5) / MAP_SIDE) / M
 DARK, LIGHT = frozenset(range(40)), frozenset(range(225, 256))
 
 
-def band_box(gray: Bytes, colors: frozenset[int]) -> tuple[int, int, int, int]:
+def band_box(gray: Bytes, colors: frozenset[int]) -> Corners:
     """Leave out bands of one colour along the four sides."""
     top, bottom = _band_ends(gray, colors)
     left, right = _band_ends(gray[top:bottom].T, colors)
@@ -288,7 +333,30 @@ def _band_depth(rows: Bytes, colors: frozenset[int]) -> int:
     return int(other[0]) if len(other) else len(rows)
 
 
-def ink_box(ink: Floats, within: tuple[int, int, int, int]) -> tuple[int, int, int, int]:
+def wedge_free_box(gray: Bytes) -> Corners:
+    """Step inside the empty corners that turning a picture by a few degrees leaves."""
+    rows, columns = gray.shape
+    corners = np.array([gray[0, 0], gray[0, -1], gray[-1, 0], gray[-1, -1]], np.int16)
+    for empty in ((corners > 250, gray > 245), (corners < 5, gray < 10)):
+        if empty[0].sum() < 2:
+            continue
+        for step in range(1, WEDGE_STEPS):
+            x, y = step * columns // 50, step * rows // 50
+            edge = (
+                [empty[1][y, x:-x], empty[1][-y - 1, x:-x], empty[1][y:-y, x], empty[1][y:-y, -x - 1]]
+                if x and y
+                else []
+            )
+            if edge and np.concatenate(edge).mean() < 0.02:
+                return x, y, columns - x, rows - y
+    return 0, 0, columns, rows
+
+
+# Fiftieths of a side that are tried; a turn by 5 degrees needs 4 to 6.
+WEDGE_STEPS = 9
+
+
+def ink_box(ink: Floats, within: Corners) -> Corners:
     """Find the box of the drawing inside another box; a lone speck does not widen it."""
     left, top, right, bottom = within
     soft = ndimage.uniform_filter(ink[top:bottom, left:right], 3)
@@ -307,7 +375,7 @@ def ink_box(ink: Floats, within: tuple[int, int, int, int]) -> tuple[int, int, i
 SPECK = 0.004
 
 
-def without_stray_rows(ink: Floats, box: tuple[int, int, int, int]) -> tuple[int, int, int, int]:
+def without_stray_rows(ink: Floats, box: Corners) -> Corners:
     """Leave out marks far above and below the drawing: the clock and the buttons of a screenshot."""
     left, top, right, bottom = box
     rows = ink[top:bottom, left:right].sum(axis=1)

@@ -37,8 +37,8 @@ OTHER_WEIGHT = 0.00065
 SAME_LIGHT = 2.0
 SAME_COLOR = 3.0
 SAME_SHARPNESS = 1.18
-# Gray levels by which the light may change within a burst.
-BURST_LIGHT = 14.0
+# How far mean, spread and colour of the light may change within a burst.
+BURST_LIGHT, BURST_CONTRAST, BURST_COLOR = 8.0, 1.15, 8.0
 GRID = 64
 CELLS = 16
 
@@ -102,7 +102,7 @@ def _relation(a: Item, b: Item, turn: int, place: Place, other_weight: bool) -> 
     if a.taken is not None and b.taken is not None:
         if a.taken != b.taken and abs(a.taken - b.taken) <= BURST_SECONDS:
             return Relation.BURST
-    elif place is Place.MOVED and light < BURST_LIGHT:
+    elif place is Place.MOVED and _one_light(a.prepared.gray, b.prepared.gray) and color < BURST_COLOR:
         return Relation.BURST
     same = light < SAME_LIGHT and color < SAME_COLOR and 1 / SAME_SHARPNESS < sharpness < SAME_SHARPNESS
     return Relation.IDENTICAL if same and place is Place.SAME else Relation.EDITED
@@ -199,8 +199,14 @@ def _differences(a: Prepared, b: Prepared) -> tuple[float, float, float]:
     return light, color, sharp[0] / max(sharp[1], 1e-6)
 
 
+def _one_light(a: npt.NDArray[np.uint8], b: npt.NDArray[np.uint8]) -> bool:
+    contrast = float(a.std()) / max(float(b.std()), 1e-6)
+    return abs(float(a.mean()) - float(b.mean())) < BURST_LIGHT and 1 / BURST_CONTRAST < contrast < BURST_CONTRAST
+
+
 def _resized(gray: npt.NDArray[np.uint8], columns: int, rows: int) -> Floats:
-    picture = Image.fromarray(gray).resize((columns, rows), Image.Resampling.BOX)
+    # Pillow's box filter gives whole pixels to one side or the other; on thin lines that is seen.
+    picture = Image.fromarray(gray).resize((columns, rows), Image.Resampling.HAMMING)
     return np.asarray(picture, np.float32)
 
 
@@ -239,7 +245,8 @@ def _weight(a: Prepared, b: Prepared, transform: Affine) -> tuple[float, bool] |
     inside = np.isfinite(placed)
     if min(a.ink_level, b.ink_level) <= 0 or not inside.any():
         return None
-    inks = [_ink_without_grain(gray) for gray in (a.gray.astype(np.float32), np.where(inside, placed, 255.0))]
+    grays = (a.gray.astype(np.float32), np.where(inside, placed, np.float32(255)))
+    inks = [_ink_without_grain(gray, one.ink_level) for gray, one in zip(grays, (a, b), strict=True)]
     one, two = (max(float(ink[inside].sum()), 1e-6) for ink in inks)
     outline = sum(float(np.hypot(*np.gradient(ink))[inside].sum()) for ink in inks) / 2
     plain, black = two / one, two / one * a.ink_level / b.ink_level
@@ -250,9 +257,10 @@ def _weight(a: Prepared, b: Prepared, transform: Affine) -> tuple[float, bool] |
     return weight, shift > OTHER_WEIGHT
 
 
-def _ink_without_grain(gray: Floats) -> Floats:
+def _ink_without_grain(gray: Floats, level: float) -> Floats:
     """Ink above the grain of paper, which would add up to a line's worth."""
-    return np.clip(ink_map(gray) - 0.06, 0.0, None) / np.float32(0.94)
+    grain = np.float32(0.06 * level)
+    return np.maximum(ink_map(gray) - grain, 0)
 
 
 def full_transform(part_box: tuple[float, ...], whole_box: tuple[float, ...], transform: Affine) -> Affine:

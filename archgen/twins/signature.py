@@ -6,6 +6,7 @@ sign of a coefficient near zero is noise, and half of them are near zero in symm
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache
 
 import numpy as np
@@ -62,17 +63,18 @@ def _unit(coefficients: Floats, kind: Kind) -> Floats:
     return flat / np.maximum(np.linalg.norm(flat, axis=-1, keepdims=True), 1e-9)
 
 
-def window_vectors(views: npt.ArrayLike, kind: Kind) -> Floats:
-    """Give the vectors of all windows of views' coefficients (n, 20, 20): (n, windows, 64)."""
+def window_vectors(views: npt.ArrayLike, kind: Kind, chosen: Sequence[int] = range(len(WINDOWS))) -> Floats:
+    """Give the vectors of windows (all, or those chosen) of views' coefficients (n, 14, 14): (n, windows, 64)."""
     coefficients = np.asarray(views, np.float32)
-    out = np.empty((len(coefficients), len(WINDOWS), SIDE, SIDE), np.float32)
-    for at, (left, top, right, bottom) in enumerate(WINDOWS):
+    out = np.empty((len(coefficients), len(chosen), SIDE, SIDE), np.float32)
+    for at, number in enumerate(chosen):
+        left, top, right, bottom = WINDOWS[number]
         out[:, at] = _span_matrix(top, bottom) @ coefficients @ _span_matrix(left, right).T
     return _unit(out, kind)
 
 
 def turned_vectors(views: npt.ArrayLike, kind: Kind) -> Floats:
-    """Give the vectors of the eight turns of whole views (n, 20, 20): (n, 8, 64)."""
+    """Give the vectors of the eight turns of whole views (n, 14, 14): (n, 8, 64)."""
     coefficients = np.asarray(views, np.float32)[:, :SIDE, :SIDE]
     return _unit(np.stack([turned_coefficients(coefficients, turn) for turn in TURNS], axis=1), kind)
 
