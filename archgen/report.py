@@ -12,11 +12,13 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from archgen.audit.due import Due, DueKind
 from archgen.build import Summary
 from archgen.catalogue import Catalogue
 from archgen.errors import UsageError
 from archgen.findings import Finding, Severity
 from archgen.outputs.trace_list import TraceList
+from archgen.units import date_words
 
 # The three groups say what to do, not how bad it is; the bars are the marks the pages use.
 GROUPS = {
@@ -25,6 +27,11 @@ GROUPS = {
     Severity.NOTE: ("▖  ", "good to know", "good to know"),
 }
 SHOWN_AFTER_A_BUILD = 8
+DUE_TITLES = {
+    DueKind.HEALED_PHOTO: "Photos of healed pieces",
+    DueKind.TOUCH_UP: "Touch-ups",
+    DueKind.RELEASE: "Photo releases to ask for",
+}
 
 
 def findings_json(findings: Iterable[Finding]) -> str:
@@ -155,6 +162,44 @@ def _print_written(console: Console, summary: Summary) -> None:
     console.print(Padding(grid, (0, 0, 0, 2)))
 
 
+def due_json(items: Iterable[Due]) -> str:
+    """Give a JSON list with one object per thing to do; dates as ISO 8601."""
+    values = [
+        {
+            "kind": item.kind.value,
+            "state": item.state.value,
+            "piece": item.piece.id,
+            "client": item.client,
+            "opens": item.opens,
+            "closes": item.closes,
+            "wanted": item.is_wanted,
+            "words": item.words,
+        }
+        for item in items
+    ]
+    return msgspec.json.format(msgspec.json.encode(values), indent=2).decode()
+
+
+def print_due(console: Console, items: Sequence[Due]) -> None:
+    """Print what is due, by what to do, the most urgent first."""
+    for kind, title in DUE_TITLES.items():
+        rows = [
+            (
+                item.state.value,
+                date_words(item.opens),
+                date_words(item.closes) if item.closes else "",
+                item.client or "no client",
+                item.piece.id,
+                item.words if item.is_wanted else "",
+            )
+            for item in items
+            if item.kind is kind
+        ]
+        _print_table(console, title, ("State", "From", "Until", "Client", "Piece", "What"), rows)
+    now = sum(item.is_now for item in items)
+    console.print(f"{now or 'Nothing'} to do now.")
+
+
 def print_leaks(console: Console, folder: Path, values: int, findings: Sequence[Finding]) -> None:
     """Print what a stranger would find in a public folder."""
     files = sum(path.is_file() for path in folder.rglob("*"))
@@ -189,6 +234,10 @@ def print_trace(console: Console, listed: TraceList) -> None:
     _print_table(console, "Cannot be answered for: no lot is recorded", ("Date", "Client", "Piece", "Missing"), gaps)
 
 
+# Names to type again, and dates.
+_UNBROKEN = frozenset({"Date", "From", "Until", "Client", "Piece"})
+
+
 def _print_table(console: Console, title: str, heads: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
     """Print rows below heads, without columns that are empty."""
     if not rows:
@@ -198,7 +247,7 @@ def _print_table(console: Console, title: str, heads: Sequence[str], rows: Seque
     filled = [column for column in range(len(heads)) if any(row[column] for row in rows)]
     grid = Table(box=None, padding=(0, 2, 0, 0), header_style="dim")
     for column in filled:
-        grid.add_column(heads[column], overflow="fold")
+        grid.add_column(heads[column], overflow="fold", no_wrap=heads[column] in _UNBROKEN)
     for row in rows:
         grid.add_row(*(Text(row[column]) for column in filled))
     console.print(Padding(grid, (0, 0, 1, 2)), soft_wrap=False)

@@ -22,7 +22,8 @@ from archgen.errors import ExitCode
     show_default=True,
     help="End with exit code 1 when a finding at least this serious was found.",
 )
-def audit(root: Path, out: Path, form: str, piece: str | None, code: str | None, fail_on: str) -> None:
+@click.option("--due", is_flag=True, help="Instead: healed photos, touch-ups and releases that are due.")
+def audit(root: Path, out: Path, form: str, piece: str | None, code: str | None, fail_on: str, due: bool) -> None:
     """Check every record and picture; write nothing but the picture cache.
 
     \b
@@ -30,7 +31,11 @@ def audit(root: Path, out: Path, form: str, piece: str | None, code: str | None,
       archgen audit
       archgen audit --piece 2026-03-14-barn-owl
       archgen audit --code rights --format json
+      archgen audit --due
     """
+    if due:
+        _print_due(root, form)
+        return
     from archgen.build import Options, audit_archive, build_day
     from archgen.report import findings_json, print_findings, reaches, select_findings
     from archgen.storage.jobs import default_workers
@@ -42,3 +47,15 @@ def audit(root: Path, out: Path, form: str, piece: str | None, code: str | None,
     else:
         print_findings(terminal(), catalogue, findings)
     sys.exit(ExitCode.FINDINGS if reaches(findings, fail_on) else ExitCode.DONE)
+
+
+def _print_due(root: Path, form: str) -> None:
+    from archgen.audit.due import due
+    from archgen.build import build_day, read_records
+    from archgen.report import due_json, print_due
+
+    items = due(read_records(root, build_day()))
+    if form == "json":
+        click.echo(due_json(items))
+    else:
+        print_due(terminal(), items)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from archgen.catalogue import DoubleGroup
 from archgen.findings import Finding, Severity
 from archgen.outputs.archive_context import Context, Problem, Site, problem
+from archgen.outputs.archive_followup import due_now
 from archgen.outputs.archive_words import day_words
 from archgen.outputs.site_pages import Picture, picture
 from archgen.records.model import Photo, Piece, Stencil
@@ -62,6 +63,7 @@ class ChecksView:
     total: int
     pieces: int
     groups: tuple[CheckGroup, ...]
+    due_now: int
 
 
 def checks_view(context: Context) -> ChecksView:
@@ -71,7 +73,7 @@ def checks_view(context: Context) -> ChecksView:
         _group(context, [f for f in findings if f.severity is severity], name, shape, nothing)
         for severity, name, shape, nothing in _GROUPS
     )
-    return ChecksView(context.site, len(findings), len(context.catalogue.pieces), groups)
+    return ChecksView(context.site, len(findings), len(context.catalogue.pieces), groups, due_now(context.due))
 
 
 def _group(context: Context, findings: Sequence[Finding], name: str, shape: str, nothing: str) -> CheckGroup:

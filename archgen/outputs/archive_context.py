@@ -6,6 +6,7 @@ from functools import cached_property
 from urllib.parse import quote
 
 from archgen.audit.clearance import Publication, decide
+from archgen.audit.due import Due, due
 from archgen.audit.trace import LotBook
 from archgen.catalogue import Catalogue
 from archgen.findings import Finding, Place, Severity
@@ -100,6 +101,11 @@ class Context:
     def client_pages(self) -> Mapping[str, str]:
         """Give the page of each client code."""
         return {text: f"clients/{name}.html" for text, name in file_names(self.clients).items()}
+
+    @cached_property
+    def due(self) -> tuple[Due, ...]:
+        """Give what is to be done after the pieces, the most urgent first."""
+        return due(self.catalogue)
 
     @cached_property
     def lots(self) -> LotBook:

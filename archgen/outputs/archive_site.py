@@ -16,10 +16,13 @@ from archgen.outputs.archive_cards import piece_list
 from archgen.outputs.archive_checks import checks_view, doubles_view
 from archgen.outputs.archive_clients import client_index, client_view
 from archgen.outputs.archive_context import Context, Site
+from archgen.outputs.archive_followup import followup_view
 from archgen.outputs.archive_lists import CARDS_PER_PAGE, Card, CardList, Group, Order
 from archgen.outputs.archive_piece import piece_view
 from archgen.outputs.archive_stencils import stencil_list
 from archgen.outputs.artifact import Artifact
+from archgen.outputs.followup_calendar import FILE as CALENDAR
+from archgen.outputs.followup_calendar import followup_calendar
 from archgen.outputs.site_pages import asset_files, page, picture_files
 from archgen.render.html import Theme, load_theme, script_value
 from archgen.storage.files import digest_bytes
@@ -100,6 +103,7 @@ class ArchiveSite:
             yield page(theme, context.batch_pages[batch], "batch.html", batch_view(context, batch))
         yield page(theme, "doubles.html", "doubles.html", doubles_view(context))
         yield page(theme, "checks.html", "checks.html", checks_view(context))
+        yield from _follow_up(theme, context)
         yield Artifact("removals.txt", make=lambda: removals_text(self.catalogue).encode())
 
 
@@ -115,6 +119,12 @@ def way_to_originals(root: Path, out: Path) -> str | None:
 def _copies(catalogue: Catalogue) -> Iterator[Derivative]:
     for facts in catalogue.facts.values():
         yield from facts.screen
+
+
+def _follow_up(theme: Theme, context: Context) -> Iterator[Artifact]:
+    catalogue = context.catalogue
+    yield page(theme, "followup.html", "followup.html", followup_view(context, context.due))
+    yield Artifact(CALENDAR, make=lambda: followup_calendar(context.due, catalogue))
 
 
 def _list_pages(theme: Theme, context: Context) -> Iterator[Artifact]:

@@ -21,6 +21,7 @@ PAGES = (
     "batches.html",
     "doubles.html",
     "checks.html",
+    "followup.html",
     "list.html",
     "pieces/2026-03-14-barn-owl.html",
     "pieces/2024-05-05-hostile.html",
@@ -289,6 +290,7 @@ def test_an_empty_archive_says_what_to_do(tmp_path, visit, axe, vnu):
         "batches.html",
         "doubles.html",
         "checks.html",
+        "followup.html",
         "list.html",
     ):
         seen = visit(out / path)
