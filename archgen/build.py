@@ -1,7 +1,6 @@
 """Run the stages of a build in order: the only module that knows the order."""
 
 import datetime as dt
-import os
 import time
 from collections.abc import Iterable
 from contextlib import ExitStack
@@ -61,14 +60,6 @@ class Summary:
 def is_unusable(finding: Finding) -> bool:
     """Say whether a finding means that a record or picture could not be used at all."""
     return finding.code.startswith(("record.", "image.", "privacy."))
-
-
-def build_day() -> dt.date:
-    """Give today, or the day of SOURCE_DATE_EPOCH (reproducible-builds.org) when that is set."""
-    epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
-    if epoch.isdigit():
-        return dt.datetime.fromtimestamp(int(epoch), dt.UTC).date()
-    return dt.datetime.now().astimezone().date()
 
 
 def read_catalogue(root: Path, cache: Cache, options: Options, progress: ProgressReporter) -> Catalogue:

@@ -8,11 +8,14 @@ from rich.console import Console
 from archgen import __version__
 from archgen.commands.audit import audit
 from archgen.commands.build import build
+from archgen.commands.gauge import gauge
 from archgen.commands.leaks import leaks
+from archgen.commands.reprint import reprint
+from archgen.commands.ruler import ruler
 from archgen.commands.trace import trace
 from archgen.errors import ArchgenError, ExitCode
 
-COMMANDS = (build, audit, leaks, trace)
+COMMANDS = (build, audit, reprint, ruler, gauge, trace, leaks)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})

@@ -9,6 +9,7 @@ PACKAGE = Path(__file__).resolve().parent.parent / "archgen"
 # The longest matching prefix counts.
 LAYERS = {
     "archgen": 0,
+    "archgen.clock": 1,
     "archgen.errors": 1,
     "archgen.findings": 1,
     "archgen.progress": 1,
@@ -26,6 +27,7 @@ LAYERS = {
     "archgen.outputs": 6,
     "archgen.publish": 6,
     "archgen.build": 7,
+    "archgen.calibrate": 7,
     "archgen.report": 8,
     "archgen.watch": 8,
     "archgen.commands": 9,

@@ -36,7 +36,8 @@ def audit(root: Path, out: Path, form: str, piece: str | None, code: str | None,
     if due:
         _print_due(root, form)
         return
-    from archgen.build import Options, audit_archive, build_day
+    from archgen.build import Options, audit_archive
+    from archgen.clock import build_day
     from archgen.report import findings_json, print_findings, reaches, select_findings
     from archgen.storage.jobs import default_workers
 

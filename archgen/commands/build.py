@@ -25,8 +25,9 @@ def build(root: Path, out: Path, jobs: int | None, watch: bool) -> None:
       archgen build --archive ~/pieces --out ~/pieces-built
       archgen build --watch
     """
-    from archgen.build import Options, build_day
+    from archgen.build import Options
     from archgen.build import build as run_build
+    from archgen.clock import build_day
     from archgen.report import print_summary
     from archgen.storage.jobs import default_workers
 

@@ -2,12 +2,18 @@
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 from rich.console import Console
 
+from archgen.errors import OutputError, UsageError
 from archgen.progress import TerminalProgress
+from archgen.storage.files import is_inside, write_atomically
+from archgen.units import parse_length
+
+if TYPE_CHECKING:
+    from archgen.config import Config
 
 _ARCHIVE_HELP = "The archive folder. Default: this folder if it holds archive.toml, else ./content."
 FORMAT_HELP = "Text for you, or JSON for another program."
@@ -55,3 +61,70 @@ def terminal() -> Console:
 def progress() -> TerminalProgress:
     """Give the progress bar on standard error."""
     return TerminalProgress(Console(stderr=True))
+
+
+class Length(click.ParamType):  # type: ignore[type-arg]  # generic only in new releases
+    """A length with its unit, given on in mm."""
+
+    name = "length"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:  # noqa: ARG002
+        """Read it, or say in one line how lengths are written."""
+        if isinstance(value, float):
+            return value
+        try:
+            return parse_length(value)
+        except ValueError as error:
+            raise UsageError(f'{option_name(param)} "{value}": {error}.') from error
+
+
+def option_name(param: click.Parameter | None) -> str:
+    """Name an option as it is typed."""
+    return param.opts[-1] if param and param.opts else "The length"
+
+
+def paper_option(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add --paper."""
+    paper_help = 'Other paper than the printer\'s: A4, Letter …, or "210 x 297 mm".'
+    return click.option("--paper", metavar="PAPER", help=paper_help)(command)
+
+
+def printer_option(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add --printer."""
+    return click.option("--printer", metavar="NAME", help="A printer of archive.toml. Default: the first.")(command)
+
+
+def pdf_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add --out for one file, and --open."""
+    out = click.option(
+        "--out", type=click.Path(path_type=Path), metavar="FILE", help="The PDF to write. Default: in ./reprints."
+    )
+    show = click.option("--open", "show", is_flag=True, help="Open the PDF in the viewer.")
+    return out(show(command))
+
+
+def settings(root: Path) -> "Config":
+    """Read the settings; where nobody named an archive and there is none, the defaults."""
+    from archgen.config import Config, read_config
+
+    named = click.get_current_context().get_parameter_source("root") is not click.core.ParameterSource.DEFAULT
+    return read_config(root) if named or root.is_dir() else Config(root)
+
+
+def write_file(target: Path, content: bytes, root: Path, begins: bytes = b"%PDF") -> Path:
+    """Write a file whole or not at all, over nothing but an earlier one of its kind, never among the artist's own.
+
+    Raises:
+        OutputError: It would lie among the pieces or replace something else, or the disk does not let it.
+    """
+    if is_inside(target, root / "pieces"):
+        raise OutputError(f"{target} lies among your pieces, where archgen writes nothing. Choose another place.")
+    if target.is_dir():
+        raise OutputError(f"{target} is a folder. Name the file in it.")
+    try:
+        if target.exists() and not target.read_bytes().startswith(begins):
+            raise OutputError(f"{target} is there already and something else. Choose another name.")
+        write_atomically(target, content)
+    except OSError as error:
+        raise OutputError(f"{target} cannot be written ({(error.strerror or 'disk error').lower()}).") from error
+    return target.resolve()

@@ -10,8 +10,9 @@ from archgen.images.stroke_width import Gauge, Marks, Place
 Color = tuple[int, int, int]
 Square = tuple[float, float, float, float]
 
-# The marker pen is at least this wide on the picture, so that a hair shows.
+# The marker pen is at least this wide on the picture, so that a hair shows, and stands out beside wide lines.
 _PEN_PX = 7
+_RIM_PX = 3
 _MARGIN_PX = 24
 _TAG_PX = 22
 
@@ -65,7 +66,7 @@ def draw_gauge(
 def _mark(pen: ImageDraw.ImageDraw, ridge: Ridge, limit_px: float, per_px: float, color: Color) -> None:
     low = ridge.take(ridge.width < limit_px)
     for x, y, width in zip(low.x.tolist(), low.y.tolist(), low.width.tolist(), strict=True):
-        radius = max(width * per_px / 2 + 1, _PEN_PX / 2)
+        radius = max(width * per_px / 2 + _RIM_PX, _PEN_PX / 2)
         cx, cy = _MARGIN_PX + x * per_px, _MARGIN_PX + y * per_px
         pen.ellipse((cx - radius, cy - radius, cx + radius, cy + radius), fill=color)
 

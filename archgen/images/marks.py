@@ -188,3 +188,11 @@ def _beyond(inside: NDArray[np.uint8], outside: NDArray[np.uint8] | None) -> flo
     near, far = inside.astype(np.float32), outside.astype(np.float32)
     crossing = (127.5 - near) / np.maximum(far - near, 1)
     return float(crossing[near <= INK_LEVEL].max()) - 0.5
+
+
+def turned(marks: Marks) -> Marks:
+    """Give the marks of a file that is stored mirrored as they read on skin."""
+    left, top, right, bottom = marks.box
+    flipped = marks.gray.transpose(Image.Transpose.FLIP_LEFT_RIGHT)
+    width = marks.gray.width
+    return Marks(flipped, (width - right, top, width - left, bottom), marks.origin, marks.warnings)

@@ -45,9 +45,10 @@ def _name(number: int) -> str:
 def _furnish(plan: Plan, index: int) -> furniture.Furniture:
     page, count = plan.pages[index], len(plan.pages)
     method = Method(plan.job.printer.method)
+    dated = date_words(plan.job.day) if plan.job.dated is None else plan.job.dated
     heading = furniture.Heading(
         title=plan.job.title,
-        detail=" · ".join(filter(None, [*_what(plan, page), date_words(plan.job.day)])),
+        detail=" · ".join(filter(None, [*_what(plan, page), dated])),
         hand="MIRRORED" if plan.mirrored else "NOT MIRRORED",
         reason=f"{method.value}: {_FACES[method, plan.mirrored]}",
     )

@@ -62,7 +62,10 @@ class Stencil:
 
 @dataclass(frozen=True, slots=True)
 class ReprintJob:
-    """What to print and on what; `mirror` None follows the printer's method, `paper` None its paper."""
+    """What to print and on what; `mirror` None follows the printer's method, `paper` None its paper.
+
+    `day` dates the file; `dated` is what the sheet says instead of it, such as nothing on a print kept ready.
+    """
 
     title: str
     stencils: tuple[Stencil, ...]
@@ -70,6 +73,7 @@ class ReprintJob:
     day: dt.date
     paper: str | None = None
     mirror: bool | None = None
+    dated: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,170 @@
+"""archgen reprint."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from archgen.commands.options import (
+    Length,
+    archive_option,
+    paper_option,
+    pdf_options,
+    printer_option,
+    settings,
+    write_file,
+)
+from archgen.errors import UsageError
+
+if TYPE_CHECKING:
+    from archgen.outputs.reprint_job import Wanted
+    from archgen.records.model import Piece
+    from archgen.render.page import Rect
+    from archgen.render.reference_pdf import ReferenceJob
+    from archgen.render.stencil_plan import Plan, ReprintJob
+
+
+@click.command()
+@click.argument("words", nargs=-1, metavar="[PIECE]")
+@archive_option
+@click.option(
+    "--image", type=click.Path(path_type=Path), metavar="FILE", help="A stencil outside the archive; needs a size."
+)
+@click.option(
+    "--version",
+    "versions",
+    multiple=True,
+    metavar="N",
+    help="Stencil version; several share a sheet. Default: applied.",
+)
+@click.option("--width", type=Length(), help='Width of the marks: 62mm, "6.2 cm", 2.5in … Default: as recorded.')
+@click.option("--height", type=Length(), help="Height of the marks instead of the width.")
+@click.option("--percent", type=float, default=100.0, metavar="P", help="Larger or smaller than that.")
+@printer_option
+@paper_option
+@click.option("--mirror/--no-mirror", default=None, help="Default: as the printer's method needs it.")
+@click.option("--stored-mirrored", is_flag=True, help="The file of --image is mirrored already; records say it.")
+@click.option("--region", nargs=4, metavar="X Y W H", help="Only this part: left, top, width, height in mm as printed.")
+@click.option("--copies", default="1", metavar="N", help='So many, with cutting gaps; "fit" fills the sheet.')
+@click.option("--reference", is_flag=True, help="Also write the working print: the reference at the same scale.")
+@click.option("--tones", type=int, default=5, show_default=True, metavar="N", help="Gray-wash tones of that print.")
+@click.option("--fit", "girth", type=Length(), help="Say how it sits round a limb of this girth.")
+@click.option("--plan", "only_plan", is_flag=True, help="Say sizes and sheets; write nothing.")
+@pdf_options
+def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **options: Any) -> None:
+    """Print a stencil again at exactly its size, mirrored as the printer needs it.
+
+    PIECE is a piece's id, the beginning of it, or words of its title. Without options: the version that went on the
+    skin, at its recorded width, for the default printer.
+
+    \b
+    Examples:
+      archgen reprint barn owl
+      archgen reprint 2026-03-14-barn-owl --version 1 --version 2
+      archgen reprint owl --width 55mm --copies fit --printer thermal
+      archgen reprint owl --region 10 5 25 25
+      archgen reprint --image swallow.svg --width 90mm
+    """
+    image: Path | None = options["image"]
+    if bool(words) == bool(image):
+        raise UsageError("Name a piece, or a picture with --image and its --width; one of the two.")
+    from archgen.outputs.reprint_words import file_name
+    from archgen.records.find import read_one
+    from archgen.render.stencil_plan import make_plan
+
+    wanted = _wanted(root, options)
+    piece = None if image else read_one(root, " ".join(words))
+    plan = make_plan(_job(root, piece, wanted, options))
+    _say(plan, options["girth"])
+    beside = _working_print(root, piece, plan, wanted, options["tones"]) if options["reference"] else None
+    if options["only_plan"]:
+        return
+    target = out or Path("reprints", file_name(piece.id if piece else plan.job.title, plan))
+    for path, content in _files(target, plan, beside):
+        click.echo(write_file(path, content, root))
+    click.echo("Check the rule on the sheet before the stencil touches skin.")
+    if show:
+        click.launch(str(target))
+
+
+def _job(root: Path, piece: "Piece | None", wanted: "Wanted", options: dict[str, Any]) -> "ReprintJob":
+    from archgen.outputs.reprint_job import image_job, piece_job
+
+    if piece:
+        return piece_job(root, piece, wanted)
+    return image_job(options["image"], wanted, stored_mirrored=options["stored_mirrored"])
+
+
+def _say(plan: "Plan", girth: float | None) -> None:
+    from archgen.outputs.reprint_words import plan_words
+
+    for line in plan_words(plan):
+        click.echo(line)
+    if girth is not None:
+        from archgen.images.cylinder import fit
+
+        for drawing in plan.drawings:
+            click.echo(f"Round the limb: {fit(drawing.width_mm, girth).words}")
+    for warning in plan.warnings:
+        click.echo(f"Take care: {warning}")
+
+
+def _working_print(root: Path, piece: "Piece | None", plan: "Plan", wanted: "Wanted", tones: int) -> "ReferenceJob":
+    from archgen.outputs.working_print import reference_of, working_print
+
+    if piece is None:
+        raise UsageError("A working print needs a piece with its references; a picture alone has none.")
+    beside = working_print(plan, reference_of(root, piece, wanted.versions, tones))
+    said = ", ".join(f"{tone.name} {tone.share:.0%}" for tone in beside.tones)
+    click.echo(f"Working print for matte paper, not a stencil: {said}")
+    return beside
+
+
+def _files(target: Path, plan: "Plan", beside: "ReferenceJob | None") -> list[tuple[Path, bytes]]:
+    """Make all before any is written."""
+    from archgen.render.stencil_pdf import write
+
+    files = [(target, write(plan))]
+    if beside:
+        from archgen.render.reference_pdf import write_reference
+
+        files.append((target.with_name(f"{target.stem}-reference.pdf"), write_reference(beside)))
+    return files
+
+
+def _wanted(root: Path, options: dict[str, Any]) -> "Wanted":
+    from archgen.clock import build_day
+    from archgen.outputs.reprint_job import Wanted, check_paper, printer_named
+
+    return Wanted(
+        printer=printer_named(settings(root), options["printer"]),
+        day=build_day(),
+        versions=options["versions"],
+        width_mm=options["width"],
+        height_mm=options["height"],
+        percent=options["percent"],
+        region=_region(options["region"]),
+        copies=_copies(options["copies"]),
+        mirror=options["mirror"],
+        paper=check_paper(options["paper"]),
+    )
+
+
+def _region(typed: tuple[str, ...] | None) -> "Rect | None":
+    if not typed:
+        return None
+    from archgen.render.page import Rect
+
+    try:
+        return Rect(*(float(side.removesuffix("mm").replace(",", ".")) for side in typed))
+    except ValueError as error:
+        example = "--region 10 5 25 25"
+        raise UsageError(f"A region is left, top, width and height in mm, such as {example}.") from error
+
+
+def _copies(typed: str) -> int | None:
+    if typed == "fit":
+        return None
+    if not typed.isdecimal():
+        raise UsageError(f'{typed} is no number of copies. Use --copies 3, or "--copies fit" to fill the sheet.')
+    return int(typed)
