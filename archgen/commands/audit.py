@@ -52,7 +52,8 @@ def audit(root: Path, out: Path, form: str, piece: str | None, code: str | None,
 
 def _print_due(root: Path, form: str) -> None:
     from archgen.audit.due import due
-    from archgen.build import build_day, read_records
+    from archgen.build import read_records
+    from archgen.clock import build_day
     from archgen.report import due_json, print_due
 
     items = due(read_records(root, build_day()))

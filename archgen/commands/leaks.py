@@ -27,7 +27,8 @@ def leaks(folder: Path, root: Path, form: str) -> None:
     """
     from archgen.audit.leaks import find_leaks, leak_findings
     from archgen.audit.private_values import private_values
-    from archgen.clock import build_day, read_records
+    from archgen.build import read_records
+    from archgen.clock import build_day
     from archgen.report import findings_json, print_leaks, reaches
 
     if not folder.is_dir():

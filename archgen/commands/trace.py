@@ -51,7 +51,8 @@ def trace(
     """
     from archgen.audit.trace import LotKind, trace_product
     from archgen.audit.trace import trace as find
-    from archgen.clock import build_day, read_records
+    from archgen.build import read_records
+    from archgen.clock import build_day
     from archgen.outputs.trace_list import trace_csv, trace_json, trace_list, trace_pdf
     from archgen.report import print_trace
     from archgen.storage.files import is_inside, write_atomically
