@@ -43,17 +43,18 @@ def placed_images(data):
                 elif name == "cm":
                     matrix = pikepdf.Matrix(*map(float, operands)) @ matrix
                 elif name == "re":
-                    path = _corners(matrix, *map(float, operands), height)
+                    path = _corners(matrix, map(float, operands), height)
                 elif name == "W":
                     clip = path
                 elif name == "Do":
-                    box = _corners(matrix, 0, 0, 1, 1, height)
+                    box = _corners(matrix, (0, 0, 1, 1), height)
                     found.append(Placed(number, str(operands[0]), *box, clip))
     return found
 
 
-def _corners(matrix, x, y, width, height, page_height):
+def _corners(matrix, rectangle, page_height):
     """Give left, top, width, height in mm of a rectangle under a matrix."""
+    x, y, width, height = rectangle
     ends = [matrix.transform((x, y)), matrix.transform((x + width, y + height))]
     xs, ys = sorted(end[0] for end in ends), sorted(page_height - end[1] for end in ends)
     return tuple(v / POINTS_PER_MM for v in (xs[0], ys[0], xs[1] - xs[0], ys[1] - ys[0]))

@@ -21,11 +21,9 @@ Ints = NDArray[np.int64]
 _LEAN_COS = float(np.cos(np.radians(14)))
 # A ridge falls off by 1.4 to 2 over its two neighbours, by 0.41 where a line three pixels wide runs at 45 degrees.
 _RIDGE_FALL = 0.4
-# The two halves of a true cross-section differ by less than this many pixels.
-_OFF_CENTRE_PX = 1.6
-# The edge met along the normal is the nearest one, give or take: a pixel row beside the middle of a thin line is 1.5
-# nearer to one edge than to the other.
-_NEAREST_PX = 1.7
+# A ridge pixel lies up to one half beside the middle of a line, and each edge up to one half off its pixel's.
+_OFF_CENTRE_PX = 2.2
+_NEAREST_PX = 2.0
 # Below this half-width the peak of a sampled line sinks and the half crossing with it; the area of its profile stays.
 _THIN_PX = 2.6
 _REACH_PX = 3.0

@@ -55,13 +55,13 @@ def furnish(sheet: Sheet, heading: Heading, *, mirrored_letters: bool | None, ma
         *upward_names,
         Word(f"must measure {length} mm", x - 4.2, y - middle + 8.2, 6.5, turned=True),
         Word(f"must measure {length} mm", x + middle, y + 5.6, 6.5, "centre"),
-        Word(heading.caution, x, y + 9.4, 8, width=length, weight="bold"),
+        Word(heading.caution, x, y + 9.4, 9.5, style="italic", width=length),
         Word(machine, x, y + 12.6, 6.5, width=length),
     ]
     foot = x + length + 6
     if mirrored_letters is not None:
         words += [
-            Word(TEST_LETTERS, foot + 7, y + 5.2, 15, "centre", weight="bold", mirrored=mirrored_letters),
+            Word(TEST_LETTERS, foot + 7, y + 5.4, 17, "centre", mirrored=mirrored_letters),
             Word(f"reads {TEST_LETTERS}", foot + 7, y + 9.4, 6.5, "centre"),
             Word("on skin", foot + 7, y + 12, 6.5, "centre"),
         ]
@@ -71,7 +71,7 @@ def furnish(sheet: Sheet, heading: Heading, *, mirrored_letters: bool | None, ma
 
 def _head(sheet: Sheet, heading: Heading) -> list[Word]:
     inside = sheet.content
-    hand_width, reason_width = min(inside.width * 0.34, 52), inside.width * 0.42
+    hand_width, reason_width = min(inside.width * 0.38, 60), inside.width * 0.42
     return [
         Word(
             heading.title,
@@ -86,9 +86,8 @@ def _head(sheet: Sheet, heading: Heading) -> list[Word]:
             heading.hand,
             inside.right,
             inside.top + 4.4,
-            11,
+            14,
             "right",
-            weight="bold",
             tracking=0.12,
             width=hand_width,
         ),

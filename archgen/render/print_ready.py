@@ -57,6 +57,9 @@ def finish(pdf: pikepdf.Pdf, sheet: Sheet, layers: Sequence[Layer]) -> bytes:
             page[f"/{box}"] = _rounded(0, 0, width, height)
         if layer.art:
             page.ArtBox = _art_box(layer.art, sheet, height)
+    if "/Metadata" in pdf.Root:
+        # Title and date stand in the document's information; XMP says them again in 1.3 kB.
+        del pdf.Root.Metadata
     # Table 147 of ISO 32000-2: none of the viewer's own fitting. Viewers may ignore it, hence the rules on every page.
     pdf.Root.ViewerPreferences = pikepdf.Dictionary(
         PrintScaling=pikepdf.Name("/None"),

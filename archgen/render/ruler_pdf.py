@@ -108,7 +108,7 @@ def _letters(sheet: Sheet) -> _Part:
     for index, (mirrored, method) in enumerate(((True, Method.INK_JET), (False, Method.THERMAL))):
         y = top + 10 + index * 20
         words += [
-            Word(furniture.TEST_LETTERS, left + 30, y, 30, "centre", weight="bold", mirrored=mirrored),
+            Word(furniture.TEST_LETTERS, left + 30, y, 32, "centre", mirrored=mirrored),
             Word(f'if this one reads right on skin: method = "{method.value}"', left, y + 5.5, 8, width=66),
         ]
     return _Part([], words)

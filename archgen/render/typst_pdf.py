@@ -50,7 +50,7 @@ def make_pdf(template: str, data: Mapping[str, Json], pictures: Mapping[str, byt
         OutputError: The template cannot be filled with this data.
     """
     missing: set[str] = set()
-    texts = _map_texts(dict(data), lambda text: _printable(text, missing))
+    texts = _map_texts(dict(data), lambda text: printable(text, missing))
     try:
         return _compile(template, {**texts, "unprintable": _names(missing)}, pictures, created)
     except typst.TypstError:
@@ -63,13 +63,13 @@ def make_pdf(template: str, data: Mapping[str, Json], pictures: Mapping[str, byt
 
 
 def _compile(template: str, data: Mapping[str, Json], pictures: Mapping[str, bytes], created: dt.date) -> bytes:
-    fonts, faces, codes = _fonts()
+    loaded, faces, codes = fonts()
     moment = dt.datetime.combine(created, dt.time(12), dt.UTC)
     with tempfile.TemporaryDirectory(prefix="archgen-sheet-") as folder:
         for name, content in pictures.items():
             (Path(folder) / name).write_bytes(content)
         inputs = {"data": json.dumps(data), "faces": json.dumps(faces), "codes": json.dumps(codes)}
-        compiler = typst.Compiler(template.encode(), root=folder, font_paths=fonts, sys_inputs=inputs)
+        compiler = typst.Compiler(template.encode(), root=folder, font_paths=loaded, sys_inputs=inputs)
         pdf = compiler.compile(format="pdf", pdf_standards=["a-2a", "ua-1"], timestamp=moment)
     if not isinstance(pdf, bytes):
         raise OutputError("A sheet could not be set: nothing came back from the typesetter.")
@@ -88,13 +88,13 @@ def _without_print_scaling(pdf: bytes) -> bytes:
 
 
 @functools.cache
-def _fonts() -> tuple[typst.Fonts, list[str], list[str]]:
+def fonts() -> tuple[typst.Fonts, list[str], list[str]]:
     """Give the fonts and the two orders of faces: for words, for codes."""
     folders = [str(resources.files(package)) for package in FONT_PACKAGES]
-    fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=True, font_paths=folders)
-    others = sorted(name for name in fonts.families() if name.startswith("Noto"))
+    loaded = typst.Fonts(include_system_fonts=False, include_embedded_fonts=True, font_paths=folders)
+    others = sorted(name for name in loaded.families() if name.startswith("Noto"))
     others.sort(key=lambda name: (name != "Noto Sans", "Emoji" in name, "CJK" in name and "CJK JP" not in name))
-    return fonts, [WORDS_FACE, *others, CODES_FACE, SIGNS_FACE], [CODES_FACE, *others, SIGNS_FACE]
+    return loaded, [WORDS_FACE, *others, CODES_FACE, SIGNS_FACE], [CODES_FACE, *others, SIGNS_FACE]
 
 
 # ---------------------------------------------------------------- text that can be printed
@@ -110,7 +110,8 @@ def _map_texts(value: Json, change: Callable[[str], str]) -> Json:
     return value
 
 
-def _printable(text: str, missing: set[str]) -> str:
+def printable(text: str, missing: set[str]) -> str:
+    """Drop control characters and put a square for what no face has, adding it to `missing`."""
     if text.isascii() and text.isprintable():
         return text
     clean = "".join(_clean(character) for character in text)
@@ -139,10 +140,10 @@ def has_glyph(character: str) -> bool:
     """Say whether some face can print the character under PDF/A, by printing it."""
     if unicodedata.category(character) in ("Cn", "Co", "Cs"):  # nobody's, somebody's own, half of one
         return False
-    fonts, faces, _ = _fonts()
+    loaded, faces, _ = fonts()
     inputs = {"text": character, "faces": json.dumps(faces)}
     try:
-        typst.Compiler(_PROBE, font_paths=fonts, sys_inputs=inputs).compile(
+        typst.Compiler(_PROBE, font_paths=loaded, sys_inputs=inputs).compile(
             format="pdf", pdf_standards="a-2b", timestamp=0
         )
     except typst.TypstError:

@@ -3,13 +3,15 @@
 import datetime as dt
 import json
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 import typst
 
 from archgen.errors import OutputError
+from archgen.render import typst_pdf
 
+LAST_LATIN = "\u017f"
 _TEMPLATE = Path(__file__).with_name("words.typ")
 
 
@@ -27,7 +29,6 @@ class Word:
     size: float = 8.0
     align: str = "left"
     style: str = "normal"
-    weight: str = "regular"
     tracking: float = 0.0
     width: float = 0.0
     mirrored: bool = False
@@ -37,15 +38,16 @@ class Word:
 
 def set_words(pages: Sequence[Sequence[Word]], width_mm: float, height_mm: float, title: str, day: dt.date) -> bytes:
     """Set the words of each page and give the PDF, dated `day`, so that equal input gives equal bytes."""
+    fonts, faces = _fonts(pages)
     job = {
         "title": title,
+        "faces": faces,
         "width": width_mm,
         "height": height_mm,
-        "pages": [[asdict(_clean(word)) for word in words] for words in pages],
+        "pages": [[asdict(_printable(word)) for word in words] for words in pages],
     }
     try:
-        # Bundled fonts only: every machine makes the same bytes.
-        compiler = typst.Compiler(_TEMPLATE.read_bytes(), ignore_system_fonts=True)
+        compiler = typst.Compiler(_TEMPLATE.read_bytes(), font_paths=fonts)
         made = compiler.compile(
             format="pdf",
             sys_inputs={"job": json.dumps(job)},
@@ -59,7 +61,12 @@ def set_words(pages: Sequence[Sequence[Word]], width_mm: float, height_mm: float
     return made
 
 
-def _clean(word: Word) -> Word:
-    """Drop control characters, which no font can show."""
-    shown = "".join(sign if sign.isprintable() else " " for sign in word.words)
-    return word if shown == word.words else Word(**{**asdict(word), "words": shown})
+def _fonts(pages: Sequence[Sequence[Word]]) -> tuple[typst.Fonts, list[str]]:
+    """Give the fonts that typst brings and the order of faces; other scripts only where needed: they take a while."""
+    if all(sign <= LAST_LATIN for words in pages for word in words for sign in word.words):
+        return typst.Fonts(include_system_fonts=False, include_embedded_fonts=True), [typst_pdf.WORDS_FACE]
+    return typst_pdf.fonts()[:2]
+
+
+def _printable(word: Word) -> Word:
+    return replace(word, words=typst_pdf.printable(word.words, set()).replace("\n", " "))

@@ -1,5 +1,7 @@
 """Stencils on sheets: nothing leaves the room, nothing overlaps, tiles cover everything."""
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -73,7 +75,7 @@ def test_tiles_cover_the_drawing_overlap_evenly_and_see_each_cross_twice(width, 
     assert max(window.bottom for window in windows) == pytest.approx(height)
     rows, columns = pages[0].tile.rows, pages[0].tile.columns
     assert len(pages) == rows * columns
-    for left, right in zip(windows[: columns - 1], windows[1:columns], strict=True):
+    for left, right in pairwise(windows[:columns]):
         assert left.right - right.left == pytest.approx(OVERLAP_MM)
     seen: dict = {}
     for page in pages:

@@ -1,6 +1,7 @@
 """Plans: what is refused, what is warned of, what several stencils on one sheet look like."""
 
 import datetime as dt
+import subprocess
 from dataclasses import replace
 from io import BytesIO
 
@@ -89,6 +90,14 @@ def test_text_of_the_record_is_printed_as_it_stands():
     title = '#set page(fill: red) $x$ *bold* "q" \\ @a \x07 Grüße'
     stencil = Stencil(marks_of(sign()), width_mm=40, label="#panic()")
     assert write(make_plan(replace(job(stencil), title=title)))
+
+
+def test_titles_in_other_scripts_are_printed(pdftotext, tmp_path):
+    path = tmp_path / "title.pdf"
+    path.write_bytes(write(make_plan(replace(job(Stencil(marks_of(sign()), width_mm=40)), title="Сова Ωμέγα שלום"))))
+    text = subprocess.run([pdftotext, path, "-"], check=True, capture_output=True, text=True).stdout
+    assert "Сова Ωμέγα" in text
+    assert "שלום" in text
 
 
 def test_a_file_of_ink_and_paper_far_finer_than_the_printer_is_reduced():
