@@ -18,35 +18,6 @@ _GIRTH_RANGE_MM = (30.0, 2000.0)
 
 
 @dataclass(frozen=True, slots=True)
-class PopulationGirth:
-    """Means and 5th to 95th percentiles in mm."""
-
-    name: str
-    men: tuple[int, int, int]
-    women: tuple[int, int, int]
-
-
-# ANSUR II, 2012 US Army survey, NATICK/TR-15/007: 4,082 men and 1,986 women; computed from its public data files.
-# Serving soldiers; forearm and upper arm flexed; thigh at its top. It has no mid-forearm and no mid-thigh.
-ANSUR_II = "mean of 2012 US Army survey"
-GIRTHS = {
-    "wrist": PopulationGirth("wrist", (176, 162, 191), (155, 142, 168)),
-    "hand": PopulationGirth("hand", (212, 195, 230), (187, 173, 202)),
-    "forearm": PopulationGirth("forearm, flexed", (310, 275, 348), (264, 235, 296)),
-    "upper-arm": PopulationGirth("upper arm, flexed", (358, 303, 418), (306, 259, 360)),
-    "thigh": PopulationGirth("thigh, at its top", (625, 532, 723), (616, 527, 711)),
-    "knee": PopulationGirth("thigh, above the knee", (409, 359, 463), (401, 347, 465)),
-    "calf": PopulationGirth("calf", (392, 346, 443), (373, 328, 423)),
-    "ankle": PopulationGirth("ankle", (229, 206, 254), (216, 193, 242)),
-    "neck": PopulationGirth("neck", (398, 360, 443), (330, 302, 363)),
-    "head": PopulationGirth("head", (574, 548, 601), (561, 532, 597)),
-    "chest": PopulationGirth("chest", (1059, 922, 1207), (947, 824, 1094)),
-    "waist": PopulationGirth("waist", (941, 768, 1131), (861, 710, 1040)),
-    "buttock": PopulationGirth("buttock", (1020, 899, 1149), (1021, 901, 1156)),
-}
-
-
-@dataclass(frozen=True, slots=True)
 class Fit:
     """How a design of a width sits round a girth.
 

@@ -70,7 +70,7 @@ def one_motif(name, floor, folder):
 def tiles(marks):
     """Print the same dots on one sheet and on many: the difference is the tiles' own cost."""
     job = ReprintJob("Bench", (Stencil(marks, width_mm=90),), Printer(), dt.date(2026, 3, 14))
-    plain, tiled = make_plan(job), make_plan(replace(job, paper="75 x 80 mm"))
+    plain, tiled = make_plan(job), make_plan(replace(job, paper="75 x 90 mm"))
     seconds = best(lambda: write(plain)), best(lambda: write(tiled))
     print(
         f"the same dots on 1 sheet {seconds[0]:.3f} s, on {len(tiled.pages)} sheets {seconds[1]:.3f} s: "
