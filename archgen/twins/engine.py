@@ -157,6 +157,7 @@ class _Proof:
     turn: int
     misfit: float
     weighed: float
+    is_bent: bool
 
 
 def _prove(desk: _Desk, a: int, b: int, guesses: list[_Guess]) -> Pair | None:
@@ -182,7 +183,7 @@ def _prove(desk: _Desk, a: int, b: int, guesses: list[_Guess]) -> Pair | None:
     full = full_transform(views[0].box, views[1].box, best.transform)
     if best.guess.part[0] == a:
         full = inverse(full)
-    return name_pair(first, second, full, best.guess.kind, score_of(best.weighed))
+    return name_pair(first, second, full, best.guess.kind, score_of(best.weighed), best.is_bent)
 
 
 # A turned or mirrored reading must leave this much less misfit than the upright one; symmetric art fits both ways, and
@@ -213,16 +214,20 @@ def _try(desk: _Desk, guess: _Guess) -> _Proof | None:
         return None
     evidence = measure(part, whole, transform, fit)
     weighed = evidence_for(evidence, guess.kind) if evidence else -10.0
+    is_bent = False
     if -10.0 < weighed < SURE:
         bent, bent_fit = bend(part, whole, transform)
         again = measure(part, whole, bent, bent_fit)
         after = evidence_for(again, guess.kind) if again else -10.0
         if after > weighed:
+            is_bent = after > weighed + BENT_GAIN
             transform, evidence, weighed = flattened(bent), again, after
     if evidence is None:
         return None
-    return _Proof(guess, transform, guess.turn, 1 - evidence.correlation, weighed)
+    return _Proof(guess, transform, guess.turn, 1 - evidence.correlation, weighed, is_bent)
 
 
 LEAST_FIT = 0.55
 SURE = 3.0
+# What a perspective must add to the evidence to be one.
+BENT_GAIN = 1.0

@@ -8,6 +8,11 @@ from dataclasses import dataclass
 
 from archgen.twins.model import Pair
 
+# Score from which a pair counts as certain; most right pairs have more, most wrong ones less (tests/bench/bench_twins.py).
+CERTAIN = 0.9
+
+_Links = dict[str, dict[str, Pair]]
+
 
 @dataclass(frozen=True, slots=True)
 class Group:
@@ -19,33 +24,41 @@ class Group:
 
 
 def groups(pairs: Iterable[Pair]) -> list[Group]:
-    """Gather pairs into groups.
+    """Gather pairs into groups; each picture is in one at most.
 
-    A chain a~b~c is one group only if a~c holds as well, or if both are paired with one full picture: a picture that
-    is a part of neither. So two crops of one photograph meet in it, while a picture that was wrongly paired with one
-    member does not draw its own copies in.
+    A group has a full picture, one that is a part of no other member. A picture joins it as a part or a certain copy of the
+    full picture, or when it is paired with every member. So two parts of one photograph meet in it, while a
+    picture that was paired with one member by chance does not draw its own copies in.
     """
-    ordered = sorted(pairs, key=lambda pair: (-pair.score, pair.a, pair.b))
-    links: dict[str, dict[str, Pair]] = defaultdict(dict)
-    for pair in ordered:
+    links: _Links = defaultdict(dict)
+    for pair in sorted(pairs, key=lambda pair: (pair.a, pair.b)):
         links[pair.a][pair.b] = links[pair.b][pair.a] = pair
     left = set(links)
     out = []
     for full in sorted(links, key=lambda key: (-_fullness(key, links[key].values()), key)):
-        if full not in left:
-            continue
-        members = [full, *sorted(key for key in links[full] if key in left)]
-        if len(members) > 1:
-            left.difference_update(members)
-            out.append(_group(full, members, links))
+        if full in left:
+            members = _members(full, links, left)
+            if len(members) > 1:
+                left.difference_update(members)
+                out.append(_group(full, members, links))
     return sorted(out, key=lambda group: group.keys)
 
 
-def _fullness(key: str, pairs: Iterable[Pair]) -> float:
-    return sum(-1.0 if pair.part == key else 1.0 for pair in pairs)
+def _fullness(key: str, pairs: Iterable[Pair]) -> int:
+    return sum(-1 if pair.part == key else 1 for pair in pairs)
 
 
-def _group(full: str, members: Sequence[str], links: dict[str, dict[str, Pair]]) -> Group:
+def _members(full: str, links: _Links, left: set[str]) -> list[str]:
+    members = [full]
+    for key, pair in sorted(links[full].items(), key=lambda entry: (-entry[1].score, entry[0])):
+        if key not in left or pair.part == full:
+            continue
+        if pair.part == key or pair.score >= CERTAIN or all(other in links[key] for other in members):
+            members.append(key)
+    return members
+
+
+def _group(full: str, members: Sequence[str], links: _Links) -> Group:
     inside = set(members)
-    found = {pair.a + "\0" + pair.b: pair for key in members for other, pair in links[key].items() if other in inside}
-    return Group(tuple(sorted(members)), tuple(found[name] for name in sorted(found)), full)
+    found = {(pair.a, pair.b): pair for key in members for other, pair in links[key].items() if other in inside}
+    return Group(tuple(sorted(members)), tuple(found[names] for names in sorted(found)), full)

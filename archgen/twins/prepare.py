@@ -86,7 +86,7 @@ class Prepared:
         """
         try:
             return _unpack(data)
-        except (struct.error, zlib.error) as error:
+        except (struct.error, zlib.error, ValueError) as error:
             raise ValueError("These are not the bytes of a prepared picture.") from error
 
 
@@ -102,7 +102,7 @@ def _unpack(data: bytes) -> Prepared:
         at += 2 * COEFFICIENTS**2
     color = np.frombuffer(data, np.int8, COLOR_CELLS**2 * 2, at).reshape(COLOR_CELLS, COLOR_CELLS, 2)
     gray = np.frombuffer(zlib.decompress(data[at + color.size :]), np.uint8).reshape(rows, columns)
-    digest = hashlib.blake2b(data[20:], digest_size=16).hexdigest()
+    digest = hashlib.blake2b(data, digest_size=16).hexdigest()
     return Prepared(width, height, tuple(views), gray, color, ink_level, sharpness, digest)
 
 

@@ -34,7 +34,7 @@ LOST_INK = 0.006
 OTHER_WEIGHT = 0.00065
 # Differences up to which two pictures are the same but for their encoding: gray levels and colour of cells, and
 # the energy of the finest detail.
-SAME_LIGHT = 2.0
+SAME_LIGHT = 3.0
 SAME_COLOR = 3.0
 SAME_SHARPNESS = 1.18
 # How far mean, spread and colour of the light may change within a burst.
@@ -68,12 +68,15 @@ class _Frame:
     lean: float
 
 
-def name_pair(a: Item, b: Item, transform: Affine, kind: Kind, score: float) -> Pair:
-    """Make the pair of two items; `transform` sends points of `b` to points of `a`, in fractions of each picture."""
+def name_pair(a: Item, b: Item, transform: Affine, kind: Kind, score: float, is_bent: bool = False) -> Pair:
+    """Make the pair of two items; `transform` sends points of `b` to points of `a`, in fractions of each picture.
+
+    `is_bent` says that the two agree only when seen in perspective.
+    """
     linear = _in_pixels(transform, a.prepared, b.prepared)
     turn = nearest_turn(linear)
     frame = _frame(transform, linear)
-    place = _place(a.prepared, b.prepared, transform, frame, kind)
+    place = Place.TILTED if is_bent else _place(a.prepared, b.prepared, transform, frame, kind)
     weight = _weight(a.prepared, b.prepared, transform) if kind is Kind.LINE else None
     relation = _relation(a, b, turn, place, weight is not None and weight[1])
     xx, xy, x0, yx, yy, y0 = (round(float(value), 5) for value in transform.ravel())
@@ -245,7 +248,8 @@ def _weight(a: Prepared, b: Prepared, transform: Affine) -> tuple[float, bool] |
     inside = np.isfinite(placed)
     if min(a.ink_level, b.ink_level) <= 0 or not inside.any():
         return None
-    grays = (a.gray.astype(np.float32), np.where(inside, placed, np.float32(255)))
+    paper = np.float32(np.percentile(placed[inside], 95))
+    grays = (a.gray.astype(np.float32), np.where(inside, placed, paper))
     inks = [_ink_without_grain(gray, one.ink_level) for gray, one in zip(grays, (a, b), strict=True)]
     one, two = (max(float(ink[inside].sum()), 1e-6) for ink in inks)
     outline = sum(float(np.hypot(*np.gradient(ink))[inside].sum()) for ink in inks) / 2
