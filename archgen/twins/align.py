@@ -9,7 +9,6 @@ from __future__ import annotations
 from functools import cache
 
 import numpy as np
-import numpy.typing as npt
 from PIL import Image
 from scipy import ndimage
 
@@ -58,7 +57,8 @@ class Working:
             cut = self.resized(side)
             if self.kind is Kind.PHOTO:
                 cut = local_contrast(cut, 0.09 * side)
-            self._maps[key] = ndimage.gaussian_filter(cut, blur, truncate=3.0)
+            blurred: Floats = ndimage.gaussian_filter(cut, blur, truncate=3.0)
+            self._maps[key] = blurred
         return self._maps[key]
 
 

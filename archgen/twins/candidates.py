@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from archgen.twins.prepare import Kind
-from archgen.twins.signature import LENGTH, SIDE, WINDOWS, turned_vectors, window_vectors
+from archgen.twins.signature import LENGTH, MAIN_WINDOWS, WINDOWS, turned_vectors, window_vectors
 from archgen.twins.turns import TURNS, Floats
 
 Flags = npt.NDArray[np.bool_]
@@ -22,7 +22,7 @@ Numbers = npt.NDArray[np.int64]
 # Least cosine of a whole picture, turned, with a window of the other.
 LEAST_COSINE = {Kind.LINE: 0.76, Kind.PHOTO: 0.72}
 # Views up to which all are compared with all; at this number it takes as long as the index.
-MOST_COMPARED = 6000
+MOST_COMPARED = 4000
 # The best that one view may look for; a folder of ten thousand bursts must not become their square.
 MOST_PER_VIEW = 48
 _BLOCK_BYTES = 64_000_000
@@ -100,85 +100,105 @@ def _products(coefficients: Floats, kind: Kind, parts: Numbers, wholes: Numbers)
 
 # --- the index ------------------------------------------------------------------------------------------------
 
-# A cell is named by the signs of this many of the lowest coefficients; two tables with other coefficients make up for
+# A cell is named by the signs of this many of the lowest coefficients; three tables with other coefficients make up for
 # signs that are noise, and so does a look into the cells beyond the weakest signs.
 _TABLES = (
     (1, 8, 9, 2, 16, 10, 17, 3, 24, 18, 11, 25, 4, 32),
     (1, 8, 9, 10, 17, 18, 3, 24, 19, 26, 12, 33, 5, 40),
+    (2, 16, 9, 18, 11, 25, 20, 34, 4, 32, 27, 13, 41, 36),
 )
 _WEAK_SIGNS = 3
 # Differing signs of 63 above which the cosine is not worth its time.
-_MOST_SIGNS = 20
-_PAIRS_AT_ONCE = 4_000_000
+_MOST_SIGNS = 19
+_BLOCK = 2048
+_SCALE = 127
+_AT_ONCE = 4_000_000
 
 
 @dataclass(frozen=True, slots=True)
-class _Index:
-    """All windows of all views: their vectors in 127ths, their signs, and who is in which cell."""
+class _Side:
+    """Unit vectors, in 127ths, and their signs."""
 
     vectors: npt.NDArray[np.int8]
     signs: npt.NDArray[np.uint64]
-    order: Numbers
-    edges: Numbers
 
 
 def _indexed(coefficients: Floats, kind: Kind) -> Iterator[_Found]:
     """Compare each turn of each view with the windows in its own cells."""
-    count = len(coefficients)
-    blocks = [np.arange(start, min(start + _BLOCK, count)) for start in range(0, count, _BLOCK)]
-    vectors = np.empty((count, len(WINDOWS), LENGTH), np.int8)
-    signs = np.empty((count, len(WINDOWS)), np.uint64)
-    cells = np.empty((len(_TABLES), count, len(WINDOWS)), np.uint16)
-    for block in blocks:
-        exact = window_vectors(coefficients[block], kind)
-        signs[block] = _signs(exact)
-        vectors[block] = np.rint(exact * _SCALE)
+    count, width = len(coefficients), len(MAIN_WINDOWS)
+    windows, turned = _side(count * width), _side(count * len(TURNS))
+    homes = np.empty((len(_TABLES), count * width), np.uint16)
+    visits = np.empty((len(_TABLES), count * len(TURNS), 2**_WEAK_SIGNS), np.uint16)
+    for start in range(0, count, _BLOCK):
+        block = coefficients[start : start + _BLOCK]
+        exact = window_vectors(block, kind, MAIN_WINDOWS).reshape(-1, LENGTH)
+        _put(windows, start * width, exact)
         for number, table in enumerate(_TABLES):
-            cells[number, block] = _cells(exact[..., table])
-    for number, table in enumerate(_TABLES):
-        flat = cells[number].ravel()
-        order = np.argsort(flat, kind="stable")
-        edges = np.searchsorted(flat[order], np.arange(2 ** len(table) + 1))
-        index = _Index(vectors.reshape(-1, LENGTH), signs.ravel(), order, edges)
-        for block in blocks:
-            yield from _looked_up(turned_vectors(coefficients[block], kind), int(block[0]), table, index, kind)
-
-
-def _looked_up(turned: Floats, first: int, table: tuple[int, ...], index: _Index, kind: Kind) -> Iterator[_Found]:
-    queries = turned.reshape(-1, LENGTH)
-    own = _signs(queries)
-    for probe in _probes(queries[:, table]):
-        starts, lengths = index.edges[probe], index.edges[probe + 1] - index.edges[probe]
-        for some in _portions(lengths):
-            query = np.repeat(some, lengths[some])
-            begin = np.cumsum(lengths[some]) - lengths[some]
-            code = index.order[starts[query] + np.arange(len(query)) - np.repeat(begin, lengths[some])]
-            near = np.bitwise_count(own[query] ^ index.signs[code]) <= _MOST_SIGNS
-            query, code = query[near], code[near]
-            cosine = _cosines(queries, query, index.vectors, code)
+            homes[number, start * width :][: len(exact)] = _cells(exact[:, table])
+        exact = turned_vectors(block, kind).reshape(-1, LENGTH)
+        _put(turned, start * len(TURNS), exact)
+        for number, table in enumerate(_TABLES):
+            visits[number, start * len(TURNS) :][: len(exact)] = _probes(exact[:, table])
+    main = np.array(MAIN_WINDOWS)
+    for home, visit in zip(homes, visits, strict=True):
+        for query, code in _met(turned, windows, visit, home):
+            cosine = _cosines(turned.vectors, query, windows.vectors, code)
             good = cosine >= LEAST_COSINE[kind]
             query, code = query[good], code[good]
-            part, whole = first + query // len(TURNS), code // len(WINDOWS)
-            yield part, whole, query % len(TURNS), code % len(WINDOWS), cosine[good]
+            yield query // len(TURNS), code // width, query % len(TURNS), main[code % width], cosine[good]
 
 
-_BLOCK = 2048
-_SCALE = 127
+def _side(count: int) -> _Side:
+    return _Side(np.empty((count, LENGTH), np.int8), np.empty(count, np.uint64))
 
 
-def _cosines(queries: Floats, query: Numbers, vectors: npt.NDArray[np.int8], code: Numbers) -> Floats:
-    out = np.empty(len(query), np.float32)
-    for start in range(0, len(query), 100_000):
-        some = slice(start, start + 100_000)
-        out[some] = np.einsum("ij,ij->i", queries[query[some]], vectors[code[some]].astype(np.float32)) / _SCALE
+def _put(side: _Side, start: int, exact: Floats) -> None:
+    side.vectors[start : start + len(exact)] = np.rint(exact * _SCALE)
+    side.signs[start : start + len(exact)] = np.packbits(exact > 0, axis=-1).view(np.uint64)[:, 0]
+
+
+def _met(
+    turned: _Side, windows: _Side, visits: npt.NDArray[np.uint16], homes: npt.NDArray[np.uint16]
+) -> Iterator[tuple[Numbers, Numbers]]:
+    """Give the queries and codes that share a cell and most of their signs."""
+    queries, first_query = _by_cell(visits.ravel())
+    codes, first_code = _by_cell(homes)
+    found: list[tuple[Numbers, Numbers]] = []
+    held = 0
+    for cell in range(len(first_code) - 1):
+        code = codes[first_code[cell] : first_code[cell + 1]]
+        visitors = queries[first_query[cell] : first_query[cell + 1]] // visits.shape[1]
+        step = max(1, _AT_ONCE // max(len(code), 1))
+        for start in range(0, len(visitors) if len(code) else 0, step):
+            query = visitors[start : start + step]
+            unlike = np.bitwise_count(turned.signs[query][:, None] ^ windows.signs[code])
+            row, column = np.divmod(np.flatnonzero(unlike <= _MOST_SIGNS), len(code))
+            found.append((query[row], code[column]))
+            held += len(row)
+        if held > _AT_ONCE:
+            yield _joined(found)
+            found, held = [], 0
+    if found:
+        yield _joined(found)
+
+
+def _joined(found: list[tuple[Numbers, Numbers]]) -> tuple[Numbers, Numbers]:
+    return np.concatenate([query for query, _ in found]), np.concatenate([code for _, code in found])
+
+
+def _by_cell(cells: npt.NDArray[np.uint16]) -> tuple[Numbers, Numbers]:
+    """Sort by cell; gives the order, and where each cell begins."""
+    order = np.argsort(cells, kind="stable")
+    return order, np.searchsorted(cells[order], np.arange(2 ** len(_TABLES[0]) + 1))
+
+
+def _cosines(one: npt.NDArray[np.int8], first: Numbers, two: npt.NDArray[np.int8], second: Numbers) -> Floats:
+    out = np.empty(len(first), np.float32)
+    for start in range(0, len(first), _BLOCK * 8):
+        some = slice(start, start + _BLOCK * 8)
+        left, right = one[first[some]].astype(np.float32), two[second[some]].astype(np.float32)
+        out[some] = np.einsum("ij,ij->i", left, right) / np.float32(_SCALE**2)
     return out
-
-
-def _portions(lengths: Numbers) -> Iterator[Numbers]:
-    """Split the queries so that no portion makes too many comparisons at once."""
-    portion = np.cumsum(lengths) // _PAIRS_AT_ONCE
-    for number in np.unique(portion):
-        yield np.flatnonzero(portion == number)
 
 
 def _cells(values: Floats) -> npt.NDArray[np.uint16]:
@@ -186,18 +206,8 @@ def _cells(values: Floats) -> npt.NDArray[np.uint16]:
     return ((values > 0) @ weights).astype(np.uint16)
 
 
-def _probes(values: Floats) -> Iterator[Numbers]:
-    """Give the cells of vectors: their own and those beyond each set of their weakest signs."""
-    own = _cells(values).astype(np.int64)
-    weak = np.argsort(np.abs(values), axis=1)[:, :_WEAK_SIGNS]
-    for chosen in range(2**_WEAK_SIGNS):
-        flip = sum(((chosen >> bit & 1) << weak[:, bit] for bit in range(_WEAK_SIGNS)), np.zeros(len(own), np.int64))
-        yield own ^ flip
-
-
-def _signs(vectors: Floats) -> npt.NDArray[np.uint64]:
-    packed = np.packbits(vectors > 0, axis=-1)
-    return packed.view(np.uint64)[..., 0]
-
-
-assert LENGTH == SIDE * SIDE == 64  # noqa: S101 - the signs of one vector fill one word
+def _probes(values: Floats) -> npt.NDArray[np.uint16]:
+    """Give the cells of vectors: their own and those beyond each set of their weakest signs (n, 8)."""
+    weak = 1 << np.argsort(np.abs(values), axis=1)[:, :_WEAK_SIGNS]
+    sets = np.arange(2**_WEAK_SIGNS)[:, None] >> np.arange(_WEAK_SIGNS) & 1
+    return (_cells(values)[:, None] ^ (weak @ sets.T)).astype(np.uint16)

@@ -110,7 +110,7 @@ def _slopes_agree(one: Floats, two: Floats, weight: Floats) -> float:
 
 
 def _cells(one: Floats, two: Floats, weight: Floats) -> tuple[float, float]:
-    """Correlate cell by cell; the second-worst and the lower quartile of the cells that hold detail in either picture."""
+    """Correlate cell by cell; the second-worst and the lower quartile of the cells that hold detail in either."""
     total = _sums(weight)
     safe = np.maximum(total, 1e-6)
     mean_one, mean_two = _sums(weight * one) / safe, _sums(weight * two) / safe
@@ -136,8 +136,8 @@ def _sums(values: Floats) -> npt.NDArray[np.float64]:
     return out
 
 
-# Weights of the decision by kind, after a logistic regression on a quarter of the families of tests/bench/bench_twins.py
-# checked on another: constant, correlation, agreement, worst, low (these four as Fisher's z), plainness, log of the
+# Weights of the decision by kind, after a logistic regression on a quarter of the families of
+# tests/bench/bench_twins.py, checked on another: constant, correlation, agreement, worst, low (these four as Fisher's z), plainness, log of the
 # stretch, tens of degrees of lean beyond 6, lesser of the two shares covered.
 _WEIGHTS = {
     Kind.LINE: (-5.1, 2.2, 1.1, 0.5, 1.1, -7.0, -10.9, -4.4, 6.1),

@@ -13,7 +13,7 @@ from archgen.twins.candidates import candidates
 from archgen.twins.compare import evidence_for, measure, score_of
 from archgen.twins.model import Item, Pair
 from archgen.twins.prepare import Kind, View
-from archgen.twins.relation import full_transform, name_pair
+from archgen.twins.relation import Match, full_transform, name_pair
 from archgen.twins.signature import SIDE, WINDOWS, coefficients_of
 from archgen.twins.turns import IDENTITY, Affine, box_transform, compose, inverse, reversed_turn, turn_transform
 
@@ -55,8 +55,8 @@ def find_pairs(
 ) -> list[Pair]:
     """Find the pairs among `items`, in the order of their keys.
 
-    With `known`, pairs of two unchanged items are taken over and not compared again. Of a large heap of the same picture
-    only the first is compared with the rest of the pictures, and each of the others with the first. `progress`
+    With `known`, pairs of two unchanged items are taken over and not compared again. Of a large heap of the same
+    picture only the first is compared with the rest of the pictures, and each of the others with the first. `progress`
     is called with the number of comparisons done and their total.
     """
     items = sorted(items, key=lambda item: item.key)
@@ -164,7 +164,7 @@ def _prove(desk: _Desk, a: int, b: int, guesses: list[_Guess]) -> Pair | None:
     """Align the best guesses and keep the one that fits best."""
     first, second = desk.items[a], desk.items[b]
     if first.prepared.digest == second.prepared.digest:
-        return name_pair(first, second, IDENTITY, guesses[0].kind, 1.0)
+        return name_pair(first, second, Match(IDENTITY, guesses[0].kind, 1.0))
     proofs: list[_Proof] = []
     for guess in _worth_trying(guesses):
         if proofs and proofs[0].weighed > SURE and guess.cosine < proofs[0].guess.cosine - SURE_RANGE:
@@ -183,7 +183,7 @@ def _prove(desk: _Desk, a: int, b: int, guesses: list[_Guess]) -> Pair | None:
     full = full_transform(views[0].box, views[1].box, best.transform)
     if best.guess.part[0] == a:
         full = inverse(full)
-    return name_pair(first, second, full, best.guess.kind, score_of(best.weighed), best.is_bent)
+    return name_pair(first, second, Match(full, best.guess.kind, score_of(best.weighed), best.is_bent))
 
 
 # A turned or mirrored reading must leave this much less misfit than the upright one; symmetric art fits both ways, and

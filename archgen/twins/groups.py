@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from archgen.twins.model import Pair
 
-# Score from which a pair counts as certain; most right pairs have more, most wrong ones less (tests/bench/bench_twins.py).
+# Score from which a pair counts as certain: most right pairs have more, most wrong ones less.
 CERTAIN = 0.9
 
 _Links = dict[str, dict[str, Pair]]
@@ -26,8 +26,8 @@ class Group:
 def groups(pairs: Iterable[Pair]) -> list[Group]:
     """Gather pairs into groups; each picture is in one at most.
 
-    A group has a full picture, one that is a part of no other member. A picture joins it as a part or a certain copy of the
-    full picture, or when it is paired with every member. So two parts of one photograph meet in it, while a
+    A group has a full picture, one that is a part of no other member. A picture joins it as a part or a certain copy
+    of the full picture, or when it is paired with every member. So two parts of one photograph meet in it, while a
     picture that was paired with one member by chance does not draw its own copies in.
     """
     links: _Links = defaultdict(dict)

@@ -39,8 +39,8 @@ class Box:
 class Item:
     """A picture to be compared.
 
-    `key` is any name that is the caller's own. `is_stencil` says what the record calls it; `None` lets the pixels decide.
-    `taken` is the moment of exposure in seconds, for bursts.
+    `key` is any name that is the caller's own. A picture whose `is_stencil` is true is not compared with one where it
+    is false; `None` is compared with both. `taken` is the moment of exposure in seconds, for bursts.
     """
 
     key: str
@@ -55,8 +55,8 @@ class Pair:
 
     `b` looks like `a` mirrored left-right (when `mirrored`) and then turned clockwise by `turned` degrees.
     `transform` (xx, xy, x0, yx, yy, y0) sends a point of `b` to the same point of `a`, both in fractions of the
-    upright picture: x_a = xx * x_b + xy * y_b + x0. `score` is 0 to 1; `part` names the key of the picture that is a part of
-    the other one and `box` the place it has there; `weight` is the line weight of `b` over that of `a`. `None` where
+    upright picture: x_a = xx * x_b + xy * y_b + x0. `score` is 0.5 to 1; `part` names the key of the picture that is a
+    part of the other one and `box` the place it has there; `weight` is the line weight of `b` over that of `a`. `None` where
     that is not so or not known.
     """
 

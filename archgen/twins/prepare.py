@@ -113,14 +113,14 @@ def prepare(image: Image.Image) -> Prepared:
     """Reduce a picture."""
     width, height = image.size
     if min(width, height) < MIN_SIDE or max(width, height) > MAX_ASPECT * min(width, height):
-        return _finish(width, height, (), np.zeros((1, 1), np.uint8), _no_color(), 0.0, 0.0)
+        return _unpack(_empty(width, height).to_bytes())
     image = _plain(image)
     factor = max(width, height) // (2 * DETAIL_SIDE)
     small = image.reduce(factor) if factor > 1 else image
     light = small.convert("L")
     full = np.asarray(light)
     if full.std() < MIN_DEVIATION:
-        return _finish(width, height, (), np.zeros((1, 1), np.uint8), _no_color(), 0.0, 0.0)
+        return _unpack(_empty(width, height).to_bytes())
     scale = DETAIL_SIDE / max(full.shape)
     if scale < 1:
         sides = (max(1, round(light.width * scale)), max(1, round(light.height * scale)))
@@ -129,20 +129,13 @@ def prepare(image: Image.Image) -> Prepared:
     ink = ink_map(gray)
     color = _color(small)
     views = _views(gray, ink, color)
-    return _finish(width, height, views, gray, color, ink_level(full), sharpness(image))
+    made = Prepared(width, height, views, gray, color, ink_level(full), sharpness(image))
+    # Through its own bytes, so that a fresh one and a cached one are equal.
+    return _unpack(made.to_bytes())
 
 
-def _finish(
-    width: int,
-    height: int,
-    views: tuple[View, ...],
-    gray: Bytes,
-    color: npt.NDArray[np.int8],
-    ink_level: float,
-    sharp: float,
-) -> Prepared:
-    """Make the object through its own bytes, so that a fresh one and a cached one are equal."""
-    return _unpack(Prepared(width, height, views, gray, color, ink_level, sharp).to_bytes())
+def _empty(width: int, height: int) -> Prepared:
+    return Prepared(width, height, (), np.zeros((1, 1), np.uint8), _no_color(), 0.0, 0.0)
 
 
 def _plain(image: Image.Image) -> Image.Image:
@@ -188,7 +181,8 @@ def ink_map(gray: npt.NDArray[np.generic]) -> Floats:
     smooth = Image.fromarray(ndimage.uniform_filter(brightest, 7))
     paper = np.asarray(smooth.resize((columns, rows), Image.Resampling.BILINEAR))
     paper = np.maximum(paper, 0.6 * float(np.sort(brightest, axis=None)[int(0.9 * brightest.size)]) + 1.0)
-    return np.clip((paper - light) / paper, 0.0, 1.0).astype(np.float32)
+    ink: Floats = np.clip((paper - light) / paper, 0.0, 1.0).astype(np.float32)
+    return ink
 
 
 def ink_level(gray: npt.NDArray[np.generic]) -> float:

@@ -1,7 +1,7 @@
 """Name how two aligned pictures belong together.
 
-Looks at where the edges of one lie in the other, at what lies outside, at light, colour and sharpness, and at the weight of the
-lines. Knows prepared pictures and the transform between them.
+Looks at where the edges of one lie in the other, at what lies outside, at light, colour and sharpness, and at the
+weight of the lines. Knows prepared pictures and the transform between them.
 """
 
 from __future__ import annotations
@@ -68,15 +68,27 @@ class _Frame:
     lean: float
 
 
-def name_pair(a: Item, b: Item, transform: Affine, kind: Kind, score: float, is_bent: bool = False) -> Pair:
-    """Make the pair of two items; `transform` sends points of `b` to points of `a`, in fractions of each picture.
+@dataclass(frozen=True, slots=True)
+class Match:
+    """How two pictures were found to agree.
 
-    `is_bent` says that the two agree only when seen in perspective.
+    `transform` sends points of the second to points of the first, in fractions of each; `is_bent` says that they agree
+    only when seen in perspective.
     """
+
+    transform: Affine
+    kind: Kind
+    score: float
+    is_bent: bool = False
+
+
+def name_pair(a: Item, b: Item, match: Match) -> Pair:
+    """Make the pair of two items."""
+    transform, kind = match.transform, match.kind
     linear = _in_pixels(transform, a.prepared, b.prepared)
     turn = nearest_turn(linear)
     frame = _frame(transform, linear)
-    place = Place.TILTED if is_bent else _place(a.prepared, b.prepared, transform, frame, kind)
+    place = Place.TILTED if match.is_bent else _place(a.prepared, b.prepared, transform, frame, kind)
     weight = _weight(a.prepared, b.prepared, transform) if kind is Kind.LINE else None
     relation = _relation(a, b, turn, place, weight is not None and weight[1])
     xx, xy, x0, yx, yy, y0 = (round(float(value), 5) for value in transform.ravel())
@@ -87,7 +99,7 @@ def name_pair(a: Item, b: Item, transform: Affine, kind: Kind, score: float, is_
         mirrored=turn >= FIRST_MIRRORED,
         turned=turn % FIRST_MIRRORED * 90,
         transform=(xx, xy, x0, yx, yy, y0),
-        score=round(score, 3),
+        score=round(match.score, 3),
         part={Place.A_IN_B: a.key, Place.B_IN_A: b.key}.get(place),
         box={Place.A_IN_B: frame.a_in_b, Place.B_IN_A: frame.b_in_a}.get(place),
         weight=round(weight[0], 3) if weight else None,
@@ -178,7 +190,7 @@ def _is_screen(u: Numbers, v: Numbers) -> bool:
 
 
 def _is_even(placed: Affine, large: Prepared) -> bool:
-    """Tell a border from a cut by its margins: a border is as wide on opposite sides, and in pixels rather than in shares."""
+    """Tell a border from a cut: a border is as wide on opposite sides, and in pixels rather than in shares."""
     box, _ = _extent(placed)
     across = np.array([box.left, 1 - box.right])
     down = np.array([box.top, 1 - box.bottom])
@@ -240,8 +252,8 @@ def _crispness(gray: Floats) -> float:
 def _weight(a: Prepared, b: Prepared, transform: Affine) -> tuple[float, bool] | None:
     """Tell the line weight of `b` over that of `a`, and whether it is another one.
 
-    The ink laid down on the same place is compared twice: as it is (a blurred copy has as much) and against the blackest
-    ink of each (a paler copy has as much). Only what both say counts.
+    The ink laid down on the same place is compared twice: as it is (a blurred copy has as much) and against the
+    blackest ink of each (a paler copy has as much). Only what both say counts.
     """
     rows, columns = a.gray.shape
     placed = _placed(b.gray, columns, rows, transform)
@@ -264,7 +276,8 @@ def _weight(a: Prepared, b: Prepared, transform: Affine) -> tuple[float, bool] |
 def _ink_without_grain(gray: Floats, level: float) -> Floats:
     """Ink above the grain of paper, which would add up to a line's worth."""
     grain = np.float32(0.06 * level)
-    return np.maximum(ink_map(gray) - grain, 0)
+    ink: Floats = np.maximum(ink_map(gray) - grain, 0)
+    return ink
 
 
 def full_transform(part_box: tuple[float, ...], whole_box: tuple[float, ...], transform: Affine) -> Affine:

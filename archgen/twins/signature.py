@@ -41,6 +41,17 @@ def _windows() -> tuple[tuple[float, float, float, float], ...]:
 WINDOWS = _windows()
 
 
+# The windows of the index, by number: fewer, as neighbours of a window that fits fit nearly as well.
+_MAIN = (
+    *((across, down) for across in _SPANS_80 for down in _SPANS_80),
+    *((across, down) for spans in (_SPANS_90, _SPANS_70) for across in spans[::2] for down in spans[::2]),
+    *((spans[1], spans[1]) for spans in (_SPANS_90, _SPANS_70, _SPANS_60)),
+    *((across, _WHOLE) for across in (*_SPANS_80[::2], _WHOLE)),
+    *((_WHOLE, down) for down in _SPANS_80[::2]),
+)
+MAIN_WINDOWS = tuple(sorted(WINDOWS.index((across[0], down[0], across[1], down[1])) for across, down in _MAIN))
+
+
 @cache
 def _span_matrix(start: float, end: float) -> Floats:
     """Coefficients of a part from those of the whole, along one side."""
@@ -60,7 +71,8 @@ def _weights(kind: Kind) -> Floats:
 def _unit(coefficients: Floats, kind: Kind) -> Floats:
     weighted = coefficients * _weights(kind)
     flat = weighted.reshape(*weighted.shape[:-2], LENGTH)
-    return flat / np.maximum(np.linalg.norm(flat, axis=-1, keepdims=True), 1e-9)
+    unit: Floats = flat / np.maximum(np.linalg.norm(flat, axis=-1, keepdims=True), 1e-9)
+    return unit
 
 
 def window_vectors(views: npt.ArrayLike, kind: Kind, chosen: Sequence[int] = range(len(WINDOWS))) -> Floats:

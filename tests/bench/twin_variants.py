@@ -163,7 +163,7 @@ def mirrored_print(im: Image.Image, rng: Rng) -> Image.Image:
 
 
 def _plain(make: Callable[[Image.Image], Image.Image]) -> Callable[[Image.Image, Rng], Image.Image]:
-    return lambda im, rng: make(im)
+    return lambda im, _: make(im)
 
 
 def heic(im: Image.Image, rng: Rng) -> Image.Image:
@@ -181,8 +181,8 @@ def _level(kind: type, low: float, high: float) -> Callable[[Image.Image, Rng], 
 I, E, M, TU, C, V, B = ("identical",), ("edited",), ("mirrored",), ("turned",), ("cropped",), ("version",), ("burst",)  # noqa: E741
 
 COPIES = (
-    *(Copy(f"resize {k}", "exact", lambda im, rng, k=k: resized(im, k), I) for k in (0.25, 0.5, 0.75, 1.5, 2.0)),
-    *(Copy(f"jpeg {q}", "exact", lambda im, rng, q=q: encoded(im, "JPEG", q), I) for q in (30, 60, 90)),
+    *(Copy(f"resize {k}", "exact", lambda im, _, k=k: resized(im, k), I) for k in (0.25, 0.5, 0.75, 1.5, 2.0)),
+    *(Copy(f"jpeg {q}", "exact", lambda im, _, q=q: encoded(im, "JPEG", q), I) for q in (30, 60, 90)),
     Copy("heic", "exact", heic, I),
     Copy("gray", "exact", _plain(lambda im: im.convert("L")), ("identical", "edited")),
     Copy("crop 2", "exact", lambda im, rng: cropped(im, rng, 0.02), C),

@@ -26,7 +26,7 @@ class TestRelation:
             is Relation.IDENTICAL
         )
 
-    @pytest.mark.parametrize("turn, degrees", [(T.ROTATE_270, 90), (T.ROTATE_180, 180), (T.ROTATE_90, 270)])
+    @pytest.mark.parametrize(("turn", "degrees"), [(T.ROTATE_270, 90), (T.ROTATE_180, 180), (T.ROTATE_90, 270)])
     def test_a_turned_copy_is_turned(self, picture, turn, degrees):
         pair = pair_of(picture, picture.transpose(turn))
         assert (pair.relation, pair.mirrored, pair.turned) == (Relation.TURNED, False, degrees)
@@ -60,7 +60,7 @@ class TestRelation:
         assert (pair.relation, pair.turned) == (Relation.EDITED, 0)
 
 
-@pytest.mark.parametrize("weight, thicker", [(9, True), (2, False)])
+@pytest.mark.parametrize(("weight", "thicker"), [(9, True), (2, False)])
 def test_the_same_drawing_with_other_lines_is_a_version(weight, thicker):
     pair = pair_of(DRAWING, drawing(1, weight=weight))
     assert pair.relation is Relation.VERSION
@@ -79,7 +79,7 @@ def test_two_exposures_of_one_moment_are_a_burst():
     assert pair_of(first, second).relation is Relation.BURST
 
 
-@pytest.mark.parametrize("seconds, relation", [(2.0, Relation.BURST), (9000.0, Relation.EDITED)])
+@pytest.mark.parametrize(("seconds", "relation"), [(2.0, Relation.BURST), (9000.0, Relation.EDITED)])
 def test_the_time_of_exposure_decides_about_a_burst(seconds, relation):
     wide = photograph(3, (520, 400))
     shots = [wide.crop((20, 20, 500, 380)), wide.crop((27, 14, 507, 374))]
