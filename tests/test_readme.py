@@ -1,0 +1,60 @@
+"""The README names every command, setting, field of a record and exit code."""
+
+import dataclasses
+import re
+from pathlib import Path
+
+import click
+import msgspec
+import pytest
+
+from archgen.cli import COMMANDS
+from archgen.config import ArchiveSettings, Limits, PortfolioSettings, Printer
+from archgen.errors import ExitCode
+from archgen.records import model
+
+README = (Path(__file__).resolve().parent.parent / "README.md").read_text(encoding="utf-8")
+TABLES = {
+    "(top)": model.PieceRecord,
+    "[size]": model.Size,
+    "[placement]": model.Placement,
+    "[[sitting]]": model.Sitting,
+    "[[healing]]": model.Healing,
+    "[[needle]]": model.Needle,
+    "[[ink]]": model.Ink,
+    "[[reference]]": model.Reference,
+    "[[stencil]]": model.Stencil,
+    "[[stencil.landmark]]": model.Landmark,
+    "[[photo]]": model.Photo,
+    "[release]": model.Release,
+    "[rights_override]": model.RightsOverride,
+}
+OWN_TABLES = {name.strip("[]").rpartition(".")[2] for name in TABLES}
+
+
+@pytest.mark.parametrize("command", COMMANDS, ids=lambda command: command.name)
+def test_every_command_is_in_the_readme_and_has_help_with_an_example(command: click.Command):
+    assert f"archgen {command.name}" in README
+    assert command.help
+    assert f"archgen {command.name}" in command.help
+
+
+@pytest.mark.parametrize("code", ExitCode, ids=lambda code: code.name)
+def test_every_exit_code_is_in_the_readme(code):
+    assert re.search(rf"^\| {code.value} \|", README, re.MULTILINE)
+
+
+@pytest.mark.parametrize("settings", [ArchiveSettings, PortfolioSettings, Printer, Limits], ids=lambda s: s.__name__)
+def test_every_setting_is_in_the_readme(settings):
+    named = set(re.findall(r"`([a-z_]+)`", README.partition("### Settings")[2]))
+    keys = {re.sub(r"_(mm|days)$", "", field.name) for field in dataclasses.fields(settings)} - {"name"}
+    assert keys <= named
+
+
+@pytest.mark.parametrize("table", TABLES)
+def test_every_field_of_a_record_is_in_the_readme(table):
+    cell = table if table == "(top)" else f"`{table}`"
+    row = next(line for line in README.splitlines() if line.startswith(f"| {cell} |"))
+    named = set(re.findall(r"`([a-z_]+)`", row))
+    fields = {field.encode_name for field in msgspec.structs.fields(TABLES[table])}
+    assert fields - OWN_TABLES == named - OWN_TABLES
