@@ -25,6 +25,7 @@ LAYERS = {
     "archgen.doubles": 5,
     "archgen.audit": 5,
     "archgen.outputs": 6,
+    "archgen.proposals": 6,
     "archgen.publish": 6,
     "archgen.build": 7,
     "archgen.calibrate": 7,

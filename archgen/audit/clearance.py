@@ -9,6 +9,7 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from archgen.audit.embedded import completed, embedded_in
 from archgen.audit.rights import Answer, Rights, answers
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
@@ -68,9 +69,13 @@ def decide(piece: Piece, catalogue: Catalogue) -> Publication:
 
 
 def rights_of(piece: Piece, catalogue: Catalogue) -> tuple[Rights, ...]:
-    """Answer the three questions for every reference of a piece."""
+    """Answer the three questions for every reference of a piece, from its record and what its file says."""
     return tuple(
-        answers(reference, today=catalogue.built_on, evidence_exists=evidence_exists(piece, number, catalogue))
+        answers(
+            completed(reference, embedded_in(reference, piece, catalogue)),
+            today=catalogue.built_on,
+            evidence_exists=evidence_exists(piece, number, catalogue),
+        )
         for number, reference in enumerate(piece.record.reference if piece.record else ())
     )
 

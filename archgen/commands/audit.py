@@ -2,11 +2,15 @@
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from archgen.commands.options import FORMAT_HELP, archive_option, out_option, progress, terminal
 from archgen.errors import ExitCode
+
+if TYPE_CHECKING:
+    from archgen.catalogue import Catalogue
 
 
 @click.command()
@@ -23,8 +27,22 @@ from archgen.errors import ExitCode
     help="End with exit code 1 when a finding at least this serious was found.",
 )
 @click.option("--due", is_flag=True, help="Instead: healed photos, touch-ups and releases that are due.")
-def audit(root: Path, out: Path, form: str, piece: str | None, code: str | None, fail_on: str, due: bool) -> None:
-    """Check every record and picture; write nothing but the picture cache.
+@click.option("--propose", is_flag=True, help="Instead: lines that the files of references themselves would fill in.")
+@click.option("--write", is_flag=True, help="Add the proposed lines to the records, after showing them and asking.")
+@click.option("--yes", is_flag=True, help="With --write: do not ask.")
+def audit(
+    root: Path,
+    out: Path,
+    form: str,
+    piece: str | None,
+    code: str | None,
+    fail_on: str,
+    due: bool,
+    propose: bool,
+    write: bool,
+    yes: bool,
+) -> None:
+    """Check every record and picture; write nothing but the picture cache, unless --write is given.
 
     \b
     Examples:
@@ -32,6 +50,8 @@ def audit(root: Path, out: Path, form: str, piece: str | None, code: str | None,
       archgen audit --piece 2026-03-14-barn-owl
       archgen audit --code rights --format json
       archgen audit --due
+      archgen audit --propose --piece 2026-03-14-barn-owl
+      archgen audit --write
     """
     if due:
         _print_due(root, form)
@@ -42,6 +62,9 @@ def audit(root: Path, out: Path, form: str, piece: str | None, code: str | None,
     from archgen.storage.jobs import default_workers
 
     catalogue = audit_archive(root, out, Options(default_workers(), build_day()), progress())
+    if propose or write:
+        _propose(catalogue, root, piece, write=write, sure=yes)
+        return
     findings = select_findings(catalogue, piece, code)
     if form == "json":
         click.echo(findings_json(findings))
@@ -61,3 +84,24 @@ def _print_due(root: Path, form: str) -> None:
         click.echo(due_json(items))
     else:
         print_due(terminal(), items)
+
+
+def _propose(catalogue: "Catalogue", root: Path, piece: str | None, *, write: bool, sure: bool) -> None:
+    from archgen import proposals as records
+    from archgen.audit.embedded import proposals
+
+    found = [one for one in proposals(catalogue) if piece in (None, one.piece.id)]
+    if not found:
+        click.echo("The files of the references say nothing that the records leave out.", err=True)
+        return
+    if not write:
+        click.echo(records.toml_lines(found))
+        click.echo("\nNothing was changed. What a file says was written by anybody: look before you add it.", err=True)
+        return
+    for change in records.changes(root, found):
+        if change.after is None:
+            click.echo(f"{change.file} is written in a way that must be filled in by hand.", err=True)
+            continue
+        click.echo(change.difference())
+        if sure or click.confirm(f"Add {change.lines} {'line' if change.lines == 1 else 'lines'} to {change.file}?"):
+            records.write(root, change)

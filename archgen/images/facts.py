@@ -8,6 +8,8 @@ from enum import Enum
 import msgspec
 from PIL import Image
 
+from archgen.images.embedded_rights import EmbeddedRights
+
 
 class Role(Enum):
     """Which folder of a piece a picture lies in; decides which derivatives are made."""
@@ -55,6 +57,7 @@ class ImageFacts(msgspec.Struct, frozen=True, kw_only=True):
         public: WebP copies with nothing but pixels in them, largest first; empty unless asked for.
         print_copy: For stencils: gray PNG on white at the file's own resolution, cut to the marks. For
             photos and references: the screen copy of about 1000 px.
+        rights: What a reference's file itself says of its rights; None when it says nothing.
         description: What the caller asked to keep of the pixels for comparing pictures; a file name in the blob folder.
     """
 
@@ -69,6 +72,7 @@ class ImageFacts(msgspec.Struct, frozen=True, kw_only=True):
     screen: tuple[Derivative, ...]
     public: tuple[Derivative, ...] = ()
     print_copy: Derivative | None = None
+    rights: EmbeddedRights | None = None
     description: str | None = None
 
     @property

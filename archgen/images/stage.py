@@ -15,6 +15,7 @@ import pillow_heif
 from archgen.errors import InputError
 from archgen.findings import Finding, Place
 from archgen.images import copies, decode, derivatives, metadata, orient, remarks, stencil, stencil_file
+from archgen.images.embedded_rights import read_rights
 from archgen.images.facts import Describe, ImageFacts, ImageJob, Role
 from archgen.progress import ProgressReporter
 from archgen.storage import jobs as storage_jobs
@@ -22,7 +23,7 @@ from archgen.storage.cache import Cache
 from archgen.storage.files import is_inside
 
 STAGE = "images"
-VERSION = 2
+VERSION = 3
 
 
 class ImageResult(msgspec.Struct, frozen=True):
@@ -144,6 +145,7 @@ def _look(path: Path, job: ImageJob, digest: str, desk: _Desk) -> ImageResult:
                 needed = max(needed, stencil.memory_needed(opened.width * opened.height))
             decode.check_memory(opened, needed)
             told = metadata.read(opened)
+            rights = read_rights(opened) if job.role is Role.REFERENCE else None
             findings = remarks.on_file(opened, told, path.suffix)
             with desk.memory.hold(needed):
                 if is_stencil:
@@ -157,7 +159,7 @@ def _look(path: Path, job: ImageJob, digest: str, desk: _Desk) -> ImageResult:
         return _refused(trouble)
     size = orient.upright_size(opened.width, opened.height, told.orientation)
     facts = _facts(digest, opened.file_format, size, made)
-    facts = msgspec.structs.replace(facts, taken=told.taken, private=told.private)
+    facts = msgspec.structs.replace(facts, taken=told.taken, private=told.private, rights=rights)
     return ImageResult(facts, (*findings, *remarks.on_pixels(job.role, made)))
 
 

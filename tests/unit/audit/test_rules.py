@@ -10,6 +10,7 @@ from archgen.audit.registry import RULES
 from archgen.audit.runner import record_rules, run_rules
 from archgen.config import Config, PortfolioSettings
 from archgen.findings import Severity
+from archgen.images.embedded_rights import EmbeddedRights
 from archgen.records import model
 from tests.builders import TODAY, make_piece, make_record, paper_catalogue
 
@@ -44,6 +45,21 @@ FRESH = {"stage": model.Stage.FRESH}
 TOUCHED_UP = model.Sitting(date=dt.date(2026, 6, 1), kind=model.SittingKind.TOUCH_UP)
 WANTED = model.Healing(date=dt.date(2026, 4, 20), touch_up=True)
 
+
+def told(record=None, **said):
+    """A reference whose file says something of its rights."""
+    return {**ref(**(record or {})), "rights": EmbeddedRights(**said)}
+
+
+CC_BY = "https://creativecommons.org/licenses/by/4.0/"
+FULLY = {
+    "license": "CC-BY-4.0",
+    "creator": "A. Sample",
+    "source": "x",
+    "rights_url": CC_BY,
+    "likeness": model.Likeness.NONE,
+}
+
 # code: what fires, what stays quiet; "inks" is the register, everything else stands in the record.
 CASES = {
     "rights.missing": (ref(source="https://example.org"), ref(license="own-work")),
@@ -57,6 +73,16 @@ CASES = {
     "rights.ai-terms": (ref(ai_system="Sample 2"), ref(ai_system="Sample 2", ai_terms="https://example.org")),
     "rights.person": (ref(likeness=model.Likeness.UNKNOWN), ref(likeness=model.Likeness.CONSENTED)),
     "rights.minor": (ref(likeness=model.Likeness.MINOR), ref(likeness=model.Likeness.NONE)),
+    "embedded.license": (told({"license": "CC0-1.0"}, licence=CC_BY), told({"license": "CC-BY-4.0"}, licence=CC_BY)),
+    "embedded.copyright": (
+        told({"license": "own-work"}, copyright_notice="© A. Sample"),
+        told({"license": "own-work"}, copyright_notice="© Sample Artist"),
+    ),
+    "embedded.no-flip": (told(constraints=("AL-CLR", "AL-FLP")), told(constraints=("AL-CLR",))),
+    "embedded.ai": (told(digital_source="compositeSynthetic"), told({"ai_system": "M 2"}, ai_system="M")),
+    "embedded.person": (told(minor_age="AG-U14"), told({"likeness": model.Likeness.MINOR}, minor_age="AG-U14")),
+    "embedded.unread": (told(is_damaged=True), told(credit="A. Sample")),
+    "embedded.more": (told(creators=("A. Sample",)), told(FULLY, creators=("B. Sample",), web_statement=CC_BY)),
     "release.not-asked": ({"release": model.Release()}, release()),
     "release.refused": (release(model.ReleaseStatus.REFUSED), release()),
     "release.withdrawn": (release(model.ReleaseStatus.WITHDRAWN), release()),
@@ -92,8 +118,14 @@ CASES = {
 
 
 def found(tmp_path, changes, **settings):
-    record = {key: value for key, value in changes.items() if key != "inks"}
+    record = {key: value for key, value in changes.items() if key not in {"inks", "rights"}}
     catalogue = paper_catalogue(tmp_path, make_piece(record=make_record(**record)))
+    if "rights" in changes:
+        facts = {
+            path: msgspec.structs.replace(one, rights=changes["rights"] if "/references/" in path else None)
+            for path, one in catalogue.facts.items()
+        }
+        catalogue = dataclasses.replace(catalogue, facts=facts)
     if "inks" in changes:
         catalogue = dataclasses.replace(catalogue, inks=changes["inks"])
     if settings:
