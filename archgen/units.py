@@ -1,9 +1,13 @@
 """Lengths and working times as people write them; knows millimetres and hours, not pieces."""
 
 import re
-from datetime import date, timedelta
+from datetime import date
 
 MM_PER_INCH = 25.4  # exact since the international agreement of 1959
+# Nothing on a body, on paper or round a limb is longer; more is a slip in the unit.
+LONGEST_MM = 3000.0
+# Ten years: healing is long over.
+MOST_DAYS = 3650
 _UNITS = {
     "mm": 1.0,
     "cm": 10.0,
@@ -50,10 +54,12 @@ def parse_length(text: str) -> float:
     if part["decimal"]:
         number = float(part["decimal"].replace(",", "."))
     else:
-        number = int(part["whole"] or 0) + int(part["num"] or part["num2"]) / int(part["den"] or part["den2"])
+        number = float(part["whole"] or 0) + float(part["num"] or part["num2"]) / float(part["den"] or part["den2"])
     millimetres = number * _UNITS[part["unit"].lower()]
     if millimetres <= 0:
         raise ValueError("a length must be more than zero")
+    if not millimetres <= LONGEST_MM:
+        raise ValueError(f"a length is at most {LONGEST_MM / 1000:g} m; check the unit")
     return millimetres
 
 
@@ -63,10 +69,10 @@ def parse_hours(value: str | float) -> float:
     Raises:
         ValueError: The value is not a time of at least zero and at most 24 hours.
     """
-    hours = _hours_of_text(value) if isinstance(value, str) else float(value)
+    hours = _hours_of_text(value) if isinstance(value, str) else value
     if not 0 <= hours <= 24:
         raise ValueError("the hours of one sitting lie between 0 and 24")
-    return hours
+    return float(hours)
 
 
 def _hours_of_text(text: str) -> float:
@@ -76,8 +82,8 @@ def _hours_of_text(text: str) -> float:
     part = match.groupdict()
     if part["decimal"]:
         return float(part["decimal"].replace(",", "."))
-    minutes = int(part["m"] or part["m2"] or part["m3"] or 0)
-    return int(part["h"] or part["h2"] or 0) + minutes / 60
+    minutes = float(part["m"] or part["m2"] or part["m3"] or 0)
+    return float(part["h"] or part["h2"] or 0) + minutes / 60
 
 
 def parse_days(text: str) -> int:
@@ -89,7 +95,10 @@ def parse_days(text: str) -> int:
     match = re.fullmatch(r"(\d+)\s*(d|days?|w|weeks?)", text.strip(), re.IGNORECASE)
     if match is None:
         raise ValueError('a number of days is written as "28 days" or "6 weeks"')
-    return int(match[1]) * (7 if match[2][0] in "wW" else 1)
+    days = float(match[1]) * (7 if match[2][0] in "wW" else 1)
+    if days > MOST_DAYS:
+        raise ValueError(f"a number of days is at most {MOST_DAYS}")
+    return int(days)
 
 
 def length_words(millimetres: float, units: str = "mm") -> str:
@@ -127,5 +136,5 @@ def date_words(day: date) -> str:
 
 
 def add_days(day: date, days: int) -> date:
-    """Give the date so many days later."""
-    return day + timedelta(days=days)
+    """Give the date so many days later; beyond either end of the calendar, its last or first day."""
+    return date.fromordinal(min(max(day.toordinal() + days, 1), date.max.toordinal()))

@@ -9,6 +9,7 @@ from archgen.config import Limits
 from archgen.outputs.archive_context import Context, photos_of
 from archgen.outputs.archive_words import STAGE_WORDS, count_words
 from archgen.records.model import Photo, Piece, PieceRecord, SittingKind, Stage
+from archgen.units import add_days
 
 # The drawing is this many units wide, 0 and the last day standing a little inside.
 WIDTH, LEFT, RIGHT = 840, 10, 810
@@ -129,4 +130,4 @@ def days_after(day: dt.date | None, record: PieceRecord | None) -> int | None:
 def touch_up_until(record: PieceRecord, limits: Limits) -> dt.date | None:
     """Give the last day of the touch-up window."""
     start = record.finished_on
-    return start + dt.timedelta(days=limits.touch_up_until_days) if start else None
+    return add_days(start, limits.touch_up_until_days) if start else None

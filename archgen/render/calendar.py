@@ -10,6 +10,8 @@ import uuid
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from archgen.units import add_days
+
 _LONGEST_LINE = 75  # octets, RFC 5545 section 3.1
 _UNSEEN = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029]")
 _NAMESPACE = uuid.UUID("8d6f3c52-5f0e-5b7c-9a56-6a4f0d1c9be4")
@@ -40,7 +42,7 @@ def _event(event: Event, stamp: dt.date) -> Iterator[str]:
     yield f"UID:{uuid.uuid5(_NAMESPACE, event.name)}"
     yield f"DTSTAMP:{stamp:%Y%m%d}T000000Z"
     yield f"DTSTART;VALUE=DATE:{event.day:%Y%m%d}"
-    yield f"DTEND;VALUE=DATE:{event.day + dt.timedelta(days=1):%Y%m%d}"
+    yield f"DTEND;VALUE=DATE:{add_days(event.day, 1):%Y%m%d}"
     yield f"SUMMARY:{_text(event.summary)}"
     yield f"DESCRIPTION:{_text(event.description)}"
     yield "CLASS:PRIVATE"

@@ -13,6 +13,8 @@ from archgen.toml.problem import Problem, shown
 
 # A record is a few kilobytes; a larger file under this name is something else.
 LARGEST_BYTES = 4_000_000
+# A record has tables in lists in tables, six steps; what walks a file may count on an end.
+DEEPEST = 20
 _UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
 _PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
 _HOW_TO_WRITE = 'Each line is key = value, with text in straight quotes: title = "Barn owl".'
@@ -57,12 +59,27 @@ def read_toml(path: Path) -> TomlFile:
     """
     text = read_text(path)
     try:
-        return TomlFile(tomllib.loads(text), key_lines(text))
+        raw = tomllib.loads(text)
+        if _is_deeper(raw, DEEPEST):
+            raise UnreadableTextError(_too_deep())
+        return TomlFile(raw, key_lines(text))
     except RecursionError:
-        problem = "Brackets are nested too deeply to be read."
-        raise UnreadableTextError(Problem("broken", "", None, problem, _HOW_TO_WRITE)) from None
+        raise UnreadableTextError(_too_deep()) from None
     except ValueError as error:  # tomllib.TOMLDecodeError is one; a number of thousands of digits raises another
         raise UnreadableTextError(_grammar_problem(str(error), text)) from error
+
+
+def _is_deeper(value: object, steps: int) -> bool:
+    """Say whether tables and lists stand inside each other more than so many steps deep."""
+    if not isinstance(value, dict | list):
+        return False
+    inner = value.values() if isinstance(value, dict) else value
+    return steps == 0 or any(_is_deeper(item, steps - 1) for item in inner)
+
+
+def _too_deep() -> Problem:
+    problem = "Keys or brackets are nested too deeply to be read."
+    return Problem("broken", "", None, problem, _HOW_TO_WRITE)
 
 
 def read_text(path: Path) -> str:
@@ -134,7 +151,11 @@ _HINTS = (
         'Write = between key and value: title = "Barn owl". A text of several lines stands between """ and """.',
     ),
     (r"=\s*\d{4}-\d\d-\d\d", "Write a date that exists, as year-month-day without quotes: 2026-03-14."),
-    (r"=\s*\d{1,4}[./-]\d{1,2}[./-]\d{1,4}\.?\s*(#|$)", "Write a date as year-month-day without quotes: 2026-03-14."),
+    (
+        r"=\s*(\d{1,4}[./-]\d{1,2}[./-]\d{1,4}\.?|\d{4}[./-]\d{1,2}|\d{1,2}[./-]\d{4})\s*(#|$)",
+        "Write a date as year-month-day without quotes: 2026-03-14.",
+    ),
+    (r"""=\s*(?:"[^"]*"|'[^']*'|[\w.-]+)\s+[\w-]+\s*=""", "Put each key on a line of its own."),
     (r"=\s*(?i:yes|no|on|off|true|false)\b", "Write true or false, in small letters and without quotes."),
     (r"""=\s*"[^"]*\d"{2,3}""", 'Put a length with an inch sign in single quotes: \'2.5"\', or write "2.5 in".'),
     (r"""=\s*"[^"]*"\s*[^\s#"][^"]*"{2}""", 'Put a text that holds "quotes" in single quotes: \'a "small" owl\'.'),
@@ -143,6 +164,7 @@ _HINTS = (
     (r"=\s*[\d.,/]+\s*[\w\"”″]", 'Put it in quotes: "62 mm", "3h30".'),
     (r"=\s*\d+,\d+", 'Write the decimal with a point (6.2), or put it in quotes with its unit ("6,2 cm").'),
     (r"=\s*\"[^\"]*\\", "Write / instead of \\ in file names, or put the text in single quotes."),
+    (r"""=\s*'[^'"]*'[^'"]*'""", 'Put a text that holds an apostrophe in double quotes: "the owl\'s eye".'),
     (r"""=\s*(?:"[^"]*|'[^']*)$""", "Close the quotes at the end of the text."),
     (r"=\s*\[|^\s*[\]\[,]", _CLOSE_LIST),
     (r"=\s*(#|$)", "Write a value behind the =, or delete the line."),

@@ -1,10 +1,12 @@
 """Lengths, times and days as people write them."""
 
+from datetime import date
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from archgen.units import hours_words, length_words, parse_days, parse_hours, parse_length, size_words
+from archgen.units import add_days, hours_words, length_words, parse_days, parse_hours, parse_length, size_words
 
 
 @pytest.mark.parametrize(
@@ -30,9 +32,16 @@ def test_every_written_form_of_a_length_is_read(text, millimetres):
 
 
 @pytest.mark.parametrize(
-    "text", ["", "62", "mm", "62 px", "-3 mm", "0 mm", "1/0 in", "6.2.1 cm", "about 6 cm", "1e3 mm", "nan mm"]
+    "text",
+    ["", "62", "mm", "62 px", "-3 mm", "0 mm", "1/0 in", "6.2.1 cm", "about 6 cm", "1e3 mm", "nan mm"],
 )
 def test_what_is_no_length_is_refused(text):
+    with pytest.raises(ValueError, match="length"):
+        parse_length(text)
+
+
+@pytest.mark.parametrize("text", ["62 m", "3001 mm", "9" * 400 + " mm", "9" * 400 + "/7 in"])
+def test_a_length_beyond_any_body_or_paper_is_refused(text):
     with pytest.raises(ValueError, match="length"):
         parse_length(text)
 
@@ -56,7 +65,10 @@ def test_every_written_form_of_a_time_is_read(value, hours):
     assert parse_hours(value) == pytest.approx(hours)
 
 
-@pytest.mark.parametrize("value", ["", "three", "3:75", "25", 24.5, -1, float("nan"), float("inf")])
+@pytest.mark.parametrize(
+    "value",
+    ["", "three", "9" * 400 + "h", "3:75", "25", 24.5, -1, float("nan"), float("inf"), 10**400, "9" * 400 + "h"],
+)
 def test_what_is_no_time_of_one_sitting_is_refused(value):
     with pytest.raises(ValueError, match=r"hours|time"):
         parse_hours(value)
@@ -65,6 +77,25 @@ def test_what_is_no_time_of_one_sitting_is_refused(value):
 @pytest.mark.parametrize(("text", "days"), [("28 days", 28), ("1 day", 1), ("6 weeks", 42), ("2w", 14)])
 def test_days_are_read(text, days):
     assert parse_days(text) == days
+
+
+@pytest.mark.parametrize("text", ["", "4", "4000 days", "9" * 400 + " weeks"])
+def test_what_is_no_number_of_days_is_refused(text):
+    with pytest.raises(ValueError, match="days"):
+        parse_days(text)
+
+
+@pytest.mark.parametrize(
+    ("day", "days", "later"),
+    [
+        (date(2024, 2, 28), 2, date(2024, 3, 1)),
+        (date(2026, 1, 1), -1, date(2025, 12, 31)),
+        (date.max, 42, date.max),
+        (date.min, -1, date.min),
+    ],
+)
+def test_days_are_added_up_to_the_ends_of_the_calendar(day, days, later):
+    assert add_days(day, days) == later
 
 
 @given(st.integers(1, 20_000))

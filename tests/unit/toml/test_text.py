@@ -51,6 +51,9 @@ def test_another_encoding_shows_line_and_letter(path):
         ("hours = 3h30\n", 1, "quotes"),
         ("date = 14.03.2026\n", 1, "year-month-day"),
         ("date = 2026-02-30\n", 1, "date that exists"),
+        ("expiry = 2028-05\n", 1, "year-month-day"),
+        ("title = 'the owl's eye'\n", 1, "double quotes"),
+        ('title = "Owl" publish = true\n', 1, "line of its own"),
         ('a = "x\nb = 2\n', 1, "Close the quotes"),
         ('a = 1\nb = """x\nc = 1\n', 2, ""),
         ("a = [1, 2\nb = 3\n", 2, "]"),
@@ -104,3 +107,8 @@ def test_a_huge_file_is_not_read(path):
         stream.truncate(5_000_000)
     with pytest.raises(UnreadableTextError, match="5 MB"):
         read_text(path)
+
+
+@pytest.mark.parametrize("text", ["a" + ".a" * 500 + " = 1", "a = " + "[" * 5000 + "]" * 5000, "[a" + ".a" * 500 + "]"])
+def test_keys_nested_without_end_are_refused(path, text):
+    assert problem_of(path, text).code == "broken"
