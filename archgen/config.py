@@ -1,5 +1,6 @@
 """The settings of archive.toml as one frozen value; nobody else reads the file or the environment."""
 
+import os
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
@@ -7,9 +8,10 @@ from pathlib import Path
 from typing import Any
 
 from archgen.errors import ConfigError, InputError
+from archgen.storage.files import is_inside
 from archgen.toml.kinds import Flag, Kind, Number, Parsed, Table, Text, Word, read_table
 from archgen.toml.problem import Problem
-from archgen.toml.text import TomlFile, UnreadableTextError, read_toml
+from archgen.toml.text import OUTSIDE, TomlFile, UnreadableTextError, read_toml
 from archgen.units import parse_days, parse_length
 
 FILE = "archive.toml"
@@ -174,9 +176,11 @@ def read_config(root: Path) -> Config:
     """
     if not root.is_dir():
         raise InputError(f"There is no folder {root}. Name your archive folder with --archive.")
-    if not (root / FILE).exists():
+    if not os.path.lexists(root / FILE):
         return Config(root)
     try:
+        if not is_inside(root / FILE, root):
+            raise UnreadableTextError(OUTSIDE)
         toml = read_toml(root / FILE)
     except UnreadableTextError as error:
         raise ConfigError(_message([error.problem])) from error

@@ -16,7 +16,8 @@ from archgen.toml.problem import Problem, nearest, shown
 
 PICTURE_SUFFIXES = (".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".avif", ".heic", ".heif", ".bmp")
 STENCIL_SUFFIXES = (*PICTURE_SUFFIXES, ".svg", ".pdf")
-_PICTURE_FOLDERS = {"photos": PICTURE_SUFFIXES, "stencils": STENCIL_SUFFIXES, "references": PICTURE_SUFFIXES}
+RECORD, NOTES, STORY = TEXTS = ("piece.toml", "notes.md", "story.md")
+PICTURE_FOLDERS = {"photos": PICTURE_SUFFIXES, "stencils": STENCIL_SUFFIXES, "references": PICTURE_SUFFIXES}
 # Deeper folders than anybody sorts photos into; a folder linked into itself would not end.
 _DEEPEST = 8
 # Folders and a name of ordinary signs: nearly every name in a record.
@@ -37,13 +38,22 @@ class PieceFolder:
 
     def pictures(self, folder: str) -> tuple[str, ...]:
         """Give the pictures of photos, stencils or references."""
-        suffixes = _PICTURE_FOLDERS[folder]
+        suffixes = PICTURE_FOLDERS[folder]
         return tuple(f for f in self.files if f.startswith(f"{folder}/") and f.lower().endswith(suffixes))
 
     def others(self, folder: str) -> tuple[str, ...]:
         """Give the files of photos, stencils or references that are no pictures archgen reads."""
-        suffixes = _PICTURE_FOLDERS[folder]
+        suffixes = PICTURE_FOLDERS[folder]
         return tuple(f for f in self.files if f.startswith(f"{folder}/") and not f.lower().endswith(suffixes))
+
+    def elsewhere(self) -> dict[str, tuple[str, ...]]:
+        """Give the pictures outside the three folders, by the folder they lie in (empty: the piece's own)."""
+        found: dict[str, tuple[str, ...]] = {}
+        for file in self.files:
+            top = file.partition("/")[0] if "/" in file else ""
+            if top not in PICTURE_FOLDERS and file.lower().endswith(PICTURE_SUFFIXES):
+                found[top] = (*found.get(top, ()), file)
+        return found
 
 
 def natural_key(name: str) -> tuple[tuple[int, int, str], ...]:
@@ -73,25 +83,33 @@ def _list(folder: Path, top: Path, prefix: str, files: list[str], problems: list
         if entry.name.startswith(".") or entry.name in ("Thumbs.db", "desktop.ini"):
             continue
         path = f"{prefix}{entry.name}"
-        if not _is_text(entry.name):
-            problems.append(_unwritable_name(prefix, entry.name))
-        elif entry.is_symlink() and not _stays_inside(Path(entry.path), top):
-            remedy = "Put a copy of the file here instead of the link."
-            problems.append(
-                Problem("outside", path, None, f"{shown(path)} is a link out of the piece's folder.", remedy)
-            )
-        elif entry.is_dir():
-            if prefix.count("/") < _DEEPEST and not entry.is_symlink():
+        problem = _problem_of(entry, prefix, top)
+        if problem:
+            problems.append(problem)
+        if entry.is_dir(follow_symlinks=False) and _is_text(entry.name):
+            if prefix.count("/") < _DEEPEST:
                 _list(Path(entry.path), top, f"{path}/", files, problems)
-        elif entry.is_file():
+        elif not problem:
             files.append(path)
 
 
-def _stays_inside(link: Path, top: Path) -> bool:
-    try:
-        return is_inside(link, top)
-    except (OSError, RuntimeError):  # links that lead in a circle
-        return False
+def _problem_of(entry: os.DirEntry[str], prefix: str, top: Path) -> Problem | None:
+    path = f"{prefix}{entry.name}"
+    if not _is_text(entry.name):
+        return _unwritable_name(prefix, entry.name)
+    if entry.is_symlink() and not is_inside(Path(entry.path), top):
+        text = f"{shown(path)} is a link out of the piece's folder."
+        return Problem("outside", path, None, text, "Put a copy of the file here instead of the link.")
+    if entry.is_symlink() and entry.is_dir():
+        text = f"{shown(path)} is a link to another folder and was not followed."
+        return Problem("linked-folder", path, None, text, "Put the files themselves here.")
+    if entry.is_dir() and (path in TEXTS or path.lower().endswith(STENCIL_SUFFIXES)):
+        text = f"{shown(path)} is a folder, named like a file."
+        return Problem("no-file", path, None, text, "Rename the folder, and put the file here.")
+    if not entry.is_dir() and not entry.is_file():
+        text = f"{shown(path)} is no ordinary file, or a link that leads nowhere."
+        return Problem("no-file", path, None, text, "Put the file itself here, or take this away.")
+    return None
 
 
 def _is_text(name: str) -> bool:

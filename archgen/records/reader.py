@@ -6,7 +6,7 @@ Nothing is written. A broken record stops only its own piece, which stays in the
 import os
 import re
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -16,16 +16,26 @@ import msgspec
 from archgen.errors import InputError
 from archgen.findings import Finding, Place, Severity
 from archgen.records.agreement import settle
-from archgen.records.folder import Named, PieceFolder, find_named, list_folder
+from archgen.records.folder import (
+    NOTES,
+    PICTURE_FOLDERS,
+    RECORD,
+    STORY,
+    TEXTS,
+    Named,
+    PieceFolder,
+    find_named,
+    list_folder,
+)
 from archgen.records.model import Client, DecisionRegister, InkBatch, Piece, PieceRecord
-from archgen.records.registers import CLIENTS, INKS, Registers, finding_of, read_registers
+from archgen.records.registers import CLIENTS, DECISIONS, INKS, Registers, finding_of, read_registers
 from archgen.records.schema import read_piece_record
 from archgen.storage.files import is_inside
-from archgen.toml.problem import Problem, hint, nearest, shown
-from archgen.toml.text import TomlFile, UnreadableTextError, read_text, read_toml
+from archgen.toml.problem import Problem, hint, listed, nearest, shown
+from archgen.toml.text import OUTSIDE, TomlFile, UnreadableTextError, read_text, read_toml
 
 PIECES = "pieces"
-RECORD = "piece.toml"
+SETTINGS = "archive.toml"
 PUBLIC_TEXTS = ("about", "care", "booking")
 _PIECE_ID = re.compile(r"[a-z0-9][a-z0-9-]*")
 
@@ -48,9 +58,9 @@ def read_archive(root: Path) -> ReadArchive:
     Raises:
         InputError: The folder is not an archive.
     """
-    if not (root / PIECES).is_dir() and not (root / "archive.toml").is_file():
+    if not (root / PIECES).is_dir() and not (root / SETTINGS).is_file():
         raise InputError(
-            f"{root} holds neither a folder {PIECES} nor archive.toml, so it is no archive folder. "
+            f"{root} holds neither a folder {PIECES} nor {SETTINGS}, so it is no archive folder. "
             "Name yours with --archive."
         )
     registers = read_registers(root)
@@ -64,7 +74,7 @@ def read_archive(root: Path) -> ReadArchive:
         findings += found
     pieces.sort(key=_newest_first)
     texts, found = _public_texts(root)
-    findings += found
+    findings += [*found, *_misnamed_files(root)]
     findings.sort(key=lambda finding: finding.sort_key)
     return ReadArchive(tuple(pieces), registers.inks, registers.clients, registers.decisions, texts, tuple(findings))
 
@@ -110,6 +120,9 @@ def _wrong_folder(entry: os.DirEntry[str], root: Path, taken: set[str]) -> Findi
     if entry.is_symlink() and not is_inside(Path(entry.path), root):
         text = f"{shown(name)} is a link out of the archive folder and was not followed."
         return _archive_finding("outside", path, text, "Put the folder itself here.")
+    if entry.is_symlink() and _is_read_already(Path(entry.path), root):
+        text = f"{shown(name)} is a link to a folder that is read anyway, and was not followed."
+        return _archive_finding("linked-folder", path, text, "Take the link away.")
     if not entry.is_dir():
         text = f"{shown(name)} lies among the piece folders, in none of them."
         return _archive_finding("stray-file", path, text, "Move it into the folder of its piece.", Severity.NOTE)
@@ -122,6 +135,11 @@ def _wrong_folder(entry: os.DirEntry[str], root: Path, taken: set[str]) -> Findi
     return _archive_finding(
         "folder-name", path, text, f'Rename the folder, for instance to "{_suggested_id(name, taken)}".'
     )
+
+
+def _is_read_already(link: Path, root: Path) -> bool:
+    target, top = link.resolve(), (root / PIECES).resolve()
+    return target.is_relative_to(top) or top.is_relative_to(target)
 
 
 def _suggested_id(name: str, taken: set[str]) -> str:
@@ -151,18 +169,20 @@ def read_piece(root: Path, piece_id: str, registers: Registers) -> tuple[Piece, 
     )
     findings = [finding_of(p, f"{piece.folder}/{p.key}".rstrip("/"), piece_id) for p in listing.problems]
     texts = {}
-    for key in ("notes", "story"):
-        texts[key], found = _text(path, f"{key}.md", piece, listing)
+    for key, name in (("notes", NOTES), ("story", STORY)):
+        texts[key], found = _text(path, name, piece, listing)
         findings += found
     try:
         toml = _record_file(path, listing)
     except UnreadableTextError as error:
-        findings.append(finding_of(error.problem, piece.toml, piece_id))
+        if not any(problem.key == RECORD for problem in listing.problems):  # else its finding says why
+            findings.append(finding_of(error.problem, piece.toml, piece_id))
         return msgspec.structs.replace(piece, **texts), findings
     record, problems = _record(toml, listing, registers)
     findings += [finding_of(_with_line(problem, toml), piece.toml, piece_id) for problem in problems]
     if record is not None:
-        findings += [finding_of(p, f"{piece.folder}/{p.key}", piece_id) for p in _not_described(record, listing)]
+        not_used = (*_not_described(record, listing), *_not_read(record, listing))
+        findings += [finding_of(p, f"{piece.folder}/{p.key}".rstrip("/"), piece_id) for p in not_used]
     return msgspec.structs.replace(piece, record=record, lines=toml.lines, **texts), findings
 
 
@@ -179,22 +199,26 @@ def _with_line(problem: Problem, toml: TomlFile) -> Problem:
 def _text(path: Path, name: str, piece: Piece, listing: PieceFolder) -> tuple[str | None, list[Finding]]:
     if name not in listing.files:
         return None, []
-    return _read_or_leave_out(path / name, f"{piece.folder}/{name}", piece.id)
+    return _read_or_leave_out(path / name, f"{piece.folder}/{name}", piece.id, path)
 
 
 def _public_texts(root: Path) -> tuple[dict[str, str], list[Finding]]:
     texts, findings = {}, []
     for name in PUBLIC_TEXTS:
-        if (root / f"{name}.md").is_file():
-            text, found = _read_or_leave_out(root / f"{name}.md", f"{name}.md", None)
+        if os.path.lexists(root / f"{name}.md"):
+            text, found = _read_or_leave_out(root / f"{name}.md", f"{name}.md", None, root)
             findings += found
             if text:
                 texts[name] = text
     return texts, findings
 
 
-def _read_or_leave_out(path: Path, shown_path: str, piece: str | None) -> tuple[str | None, list[Finding]]:
+def _read_or_leave_out(
+    path: Path, shown_path: str, piece: str | None, folder: Path
+) -> tuple[str | None, list[Finding]]:
     try:
+        if not is_inside(path, folder):
+            raise UnreadableTextError(OUTSIDE)
         return read_text(path).strip() or None, []
     except UnreadableTextError as error:
         found = error.problem
@@ -287,6 +311,37 @@ def _not_described(record: PieceRecord, listing: PieceFolder) -> Iterator[Proble
         for file in listing.others(folder):
             if _loosely(file) not in named:
                 yield _no_picture(file, file, Severity.NOTE)
+
+
+def _not_read(record: PieceRecord, listing: PieceFolder) -> Iterator[Problem]:
+    """Find pictures and texts that nothing reads because of where they lie or what they are called."""
+    named = {_loosely(item.file) for item in _named_files(record)}
+    for folder, files in listing.elsewhere().items():
+        unused = [file for file in files if _loosely(file) not in named]
+        if unused:
+            count = "A picture lies" if len(unused) == 1 else f"{len(unused)} pictures lie"
+            near = nearest(folder, PICTURE_FOLDERS)
+            rename = f"Rename the folder to {shown(near)}, or move" if near else "Move"
+            text = f"{count} outside the three folders that are read: {shown(unused[0])}."
+            remedy = f"{rename} what belongs to the piece into {listed(PICTURE_FOLDERS)}."
+            yield Problem("misplaced", folder, None, text, remedy, Severity.NOTE)
+    yield from _misnamed([file for file in listing.files if "/" not in file and _loosely(file) not in named], TEXTS)
+
+
+def _misnamed(files: Iterable[str], read: Collection[str]) -> Iterator[Problem]:
+    """Find texts whose name is nearly, not quite, one that is read and is not there."""
+    missing = [name for name in read if name not in files]
+    for file in files:
+        near = nearest(file, missing) if file not in read and file.lower().endswith((".md", ".toml")) else None
+        if near:
+            text = f"{shown(file)} is not read under this name."
+            yield Problem("misnamed", file, None, text, f"If it is meant, rename it to {shown(near)}.", Severity.NOTE)
+
+
+def _misnamed_files(root: Path) -> Iterator[Finding]:
+    files = sorted(path.name for path in root.iterdir() if path.is_file())
+    for problem in _misnamed(files, (SETTINGS, CLIENTS, INKS, DECISIONS, *(f"{name}.md" for name in PUBLIC_TEXTS))):
+        yield finding_of(problem, problem.key)
 
 
 def _loosely(file: str) -> str:

@@ -1,5 +1,6 @@
 """Read the archive's registers: ink batches, clients, decisions. One bad entry never hides the others."""
 
+import os
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -9,8 +10,9 @@ from typing import TypeVar
 from archgen.findings import Finding, Place
 from archgen.records.model import Client, ClientRegister, DecisionRegister, InkBatch, InkRegister, Record
 from archgen.records.schema import read_record
+from archgen.storage.files import is_inside
 from archgen.toml.problem import Problem, shown
-from archgen.toml.text import UnreadableTextError, read_toml
+from archgen.toml.text import OUTSIDE, UnreadableTextError, read_toml
 
 R = TypeVar("R", bound=Record)
 INKS, CLIENTS, DECISIONS = "inks.toml", "clients.toml", "decisions.toml"
@@ -52,9 +54,11 @@ def read_registers(root: Path) -> Registers:
 
 
 def _read(root: Path, file: str, model: type[R], registers: Registers) -> tuple[R, dict[str, int]]:
-    if not (root / file).exists():
+    if not os.path.lexists(root / file):
         return model(), {}
     try:
+        if not is_inside(root / file, root):
+            raise UnreadableTextError(OUTSIDE)
         toml = read_toml(root / file)
     except UnreadableTextError as error:
         registers.findings.append(finding_of(error.problem, file))

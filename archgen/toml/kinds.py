@@ -226,7 +226,7 @@ class Many:
             self._not_a_list(value, key, walk)
             return None
         if self.count is not None and len(value) != self.count:
-            problem = f"{named(key)} has {len(value)} values instead of {self.count}."
+            problem = f"{named(key)} has {len(value)} value{'' if len(value) == 1 else 's'} instead of {self.count}."
             walk.note("wrong-type", key, problem, f"Write it like {written(key, self._example(None))}.")
             return None
         return tuple(self.item.read(item, f"{key}.{index}", walk) for index, item in enumerate(value))
@@ -271,8 +271,10 @@ class Table:
                 self._unknown(name, path, key, walk)
             else:
                 result[name] = kind.read(item, path, walk)
+        # A key written nearly right has its finding already, which names the right one.
+        meant = {nearest(name, self.fields) for name in value if name not in self.fields}
         for name, example in self.required.items():
-            if name not in value:
+            if name not in value and name not in meant:
                 problem = f"{table_named(key)} has no {name}."
                 walk.note("missing-key", key, f"{problem[0].upper()}{problem[1:]}", f"Add {name} = {example}.")
         return result

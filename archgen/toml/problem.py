@@ -52,15 +52,30 @@ def shown(value: object, longest: int = 60) -> str:
         case bool():
             text = "true" if value else "false"
         case str():
-            text = f'"{value}"'
+            text = _quoted(value)
         case dict():
             return "a table"
         case list():
             text = f"[{', '.join(shown(item, 20) for item in value[:4])}{', …' if len(value) > 4 else ''}]"
         case _:
             text = str(value)
+    return as_text(text, longest)
+
+
+def as_text(text: str, longest: int = 60) -> str:
+    """Write text for a message: on one line, cut when long."""
     text = "".join(sign if sign.isprintable() else " " for sign in text)
     return text if len(text) <= longest else f"{text[: longest - 1]}…"
+
+
+def _quoted(text: str) -> str:
+    """Put a text in quotes so that it can be copied into a TOML file."""
+    if '"' not in text and "\\" not in text:
+        return f'"{text}"'
+    if "'" not in text:
+        return f"'{text}'"
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    return f'"{escaped}"'
 
 
 def listed(words: Iterable[str]) -> str:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from archgen.toml.lines import key_lines
-from archgen.toml.problem import Problem, shown
+from archgen.toml.problem import Problem, as_text
 
 # A record is a few kilobytes; a larger file under this name is something else.
 LARGEST_BYTES = 4_000_000
@@ -20,6 +20,11 @@ _PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
 _HOW_TO_WRITE = 'Each line is key = value, with text in straight quotes: title = "Barn owl".'
 _CLOSE_LIST = 'Close the list with ] and set commas between its values: ["owl", "bird"].'
 _SAVE_AS_UTF8 = 'Open it in a plain text editor and save it with the encoding "UTF-8".'
+
+
+OUTSIDE = Problem(
+    "outside", "", None, "It is a link out of the archive folder.", "Put the file itself here instead of the link."
+)
 
 
 class UnreadableTextError(Exception):
@@ -116,7 +121,7 @@ def _decode(content: bytes) -> str:
     except UnicodeDecodeError as error:
         line = content.count(b"\n", 0, error.start) + 1
         seen = content.splitlines()[line - 1].decode("cp1252", errors="replace").strip()
-        problem = f"The text is not saved as UTF-8: line {line} has a letter in another encoding ({shown(seen)[1:-1]})."
+        problem = f"The text is not saved as UTF-8: line {line} has a letter in another encoding ({as_text(seen)})."
         raise UnreadableTextError(Problem("encoding", "", line, problem, _SAVE_AS_UTF8)) from error
 
 
@@ -129,7 +134,7 @@ def _grammar_problem(message: str, text: str) -> Problem:
     else:
         line = _line_of_open_text(rows) or max((n for n, row in enumerate(rows, 1) if row.strip()), default=1)
     row = rows[line - 1].strip() if line <= len(rows) else ""
-    found = shown(row)[1:-1] or "an empty line"
+    found = as_text(row) or "an empty line"
     return Problem("broken", "", line, f"The line “{found}” cannot be read.", _remedy(message, row))
 
 
@@ -141,6 +146,7 @@ def _line_of_open_text(rows: list[str]) -> int | None:
 
 # In this order: pattern of the line, what to do. The first that fits is said.
 _HINTS = (
+    (r"[\x00-\x08\x0b-\x1f\x7f]", "The line holds a sign that cannot be seen; type the line anew."),
     (r"[“”„‟«»‘’]", 'Use straight quotes (") instead of curly ones.'),
     (r"^\[\[?[^\]]*\]?$", "Close the brackets: [size] or [[photo]]."),
     (r"^[\w-]+\s*:", 'Write = between key and value instead of a colon: title = "Barn owl".'),

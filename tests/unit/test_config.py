@@ -98,3 +98,13 @@ def test_all_problems_are_named_at_once(tmp_path):
 def test_a_missing_folder_is_no_archive(tmp_path):
     with pytest.raises(InputError, match="--archive"):
         read_config(tmp_path / "nothing")
+
+
+@pytest.mark.parametrize("target", ["../settings.toml", "nowhere.toml", "archive.toml"])
+def test_a_link_out_or_nowhere_is_refused(tmp_path, target):
+    root = tmp_path / "content"
+    root.mkdir()
+    (tmp_path / "settings.toml").write_text("")
+    (root / "archive.toml").symlink_to(target)
+    with pytest.raises(ConfigError, match=r"archive\.toml"):
+        read_config(root)

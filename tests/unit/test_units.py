@@ -67,7 +67,7 @@ def test_every_written_form_of_a_time_is_read(value, hours):
 
 @pytest.mark.parametrize(
     "value",
-    ["", "three", "9" * 400 + "h", "3:75", "25", 24.5, -1, float("nan"), float("inf"), 10**400, "9" * 400 + "h"],
+    ["", "three", "9" * 400 + "h", "3:75", "25", 24.5, -1, float("nan"), float("inf"), 10**400],
 )
 def test_what_is_no_time_of_one_sitting_is_refused(value):
     with pytest.raises(ValueError, match=r"hours|time"):

@@ -229,8 +229,90 @@ def test_the_record_itself_may_not_be_a_link_out(root, tmp_path):
     (root / "pieces/owl").mkdir()
     (root / "pieces/owl/piece.toml").symlink_to(tmp_path / "secret.toml")
     owl, findings = read_one(root)
-    assert owl.record is None
-    assert "record.no-record" in codes(findings)
+    assert (owl.record, codes(findings)) == (None, ["record.outside"])
+
+
+def test_the_record_must_be_an_ordinary_file(root):
+    (root / "pieces/owl/piece.toml").mkdir(parents=True)
+    owl, findings = read_one(root)
+    assert (owl.record, codes(findings)) == (None, ["record.no-file"])
+
+
+@pytest.mark.parametrize(
+    ("make", "code"),
+    [
+        (os.mkfifo, "record.no-file"),
+        (Path.mkdir, "record.no-file"),
+        (lambda path: path.symlink_to("nowhere.jpg"), "record.no-file"),
+        (lambda path: path.symlink_to("a.jpg"), "record.outside"),
+        (lambda path: path.symlink_to("/etc"), "record.outside"),
+        (lambda path: path.symlink_to("../stencils"), "record.linked-folder"),
+    ],
+    ids=["pipe", "folder", "link nowhere", "circle", "link out", "linked folder"],
+)
+def test_what_only_looks_like_a_picture_is_one_finding(root, make, code):
+    piece(root, 'title = "a"', "photos/b.jpg", "stencils/b.png")
+    make(root / "pieces/owl/photos/a.jpg")
+    owl, findings = read_one(root)
+    assert [f.code for f in findings if f.code != "record.not-described"] == [code]
+    assert owl.photos == ("pieces/owl/photos/b.jpg",)
+
+
+@pytest.mark.parametrize(
+    ("file", "hint"),
+    [("photo/a.jpg", '"photos"'), ("Photos/a.jpg", '"photos"'), ("a.jpg", "photos"), ("x/y/a.png", "photos")],
+)
+def test_pictures_in_no_folder_that_is_read_are_told(root, file, hint):
+    piece(root, 'title = "a"', file)
+    _, (finding,) = read_one(root)
+    assert finding.code == "record.misplaced"
+    assert hint in finding.remedy
+    assert file in finding.problem
+
+
+def test_a_paper_beside_the_record_is_not_misplaced(root):
+    piece(root, 'title = "a"\n[release]\nfile = "release.jpg"\n', "release.jpg", "letter.pdf")
+    assert not read_one(root)[1]
+
+
+@pytest.mark.parametrize("wrong", ["Notes.md", "note.md", "Story.md"])
+def test_a_text_under_nearly_the_right_name_is_told(root, wrong):
+    piece(root, 'title = "a"', wrong)
+    _, (finding,) = read_one(root)
+    assert finding.code == "record.misnamed"
+
+
+@pytest.mark.parametrize("wrong", ["ink.toml", "Clients.toml", "About.md", "achive.toml"])
+def test_a_register_under_nearly_the_right_name_is_told(root, wrong):
+    piece(root, 'title = "a"')
+    write(root, wrong, "")
+    (finding,) = read_archive(root).findings
+    assert (finding.code, finding.place.file) == ("record.misnamed", wrong)
+
+
+@pytest.mark.parametrize("name", ["about.md", "clients.toml", "inks.toml", "decisions.toml"])
+def test_texts_and_registers_may_not_be_links_out(root, tmp_path, name):
+    piece(root, 'title = "a"')
+    (tmp_path / "secret").write_text("")
+    (root / name).symlink_to(tmp_path / "secret")
+    archive = read_archive(root)
+    assert [(f.code, f.place.file) for f in archive.findings] == [("record.outside", name)]
+    assert not archive.texts
+
+
+def test_a_folder_instead_of_a_public_text_is_told(root):
+    piece(root, 'title = "a"')
+    (root / "about.md").mkdir()
+    assert codes(read_archive(root).findings) == ["record.unreadable"]
+
+
+@pytest.mark.parametrize("target", ["owl", "..", "."])
+def test_a_link_to_what_is_read_anyway_is_not_followed(root, target):
+    piece(root, 'title = "a"')
+    (root / "pieces/twin").symlink_to(target)
+    archive = read_archive(root)
+    assert [p.id for p in archive.pieces] == ["owl"]
+    assert codes(archive.findings) == ["record.linked-folder"]
 
 
 @pytest.mark.parametrize(
@@ -278,7 +360,7 @@ def test_a_broken_record_stops_only_its_own_piece(root):
         ("c-wrong", True),
     ]
     assert archive.pieces[1].photos == ("pieces/b-broken/photos/a.jpg",)
-    assert codes(archive.findings) == ["record.broken", "record.missing-key", "record.unknown-key", "record.wrong-type"]
+    assert codes(archive.findings) == ["record.broken", "record.unknown-key", "record.wrong-type"]
 
 
 def test_newest_pieces_come_first(root):
