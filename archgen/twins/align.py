@@ -12,7 +12,9 @@ import numpy as np
 from PIL import Image
 from scipy import ndimage
 
-from archgen.twins.prepare import Kind, Prepared, ink_map
+from archgen.twins.content import ink_map
+from archgen.twins.prepared import Prepared
+from archgen.twins.signature import Kind
 from archgen.twins.turns import Affine, Floats, compose, inverse
 
 # Side of the square maps, and steps taken on each.
@@ -83,7 +85,8 @@ def local_contrast(values: Floats, radius: float) -> Floats:
     size = int(2.5 * radius) | 1
     detail = values - _smooth(values, size)
     strength = np.sqrt(np.maximum(_smooth(detail * detail, size), 0))
-    out: Floats = detail / (strength + 0.25 * float(strength.mean()) + 0.004)
+    floor = np.float32(0.25 * float(strength.mean()) + 0.004)
+    out: Floats = (detail / (strength + floor)).astype(np.float32)
     return out
 
 

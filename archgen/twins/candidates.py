@@ -12,8 +12,16 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from archgen.twins.prepare import Kind
-from archgen.twins.signature import LENGTH, MAIN_WINDOWS, WINDOWS, turned_vectors, window_vectors
+from archgen.twins.signature import (
+    LEAST_NORM,
+    LENGTH,
+    MAIN_WINDOWS,
+    WINDOWS,
+    Kind,
+    spread_over_windows,
+    turned_vectors,
+    window_vectors,
+)
 from archgen.twins.turns import TURNS, Floats
 
 Flags = npt.NDArray[np.bool_]
@@ -29,6 +37,14 @@ _BLOCK_BYTES = 64_000_000
 
 
 @dataclass(frozen=True, slots=True)
+class Views:
+    """Views of one kind in columns: coefficients (n, 14, 14) and the norms of their windows (n, windows)."""
+
+    coefficients: Floats
+    norms: Floats
+
+
+@dataclass(frozen=True, slots=True)
 class Candidates:
     """Columns of equal length: view `part`, turned by `turn`, looks like window `window` of view `whole`."""
 
@@ -39,19 +55,25 @@ class Candidates:
     cosine: Floats
 
 
-def candidates(coefficients: Floats, kind: Kind, fresh: Flags | None = None) -> Candidates:
-    """Find the candidates among views; with `fresh`, only those that have a fresh view on one side.
+def candidates(views: Views, kind: Kind, fresh: Flags | None = None) -> Candidates:
+    """Find the candidates among views of one kind; with `fresh`, only those that have a fresh view on one side.
 
     Of several windows that fit in one turn the best one counts.
     """
-    count = len(coefficients)
+    count = len(views.coefficients)
     fresh = np.ones(count, bool) if fresh is None else fresh
-    if count <= MOST_COMPARED or fresh.sum() * 20 < count:
-        found = list(_compared(coefficients, kind, fresh))
+    if fresh.sum() * FEW < count:
+        found = list(_with_few(views, kind, fresh))
+    elif count <= MOST_COMPARED:
+        found = list(_products(views.coefficients, kind, np.arange(count), np.arange(count)))
     else:
-        found = list(_indexed(coefficients, kind))
+        found = list(_indexed(views.coefficients, kind))
     columns = [np.concatenate(column) for column in zip(*found, strict=True)] if found else [np.zeros(0, np.int64)] * 5
     return _best(Candidates(*columns), fresh)
+
+
+# Fresh views are compared with all others directly when they are one in so many.
+FEW = 20
 
 
 _Found = tuple[Numbers, Numbers, Numbers, Numbers, Floats]
@@ -75,12 +97,18 @@ def _best(all_found: Candidates, fresh: Flags) -> Candidates:
 # --- all with all ---------------------------------------------------------------------------------------------
 
 
-def _compared(coefficients: Floats, kind: Kind, fresh: Flags) -> Iterator[_Found]:
+def _with_few(views: Views, kind: Kind, fresh: Flags) -> Iterator[_Found]:
     """Compare fresh views as parts with all, and all views as parts with the fresh ones."""
-    everything, chosen = np.arange(len(coefficients)), np.flatnonzero(fresh)
-    yield from _products(coefficients, kind, chosen, everything)
-    if len(chosen) < len(everything):
-        yield from _products(coefficients, kind, np.flatnonzero(~fresh), chosen)
+    chosen, others = np.flatnonzero(fresh), np.flatnonzero(~fresh)
+    flat = views.coefficients.reshape(len(fresh), -1)
+    norms = np.maximum(views.norms, LEAST_NORM)[:, None]
+    for part in chosen.tolist():
+        queries = spread_over_windows(turned_vectors(views.coefficients[part : part + 1], kind)[0], kind)
+        products = (flat @ queries.reshape(-1, flat.shape[1]).T).reshape(len(flat), len(TURNS), len(WINDOWS))
+        products /= norms
+        whole, turn, window = np.nonzero(products >= LEAST_COSINE[kind])
+        yield np.full(len(whole), part), whole, turn, window, products[whole, turn, window]
+    yield from _products(views.coefficients, kind, others, chosen)
 
 
 def _products(coefficients: Floats, kind: Kind, parts: Numbers, wholes: Numbers) -> Iterator[_Found]:
@@ -141,10 +169,10 @@ def _indexed(coefficients: Floats, kind: Kind) -> Iterator[_Found]:
             visits[number, start * len(TURNS) :][: len(exact)] = _probes(exact[:, table])
     main = np.array(MAIN_WINDOWS)
     for home, visit in zip(homes, visits, strict=True):
-        for query, code in _met(turned, windows, visit, home):
-            cosine = _cosines(turned.vectors, query, windows.vectors, code)
+        for met in _met(turned, windows, visit, home):
+            cosine = _cosines(turned.vectors, met[0], windows.vectors, met[1])
             good = cosine >= LEAST_COSINE[kind]
-            query, code = query[good], code[good]
+            query, code = met[0][good], met[1][good]
             yield query // len(TURNS), code // width, query % len(TURNS), main[code % width], cosine[good]
 
 

@@ -12,7 +12,7 @@ import numpy.typing as npt
 from scipy import ndimage
 
 from archgen.twins.align import FINE, Working, correlation, flattened, local_contrast, sample
-from archgen.twins.prepare import Kind
+from archgen.twins.signature import Kind
 from archgen.twins.turns import Affine, Floats, inverse
 
 CELLS = 6
@@ -137,8 +137,8 @@ def _sums(values: Floats) -> npt.NDArray[np.float64]:
 
 
 # Weights of the decision by kind, after a logistic regression on a quarter of the families of
-# tests/bench/bench_twins.py, checked on another: constant, correlation, agreement, worst, low (these four as Fisher's z), plainness, log of the
-# stretch, tens of degrees of lean beyond 6, lesser of the two shares covered.
+# tests/bench/bench_twins.py, checked on another: constant, correlation, agreement, worst, low (these four as Fisher's
+# z), plainness, log of the stretch, tens of degrees of lean beyond 6, lesser of the two shares covered.
 _WEIGHTS = {
     Kind.LINE: (-5.1, 2.2, 1.1, 0.5, 1.1, -7.0, -10.9, -4.4, 6.1),
     Kind.PHOTO: (-11.1, 2.5, 0.25, 1.0, 1.5, 2.0, -4.5, -4.0, 5.7),

@@ -9,12 +9,11 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from archgen.twins.align import Working, align, bend, flattened
-from archgen.twins.candidates import candidates
+from archgen.twins.candidates import Views, candidates
 from archgen.twins.compare import evidence_for, measure, score_of
 from archgen.twins.model import Item, Pair
-from archgen.twins.prepare import Kind, View
 from archgen.twins.relation import Match, full_transform, name_pair
-from archgen.twins.signature import SIDE, WINDOWS, coefficients_of
+from archgen.twins.signature import SIDE, WINDOWS, Kind
 from archgen.twins.turns import IDENTITY, Affine, box_transform, compose, inverse, reversed_turn, turn_transform
 
 # Raise with every change of which pairs are found or what is said of them.
@@ -90,23 +89,26 @@ def heaps(items: Sequence[Item]) -> dict[int, int]:
     Members share the places and signs of their largest coefficients. A heap whose members differ in that falls into
     several, and their leaders are compared.
     """
-    piles: dict[bytes, list[int]] = defaultdict(list)
-    for index, item in enumerate(items):
-        if item.prepared.views:
-            piles[_pile(item.prepared.views[0])].append(index)
+    members_of: dict[bytes, list[int]] = defaultdict(list)
+    some = [index for index, item in enumerate(items) if item.prepared.views]
+    if len(some) <= LARGE_HEAP:
+        return {}
+    vectors = np.stack([items[index].prepared.views[0].coefficients[:SIDE, :SIDE].ravel() for index in some])
+    largest = np.sort(np.argpartition(-np.abs(vectors), PILE_SIZE, axis=1)[:, :PILE_SIZE], axis=1)
+    signs = np.take_along_axis(vectors, largest, axis=1) > 0
+    for row, name in enumerate(np.hstack([largest, signs]).astype(np.uint8)):
+        members_of[name.tobytes()].append(row)
     out = {}
-    for members in piles.values():
-        if len(members) > LARGE_HEAP:
-            unit = np.stack([items[index].prepared.views[0].coefficients.ravel() for index in members])
-            near = unit @ unit[0] >= HEAP_COSINE
-            out.update({index: members[0] for index, is_near in zip(members[1:], near[1:], strict=True) if is_near})
+    for rows in members_of.values():
+        if len(rows) > LARGE_HEAP:
+            unit = vectors[rows] / np.linalg.norm(vectors[rows], axis=1, keepdims=True)
+            near = np.flatnonzero(unit @ unit[0] >= HEAP_COSINE)
+            out.update({some[rows[row]]: some[rows[0]] for row in near.tolist() if row})
     return out
 
 
-def _pile(view: View) -> bytes:
-    flat = view.coefficients[:SIDE, :SIDE].ravel()
-    largest = np.sort(np.argsort(-np.abs(flat), kind="stable")[:4])
-    return bytes([view.kind, *largest.tolist(), *(flat[largest] > 0).tolist()])
+# Largest coefficients that name a heap.
+PILE_SIZE = 4
 
 
 def _heap_guesses(items: Sequence[Item], leader: int, follower: int) -> list[_Guess]:
@@ -133,11 +135,13 @@ def _guesses(items: Sequence[Item], same: set[int], left_out: Collection[int]) -
             for view, chosen in enumerate(entry.prepared.views)
             if chosen.kind is kind
         ]
-        coefficients = coefficients_of([items[item].prepared.views[view] for item, view in rows])
-        fresh = np.array([item not in same for item, _ in rows], bool)
-        one = candidates(coefficients, kind, fresh)
-        columns = (one.part, one.whole, one.turn, one.window, one.cosine)
-        for part, whole, turn, window, cosine in zip(*(column.tolist() for column in columns), strict=True):
+        if not rows:
+            continue
+        views = [items[item].prepared.views[view] for item, view in rows]
+        columns = Views(np.stack([view.coefficients for view in views]), np.stack([view.norms for view in views]))
+        one = candidates(columns, kind, np.array([item not in same for item, _ in rows], bool))
+        found = (one.part, one.whole, one.turn, one.window, one.cosine)
+        for part, whole, turn, window, cosine in zip(*(column.tolist() for column in found), strict=True):
             guess = _Guess(kind, rows[part], rows[whole], turn, window, cosine)
             a, b = sorted((guess.part[0], guess.whole[0]))
             if a != b and not _differ_in_kind(items[a], items[b]):

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from archgen.twins.prepare import Prepared
+from archgen.twins.prepared import Prepared
 
 Transform = tuple[float, float, float, float, float, float]
 
@@ -56,8 +56,8 @@ class Pair:
     `b` looks like `a` mirrored left-right (when `mirrored`) and then turned clockwise by `turned` degrees.
     `transform` (xx, xy, x0, yx, yy, y0) sends a point of `b` to the same point of `a`, both in fractions of the
     upright picture: x_a = xx * x_b + xy * y_b + x0. `score` is 0.5 to 1; `part` names the key of the picture that is a
-    part of the other one and `box` the place it has there; `weight` is the line weight of `b` over that of `a`. `None` where
-    that is not so or not known.
+    part of the other one and `box` the place it has there; `weight` is the line weight of `b` over
+    that of `a`. `None` where that is not so or not known.
     """
 
     a: str

@@ -14,8 +14,10 @@ import numpy.typing as npt
 from PIL import Image
 from scipy import ndimage
 
+from archgen.twins.content import ink_map
 from archgen.twins.model import Box, Item, Pair, Relation
-from archgen.twins.prepare import Kind, Prepared, ink_map
+from archgen.twins.prepared import Prepared
+from archgen.twins.signature import Kind
 from archgen.twins.turns import FIRST_MIRRORED, Affine, Floats, compose, inverse, nearest_turn
 
 # Pictures taken within this many seconds of each other are of one moment.

@@ -7,14 +7,25 @@ sign of a coefficient near zero is noise, and half of them are near zero in symm
 from __future__ import annotations
 
 from collections.abc import Sequence
+from enum import IntEnum
 from functools import cache
 
 import numpy as np
 import numpy.typing as npt
 
-from archgen.twins.prepare import COEFFICIENTS, Kind, View, cosine_basis
 from archgen.twins.turns import TURNS, Floats, turned_coefficients
 
+
+class Kind(IntEnum):
+    """How a picture is looked at."""
+
+    LINE = 0  # ink on paper
+    PHOTO = 1
+
+
+# Coefficients a side that are kept of a picture; 14 of them still give 8 of a part that is 0.6 of it.
+COEFFICIENTS = 14
+# Coefficients a side of a vector.
 SIDE = 8
 LENGTH = SIDE * SIDE
 # Exponent of the radius by which a coefficient is weighted, so that low frequencies do not drown the others.
@@ -52,6 +63,12 @@ _MAIN = (
 MAIN_WINDOWS = tuple(sorted(WINDOWS.index((across[0], down[0], across[1], down[1])) for across, down in _MAIN))
 
 
+def cosine_basis(count: int, positions: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+    """Give the first cosine waves (rows) of the unit interval at some positions."""
+    order = np.arange(count)[:, None]
+    return np.where(order == 0, 1.0, np.sqrt(2.0)) * np.cos(np.pi * order * positions[None, :])
+
+
 @cache
 def _span_matrix(start: float, end: float) -> Floats:
     """Coefficients of a part from those of the whole, along one side."""
@@ -71,30 +88,45 @@ def _weights(kind: Kind) -> Floats:
 def _unit(coefficients: Floats, kind: Kind) -> Floats:
     weighted = coefficients * _weights(kind)
     flat = weighted.reshape(*weighted.shape[:-2], LENGTH)
-    unit: Floats = flat / np.maximum(np.linalg.norm(flat, axis=-1, keepdims=True), 1e-9)
+    unit: Floats = flat / np.maximum(np.linalg.norm(flat, axis=-1, keepdims=True), LEAST_NORM)
     return unit
 
 
-def window_vectors(views: npt.ArrayLike, kind: Kind, chosen: Sequence[int] = range(len(WINDOWS))) -> Floats:
-    """Give the vectors of windows (all, or those chosen) of views' coefficients (n, 14, 14): (n, windows, 64)."""
-    coefficients = np.asarray(views, np.float32)
+LEAST_NORM = 1e-9
+
+
+def _cut(coefficients: Floats, chosen: Sequence[int]) -> Floats:
+    """Coefficients of windows of views: (n, windows, 8, 8)."""
     out = np.empty((len(coefficients), len(chosen), SIDE, SIDE), np.float32)
     for at, number in enumerate(chosen):
         left, top, right, bottom = WINDOWS[number]
         out[:, at] = _span_matrix(top, bottom) @ coefficients @ _span_matrix(left, right).T
-    return _unit(out, kind)
+    return out
 
 
-def turned_vectors(views: npt.ArrayLike, kind: Kind) -> Floats:
+def window_vectors(coefficients: Floats, kind: Kind, chosen: Sequence[int] = range(len(WINDOWS))) -> Floats:
+    """Give the vectors of windows (all, or those chosen) of views' coefficients (n, 14, 14): (n, windows, 64)."""
+    return _unit(_cut(coefficients, chosen), kind)
+
+
+def window_norms(coefficients: Floats, kind: Kind) -> Floats:
+    """Give the lengths that the vectors of all windows have before they are made unit vectors: (n, windows)."""
+    weighted = _cut(coefficients, range(len(WINDOWS))) * _weights(kind)
+    norms: Floats = np.linalg.norm(weighted.reshape(*weighted.shape[:2], LENGTH), axis=-1)
+    return norms
+
+
+def spread_over_windows(vectors: Floats, kind: Kind) -> Floats:
+    """Lay vectors (n, 64) into each window of a whole view: (n, windows, 14, 14).
+
+    The product with a view's coefficients, over the norm of the window, is the cosine of the vector with that window.
+    """
+    weighted = vectors.reshape(-1, SIDE, SIDE) * _weights(kind)
+    boxes = ((_span_matrix(top, bottom), _span_matrix(left, right)) for left, top, right, bottom in WINDOWS)
+    return np.stack([down.T @ weighted @ across for down, across in boxes], axis=1)
+
+
+def turned_vectors(coefficients: Floats, kind: Kind) -> Floats:
     """Give the vectors of the eight turns of whole views (n, 14, 14): (n, 8, 64)."""
-    coefficients = np.asarray(views, np.float32)[:, :SIDE, :SIDE]
-    return _unit(np.stack([turned_coefficients(coefficients, turn) for turn in TURNS], axis=1), kind)
-
-
-def coefficients_of(views: list[View]) -> Floats:
-    """Stack the coefficients of views."""
-    return (
-        np.stack([view.coefficients for view in views])
-        if views
-        else np.zeros((0, COEFFICIENTS, COEFFICIENTS), np.float32)
-    )
+    low = coefficients[:, :SIDE, :SIDE]
+    return _unit(np.stack([turned_coefficients(low, turn) for turn in TURNS], axis=1), kind)

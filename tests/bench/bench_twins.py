@@ -15,6 +15,7 @@ import io
 import pickle
 import time
 from collections import defaultdict
+from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
@@ -27,6 +28,12 @@ from archgen.twins.engine import find_pairs
 from archgen.twins.model import Item, Pair
 from archgen.twins.prepare import prepare
 from tests.bench.twin_variants import COPIES, Copy
+from tests.demo.drawing import MOTIFS, motif
+from tests.demo.limb import Scene
+from tests.demo.photo import render
+from tests.demo.raster import stencil
+from tests.demo.setting import BACKDROPS
+from tests.demo.shade import ink
 
 CLIPART = Path("/usr/share/openclipart/png")
 CLIPART_FOLDERS = (
@@ -91,29 +98,19 @@ def cut(im: Image.Image) -> Image.Image:
 
 
 def demo_line() -> list[Image.Image]:
-    from tests.demo.build import MOTIFS, motif
-    from tests.demo.raster import stencil
-
-    return [ImageOps.expand(stencil(motif(name, None, 100), 190), 12, 255) for name in MOTIFS]
+    return [ImageOps.expand(stencil(motif(name, 80), 190), 12, 255) for name in MOTIFS]
 
 
 def demo_photos(seed: int) -> list[Image.Image]:
-    from tests.demo.build import MOTIFS, quick
-    from tests.demo.photo import BACKDROPS, Scene
-
     rng = np.random.default_rng(seed)
     places = ["forearm", "upper-arm", "calf", "thigh", "shoulder", "back"]
     tones = ["porcelain", "light", "olive", "tan", "brown", "deep"]
     out = []
     for name in MOTIFS:
-        scene = Scene(
-            str(rng.choice(places)),
-            str(rng.choice(tones)),
-            "fresh",
-            str(rng.choice(list(BACKDROPS))),
-            int(rng.integers(99)),
-        )
-        out.append(quick(name, str(rng.choice(["line", "wash", "whip", "dots"])), scene, 84))
+        place, tone, backdrop = (str(rng.choice(words)) for words in (places, tones, list(BACKDROPS)))
+        scene = Scene(place, tone, "fresh", backdrop, int(rng.integers(99)))
+        shaded = ink(motif(name, 80), 16.0, str(rng.choice(["line", "wash", "whip", "dots"])))
+        out.append(render(shaded, scene, (675, 900)))
     return out
 
 
@@ -222,42 +219,46 @@ def report(title: str, entries: list[Entry], found: dict[tuple[str, str], Pair |
     """Print recall by group, precision, wrong pairs and what was told right."""
     by_name = {entry.name: entry for entry in entries}
     for kind in ("line", "photo"):
-        hit: dict[str, list[bool]] = defaultdict(list)
-        turn: list[bool] = []
-        relation: dict[str, list[bool]] = defaultdict(list)
-        for entry in entries:
-            if entry.kind != kind or entry.copy is None:
-                continue
-            first, second = sorted((entry.name, f"{kind}{entry.family:05d}/0"))
-            hit[entry.copy.group].append((first, second) in found)
-            hit["  " + entry.copy.name].append((first, second) in found)
-            pair = found.get((first, second))
-            if pair:
-                turn.append(
-                    (pair.mirrored, pair.turned) == (entry.copy.mirrored, _direction(entry.copy, first == entry.name))
-                )
-                right = pair.relation.value in entry.copy.relations
-                relation["all"].append(right)
-                relation[entry.copy.name].append(right)
+        some = [entry for entry in entries if entry.kind == kind]
+        copies = [(entry, found.get(_names(entry)), _names(entry) in found) for entry in some if entry.copy]
         inside = [names for names in found if all(name in by_name and by_name[name].kind == kind for name in names)]
-        wrong = [names for names in inside if by_name[names[0]].family != by_name[names[1]].family]
-        files = sum(entry.kind == kind for entry in entries)
-        share = 1 - len(wrong) / max(len(inside), 1)
-        print(f"{title:34} {kind:5} " + "  ".join(f"{g} {np.mean(hit[g]):.3f}" for g in ("exact", "edited", "version", "hard") if hit[g])
-              + f"  all {np.mean([x for k, v in hit.items() if k[0] != ' ' for x in v]):.3f}  precision {share:.4f}"
-              + f"  wrong/10k {len(wrong) / max(files, 1) * 1e4:.1f}"
-              + (f"  turn {np.mean(turn):.4f}  relation {np.mean(relation['all']):.3f}" if turn else ""))  # fmt: skip
-        if turn:
-            print(
-                "   missed: "
-                + ", ".join(
-                    f"{k.strip()} {1 - np.mean(v):.3f}" for k, v in sorted(hit.items()) if k[0] == " " and not all(v)
-                )
+        wrong = sum(by_name[a].family != by_name[b].family for a, b in inside)
+        parts = [f"{group} {share:.3f}" for group, share in _shares(copies, lambda entry: entry.copy.group)]
+        parts.append(f"all {np.mean([hit for _, _, hit in copies]):.3f}")
+        parts.append(f"precision {1 - wrong / max(len(inside), 1):.4f}")
+        parts.append(f"wrong/10k {wrong / max(len(some), 1) * 1e4:.1f}")
+        told = [(entry, pair) for entry, pair, _ in copies if pair]
+        if told:
+            parts.append(f"turn {np.mean([_turn_is_right(entry, pair) for entry, pair in told]):.4f}")
+            parts.append(
+                f"relation {np.mean([pair.relation.value in entry.copy.relations for entry, pair in told]):.3f}"
             )
-            print(
-                "   misnamed: "
-                + ", ".join(f"{k} {1 - np.mean(v):.2f}" for k, v in sorted(relation.items()) if not all(v))
-            )
+        print(f"{title:34} {kind:5} " + "  ".join(parts))
+        if told:
+            missed = _shares(copies, lambda entry: entry.copy.name)
+            print("   missed: " + ", ".join(f"{name} {1 - share:.3f}" for name, share in missed if share < 1))
+            named = [(entry, pair, pair.relation.value in entry.copy.relations) for entry, pair in told]
+            misnamed = _shares(named, lambda entry: entry.copy.name)
+            print("   misnamed: " + ", ".join(f"{name} {1 - share:.2f}" for name, share in misnamed if share < 1))
+
+
+def _names(entry: Entry) -> tuple[str, str]:
+    first, second = sorted((entry.name, f"{entry.kind}{entry.family:05d}/0"))
+    return first, second
+
+
+def _shares(rows: list[tuple], key: Callable[[Entry], str]) -> list[tuple[str, float]]:
+    """Share of hits by a key of the entry; groups in the order of the table, names in that of the alphabet."""
+    hits: dict[str, list[bool]] = defaultdict(list)
+    for entry, _, hit in rows:
+        hits[key(entry)].append(hit)
+    order = ("exact", "edited", "version", "hard")
+    return [(name, float(np.mean(hits[name]))) for name in [n for n in order if n in hits] or sorted(hits)]
+
+
+def _turn_is_right(entry: Entry, pair: Pair) -> bool:
+    degrees = _direction(entry.copy, pair.a == entry.name)
+    return (pair.mirrored, pair.turned) == (entry.copy.mirrored, degrees)
 
 
 def _direction(copy: Copy, copy_is_first: bool) -> int:
@@ -310,23 +311,14 @@ def main() -> None:
     spent = time.perf_counter() - start
     size = np.mean([len(item.prepared.to_bytes()) for item in items]) / 1000
     print(f"prepare {spent / len(items) * 1000:.1f} ms a picture, {size:.1f} kB")
-    start, counted = time.perf_counter(), [0.0, 0]
-    pairs = find_pairs(
-        items, progress=lambda done, total: counted.__setitem__(slice(None), _clock(counted, done, total))
-    )
-    spent = time.perf_counter() - start
-    print(
-        f"candidates {counted[0] - start:.1f} s; {counted[1]} verified, {(spent - counted[0] + start) / max(counted[1], 1) * 1000:.2f} ms each"
-    )
+    start, ticks = time.perf_counter(), []
+    pairs = find_pairs(items, progress=lambda _, total: ticks.append((time.perf_counter(), total)))
+    searched, total = ticks[0]
+    each = (time.perf_counter() - searched) / total * 1000
+    print(f"candidates {searched - start:.1f} s; {total} verified, {each:.2f} ms each")
     found = {(pair.a, pair.b): pair for pair in pairs}
     for title, half in halves(entries).items():
         report(f"archgen ({title})", half, found)
-    if args.scratch:
-        (args.scratch / "last.pickle").write_bytes(pickle.dumps((entries, pairs)))
-
-
-def _clock(counted: list, done: int, total: int) -> list:
-    return [counted[0] or time.perf_counter(), total]
 
 
 if __name__ == "__main__":

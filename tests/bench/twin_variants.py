@@ -174,6 +174,10 @@ def heic(im: Image.Image, rng: Rng) -> Image.Image:
     return encoded(even, "HEIF", int(rng.integers(50, 90)))
 
 
+def blurred(im: Image.Image, rng: Rng) -> Image.Image:
+    return im.filter(ImageFilter.GaussianBlur(max(im.size) / rng.uniform(250, 500)))
+
+
 def _level(kind: type, low: float, high: float) -> Callable[[Image.Image, Rng], Image.Image]:
     return lambda im, rng: kind(im).enhance(rng.uniform(low, high))
 
@@ -198,7 +202,7 @@ COPIES = (
     Copy("less contrast", "edited", _level(ImageEnhance.Contrast, 0.5, 0.8), E),
     Copy("gamma", "edited", lambda im, rng: gamma(im, float(rng.choice([0.6, 0.75, 1.35, 1.7]))), E),
     Copy("colour", "edited", warmed, ("edited", "identical")),
-    Copy("blur", "edited", lambda im, rng: im.filter(ImageFilter.GaussianBlur(max(im.size) / rng.uniform(250, 500))), E),
+    Copy("blur", "edited", blurred, E),
     Copy("unsharp", "edited", lambda im, rng: im.filter(ImageFilter.UnsharpMask(3, int(rng.uniform(100, 220)), 2)), E),
     Copy("burst", "edited", burst, B),
     Copy("scan", "edited", scan, E),

@@ -34,7 +34,7 @@ def photograph(name: str) -> Image.Image:
 
 
 def warped(picture: Image.Image, transform: AffineTransform | SimilarityTransform) -> Image.Image:
-    """The second picture: its point p shows what the first has at transform(p), by scikit-image's definition of warp."""
+    """The second picture shows at p what the first has at transform(p): scikit-image's definition of warp."""
     out = warp(np.asarray(picture), transform, mode="constant", cval=1.0, preserve_range=True)
     return Image.fromarray(np.clip(out, 0, 255).astype(np.uint8))
 
@@ -62,7 +62,7 @@ def test_the_alignment_is_that_of_scikit_image(name, transform):
 
 @pytest.mark.parametrize("name", NAMES[:4])
 def test_a_mirrored_copy_is_a_stranger_to_phash_and_found_by_the_engine(name):
-    """McKeown and Buchanan 2023 (Forensic Science International: Digital Investigation 44, 301509): about half the bits."""
+    """About half the bits: McKeown and Buchanan 2023, Forensic Science International: Digital Investigation 44."""
     picture = photograph(name)
     mirrored = ImageOps.mirror(picture)
     far = imagehash.phash(picture) - imagehash.phash(mirrored)
@@ -87,11 +87,8 @@ def copies(picture: Image.Image) -> dict[str, Image.Image]:
 
 
 def eight_turns(picture: Image.Image) -> list[Image.Image]:
-    return [
-        turned
-        for side in (picture, ImageOps.mirror(picture))
-        for turned in (side.rotate(a, expand=True) for a in (0, 90, 180, 270))
-    ]
+    sides = (picture, ImageOps.mirror(picture))
+    return [side.rotate(degrees, expand=True) for side in sides for degrees in (0, 90, 180, 270)]
 
 
 def test_the_engine_finds_what_perceptual_hashes_miss():

@@ -2,9 +2,8 @@ import numpy as np
 import pytest
 
 from archgen.twins import candidates as module
-from archgen.twins.candidates import LEAST_COSINE, MOST_PER_VIEW, candidates
-from archgen.twins.prepare import COEFFICIENTS, Kind
-from archgen.twins.signature import WINDOWS, turned_vectors, window_vectors
+from archgen.twins.candidates import LEAST_COSINE, MOST_PER_VIEW, Candidates, Views
+from archgen.twins.signature import COEFFICIENTS, WINDOWS, Kind, turned_vectors, window_norms, window_vectors
 from archgen.twins.turns import TURNS, turned_coefficients
 
 
@@ -18,6 +17,10 @@ def views(count: int, seed: int = 1) -> np.ndarray:
     for row in range(3, count, 4):
         out[row] = turned_coefficients(out[row - 1], int(rng.integers(8))) + rng.normal(0, 0.01, out[row].shape)
     return out
+
+
+def candidates(coefficients: np.ndarray, kind: Kind, fresh: np.ndarray | None = None) -> Candidates:
+    return module.candidates(Views(coefficients, window_norms(coefficients, kind)), kind, fresh)
 
 
 def by_brute_force(coefficients: np.ndarray, kind: Kind) -> dict[tuple[int, int], float]:

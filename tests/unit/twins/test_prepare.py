@@ -3,7 +3,9 @@ import pytest
 from PIL import Image, ImageFilter
 
 from archgen.twins.engine import find_pairs
-from archgen.twins.prepare import Kind, Prepared, prepare, sharpness
+from archgen.twins.prepare import prepare, sharpness
+from archgen.twins.prepared import Prepared
+from archgen.twins.signature import Kind
 from tests.unit.twins.pictures import drawing, items, photograph
 
 

@@ -3,7 +3,7 @@ import pytest
 from PIL import Image
 
 from archgen.twins import turns
-from archgen.twins.prepare import cosine_basis
+from archgen.twins.signature import cosine_basis
 
 
 @pytest.mark.parametrize("turn", turns.TURNS)
