@@ -14,7 +14,8 @@ from archgen.audit.private_values import private_values
 from archgen.audit.runner import run_rules
 from archgen.catalogue import Catalogue
 from archgen.config import read_config
-from archgen.doubles import DESCRIBE, find_doubles
+from archgen.doubles.find import find_twins
+from archgen.doubles.shelf import DESCRIBE
 from archgen.findings import Finding, Severity
 from archgen.images.facts import ImageFacts, ImageJob, Role
 from archgen.images.stage import read_pictures
@@ -74,9 +75,8 @@ def read_catalogue(root: Path, cache: Cache, options: Options, progress: Progres
     results = read_pictures(jobs, root, cache, options.workers, progress, DESCRIBE)
     facts = {path: result.facts for path, result in results.items() if result.facts}
     found = [_of_its_piece(f) for result in results.values() for f in result.findings]
-    catalogue = replace(
-        catalogue, facts=facts, findings=(*catalogue.findings, *found), doubles=find_doubles(facts, cache)
-    )
+    catalogue = replace(catalogue, facts=facts, findings=(*catalogue.findings, *found))
+    catalogue = replace(catalogue, twins=find_twins(catalogue, cache, progress))
     findings = (*catalogue.findings, *run_rules(catalogue))
     return replace(catalogue, findings=tuple(sorted(set(findings), key=lambda f: f.sort_key)))
 
@@ -97,10 +97,10 @@ def read_records(root: Path, built_on: dt.date) -> Catalogue:
         clients=archive.clients,
         facts={},
         findings=archive.findings,
-        doubles=(),
         built_on=built_on,
         texts=archive.texts,
         decisions=archive.decisions,
+        decision_lines=archive.decision_lines,
     )
 
 

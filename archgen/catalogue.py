@@ -9,17 +9,55 @@ from archgen.config import Config
 from archgen.findings import Finding, Severity
 from archgen.images.facts import ImageFacts
 from archgen.records.lots import lot_keys
-from archgen.records.model import Client, DecisionRegister, InkBatch, Piece
+from archgen.records.model import Client, Decision, DecisionRegister, InkBatch, Piece
 from archgen.twins.model import Pair
 
 
 @dataclass(frozen=True, slots=True)
 class DoubleGroup:
-    """Pictures that look nearly the same: paths relative to the archive folder, the fullest first, and their pairs."""
+    """Pictures that look nearly the same: paths relative to the archive folder, the fullest or sharpest first, and their pairs.
+
+    Attributes:
+        sharpness: Of each path; empty when not measured. Larger is sharper.
+        is_burst: Whether all are exposures of one moment; then the sharpest is first.
+        again: Why the artist is asked again after a decision.
+    """
 
     paths: tuple[str, ...]
     mirrored: bool
     pairs: tuple[Pair, ...] = ()
+    sharpness: tuple[float, ...] = ()
+    is_burst: bool = False
+    again: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """A decision that holds: whether the pictures are the same, which is kept, and the pairs found among them."""
+
+    decision: Decision
+    same: bool
+    kept: str | None
+    pairs: tuple[Pair, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Twins:
+    """What the comparison of all pictures gave.
+
+    Attributes:
+        pairs: All pairs, but for those decided to be different.
+        doubles: The groups that are a question to the artist.
+        settled: The decisions that hold, latest first.
+        moments: Photos of one piece that show one moment, the one to show first.
+        symmetric: Stencils that look the same mirrored.
+    """
+
+    pairs: tuple[Pair, ...] = ()
+    doubles: tuple[DoubleGroup, ...] = ()
+    settled: tuple[Settled, ...] = ()
+    moments: tuple[tuple[str, ...], ...] = ()
+    symmetric: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -33,6 +71,8 @@ class Catalogue:
         built_on: The day of the build.
         texts: The public pages in Markdown by name: about, care, booking.
         decisions: What the artist decided about near-identical pictures.
+        decision_lines: The lines of those decisions, as `same.0`.
+        twins: Near-identical pictures as compared and decided.
     """
 
     config: Config
@@ -41,10 +81,11 @@ class Catalogue:
     clients: Mapping[str, Client]
     facts: Mapping[str, ImageFacts]
     findings: tuple[Finding, ...]
-    doubles: tuple[DoubleGroup, ...]
     built_on: dt.date
     texts: Mapping[str, str] = field(default_factory=dict)
     decisions: DecisionRegister = field(default_factory=DecisionRegister)
+    decision_lines: Mapping[str, int] = field(default_factory=dict)
+    twins: Twins = field(default_factory=Twins)
 
     @cached_property
     def findings_by_piece(self) -> Mapping[str | None, tuple[Finding, ...]]:

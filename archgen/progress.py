@@ -1,6 +1,7 @@
 """Progress of long work: a protocol, a silent one and one for the terminal."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from typing import Protocol, TypeVar
 
 from rich.console import Console
@@ -16,6 +17,10 @@ class ProgressReporter(Protocol):
         """Pass the items on, counting them towards total."""
         ...
 
+    def counter(self, what: str) -> AbstractContextManager[Callable[[int, int], None]]:
+        """Give a function that is told how much is done, and of how much."""
+        ...
+
 
 class Silent:
     """Say nothing."""
@@ -23,6 +28,10 @@ class Silent:
     def track(self, items: Iterable[T], total: int, what: str) -> Iterator[T]:  # noqa: ARG002
         """Pass the items on."""
         yield from items
+
+    def counter(self, what: str) -> AbstractContextManager[Callable[[int, int], None]]:  # noqa: ARG002
+        """Give a function that does nothing."""
+        return nullcontext(lambda _done, _total: None)
 
 
 class TerminalProgress:
@@ -36,9 +45,22 @@ class TerminalProgress:
         if not self._console.is_terminal or total == 0:
             yield from items
             return
-        columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
-        with Progress(*columns, console=self._console, transient=True) as bar:
+        with self._bar() as bar:
             task = bar.add_task(what, total=total)
             for item in items:
                 yield item
                 bar.advance(task)
+
+    @contextmanager
+    def counter(self, what: str) -> Iterator[Callable[[int, int], None]]:
+        """Give a function that moves a bar; it appears with the first call."""
+        if not self._console.is_terminal:
+            yield lambda _done, _total: None
+            return
+        with self._bar() as bar:
+            task = bar.add_task(what, total=None, visible=False)
+            yield lambda done, total: bar.update(task, completed=done, total=total, visible=True)
+
+    def _bar(self) -> Progress:
+        columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+        return Progress(*columns, console=self._console, transient=True)

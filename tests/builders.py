@@ -173,7 +173,6 @@ def make_catalogue(tmp_path: Path, *pieces: model.Piece, facts_of=None, **change
         "clients": {"C-0042": model.Client(code="C-0042", name="Private Name", contact="private@example.org")},
         "facts": {path: facts_of(path) if facts_of else make_facts(path, tmp_path / "blobs") for path in paths},
         "findings": (),
-        "doubles": (),
         "built_on": TODAY,
     }
     return Catalogue(**{**values, **changes})

@@ -53,9 +53,9 @@ def out_option(command: Callable[..., Any]) -> Callable[..., Any]:
     return option(command)
 
 
-def terminal() -> Console:
-    """Give standard output: results, nothing else."""
-    return Console(highlight=False, soft_wrap=True)
+def terminal(*, errors: bool = False) -> Console:
+    """Give standard output, for results and nothing else, or standard error."""
+    return Console(highlight=False, soft_wrap=True, stderr=errors)
 
 
 def progress() -> TerminalProgress:

@@ -46,7 +46,7 @@ def read_pictures(  # noqa: PLR0913, PLR0917  one call, from one place
     Findings have no piece yet; their file is the job's path. Every blob that a result names is in the cache.
     """
     read = partial(_read, desk=_Desk(root, cache, storage_jobs.Budget(decode.MEMORY_BYTES), describe))
-    with _quiet():
+    with quiet():
         results = progress.track(storage_jobs.run(read, jobs, workers), len(jobs), "Reading pictures")
         return {job.path: result for job, result in zip(jobs, results, strict=True)}
 
@@ -192,7 +192,7 @@ def _facts(digest: str, file_format: str, size: tuple[int, int], made: copies.Co
 
 
 @contextmanager
-def _quiet() -> Iterator[None]:
+def quiet() -> Iterator[None]:
     """Keep the libraries' own remarks off the terminal: what matters of them is a finding."""
     handler = logging.NullHandler()
     logger = logging.getLogger("PIL")

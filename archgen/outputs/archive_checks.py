@@ -133,7 +133,7 @@ class DoublesView:
 def doubles_view(context: Context) -> DoublesView:
     """Make the page of doubles."""
     named = _named_files(context)
-    groups = enumerate(context.catalogue.doubles, 1)
+    groups = enumerate(context.catalogue.twins.doubles, 1)
     return DoublesView(context.site, tuple(_double(context, number, group, named) for number, group in groups))
 
 

@@ -145,7 +145,7 @@ class Context:
             HeadLink("stencils.html", "Stencils", sum(len(piece.stencils) for piece in catalogue.pieces)),
             HeadLink("clients.html", "Clients", len(self.clients)),
             HeadLink("batches.html", "Batches", len(self.batches)),
-            HeadLink("doubles.html", "Doubles", len(catalogue.doubles)),
+            HeadLink("doubles.html", "Doubles", len(catalogue.twins.doubles)),
             HeadLink("checks.html", "Checks", len(catalogue.findings)),
         )
         settings = catalogue.config.archive

@@ -272,12 +272,16 @@ class Client(Record, frozen=True, kw_only=True):
 
 
 class Decision(Record, frozen=True, kw_only=True):
-    """What the artist decided about near-identical pictures."""
+    """What the artist decided about near-identical pictures.
+
+    `digests` are the beginnings of the SHA-256 of the images' files at that time, in their order.
+    """
 
     images: tuple[str, ...]
     keep: str | None = None
     reason: str | None = None
     date: dt.date | None = None
+    digests: tuple[str, ...] = ()
 
 
 class InkRegister(Record, frozen=True, kw_only=True):

@@ -28,7 +28,15 @@ from archgen.records.folder import (
     list_folder,
 )
 from archgen.records.model import Client, DecisionRegister, InkBatch, Piece, PieceRecord
-from archgen.records.registers import CLIENTS, DECISIONS, INKS, Registers, finding_of, read_registers
+from archgen.records.registers import (
+    CLIENTS,
+    DECISIONS,
+    INKS,
+    Registers,
+    check_decisions,
+    finding_of,
+    read_registers,
+)
 from archgen.records.schema import read_piece_record
 from archgen.storage.files import is_inside
 from archgen.toml.problem import Problem, hint, listed, nearest, shown
@@ -48,6 +56,7 @@ class ReadArchive:
     inks: Mapping[str, InkBatch]
     clients: Mapping[str, Client]
     decisions: DecisionRegister
+    decision_lines: Mapping[str, int]
     texts: Mapping[str, str]
     findings: tuple[Finding, ...]
 
@@ -75,8 +84,18 @@ def read_archive(root: Path) -> ReadArchive:
     pieces.sort(key=_newest_first)
     texts, found = _public_texts(root)
     findings += [*found, *_misnamed_files(root)]
+    pictures = [path for piece in pieces for path in (*piece.photos, *piece.stencils, *piece.references)]
+    findings += check_decisions(registers, pictures)
     findings.sort(key=lambda finding: finding.sort_key)
-    return ReadArchive(tuple(pieces), registers.inks, registers.clients, registers.decisions, texts, tuple(findings))
+    return ReadArchive(
+        pieces=tuple(pieces),
+        inks=registers.inks,
+        clients=registers.clients,
+        decisions=registers.decisions,
+        decision_lines=registers.decision_lines,
+        texts=texts,
+        findings=tuple(findings),
+    )
 
 
 def _newest_first(piece: Piece) -> tuple[bool, int, str]:

@@ -2,17 +2,17 @@
 
 import os
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
 
-from archgen.findings import Finding, Place
-from archgen.records.model import Client, ClientRegister, DecisionRegister, InkBatch, InkRegister, Record
+from archgen.findings import Finding, Place, Severity
+from archgen.records.model import Client, ClientRegister, Decision, DecisionRegister, InkBatch, InkRegister, Record
 from archgen.records.schema import read_record
 from archgen.storage.files import is_inside
-from archgen.toml.problem import Problem, shown
-from archgen.toml.text import OUTSIDE, UnreadableTextError, read_toml
+from archgen.toml.problem import Problem, hint, nearest, shown
+from archgen.toml.text import OUTSIDE, UnreadableTextError, line_of, read_toml
 
 R = TypeVar("R", bound=Record)
 INKS, CLIENTS, DECISIONS = "inks.toml", "clients.toml", "decisions.toml"
@@ -29,6 +29,7 @@ class Registers:
     inks: dict[str, InkBatch] = field(default_factory=dict)
     clients: dict[str, Client] = field(default_factory=dict)
     decisions: DecisionRegister = field(default_factory=DecisionRegister)
+    decision_lines: dict[str, int] = field(default_factory=dict)
     complete: set[str] = field(default_factory=set)
     findings: list[Finding] = field(default_factory=list)
 
@@ -44,13 +45,34 @@ def read_registers(root: Path) -> Registers:
     registers = Registers()
     inks, ink_lines = _read(root, INKS, InkRegister, registers)
     clients, client_lines = _read(root, CLIENTS, ClientRegister, registers)
-    decisions, _ = _read(root, DECISIONS, DecisionRegister, registers)
+    registers.decisions, registers.decision_lines = _read(root, DECISIONS, DecisionRegister, registers)
     batches = [(item.batch, item) for item in inks.batch]
     people = [(item.code, item) for item in clients.client]
     registers.inks = _by_code(batches, INKS, "batch", ink_lines, registers)
     registers.clients = _by_code(people, CLIENTS, "client", client_lines, registers)
-    registers.decisions = decisions
     return registers
+
+
+def check_decisions(registers: Registers, pictures: Iterable[str]) -> Iterator[Finding]:
+    """Find decisions about pictures that are not there, or about fewer than two; the others hold all the same."""
+    known = set(pictures)
+    for table in ("same", "different"):
+        for number, decision in enumerate(getattr(registers.decisions, table)):
+            key = f"{table}.{number}"
+            for text, remedy in _decision_problems(decision, known):
+                line = line_of(f"{key}.images", registers.decision_lines)
+                yield finding_of(Problem("decision", key, line, text, remedy, Severity.NOTE), DECISIONS)
+
+
+def _decision_problems(decision: Decision, known: set[str]) -> Iterator[tuple[str, str]]:
+    for image in dict.fromkeys(decision.images):
+        if image not in known:
+            remedy = "Correct its name, or take it out; for the others the decision holds."
+            yield f"{shown(image)} is no picture of this archive.", f"{hint(nearest(image, known))}{remedy}"
+    if len(set(decision.images)) < 2:
+        yield "A decision is about two pictures at least.", 'Name both: images = ["pieces/…", "pieces/…"].'
+    elif decision.keep and decision.keep not in decision.images:
+        yield f"keep = {shown(decision.keep)} is none of the images of this decision.", "Name one of them."
 
 
 def _read(root: Path, file: str, model: type[R], registers: Registers) -> tuple[R, dict[str, int]]:

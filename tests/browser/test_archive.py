@@ -4,7 +4,7 @@ import datetime as dt
 
 import pytest
 
-from archgen.catalogue import DoubleGroup
+from archgen.catalogue import DoubleGroup, Twins
 from archgen.findings import Finding, Place, Severity
 from archgen.outputs.archive_site import ArchiveSite
 from archgen.records import model
@@ -109,7 +109,7 @@ def site(tmp_path_factory):
         *pieces,
         facts_of=lambda path: make_facts(path, folder / "blobs", size=(320, 400), public=False),
         findings=tuple(findings()),
-        doubles=doubles,
+        twins=Twins(doubles=doubles),
         inks=inks,
     )
     return write_site(ArchiveSite(catalogue, folder / "blobs", "../../content"), folder / "out" / "archive")

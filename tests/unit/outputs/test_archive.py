@@ -8,7 +8,7 @@ from pathlib import Path
 import msgspec
 import pytest
 
-from archgen.catalogue import DoubleGroup
+from archgen.catalogue import DoubleGroup, Twins
 from archgen.config import Config, Limits
 from archgen.findings import Finding, Place, Severity
 from archgen.outputs.archive_batches import batch_index, batch_view
@@ -438,7 +438,7 @@ def test_checks_of_one_code_are_written_out_up_to_a_bound(context_of):
 def test_lines_of_a_decision_are_toml(context_of):
     piece = make_piece()
     group = DoubleGroup((piece.photos[0], 'pieces/"odd"\\name.jpg'), mirrored=False)
-    (view,) = doubles_view(context_of(piece, doubles=(group,))).groups
+    (view,) = doubles_view(context_of(piece, twins=Twins(doubles=(group,)))).groups
     same, different = tomllib.loads(view.same)["same"][0], tomllib.loads(view.different)["different"][0]
     assert same["images"] == different["images"] == list(group.paths)
     assert same["keep"] == piece.photos[0]

@@ -378,7 +378,15 @@ def test_registers_are_read_by_code(root):
     assert archive.inks["GW2-2231"].name == "grey wash 2"
     assert list(archive.clients) == ["C-0042"]
     assert archive.decisions.same[0].images[1] == "pieces/b/photos/2.jpg"
-    assert archive.findings == ()
+    assert [finding.code for finding in archive.findings] == ["record.decision", "record.decision"]
+
+
+def test_a_decision_about_a_missing_picture_is_a_note_with_its_line(root):
+    write(root, "decisions.toml", '# mine\n[[same]]\nimages = ["pieces/a/photos/1.jpg", "pieces/a/photos/gone.jpg"]\n')
+    write(root, "pieces/a/photos/1.jpg", "")
+    (finding,) = (f for f in read_archive(root).findings if f.place.file == "decisions.toml")
+    assert (finding.severity, finding.place.line) == (Severity.NOTE, 3)
+    assert "gone.jpg" in finding.problem
 
 
 def test_codes_that_no_register_holds_get_the_nearest(root):

@@ -1,0 +1,163 @@
+"""Near-identical pictures of the archive: all pairs, the groups that ask for a look, the photos of one moment."""
+
+import datetime as dt
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+
+import msgspec
+import numpy as np
+
+from archgen.catalogue import Catalogue, DoubleGroup, Settled, Twins
+from archgen.doubles.compare import compare
+from archgen.doubles.decided import Decided
+from archgen.doubles.shelf import archive_items, folder_of, piece_of
+from archgen.doubles.standing import Standing, Standings
+from archgen.images.facts import ImageFacts
+from archgen.progress import ProgressReporter
+from archgen.storage.cache import Cache
+from archgen.twins import prepare as preparing
+from archgen.twins.engine import VERSION, Known
+from archgen.twins.groups import groups
+from archgen.twins.model import Item, Pair, Relation
+from archgen.twins.turns import FIRST_MIRRORED, turned_coefficients
+
+_PAIRS_KEY = Cache.key("pairs of pictures", VERSION, str(preparing.VERSION))
+# Nobody holds still longer than this between two exposures of one view; common practice, no source.
+_ONE_MOMENT = dt.timedelta(minutes=10)
+# Cosine of a drawing with its own mirror image from which nobody can tell which way round it is stored.
+_SYMMETRIC = 0.9
+
+
+def find_twins(catalogue: Catalogue, cache: Cache, progress: ProgressReporter) -> Twins:
+    """Compare all pictures of a catalogue; only those that are new or changed are compared again."""
+    items = list(archive_items(catalogue.facts, cache.blobs))
+    with progress.counter("Comparing pictures") as count:
+        pairs = compare(items, _known(cache), count)
+    cache.put(_PAIRS_KEY, msgspec.json.encode(Known({item.key: item.prepared.digest for item in items}, pairs)))
+    decided = decided_of(catalogue)
+    standings = Standings(catalogue.pieces, catalogue.facts)
+    pairs = [_as_one_moment(pair, catalogue.facts) for pair in pairs]
+    doubles = tuple(pair for pair in pairs if standings.of(pair) is Standing.DOUBLE)
+    asked = _Asked(doubles, decided, catalogue.facts, {item.key: item.prepared.sharpness for item in items})
+    return Twins(
+        pairs=tuple(pair for pair in pairs if decided.verdict(pair.a, pair.b) is not False),
+        doubles=tuple(_groups(asked)),
+        settled=tuple(_settled(decided, pairs)),
+        moments=tuple(_moments(asked)),
+        symmetric=frozenset(item.key for item in items if item.is_stencil and _is_symmetric(item)),
+    )
+
+
+def decided_of(catalogue: Catalogue) -> Decided:
+    """Give the decisions of a catalogue, as far as they hold for its files."""
+    digests = {path: fact.digest for path, fact in catalogue.facts.items()}
+    return Decided(catalogue.decisions, catalogue.decision_lines, digests)
+
+
+def _known(cache: Cache) -> Known | None:
+    raw = cache.get(_PAIRS_KEY)
+    try:
+        return msgspec.json.decode(raw, type=Known) if raw else None
+    except msgspec.MsgspecError:
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """The pairs that are a question unless they are decided, and what is needed to put their pictures in order."""
+
+    pairs: tuple[Pair, ...]
+    decided: Decided
+    facts: Mapping[str, ImageFacts]
+    sharpness: Mapping[str, float]
+
+    def best_first(self, paths: Iterable[str]) -> tuple[str, ...]:
+        """Put the sharpest first; what has less than half the pixels of the largest comes after."""
+        pixels = {path: self.facts[path].width * self.facts[path].height for path in paths}
+        most = max(pixels.values())
+        return tuple(sorted(pixels, key=lambda path: (2 * pixels[path] < most, -self.sharpness[path], path)))
+
+
+def _groups(asked: _Asked) -> Iterator[DoubleGroup]:
+    decided = asked.decided
+    found = {(pair.a, pair.b) for pair in asked.pairs}
+    for group in groups(pair for pair in asked.pairs if _is_open(pair, found, decided)):
+        paths = (group.full, *(key for key in group.keys if key != group.full))
+        is_burst = all(pair.relation is Relation.BURST for pair in group.pairs)
+        if is_burst:
+            paths = asked.best_first(paths)
+        again = {text: None for pair in group.pairs if (text := decided.why_again(pair.a, pair.b))}
+        yield DoubleGroup(
+            paths=paths,
+            mirrored=any(pair.mirrored for pair in group.pairs),
+            pairs=group.pairs,
+            sharpness=tuple(asked.sharpness[path] for path in paths),
+            is_burst=is_burst,
+            again=tuple(again),
+        )
+
+
+def _is_open(pair: Pair, found: set[tuple[str, str]], decided: Decided) -> bool:
+    """Say whether a pair still asks: a copy that was decided about asks no more where the picture kept for it asks."""
+    if decided.verdict(pair.a, pair.b) is not None:
+        return False
+    a, b = sorted((decided.standing_for(pair.a), decided.standing_for(pair.b)))
+    if (a, b) == (pair.a, pair.b):
+        return True
+    return a != b and decided.verdict(a, b) is None and (a, b) not in found
+
+
+def _settled(decided: Decided, pairs: Iterable[Pair]) -> Iterator[Settled]:
+    entries = decided.settled
+    if not entries:
+        return
+    by_path: dict[str, list[Pair]] = {}
+    for pair in pairs:
+        by_path.setdefault(pair.a, []).append(pair)
+    for entry in entries:
+        images = set(entry.decision.images)
+        among = tuple(pair for path in sorted(images) for pair in by_path.get(path, ()) if pair.b in images)
+        yield Settled(entry.decision, entry.same, entry.kept if entry.same else None, among)
+
+
+def _moments(asked: _Asked) -> Iterator[tuple[str, ...]]:
+    """Gather the photos of one piece that show one moment, the one to show first: the kept one, else the sharpest."""
+    decided = asked.decided
+    for entry in decided.settled:
+        photos = [path for path in dict.fromkeys(entry.decision.images) if path in asked.sharpness and _is_photo(path)]
+        if entry.same and len(photos) > 1 and len({piece_of(path) for path in photos}) == 1:
+            yield tuple(sorted(photos, key=lambda path: path != entry.kept))
+    bursts = [
+        pair
+        for pair in asked.pairs
+        if pair.relation is Relation.BURST
+        and _is_photo(pair.a)
+        and _is_photo(pair.b)
+        and piece_of(pair.a) == piece_of(pair.b)
+        and decided.verdict(pair.a, pair.b) is not False
+    ]
+    for group in groups(bursts):
+        kept = {decided.standing_for(path) for path in group.keys if decided.standing_for(path) != path}
+        yield tuple(sorted(asked.best_first(group.keys), key=lambda path: path not in kept))
+
+
+def _as_one_moment(pair: Pair, facts: Mapping[str, ImageFacts]) -> Pair:
+    """Call photos of one piece that the camera took within minutes what they are: an edited copy keeps its time."""
+    if pair.relation is not Relation.EDITED or not (_is_photo(pair.a) and _is_photo(pair.b)):
+        return pair
+    one, two = (fact.taken if (fact := facts.get(path)) else None for path in (pair.a, pair.b))
+    if one and two and one != two and piece_of(pair.a) == piece_of(pair.b) and abs(one - two) <= _ONE_MOMENT:
+        return replace(pair, relation=Relation.BURST)
+    return pair
+
+
+def _is_photo(path: str) -> bool:
+    return folder_of(path) == "photos"
+
+
+def _is_symmetric(item: Item) -> bool:
+    if not item.prepared.views:
+        return True
+    ours = item.prepared.views[0].coefficients
+    mirrored = turned_coefficients(ours, FIRST_MIRRORED)
+    return float((ours * mirrored).sum() / max(float(np.square(ours).sum()), 1e-9)) > _SYMMETRIC
