@@ -15,9 +15,11 @@ from archgen.twins.model import Pair
 
 @dataclass(frozen=True, slots=True)
 class DoubleGroup:
-    """Pictures that look nearly the same: paths relative to the archive folder, the fullest or sharpest first, and their pairs.
+    """Pictures that look nearly the same.
 
     Attributes:
+        paths: Relative to the archive folder, the fullest or sharpest first.
+        pairs: Those found among them.
         sharpness: Of each path; empty when not measured. Larger is sharper.
         is_burst: Whether all are exposures of one moment; then the sharpest is first.
         again: Why the artist is asked again after a decision.

@@ -142,9 +142,29 @@ def _photos(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> tuple[tu
             shown.append(photo)
         else:
             left_out.append(LeftOut(photo.file, reason))
+    for photo, chosen in _other_frames(piece, shown, catalogue):
+        shown.remove(photo)
+        reason = f"It shows the same moment as {chosen.file}; set publish = true to show both."
+        left_out.append(LeftOut(photo.file, reason))
     order = {Stage.HEALED: 0, Stage.FRESH: 1}
     shown.sort(key=lambda photo: (not photo.cover, order.get(photo.stage, 2) if photo.stage else 3))
     return tuple(shown), tuple(left_out)
+
+
+def _other_frames(piece: Piece, shown: Iterable[Photo], catalogue: Catalogue) -> list[tuple[Photo, Photo]]:
+    """Find the photos that show one moment with another that is shown: with a cover, else with the first."""
+    by_path = {f"{piece.folder}/{photo.file}": photo for photo in shown}
+    found = []
+    for moment in catalogue.twins.moments:
+        frames = [path for path in moment if path in by_path]
+        chosen = min(frames, key=lambda path: (not by_path[path].cover, by_path[path].publish is not True), default="")
+        others = [path for path in frames if path != chosen and not _asked_for(by_path[path])]
+        found += [(by_path.pop(path), by_path[chosen]) for path in others]
+    return found
+
+
+def _asked_for(photo: Photo) -> bool:
+    return photo.cover or photo.publish is True
 
 
 def _photo_reason(photo: Photo, piece: Piece, catalogue: Catalogue) -> str | None:

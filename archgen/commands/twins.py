@@ -105,7 +105,8 @@ def _show_folder(folder: Path, form: str, jobs: int | None) -> None:
 
 
 def _record(root: Path, pictures: tuple[str, ...], same: bool, keep: str | None, reason: str | None) -> None:
-    from archgen.build import build_day, read_records
+    from archgen.build import read_records
+    from archgen.clock import build_day
     from archgen.doubles.decide import verdict_about
     from archgen.doubles.decisions_file import write_verdicts
 
@@ -120,7 +121,8 @@ def _record(root: Path, pictures: tuple[str, ...], same: bool, keep: str | None,
 
 
 def _show_archive(root: Path, out: Path, form: str, decide: bool, jobs: int | None) -> None:
-    from archgen.build import Options, audit_archive, build_day
+    from archgen.build import Options, audit_archive
+    from archgen.clock import build_day
     from archgen.commands.twins_decide import walk
     from archgen.commands.twins_text import pair_json, print_archive
     from archgen.doubles.standing import Standings

@@ -8,7 +8,6 @@ import msgspec
 import numpy as np
 
 from archgen.catalogue import Catalogue, DoubleGroup, Settled, Twins
-from archgen.doubles.compare import compare
 from archgen.doubles.decided import Decided
 from archgen.doubles.shelf import archive_items, folder_of, piece_of
 from archgen.doubles.standing import Standing, Standings
@@ -16,7 +15,7 @@ from archgen.images.facts import ImageFacts
 from archgen.progress import ProgressReporter
 from archgen.storage.cache import Cache
 from archgen.twins import prepare as preparing
-from archgen.twins.engine import VERSION, Known
+from archgen.twins.engine import VERSION, Known, find_pairs
 from archgen.twins.groups import groups
 from archgen.twins.model import Item, Pair, Relation
 from archgen.twins.turns import FIRST_MIRRORED, turned_coefficients
@@ -32,7 +31,7 @@ def find_twins(catalogue: Catalogue, cache: Cache, progress: ProgressReporter) -
     """Compare all pictures of a catalogue; only those that are new or changed are compared again."""
     items = list(archive_items(catalogue.facts, cache.blobs))
     with progress.counter("Comparing pictures") as count:
-        pairs = compare(items, _known(cache), count)
+        pairs = find_pairs(items, _known(cache), count)
     cache.put(_PAIRS_KEY, msgspec.json.encode(Known({item.key: item.prepared.digest for item in items}, pairs)))
     decided = decided_of(catalogue)
     standings = Standings(catalogue.pieces, catalogue.facts)

@@ -7,7 +7,6 @@ from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from archgen.doubles.compare import compare
 from archgen.doubles.shelf import DESCRIBE, item
 from archgen.errors import InputError
 from archgen.images import decode
@@ -16,6 +15,7 @@ from archgen.images.stage import quiet
 from archgen.progress import ProgressReporter
 from archgen.storage.files import digest_bytes, digest_file
 from archgen.storage.jobs import Budget, run
+from archgen.twins.engine import find_pairs
 from archgen.twins.model import Item, Pair
 
 
@@ -52,7 +52,7 @@ def compare_folder(folder: Path, workers: int, progress: ProgressReporter) -> Fo
         found = [(file, one) for first, one in zip(same, seen, strict=True) for file in same[first]]
         items = [replace(one, key=_shown(file)) for file, one in found if isinstance(one, Item)]
         with progress.counter("Comparing pictures") as count:
-            pairs = compare(items, progress=count)
+            pairs = find_pairs(items, progress=count)
     notes = sorted((_shown(file), one) for file, one in found if isinstance(one, str))
     return FolderDoubles(len(items), tuple(pairs), tuple(Note(*note) for note in notes))
 

@@ -166,10 +166,20 @@ class Context:
         return self.catalogue.picture(piece, file)
 
     def cover(self, piece: Piece) -> Photo | None:
-        """Choose the photo that stands for a piece: its cover, else healed, else fresh, else any that can be read."""
+        """Choose the photo that stands for a piece: its cover, else healed, else fresh, the best of a moment."""
         photos = [photo for photo in photos_of(piece) if self.facts(piece, photo.file)]
         order = {Stage.HEALED: 0, Stage.FRESH: 1, None: 2, Stage.IN_PROGRESS: 3}
-        return min(photos, key=lambda photo: (not photo.cover, order[photo.stage]), default=None)
+        later = self._later_frames
+
+        def rank(photo: Photo) -> tuple[bool, int, bool]:
+            return not photo.cover, order[photo.stage], f"{piece.folder}/{photo.file}" in later
+
+        return min(photos, key=rank, default=None)
+
+    @cached_property
+    def _later_frames(self) -> frozenset[str]:
+        """Give the photos of a moment that has a better one."""
+        return frozenset(path for moment in self.catalogue.twins.moments for path in moment[1:])
 
     def thumbnail(self, piece: Piece, alt: str = "", wanted_px: int = 160) -> Picture | None:
         """Give the small picture that stands for a piece; None without a readable photo."""

@@ -7,6 +7,7 @@ import pytest
 
 from archgen.audit.clearance import decide
 from archgen.audit.cleared import clear, slug
+from archgen.catalogue import Twins
 from archgen.config import Config, PortfolioSettings
 from archgen.findings import Finding, Place, Severity
 from archgen.records import model
@@ -164,3 +165,31 @@ def test_addresses_are_made_of_letters_and_hyphens(title, expected):
 def test_a_title_without_letters_still_gets_an_address(tmp_path):
     piece = make_piece(record=make_record(title="!!"))
     assert clear(paper_catalogue(tmp_path, piece)).pieces[0].slug == "piece"
+
+
+def frames(*changes, moment=("a", "b", "c")):
+    photos = tuple(
+        model.Photo(file=f"photos/{name}.jpg", stage=model.Stage.FRESH, **one)
+        for name, one in zip("abc", changes, strict=False)
+    )
+    folder = make_piece().folder
+    return photos, Twins(moments=(tuple(f"{folder}/photos/{name}.jpg" for name in moment),))
+
+
+@pytest.mark.parametrize(
+    ("changes", "moment", "shown"),
+    [
+        (({}, {}, {}), "bca", "b"),  # the sharpest of three
+        (({"cover": True}, {}, {}), "bca", "a"),
+        (({}, {}, {"publish": True}), "bca", "c"),
+        (({}, {"publish": True}, {"publish": True}), "abc", "bc"),  # asked for by name
+        (({}, {"publish": False}, {}), "bca", "c"),
+        (({}, {}, {}), "bc", "ab"),  # a is no frame of it
+    ],
+)
+def test_one_photo_of_a_moment_is_shown(tmp_path, changes, moment, shown):
+    photos, twins = frames(*changes, moment=moment)
+    piece = make_piece(record=make_record(photo=photos))
+    publication = decide(piece, paper_catalogue(tmp_path, piece, twins=twins))
+    assert sorted(photo.file[7] for photo in publication.photos) == list(shown)
+    assert len(publication.left_out) == 3 - len(shown)
