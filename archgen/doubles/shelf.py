@@ -1,9 +1,8 @@
-"""What is kept of each picture for comparing, and how it is taken up again: all but the gray maps stays in memory."""
+"""What is kept of each picture for comparing, and how it is taken up again."""
 
 import datetime as dt
 from collections.abc import Iterator, Mapping
-from dataclasses import fields
-from functools import lru_cache
+from contextlib import suppress
 from pathlib import Path
 
 from PIL import Image
@@ -11,10 +10,8 @@ from PIL import Image
 from archgen.images.facts import Describe, ImageFacts
 from archgen.twins import prepare as preparing
 from archgen.twins.model import Item
-from archgen.twins.prepare import Bytes, Prepared, prepare
-
-# A gray map has about 50 kB: those of 30,000 pictures would take 1.5 GB.
-_MAPS_KEPT = 512
+from archgen.twins.prepare import prepare
+from archgen.twins.prepared import Prepared
 
 
 def _describe(image: Image.Image) -> bytes:
@@ -24,49 +21,22 @@ def _describe(image: Image.Image) -> bytes:
 DESCRIBE = Describe(f"twins {preparing.VERSION}", _describe)
 
 
-class Shelved(Prepared):
-    """A prepared picture whose gray map is read from its file whenever it is looked at."""
-
-    __slots__ = ("_path",)
-    _path: Path
-
-    @property
-    def gray(self) -> Bytes:
-        """Give the gray map."""
-        return _gray(self._path)
-
-
-@lru_cache(_MAPS_KEPT)
-def _gray(path: Path) -> Bytes:
-    return Prepared.from_bytes(path.read_bytes()).gray
-
-
-def shelved(path: Path) -> Shelved:
-    """Take up a description from its file.
+def item(key: str, path: Path, taken: dt.datetime | None, *, is_stencil: bool | None = None) -> Item:
+    """Make what is compared of a description in a file.
 
     Raises:
         ValueError: The file is damaged.
         OSError: It cannot be read.
     """
-    whole = Prepared.from_bytes(path.read_bytes())
-    made = object.__new__(Shelved)
-    for field in fields(Prepared):
-        if field.name != "gray":
-            object.__setattr__(made, field.name, getattr(whole, field.name))
-    object.__setattr__(made, "_path", path)
-    return made
-
-
-def item(key: str, path: Path, taken: dt.datetime | None, *, is_stencil: bool | None = None) -> Item:
-    """Make what is compared of a description in a file."""
-    return Item(key, shelved(path), is_stencil, taken.timestamp() if taken else None)
+    return Item(key, Prepared.from_bytes(path.read_bytes()), is_stencil, taken.timestamp() if taken else None)
 
 
 def archive_items(facts: Mapping[str, ImageFacts], blobs: Path) -> Iterator[Item]:
     """Give what is compared of an archive's pictures; the folder says what is a stencil."""
     for path, fact in facts.items():
         if fact.description:
-            yield item(path, blobs / fact.description, fact.taken, is_stencil=folder_of(path) == "stencils" or None)
+            with suppress(OSError, ValueError):  # a damaged cache costs a comparison, not the build
+                yield item(path, blobs / fact.description, fact.taken, is_stencil=folder_of(path) == "stencils" or None)
 
 
 def folder_of(path: str) -> str:

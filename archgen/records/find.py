@@ -9,7 +9,8 @@ from pathlib import Path
 
 from archgen.errors import InputError, UsageError
 from archgen.records.model import Piece
-from archgen.records.reader import PIECES, RECORD, read_piece
+from archgen.records.folder import RECORD
+from archgen.records.reader import PIECES, read_piece
 from archgen.records.registers import Registers
 
 _PIECE_ID = re.compile(r"[a-z0-9][a-z0-9-]*")
