@@ -27,6 +27,7 @@ GROUPS = {
     Severity.NOTE: ("▖  ", "good to know", "good to know"),
 }
 SHOWN_AFTER_A_BUILD = 8
+NO_OPINION = "What is said of rights is a record of what was told to you; it is not a legal opinion."
 DUE_TITLES = {
     DueKind.HEALED_PHOTO: "Photos of healed pieces",
     DueKind.TOUCH_UP: "Touch-ups",
@@ -76,6 +77,8 @@ def print_findings(console: Console, catalogue: Catalogue, findings: Sequence[Fi
             _print_finding(console, finding)
         console.print()
     console.print(_counts(findings))
+    if any(finding.code.startswith(("rights.", "embedded.")) for finding in findings):
+        console.print(NO_OPINION)
 
 
 def print_summary(console: Console, summary: Summary) -> None:

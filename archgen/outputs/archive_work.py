@@ -1,6 +1,5 @@
 """The tables of a piece's work: needles, inks, references."""
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
@@ -9,6 +8,7 @@ from archgen.audit.rights import Rights
 from archgen.outputs.archive_context import Context
 from archgen.outputs.archive_words import Mark, day_words, late_mark, ruling_mark
 from archgen.outputs.site_pages import Picture, picture
+from archgen.outputs.told_words import source_words, told_words
 from archgen.records.licences import license_url, license_words
 from archgen.records.model import Ink, Likeness, Piece, PieceRecord, Reference
 from archgen.records.needles import NeedleReading, read_needles
@@ -51,7 +51,7 @@ class InkRow:
 
 @dataclass(frozen=True, slots=True)
 class ReferenceRow:
-    """One reference with the answers to the three questions."""
+    """One reference with the answers to the three questions; told is what its file says, label and words."""
 
     name: str
     picture: Picture | None
@@ -69,6 +69,7 @@ class ReferenceRow:
     show_it: Mark | None
     show_tattoo: Mark | None
     reasons: tuple[str, ...]
+    told: tuple[tuple[str, str], ...]
 
 
 def needle_rows(context: Context, record: PieceRecord) -> tuple[NeedleRow, ...]:
@@ -154,6 +155,7 @@ def _reference_row(context: Context, piece: Piece, reference: Reference, right: 
         show_it=ruling_mark(rulings[1]) if rulings else None,
         show_tattoo=ruling_mark(rulings[2]) if rulings else None,
         reasons=tuple(dict.fromkeys(reason for ruling in rulings for reason in ruling.reasons)),
+        told=told_words(facts.rights) if facts and facts.rights else (),
     )
 
 
@@ -175,12 +177,6 @@ def _links(reference: Reference) -> Iterator[tuple[str, str]]:
         yield ("terms of the right", address)
     if address := _web_address(reference.ai_terms):
         yield ("terms of the system", address)
-
-
-def source_words(digital_source: str) -> str:
-    """Take an IPTC digital source type apart into words: "composite with trained algorithmic media"."""
-    name = digital_source.rstrip("/").rpartition("/")[2]
-    return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", name).lower()
 
 
 def _facts(reference: Reference) -> Iterator[str]:
