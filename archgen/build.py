@@ -17,7 +17,8 @@ from archgen.config import read_config
 from archgen.doubles.find import find_twins
 from archgen.doubles.shelf import DESCRIBE
 from archgen.findings import Finding, Severity
-from archgen.images.facts import ImageFacts, ImageJob, Role
+from archgen.gauging import gauge_archive
+from archgen.images.facts import ImageJob, Role
 from archgen.images.stage import read_pictures
 from archgen.outputs.artifact import Output
 from archgen.outputs.registry import private_outputs, public_outputs
@@ -113,7 +114,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
     started = time.monotonic()
     with output_folder(out, root):
         cache = Cache(out / "cache")
-        catalogue = read_catalogue(root, cache, options, progress)
+        catalogue = gauge_archive(read_catalogue(root, cache, options, progress), cache, options.workers, progress)
         publications = {piece.id: decide(piece, catalogue) for piece in catalogue.pieces}
         changed = []
         leaks: tuple[Finding, ...] = ()
@@ -130,9 +131,16 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
         catalogue = replace(catalogue, findings=(*catalogue.findings, *leaks))
         private = private_outputs(catalogue, cache.blobs, out)
         changed += [output.folder for output in private if _stage_output(output, out, cache, progress).swap()]
-        cache.prune(_blobs_in_use(catalogue.facts.values()))
+        cache.prune(_blobs_in_use(catalogue))
         cache.save()
     return Summary(catalogue, publications, out, tuple(changed), withheld, time.monotonic() - started)
+
+
+def _blobs_in_use(catalogue: Catalogue) -> Iterable[str]:
+    for facts in catalogue.facts.values():
+        yield from facts.blobs
+    for gauge in catalogue.gauges.values():
+        yield from gauge.blobs
 
 
 def audit_archive(root: Path, out: Path, options: Options, progress: ProgressReporter) -> Catalogue:
@@ -183,8 +191,3 @@ def _stage_output(output: Output, out: Path, cache: Cache, progress: ProgressRep
 def _of_its_piece(finding: Finding) -> Finding:
     parts = finding.place.file.split("/")
     return replace(finding, piece=parts[1]) if parts[0] == "pieces" and len(parts) > 1 else finding
-
-
-def _blobs_in_use(facts: Iterable[ImageFacts]) -> Iterable[str]:
-    for fact in facts:
-        yield from fact.blobs

@@ -2,14 +2,15 @@
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from archgen.config import Config
 from archgen.findings import Finding, Severity
 from archgen.images.facts import ImageFacts
+from archgen.images.gauge_facts import GaugeFacts, PairFacts, PairJob
 from archgen.records.lots import lot_keys
-from archgen.records.model import Client, Decision, DecisionRegister, InkBatch, Piece
+from archgen.records.model import Client, Decision, DecisionRegister, InkBatch, Piece, Stencil
 from archgen.twins.model import Pair
 
 
@@ -75,6 +76,8 @@ class Catalogue:
         decisions: What the artist decided about near-identical pictures.
         decision_lines: The lines of those decisions, as `same.0`.
         twins: Near-identical pictures as compared and decided.
+        gauges: The gauge of each stencil by its path and printed width; only a build has them.
+        overlays: Where two versions of a stencil lie over each other.
     """
 
     config: Config
@@ -88,6 +91,8 @@ class Catalogue:
     decisions: DecisionRegister = field(default_factory=DecisionRegister)
     decision_lines: Mapping[str, int] = field(default_factory=dict)
     twins: Twins = field(default_factory=Twins)
+    gauges: Mapping[tuple[str, float], GaugeFacts] = field(default_factory=dict)
+    overlays: Mapping[PairJob, PairFacts] = field(default_factory=dict)
 
     @cached_property
     def findings_by_piece(self) -> Mapping[str | None, tuple[Finding, ...]]:
@@ -104,6 +109,16 @@ class Catalogue:
     def picture(self, piece: Piece, file: str) -> ImageFacts | None:
         """Give the facts of a file named in a record, relative to its piece folder; None when unreadable or missing."""
         return self.facts.get(f"{piece.folder}/{file}")
+
+    def gauge(self, piece: Piece, stencil: Stencil) -> GaugeFacts | None:
+        """Give the gauge of a stencil version; None without a width or a readable file."""
+        return self.gauges.get((f"{piece.folder}/{stencil.file}", float(stencil.width))) if stencil.width else None
+
+    def with_gauges(
+        self, gauges: Mapping[tuple[str, float], GaugeFacts], overlays: Mapping[PairJob, PairFacts]
+    ) -> "Catalogue":
+        """Give the same catalogue with what was measured on stencils."""
+        return replace(self, gauges=gauges, overlays=overlays)
 
     def has_errors(self, piece: Piece) -> bool:
         """Say whether an ERROR finding stands against the piece."""

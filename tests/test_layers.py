@@ -23,6 +23,7 @@ LAYERS = {
     "archgen.twins": 3,
     "archgen.catalogue": 4,
     "archgen.doubles": 5,
+    "archgen.gauging": 5,
     "archgen.audit": 5,
     "archgen.outputs": 6,
     "archgen.proposals": 6,

@@ -59,7 +59,8 @@ def gauge(
 
 
 def _gauge(root: Path, words: tuple[str, ...], version: str | None, width: float | None) -> "Gauged":
-    from archgen.outputs.gauge_words import gauge_image, gauge_limits, gauge_piece
+    from archgen.gauging import gauge_limits
+    from archgen.outputs.gauge_words import gauge_image, gauge_piece
     from archgen.records.find import read_one
     from archgen.records.folder import STENCIL_SUFFIXES
 

@@ -263,6 +263,12 @@ def at_widths(gauge: Gauge, widths_mm: Sequence[float]) -> tuple[WidthRow, ...]:
     return tuple(rows)
 
 
+def share_thinner(gauge: Gauge, width_mm: float) -> float | None:
+    """Give the share of the length of all lines that is thinner than a width; None without lines."""
+    widths = gauge.measured.strokes.width * (gauge.width_mm / gauge.measured.width_px)
+    return float((widths < width_mm).mean()) if len(widths) else None
+
+
 def _places(seen: Measured, width_mm: float, limits: GaugeLimits) -> tuple[list[Place], list[Place], int]:
     """Give every thin line and dot and every narrow gap at a width, unmerged, and the count of tapers."""
     mm = width_mm / seen.width_px

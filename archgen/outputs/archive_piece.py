@@ -11,6 +11,16 @@ from archgen.outputs.archive_context import Context, Problem, Site, problem
 from archgen.outputs.archive_healing import HealingRule, days_after, healing_rule, touch_up_until
 from archgen.outputs.archive_lineage import Version, lineage
 from archgen.outputs.archive_photos import Shot, ShotGroup, first_shots, shot_groups, shots_of
+from archgen.outputs.archive_reading import (
+    OnLimb,
+    Overlay,
+    PrintButton,
+    Reading,
+    on_limb,
+    overlays,
+    print_buttons,
+    readings,
+)
 from archgen.outputs.archive_words import (
     Mark,
     count_words,
@@ -21,9 +31,8 @@ from archgen.outputs.archive_words import (
     release_mark,
 )
 from archgen.outputs.archive_work import InkRow, NeedleRow, ReferenceRow, ink_rows, needle_rows, reference_rows
-from archgen.records.girths import POPULATION_GIRTHS
+from archgen.records.limb import limb_at
 from archgen.records.model import Piece, PieceRecord, SittingKind, Stage
-from archgen.records.placements import PLACES
 from archgen.render.markdown import to_html
 from archgen.units import date_words, hours_words, length_words, size_words
 
@@ -92,6 +101,10 @@ class PieceView:
     cells: tuple[Cell, ...] = ()
     kept_out: tuple[str, ...] = ()
     sheet: str = ""
+    prints: tuple[PrintButton, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    overlays: tuple[Overlay, ...] = ()
+    limb: OnLimb | None = None
     body: Body | None = None
     body_note: str = ""
     needles: tuple[NeedleRow, ...] = ()
@@ -138,6 +151,10 @@ def _with_record(view: PieceView, context: Context, piece: Piece, record: PieceR
         cells=tuple(_cells(context, piece, record, publication)),
         kept_out=publication.reasons if publication.wanted and not publication.shown else (),
         sheet=f"../../sheets/{piece.id}.pdf",
+        prints=print_buttons(context, piece),
+        readings=readings(context, piece),
+        overlays=overlays(context, piece),
+        limb=on_limb(context, piece),
         body=figure.body([record.placement], f"Body figure: {place}, is hatched", numbered=False),
         body_note=record.placement.note or "",
         needles=needle_rows(context, record),
@@ -185,17 +202,14 @@ def _cells(context: Context, piece: Piece, record: PieceRecord, publication: Pub
 
 
 def _girth_cell(context: Context, record: PieceRecord) -> Cell:
-    girth, width = record.placement.girth, record.size.width
-    if girth is not None:
-        wraps = f"wraps {round(360 * width / girth)}°" if width else ""
-        return Cell("Girth there", f"{length_words(girth, context.units)}, measured", soft=wraps)
-    place = PLACES.get(record.placement.region or "")
-    average = POPULATION_GIRTHS.get(place.girth) if place and place.girth else None
-    if average is None or width is None:
+    limb, width = limb_at(record.placement), record.size.width
+    if limb is None or (width is None and not limb.measured):
         return Cell("Girth there", "Not measured")
-    around = length_words(round(average.mean_mm), context.units)
-    soft = f"an average of {around} would make it wrap {round(360 * width / average.mean_mm)}°"
-    return Cell("Girth there", "Not measured", soft=soft)
+    around = length_words(limb.girth_mm, context.units)
+    turn = f"{round(360 * width / limb.girth_mm)}°" if width else ""
+    if limb.measured:
+        return Cell("Girth there", f"{around}, measured", soft=f"wraps {turn}" if turn else "")
+    return Cell("Girth there", "Not measured", soft=f"an average of {around} would make it wrap {turn}")
 
 
 def _release_soft(record: PieceRecord) -> str:

@@ -119,6 +119,8 @@ def way_to_originals(root: Path, out: Path) -> str | None:
 def _copies(catalogue: Catalogue) -> Iterator[Derivative]:
     for facts in catalogue.facts.values():
         yield from facts.screen
+    for gauge in catalogue.gauges.values():
+        yield from (copy for copy in (gauge.screen, gauge.limb) if copy)
 
 
 def _follow_up(theme: Theme, context: Context) -> Iterator[Artifact]:

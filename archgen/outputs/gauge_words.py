@@ -5,25 +5,25 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-from archgen.config import Limits
 from archgen.errors import UsageError
+from archgen.gauging import Finest, finest_needle
 from archgen.images.marks import Marks, turned
-from archgen.images.stroke_width import Gauge, GaugeLimits, Place, WidthRow, Widths, check_width, measure
+from archgen.images.stroke_width import (
+    Gauge,
+    GaugeLimits,
+    Place,
+    WidthRow,
+    Widths,
+    check_width,
+    measure,
+    share_thinner,
+)
 from archgen.outputs.reprint_job import choose, read_for, version_words
-from archgen.records.model import Piece, PieceRecord
-from archgen.records.needles import read_needles
+from archgen.records.model import Piece
 
 # Vector files are drawn so fine before they are gauged.
 DPI = 600
 STANDING = "common practice, no source; set your own under [limits] in archive.toml"
-
-
-@dataclass(frozen=True, slots=True)
-class Finest:
-    """The finest needle grouping of a piece, as written, and how wide its shafts stand together at most."""
-
-    code: str
-    bundle_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,22 +34,6 @@ class Gauged:
     marks: Marks
     gauge: Gauge
     finest: Finest | None = None
-
-
-def gauge_limits(limits: Limits) -> GaugeLimits:
-    """Give the limits of the settings."""
-    return GaugeLimits(stroke_mm=limits.stroke_mm, gap_mm=limits.gap_mm)
-
-
-def finest_needle(record: PieceRecord) -> Finest | None:
-    """Give the needle with the smallest bundle among those that could be read."""
-    found = [
-        Finest(needle.code, reading.bundle_mm)
-        for needle in record.needle
-        for reading in read_needles(needle.code)
-        if reading.bundle_mm is not None
-    ]
-    return min(found, key=lambda one: one.bundle_mm, default=None)
 
 
 def gauge_piece(
@@ -85,12 +69,6 @@ def gauge_image(file: Path, width_mm: float | None, limits: GaugeLimits) -> Gaug
     check_width(width_mm)
     marks = read_for(file, DPI, width_mm)
     return Gauged(file.name, marks, measure(marks, width_mm, limits))
-
-
-def thinner_share(gauge: Gauge, bundle_mm: float) -> float | None:
-    """Give the share of the length of all lines that is thinner than a bundle; None without lines."""
-    widths = gauge.measured.strokes.width * (gauge.width_mm / gauge.measured.width_px)
-    return float((widths < bundle_mm).mean()) if len(widths) else None
 
 
 def as_json(gauge: Gauge, rows: Sequence[WidthRow] = ()) -> dict[str, Any]:
@@ -143,7 +121,7 @@ def gauge_words(gauged: Gauged) -> Iterator[str]:
     if gauge.tapers:
         yield f"{gauge.tapers} tapering ends and wedges are not counted: they run out by intention."
     yield _from_width(gauge)
-    if gauged.finest and (share := thinner_share(gauge, gauged.finest.bundle_mm)) is not None:
+    if gauged.finest and (share := share_thinner(gauge, gauged.finest.bundle_mm)) is not None:
         yield (
             f"Finest needle recorded: {gauged.finest.code}, its shafts stand {gauged.finest.bundle_mm:.2f} mm wide at "
             f"most. {share:.0%} of the length of all lines is drawn thinner. That is an upper bound of what the needle "

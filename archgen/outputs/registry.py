@@ -8,6 +8,7 @@ from archgen.outputs.archive_site import ArchiveSite, way_to_originals
 from archgen.outputs.artifact import Output
 from archgen.outputs.case_sheet import CaseSheets
 from archgen.outputs.portfolio_site import PortfolioSite
+from archgen.outputs.stencil_reprint import StencilReprints
 
 
 def public_outputs(catalogue: Catalogue, blobs: Path) -> tuple[Output, ...]:
@@ -17,4 +18,5 @@ def public_outputs(catalogue: Catalogue, blobs: Path) -> tuple[Output, ...]:
 
 def private_outputs(catalogue: Catalogue, blobs: Path, out: Path) -> tuple[Output, ...]:
     """Give what stays in the studio; out is the folder it is built into."""
-    return (CaseSheets(catalogue, blobs), ArchiveSite(catalogue, blobs, way_to_originals(catalogue.config.root, out)))
+    archive = ArchiveSite(catalogue, blobs, way_to_originals(catalogue.config.root, out))
+    return (CaseSheets(catalogue, blobs), StencilReprints(catalogue), archive)

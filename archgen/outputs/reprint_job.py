@@ -79,6 +79,16 @@ def piece_job(root: Path, piece: Piece, wanted: Wanted) -> ReprintJob:
     return _job(piece.title, [_of_record(root, piece, stencil, wanted) for stencil in chosen], wanted)
 
 
+def stencil_job(root: Path, piece: Piece, stencil: Stencil, wanted: Wanted) -> ReprintJob:
+    """Make the job for one version.
+
+    Raises:
+        UsageError: No width is recorded or asked for.
+        InputError: The stencil's file cannot be used.
+    """
+    return _job(piece.title, [_of_record(root, piece, stencil, wanted)], wanted)
+
+
 def image_job(file: Path, wanted: Wanted, *, stored_mirrored: bool = False) -> ReprintJob:
     """Make the job for a picture outside the archive.
 

@@ -205,16 +205,19 @@
     }
   }
 
-  // Fresh, healed or both: buttons, or the keys 1 to 3.
-  function startStages(bar, compare) {
+  // One of several views: buttons, or number keys from `key` on.
+  function startSwitch(bar, shown, key) {
     var buttons = all("[data-set]", bar);
     show(bar);
     buttons.forEach(function (button) {
-      button.addEventListener("click", function () { press(button); compare.setAttribute("data-view", button.dataset.set); });
+      button.addEventListener("click", function () {
+        press(button);
+        shown.forEach(function (element) { element.setAttribute("data-view", button.dataset.set); });
+      });
     });
     document.addEventListener("keydown", function (event) {
       if (event.ctrlKey || event.metaKey || event.altKey || /INPUT|TEXTAREA|SELECT/.test(event.target.tagName)) { return; }
-      var button = buttons[Number(event.key) - 1];
+      var button = buttons[Number(event.key) - key];
       if (button) { button.click(); }
     });
   }
@@ -274,7 +277,8 @@
     narrow.open = window.matchMedia("(min-width: 68rem)").matches;
   }
   if (window.ARCHIVE && byId("cards")) { startList(window.ARCHIVE); }
-  if (byId("stages")) { startStages(byId("stages"), byId("compare")); }
+  if (byId("stages")) { startSwitch(byId("stages"), [byId("compare")], 1); }
+  if (byId("layers")) { startSwitch(byId("layers"), all(".stage"), 4); }
   all("[data-decide]").forEach(startDecision);
   all("[data-finder]").forEach(function (finder) { startFilter(finder, all("[data-filtered]")[0]); });
   if (all("[data-code]").length) { startChecks(all("[data-code]")); }

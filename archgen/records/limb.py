@@ -1,0 +1,30 @@
+"""Which girth to reckon with at a place: the one measured on the client, else an average, always saying which."""
+
+from dataclasses import dataclass
+
+from archgen.records.girths import POPULATION_GIRTHS
+from archgen.records.model import Placement
+from archgen.records.placements import PLACES
+
+
+@dataclass(frozen=True, slots=True)
+class Limb:
+    """A girth and whether it was measured on this client."""
+
+    girth_mm: float
+    measured: bool
+
+    @property
+    def source(self) -> str:
+        """Say whose girth it is."""
+        return "measured" if self.measured else "average, not measured"
+
+
+def limb_at(placement: Placement) -> Limb | None:
+    """Give the girth at a place; None where neither a measurement nor an average is known."""
+    if placement.girth is not None:
+        return Limb(float(placement.girth), measured=True)
+    place = PLACES.get(placement.region or "")
+    if place is None or place.girth is None:
+        return None
+    return Limb(float(round(POPULATION_GIRTHS[place.girth].mean_mm)), measured=False)
