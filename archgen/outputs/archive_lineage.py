@@ -34,6 +34,8 @@ class Version:
     Attributes:
         width: Its printed width in words; empty when not recorded, then the drawing is not to scale.
         leads_on: Whether the next version shown was made from this one.
+        column: How many versions it is away from a first drawing.
+        starts_row: Whether it stands below its parent, not beside it, or is a first drawing.
     """
 
     name: str
@@ -50,6 +52,8 @@ class Version:
     file: str
     leads_on: bool
     described: bool
+    column: int = 0
+    starts_row: bool = False
 
 
 def lineage(context: Context, piece: Piece) -> tuple[Version, ...]:
@@ -57,11 +61,16 @@ def lineage(context: Context, piece: Piece) -> tuple[Version, ...]:
     rows = list(_in_order(list(stencils_of(context, piece))))
     scale = _scale(rows)
     versions = [_version(context, piece, stencil, facts, scale) for stencil, facts in rows]
-    parents_after = (*(stencil.parent for stencil, _ in rows[1:]), None)
-    return tuple(
-        replace(version, leads_on=parent is not None and parent == stencil.version)
-        for version, (stencil, _), parent in zip(versions, rows, parents_after, strict=False)
-    )
+    placed: list[Version] = []
+    columns: dict[int | None, int] = {}
+    for version, (stencil, _) in zip(versions, rows, strict=True):
+        column = columns.get(stencil.parent, -1) + 1 if stencil.parent is not None else 0
+        columns.setdefault(stencil.version, column)
+        beside = column > 0 and rows[len(placed) - 1][0].version == stencil.parent
+        if beside:
+            placed[-1] = replace(placed[-1], leads_on=True)
+        placed.append(replace(version, column=column, starts_row=not beside))
+    return tuple(placed)
 
 
 def _in_order(rows: list[tuple[Stencil, ImageFacts | None]]) -> Iterator[tuple[Stencil, ImageFacts | None]]:

@@ -124,7 +124,7 @@ def _ready(catalogue: Catalogue, piece: Piece, stencil: Stencil, facts: ImageFac
     count = "1 sheet" if len(plan.pages) == 1 else f"{len(plan.pages)} sheets"
     name = f"{piece.id}-{version_words(stencil).lower().replace('version ', 'v')}"
     name += "" if printer == catalogue.config.printer else f"-{printer.name}"
-    soft = f"{count} of {plan.sheet.paper.name}, printer {printer.name}"
+    soft = f"{count} of {plan.sheet.paper.name}" + ("" if printer.name == "default" else f", printer {printer.name}")
     return ReadyPrint(
         stencil,
         printer,

@@ -8,6 +8,7 @@ from difflib import get_close_matches
 from pathlib import Path
 
 from archgen.errors import InputError, UsageError
+from archgen.records.folder import RECORD
 from archgen.records.model import Piece
 from archgen.records.folder import RECORD
 from archgen.records.reader import PIECES, read_piece

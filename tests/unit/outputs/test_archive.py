@@ -325,6 +325,11 @@ def test_a_version_follows_the_one_it_was_made_from(context_of):
     ]
 
 
+def test_a_branch_starts_a_row_in_the_column_after_its_parent(context_of):
+    rows = versions_of(context_of, stencil(1), stencil(2, 1), stencil(3, 1), stencil(4, 2))
+    assert [(row.column, row.starts_row) for row in rows] == [(0, True), (1, False), (2, False), (1, True)]
+
+
 def test_versions_made_from_each_other_are_all_shown(context_of):
     assert len(versions_of(context_of, stencil(1, 2), stencil(2, 1), stencil(3, 9))) == 3
 
