@@ -45,7 +45,7 @@ def ink_map(gray: npt.NDArray[np.generic]) -> Floats:
 
 def ink_level(gray: npt.NDArray[np.generic]) -> float:
     """Tell how dark the darkest ink is, 0 to 1; needs a picture in which a line is a pixel wide at least."""
-    return float(np.percentile(ink_map(gray)[::2, ::2], 99.5))
+    return float(np.percentile(ink_map(gray[::2, ::2]), 99.5))
 
 
 # --- content boxes --------------------------------------------------------------------------------------------
