@@ -12,7 +12,7 @@ from archgen.twins.align import Working, align, bend, flattened
 from archgen.twins.candidates import Views, candidates
 from archgen.twins.compare import evidence_for, measure, score_of
 from archgen.twins.model import Item, Pair
-from archgen.twins.relation import Match, full_transform, name_pair
+from archgen.twins.relation import Match, full_transform, is_other_day, name_pair
 from archgen.twins.signature import SIDE, WINDOWS, Kind
 from archgen.twins.turns import IDENTITY, Affine, box_transform, compose, inverse, reversed_turn, turn_transform
 
@@ -181,7 +181,7 @@ def _prove(desk: _Desk, a: int, b: int, guesses: list[_Guess]) -> Pair | None:
     best = min(proofs, key=lambda proof: proof.misfit * TURN_DOUBT + TURN_COST if proof.turn else proof.misfit)
     if best.weighed <= 0:
         best = max(proofs, key=lambda proof: proof.weighed)
-    if best.weighed <= 0:
+    if best.weighed <= 0 or is_other_day(first, second, score_of(best.weighed)):
         return None
     views = [desk.items[item].prepared.views[view] for item, view in (best.guess.part, best.guess.whole)]
     full = full_transform(views[0].box, views[1].box, best.transform)

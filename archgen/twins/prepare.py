@@ -10,7 +10,6 @@ import zlib
 import numpy as np
 import numpy.typing as npt
 from PIL import Image
-from scipy import ndimage
 
 from archgen.twins.content import Corners, content_boxes, ink_level, ink_map
 from archgen.twins.prepared import COLOR_CELLS, Bytes, Prepared, View

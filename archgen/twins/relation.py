@@ -22,6 +22,8 @@ from archgen.twins.turns import FIRST_MIRRORED, Affine, Floats, compose, inverse
 
 # Pictures taken within this many seconds of each other are of one moment.
 BURST_SECONDS = 20.0
+# Exposures further apart are another sitting, or the healed piece; from this score on they are one picture even so.
+OTHER_DAY_SECONDS, SURE_SCORE = 3600.0, 0.95
 # How far an edge may seem to stick out by the error of the alignment alone, in parts of the picture (measured: under
 # 0.003 in nine of ten copies), how far both must for the camera to have moved, and how far at most in a burst.
 EDGE_ERROR = 0.006
@@ -86,7 +88,9 @@ class Match:
 
 def name_pair(a: Item, b: Item, match: Match) -> Pair:
     """Make the pair of two items."""
-    transform, kind = match.transform, match.kind
+    transform = match.transform
+    # A dense drawing is looked at both ways; as a drawing it tells more.
+    kind = Kind.LINE if all(_is_drawing(one.prepared) for one in (a, b)) else match.kind
     linear = _in_pixels(transform, a.prepared, b.prepared)
     turn = nearest_turn(linear)
     frame = _frame(transform, linear)
@@ -106,6 +110,20 @@ def name_pair(a: Item, b: Item, match: Match) -> Pair:
         box={Place.A_IN_B: frame.a_in_b, Place.B_IN_A: frame.b_in_a}.get(place),
         weight=round(weight[0], 3) if weight else None,
     )
+
+
+def _is_drawing(prepared: Prepared) -> bool:
+    return any(view.kind is Kind.LINE for view in prepared.views)
+
+
+def is_other_day(a: Item, b: Item, score: float) -> bool:
+    """Tell two photographs of one subject on different days, alike but not certainly the same picture.
+
+    An edited copy keeps the moment of exposure of its original, or has none.
+    """
+    if a.taken is None or b.taken is None:
+        return False
+    return abs(a.taken - b.taken) > OTHER_DAY_SECONDS and score < SURE_SCORE
 
 
 def _relation(a: Item, b: Item, turn: int, place: Place, other_weight: bool) -> Relation:

@@ -7,6 +7,7 @@ from archgen.twins.engine import Known, find_pairs, heaps
 from archgen.twins.groups import groups
 from archgen.twins.model import Item, Pair, Relation
 from archgen.twins.prepare import prepare
+from archgen.twins.relation import is_other_day
 from tests.unit.twins.pictures import drawing, items, photograph
 
 T = Image.Transpose
@@ -172,3 +173,10 @@ def test_many_encodings_of_one_picture_form_few_heaps():
     noisy = [np.clip(pixels + rng.normal(0, 3, pixels.shape), 0, 255).astype(np.uint8) for _ in range(80)]
     many = [Item(f"{number:04d}", prepare(Image.fromarray(one))) for number, one in enumerate(noisy)]
     assert len(heaps(many)) >= 50
+
+
+def test_likeness_on_another_day_must_be_certain():
+    first, later = (Item(key, prepare(PHOTOGRAPH), taken=taken) for key, taken in (("a", 0.0), ("b", 86_400.0)))
+    assert is_other_day(first, later, 0.8)
+    assert not is_other_day(first, later, 0.97)
+    assert not is_other_day(first, Item("c", later.prepared), 0.8)
