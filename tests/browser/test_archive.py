@@ -2,10 +2,12 @@
 
 import datetime as dt
 
+import msgspec
 import pytest
 
 from archgen.catalogue import DoubleGroup, Twins
 from archgen.findings import Finding, Place, Severity
+from archgen.images.embedded_rights import EmbeddedRights
 from archgen.outputs.archive_site import ArchiveSite
 from archgen.records import model
 from tests.builders import make_catalogue, make_facts, make_piece, make_record
@@ -87,6 +89,14 @@ def findings():
             yield Finding(f"test.{severity.value}", severity, piece, place, f"Problem {HOSTILE}", f"Remedy {HOSTILE}")
 
 
+def told_facts(path, blobs):
+    facts = make_facts(path, blobs, size=(320, 400), public=False)
+    said = EmbeddedRights(
+        creators=("קסם", HOSTILE), web_statement="https://example.org/rights", constraints=("AL-FLP",)
+    )
+    return msgspec.structs.replace(facts, rights=said) if "/references/" in path else facts
+
+
 @pytest.fixture(scope="module")
 def site(tmp_path_factory):
     folder = tmp_path_factory.mktemp("archive")
@@ -107,7 +117,7 @@ def site(tmp_path_factory):
     catalogue = make_catalogue(
         folder,
         *pieces,
-        facts_of=lambda path: make_facts(path, folder / "blobs", size=(320, 400), public=False),
+        facts_of=lambda path: told_facts(path, folder / "blobs"),
         findings=tuple(findings()),
         twins=Twins(doubles=doubles),
         inks=inks,
