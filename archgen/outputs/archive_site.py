@@ -13,9 +13,10 @@ from archgen.images.facts import Derivative
 from archgen.outputs.archive_batches import batch_index, batch_view
 from archgen.outputs.archive_body import Figure
 from archgen.outputs.archive_cards import piece_list
-from archgen.outputs.archive_checks import checks_view, doubles_view
+from archgen.outputs.archive_checks import checks_view
 from archgen.outputs.archive_clients import client_index, client_view
 from archgen.outputs.archive_context import Context, Site
+from archgen.outputs.archive_doubles import doubles_view
 from archgen.outputs.archive_followup import followup_view
 from archgen.outputs.archive_lists import CARDS_PER_PAGE, Card, CardList, Group, Order
 from archgen.outputs.archive_piece import piece_view

@@ -222,6 +222,40 @@
     });
   }
 
+  // Pictures laid over each other. A pair is put on its stage when it comes near: the pictures of a hundred groups are many.
+  function startLays(groups) {
+    var lays = groups.map(function (group) {
+      var lay = all("[data-lay]", group)[0], stage = all(".laid", lay)[0], pairs = all("template", lay), second = all("[data-second]", lay)[0];
+      var buttons = all("[data-set]", lay), shown = null;
+      function draw() {
+        var wanted = pairs[second ? Number(second.value) : 0];
+        if (shown !== wanted) { stage.replaceChildren(wanted.content.cloneNode(true)); shown = wanted; }
+      }
+      show(lay);
+      buttons.forEach(function (button) {
+        button.addEventListener("click", function () { press(button); draw(); stage.setAttribute("data-view", button.dataset.set); });
+      });
+      if (second) { second.addEventListener("change", draw); }
+      return { group: group, buttons: buttons, draw: draw };
+    });
+    var watch = new IntersectionObserver(function (seen) {
+      seen.forEach(function (entry) {
+        if (entry.isIntersecting) { lays.find(function (lay) { return lay.group === entry.target; }).draw(); watch.unobserve(entry.target); }
+      });
+    }, { rootMargin: "600px" });
+    lays.forEach(function (lay) { watch.observe(lay.group); });
+    // The keys 1 to 4 are for the group that has the focus, else for the one in the middle of the window.
+    function meant() {
+      var middle = window.innerHeight / 2;
+      function away(lay) { var box = lay.group.getBoundingClientRect(); return Math.max(box.top - middle, middle - box.bottom, 0); }
+      return lays.find(function (lay) { return lay.group.contains(document.activeElement); }) || lays.reduce(function (best, lay) { return away(lay) < away(best) ? lay : best; });
+    }
+    document.addEventListener("keydown", function (event) {
+      if (event.ctrlKey || event.metaKey || event.altKey || /INPUT|TEXTAREA|SELECT/.test(event.target.tagName)) { return; }
+      if (/^[1-4]$/.test(event.key)) { meant().buttons[Number(event.key) - 1].click(); }
+    });
+  }
+
   // The lines of a decision: choose, copy.
   function startDecision(part) {
     var lines = all("textarea", part)[0], copy = all("[data-copy]", part)[0], said = all("[role=status]", part)[0];
@@ -279,6 +313,8 @@
   if (window.ARCHIVE && byId("cards")) { startList(window.ARCHIVE); }
   if (byId("stages")) { startSwitch(byId("stages"), [byId("compare")], 1); }
   if (byId("layers")) { startSwitch(byId("layers"), all(".stage"), 4); }
+  var laid = all("[data-double]").filter(function (group) { return all("[data-lay]", group).length; });
+  if (laid.length) { startLays(laid); }
   all("[data-decide]").forEach(startDecision);
   all("[data-finder]").forEach(function (finder) { startFilter(finder, all("[data-filtered]")[0]); });
   if (all("[data-code]").length) { startChecks(all("[data-code]")); }

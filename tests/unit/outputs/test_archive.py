@@ -14,9 +14,10 @@ from archgen.findings import Finding, Place, Severity
 from archgen.outputs.archive_batches import batch_index, batch_view
 from archgen.outputs.archive_body import Figure
 from archgen.outputs.archive_cards import piece_list
-from archgen.outputs.archive_checks import MOST_PER_CODE, checks_view, doubles_view
+from archgen.outputs.archive_checks import MOST_PER_CODE, checks_view
 from archgen.outputs.archive_clients import client_view
 from archgen.outputs.archive_context import Context
+from archgen.outputs.archive_doubles import doubles_view
 from archgen.outputs.archive_healing import WIDTH, healing_rule
 from archgen.outputs.archive_lineage import BOX_HEIGHT_PX, BOX_WIDTH_PX, lineage
 from archgen.outputs.archive_lists import CARDS_PER_PAGE, fold
