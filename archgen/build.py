@@ -24,6 +24,7 @@ from archgen.outputs.artifact import Output
 from archgen.outputs.registry import private_outputs, public_outputs
 from archgen.progress import ProgressReporter
 from archgen.publish import MARKER, StagedFolder, output_folder, stage
+from archgen.records.memory import Memory
 from archgen.records.model import Piece
 from archgen.records.reader import read_archive
 from archgen.storage.cache import Cache
@@ -71,7 +72,9 @@ def read_catalogue(root: Path, cache: Cache, options: Options, progress: Progres
         ConfigError: archive.toml cannot be used.
         InputError: The folder is not an archive.
     """
-    catalogue = read_records(root, options.built_on)
+    memory = Memory(cache.folder / "records.json")
+    catalogue = read_records(root, options.built_on, memory)
+    memory.save()
     jobs = list(picture_jobs(catalogue.pieces))
     results = read_pictures(jobs, root, cache, options.workers, progress, DESCRIBE)
     facts = {path: result.facts for path, result in results.items() if result.facts}
@@ -82,7 +85,7 @@ def read_catalogue(root: Path, cache: Cache, options: Options, progress: Progres
     return replace(catalogue, findings=tuple(sorted(set(findings), key=lambda f: f.sort_key)))
 
 
-def read_records(root: Path, built_on: dt.date) -> Catalogue:
+def read_records(root: Path, built_on: dt.date, memory: Memory | None = None) -> Catalogue:
     """Read settings and records only: what needs no picture is answered at once.
 
     Raises:
@@ -90,7 +93,7 @@ def read_records(root: Path, built_on: dt.date) -> Catalogue:
         InputError: The folder is not an archive.
     """
     config = read_config(root)
-    archive = read_archive(root)
+    archive = read_archive(root, memory)
     return Catalogue(
         config=config,
         pieces=archive.pieces,

@@ -10,7 +10,6 @@ from pathlib import Path
 from archgen.errors import InputError, UsageError
 from archgen.records.folder import RECORD
 from archgen.records.model import Piece
-from archgen.records.folder import RECORD
 from archgen.records.reader import PIECES, read_piece
 from archgen.records.registers import Registers
 

@@ -27,6 +27,7 @@ from archgen.records.folder import (
     find_named,
     list_folder,
 )
+from archgen.records.memory import Memory, ReadRecord
 from archgen.records.model import Client, DecisionRegister, InkBatch, Piece, PieceRecord
 from archgen.records.registers import (
     CLIENTS,
@@ -40,7 +41,7 @@ from archgen.records.registers import (
 from archgen.records.schema import read_piece_record
 from archgen.storage.files import is_inside
 from archgen.toml.problem import Problem, hint, listed, nearest, shown
-from archgen.toml.text import OUTSIDE, TomlFile, UnreadableTextError, read_text, read_toml
+from archgen.toml.text import OUTSIDE, UnreadableTextError, line_of, parse_toml, read_text
 
 PIECES = "pieces"
 SETTINGS = "archive.toml"
@@ -61,8 +62,8 @@ class ReadArchive:
     findings: tuple[Finding, ...]
 
 
-def read_archive(root: Path) -> ReadArchive:
-    """Read an archive folder.
+def read_archive(root: Path, memory: Memory | None = None) -> ReadArchive:
+    """Read an archive folder; records whose text is in the memory are not parsed again.
 
     Raises:
         InputError: The folder is not an archive.
@@ -77,8 +78,9 @@ def read_archive(root: Path) -> ReadArchive:
     folders, problems = _piece_folders(root)
     findings += problems
     pieces = []
+    memory = memory or Memory()
     for folder in folders:
-        piece, found = read_piece(root, folder, registers)
+        piece, found = read_piece(root, folder, registers, memory)
         pieces.append(piece)
         findings += found
     pieces.sort(key=_newest_first)
@@ -175,7 +177,9 @@ def _archive_finding(code: str, path: str, problem: str, remedy: str, severity: 
     return Finding(f"record.{code}", severity, None, Place(path or PIECES), problem, remedy)
 
 
-def read_piece(root: Path, piece_id: str, registers: Registers) -> tuple[Piece, list[Finding]]:
+def read_piece(
+    root: Path, piece_id: str, registers: Registers, memory: Memory | None = None
+) -> tuple[Piece, list[Finding]]:
     """Read one piece's folder; a record that cannot be used is left out and the findings say why."""
     path = root / PIECES / piece_id
     listing = list_folder(path)
@@ -192,27 +196,31 @@ def read_piece(root: Path, piece_id: str, registers: Registers) -> tuple[Piece, 
         texts[key], found = _text(path, name, piece, listing)
         findings += found
     try:
-        toml = _record_file(path, listing)
+        text = _record_text(path, listing)
+        record, lines, problems = _parsed(text, memory or Memory())
     except UnreadableTextError as error:
         if not any(problem.key == RECORD for problem in listing.problems):  # else its finding says why
             findings.append(finding_of(error.problem, piece.toml, piece_id))
         return msgspec.structs.replace(piece, **texts), findings
-    record, problems = _record(toml, listing, registers)
-    findings += [finding_of(_with_line(problem, toml), piece.toml, piece_id) for problem in problems]
+    if record is not None:
+        record, problems = _checked(record, text, lines, listing, registers)
+    findings += [finding_of(_with_line(problem, lines), piece.toml, piece_id) for problem in problems]
     if record is not None:
         not_used = (*_not_described(record, listing), *_not_read(record, listing))
         findings += [finding_of(p, f"{piece.folder}/{p.key}".rstrip("/"), piece_id) for p in not_used]
-    return msgspec.structs.replace(piece, record=record, lines=toml.lines, **texts), findings
+    return msgspec.structs.replace(piece, record=record, lines=lines, **texts), findings
 
 
 def _in_archive(piece_id: str, files: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(f"{PIECES}/{piece_id}/{file}" for file in files)
 
 
-def _with_line(problem: Problem, toml: TomlFile) -> Problem:
+def _with_line(problem: Problem, lines: Mapping[str, int]) -> Problem:
     if problem.line is not None:
         return problem
-    return Problem(problem.code, problem.key, toml.line(problem.key), problem.problem, problem.remedy, problem.severity)
+    return Problem(
+        problem.code, problem.key, line_of(problem.key, lines), problem.problem, problem.remedy, problem.severity
+    )
 
 
 def _text(path: Path, name: str, piece: Piece, listing: PieceFolder) -> tuple[str | None, list[Finding]]:
@@ -247,9 +255,9 @@ def _read_or_leave_out(
         return None, [finding_of(problem, shown_path, piece)]
 
 
-def _record_file(path: Path, listing: PieceFolder) -> TomlFile:
+def _record_text(path: Path, listing: PieceFolder) -> str:
     if RECORD in listing.files:
-        return read_toml(path / RECORD)
+        return read_text(path / RECORD)
     near = nearest(RECORD, [file for file in listing.files if "/" not in file])
     if near:
         remedy = f'Rename {shown(near)} to "{RECORD}".'
@@ -258,15 +266,28 @@ def _record_file(path: Path, listing: PieceFolder) -> TomlFile:
     raise UnreadableTextError(Problem("no-record", "", None, f"There is no {RECORD} in this folder.", remedy))
 
 
-def _record(toml: TomlFile, listing: PieceFolder, registers: Registers) -> tuple[PieceRecord | None, list[Problem]]:
+def _parsed(text: str, memory: Memory) -> tuple[PieceRecord | None, Mapping[str, int], list[Problem]]:
+    """Give the record of a text, the lines of its keys, and what is wrong with its shape."""
+    known = memory.recall(text)
+    if known:
+        return known.record, known.lines, []
+    toml = parse_toml(text)
     record, problems = read_piece_record(toml.raw, toml.lines)
-    if record is None:
-        return None, problems
+    if record is not None:
+        memory.keep(text, ReadRecord(record, toml.lines))
+    return record, toml.lines, problems
+
+
+def _checked(
+    record: PieceRecord, text: str, lines: Mapping[str, int], listing: PieceFolder, registers: Registers
+) -> tuple[PieceRecord | None, list[Problem]]:
+    """Set a record beside the files and registers there are."""
     problems, respelled = _check_files(record, listing)
     if respelled:
-        record, _ = read_piece_record(_respell(toml.raw, respelled), toml.lines)
-    if record is None:  # cannot be: only names of files were spelled anew
-        return None, problems
+        spelt_anew, _ = read_piece_record(_respell(parse_toml(text).raw, respelled), lines)
+        if spelt_anew is None:  # cannot be: only names of files were spelled anew
+            return None, problems
+        record = spelt_anew
     record, disagreements = settle(record)
     return record, [*problems, *disagreements, *_unknown_codes(record, registers)]
 

@@ -27,7 +27,7 @@ class Cache:
     """Results and blobs in one folder."""
 
     def __init__(self, folder: Path) -> None:
-        self._folder = folder
+        self.folder = folder
         self._digests_file = folder / "digests.json"
         self._seen = self._load_digests()
         self._used: set[str] = set()
@@ -35,7 +35,7 @@ class Cache:
     @property
     def blobs(self) -> Path:
         """Give the folder of blobs."""
-        return self._folder / "blobs"
+        return self.folder / "blobs"
 
     @staticmethod
     def key(stage: str, version: int, *parts: str) -> str:
@@ -92,12 +92,12 @@ class Cache:
         for path in self.blobs.glob("*"):
             if path.name not in keep:
                 path.unlink(missing_ok=True)
-        for path in (self._folder / "results").glob("*/*"):
+        for path in (self.folder / "results").glob("*/*"):
             if path.name not in self._used:
                 path.unlink(missing_ok=True)
 
     def _result(self, key: str) -> Path:
-        return self._folder / "results" / key[:2] / key
+        return self.folder / "results" / key[:2] / key
 
     def _load_digests(self) -> dict[str, _Seen]:
         try:

@@ -62,7 +62,15 @@ def read_toml(path: Path) -> TomlFile:
     Raises:
         UnreadableTextError: The file cannot be read or is not TOML; a missing file too.
     """
-    text = read_text(path)
+    return parse_toml(read_text(path))
+
+
+def parse_toml(text: str) -> TomlFile:
+    """Read a TOML text.
+
+    Raises:
+        UnreadableTextError: It is not TOML.
+    """
     try:
         raw = tomllib.loads(text)
         if _is_deeper(raw, DEEPEST):
