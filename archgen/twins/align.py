@@ -12,7 +12,7 @@ import numpy as np
 from PIL import Image
 from scipy import ndimage
 
-from archgen.twins.content import ink_map
+from archgen.twins.content import ink_of
 from archgen.twins.prepared import Prepared
 from archgen.twins.signature import Kind
 from archgen.twins.turns import Affine, Floats, compose, inverse
@@ -39,7 +39,7 @@ class Working:
         left, top, right, bottom = chosen.box
         box = (left * columns, top * rows, right * columns, bottom * rows)
         line = chosen.kind is Kind.LINE
-        values = ink_map(prepared.gray) if line else prepared.gray.astype(np.float32) / 255
+        values = ink_of(prepared) if line else prepared.gray.astype(np.float32) / 255
         picture = Image.fromarray(values)
         self.aspect = (box[2] - box[0]) / (box[3] - box[1])
         self.plain: Floats = np.asarray(picture.resize((PLAIN,) * 2, Image.Resampling.BILINEAR, box=box), np.float32)
@@ -136,12 +136,21 @@ def align(part: Working, whole: Working, guess: Affine) -> tuple[Affine, float]:
     score = 0.0
     for level, (side, other_side) in enumerate(zip(LEVELS, WHOLE_SIDES, strict=True)):
         mine, other = part.feature(side, 1.0), whole.feature(other_side, other_side / side)
-        transform, score = _refine(mine, other, transform, STEPS[level], part.kind)
+        if score < _enough(side):
+            transform, score = _refine(mine, other, transform, part.kind)
         if not _plausible(transform, guess):
             return transform, 0.0
         if score < REJECT_BELOW[level]:
             break
     return transform, score
+
+
+# Correlation on a coarse map from which the next steps are left to the finest.
+GOOD = 0.985
+
+
+def _enough(side: int) -> float:
+    return GOOD if side < FINE else 1.0
 
 
 # Correlation below which a pair is given up after a level.
@@ -156,11 +165,12 @@ def _plausible(transform: Affine, guess: Affine) -> bool:
 def bend(part: Working, whole: Working, transform: Affine) -> tuple[Affine, float]:
     """Refine an affine transform by the two numbers of a perspective; returns three rows and the correlation."""
     mine, other = part.feature(FINE, 1.0), whole.feature(WHOLE_SIDES[-1], WHOLE_SIDES[-1] / FINE)
-    return _refine(mine, other, np.vstack([transform, [0.0, 0.0, 1.0]]), STEPS[-1], part.kind)
+    return _refine(mine, other, np.vstack([transform, [0.0, 0.0, 1.0]]), part.kind)
 
 
-def _refine(mine: Floats, whole: Floats, transform: Affine, steps: int, kind: Kind) -> tuple[Affine, float]:
+def _refine(mine: Floats, whole: Floats, transform: Affine, kind: Kind) -> tuple[Affine, float]:
     side = len(mine)
+    steps, enough = STEPS[LEVELS.index(side)], _enough(side)
     flat = mine.ravel()
     slopes = _slopes(mine)
     if len(transform) > AFFINE_ROWS:
@@ -175,6 +185,8 @@ def _refine(mine: Floats, whole: Floats, transform: Affine, steps: int, kind: Ki
         if now <= score + LEAST_GAIN:
             return (best, score) if now <= score else (transform, now)
         score, best = now, transform
+        if score >= enough:
+            break
         gain, offset = _light(seen, flat, weight)
         moved = _moved(transform, slopes, weight, gain * seen + offset - flat)
         if moved is None:

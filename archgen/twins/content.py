@@ -5,6 +5,7 @@ Knows gray values, not files.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -12,7 +13,7 @@ import numpy.typing as npt
 from PIL import Image
 from scipy import ndimage
 
-from archgen.twins.prepared import COLOR_CELLS, Bytes
+from archgen.twins.prepared import COLOR_CELLS, Bytes, Prepared
 from archgen.twins.signature import Kind
 from archgen.twins.turns import Floats
 
@@ -41,6 +42,12 @@ def ink_map(gray: npt.NDArray[np.generic]) -> Floats:
     paper = np.maximum(paper, 0.6 * float(np.sort(brightest, axis=None)[int(0.9 * brightest.size)]) + 1.0)
     ink: Floats = np.clip((paper - light) / paper, 0.0, 1.0).astype(np.float32)
     return ink
+
+
+@lru_cache(maxsize=64)
+def ink_of(prepared: Prepared) -> Floats:
+    """Give the ink map of a prepared picture; one picture is compared many times in a row."""
+    return ink_map(prepared.gray)
 
 
 def ink_level(gray: npt.NDArray[np.generic]) -> float:

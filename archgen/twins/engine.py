@@ -12,7 +12,7 @@ from archgen.twins.align import Working, align, bend, flattened
 from archgen.twins.candidates import Views, candidates
 from archgen.twins.compare import evidence_for, measure, score_of
 from archgen.twins.model import Item, Pair
-from archgen.twins.relation import Match, full_transform, is_other_day, name_pair
+from archgen.twins.relation import Match, edges_apart, full_transform, is_other_day, name_pair
 from archgen.twins.signature import SIDE, WINDOWS, Kind
 from archgen.twins.turns import IDENTITY, Affine, box_transform, compose, inverse, reversed_turn, turn_transform
 
@@ -157,7 +157,7 @@ def _differ_in_kind(a: Item, b: Item) -> bool:
 @dataclass(frozen=True, slots=True)
 class _Proof:
     guess: _Guess
-    transform: Affine
+    full: Affine  # between whole pictures, from the part
     turn: int
     misfit: float
     weighed: float
@@ -178,21 +178,23 @@ def _prove(desk: _Desk, a: int, b: int, guesses: list[_Guess]) -> Pair | None:
             proofs.append(proof)
     if not proofs:
         return None
-    best = min(proofs, key=lambda proof: proof.misfit * TURN_DOUBT + TURN_COST if proof.turn else proof.misfit)
+    best = min(proofs, key=_doubt)
     if best.weighed <= 0:
         best = max(proofs, key=lambda proof: proof.weighed)
     if best.weighed <= 0 or is_other_day(first, second, score_of(best.weighed)):
         return None
-    views = [desk.items[item].prepared.views[view] for item, view in (best.guess.part, best.guess.whole)]
-    full = full_transform(views[0].box, views[1].box, best.transform)
-    if best.guess.part[0] == a:
-        full = inverse(full)
+    full = inverse(best.full) if best.guess.part[0] == a else best.full
     return name_pair(first, second, Match(full, best.guess.kind, score_of(best.weighed), best.is_bent))
 
 
 # A turned or mirrored reading must leave this much less misfit than the upright one; symmetric art fits both ways, and
-# the noise of a new exposure then decides.
-TURN_DOUBT, TURN_COST = 1.5, 0.002
+# the noise of a new exposure then decides. A reading in which the edges of the pictures meet is the likelier one.
+TURN_DOUBT, TURN_COST, EDGE_COST = 1.5, 0.002, 0.5
+
+
+def _doubt(proof: _Proof) -> float:
+    misfit = proof.misfit * TURN_DOUBT + TURN_COST if proof.turn else proof.misfit
+    return misfit + EDGE_COST * min(edges_apart(proof.full), 0.1)
 
 
 def _worth_trying(guesses: list[_Guess]) -> list[_Guess]:
@@ -228,7 +230,9 @@ def _try(desk: _Desk, guess: _Guess) -> _Proof | None:
             transform, evidence, weighed = flattened(bent), again, after
     if evidence is None:
         return None
-    return _Proof(guess, transform, guess.turn, 1 - evidence.correlation, weighed, is_bent)
+    views = [desk.items[item].prepared.views[view] for item, view in (guess.part, guess.whole)]
+    full = full_transform(views[0].box, views[1].box, transform)
+    return _Proof(guess, full, guess.turn, 1 - evidence.correlation, weighed, is_bent)
 
 
 LEAST_FIT = 0.55

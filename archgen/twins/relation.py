@@ -14,7 +14,7 @@ import numpy.typing as npt
 from PIL import Image
 from scipy import ndimage
 
-from archgen.twins.content import ink_map
+from archgen.twins.content import ink_of
 from archgen.twins.model import Box, Item, Pair, Relation
 from archgen.twins.prepared import Prepared
 from archgen.twins.signature import Kind
@@ -159,12 +159,22 @@ def _frame(transform: Affine, linear: npt.NDArray[np.float64]) -> _Frame:
     return _Frame(b_in_a, a_in_b, b_out, a_out, min(angle, 90.0 - angle))
 
 
+_CORNERS = np.array([[0.0, 0.0, 1.0], [1.0, 0.0, 1.0], [0.0, 1.0, 1.0], [1.0, 1.0, 1.0]])
+
+
 def _extent(transform: Affine) -> tuple[Box, float]:
     """Give the box in which the unit square comes to lie, and how far it sticks out of the other one."""
-    corners = np.array([[0, 0, 1], [1, 0, 1], [0, 1, 1], [1, 1, 1]], float) @ transform.T
+    corners = _CORNERS @ transform.T
     low, high = corners.min(axis=0), corners.max(axis=0)
     inside = [*np.clip(low, 0, 1), *np.clip(high, 0, 1)]
     return Box(*(round(float(value), 4) for value in inside)), float(max((-low).max(), (high - 1).max()))
+
+
+def edges_apart(transform: Affine) -> float:
+    """Give the largest distance between an edge of one picture and the nearest edge of the other."""
+    corners = _CORNERS @ transform.T
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    return float(max(np.abs(low).max(), np.abs(high - 1).max()))
 
 
 def _place(a: Prepared, b: Prepared, transform: Affine, frame: _Frame, kind: Kind) -> Place:
@@ -198,7 +208,7 @@ def _is_framed(large: Prepared, placed: Affine, kind: Kind) -> bool:
     if (np.abs(around - level) <= 12).mean() < BORDER_SHARE:
         return False
     if kind is Kind.LINE and level >= 128:
-        ink = np.asarray(Image.fromarray(ink_map(large.gray)).resize((GRID, GRID), Image.Resampling.BOX))
+        ink = np.asarray(Image.fromarray(ink_of(large)).resize((GRID, GRID), Image.Resampling.BOX))
         if float(ink[outside].sum()) > LOST_INK * float(ink.sum()) and not _is_screen(u, v):
             return False
     return _is_even(placed, large)
@@ -245,15 +255,15 @@ def _resized(gray: npt.NDArray[np.uint8], columns: int, rows: int) -> Floats:
     return np.asarray(picture, np.float32)
 
 
-def _placed(gray: npt.NDArray[np.uint8], columns: int, rows: int, transform: Affine) -> Floats:
+def _placed(values: Floats, columns: int, rows: int, transform: Affine) -> Floats:
     """Lay `b` into the frame of `a`."""
     back = inverse(transform)
-    height, width = gray.shape
+    height, width = values.shape
     factor = np.array([width, height], float)
     linear = back[:, :2] * factor[:, None] / np.array([columns, rows], float)
     start = factor * (back @ [0.5 / columns, 0.5 / rows, 1.0]) - 0.5
     out: Floats = ndimage.affine_transform(
-        gray.astype(np.float32), linear[::-1, ::-1], start[::-1], (rows, columns), np.float32,
+        values, linear[::-1, ::-1], start[::-1], (rows, columns), np.float32,
         order=1, mode="constant", cval=np.nan, prefilter=False,
     )  # fmt: skip
     return out
@@ -276,13 +286,11 @@ def _weight(a: Prepared, b: Prepared, transform: Affine) -> tuple[float, bool] |
     blackest ink of each (a paler copy has as much). Only what both say counts.
     """
     rows, columns = a.gray.shape
-    placed = _placed(b.gray, columns, rows, transform)
-    inside = np.isfinite(placed)
+    inks = [_without_grain(ink_of(a), a), _placed(_without_grain(ink_of(b), b), columns, rows, transform)]
+    inside = np.isfinite(inks[1])
     if min(a.ink_level, b.ink_level) <= 0 or not inside.any():
         return None
-    paper = np.float32(np.percentile(placed[inside], 95))
-    grays = (a.gray.astype(np.float32), np.where(inside, placed, paper))
-    inks = [_ink_without_grain(gray, one.ink_level) for gray, one in zip(grays, (a, b), strict=True)]
+    inks[1] = np.where(inside, inks[1], 0)
     one, two = (max(float(ink[inside].sum()), 1e-6) for ink in inks)
     outline = sum(float(np.hypot(*np.gradient(ink))[inside].sum()) for ink in inks) / 2
     plain, black = two / one, two / one * a.ink_level / b.ink_level
@@ -293,11 +301,10 @@ def _weight(a: Prepared, b: Prepared, transform: Affine) -> tuple[float, bool] |
     return weight, shift > OTHER_WEIGHT
 
 
-def _ink_without_grain(gray: Floats, level: float) -> Floats:
+def _without_grain(ink: Floats, prepared: Prepared) -> Floats:
     """Ink above the grain of paper, which would add up to a line's worth."""
-    grain = np.float32(0.06 * level)
-    ink: Floats = np.maximum(ink_map(gray) - grain, 0)
-    return ink
+    kept: Floats = np.maximum(ink - np.float32(0.06 * prepared.ink_level), 0)
+    return kept
 
 
 def full_transform(part_box: tuple[float, ...], whole_box: tuple[float, ...], transform: Affine) -> Affine:
