@@ -70,7 +70,7 @@ def _gauge_jobs(catalogue: Catalogue, piece: Piece) -> Iterator[GaugeJob]:
             gap_mm=catalogue.config.limits.gap_mm,
             mirrored=stencil.mirrored,
             bundle_mm=finest.bundle_mm if finest else None,
-            girth_mm=limb.girth_mm if limb and stencil == applied else None,
+            girth_mm=limb.girth_mm if limb and limb.is_believable and stencil == applied else None,
             on_paper=stencil == applied,
         )
 

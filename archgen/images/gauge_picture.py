@@ -28,7 +28,7 @@ class Palette:
 
 # On screen a stencil is violet and yellow means "look here"; on paper everything is gray.
 SCREEN = Palette((74, 42, 138), (243, 220, 131), (43, 35, 0))
-PAPER = Palette((40, 40, 40), (205, 205, 205), (0, 0, 0))
+PAPER = Palette((40, 40, 40), (170, 170, 170), (0, 0, 0))
 
 
 def numbered(gauge: Gauge, most: int = 9) -> tuple[tuple[str, Place], ...]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from archgen.audit.clearance import Publication, decide
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
+from archgen.images import cylinder
 from archgen.images.facts import ImageFacts
 from archgen.outputs.case_sheet_rows import (
     Picture,
@@ -17,9 +18,10 @@ from archgen.outputs.case_sheet_rows import (
     sitting_rows,
     version_row,
 )
-from archgen.records.girths import POPULATION_GIRTHS
+from archgen.outputs.reading_words import gauge_lines, limb_lines, place_words
+from archgen.records.limb import limb_at
 from archgen.records.model import Photo, Piece, PieceRecord, ReleaseStatus, Stage, Stencil
-from archgen.records.placements import PLACES, placement_words
+from archgen.records.placements import placement_words
 from archgen.render.markdown_tree import Block, blocks_of, is_right_to_left
 from archgen.units import add_days, date_words, hours_words, length_words, size_words
 
@@ -67,6 +69,23 @@ class Cell:
 
 
 @dataclass(frozen=True, slots=True)
+class Reading:
+    """How the applied stencil reads: its critical places marked, and named by their signs."""
+
+    picture: Picture
+    lines: tuple[str, ...]
+    places: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OnLimb:
+    """The stencil on the limb as seen from straight ahead, and what is to be said of it."""
+
+    picture: Picture
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class CaseSheet:
     """Everything on the sheets of one piece; a new section is a field here and a part in the template."""
 
@@ -90,6 +109,8 @@ class CaseSheet:
     references: tuple[Row, ...]
     notes: tuple[Block, ...]
     findings: tuple[Row, ...]
+    reading: Reading | None = None
+    limb: OnLimb | None = None
     cautions: tuple[str, ...] = CAUTIONS
 
     @property
@@ -97,7 +118,8 @@ class CaseSheet:
         """List every picture of the sheets."""
         rows = (*self.versions, *self.references)
         in_rows = tuple(row.picture for row in rows if row.picture)
-        return (*self.photos, *((self.drawing.picture,) if self.drawing else ()), *in_rows)
+        others = (part.picture for part in (self.drawing, self.reading, self.limb) if part)
+        return (*self.photos, *others, *in_rows)
 
 
 def case_sheet(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> CaseSheet:
@@ -115,6 +137,8 @@ def case_sheet(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> CaseS
         dated=record.finished_on,
         photos=_photos(piece, record, catalogue),
         drawing=_drawing(piece, applied, catalogue) if applied else None,
+        reading=_reading(piece, record, catalogue),
+        limb=_limb(piece, record, catalogue),
         facts=_facts(record, publication, config.archive.units),
         region=record.placement.region,
         side=record.placement.side.value if record.placement.side else None,
@@ -189,6 +213,26 @@ def _drawing(piece: Piece, stencil: Stencil, catalogue: Catalogue) -> Drawing | 
     )
 
 
+def _reading(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Reading | None:
+    applied = record.applied_stencil
+    gauge = catalogue.gauge(piece, applied) if applied else None
+    if gauge is None or gauge.paper is None:
+        return None
+    alt = f"Stencil of {piece.title} with the critical places marked"
+    picture = Picture(gauge.paper.blob, gauge.paper.height / gauge.paper.width, alt)
+    return Reading(picture, tuple(gauge_lines(gauge, record, catalogue.config.limits)), place_words(gauge))
+
+
+def _limb(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> OnLimb | None:
+    applied, limb = record.applied_stencil, limb_at(record.placement)
+    gauge = catalogue.gauge(piece, applied) if applied else None
+    if limb is None or gauge is None or gauge.limb is None:
+        return None
+    alt = f"Stencil of {piece.title} on an upright limb, seen from straight ahead"
+    picture = Picture(gauge.limb.blob, gauge.limb.height / gauge.limb.width, alt)
+    return OnLimb(picture, tuple(limb_lines(gauge.width_mm, limb, catalogue.config.archive.units)))
+
+
 def _need(facts: ImageFacts | None) -> ImageFacts:
     if facts is None:
         raise LookupError("a picture was chosen that has no facts")
@@ -230,26 +274,18 @@ def _placement(record: PieceRecord) -> str | None:
 
 
 def _wrap(record: PieceRecord, units: str) -> str | None:
-    """Say how far round the limb the piece goes, the limb taken as a cylinder, and whose girth that rests on."""
-    girth, source = _girth(record)
-    if girth is None:
+    """Say how far round the limb the piece goes, and whose girth that rests on."""
+    limb = limb_at(record.placement)
+    if limb is None:
         return None
-    words = f"girth {length_words(girth, units)}, {source}"
+    words = f"girth {length_words(limb.girth_mm, units)}, {limb.source}"
     applied = record.applied_stencil
     width = record.size.width or (applied.width if applied else None)
-    if width is None:
+    if width is None or not limb.is_believable:
         return words
-    angle = 360 * width / girth
-    hidden = "; not all of it is seen from one side" if angle > 180 else ""
-    return f"wraps {angle:.0f}°{hidden}; {words}"
-
-
-def _girth(record: PieceRecord) -> tuple[float | None, str]:
-    if record.placement.girth is not None:
-        return record.placement.girth, "measured"
-    place = PLACES.get(record.placement.region or "")
-    average = round(POPULATION_GIRTHS[place.girth].mean_mm) if place and place.girth else None
-    return average, "average, not measured"
+    round_it = cylinder.fit(float(width), limb.girth_mm)
+    hidden = "; not all of it is seen from one side" if round_it.hidden_mm > 0 else ""
+    return f"wraps {round_it.angle_deg:.0f}°{hidden}; {words}"
 
 
 def _follow_up(record: PieceRecord, catalogue: Catalogue) -> tuple[str, ...]:

@@ -6,6 +6,9 @@ from archgen.records.girths import POPULATION_GIRTHS
 from archgen.records.model import Placement
 from archgen.records.placements import PLACES
 
+# A child's finger and the widest waist there is: outside of it a girth was typed with the wrong unit.
+_LEAST_MM, _MOST_MM = 30.0, 2000.0
+
 
 @dataclass(frozen=True, slots=True)
 class Limb:
@@ -13,6 +16,11 @@ class Limb:
 
     girth_mm: float
     measured: bool
+
+    @property
+    def is_believable(self) -> bool:
+        """Say whether anything on a body is so far round."""
+        return _LEAST_MM <= self.girth_mm <= _MOST_MM
 
     @property
     def source(self) -> str:
