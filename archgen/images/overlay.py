@@ -1,14 +1,18 @@
 """Lay two drawings over each other at their printed size so that they agree best; knows gray pixels and mm."""
 
 import numpy as np
+from numpy.typing import NDArray
 from PIL import Image, ImageFilter, ImageOps
 from scipy import fft
+
+Floats = NDArray[np.float32]
 
 # A shift found at four pixels to the millimetre, and between pixels, is finer than anyone sees on a page.
 _PX_PER_MM = 4.0
 _LARGEST_PX = 500
-# Two drawings of one line a little apart still meet when softened.
-_SOFT_PX = 1.5
+# Two drawings of one line a little apart still meet when softened; against their wider surroundings a thin line
+# does not fit into a thick one.
+_SOFT_PX, _AROUND_PX = 1.5, 4.5
 
 
 def best_shift(first: Image.Image, second: Image.Image, first_mm: float, second_mm: float) -> tuple[float, float]:
@@ -18,7 +22,7 @@ def best_shift(first: Image.Image, second: Image.Image, first_mm: float, second_
     inks = [_ink(picture, mm * scale) for picture, mm in ((first, first_mm), (second, second_mm))]
     rows, columns = (fft.next_fast_len(inks[0].shape[axis] + inks[1].shape[axis], real=True) for axis in (0, 1))
     seen = [fft.rfft2(ink, (rows, columns)) for ink in inks]
-    match = fft.irfft2(seen[0] * np.conj(seen[1]), (rows, columns))
+    match: Floats = fft.irfft2(seen[0] * np.conj(seen[1]), (rows, columns))
     down, right = np.unravel_index(int(match.argmax()), match.shape)
     return (
         _between(match[down], int(right), columns) / scale,
@@ -26,14 +30,18 @@ def best_shift(first: Image.Image, second: Image.Image, first_mm: float, second_
     )
 
 
-def _ink(gray: Image.Image, width_px: float) -> np.ndarray:
+def _ink(gray: Image.Image, width_px: float) -> Floats:
     width = max(round(width_px), 1)
     small = gray.resize((width, max(round(width * gray.height / gray.width), 1)), Image.Resampling.BOX)
-    padded = ImageOps.expand(ImageOps.invert(small), round(2 * _SOFT_PX))
-    return np.asarray(padded.filter(ImageFilter.GaussianBlur(_SOFT_PX)), dtype=np.float32)
+    padded = ImageOps.expand(ImageOps.invert(small), round(2 * _AROUND_PX))
+    soft, around = (
+        np.asarray(padded.filter(ImageFilter.GaussianBlur(radius)), dtype=np.float32)
+        for radius in (_SOFT_PX, _AROUND_PX)
+    )
+    return soft - around
 
 
-def _between(line: np.ndarray, peak: int, length: int) -> float:
+def _between(line: Floats, peak: int, length: int) -> float:
     """Give the top of the parabola through the peak and its neighbours; beyond the middle the shift is negative."""
     before, top, after = (float(line[(peak + step) % length]) for step in (-1, 0, 1))
     bend = before - 2 * top + after

@@ -1,0 +1,143 @@
+"""What a piece's page shows of its stencils, built from real files and opened from disk."""
+
+import datetime as dt
+from io import BytesIO
+
+import pytest
+from PIL import Image, ImageDraw
+
+from archgen.build import Options, build
+from archgen.progress import Silent
+
+pytestmark = pytest.mark.browser
+
+RECORD = """title = "Barn owl"
+[placement]
+region = "forearm-outer"
+girth = "268 mm"
+[[needle]]
+code = "1203RL"
+[[stencil]]
+file = "stencils/1.png"
+version = 1
+width = "60 mm"
+[[stencil]]
+file = "stencils/2.png"
+version = 2
+parent = 1
+width = "60 mm"
+applied = true
+note = "finer"
+[[stencil]]
+file = "stencils/3.png"
+version = 3
+parent = 1
+width = "60 mm"
+mirrored = true
+"""
+
+
+def draw(path, weight, moved=0):
+    picture = Image.new("L", (700, 900), 255)
+    pen = ImageDraw.Draw(picture)
+    pen.ellipse((50, 50, 649, 849), outline=0, width=weight)
+    for y in range(200, 700, 25):
+        pen.line((200 + moved, y, 460 + moved, y + 40), fill=0, width=weight // 3)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    picture.save(path)
+
+
+@pytest.fixture(scope="module")
+def out(tmp_path_factory):
+    root = tmp_path_factory.mktemp("studio")
+    owl = root / "content" / "pieces" / "2026-03-14-barn-owl"
+    for number, (weight, moved) in enumerate(((18, 0), (9, 0), (18, 60)), start=1):
+        draw(owl / "stencils" / f"{number}.png", weight, moved)
+    (owl / "piece.toml").write_text(RECORD)
+    (root / "content" / "archive.toml").write_text('[printer]\npaper = "A4"\n[printer.thermal]\nmethod = "thermal"\n')
+    build(root / "content", root / "built", Options(1, dt.date(2026, 5, 1)), Silent())
+    return root / "built"
+
+
+@pytest.fixture
+def owl(out, visit):
+    return visit(out / "archive" / "pieces" / "2026-03-14-barn-owl.html")
+
+
+def test_the_print_buttons_name_paper_hand_and_width_and_lead_to_a_file(owl, out):
+    page = owl.page
+    first = page.locator("#print .btn").first
+    assert first.inner_text().splitlines()[0] == "Stencil for ink-jet transfer paper, mirrored, 60 mm wide"
+    thermal = page.locator("#print .btn").nth(1)
+    assert thermal.inner_text().splitlines()[0] == "Stencil for thermal paper, not mirrored, 60 mm wide"
+    links = page.locator("#print a").evaluate_all("links => links.map(link => link.getAttribute('href'))")
+    assert len(links) == 5
+    folder = out / "archive" / "pieces"
+    assert all((folder / link).resolve().is_file() for link in links)
+
+
+def shades(page):
+    """Give the pixels of the first overlay as what they mean: only first, only second, both, nothing."""
+    shot = Image.open(BytesIO(page.locator(".stage").first.screenshot())).convert("RGB")
+    return {color for count, color in shot.getcolors(1 << 22) if count > 40}
+
+
+def test_the_keyboard_switches_first_second_both_and_difference(owl):
+    page = owl.page
+    violet, ochre = (74, 42, 138), (168, 116, 0)
+    assert {violet, ochre} & shades(page) != {ochre}
+    page.keyboard.press("4")
+    assert violet in shades(page)
+    assert ochre not in shades(page)
+    page.keyboard.press("5")
+    assert ochre in shades(page)
+    assert violet not in shades(page)
+    page.keyboard.press("7")
+    seen = shades(page)
+    assert not {violet, ochre} & seen
+    # Never a negative: what differs is dark on a light ground.
+    assert (255, 255, 255) in seen
+    assert any(max(color) < 90 for color in seen)
+    pressed = page.locator("#layers [aria-pressed=true]")
+    assert pressed.inner_text() == "Difference"
+    page.locator("#layers button").nth(2).focus()
+    page.keyboard.press("Enter")
+    assert page.locator(".stage").first.get_attribute("data-view") == "both"
+
+
+def test_a_branch_stands_a_row_below_its_parent(owl):
+    boxes = [owl.page.locator("#stencils .ver").nth(n).bounding_box() for n in range(3)]
+    assert boxes[1]["x"] > boxes[0]["x"]
+    assert boxes[2]["y"] > boxes[1]["y"] + boxes[1]["height"] - 1
+    assert boxes[2]["x"] == boxes[1]["x"]
+
+
+def test_the_limb_says_whose_girth_it_is(owl):
+    words = owl.page.inner_text("#limb")
+    assert "Wraps 81° of a girth of 268 mm, measured." in words
+    loaded = "async image => { image.loading = 'eager'; await image.decode(); return image.naturalWidth; }"
+    assert owl.page.locator("#limb img").evaluate(loaded) > 100
+
+
+def test_the_gauge_names_its_places_and_the_needle(owl):
+    words = owl.page.inner_text("#readable")
+    assert "1203RL" in words
+    assert "upper bound" in words
+    assert owl.page.locator("#readable .reading").count() == 3
+    assert owl.page.locator("#readable .reading[open]").count() == 1
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [1440, 390])
+def test_axe_finds_nothing_and_nothing_hangs_over(out, visit, axe, width, scheme):
+    seen = visit(out / "archive" / "pieces" / "2026-03-14-barn-owl.html", width=width, scheme=scheme)
+    for key in "4567":
+        seen.page.keyboard.press(key)
+        assert axe(seen.page) == []
+    assert seen.overhang <= 0
+    assert seen.console == []
+    assert seen.outside == []
+
+
+def test_the_html_conforms(out, vnu):
+    assert vnu(out / "archive" / "pieces" / "2026-03-14-barn-owl.html") == []
