@@ -6,6 +6,7 @@ import click
 from rich.console import Console
 
 from archgen import __version__
+from archgen.clock import build_day
 from archgen.commands.audit import audit
 from archgen.commands.build import build
 from archgen.commands.gauge import gauge
@@ -14,7 +15,7 @@ from archgen.commands.reprint import reprint
 from archgen.commands.ruler import ruler
 from archgen.commands.trace import trace
 from archgen.commands.twins import twins
-from archgen.errors import ArchgenError, ExitCode
+from archgen.errors import ArchgenError, ExitCode, UsageError
 
 COMMANDS = (build, audit, twins, reprint, ruler, gauge, trace, leaks)
 
@@ -32,10 +33,21 @@ for command in COMMANDS:
     archgen.add_command(command)
 
 
+def _check_environment() -> None:
+    """Look at SOURCE_DATE_EPOCH before a library does, which would stumble over a wrong one."""
+    try:
+        build_day()
+    except ValueError as error:
+        raise UsageError(
+            "SOURCE_DATE_EPOCH is set, but is no number of seconds since 1970. Correct it, or leave it unset."
+        ) from error
+
+
 def main() -> None:
     """Run the command line."""
     errors = Console(stderr=True, highlight=False, soft_wrap=True)
     try:
+        _check_environment()
         archgen(standalone_mode=False)
     except click.ClickException as error:
         error.show()

@@ -5,6 +5,7 @@ at the next start. Files that did not change are linked from the old folder, and
 left alone. Only folders that archgen made are ever replaced: a marker file says so.
 """
 
+import errno
 import os
 import shutil
 from collections.abc import Iterator
@@ -104,8 +105,9 @@ def output_folder(out: Path, source: Path) -> Iterator[Path]:
             f"{error.filename or out}: not allowed to write here. Choose another folder with --out."
         ) from error
     except OSError as error:
+        remedy = "Free some space, or choose" if error.errno == errno.ENOSPC else "Choose"
         raise OutputError(
-            f"{error.filename or out}: cannot be written ({error.strerror}). Free some space or choose another --out."
+            f"{error.filename or out}: cannot be written ({error.strerror}). {remedy} another folder with --out."
         ) from error
 
 
@@ -118,7 +120,10 @@ def stage(out: Path, folder: str) -> StagedFolder:
 
 
 def _refuse_the_archive(out: Path, source: Path) -> None:
-    target, archive = out.resolve(), source.resolve()
+    try:
+        target, archive = out.resolve(), source.resolve()
+    except (OSError, RuntimeError) as error:  # RuntimeError: Python before 3.13, for links in a circle
+        raise OutputError(f"{out}: this is a link in a circle. Choose another folder with --out.") from error
     if archive.is_relative_to(target) or target.is_relative_to(archive / "pieces"):
         raise OutputError(
             f"{out}: this is the archive folder itself or a part of it. "

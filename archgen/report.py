@@ -136,12 +136,8 @@ def _print_found(console: Console, catalogue: Catalogue) -> None:
 
 def _print_published(console: Console, summary: Summary) -> None:
     if summary.withheld:
-        console.print(
-            Text(
-                "The portfolio was kept back: something private was found in it. The last one is still there.",
-                "bold",
-            )
-        )
+        last = " The last one is still there." if (summary.out / "portfolio").is_dir() else ""
+        console.print(Text(f"The portfolio was kept back: something private was found in it.{last}", "bold"))
     shown = [p for p in summary.catalogue.pieces if summary.publications[p.id].shown]
     hidden = [p for p in summary.catalogue.pieces if not summary.publications[p.id].shown]
     console.print(f"Portfolio: {len(shown)} published, {len(hidden)} not" + (":" if hidden else "."))

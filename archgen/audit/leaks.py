@@ -120,7 +120,8 @@ def _finding(leak: Leak, place: Place) -> Finding:
         problem = f"This public file carries {leak.what}."
         remedy = "Build again; if it stays, leave the picture or page out of the portfolio."
         return Finding("privacy.trace", Severity.ERROR, leak.piece, place, problem, remedy)
-    problem = f'A {leak.what} would be public here: "{leak.value}".'
+    article = "An" if leak.what[0] in "aeio" else "A"
+    problem = f'{article} {leak.what} would be public here: "{leak.value}".'
     if leak.sure:
         remedy = "Take it out of the public texts (story.md, title, alt, about.md and so on), then build again."
         return Finding("privacy.leak", Severity.ERROR, leak.piece, place, problem, remedy)

@@ -21,6 +21,7 @@ class Shot:
         stage: fresh, healed, in-progress, or empty.
         words: "14 May 2026 · day 61".
         picture: None when the file is missing or cannot be read.
+        kept_out: Why the photo is not in the portfolio though its piece is; empty otherwise.
     """
 
     stage: str
@@ -30,6 +31,7 @@ class Shot:
     original: str
     file: str
     details: str
+    kept_out: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +73,15 @@ def _shot(context: Context, piece: Piece, photo: Photo) -> Shot:
         original=context.original(f"{piece.folder}/{photo.file}", depth=1),
         file=photo.file.rpartition("/")[2],
         details=f"{facts.file_format}, {facts.width} × {facts.height}" if facts else "",
+        kept_out=_kept_out(context, piece, photo),
     )
+
+
+def _kept_out(context: Context, piece: Piece, photo: Photo) -> str:
+    publication = context.publications[piece.id]
+    if not publication.shown:
+        return ""
+    return next((left.reason for left in publication.left_out if left.file == photo.file), "")
 
 
 def first_shots(shots: Iterable[Shot]) -> tuple[Shot, ...]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from markupsafe import Markup
 
 from archgen.audit.clearance import Publication
+from archgen.config import Limits
 from archgen.outputs.archive_body import Body, Figure
 from archgen.outputs.archive_context import Context, Problem, Site, problem
 from archgen.outputs.archive_healing import HealingRule, days_after, healing_rule, touch_up_until
@@ -32,14 +33,14 @@ from archgen.outputs.archive_words import (
 )
 from archgen.outputs.archive_work import InkRow, NeedleRow, ReferenceRow, ink_rows, needle_rows, reference_rows
 from archgen.records.limb import limb_at
-from archgen.records.model import Piece, PieceRecord, SittingKind, Stage
+from archgen.records.model import Piece, PieceRecord, Release, SittingKind, Stage
 from archgen.render.markdown import to_html
 from archgen.units import date_words, hours_words, length_words, size_words
 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One cell of the title block: text, or a link, or a mark."""
+    """One cell of the title block: text, or a link, or a mark; paper is the file it rests on."""
 
     label: str
     text: str = ""
@@ -48,6 +49,8 @@ class Cell:
     mark: Mark | None = None
     kind: str = ""
     wide: bool = False
+    paper: str = ""
+    paper_href: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,9 +194,7 @@ def _cells(context: Context, piece: Piece, record: PieceRecord, publication: Pub
     if record.subjects:
         yield Cell("Shows", ", ".join(record.subjects), wide=True)
     yield Cell("References", mark=references_mark(publication.references))
-    yield Cell(
-        "Photo release", mark=release_mark(record.release, context.catalogue.built_on), soft=_release_soft(record)
-    )
+    yield _release_cell(context, piece, record.release)
     yield Cell("Portfolio", portfolio_words(publication), wide=True)
     if record.rights_override:
         day = day_words(record.rights_override.date)
@@ -212,10 +213,20 @@ def _girth_cell(context: Context, record: PieceRecord) -> Cell:
     return Cell("Girth there", "Not measured", soft=f"an average of {around} would make it wrap {turn}")
 
 
-def _release_soft(record: PieceRecord) -> str:
-    release = record.release
-    scope = f"for {', '.join(release.scope)}" if release.scope else ""
-    return ", ".join(part for part in (scope, day_words(release.date)) if part)
+def _release_cell(context: Context, piece: Piece, release: Release) -> Cell:
+    parts = (
+        f"for {', '.join(release.scope)}" if release.scope else "",
+        day_words(release.date),
+        f"ends {date_words(release.expires)}" if release.expires else "",
+        release.note,
+    )
+    return Cell(
+        "Photo release",
+        mark=release_mark(release, context.catalogue.built_on),
+        soft=", ".join(part for part in parts if part),
+        paper=release.file.rpartition("/")[2] if release.file else "",
+        paper_href=context.original(f"{piece.folder}/{release.file}", depth=1) if release.file else "",
+    )
 
 
 def _sittings(record: PieceRecord) -> tuple[SittingRow, ...]:
@@ -243,8 +254,10 @@ def _touch_up(context: Context, record: PieceRecord) -> str:
     end = touch_up_until(record, limits)
     if end is None:
         return ""
+    is_default = limits.touch_up_until_days == Limits().touch_up_until_days
+    standing = "studio default" if is_default else "your limit"
     verb = "was possible" if end < context.catalogue.built_on else "is possible"
-    return f"A touch-up {verb} until {date_words(end)} (day {limits.touch_up_until_days}, your limit)."
+    return f"A touch-up {verb} until {date_words(end)} (day {limits.touch_up_until_days}, {standing})."
 
 
 def _missing(record: PieceRecord) -> Iterator[str]:
