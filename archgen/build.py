@@ -5,6 +5,7 @@ import time
 from collections.abc import Iterable
 from contextlib import ExitStack
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -20,7 +21,7 @@ from archgen.findings import Finding, Severity
 from archgen.gauging import gauge_archive
 from archgen.images.facts import ImageJob, Role
 from archgen.images.stage import read_pictures
-from archgen.outputs.artifact import Output
+from archgen.outputs.artifact import Artifact, Output
 from archgen.outputs.registry import private_outputs, public_outputs
 from archgen.progress import ProgressReporter
 from archgen.publish import MARKER, StagedFolder, output_folder, stage
@@ -28,6 +29,7 @@ from archgen.records.memory import Memory
 from archgen.records.model import Piece
 from archgen.records.reader import read_archive
 from archgen.storage.cache import Cache
+from archgen.storage.jobs import run
 
 
 @dataclass(frozen=True)
@@ -123,7 +125,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
         leaks: tuple[Finding, ...] = ()
         withheld = False
         for output in public_outputs(catalogue, cache.blobs):
-            folder = _stage_output(output, out, cache, progress)
+            folder = _stage_output(output, out, cache, options.workers, progress)
             found = leak_findings(find_leaks(folder.staging, private_values(catalogue)))
             if any(finding.severity is Severity.ERROR for finding in found):
                 withheld = True
@@ -133,7 +135,9 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
             leaks += found
         catalogue = replace(catalogue, findings=(*catalogue.findings, *leaks))
         private = private_outputs(catalogue, cache.blobs, out)
-        changed += [output.folder for output in private if _stage_output(output, out, cache, progress).swap()]
+        changed += [
+            output.folder for output in private if _stage_output(output, out, cache, options.workers, progress).swap()
+        ]
         cache.prune(_blobs_in_use(catalogue))
         cache.save()
     return Summary(catalogue, publications, out, tuple(changed), withheld, time.monotonic() - started)
@@ -175,20 +179,29 @@ def picture_jobs(pieces: Iterable[Piece]) -> Iterable[ImageJob]:
             yield ImageJob(path, Role.REFERENCE)
 
 
-def _stage_output(output: Output, out: Path, cache: Cache, progress: ProgressReporter) -> StagedFolder:
+def _stage_output(output: Output, out: Path, cache: Cache, workers: int, progress: ProgressReporter) -> StagedFolder:
     folder = stage(out, output.folder)
     artifacts = list(output.artifacts())
-    for artifact in progress.track(artifacts, len(artifacts), f"Writing {output.folder}"):
-        if artifact.source is not None:
-            folder.add_copy(artifact.path, artifact.source)
-        elif artifact.make is not None:
-            content = cache.get(artifact.key) if artifact.key else None
-            if content is None:
-                content = artifact.make()
-                if artifact.key:
-                    cache.put(artifact.key, content)
+    contents = run(partial(_content, cache=cache), artifacts, workers)
+    made = zip(artifacts, contents, strict=True)
+    for artifact, content in progress.track(made, len(artifacts), f"Writing {output.folder}"):
+        if content is not None:
             folder.add(artifact.path, content)
+        elif artifact.source is not None:
+            folder.add_copy(artifact.path, artifact.source)
     return folder
+
+
+def _content(artifact: Artifact, cache: Cache) -> bytes | None:
+    """Give an artifact's bytes, kept ones where there are any; None for a copy."""
+    if artifact.make is None:
+        return None
+    content = cache.get(artifact.key) if artifact.key else None
+    if content is None:
+        content = artifact.make()
+        if artifact.key:
+            cache.put(artifact.key, content)
+    return content
 
 
 def _of_its_piece(finding: Finding) -> Finding:

@@ -1,5 +1,6 @@
 """Open stencil files, pictures decoded and SVG and PDF drawn, as upright gray on white; judges nothing."""
 
+import threading
 from io import BytesIO
 from pathlib import Path
 
@@ -12,6 +13,8 @@ from archgen.images import decode, metadata, orient
 MAX_DRAWN_PIXELS = 120_000_000
 MAX_VECTOR_BYTES = 50_000_000
 _VECTOR = {".svg", ".svgz", ".pdf"}
+# PDFium keeps state of its own for the whole process and knows no threads.
+_ONE_AT_A_TIME = threading.Lock()
 
 
 def is_vector(path: Path) -> bool:
@@ -72,12 +75,11 @@ def _draw_pdf(path: Path, width_px: int) -> Image.Image:
     import pypdfium2  # noqa: PLC0415  only PDF files wait for it
 
     try:
-        document = pypdfium2.PdfDocument(path)
-        page = document[0]
-        width_pt, height_pt = page.get_size()
-        _refuse_too_many(path, width_px, round(width_px * height_pt / width_pt))
-        picture: Image.Image = page.render(scale=width_px / width_pt, grayscale=True).to_pil().convert("L")
-        document.close()
+        with _ONE_AT_A_TIME, pypdfium2.PdfDocument(path) as document:
+            page = document[0]
+            width_pt, height_pt = page.get_size()
+            _refuse_too_many(path, width_px, round(width_px * height_pt / width_pt))
+            picture: Image.Image = page.render(scale=width_px / width_pt, grayscale=True).to_pil().convert("L")
     except (pypdfium2.PdfiumError, IndexError, ZeroDivisionError) as error:
         raise InputError(
             f"{path.name}: the PDF cannot be drawn. Remove its password or export the page as PNG."
