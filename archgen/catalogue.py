@@ -10,7 +10,7 @@ from archgen.findings import Finding, Severity
 from archgen.images.facts import ImageFacts
 from archgen.images.gauge_facts import GaugeFacts, PairFacts, PairJob
 from archgen.records.lots import lot_keys
-from archgen.records.model import Client, Decision, DecisionRegister, InkBatch, Piece, Stencil
+from archgen.records.model import Client, Decision, DecisionRegister, InkBatch, Piece, Reference, Stencil
 from archgen.twins.model import Pair
 
 
@@ -101,6 +101,28 @@ class Catalogue:
         for finding in self.findings:
             sorted_out.setdefault(finding.piece, []).append(finding)
         return {piece: tuple(found) for piece, found in sorted_out.items()}
+
+    @cached_property
+    def pairs_by_path(self) -> Mapping[str, tuple[Pair, ...]]:
+        """Give the pairs of each picture."""
+        found: dict[str, list[Pair]] = {}
+        for pair in self.twins.pairs:
+            found.setdefault(pair.a, []).append(pair)
+            found.setdefault(pair.b, []).append(pair)
+        return {path: tuple(pairs) for path, pairs in found.items()}
+
+    def reference_at(self, path: str) -> tuple[Piece, Reference] | None:
+        """Give the record of a reference by its path relative to the archive folder, and the piece it stands in."""
+        return self._references.get(path)
+
+    @cached_property
+    def _references(self) -> Mapping[str, tuple[Piece, Reference]]:
+        return {
+            f"{piece.folder}/{reference.file}": (piece, reference)
+            for piece in self.pieces
+            for reference in (piece.record.reference if piece.record else ())
+            if reference.file
+        }
 
     def findings_of(self, piece: Piece) -> tuple[Finding, ...]:
         """Give what was found about one piece."""

@@ -1,7 +1,7 @@
 """Every rule, in the order in which the README lists them."""
 
 from archgen.audit.rule import Rule
-from archgen.audit.rules import completeness, embedded, followup, materials, releases, rights
+from archgen.audit.rules import completeness, embedded, followup, materials, releases, rights, versions
 
 RULES: tuple[Rule, ...] = (
     *rights.RULES,
@@ -10,4 +10,5 @@ RULES: tuple[Rule, ...] = (
     *materials.RULES,
     *followup.RULES,
     *completeness.RULES,
+    *versions.RULES,
 )

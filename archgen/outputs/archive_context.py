@@ -7,14 +7,17 @@ from urllib.parse import quote
 
 from archgen.audit.clearance import Publication, decide
 from archgen.audit.due import Due, due
+from archgen.audit.pairs import twins_elsewhere
 from archgen.audit.trace import LotBook
 from archgen.catalogue import Catalogue
+from archgen.doubles.words import pair_words
 from archgen.findings import Finding, Place, Severity
 from archgen.images.facts import ImageFacts
 from archgen.outputs.archive_words import count_words
 from archgen.outputs.site_pages import Picture, file_names, picture
 from archgen.records.lots import lot_keys
 from archgen.records.model import Photo, Piece, Stage
+from archgen.twins.model import Relation
 from archgen.units import date_words
 
 
@@ -186,6 +189,26 @@ class Context:
         photo = self.cover(piece)
         facts = self.facts(piece, photo.file) if photo else None
         return picture(facts.screen, alt, wanted_px=wanted_px) if facts else None
+
+
+@dataclass(frozen=True, slots=True)
+class AlsoUsed:
+    """Another piece that uses the same drawing or reference: page from the site's folder, title, how it differs."""
+
+    href: str
+    title: str
+    words: str
+
+
+def also_used(context: Context, path: str) -> tuple[AlsoUsed, ...]:
+    """List the other pieces that use a stencil or reference, each once."""
+    found: dict[str, AlsoUsed] = {}
+    for other, pair in twins_elsewhere(path, context.catalogue):
+        piece = context.by_id.get(other.split("/")[1])
+        if piece and piece.id not in found:
+            words = "" if pair.relation is Relation.IDENTICAL else pair_words(pair, other)
+            found[piece.id] = AlsoUsed(context.piece_pages[piece.id], piece.title, words)
+    return tuple(found[key] for key in sorted(found))
 
 
 def photos_of(piece: Piece) -> tuple[Photo, ...]:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from archgen.images.facts import Derivative, ImageFacts
-from archgen.outputs.archive_context import Context
+from archgen.outputs.archive_context import AlsoUsed, Context, also_used
 from archgen.outputs.archive_stencils import stencil_height_mm, stencils_of
 from archgen.outputs.archive_words import count_words
 from archgen.records.model import Piece, Stencil
@@ -52,6 +52,7 @@ class Version:
     file: str
     leads_on: bool
     described: bool
+    also: tuple[AlsoUsed, ...] = ()
     column: int = 0
     starts_row: bool = False
 
@@ -124,6 +125,7 @@ def _version(context: Context, piece: Piece, stencil: Stencil, facts: ImageFacts
         file=stencil.file.rpartition("/")[2],
         leads_on=False,
         described=record is not None and stencil in record.stencil,
+        also=also_used(context, f"{piece.folder}/{stencil.file}"),
     )
 
 

@@ -11,6 +11,7 @@ from typing import Any
 
 import msgspec
 
+from archgen.outputs.archive_context import AlsoUsed
 from archgen.outputs.archive_words import Mark
 from archgen.outputs.site_pages import Picture
 
@@ -33,6 +34,7 @@ class Card:
         longest_mm: The longest side, for the size rule; None when no size is recorded.
         applied: Whether the drawing is the one on the skin.
         mirrored: Whether the stored drawing is mirrored.
+        also: Other pieces that use the drawing.
     """
 
     href: str
@@ -45,6 +47,7 @@ class Card:
     marks: tuple[Mark, ...]
     applied: bool = False
     mirrored: bool = False
+    also: tuple[AlsoUsed, ...] = ()
     broken: bool = False
 
 

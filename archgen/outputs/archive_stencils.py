@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from archgen.images.facts import ImageFacts
 from archgen.outputs.archive_cards import region_words
-from archgen.outputs.archive_context import Context
+from archgen.outputs.archive_context import Context, also_used
 from archgen.outputs.archive_lists import NOT_RECORDED, Card, CardList, Entry, Order, card_list, fold, texts_of
 from archgen.outputs.archive_words import Mark, placement_words
 from archgen.outputs.site_pages import picture
@@ -64,6 +64,7 @@ def _stencil_entry(context: Context, piece: Piece, stencil: Stencil, facts: Imag
         marks=(Mark("check-ask", "Not described in the record", asks=True),) if _is_undescribed(piece, stencil) else (),
         applied=applied,
         mirrored=stencil.mirrored,
+        also=also_used(context, f"{piece.folder}/{stencil.file}"),
     )
     record = piece.record
     traits = {

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import zip_longest
 
 from archgen.audit.rights import Rights
-from archgen.outputs.archive_context import Context
+from archgen.outputs.archive_context import AlsoUsed, Context, also_used
 from archgen.outputs.archive_words import Mark, day_words, late_mark, ruling_mark
 from archgen.outputs.site_pages import Picture, picture
 from archgen.outputs.told_words import source_words, told_words
@@ -65,6 +65,7 @@ class ReferenceRow:
     evidence_href: str
     facts: tuple[str, ...]
     links: tuple[tuple[str, str], ...]
+    also: tuple[AlsoUsed, ...]
     as_reference: Mark | None
     show_it: Mark | None
     show_tattoo: Mark | None
@@ -151,6 +152,7 @@ def _reference_row(context: Context, piece: Piece, reference: Reference, right: 
         else "",
         facts=tuple(_facts(reference)),
         links=tuple(_links(reference)),
+        also=also_used(context, f"{piece.folder}/{reference.file}"),
         as_reference=ruling_mark(rulings[0]) if rulings else None,
         show_it=ruling_mark(rulings[1]) if rulings else None,
         show_tattoo=ruling_mark(rulings[2]) if rulings else None,

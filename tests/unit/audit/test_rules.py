@@ -2,16 +2,19 @@
 
 import dataclasses
 import datetime as dt
+import tomllib
 
 import msgspec
 import pytest
 
 from archgen.audit.registry import RULES
 from archgen.audit.runner import record_rules, run_rules
+from archgen.catalogue import Twins
 from archgen.config import Config, PortfolioSettings
 from archgen.findings import Severity
 from archgen.images.embedded_rights import EmbeddedRights
 from archgen.records import model
+from archgen.twins.model import Pair, Relation
 from tests.builders import TODAY, make_piece, make_record, paper_catalogue
 
 DAY = dt.timedelta(days=1)
@@ -58,6 +61,26 @@ FULLY = {
     "source": "x",
     "rights_url": CC_BY,
     "likeness": model.Likeness.NONE,
+}
+
+
+def alike(*names, mirrored=False, score=1.0):
+    """Two pictures of the piece that were found to be alike."""
+    a, b = (f"{make_piece().folder}/{name}" for name in names)
+    return Pair(a, b, Relation.VERSION, mirrored, 0, (1, 0, 0, 0, 1, 0), score)
+
+
+def twins(*pairs, **more):
+    return {"twins": Twins(pairs=pairs, **more)}
+
+
+V1, V2 = {"version": 1}, {"version": 2, "parent": 1}
+ZERO, ONE, TWO = (f"stencils/{n}.png" for n in range(3))
+TWO_RIGHTS = {
+    "reference": (
+        model.Reference(file="references/a.jpg", license="CC0-1.0"),
+        model.Reference(file="references/b.jpg", license="InC"),
+    )
 }
 
 # code: what fires, what stays quiet; "inks" is the register, everything else stands in the record.
@@ -114,12 +137,40 @@ CASES = {
     "piece.no-size": ({"size": model.Size(width=model.Length(60))}, {}),
     "piece.no-placement": ({"placement": model.Placement()}, {}),
     "piece.no-date": ({"finished": None, "sitting": ()}, {}),
+    "version.mirrored": (
+        {**stencils(V1, V2), **twins(alike(ZERO, ONE, mirrored=True))},
+        {**stencils(V1, {**V2, "mirrored": True}), **twins(alike(ZERO, ONE, mirrored=True))},
+    ),
+    "version.not-mirrored": (
+        {**stencils(V1, {**V2, "mirrored": True}), **twins(alike(ZERO, ONE))},
+        {**stencils(V1, V2), **twins(alike(ZERO, ONE))},
+    ),
+    "version.no-parent": (
+        {**stencils(V1, {"version": 2}), **twins(alike(ZERO, ONE))},
+        {**stencils(V1, V2), **twins(alike(ZERO, ONE))},
+    ),
+    "version.other-parent": (
+        {**stencils(V1, V2, {"version": 3, "parent": 2}), **twins(alike(ZERO, TWO))},
+        {**stencils(V1, V2, {"version": 3, "parent": 2}), **twins(alike(ONE, TWO), alike(ZERO, TWO))},
+    ),
+    "version.not-described": (
+        {**stencils(V1), **twins(alike(ZERO, "stencils/found.png"))},
+        {**stencils(V1), **twins(alike(ZERO, "stencils/found.png", score=0.6))},
+    ),
+    "rights.same-picture": (
+        {**TWO_RIGHTS, **twins(alike("references/a.jpg", "references/b.jpg"))},
+        {**TWO_RIGHTS, **twins()},
+    ),
 }
 
 
 def found(tmp_path, changes, **settings):
-    record = {key: value for key, value in changes.items() if key not in {"inks", "rights"}}
-    catalogue = paper_catalogue(tmp_path, make_piece(record=make_record(**record)))
+    record = {key: value for key, value in changes.items() if key not in {"inks", "rights", "twins"}}
+    piece = make_piece(record=make_record(**record))
+    if "twins" in changes:
+        seen = {path for pair in changes["twins"].pairs for path in (pair.a, pair.b) if "/stencils/" in path}
+        piece = msgspec.structs.replace(piece, stencils=tuple(sorted({*piece.stencils, *seen})))
+    catalogue = paper_catalogue(tmp_path, piece, twins=changes.get("twins", Twins()))
     if "rights" in changes:
         facts = {
             path: msgspec.structs.replace(one, rights=changes["rights"] if "/references/" in path else None)
@@ -218,3 +269,42 @@ def test_rules_that_need_no_picture_say_the_same_without_pictures(tmp_path):
     catalogue = paper_catalogue(tmp_path)
     without = dataclasses.replace(catalogue, facts={})
     assert run_rules(catalogue, record_rules()) == run_rules(without, record_rules())
+
+
+def problems(tmp_path, changes, code):
+    return [finding for finding in found(tmp_path, changes) if finding.code == code]
+
+
+def test_an_undescribed_version_gets_the_lines_to_add(tmp_path):
+    changes = {**stencils({"version": 4}), **twins(alike(ZERO, "stencils/found.png", mirrored=True))}
+    (finding,) = problems(tmp_path, changes, "version.not-described")
+    lines = tomllib.loads(finding.remedy.partition("\n")[2])["stencil"][0]
+    assert lines == {"file": "stencils/found.png", "version": 5, "parent": 4, "mirrored": True}
+    assert finding.place.file.endswith("stencils/found.png")
+
+
+def test_a_drawing_that_looks_the_same_mirrored_is_not_asked_about(tmp_path):
+    both = [f"{make_piece().folder}/{name}" for name in (ZERO, ONE)]
+    changes = {**stencils(V1, V2), **twins(alike(ZERO, ONE, mirrored=True), symmetric=frozenset(both))}
+    assert problems(tmp_path, changes, "version.mirrored") == []
+
+
+def test_a_version_is_compared_with_its_parent(tmp_path):
+    pairs = (alike(ZERO, ONE, mirrored=True), alike(ONE, TWO), alike(ZERO, TWO, mirrored=True))
+    changes = {**stencils(V1, {**V2, "mirrored": True}, {"version": 3, "parent": 2, "mirrored": True}), **twins(*pairs)}
+    assert not {code for code in codes(found(tmp_path, changes)) if code.startswith("version.")}
+
+
+def test_written_words_about_mirroring_settle_the_question(tmp_path):
+    record = make_record(**stencils(V1, V2))
+    piece = make_piece(record=record, lines={"stencil.1.mirrored": 30})
+    catalogue = paper_catalogue(tmp_path, piece, **twins(alike(ZERO, ONE, mirrored=True)))
+    assert "version.mirrored" not in codes(run_rules(catalogue))
+
+
+def test_the_same_picture_in_two_pieces_with_two_rights_is_told_where_one_is_missing(tmp_path):
+    owl = make_piece("owl", make_record(reference=(model.Reference(file="references/a.jpg", license="PDM-1.0"),)))
+    moth = make_piece("moth", make_record(reference=(model.Reference(file="references/b.jpg"),)))
+    pair = Pair(moth.references[0], owl.references[0], Relation.EDITED, False, 0, (1, 0, 0, 0, 1, 0), 0.95)
+    findings = run_rules(paper_catalogue(tmp_path, owl, moth, **twins(pair)))
+    assert [f.piece for f in findings if f.code == "rights.same-picture"] == ["moth"]

@@ -23,9 +23,12 @@ from archgen.outputs.archive_lineage import BOX_HEIGHT_PX, BOX_WIDTH_PX, lineage
 from archgen.outputs.archive_lists import CARDS_PER_PAGE, fold
 from archgen.outputs.archive_piece import piece_view
 from archgen.outputs.archive_site import ArchiveSite, way_to_originals
+from archgen.outputs.archive_stencils import stencil_list
+from archgen.outputs.archive_work import reference_rows
 from archgen.records import model
 from archgen.records.placements import PLACES
 from archgen.render.html import load_theme
+from archgen.twins.model import Pair, Relation
 from tests.builders import TODAY, make_catalogue, make_piece, make_record, paper_facts
 
 Length, Side, Stage = model.Length, model.Side, model.Stage
@@ -448,6 +451,29 @@ def test_lines_of_a_decision_are_toml(context_of):
     same, different = tomllib.loads(view.same)["same"][0], tomllib.loads(view.different)["different"][0]
     assert same["images"] == different["images"] == list(group.paths)
     assert same["keep"] == piece.photos[0]
+
+
+def test_a_stencil_and_a_reference_of_two_pieces_are_linked_on_both_pages(context_of):
+    owl, moth = make_piece("owl"), make_piece("moth")
+    flat = (1.0, 0.0, 0.0, 0.0, 1.0, 0.0)
+    pairs = (
+        Pair(moth.stencils[0], owl.stencils[1], Relation.MIRRORED, True, 0, flat, 0.99),
+        Pair(moth.references[0], owl.references[0], Relation.IDENTICAL, False, 0, flat, 1.0),
+    )
+    context = context_of(owl, moth, twins=Twins(pairs=pairs))
+    assert [one.words for one in lineage(context, owl)[1].also] == ["mirrored"]
+    assert [one.href for one in lineage(context, moth)[0].also] == ["pieces/owl.html"]
+    assert lineage(context, owl)[0].also == ()
+    assert [one.href for one in reference_rows(context, owl)[0].also] == ["pieces/moth.html"]
+    assert sum(len(card.also) for card in stencil_list(context).cards) == 2
+
+
+def test_a_large_group_is_shown_in_part(context_of):
+    piece = make_piece()
+    paths = tuple(f"{piece.folder}/photos/{n}.jpg" for n in range(2000))
+    (view,) = doubles_view(context_of(piece, twins=Twins(doubles=(DoubleGroup(paths, mirrored=False),)))).groups
+    assert len(view.pictures) + view.left_out == 2000
+    assert len(view.pictures) < 20
 
 
 # The folder
