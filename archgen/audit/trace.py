@@ -5,7 +5,7 @@ compared stands in records.lots. Knows records, not pages; a lot is private wher
 """
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
@@ -153,7 +153,7 @@ def trace(catalogue: Catalogue, number: str, kind: LotKind | None = None) -> Tra
         matches=matches,
         near=tuple(near for near in _near(book, number) if kind is None or kind in near.kinds),
         open=_open(bottles),
-        unrecorded=tuple(_unrecorded(catalogue, asked_kinds, matches)),
+        unrecorded=_unrecorded(catalogue, matches, lambda _, record: _gap_of_kinds(record, asked_kinds)),
     )
 
 
@@ -162,7 +162,7 @@ def trace_product(catalogue: Catalogue, name: str) -> Trace:
     book = LotBook(catalogue)
     matches = _latest_first(use for use in book.uses if _is_product(name, use.name, use.maker))
     bottles = tuple(batch for batch in catalogue.inks.values() if _is_product(name, batch.name, batch.maker))
-    nameless = tuple(use.piece.id for use in book.uses if use.kind is LotKind.INK and not (use.name or use.maker))
+    nameless = {use.piece.id for use in book.uses if use.kind is LotKind.INK and not (use.name or use.maker)}
     return Trace(
         asked=name,
         by_product=True,
@@ -170,7 +170,7 @@ def trace_product(catalogue: Catalogue, name: str) -> Trace:
         matches=matches,
         near=(),
         open=_open(bottles),
-        unrecorded=tuple(_without_product(catalogue, set(nameless), matches)),
+        unrecorded=_unrecorded(catalogue, matches, lambda piece, record: _product_gap(piece, record, nameless)),
     )
 
 
@@ -222,15 +222,23 @@ def _is_product(asked: str, name: str | None, maker: str | None) -> bool:
     return bool(wanted) and set(wanted) <= set(words_of(f"{maker or ''} {name or ''}").split())
 
 
-def _unrecorded(catalogue: Catalogue, kinds: Iterable[LotKind], matches: Iterable[LotUse]) -> Iterator[Unrecorded]:
+def _unrecorded(
+    catalogue: Catalogue, matches: Iterable[LotUse], gap: Callable[[Piece, PieceRecord], str | None]
+) -> tuple[Unrecorded, ...]:
+    """List the pieces without a match about which nobody can say anything, by what `gap` finds missing."""
     answered = {use.piece.id for use in matches}
-    for piece in catalogue.pieces:
-        if piece.id in answered:
-            continue
-        if piece.record is None:
-            yield Unrecorded(piece, "the record cannot be read")
-        elif reasons := [why for kind in kinds if (why := _gap(piece.record, kind))]:
-            yield Unrecorded(piece, "; ".join(dict.fromkeys(reasons)))
+    found = (
+        Unrecorded(piece, why)
+        for piece in catalogue.pieces
+        if piece.id not in answered
+        and (why := gap(piece, piece.record) if piece.record else "the record cannot be read")
+    )
+    return tuple(found)
+
+
+def _gap_of_kinds(record: PieceRecord, kinds: Iterable[LotKind]) -> str | None:
+    reasons = dict.fromkeys(why for kind in kinds if (why := _gap(record, kind)))
+    return "; ".join(reasons) or None
 
 
 def _gap(record: PieceRecord, kind: LotKind) -> str | None:
@@ -250,14 +258,7 @@ def _gap_words(thing: str, number: str, has_any: bool, without: Sequence[str]) -
     return f"no {number} for {', '.join(dict.fromkeys(without))}" if without else None
 
 
-def _without_product(catalogue: Catalogue, nameless: set[str], matches: Iterable[LotUse]) -> Iterator[Unrecorded]:
-    answered = {use.piece.id for use in matches}
-    for piece in catalogue.pieces:
-        if piece.id in answered:
-            continue
-        if piece.record is None:
-            yield Unrecorded(piece, "the record cannot be read")
-        elif not piece.record.ink:
-            yield Unrecorded(piece, "no ink is recorded")
-        elif piece.id in nameless:
-            yield Unrecorded(piece, "an ink without name and maker")
+def _product_gap(piece: Piece, record: PieceRecord, nameless: set[str]) -> str | None:
+    if not record.ink:
+        return "no ink is recorded"
+    return "an ink without name and maker" if piece.id in nameless else None
