@@ -12,9 +12,9 @@ from archgen.twins.align import Working, align, bend, flattened
 from archgen.twins.candidates import Views, candidates
 from archgen.twins.compare import evidence_for, measure, score_of
 from archgen.twins.model import Item, Pair
-from archgen.twins.relation import Match, edges_apart, full_transform, is_other_day, name_pair
+from archgen.twins.relation import Match, edges_apart, full_transform, is_other_day, name_pair, same_pair
 from archgen.twins.signature import SIDE, WINDOWS, Kind
-from archgen.twins.turns import IDENTITY, Affine, box_transform, compose, inverse, reversed_turn, turn_transform
+from archgen.twins.turns import Affine, box_transform, compose, inverse, reversed_turn, turn_transform
 
 # Raise with every change of which pairs are found or what is said of them.
 VERSION = 1
@@ -168,7 +168,7 @@ def _prove(desk: _Desk, a: int, b: int, guesses: list[_Guess]) -> Pair | None:
     """Align the best guesses and keep the one that fits best."""
     first, second = desk.items[a], desk.items[b]
     if first.prepared.digest == second.prepared.digest:
-        return name_pair(first, second, Match(IDENTITY, guesses[0].kind, 1.0))
+        return same_pair(first, second)
     proofs: list[_Proof] = []
     for guess in _worth_trying(guesses):
         if proofs and proofs[0].weighed > SURE and guess.cosine < proofs[0].guess.cosine - SURE_RANGE:

@@ -112,6 +112,11 @@ def name_pair(a: Item, b: Item, match: Match) -> Pair:
     )
 
 
+def same_pair(a: Item, b: Item) -> Pair:
+    """Make the pair of two items of which the same was kept."""
+    return Pair(a.key, b.key, Relation.IDENTICAL, False, 0, (1.0, 0.0, 0.0, 0.0, 1.0, 0.0), 1.0)
+
+
 def _is_drawing(prepared: Prepared) -> bool:
     return any(view.kind is Kind.LINE for view in prepared.views)
 

@@ -75,7 +75,10 @@ def clipart(rng: np.random.Generator, count: int) -> list[Image.Image]:
     for index in rng.permutation(len(paths)):
         if len(out) >= count:
             break
-        im = flattened(paths[index])
+        try:
+            im = flattened(paths[index])
+        except Image.DecompressionBombError:
+            continue
         style = rng.integers(3)
         if max(im.size) >= 200 and min(im.size) >= 80 and style:
             im = edges_only(im) if style == 1 else cut(im)
