@@ -156,6 +156,7 @@ def _print_written(console: Console, summary: Summary) -> None:
         ("archive/index.html", "private archive, open this first"),
         ("portfolio/index.html", "public portfolio"),
         ("sheets", "case sheets to print"),
+        ("reprints", "stencils to print at their exact size"),
     ):
         grid.add_row(Text(str(Path(summary.out, path))), Text(words, "dim"))
     console.print(Padding(grid, (0, 0, 0, 2)))

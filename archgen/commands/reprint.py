@@ -75,15 +75,19 @@ def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **
     wanted = _wanted(root, options)
     piece = None if image else read_one(root, " ".join(words))
     plan = make_plan(_job(root, piece, wanted, options))
-    _say(plan, options["girth"])
+    said = _words(plan, options["girth"])
     beside = _working_print(root, piece, plan, wanted, options["tones"]) if options["reference"] else None
-    if options["only_plan"]:
-        return
+    if beside:
+        tones = ", ".join(f"{tone.name} {tone.share:.0%}" for tone in beside.tones)
+        said.append(f"Working print for matte paper, not a stencil: {tones}")
     target = out or Path("reprints", file_name(piece.id if piece else plan.job.title, plan))
-    for path, content in _files(target, plan, beside):
-        click.echo(write_file(path, content, root))
-    click.echo("Check the rule on the sheet before the stencil touches skin.")
-    if show:
+    if not options["only_plan"]:
+        # Written before anything is said: a closed terminal must not cost the print.
+        said += [str(write_file(path, content, root)) for path, content in _files(target, plan, beside)]
+        said.append("Check the rule on the sheet before the stencil touches skin.")
+    for line in said:
+        click.echo(line)
+    if show and not options["only_plan"]:
         click.launch(str(target))
 
 
@@ -95,18 +99,15 @@ def _job(root: Path, piece: "Piece | None", wanted: "Wanted", options: dict[str,
     return image_job(options["image"], wanted, stored_mirrored=options["stored_mirrored"])
 
 
-def _say(plan: "Plan", girth: float | None) -> None:
+def _words(plan: "Plan", girth: float | None) -> list[str]:
     from archgen.outputs.reprint_words import plan_words
 
-    for line in plan_words(plan):
-        click.echo(line)
+    said = list(plan_words(plan))
     if girth is not None:
         from archgen.images.cylinder import fit
 
-        for drawing in plan.drawings:
-            click.echo(f"Round the limb: {fit(drawing.width_mm, girth).words}")
-    for warning in plan.warnings:
-        click.echo(f"Take care: {warning}")
+        said += [f"Round the limb: {fit(drawing.width_mm, girth).words}" for drawing in plan.drawings]
+    return said + [f"Take care: {warning}" for warning in plan.warnings]
 
 
 def _working_print(root: Path, piece: "Piece | None", plan: "Plan", wanted: "Wanted", tones: int) -> "ReferenceJob":
@@ -114,10 +115,7 @@ def _working_print(root: Path, piece: "Piece | None", plan: "Plan", wanted: "Wan
 
     if piece is None:
         raise UsageError("A working print needs a piece with its references; a picture alone has none.")
-    beside = working_print(plan, reference_of(root, piece, wanted.versions, tones))
-    said = ", ".join(f"{tone.name} {tone.share:.0%}" for tone in beside.tones)
-    click.echo(f"Working print for matte paper, not a stencil: {said}")
-    return beside
+    return working_print(plan, reference_of(root, piece, wanted.versions, tones))
 
 
 def _files(target: Path, plan: "Plan", beside: "ReferenceJob | None") -> list[tuple[Path, bytes]]:
