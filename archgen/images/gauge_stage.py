@@ -24,9 +24,9 @@ PAIR_VERSION = 1
 SCREEN_PX, PAPER_PX, LIMB_PX = 720, 560, 420
 # Lines of 0.1 mm still cover two pixels at 600 dots per inch; finer files are gauged at that.
 _PX_PER_MM = 24.0
-# Gauging takes about this much a pixel (measured on A4 at 300 dpi); half a gigabyte may be under way at a time.
-_BYTES_PER_PX = 60
-_MEMORY_BYTES = 500_000_000
+# Gauging takes about this much a pixel (33 measured); as much as decoding pictures may take is under way at a time.
+_BYTES_PER_PX = 40
+_MEMORY_BYTES = 330_000_000
 # SVG and PDF are drawn at 600 dots per inch.
 _VECTOR_PX_PER_MM = 600 / 25.4
 _NAMED = 5
