@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections import OrderedDict, defaultdict
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from archgen.twins.align import Working, align, bend, flattened
 from archgen.twins.candidates import Views, candidates
 from archgen.twins.compare import evidence_for, measure, score_of
-from archgen.twins.model import Item, Pair
+from archgen.twins.model import Item, Pair, Relation
 from archgen.twins.relation import Match, edges_apart, full_transform, is_other_day, name_pair, same_pair
 from archgen.twins.signature import SIDE, WINDOWS, Kind
 from archgen.twins.turns import Affine, box_transform, compose, inverse, reversed_turn, turn_transform
@@ -157,7 +157,9 @@ def _differ_in_kind(a: Item, b: Item) -> bool:
 @dataclass(frozen=True, slots=True)
 class _Proof:
     guess: _Guess
+    transform: Affine  # between content boxes, from the part
     full: Affine  # between whole pictures, from the part
+    fit: float
     turn: int
     misfit: float
     weighed: float
@@ -184,7 +186,22 @@ def _prove(desk: _Desk, a: int, b: int, guesses: list[_Guess]) -> Pair | None:
     if best.weighed <= 0 or is_other_day(first, second, score_of(best.weighed)):
         return None
     full = inverse(best.full) if best.guess.part[0] == a else best.full
-    return name_pair(first, second, Match(full, best.guess.kind, score_of(best.weighed), best.is_bent))
+    match = Match(full, best.guess.kind, score_of(best.weighed), best.is_bent)
+    pair = name_pair(first, second, match)
+    if pair.relation in {Relation.BURST, Relation.CROPPED} and _is_in_perspective(desk, best):
+        return name_pair(first, second, replace(match, is_bent=True))
+    return pair
+
+
+def _is_in_perspective(desk: _Desk, proof: _Proof) -> bool:
+    """Tell a picture seen at a slant, whose edges lie as those of a burst or of a part do."""
+    bent, fit = bend(desk.get(*proof.guess.part), desk.get(*proof.guess.whole), proof.transform)
+    is_slanted = float(np.abs(bent[2, :2]).max()) > LEAST_SLANT
+    return is_slanted and fit > proof.fit + SLANT_GAIN
+
+
+# What a perspective must bend, and add to the correlation, before a burst or a part is taken for a slanted view.
+LEAST_SLANT, SLANT_GAIN = 0.015, 0.008
 
 
 # A turned or mirrored reading must leave this much less misfit than the upright one; symmetric art fits both ways, and
@@ -232,7 +249,7 @@ def _try(desk: _Desk, guess: _Guess) -> _Proof | None:
         return None
     views = [desk.items[item].prepared.views[view] for item, view in (guess.part, guess.whole)]
     full = full_transform(views[0].box, views[1].box, transform)
-    return _Proof(guess, full, guess.turn, 1 - evidence.correlation, weighed, is_bent)
+    return _Proof(guess, transform, full, fit, guess.turn, 1 - evidence.correlation, weighed, is_bent)
 
 
 LEAST_FIT = 0.55
