@@ -9,6 +9,7 @@ from __future__ import annotations
 from functools import cache
 
 import numpy as np
+import numpy.typing as npt
 from PIL import Image
 from scipy import ndimage
 
@@ -24,6 +25,10 @@ FINE = LEVELS[-1]
 # A template that was cut out of the other picture needs the other at a higher resolution.
 WHOLE_SIDES = (36, 72, 144)
 PLAIN = WHOLE_SIDES[-1]
+
+
+# Left, top, right, bottom in unit coordinates of a content box.
+Edges = tuple[float, float, float, float]
 
 
 class Working:
@@ -43,6 +48,12 @@ class Working:
         picture = Image.fromarray(values)
         self.aspect = (box[2] - box[0]) / (box[3] - box[1])
         self.plain: Floats = np.asarray(picture.resize((PLAIN,) * 2, Image.Resampling.BILINEAR, box=box), np.float32)
+        # Where the edges of the picture are, seen from its content: beyond a drawing is paper, up to these. Beyond the
+        # content of a photograph is nothing.
+        across, down = right - left, bottom - top
+        self.edges: Edges | None = (
+            (-left / across, -top / down, (1 - left) / across, (1 - top) / down) if line else None
+        )
         self._maps: dict[tuple[int, float], Floats] = {}
 
     def resized(self, side: int) -> Floats:
@@ -137,7 +148,7 @@ def align(part: Working, whole: Working, guess: Affine) -> tuple[Affine, float]:
     for level, (side, other_side) in enumerate(zip(LEVELS, WHOLE_SIDES, strict=True)):
         mine, other = part.feature(side, 1.0), whole.feature(other_side, other_side / side)
         if score < _enough(side):
-            transform, score = _refine(mine, other, transform, part.kind)
+            transform, score = _refine(mine, other, transform, whole.edges)
         if not _plausible(transform, guess):
             return transform, 0.0
         if score < REJECT_BELOW[level]:
@@ -165,10 +176,10 @@ def _plausible(transform: Affine, guess: Affine) -> bool:
 def bend(part: Working, whole: Working, transform: Affine) -> tuple[Affine, float]:
     """Refine an affine transform by the two numbers of a perspective; returns three rows and the correlation."""
     mine, other = part.feature(FINE, 1.0), whole.feature(WHOLE_SIDES[-1], WHOLE_SIDES[-1] / FINE)
-    return _refine(mine, other, np.vstack([transform, [0.0, 0.0, 1.0]]), part.kind)
+    return _refine(mine, other, np.vstack([transform, [0.0, 0.0, 1.0]]), whole.edges)
 
 
-def _refine(mine: Floats, whole: Floats, transform: Affine, kind: Kind) -> tuple[Affine, float]:
+def _refine(mine: Floats, whole: Floats, transform: Affine, edges: Edges | None) -> tuple[Affine, float]:
     side = len(mine)
     steps, enough = STEPS[LEVELS.index(side)], _enough(side)
     flat = mine.ravel()
@@ -180,7 +191,7 @@ def _refine(mine: Floats, whole: Floats, transform: Affine, kind: Kind) -> tuple
     score = -1.0
     best = transform
     for _ in range(steps + 1):
-        seen, weight = _seen(whole, transform, side, kind)
+        seen, weight = _seen(whole, transform, side, edges)
         now = correlation(seen, flat, weight) if weight.mean() > LEAST_INSIDE else -1.0
         if now <= score + LEAST_GAIN:
             return (best, score) if now <= score else (transform, now)
@@ -202,11 +213,34 @@ AFFINE_ROWS = 2
 LEAST_INSIDE = 0.35
 
 
-def _seen(whole: Floats, transform: Affine, side: int, kind: Kind) -> tuple[Floats, Floats]:
-    """Look at the other picture; beyond the drawing is paper, beyond a photograph is nothing."""
-    seen = sample(whole, transform, side, 0.0 if kind is Kind.LINE else np.nan).ravel()
+def _seen(whole: Floats, transform: Affine, side: int, edges: Edges | None) -> tuple[Floats, Floats]:
+    """Look at the other picture, and say where there is something to be seen."""
+    if edges is not None:
+        return sample(whole, transform, side, 0.0).ravel(), within(edges, transform, side)
+    seen = sample(whole, transform, side, np.nan).ravel()
     valid = np.isfinite(seen)
     return np.where(valid, seen, np.float32(0)), valid.astype(np.float32)
+
+
+def within(edges: Edges, transform: Affine, side: int) -> Floats:
+    """Tell, for each point of a grid (flat), whether it falls inside the edges of the other picture."""
+    corners = _sent(transform, _CORNERS)
+    if (corners >= np.subtract(edges[:2], EDGE)).all() and (corners <= np.add(edges[2:], EDGE)).all():
+        return np.ones(side * side, np.float32)
+    x, y = _grid(side)
+    at = _sent(transform, np.stack([x + 0.5, y + 0.5, np.ones_like(x)], axis=1))
+    is_inside: npt.NDArray[np.bool_] = ((at >= edges[:2]) & (at <= edges[2:])).all(axis=1)
+    return is_inside.astype(np.float32)
+
+
+# What may stick out by the error of an alignment.
+EDGE = 0.01
+_CORNERS = np.array([[0.0, 0.0, 1.0], [1.0, 0.0, 1.0], [0.0, 1.0, 1.0], [1.0, 1.0, 1.0]])
+
+
+def _sent(transform: Affine, points: npt.NDArray[np.floating]) -> npt.NDArray[np.floating]:
+    sent = points @ transform.T
+    return sent if len(transform) == AFFINE_ROWS else sent[:, :2] / sent[:, 2:]
 
 
 def _light(seen: Floats, flat: Floats, weight: Floats) -> tuple[float, float]:
@@ -249,8 +283,7 @@ def flattened(transform: Affine) -> Affine:
     if len(transform) == AFFINE_ROWS:
         return transform
     points = np.array([[0.0, 0.0, 1.0], [1.0, 0.0, 1.0], [0.0, 1.0, 1.0], [1.0, 1.0, 1.0], [0.5, 0.5, 1.0]])
-    sent = points @ transform.T
-    return np.asarray(np.linalg.lstsq(points, sent[:, :2] / sent[:, 2:], rcond=None)[0].T)
+    return np.asarray(np.linalg.lstsq(points, _sent(transform, points), rcond=None)[0].T)
 
 
 def correlation(first: Floats, second: Floats, weight: Floats) -> float:
