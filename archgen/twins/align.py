@@ -20,11 +20,11 @@ from archgen.twins.turns import Affine, Floats, compose, inverse
 
 # Side of the square maps, and steps taken on each.
 LEVELS = (24, 48, 96)
-STEPS = (7, 4, 3)
+STEPS = (10, 8, 6)
 FINE = LEVELS[-1]
-# A template that was cut out of the other picture needs the other at a higher resolution.
-WHOLE_SIDES = (36, 72, 144)
-PLAIN = WHOLE_SIDES[-1]
+# A template that was cut out of the other picture needs the other at a higher resolution: three halves.
+WHOLE_OVER_PART = 3
+PLAIN = FINE * WHOLE_OVER_PART // 2
 
 
 # Left, top, right, bottom in unit coordinates of a content box.
@@ -145,15 +145,48 @@ def align(part: Working, whole: Working, guess: Affine) -> tuple[Affine, float]:
     """Refine a guess of where a point of `part` lies in `whole`; returns it and the correlation at the end."""
     transform = guess
     score = 0.0
-    for level, (side, other_side) in enumerate(zip(LEVELS, WHOLE_SIDES, strict=True)):
-        mine, other = part.feature(side, 1.0), whole.feature(other_side, other_side / side)
+    for level, side in enumerate(LEVELS):
         if score < _enough(side):
-            transform, score = _refine(mine, other, transform, whole.edges)
+            transform, score = _at_level(part, whole, transform, side)
         if not _plausible(transform, guess):
             return transform, 0.0
         if score < REJECT_BELOW[level]:
             break
     return transform, score
+
+
+def bend(part: Working, whole: Working, transform: Affine) -> tuple[Affine, float]:
+    """Refine an affine transform by the two numbers of a perspective; returns three rows and the correlation."""
+    return _at_level(part, whole, np.vstack([transform, _LAST_ROW]), FINE)
+
+
+def _at_level(part: Working, whole: Working, transform: Affine, side: int) -> tuple[Affine, float]:
+    """Refine on one map. Detail is what differs from the surroundings: in a part of a photograph, from those in it."""
+    mine = part.feature(side, 1.0)
+    zoom = float(np.sqrt(abs(np.linalg.det(transform[:2, :2]))))
+    if whole.kind is Kind.LINE or side == LEVELS[0] or zoom > ZOOMED:
+        other_side = side * WHOLE_OVER_PART // 2
+        return _refine(mine, whole.feature(other_side, other_side / side), transform, whole.edges)
+    base = compose(transform[:2], _MARGIN)
+    start = inverse(_MARGIN)
+    start = np.vstack([start, _LAST_ROW]) if len(transform) > AFFINE_ROWS else start
+    found, score = _refine(mine, _cut_out(whole, base, side), start, None)
+    return (np.vstack([base, _LAST_ROW]) @ np.vstack([found, _LAST_ROW])[:3])[: len(transform)], score
+
+
+def _cut_out(whole: Working, base: Affine, side: int) -> Floats:
+    seen = sample(whole.plain, base, round(side * MARGIN_SCALE), np.nan)
+    valid = np.isfinite(seen)
+    detail = local_contrast(np.where(valid, seen, float(np.nanmean(seen)) if valid.any() else 0.0), 0.09 * side)
+    soft: Floats = ndimage.gaussian_filter(detail, 1.0, truncate=3.0)
+    return np.where(valid, soft, np.float32(np.nan))
+
+
+# Zoom from which the part is cut out of the other picture before they are compared in detail, and the room around it.
+ZOOMED = 0.93
+MARGIN_SCALE = 1.16
+_MARGIN = np.array([[MARGIN_SCALE, 0.0, (1 - MARGIN_SCALE) / 2], [0.0, MARGIN_SCALE, (1 - MARGIN_SCALE) / 2]])
+_LAST_ROW = np.array([[0.0, 0.0, 1.0]])
 
 
 # Correlation on a coarse map from which the next steps are left to the finest.
@@ -171,12 +204,6 @@ REJECT_BELOW = (0.55, 0.6, 0.0)
 def _plausible(transform: Affine, guess: Affine) -> bool:
     move = compose(inverse(guess), transform)
     return bool(np.abs(move[:, :2] - np.eye(2)).max() < 0.45 and np.abs(move @ [0.5, 0.5, 1] - 0.5).max() < 0.3)
-
-
-def bend(part: Working, whole: Working, transform: Affine) -> tuple[Affine, float]:
-    """Refine an affine transform by the two numbers of a perspective; returns three rows and the correlation."""
-    mine, other = part.feature(FINE, 1.0), whole.feature(WHOLE_SIDES[-1], WHOLE_SIDES[-1] / FINE)
-    return _refine(mine, other, np.vstack([transform, [0.0, 0.0, 1.0]]), whole.edges)
 
 
 def _refine(mine: Floats, whole: Floats, transform: Affine, edges: Edges | None) -> tuple[Affine, float]:
@@ -207,7 +234,7 @@ def _refine(mine: Floats, whole: Floats, transform: Affine, edges: Edges | None)
 
 
 # Gain in correlation below which another step is not worth its time.
-LEAST_GAIN = 3e-4
+LEAST_GAIN = 1e-4
 AFFINE_ROWS = 2
 # Share of the template that must lie in the other picture.
 LEAST_INSIDE = 0.35
@@ -229,7 +256,7 @@ def within(edges: Edges, transform: Affine, side: int) -> Floats:
         return np.ones(side * side, np.float32)
     x, y = _grid(side)
     at = _sent(transform, np.stack([x + 0.5, y + 0.5, np.ones_like(x)], axis=1))
-    is_inside: npt.NDArray[np.bool_] = ((at >= edges[:2]) & (at <= edges[2:])).all(axis=1)
+    is_inside = np.asarray(((at >= edges[:2]) & (at <= edges[2:])).all(axis=1))
     return is_inside.astype(np.float32)
 
 
@@ -266,7 +293,7 @@ def _moved(transform: Affine, slopes: Floats, weight: Floats, error: Floats) -> 
         change[2, :2] = -move[8:]
     if abs(np.linalg.det(change)) < LEAST_AREA:
         return None
-    square_transform = np.vstack([transform, [0.0, 0.0, 1.0]])[:3]
+    square_transform = np.vstack([transform, _LAST_ROW])[:3]
     out = square_transform @ _MIDDLE @ np.linalg.inv(change) @ _BACK
     return np.asarray(out / out[2, 2])[: len(transform)]
 

@@ -195,13 +195,17 @@ def _prove(desk: _Desk, a: int, b: int, guesses: list[_Guess]) -> Pair | None:
 
 def _is_in_perspective(desk: _Desk, proof: _Proof) -> bool:
     """Tell a picture seen at a slant, whose edges lie as those of a burst or of a part do."""
+    if edges_apart(proof.full) > MOST_SLANTED:
+        return False
     bent, fit = bend(desk.get(*proof.guess.part), desk.get(*proof.guess.whole), proof.transform)
     is_slanted = float(np.abs(bent[2, :2]).max()) > LEAST_SLANT
     return is_slanted and fit > proof.fit + SLANT_GAIN
 
 
 # What a perspective must bend, and add to the correlation, before a burst or a part is taken for a slanted view.
-LEAST_SLANT, SLANT_GAIN = 0.015, 0.008
+LEAST_SLANT, SLANT_GAIN = 0.015, 0.012
+# Edges further apart than this were cut away.
+MOST_SLANTED = 0.12
 
 
 # A turned or mirrored reading must leave this much less misfit than the upright one; symmetric art fits both ways, and
