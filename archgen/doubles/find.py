@@ -16,7 +16,7 @@ from archgen.progress import ProgressReporter
 from archgen.storage.cache import Cache
 from archgen.twins import prepare as preparing
 from archgen.twins.engine import VERSION, Known, find_pairs
-from archgen.twins.groups import groups
+from archgen.twins.groups import Group, groups
 from archgen.twins.model import Item, Pair, Relation
 from archgen.twins.turns import FIRST_MIRRORED, turned_coefficients
 
@@ -70,6 +70,12 @@ class _Asked:
     facts: Mapping[str, ImageFacts]
     sharpness: Mapping[str, float]
 
+    def fullest_first(self, group: Group) -> tuple[str, ...]:
+        """Put the picture first that is a part of no other and has the most pixels: the likeliest original."""
+        parts = {pair.part for pair in group.pairs}
+        pixels = {path: self.facts[path].width * self.facts[path].height for path in group.keys}
+        return tuple(sorted(pixels, key=lambda path: (path in parts, -pixels[path], path != group.full, path)))
+
     def best_first(self, paths: Iterable[str]) -> tuple[str, ...]:
         """Put the sharpest first; what has less than half the pixels of the largest comes after."""
         pixels = {path: self.facts[path].width * self.facts[path].height for path in paths}
@@ -81,10 +87,8 @@ def _groups(asked: _Asked) -> Iterator[DoubleGroup]:
     decided = asked.decided
     found = {(pair.a, pair.b) for pair in asked.pairs}
     for group in groups(pair for pair in asked.pairs if _is_open(pair, found, decided)):
-        paths = (group.full, *(key for key in group.keys if key != group.full))
         is_burst = all(pair.relation is Relation.BURST for pair in group.pairs)
-        if is_burst:
-            paths = asked.best_first(paths)
+        paths = asked.best_first(group.keys) if is_burst else asked.fullest_first(group)
         again = {text: None for pair in group.pairs if (text := decided.why_again(pair.a, pair.b))}
         yield DoubleGroup(
             paths=paths,

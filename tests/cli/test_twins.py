@@ -164,6 +164,12 @@ def test_the_archive_s_undecided_groups_are_listed(twins):
     assert "1 group undecided, 0 decisions." in result.stdout
 
 
+def test_the_picture_with_the_most_pixels_is_offered_first(twins, root):
+    save(photo(1, light=1.3).resize((700, 875)), root / TWO, quality=95)
+    lines = twins().stdout.splitlines()
+    assert lines[1].split() == ["1", TWO]
+
+
 def test_jsonl_of_the_archive_says_what_each_pair_is_to_the_artist(twins):
     (pair,) = [json.loads(line) for line in twins("--format", "jsonl").stdout.splitlines()]
     assert set(KEYS) <= set(pair)
