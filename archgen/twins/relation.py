@@ -18,7 +18,7 @@ from archgen.twins.content import ink_of
 from archgen.twins.model import Box, Item, Pair, Relation
 from archgen.twins.prepared import Prepared
 from archgen.twins.signature import Kind
-from archgen.twins.turns import FIRST_MIRRORED, Affine, Floats, compose, inverse, nearest_turn
+from archgen.twins.turns import FIRST_MIRRORED, Affine, Floats, box_transform, compose, inverse, nearest_turn
 
 # Pictures taken within this many seconds of each other are of one moment.
 BURST_SECONDS = 20.0
@@ -312,11 +312,9 @@ def _without_grain(ink: Floats, prepared: Prepared) -> Floats:
     return kept
 
 
-def full_transform(part_box: tuple[float, ...], whole_box: tuple[float, ...], transform: Affine) -> Affine:
+Fractions = tuple[float, float, float, float]
+
+
+def full_transform(part_box: Fractions, whole_box: Fractions, transform: Affine) -> Affine:
     """Turn a transform between content boxes into one between whole pictures."""
-    return compose(_box(whole_box), compose(transform, inverse(_box(part_box))))
-
-
-def _box(box: tuple[float, ...]) -> Affine:
-    left, top, right, bottom = box
-    return np.array([[right - left, 0.0, left], [0.0, bottom - top, top]])
+    return compose(box_transform(*whole_box), compose(transform, inverse(box_transform(*part_box))))

@@ -1,6 +1,6 @@
 """Measure how well near-identical pictures are found and named, against plain perceptual hashes.
 
-    python -m tests.bench.bench_twins --lines 200 --photos 120 --scratch /var/tmp/twins
+    python -m tests.bench.bench_twins --lines 200 --photos 120 --scratch FOLDER
 
 Originals: the demo's motifs, scikit-image's photographs and, when they are there, Debian's openclipart-png and any
 folder of photographs (`--more DIR`). Each gets `--each` seeded copies out of `twin_variants`. A pair counts as right

@@ -92,7 +92,7 @@ def eight_turns(picture: Image.Image) -> list[Image.Image]:
 
 
 def test_the_engine_finds_what_perceptual_hashes_miss():
-    """The hashes are given the least distance of eight turns, and the distance that labs commonly allow."""
+    """The hashes are given the least distance of eight turns and a usual limit (common practice, no source)."""
     pictures = {
         (name, kind): copy
         for name in NAMES[:6]
