@@ -143,7 +143,7 @@ def _sums(values: Floats) -> npt.NDArray[np.float64]:
 # z), plainness, log of the stretch, tens of degrees of lean beyond 6, lesser of the two shares covered. The constants
 # were lowered afterwards by what cost one right pair in two hundred, against sets of drawings in one layout.
 _WEIGHTS = {
-    Kind.LINE: (-6.9, 2.2, 1.1, 0.5, 1.1, -7.0, -10.9, -4.4, 6.1),
+    Kind.LINE: (-6.3, 2.2, 1.1, 0.5, 1.1, -7.0, -10.9, -4.4, 6.1),
     Kind.PHOTO: (-12.1, 2.5, 0.25, 1.0, 1.5, 2.0, -4.5, -4.0, 5.7),
 }
 LEAST_WHOLE, LEAST_PART = 0.8, 0.25

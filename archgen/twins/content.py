@@ -197,7 +197,7 @@ def ink_box(ink: Floats, within: Corners) -> Corners:
     """Find the box of the drawing inside another box; a lone speck does not widen it."""
     left, top, right, bottom = within
     soft = ndimage.uniform_filter(ink[top:bottom, left:right], 3)
-    level = 0.3 * float(np.percentile(soft, 99.5))
+    level = FAINT_INK * float(np.percentile(soft, 99.5))
     labels, count = ndimage.label(soft > max(level, 0.03), np.ones((3, 3)))
     sizes = np.bincount(labels.ravel())
     sizes[0] = 0
@@ -210,6 +210,8 @@ def ink_box(ink: Floats, within: Corners) -> Corners:
 
 # Share of all ink under which a separate mark does not count as part of the drawing.
 SPECK = 0.004
+# Ink, against the darkest, that is drawn: a hairline in a large drawing is a third of a pixel wide here.
+FAINT_INK = 0.12
 
 
 def without_stray_rows(ink: Floats, box: Corners) -> Corners:
