@@ -1,6 +1,7 @@
 """Stencils ready to print: every version with a width for the default printer, the applied one for every printer."""
 
 import datetime as dt
+import threading
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -25,6 +26,8 @@ from archgen.units import date_words, length_words
 VERSION = 1
 # A PDF wants a date. It is the piece's own, so that a print changes only when what stands on it does.
 UNDATED = dt.date(2000, 1, 1)
+# Reading a stencil at full size takes some 200 MB; two at a time took a build of the demo past 600 MB.
+_ONE_AT_A_TIME = threading.Lock()
 _PAPERS = {"ink-jet": "ink-jet transfer paper", "thermal": "thermal paper"}
 
 
@@ -89,7 +92,8 @@ class StencilReprints:
         root: Path = self.catalogue.config.root
 
         def make() -> bytes:
-            return write(stencil_plan.make_plan(stencil_job(root, piece, ready.stencil, wanted)))
+            with _ONE_AT_A_TIME:
+                return write(stencil_plan.make_plan(stencil_job(root, piece, ready.stencil, wanted)))
 
         return Artifact(path, make=make, key=digest_bytes("reprint", str(VERSION), *parts))
 
