@@ -29,7 +29,7 @@ from archgen.records.memory import Memory
 from archgen.records.model import Piece
 from archgen.records.reader import read_archive
 from archgen.storage.cache import Cache
-from archgen.storage.jobs import run
+from archgen.storage.jobs import keep_memory_low, run
 
 
 @dataclass(frozen=True)
@@ -117,6 +117,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
         ArchgenError: The settings, the archive folder or the build folder cannot be used.
     """
     started = time.monotonic()
+    keep_memory_low()
     with output_folder(out, root):
         cache = Cache(out / "cache")
         catalogue = gauge_archive(read_catalogue(root, cache, options, progress), cache, options.workers, progress)
