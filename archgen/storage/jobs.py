@@ -63,7 +63,8 @@ class Budget:
 def keep_memory_low() -> None:
     """Tell the C library to share one heap among threads and to give freed memory back; elsewhere do nothing.
 
-    glibc keeps a heap per thread and trims it late: the build of the demo archive peaked at 650 MB, with this at 430 MB.
+    glibc keeps a heap per thread and trims it late: the build of the demo archive peaked at 650 MB, with this at
+    450 MB.
     """
     try:
         mallopt = ctypes.CDLL(None).mallopt

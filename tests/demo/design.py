@@ -3,6 +3,7 @@
 Shapes also say how they are shaded and coloured, so one description gives the stencil, the shading
 of the tattoo and a painted reference.
 """
+
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -30,15 +31,15 @@ class Shape:
 
     poly: g.Array
     color: Color = (200, 190, 180)
-    tone: float = 0.0      # flat ink density
-    dome: float = 0.45     # how strongly it is shaded as a rounded form
-    rim: float = 0.12      # darkening just inside the edge
-    shadow: float = 0.35   # what it throws on the shapes behind
-    fill: bool = False     # solid black in the stencil, too
-    white: float = 0.0     # white highlight in the tattoo
+    tone: float = 0.0  # flat ink density
+    dome: float = 0.45  # how strongly it is shaded as a rounded form
+    rim: float = 0.12  # darkening just inside the edge
+    shadow: float = 0.35  # what it throws on the shapes behind
+    fill: bool = False  # solid black in the stencil, too
+    white: float = 0.0  # white highlight in the tattoo
     grads: list[Grad] = field(default_factory=list)
-    blur: float = 0.0      # softness of the edge of the tone, mm
-    stencil: bool = True   # does it hide strokes in the line drawing
+    blur: float = 0.0  # softness of the edge of the tone, mm
+    stencil: bool = True  # does it hide strokes in the line drawing
 
 
 @dataclass
@@ -70,9 +71,17 @@ class Design:
             self.line(np.vstack([outline, outline[:2]]), line, taper=0)
         return s
 
-    def line(self, pts: ArrayLike, w: float = 0.3, taper: float | tuple[float, float] = 0.35,
-             clip: g.Array | None = None, vary: float = 0.10, color: Color | None = None,
-             white: bool = False, tip: float = 0.28) -> None:
+    def line(
+        self,
+        pts: ArrayLike,
+        w: float = 0.3,
+        taper: float | tuple[float, float] = 0.35,
+        clip: g.Array | None = None,
+        vary: float = 0.10,
+        color: Color | None = None,
+        white: bool = False,
+        tip: float = 0.28,
+    ) -> None:
         """Add a stroke. `taper` is the share of the length that thins out at either end."""
         p = g.arr(pts)
         if len(p) < 2 or g.arclen(p)[-1] < 0.05:

@@ -1,4 +1,5 @@
 """Edited copies: black-and-white, crops, re-compressed and small versions."""
+
 from collections.abc import Callable
 
 import numpy as np
@@ -15,8 +16,9 @@ def black_and_white(im: Image.Image) -> Image.Image:
     return g.point((np.clip(y, 0, 1) * 255).astype(int).tolist())
 
 
-def crop(im: Image.Image, share: float = 0.8, at: tuple[float, float] = (0.5, 0.5),
-         aspect: float | None = None) -> Image.Image:
+def crop(
+    im: Image.Image, share: float = 0.8, at: tuple[float, float] = (0.5, 0.5), aspect: float | None = None
+) -> Image.Image:
     """A part of the picture; `aspect` is width / height (0.8 for 4:5)."""
     w, h = im.size
     cw, ch = w * share, h * share
@@ -31,8 +33,9 @@ def graded(im: Image.Image, warmth: float = 0.06, contrast: float = 1.08, light:
     r, g, b = im.split()
     r = r.point([min(255, int(v * (1 + warmth))) for v in range(256)])
     b = b.point([int(v * (1 - warmth)) for v in range(256)])
-    return ImageEnhance.Brightness(ImageEnhance.Contrast(Image.merge("RGB",
-        (r, g, b))).enhance(contrast)).enhance(light)
+    return ImageEnhance.Brightness(ImageEnhance.Contrast(Image.merge("RGB", (r, g, b))).enhance(contrast)).enhance(
+        light
+    )
 
 
 def messenger(im: Image.Image) -> Image.Image:

@@ -57,8 +57,7 @@ def xmp_packet(rights: Rights) -> bytes:
 def iim_block(rights: Rights) -> bytes:
     """Write the IPTC IIM records as a Photoshop resource (APP13 payload), in UTF-8."""
     records = _dataset(1, 90, b"\x1b%G") + _dataset(2, 0, b"\0\x04")
-    for number, words in ((40, rights.instructions), (80, rights.creator), (110, rights.credit),
-                          (116, rights.notice)):
+    for number, words in ((40, rights.instructions), (80, rights.creator), (110, rights.credit), (116, rights.notice)):
         if words:
             records += _dataset(2, number, words.encode())
     padded = records + bytes(len(records) % 2)

@@ -42,8 +42,7 @@ def exif_block(shot: Shot) -> bytes:
         at += _length(position)
     second: list[Entry] = []
     if shot.thumbnail:
-        second = [(0x0103, SHORT, 1, struct.pack("<H", 6)), _long(0x0201, 0),
-                  _long(0x0202, len(shot.thumbnail))]
+        second = [(0x0103, SHORT, 1, struct.pack("<H", 6)), _long(0x0201, 0), _long(0x0202, len(shot.thumbnail))]
         second[1] = _long(0x0201, at + _length(second))
     blocks = [_directory(first, HEADER, at if second else 0)]
     for entries in (camera, position, second):

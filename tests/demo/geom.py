@@ -1,4 +1,5 @@
 """Curves and outlines in millimetres (y grows downwards). Arrays are (N, 2) floats."""
+
 from typing import Any
 
 import numpy as np
@@ -96,8 +97,9 @@ def polar(c: ArrayLike, r: float, deg: float) -> Points:
     return np.array([p[0] + r * np.cos(a), p[1] + r * np.sin(a)])
 
 
-def ellipse(c: ArrayLike, rx: float, ry: float | None = None, a0: float = 0, a1: float = 360,
-            tilt: float = 0, step: float = 0.3) -> Points:
+def ellipse(
+    c: ArrayLike, rx: float, ry: float | None = None, a0: float = 0, a1: float = 360, tilt: float = 0, step: float = 0.3
+) -> Points:
     """Ellipse or elliptic arc."""
     ry = rx if ry is None else ry
     n = max(12, int(abs(a1 - a0) / 360 * TAU * max(rx, ry) / step))
@@ -113,8 +115,15 @@ def tube(center: Points, radius: ArrayLike) -> Points:
     return np.vstack([center + n * r, (center - n * r)[::-1]])
 
 
-def blade(base: ArrayLike, tip: ArrayLike, width: float, bend: float = 0.0, widest: float = 0.45,
-          sharp: float = 1.0, step: float = 0.3) -> tuple[Points, Points]:
+def blade(
+    base: ArrayLike,
+    tip: ArrayLike,
+    width: float,
+    bend: float = 0.0,
+    widest: float = 0.45,
+    sharp: float = 1.0,
+    step: float = 0.3,
+) -> tuple[Points, Points]:
     """Leaf, petal or feather: closed outline and its midline. `bend` bows the midline sideways."""
     b, t = np.asarray(base, float), np.asarray(tip, float)
     d = t - b

@@ -13,8 +13,9 @@ def letter(title: str, paragraphs: tuple[str, ...]) -> bytes:
     for paragraph in paragraphs:
         lines += [*textwrap.wrap(paragraph, COLUMNS), ""]
     shown = "".join(f"({_escaped(line)}) Tj T*\n" for line in lines)
-    content = (f"BT /F2 14 Tf {LEFT} {TOP} Td ({_escaped(title)}) Tj /F1 11 Tf 0 {-2 * LEADING} Td {LEADING} TL\n"
-               f"{shown}ET").encode("cp1252")
+    content = (
+        f"BT /F2 14 Tf {LEFT} {TOP} Td ({_escaped(title)}) Tj /F1 11 Tf 0 {-2 * LEADING} Td {LEADING} TL\n{shown}ET"
+    ).encode("cp1252")
     font = b"<< /Type /Font /Subtype /Type1 /BaseFont /%s /Encoding /WinAnsiEncoding >>"
     objects = (
         b"<< /Type /Catalog /Pages 2 0 R >>",

@@ -106,7 +106,13 @@ def surface(view: View) -> Surface:
     inner = np.clip(s, -0.9995, 0.9995)
     around = r * np.arcsin(inner)
     return Surface(
-        x=x, y=y, u=u, around=around, s=s, r=r, cos=np.sqrt(1 - inner * inner),
+        x=x,
+        y=y,
+        u=u,
+        around=around,
+        s=s,
+        r=r,
+        cos=np.sqrt(1 - inner * inner),
         mask=np.clip((1 - np.abs(s)) * r * F(view.ppm) / 2.2 + 0.2, 0, 1),
         dx=around - F(radius * place.at) + F(view.width_mm / 2),
         dy=u + F(view.height_mm / 2),

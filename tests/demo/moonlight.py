@@ -35,8 +35,9 @@ def moonlit(size: tuple[int, int], rng: np.random.Generator) -> Image.Image:
     return Image.fromarray(np.clip(img, 0, 255).astype(np.uint8))
 
 
-def _surface(shape: tuple[int, int], x: Array, y: Array, radius: float, rng: np.random.Generator) -> tuple[Array,
-    Array]:
+def _surface(
+    shape: tuple[int, int], x: Array, y: Array, radius: float, rng: np.random.Generator
+) -> tuple[Array, Array]:
     """Brightness and height (pixels) of seas and craters."""
     albedo = 0.62 + 0.10 * noise(shape, radius / 5, rng) + 0.06 * noise(shape, radius / 18, rng)
     seas = noise(shape, radius / 1.6, rng) + 0.5 * noise(shape, radius / 5, rng)

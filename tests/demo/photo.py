@@ -51,8 +51,15 @@ def burst(scene: Scene, count: int) -> list[Scene]:
     scenes = [scene]
     for k in range(1, count):
         dx, dy = rng.normal(0, 0.9, 2)
-        scenes.append(replace(scene, shift=(float(dx), float(dy)), frame=k, tilt=scene.tilt + rng.normal(0, 0.5),
-                              exposure=scene.exposure * (1 + rng.normal(0, 0.03))))
+        scenes.append(
+            replace(
+                scene,
+                shift=(float(dx), float(dy)),
+                frame=k,
+                tilt=scene.tilt + rng.normal(0, 0.5),
+                exposure=scene.exposure * (1 + rng.normal(0, 0.03)),
+            )
+        )
     return scenes
 
 
@@ -132,7 +139,7 @@ def _freckle(alb: Array, ppm: float, rng: np.random.Generator) -> None:
         x, y, r = rng.uniform(0, w), rng.uniform(0, h), rng.uniform(0.25, 0.8) * ppm
         box = np.s_[max(0, int(y - 4 * r)) : int(y + 4 * r), max(0, int(x - 4 * r)) : int(x + 4 * r)]
         yy, xx = np.mgrid[0:h, 0:w][:, box[0], box[1]].astype(F)
-        spot = np.exp(-(((xx - x) ** 2 + (yy - y) ** 2) / (r * r)) ** 1.5)
+        spot = np.exp(-((((xx - x) ** 2 + (yy - y) ** 2) / (r * r)) ** 1.5))
         alb[box] *= 1 - spot[..., None] * np.array([0.30, 0.42, 0.5], F) * rng.uniform(0.3, 0.8)
 
 
@@ -186,8 +193,9 @@ def _normals(view: View, on: Surface, skin: Skin, rng: np.random.Generator) -> t
     nv = np.clip(on.s, -0.9995, 0.9995) - ux * ppm * 0.11 - skin.across * bump
     if place.ribs:
         phase = (on.u + 0.42 * on.around + 7 * noise(shape, 55 * ppm, rng)) / 31.0
-        nu = nu - F(place.ribs * 0.055) * (0.8 + 0.8 * noise(shape, 50 * ppm,
-            rng)) * np.cos(2 * np.pi * phase).astype(F)
+        nu = nu - F(place.ribs * 0.055) * (0.8 + 0.8 * noise(shape, 50 * ppm, rng)) * np.cos(2 * np.pi * phase).astype(
+            F
+        )
     for crease in place.crease:
         off = on.u - crease - 1.6 * np.cos(on.s * on.r / 11.0) - 0.8 * noise(shape, 7 * ppm, rng)
         off = off - 0.25 * noise(shape, 1.5 * ppm, rng)

@@ -94,10 +94,18 @@ def at(text: str) -> dt.datetime:
 
 def release_letter(code: str, uses: str, date: str, more: str = "") -> Letter:
     """Write a photo release as the studio's form has it."""
-    return Letter("release.pdf", "Photo release", tuple(p for p in (
-        f"Client {code}, {date}.",
-        f"I allow the studio to show photos of my tattoo in: {uses}.",
-        "My face and my name are not shown. I can take this back at any time by telling the studio.",
-        more,
-        f"Signed in the studio: {code} (invented for this demo).",
-    ) if p))
+    return Letter(
+        "release.pdf",
+        "Photo release",
+        tuple(
+            p
+            for p in (
+                f"Client {code}, {date}.",
+                f"I allow the studio to show photos of my tattoo in: {uses}.",
+                "My face and my name are not shown. I can take this back at any time by telling the studio.",
+                more,
+                f"Signed in the studio: {code} (invented for this demo).",
+            )
+            if p
+        ),
+    )

@@ -1,4 +1,5 @@
 """Anti-aliased stencils from the vectors, at any resolution."""
+
 import numpy as np
 from PIL import Image, ImageDraw
 
@@ -22,8 +23,9 @@ def draw_stroke(d: ImageDraw.ImageDraw, pts: Array, width: Array, value: int) ->
         d.ellipse(b, fill=value)
 
 
-def stencil(design: Design, dpi: float = 600, weight: float = 1.0, over: int = 2,
-            mirrored: bool = False) -> Image.Image:
+def stencil(
+    design: Design, dpi: float = 600, weight: float = 1.0, over: int = 2, mirrored: bool = False
+) -> Image.Image:
     """Black line art on white, 8-bit grey. `weight` scales every line width."""
     k = dpi / 25.4 * over
     size = (int(np.ceil(design.width * k / over)) * over, int(np.ceil(design.height * k / over)) * over)

@@ -110,8 +110,11 @@ def _layers(design: Design, size: tuple[int, int], fill: float) -> Layers:
 
     colour = np.clip(drawn.color if drawn.color is not None else np.zeros((*shape, 3)), 0, 1.3)
     return Layers(
-        placed(drawn.cover), np.stack([placed(colour[..., k]) for k in range(3)], -1),
-        placed(_cut(line_map(fine, ppm), shape)), placed(_cut(line_map(bold, ppm), shape)), placed(drawn.white),
+        placed(drawn.cover),
+        np.stack([placed(colour[..., k]) for k in range(3)], -1),
+        placed(_cut(line_map(fine, ppm), shape)),
+        placed(_cut(line_map(bold, ppm), shape)),
+        placed(drawn.white),
         at[1] + shape[0] * scale / ppm,
     )
 
@@ -147,8 +150,12 @@ def _photo(name: str, on: Layers, rng: np.random.Generator) -> Array:
     setting = SETTINGS.get(name, Setting((120, 116, 108), (80, 78, 74), (190, 186, 176), 8))
     back = _background(name, setting, (w, h), on, rng)
     if not setting.free:
-        back = back * (1 - 0.45 * _blurred(np.roll(on.cover, (round(26 * unit), round(20 * unit)), (0, 1)),
-                                           30 * unit))[..., None]
+        back = (
+            back
+            * (1 - 0.45 * _blurred(np.roll(on.cover, (round(26 * unit), round(20 * unit)), (0, 1)), 30 * unit))[
+                ..., None
+            ]
+        )
     body = _lit(on, unit, setting.furry, rng) * 255
     cover = on.cover
     if name in AT_SEA:  # the water fades into the picture's own sea
@@ -234,8 +241,9 @@ def _fractal(shape: tuple[int, int], cell: float, rng: np.random.Generator, octa
 def _clouded(sky: Array, rng: np.random.Generator) -> Array:
     """Thin clouds, wider than high."""
     h, w = sky.shape[:2]
-    cloud = np.asarray(Image.fromarray(_fractal((h, max(8, w // 3)), w / 7, rng)).resize((w, h),
-        Image.Resampling.BICUBIC))
+    cloud = np.asarray(
+        Image.fromarray(_fractal((h, max(8, w // 3)), w / 7, rng)).resize((w, h), Image.Resampling.BICUBIC)
+    )
     cover = np.clip(cloud * 0.55 + 0.15, 0, 1)[..., None] ** 1.3
     return np.asarray(sky + (np.array([246, 246, 246], F) - sky) * cover * 0.75)
 
@@ -278,14 +286,17 @@ def _aged(photo: Array, rng: np.random.Generator) -> Array:
         x, y, r = rng.uniform(0, w), rng.uniform(0, h), rng.uniform(0.8, 2.4) * unit
         box = np.s_[max(0, int(y - 2 * r)) : int(y + 2 * r) + 1, max(0, int(x - 2 * r)) : int(x + 2 * r) + 1]
         gray[box] = np.maximum(gray[box], 0.86)
-    crease = np.abs(np.arange(h)[:, None] - 0.72 * h - 0.05 * np.arange(w)[None, :] - 3 * noise((h, w), 60 * unit,
-        rng)) < 1.2 * unit
+    crease = (
+        np.abs(np.arange(h)[:, None] - 0.72 * h - 0.05 * np.arange(w)[None, :] - 3 * noise((h, w), 60 * unit, rng))
+        < 1.2 * unit
+    )
     gray = np.where(crease, gray * 0.6 + 0.36, gray)
     tinted = gray[..., None] * np.array([246, 226, 192], F) + (1 - gray[..., None]) * np.array([38, 30, 26], F)
     yy, xx = np.mgrid[0:h, 0:w]
     border = np.minimum(np.minimum(yy, h - 1 - yy), np.minimum(xx, w - 1 - xx)) < 0.035 * min(h, w)
-    return np.where(border[..., None], np.array([238, 229, 208], F) * (1 + 0.02 * noise((h, w), 3, rng))[..., None],
-                    tinted)
+    return np.where(
+        border[..., None], np.array([238, 229, 208], F) * (1 + 0.02 * noise((h, w), 3, rng))[..., None], tinted
+    )
 
 
 def _paper(shape: tuple[int, int], rng: np.random.Generator, colour: Colour = (233, 220, 192)) -> Array:

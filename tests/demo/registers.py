@@ -1,6 +1,6 @@
 """The demo studio's settings, registers and public pages. Every name, address, number and maker is invented."""
 
-ARCHIVE = '''[archive]
+ARCHIVE = """[archive]
 title    = "Ostermarr working archive"
 language = "en"
 units    = "mm"
@@ -38,7 +38,7 @@ gap            = "0.5 mm"
 healed_after   = "28 days"
 touch_up_from  = "42 days"
 touch_up_until = "180 days"
-'''
+"""
 
 ABOUT = """# About
 
@@ -83,7 +83,7 @@ I answer within a week. Small pieces take an afternoon, larger ones two. I do no
 - two sittings: 580
 """
 
-CLIENTS = '''[[client]]
+CLIENTS = """[[client]]
 code    = "C-0003"
 name    = "Ida Vesterholt"
 contact = "ida@example.org"
@@ -142,9 +142,9 @@ contact = "gustav@example.org"
 code    = "C-0021"
 name    = "Wilma Tarrenby"
 contact = "wilma@example.org"
-'''
+"""
 
-INKS = '''[[batch]]
+INKS = """[[batch]]
 batch  = "BK-1042"
 name   = "dense black"
 maker  = "Hollow Tarn"
@@ -222,9 +222,9 @@ name   = "opaque white"
 maker  = "Hollow Tarn"
 opened = 2024-06-01
 expiry = 2026-06-30
-'''
+"""
 
-DECISIONS = '''[[same]]
+DECISIONS = """[[same]]
 images = ["pieces/2025-02-08-barn-owl/photos/owl-fresh-1.jpg", "pieces/2025-02-08-barn-owl/photos/owl-fresh-bw.jpg"]
 keep   = "pieces/2025-02-08-barn-owl/photos/owl-fresh-1.jpg"
 reason = "edited copy"
@@ -235,7 +235,7 @@ images = ["pieces/2025-06-14-moon-first-wrist/photos/moon-first-healed.jpg",
           "pieces/2025-06-14-moon-second-wrist/photos/moon-second-healed.jpg"]
 reason = "one stencil, two people"
 date   = 2025-08-03
-'''
+"""
 
 PAGES = {
     "archive.toml": ARCHIVE,

@@ -21,7 +21,10 @@ BACKDROPS: dict[str, tuple[Colour, Colour]] = {
     "olive": ((96, 98, 82), (36, 38, 32)),
 }
 CLOTHS: dict[str, Colour] = {
-    "black": (38, 38, 41), "navy": (46, 56, 78), "grey": (128, 128, 130), "cream": (206, 198, 184),
+    "black": (38, 38, 41),
+    "navy": (46, 56, 78),
+    "grey": (128, 128, 130),
+    "cream": (206, 198, 184),
 }
 
 

@@ -1,4 +1,5 @@
 """Black-and-grey shading and painted colour from the shapes of a design."""
+
 from dataclasses import dataclass
 
 import numpy as np
@@ -86,8 +87,7 @@ def maps(design: Design, ppm: float = 10.0, colors: bool = True) -> Maps:
             c = np.array(it.color, np.float32) / 255
             lit = np.clip(-lam, 0, 1) * 0.22 * min(1, it.dome * 2)
             dark = np.clip(s - it.tone * 0.6, 0, 1)[..., None]
-            paint = c * (1 - 0.78 * dark) * (1 - dark * np.array([0.0, 0.05, -0.02])) + lit[...,
-                None] * (1.05 - c)
+            paint = c * (1 - 0.78 * dark) * (1 - dark * np.array([0.0, 0.05, -0.02])) + lit[..., None] * (1.05 - c)
             col[sl] = col[sl] * (1 - m[..., None]) + paint * m[..., None]
     return Maps(ppm, np.zeros((0, 0)), np.clip(tone, 0, 1), white, cover, col if colors else None)
 
@@ -97,8 +97,7 @@ def line_map(design: Design, ppm: float) -> Array:
     return 1 - np.asarray(stencil(design, dpi=ppm * 25.4, over=3), np.float32) / 255
 
 
-def stipple(tone: Array, ppm: float, seed: int, pitch: float = 0.26,
-            radius: float = 0.085) -> Array:
+def stipple(tone: Array, ppm: float, seed: int, pitch: float = 0.26, radius: float = 0.085) -> Array:
     """Dot-work: dots whose density follows the tone."""
     rng = np.random.default_rng(seed)
     rows, columns = tone.shape

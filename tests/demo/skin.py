@@ -1,4 +1,5 @@
 """Bodies and skin: where on the body, how a limb curves, what its skin is like."""
+
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -22,7 +23,7 @@ class Place:
     u: tuple[float, ...]
     r: tuple[float, ...]
     c: tuple[float, ...]
-    at: float = 0.0            # the design's centre across, -1..1 of the radius
+    at: float = 0.0  # the design's centre across, -1..1 of the radius
     hair: float = 0.5
     undulate: float = 0.5
     ribs: float = 0.0
@@ -30,20 +31,38 @@ class Place:
 
 
 PLACES: dict[str, Place] = {
-    "forearm": Place((-160, -80, -20, 50, 110, 170), (50, 50, 47, 39, 33, 31), (4, 2, 0, -1, 0, 2), 0.05,
-                     0.7, 0.6),
-    "upper-arm": Place((-170, -90, -30, 40, 100, 170), (66, 60, 54, 51, 48, 46), (-10, -4, 0, 1, 0, -2),
-                       -0.05, 0.35, 0.8),
-    "calf": Place((-170, -90, -20, 40, 110, 180), (54, 62, 66, 61, 46, 36), (-4, -2, 0, 1, 3, 5), 0.0, 0.8,
-                  0.7),
-    "wrist": Place((-120, -60, -10, 30, 52, 75, 110), (37, 32, 28.5, 27.5, 29, 35, 42),
-                   (1, 0, 0, 0, 0, -2, -4), 0.0, 0.3, 0.5,
-                   crease=(41.0, 44.5)),
+    "forearm": Place((-160, -80, -20, 50, 110, 170), (50, 50, 47, 39, 33, 31), (4, 2, 0, -1, 0, 2), 0.05, 0.7, 0.6),
+    "upper-arm": Place(
+        (-170, -90, -30, 40, 100, 170), (66, 60, 54, 51, 48, 46), (-10, -4, 0, 1, 0, -2), -0.05, 0.35, 0.8
+    ),
+    "calf": Place((-170, -90, -20, 40, 110, 180), (54, 62, 66, 61, 46, 36), (-4, -2, 0, 1, 3, 5), 0.0, 0.8, 0.7),
+    "wrist": Place(
+        (-120, -60, -10, 30, 52, 75, 110),
+        (37, 32, 28.5, 27.5, 29, 35, 42),
+        (1, 0, 0, 0, 0, -2, -4),
+        0.0,
+        0.3,
+        0.5,
+        crease=(41.0, 44.5),
+    ),
     "thigh": Place((-170, -60, 40, 170), (88, 84, 78, 68), (-6, -2, 0, 4), 0.02, 0.5, 0.6),
-    "shoulder": Place((-190, -120, -70, -20, 40, 100, 180), (96, 84, 71, 64, 58, 53, 50),
-                      (-66, -46, -26, -13, -7, -4, -4), 0.25, 0.25, 0.8),
-    "ribs": Place((-190, -100, -20, 60, 120, 190), (138, 130, 122, 110, 112, 128),
-                  (-70, -66, -62, -58, -58, -60), 0.48, 0.1, 0.7, ribs=1.0),
+    "shoulder": Place(
+        (-190, -120, -70, -20, 40, 100, 180),
+        (96, 84, 71, 64, 58, 53, 50),
+        (-66, -46, -26, -13, -7, -4, -4),
+        0.25,
+        0.25,
+        0.8,
+    ),
+    "ribs": Place(
+        (-190, -100, -20, 60, 120, 190),
+        (138, 130, 122, 110, 112, 128),
+        (-70, -66, -62, -58, -58, -60),
+        0.48,
+        0.1,
+        0.7,
+        ribs=1.0,
+    ),
     "back": Place((-200, 0, 200), (190, 178, 172), (-46, -40, -40), 0.20, 0.1, 1.3),
 }
 
@@ -77,8 +96,12 @@ def relief() -> tuple[Array, Array, Array]:
     size = TILE_PX / TILE_PPM
     n = 92
     gy, gx = np.mgrid[0:n, 0:n].astype(float)
-    pts = np.stack([(gx + rng.uniform(-0.1, 1.1, gx.shape)).ravel(),
-                    (gy + rng.uniform(-0.1, 1.1, gy.shape)).ravel()], 1) * size / n % size
+    pts = (
+        np.stack([(gx + rng.uniform(-0.1, 1.1, gx.shape)).ravel(), (gy + rng.uniform(-0.1, 1.1, gy.shape)).ravel()], 1)
+        * size
+        / n
+        % size
+    )
     tree = cKDTree(pts, boxsize=size)
     yy, xx = np.mgrid[0:TILE_PX, 0:TILE_PX] / TILE_PPM
     warp = ndi.gaussian_filter(rng.normal(0, 1, (2, TILE_PX, TILE_PX)), (0, 9, 9), mode="wrap") * 3.5
@@ -90,8 +113,11 @@ def relief() -> tuple[Array, Array, Array]:
     k = 900
     pores[rng.integers(0, TILE_PX, k), rng.integers(0, TILE_PX, k)] = rng.uniform(0.4, 1, k)
     pores = ndi.gaussian_filter(pores, 1.5, mode="wrap") * 12
-    h = ndi.gaussian_filter(h, 0.8, mode="wrap") - pores * 0.6 + ndi.gaussian_filter(rng.normal(0, 1,
-        h.shape), 1.2, mode="wrap") * 0.6
+    h = (
+        ndi.gaussian_filter(h, 0.8, mode="wrap")
+        - pores * 0.6
+        + ndi.gaussian_filter(rng.normal(0, 1, h.shape), 1.2, mode="wrap") * 0.6
+    )
     sy = np.roll(h, -1, 0) - np.roll(h, 1, 0)
     sx = np.roll(h, -1, 1) - np.roll(h, 1, 1)
     return sy.astype(F), sx.astype(F), (1 - h).astype(F)

@@ -43,6 +43,7 @@ RECORDS = {piece.id: record(piece) for piece in PIECES}
 
 def each(*keys):
     """Run a test for every piece whose record says something under these keys."""
+
     def says(found):
         for key in keys:
             found = found.get(key, {})
@@ -75,8 +76,12 @@ def test_the_reader_finds_no_error_in_the_demo_archive():
 def test_every_file_a_record_names_is_there(piece):
     folder = CONTENT / "pieces" / piece.id
     found = RECORDS[piece.id]
-    named = [entry["file"] for table in ("photo", "stencil", "reference") for entry in found.get(table,
-        ()) if "file" in entry]
+    named = [
+        entry["file"]
+        for table in ("photo", "stencil", "reference")
+        for entry in found.get(table, ())
+        if "file" in entry
+    ]
     named += [entry["permission"] for entry in found.get("reference", ()) if "permission" in entry]
     named += [found["release"]["file"]] if "file" in found.get("release", {}) else []
     assert [name for name in named if not (folder / name).is_file()] == []
@@ -143,7 +148,11 @@ def test_the_promised_mix_of_records_is_there():
     assert None in permissions
     assert any(permissions)
     assert {found.get("release", {}).get("status") for found in RECORDS.values()} >= {
-        "granted", "refused", "withdrawn", "not-asked"}
+        "granted",
+        "refused",
+        "withdrawn",
+        "not-asked",
+    }
     assert any(entry.get("ai_system") for entry in everything("reference"))
     assert any("rights_override" in found for found in RECORDS.values())
     assert any(found.get("publish") is False for found in RECORDS.values())
@@ -159,13 +168,16 @@ def test_the_promised_mix_of_records_is_there():
 def test_the_promised_mix_of_batches_is_there():
     batches = {b["batch"]: b for b in tomllib.loads((CONTENT / "inks.toml").read_text(encoding="utf-8"))["batch"]}
     recalled = next(batch for batch, said in batches.items() if "recalled" in said)
-    users = {found["client"] for found in RECORDS.values() if any(i.get("batch") == recalled for i in found.get("ink",
-        ()))}
+    users = {
+        found["client"] for found in RECORDS.values() if any(i.get("batch") == recalled for i in found.get("ink", ()))
+    }
     assert len(users) >= 3
     written = {entry["batch"] for entry in everything("ink")} - set(batches)
     assert {"gw2 2498", "GW2-2489"} <= written
     expired = [
-        piece_id for piece_id, found in RECORDS.items() for entry in found.get("ink", ())
+        piece_id
+        for piece_id, found in RECORDS.items()
+        for entry in found.get("ink", ())
         if entry["batch"] in batches and batches[entry["batch"]]["expiry"] < max(s["date"] for s in found["sitting"])
     ]
     assert expired
@@ -177,8 +189,9 @@ def test_one_image_is_not_named_in_any_record():
         named = {entry.get("file") for table in ("photo", "stencil", "reference") for entry in found.get(table, ())}
         folder = CONTENT / "pieces" / piece_id
         for part in ("photos", "stencils", "references"):
-            unnamed += [f.name for f in folder.glob(f"{part}/*") if f"{part}/{f.name}" not in named
-                        and f.suffix != ".pdf"]
+            unnamed += [
+                f.name for f in folder.glob(f"{part}/*") if f"{part}/{f.name}" not in named and f.suffix != ".pdf"
+            ]
     assert sorted(unnamed) == ["from-messenger.jpg", "walk-in-fern.jpg"]
 
 
@@ -196,8 +209,9 @@ def test_every_promise_of_the_list_names_a_piece():
 def test_two_thirds_of_the_pieces_may_be_shown():
     def may(found):
         licenses = {entry.get("license") for entry in found.get("reference", ())}
-        evident = all(entry.get("permission") for entry in found.get("reference",
-            ()) if entry.get("license") == "permission")
+        evident = all(
+            entry.get("permission") for entry in found.get("reference", ()) if entry.get("license") == "permission"
+        )
         rights = "rights_override" in found or (licenses <= SUITABLE_LICENSES | {"permission"} and evident)
         return found.get("publish") and found.get("release", {}).get("status") == "granted" and rights
 
@@ -214,17 +228,18 @@ def test_the_archive_is_large_enough_and_small_enough():
 
 
 def exif_of(exiftool, *paths):
-    run = subprocess.run([exiftool, "-json", "-a", "-G1", "-n", *map(str, paths)], capture_output=True, check=True,
-                         text=True)
+    run = subprocess.run(
+        [exiftool, "-json", "-a", "-G1", "-n", *map(str, paths)], capture_output=True, check=True, text=True
+    )
     return json.loads(run.stdout)
 
 
 def test_exiftool_reads_what_the_camera_left(exiftool):
-    heic, = exif_of(exiftool, next(CONTENT.glob("pieces/*/photos/owl-healed.heic")))
+    (heic,) = exif_of(exiftool, next(CONTENT.glob("pieces/*/photos/owl-healed.heic")))
     assert heic["ICC_Profile:ProfileDescription"] == "Display P3"
     assert -70 < heic["Composite:GPSLongitude"] < -20
     assert "IFD0:Make" not in heic
-    turned, = exif_of(exiftool, next(CONTENT.glob("pieces/*/photos/koi-fresh.jpg")))
+    (turned,) = exif_of(exiftool, next(CONTENT.glob("pieces/*/photos/koi-fresh.jpg")))
     assert turned["IFD0:Orientation"] == 6
     assert turned["ExifIFD:SerialNumber"]
     assert turned["IFD1:ThumbnailLength"] > 1000
@@ -232,13 +247,13 @@ def test_exiftool_reads_what_the_camera_left(exiftool):
 
 
 def test_exiftool_reads_the_rights_in_the_references(exiftool):
-    agreed, = exif_of(exiftool, next(CONTENT.glob("pieces/*/references/owl-on-a-branch.jpg")))
+    (agreed,) = exif_of(exiftool, next(CONTENT.glob("pieces/*/references/owl-on-a-branch.jpg")))
     assert agreed["IPTC:By-line"] == agreed["XMP-dc:Creator"] == "Marit Oskelund"
-    contradicting, = exif_of(exiftool, next(CONTENT.glob("pieces/*/references/branch-snake.jpg")))
+    (contradicting,) = exif_of(exiftool, next(CONTENT.glob("pieces/*/references/branch-snake.jpg")))
     assert "All rights reserved" in contradicting["IPTC:CopyrightNotice"]
-    made, = exif_of(exiftool, next(CONTENT.glob("pieces/*/references/bruna-sharpened.jpg")))
+    (made,) = exif_of(exiftool, next(CONTENT.glob("pieces/*/references/bruna-sharpened.jpg")))
     assert made["XMP-iptcExt:DigitalSourceType"].endswith("/compositeWithTrainedAlgorithmicMedia")
-    cmyk, = exif_of(exiftool, next(CONTENT.glob("pieces/*/references/mushroom-plate.jpg")))
+    (cmyk,) = exif_of(exiftool, next(CONTENT.glob("pieces/*/references/mushroom-plate.jpg")))
     assert cmyk["File:ColorComponents"] == 4
 
 

@@ -131,16 +131,21 @@ class Studio:
             small = im.copy()
             im = im.transpose(Image.Transpose.ROTATE_90)
             small.thumbnail((160, 160))
-            shot = replace(shot, orientation=6, serial="3041177052", thumbnail=_encoded(
-                small.transpose(Image.Transpose.ROTATE_90), "JPEG", quality=70))
+            shot = replace(
+                shot,
+                orientation=6,
+                serial="3041177052",
+                thumbnail=_encoded(small.transpose(Image.Transpose.ROTATE_90), "JPEG", quality=70),
+            )
         return _encoded(im, "JPEG", quality=quality, exif=b"Exif\0\0" + exif_block(shot))
 
     def reference(self, reference: ReferenceFile) -> bytes:
         """Paint one reference as JPEG."""
         drawn = replace(self.piece.drawing, motif=reference.motif or self.piece.drawing.motif)
         long_side = max(64, round(reference.long_side * self.scale))
-        im = paint(drawn.motif, motif(drawn.motif, None, drawn.seed, drawn.flip), reference.kind, reference.seed,
-                   long_side)
+        im = paint(
+            drawn.motif, motif(drawn.motif, None, drawn.seed, drawn.flip), reference.kind, reference.seed, long_side
+        )
         data = _encoded(im.convert("CMYK") if reference.cmyk else im, "JPEG", quality=REFERENCE_QUALITY)
         return with_rights(data, reference.rights) if reference.rights else data
 
@@ -176,8 +181,9 @@ def _heic(im: Image.Image, photo: PhotoFile) -> bytes:
     """Store as a phone does: Display P3, upright, with position and time."""
     pillow_heif.register_heif_opener()
     shot = Shot(photo.taken, position=photo.position)
-    return _encoded(to_display_p3(im), "HEIF", quality=HEIC_QUALITY, icc_profile=display_p3(),
-                    exif=b"Exif\0\0" + exif_block(shot))
+    return _encoded(
+        to_display_p3(im), "HEIF", quality=HEIC_QUALITY, icc_profile=display_p3(), exif=b"Exif\0\0" + exif_block(shot)
+    )
 
 
 def _encoded(im: Image.Image, form: str, **how: object) -> bytes:

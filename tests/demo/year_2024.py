@@ -20,7 +20,7 @@ RIGHT, LOW = (0.60, -0.42, 0.66), (-0.80, -0.15, 0.55)
 FERN = DemoPiece(
     id="2024-02-17-fern-frond",
     drawing=Drawing("fern", 46, "line"),
-    record='''title    = "Fern, unrolling"
+    record="""title    = "Fern, unrolling"
 publish  = true
 styles   = ["fine-line", "botanical"]
 subjects = ["fern", "plant"]
@@ -100,7 +100,7 @@ status = "granted"
 scope  = ["portfolio", "print"]
 date   = 2024-02-17
 file   = "release.pdf"
-''',
+""",
     notes="""Asked for it to follow the rib, not fight it. Laid the stencil twice; the first sat a finger too far
 back.
 
@@ -115,8 +115,9 @@ Single passes with a three, no shading at all. The skin between the leaflets doe
     stencils=(StencilFile("fern-1.png"), StencilFile("fern-2-thin.png", 0.72)),
     photos=(
         PhotoFile("fern-fresh.jpg", Scene("ribs", "porcelain", "fresh", "linen", 6), at("2024-02-17 16:52")),
-        PhotoFile("fern-healed.jpg", Scene("ribs", "porcelain", "healed", "linen", 61, tilt=4),
-                  at("2024-03-30 11:20"), FULL),
+        PhotoFile(
+            "fern-healed.jpg", Scene("ribs", "porcelain", "healed", "linen", 61, tilt=4), at("2024-03-30 11:20"), FULL
+        ),
     ),
     references=(ReferenceFile("fern-by-the-stream.jpg", "photo", seed=6),),
     letters=(release_letter("C-0003", "portfolio, print", "17 February 2024"),),
@@ -127,7 +128,7 @@ Single passes with a three, no shading at all. The skin between the leaflets doe
 BOAT = DemoPiece(
     id="2024-05-11-voilier-a-l-aube",
     drawing=Drawing("boat", 64, "whip"),
-    record='''title    = "Voilier à l’aube, côté mer"
+    record="""title    = "Voilier à l’aube, côté mer"
 publish  = true
 styles   = ["black-and-grey", "illustrative"]
 subjects = ["boat", "sea"]
@@ -203,7 +204,7 @@ cover = true
 status = "refused"
 date   = 2024-05-11
 note   = "likes it too much to share it"
-''',
+""",
     notes="""Grandfather's boat. The name on the stern is left off on purpose, he wants to keep that to himself.
 
 No photos online, said so twice. Private archive only.
@@ -212,10 +213,17 @@ No photos online, said so twice. Private archive only.
 """,
     stencils=(StencilFile("boat-1.png"),),
     photos=(
-        PhotoFile("boat-fresh.jpg", Scene("calf", "brown", "fresh", "stone", 21, tilt=-6, fill=0.5, key=LOW),
-                  at("2024-05-11 15:30"), SMALL),
-        PhotoFile("boat-healed.jpg", Scene("calf", "brown", "healed", "stone", 20, tilt=-10, fill=0.48, key=LOW),
-                  at("2024-06-29 10:05")),
+        PhotoFile(
+            "boat-fresh.jpg",
+            Scene("calf", "brown", "fresh", "stone", 21, tilt=-6, fill=0.5, key=LOW),
+            at("2024-05-11 15:30"),
+            SMALL,
+        ),
+        PhotoFile(
+            "boat-healed.jpg",
+            Scene("calf", "brown", "healed", "stone", 20, tilt=-10, fill=0.48, key=LOW),
+            at("2024-06-29 10:05"),
+        ),
     ),
     references=(ReferenceFile("grandfather-boat.jpg", "print", seed=20),),
     facts=("title with accents", "client-supplied reference", "release refused", "decimal comma in lengths"),
@@ -224,7 +232,7 @@ No photos online, said so twice. Private archive only.
 PEONY = DemoPiece(
     id="2024-06-22-peony",
     drawing=Drawing("peony", 80, "wash"),
-    record='''title    = "Peony, full open"
+    record="""title    = "Peony, full open"
 publish  = true
 finished = 2024-07-13
 styles   = ["black-and-grey", "botanical"]
@@ -340,7 +348,7 @@ status = "granted"
 scope  = ["portfolio", "print"]
 date   = 2024-06-22
 file   = "release.pdf"
-''',
+""",
     notes="""Second piece for her. Wants to add buds below some day; leave the stem open.
 
 Three shots in a row, the first is the sharp one.
@@ -354,11 +362,20 @@ when it is too heavy for its own stem.
         StencilFile("peony-3-inked-scan.png", scanned=True),
     ),
     photos=(
-        PhotoFile("peony-lines.jpg", Scene("thigh", "light", "fresh", "olive", 101, tilt=6, cloth="grey"),
-                  at("2024-06-22 17:40"), SMALL, "line"),
+        PhotoFile(
+            "peony-lines.jpg",
+            Scene("thigh", "light", "fresh", "olive", 101, tilt=6, cloth="grey"),
+            at("2024-06-22 17:40"),
+            SMALL,
+            "line",
+        ),
         *(
-            PhotoFile(f"peony-healed-{k + 1}.jpg", Scene("thigh", "light", "healed", "olive", 10, tilt=8, cloth="grey"),
-                      at(f"2024-09-07 12:31:0{2 * k}"), shot=k)
+            PhotoFile(
+                f"peony-healed-{k + 1}.jpg",
+                Scene("thigh", "light", "healed", "olive", 10, tilt=8, cloth="grey"),
+                at(f"2024-09-07 12:31:0{2 * k}"),
+                shot=k,
+            )
             for k in range(3)
         ),
     ),
@@ -370,7 +387,7 @@ when it is too heavy for its own stem.
 LIGHTHOUSE = DemoPiece(
     id="2024-09-14-lighthouse",
     drawing=Drawing("lighthouse", 74, "whip"),
-    record='''title    = "The light on the skerry"
+    record="""title    = "The light on the skerry"
 publish  = true
 styles   = ["black-and-grey", "engraving", "whip-shading"]
 subjects = ["lighthouse", "sea"]
@@ -457,7 +474,7 @@ status = "granted"
 scope  = ["portfolio"]
 date   = 2024-09-14
 file   = "release.pdf"
-''',
+""",
     notes="""Moved away for work two weeks after. Ask for a healed photo when he is back.
 
 Runa answered the same day and wants to see it when it has healed. Write to her.
@@ -467,36 +484,65 @@ by Runa Falkensted, who let us work from it.
 """,
     stencils=(StencilFile("lighthouse-1.png"), StencilFile("lighthouse-2-thick.png", 1.35)),
     photos=(
-        PhotoFile("lighthouse-fresh.jpg", Scene("upper-arm", "tan", "fresh", "slate", 8, tilt=-7, key=RIGHT,
-                                                cloth="black"), at("2024-09-14 18:12"), FULL),
-        PhotoFile("lighthouse-fresh-4x5.jpg", Scene("upper-arm", "tan", "fresh", "slate", 8, tilt=-7, key=RIGHT,
-                                                    cloth="black"), at("2024-09-14 18:12"), SMALL, edit="crop"),
+        PhotoFile(
+            "lighthouse-fresh.jpg",
+            Scene("upper-arm", "tan", "fresh", "slate", 8, tilt=-7, key=RIGHT, cloth="black"),
+            at("2024-09-14 18:12"),
+            FULL,
+        ),
+        PhotoFile(
+            "lighthouse-fresh-4x5.jpg",
+            Scene("upper-arm", "tan", "fresh", "slate", 8, tilt=-7, key=RIGHT, cloth="black"),
+            at("2024-09-14 18:12"),
+            SMALL,
+            edit="crop",
+        ),
     ),
-    references=(ReferenceFile("skerry-light.jpg", "photo", Rights(
-        creator="Runa Falkensted", notice="© 2023 Runa Falkensted. All rights reserved.", credit="Runa Falkensted",
-        statement_url="https://example.org/falkensted/rights", usage="Use only with written permission.",
-        instructions="Write to runa@example.org before any use."), seed=8),),
+    references=(
+        ReferenceFile(
+            "skerry-light.jpg",
+            "photo",
+            Rights(
+                creator="Runa Falkensted",
+                notice="© 2023 Runa Falkensted. All rights reserved.",
+                credit="Runa Falkensted",
+                statement_url="https://example.org/falkensted/rights",
+                usage="Use only with written permission.",
+                instructions="Write to runa@example.org before any use.",
+            ),
+            seed=8,
+        ),
+    ),
     letters=(
         release_letter("C-0008", "portfolio", "14 September 2024"),
-        Letter("references/permission-skerry-light.pdf", "Permission: Skerry Light", (
-            "30 August 2024",
-            "To Tove Ostermarr. You may draw one tattoo from my photograph Skerry Light, for one "
-            "client, and show photos of "
-            "the finished tattoo in your portfolio and in print, with the line: after a photograph by "
-            "Runa Falkensted.",
-            "You may not show or pass on the photograph itself. The permission has no end.",
-            "Runa Falkensted (invented for this demo)",
-        )),
+        Letter(
+            "references/permission-skerry-light.pdf",
+            "Permission: Skerry Light",
+            (
+                "30 August 2024",
+                "To Tove Ostermarr. You may draw one tattoo from my photograph Skerry Light, for one "
+                "client, and show photos of "
+                "the finished tattoo in your portfolio and in print, with the line: after a photograph by "
+                "Runa Falkensted.",
+                "You may not show or pass on the photograph itself. The permission has no end.",
+                "Runa Falkensted (invented for this demo)",
+            ),
+        ),
     ),
     landmarks=("lighthouse-2-thick.png", "lighthouse-fresh.jpg"),
-    facts=("permission with letter", "embedded IPTC IIM and XMP rights", "thicker stencil version", "landmarks",
-           "no healed photo, long past the window"),
+    facts=(
+        "permission with letter",
+        "embedded IPTC IIM and XMP rights",
+        "thicker stencil version",
+        "landmarks",
+        "no healed photo, long past the window",
+    ),
 )
 
 LAVENDER = DemoPiece(
     id="2024-11-02-lavender",
     drawing=Drawing("lavender", 34, "line"),
-    record='''title    = "Lavender, tied"
+    record="""title    = "Lavender, tied"
 publish  = true
 styles   = ["fine-line", "botanical"]
 subjects = ["lavender", "plant"]
@@ -566,7 +612,7 @@ cover = true
 status = "granted"
 scope  = ["portfolio", "print"]
 date   = 2024-11-02
-''',
+""",
     notes="""Faints easily: lie down, something sweet first. Release signed on paper, in the folder by the door;
 scan it.
 """,
@@ -574,10 +620,17 @@ scan it.
 """,
     stencils=(StencilFile("lavender-1.png"),),
     photos=(
-        PhotoFile("lavender-fresh.jpg", Scene("forearm", "olive", "fresh", "linen", 33, tilt=9, fill=0.5, key=RIGHT),
-                  at("2024-11-02 13:10"), SMALL),
-        PhotoFile("lavender-healed.jpg", Scene("forearm", "olive", "healed", "slate", 34, tilt=-7, fill=0.52),
-                  at("2025-02-01 12:00")),
+        PhotoFile(
+            "lavender-fresh.jpg",
+            Scene("forearm", "olive", "fresh", "linen", 33, tilt=9, fill=0.5, key=RIGHT),
+            at("2024-11-02 13:10"),
+            SMALL,
+        ),
+        PhotoFile(
+            "lavender-healed.jpg",
+            Scene("forearm", "olive", "healed", "slate", 34, tilt=-7, fill=0.52),
+            at("2025-02-01 12:00"),
+        ),
     ),
     references=(ReferenceFile("lavender-pot.jpg", "photo", seed=34),),
     facts=("touch-up wanted and done",),
@@ -587,8 +640,14 @@ WALK_IN = DemoPiece(
     id="2024-12-07-walk-in-fern",
     drawing=Drawing("fern", 24, "line", flip=True),
     record='title = "Walk-in fern"\n',
-    photos=(PhotoFile("walk-in-fern.jpg", Scene("wrist", "brown", "fresh", "charcoal", 44, tilt=12, fill=0.44),
-                      at("2024-12-07 17:25"), SMALL),),
+    photos=(
+        PhotoFile(
+            "walk-in-fern.jpg",
+            Scene("wrist", "brown", "fresh", "charcoal", 44, tilt=12, fill=0.44),
+            at("2024-12-07 17:25"),
+            SMALL,
+        ),
+    ),
     facts=("a record of one line with one photo",),
 )
 

@@ -21,13 +21,17 @@ WIDE: dict[str, Any] = {"fill": 0.64, "portrait": False, "exposure": 1.26}
 # The open ocean: nobody's address.
 AT_SEA, FURTHER_OUT = (36.8210, -41.2704), (44.1093, -32.6418)
 MOON_RIGHTS = Rights(
-    creator="Ilmo Vantaranta", notice="© 2022 Ilmo Vantaranta", credit="Ilmo Vantaranta",
-    statement_url="https://creativecommons.org/licenses/by/4.0/", usage="CC BY 4.0")
+    creator="Ilmo Vantaranta",
+    notice="© 2022 Ilmo Vantaranta",
+    credit="Ilmo Vantaranta",
+    statement_url="https://creativecommons.org/licenses/by/4.0/",
+    usage="CC BY 4.0",
+)
 
 OWL = DemoPiece(
     id="2025-02-08-barn-owl",
     drawing=Drawing("owl", 58, "whip"),
-    record='''title    = "Barn owl"
+    record="""title    = "Barn owl"
 publish  = true
 finished = 2025-02-22
 styles   = ["black-and-grey", "whip-shading"]
@@ -168,7 +172,7 @@ status = "granted"
 scope  = ["portfolio", "print"]
 date   = 2025-02-08
 file   = "release.pdf"
-''',
+""",
     notes="""**Left cheek**: two whiskers did not hold. Touched up 26 April, no charge.
 
 - sits very still, talks about bees
@@ -188,28 +192,62 @@ Drawn after a photograph by Marit Oskelund (CC BY 4.0), redrawn and changed.
     ),
     photos=(
         *(
-            PhotoFile(f"owl-fresh-{k + 1}.jpg", Scene("forearm", "light", "fresh", "charcoal", 3, cloth="black"),
-                      at(f"2025-02-22 17:0{4 + k}"), FULL if k == 0 else SMALL, shot=k)
+            PhotoFile(
+                f"owl-fresh-{k + 1}.jpg",
+                Scene("forearm", "light", "fresh", "charcoal", 3, cloth="black"),
+                at(f"2025-02-22 17:0{4 + k}"),
+                FULL if k == 0 else SMALL,
+                shot=k,
+            )
             for k in range(3)
         ),
-        PhotoFile("owl-fresh-bw.jpg", Scene("forearm", "light", "fresh", "charcoal", 3, cloth="black"),
-                  at("2025-02-22 17:04"), SMALL, edit="bw"),
-        PhotoFile("owl-healed.heic", Scene("forearm", "light", "healed", "stone", 31, tilt=-9, key=RIGHT),
-                  at("2025-06-07 14:18"), FULL, position=AT_SEA),
+        PhotoFile(
+            "owl-fresh-bw.jpg",
+            Scene("forearm", "light", "fresh", "charcoal", 3, cloth="black"),
+            at("2025-02-22 17:04"),
+            SMALL,
+            edit="bw",
+        ),
+        PhotoFile(
+            "owl-healed.heic",
+            Scene("forearm", "light", "healed", "stone", 31, tilt=-9, key=RIGHT),
+            at("2025-06-07 14:18"),
+            FULL,
+            position=AT_SEA,
+        ),
     ),
-    references=(ReferenceFile("owl-on-a-branch.jpg", "photo", Rights(
-        creator="Marit Oskelund", notice="© 2021 Marit Oskelund", credit="Marit Oskelund",
-        statement_url="https://creativecommons.org/licenses/by/4.0/", usage="CC BY 4.0"), seed=3),),
+    references=(
+        ReferenceFile(
+            "owl-on-a-branch.jpg",
+            "photo",
+            Rights(
+                creator="Marit Oskelund",
+                notice="© 2021 Marit Oskelund",
+                credit="Marit Oskelund",
+                statement_url="https://creativecommons.org/licenses/by/4.0/",
+                usage="CC BY 4.0",
+            ),
+            seed=3,
+        ),
+    ),
     letters=(release_letter("C-0012", "portfolio, print", "8 February 2025"),),
     landmarks=("owl-3-mirrored.png", "owl-fresh-1.jpg"),
-    facts=("HEIC with a Display P3 profile and a position at sea", "stencil stored mirrored", "CC-BY reference with "
-           "matching embedded rights", "burst", "black-and-white copy", "touch-up", "recalled batch", "landmarks"),
+    facts=(
+        "HEIC with a Display P3 profile and a position at sea",
+        "stencil stored mirrored",
+        "CC-BY reference with matching embedded rights",
+        "burst",
+        "black-and-white copy",
+        "touch-up",
+        "recalled batch",
+        "landmarks",
+    ),
 )
 
 MOTH = DemoPiece(
     id="2025-04-19-luna-moth",
     drawing=Drawing("moth", 95, "dots"),
-    record='''title    = "Luna moth"
+    record="""title    = "Luna moth"
 publish  = true
 styles   = ["dotwork", "black-and-grey"]
 subjects = ["moth", "insect"]
@@ -286,7 +324,7 @@ status = "granted"
 scope  = ["portfolio", "print"]
 date   = 2025-04-19
 file   = "release.pdf"
-''',
+""",
     notes="""Deep skin: leave the gaps between dots wider than feels right. It reads perfectly from two metres.
 
 Centre line drawn standing, both arms down.
@@ -297,8 +335,12 @@ was reason enough.
     stencils=(StencilFile("moth-1.png"), StencilFile("moth-2-clear.png", clear=True)),
     photos=(
         PhotoFile("moth-fresh.jpg", Scene("back", "deep", "fresh", "black", 5, **WIDE), at("2025-04-19 18:40")),
-        PhotoFile("moth-healed.jpg", Scene("back", "deep", "healed", "black", 15, tilt=-2, key=RIGHT, **WIDE),
-                  at("2025-06-14 10:48"), FULL),
+        PhotoFile(
+            "moth-healed.jpg",
+            Scene("back", "deep", "healed", "black", 15, tilt=-2, key=RIGHT, **WIDE),
+            at("2025-06-14 10:48"),
+            FULL,
+        ),
     ),
     references=(ReferenceFile("moth-plate.jpg", "plate", seed=5),),
     letters=(release_letter("C-0007", "portfolio, print", "19 April 2025"),),
@@ -365,7 +407,10 @@ cover = true
 FIRST_MOON = DemoPiece(
     id="2025-06-14-moon-first-wrist",
     drawing=Drawing("moon", 36, "line"),
-    record=_moon("C-0009", "C-0014", '''
+    record=_moon(
+        "C-0009",
+        "C-0014",
+        """
 [[reference]]
 file       = "references/moon.jpg"
 source     = "https://example.org/vantaranta/moon"
@@ -374,12 +419,15 @@ license    = "CC-BY-4.0"
 rights_url = "https://creativecommons.org/licenses/by/4.0/"
 obtained   = 2025-06-02
 likeness   = "none"
-''', '''[release]
+""",
+        """[release]
 status = "granted"
 scope  = ["portfolio"]
 date   = 2025-06-14
 file   = "release.pdf"
-''', "first"),
+""",
+        "first",
+    ),
     notes="Friends since school. Same stencil, same afternoon. Only C-0009 still wants to be shown.\n",
     story="""Two friends, one stencil, one afternoon. The other half of it is on somebody else's wrist.
 
@@ -387,10 +435,17 @@ Moon after a photograph by Ilmo Vantaranta (CC BY 4.0), redrawn and changed.
 """,
     stencils=(StencilFile("moon-small.png"),),
     photos=(
-        PhotoFile("moon-first-fresh.jpg", Scene("wrist", "tan", "fresh", "linen", 22, tilt=10, fill=0.40,
-                                                cloth="navy"), at("2025-06-14 13:05"), SMALL),
-        PhotoFile("moon-first-healed.jpg", Scene("wrist", "tan", "healed", "stone", 222, tilt=6, fill=0.42,
-                                                 key=RIGHT), at("2025-08-02 12:20")),
+        PhotoFile(
+            "moon-first-fresh.jpg",
+            Scene("wrist", "tan", "fresh", "linen", 22, tilt=10, fill=0.40, cloth="navy"),
+            at("2025-06-14 13:05"),
+            SMALL,
+        ),
+        PhotoFile(
+            "moon-first-healed.jpg",
+            Scene("wrist", "tan", "healed", "stone", 222, tilt=6, fill=0.42, key=RIGHT),
+            at("2025-08-02 12:20"),
+        ),
     ),
     references=(ReferenceFile("moon.jpg", "photo", MOON_RIGHTS, seed=22),),
     letters=(release_letter("C-0009", "portfolio", "14 June 2025"),),
@@ -400,21 +455,35 @@ Moon after a photograph by Ilmo Vantaranta (CC BY 4.0), redrawn and changed.
 SECOND_MOON = DemoPiece(
     id="2025-06-14-moon-second-wrist",
     drawing=Drawing("moon", 36, "line"),
-    record=_moon("C-0014", "C-0009", "", '''[release]
+    record=_moon(
+        "C-0014",
+        "C-0009",
+        "",
+        """[release]
 status = "withdrawn"
 scope  = ["portfolio"]
 date   = 2025-11-20
 file   = "release.pdf"
 note   = "wrote on 20 November, taken down the same evening"
-''', "second"),
+""",
+        "second",
+    ),
     notes="Asked to have the photos taken down (20 November). No reason needed.\n",
     story="The other half of one stencil.\n",
     stencils=(StencilFile("moon-small.png"),),
     photos=(
-        PhotoFile("moon-second-fresh.jpg", Scene("wrist", "porcelain", "fresh", "linen", 24, tilt=-9, fill=0.40,
-                                                 cloth="grey"), at("2025-06-14 14:30"), SMALL),
-        PhotoFile("moon-second-healed.jpg", Scene("wrist", "porcelain", "healed", "slate", 224, tilt=-5, fill=0.42,
-                                                  key=RIGHT), at("2025-08-02 12:45"), SMALL),
+        PhotoFile(
+            "moon-second-fresh.jpg",
+            Scene("wrist", "porcelain", "fresh", "linen", 24, tilt=-9, fill=0.40, cloth="grey"),
+            at("2025-06-14 14:30"),
+            SMALL,
+        ),
+        PhotoFile(
+            "moon-second-healed.jpg",
+            Scene("wrist", "porcelain", "healed", "slate", 224, tilt=-5, fill=0.42, key=RIGHT),
+            at("2025-08-02 12:45"),
+            SMALL,
+        ),
     ),
     letters=(release_letter("C-0014", "portfolio", "14 June 2025", "Taken back by e-mail on 20 November 2025."),),
     facts=("release withdrawn", "the same stencil in two pieces", "girth left out", "no reference recorded"),
@@ -423,7 +492,7 @@ note   = "wrote on 20 November, taken down the same evening"
 KOI = DemoPiece(
     id="2025-08-30-koi",
     drawing=Drawing("koi", 65, "wash"),
-    record='''title    = "昇り鯉"
+    record="""title    = "昇り鯉"
 publish  = true
 finished = 2025-09-20
 styles   = ["black-and-grey", "illustrative"]
@@ -532,7 +601,7 @@ file   = "release.pdf"
 [rights_override]
 reason = "drawn from three pond visits; of the photo only the number of scales in a row was checked"
 date   = 2025-08-28
-''',
+""",
     notes="""The owl's owner. Reads kanji, chose the title herself: *nobori-goi*, the carp that climbs.
 
 Photo licence is non-commercial, so I went and drew at the pond instead. Sketchbook 11, pages 40 to
@@ -545,28 +614,59 @@ Drawn over three mornings at a pond; the water is left out because the leg moves
 """,
     stencils=(StencilFile("koi-1.png"),),
     photos=(
-        PhotoFile("koi-lines.jpg", Scene("calf", "olive", "fresh", "charcoal", 90, tilt=-4, key=LOW),
-                  at("2025-08-30 16:15"), SMALL, "line"),
-        PhotoFile("koi-fresh.jpg", Scene("calf", "olive", "fresh", "charcoal", 9, tilt=-8, key=LOW),
-                  at("2025-09-20 17:55"), FULL, turned=True),
-        PhotoFile("koi-healed.jpg", Scene("calf", "olive", "healed", "stone", 92, tilt=2), at("2025-11-08 11:02"),
-                  FULL),
-        PhotoFile("koi-fresh-post.jpg", Scene("calf", "olive", "fresh", "charcoal", 9, tilt=-8, key=LOW),
-                  at("2025-09-20 17:55"), SMALL, edit="graded"),
+        PhotoFile(
+            "koi-lines.jpg",
+            Scene("calf", "olive", "fresh", "charcoal", 90, tilt=-4, key=LOW),
+            at("2025-08-30 16:15"),
+            SMALL,
+            "line",
+        ),
+        PhotoFile(
+            "koi-fresh.jpg",
+            Scene("calf", "olive", "fresh", "charcoal", 9, tilt=-8, key=LOW),
+            at("2025-09-20 17:55"),
+            FULL,
+            turned=True,
+        ),
+        PhotoFile(
+            "koi-healed.jpg", Scene("calf", "olive", "healed", "stone", 92, tilt=2), at("2025-11-08 11:02"), FULL
+        ),
+        PhotoFile(
+            "koi-fresh-post.jpg",
+            Scene("calf", "olive", "fresh", "charcoal", 9, tilt=-8, key=LOW),
+            at("2025-09-20 17:55"),
+            SMALL,
+            edit="graded",
+        ),
     ),
-    references=(ReferenceFile("koi-pond.jpg", "photo", Rights(
-        creator="Benno Hastrup", notice="© 2020 Benno Hastrup", credit="Benno Hastrup",
-        statement_url="https://creativecommons.org/licenses/by-nc/4.0/", usage="CC BY-NC 4.0"), seed=9),),
+    references=(
+        ReferenceFile(
+            "koi-pond.jpg",
+            "photo",
+            Rights(
+                creator="Benno Hastrup",
+                notice="© 2020 Benno Hastrup",
+                credit="Benno Hastrup",
+                statement_url="https://creativecommons.org/licenses/by-nc/4.0/",
+                usage="CC BY-NC 4.0",
+            ),
+            seed=9,
+        ),
+    ),
     letters=(release_letter("C-0012", "portfolio, print", "30 August 2025"),),
-    facts=("title in another script", "CC-BY-NC reference with a rights_override",
-           "JPEG stored on its side with camera serial "
-           "and thumbnail", "several sittings", "recalled batch"),
+    facts=(
+        "title in another script",
+        "CC-BY-NC reference with a rights_override",
+        "JPEG stored on its side with camera serial and thumbnail",
+        "several sittings",
+        "recalled batch",
+    ),
 )
 
 ORNAMENT = DemoPiece(
     id="2025-10-25-round-ornament",
     drawing=Drawing("mandala", 78, "dots"),
-    record='''title    = "Round ornament in twelve"
+    record="""title    = "Round ornament in twelve"
 publish  = true
 styles   = ["ornamental", "dotwork", "geometric"]
 subjects = ["ornament"]
@@ -636,7 +736,7 @@ status = "granted"
 scope  = ["portfolio", "print"]
 date   = 2025-10-25
 file   = "release.pdf"
-''',
+""",
     notes="""Measured with the arm hanging: 330 mm round. Twelve petals of 6.5 mm at the rim, so the pitch came
 out whole.
 """,
@@ -644,10 +744,18 @@ out whole.
 """,
     stencils=(StencilFile("ornament-1-clear.png", clear=True),),
     photos=(
-        PhotoFile("ornament-fresh.jpg", Scene("upper-arm", "olive", "fresh", "black", 17, tilt=7, key=LOW,
-                                              cloth="navy", fill=0.52), at("2025-10-25 18:20")),
-        PhotoFile("ornament-healed.jpg", Scene("upper-arm", "olive", "healed", "slate", 71, tilt=-3, cloth="cream",
-                                               fill=0.52), at("2025-12-20 13:14"), FULL, edit="square"),
+        PhotoFile(
+            "ornament-fresh.jpg",
+            Scene("upper-arm", "olive", "fresh", "black", 17, tilt=7, key=LOW, cloth="navy", fill=0.52),
+            at("2025-10-25 18:20"),
+        ),
+        PhotoFile(
+            "ornament-healed.jpg",
+            Scene("upper-arm", "olive", "healed", "slate", 71, tilt=-3, cloth="cream", fill=0.52),
+            at("2025-12-20 13:14"),
+            FULL,
+            edit="square",
+        ),
     ),
     letters=(release_letter("C-0016", "portfolio, print", "25 October 2025"),),
     facts=("transparent PNG stencil", "own work without a file", "girth in inches", "recalled batch"),
@@ -656,7 +764,7 @@ out whole.
 SWALLOW = DemoPiece(
     id="2025-12-13-swallow",
     drawing=Drawing("swallow", 72, "whip"),
-    record='''title    = "Swallow, going south"
+    record="""title    = "Swallow, going south"
 publish  = true
 styles   = ["whip-shading", "black-and-grey"]
 subjects = ["swallow", "bird"]
@@ -741,7 +849,7 @@ status = "granted"
 scope  = ["portfolio", "print"]
 date   = 2025-12-13
 file   = "release.pdf"
-''',
+""",
     notes="Third piece. No girth at the shoulder, there is nothing to put a tape round.\n",
     story="""It flies towards the back, so she never sees it leave.
 
@@ -753,15 +861,31 @@ After a photograph by Aune Tikkelä (CC BY-SA 4.0), redrawn and changed.
         StencilFile("swallow-3.png", 1.2),
     ),
     photos=(
-        PhotoFile("swallow-fresh.jpg", Scene("shoulder", "porcelain", "fresh", "slate", 131, fill=0.5, tilt=-2,
-                                             key=RIGHT), at("2025-12-13 15:12"), SMALL),
-        PhotoFile("swallow-healed.jpg", Scene("shoulder", "porcelain", "healed", "slate", 13, fill=0.66, tilt=-6,
-                                              portrait=False), at("2026-02-07 12:09")),
+        PhotoFile(
+            "swallow-fresh.jpg",
+            Scene("shoulder", "porcelain", "fresh", "slate", 131, fill=0.5, tilt=-2, key=RIGHT),
+            at("2025-12-13 15:12"),
+            SMALL,
+        ),
+        PhotoFile(
+            "swallow-healed.jpg",
+            Scene("shoulder", "porcelain", "healed", "slate", 13, fill=0.66, tilt=-6, portrait=False),
+            at("2026-02-07 12:09"),
+        ),
     ),
-    references=(ReferenceFile("swallow-sky.jpg", "photo", Rights(
-        creator="Aune Tikkelä", notice="© 2024 Aune Tikkelä",
-        statement_url="https://creativecommons.org/licenses/by-sa/4.0/",
-        usage="CC BY-SA 4.0"), seed=13),),
+    references=(
+        ReferenceFile(
+            "swallow-sky.jpg",
+            "photo",
+            Rights(
+                creator="Aune Tikkelä",
+                notice="© 2024 Aune Tikkelä",
+                statement_url="https://creativecommons.org/licenses/by-sa/4.0/",
+                usage="CC BY-SA 4.0",
+            ),
+            seed=13,
+        ),
+    ),
     letters=(release_letter("C-0003", "portfolio, print", "13 December 2025"),),
     facts=("CC-BY-SA reference", "a version turned the other way", "no girth where there is none", "recalled batch"),
 )

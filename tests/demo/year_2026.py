@@ -20,7 +20,7 @@ RIGHT, LOW = (0.60, -0.42, 0.66), (-0.80, -0.15, 0.55)
 DOG = DemoPiece(
     id="2026-02-21-long-haired-dog",
     drawing=Drawing("dog", 57, "wash"),
-    record='''title    = "Bruna"
+    record="""title    = "Bruna"
 publish  = true
 styles   = ["micro-portrait", "black-and-grey"]
 subjects = ["dog", "pet"]
@@ -115,7 +115,7 @@ status = "granted"
 scope  = ["portfolio"]
 date   = 2026-02-21
 file   = "release.pdf"
-''',
+""",
     notes="""Bruna died in December, fourteen years old. Tissues on the left shelf.
 
 He sent a copy of my photo back to me later, it is in the folder.
@@ -124,24 +124,47 @@ He sent a copy of my photo back to me later, it is in the folder.
 """,
     stencils=(StencilFile("dog-1.png"), StencilFile("dog-2-thin.png", 0.72)),
     photos=(
-        PhotoFile("dog-fresh.jpg", Scene("forearm", "tan", "fresh", "black", 11, tilt=11, fill=0.5),
-                  at("2026-02-21 17:31"), FULL),
-        PhotoFile("dog-healed.jpg", Scene("forearm", "tan", "healed", "charcoal", 12, tilt=-5, fill=0.5, key=RIGHT),
-                  at("2026-04-18 15:40")),
-        PhotoFile("from-messenger.jpg", Scene("forearm", "tan", "fresh", "black", 11, tilt=11, fill=0.5),
-                  at("2026-02-21 17:31"), SMALL, edit="messenger"),
+        PhotoFile(
+            "dog-fresh.jpg",
+            Scene("forearm", "tan", "fresh", "black", 11, tilt=11, fill=0.5),
+            at("2026-02-21 17:31"),
+            FULL,
+        ),
+        PhotoFile(
+            "dog-healed.jpg",
+            Scene("forearm", "tan", "healed", "charcoal", 12, tilt=-5, fill=0.5, key=RIGHT),
+            at("2026-04-18 15:40"),
+        ),
+        PhotoFile(
+            "from-messenger.jpg",
+            Scene("forearm", "tan", "fresh", "black", 11, tilt=11, fill=0.5),
+            at("2026-02-21 17:31"),
+            SMALL,
+            edit="messenger",
+        ),
     ),
-    references=(ReferenceFile("bruna-sharpened.jpg", "photo", Rights(
-        digital_source="compositeWithTrainedAlgorithmicMedia", ai_system="Fellklar 2.1", iim=False), seed=11),),
+    references=(
+        ReferenceFile(
+            "bruna-sharpened.jpg",
+            "photo",
+            Rights(digital_source="compositeWithTrainedAlgorithmicMedia", ai_system="Fellklar 2.1", iim=False),
+            seed=11,
+        ),
+    ),
     letters=(release_letter("C-0018", "portfolio", "21 February 2026"),),
-    facts=("AI-enhanced reference", "a photo not named in the record", "a batch written differently", "girth in inches",
-           "recalled batch"),
+    facts=(
+        "AI-enhanced reference",
+        "a photo not named in the record",
+        "a batch written differently",
+        "girth in inches",
+        "recalled batch",
+    ),
 )
 
 SNAKE = DemoPiece(
     id="2026-04-11-snake-and-branch",
     drawing=Drawing("snake", 54, "wash"),
-    record='''title    = "Snake and branch"
+    record="""title    = "Snake and branch"
 publish  = true
 finished = 2026-04-25
 styles   = ["black-and-grey", "neo-traditional"]
@@ -235,7 +258,7 @@ status = "granted"
 scope  = ["portfolio", "print"]
 date   = 2026-04-11
 file   = "release.pdf"
-''',
+""",
     notes="""Bottle of second wash was nearly empty, label half gone, number read in bad light.
 
 Touch-up offered for autumn, he has not answered yet. The lighthouse on the other arm has gone soft
@@ -245,26 +268,53 @@ and lovely; asked for a photo, forgot to take one.
 """,
     stencils=(StencilFile("snake-1.png"),),
     photos=(
-        PhotoFile("snake-lines.jpg", Scene("forearm", "tan", "fresh", "charcoal", 140, tilt=-6, key=RIGHT),
-                  at("2026-04-11 16:02"), SMALL, "line"),
-        PhotoFile("snake-fresh.jpg", Scene("forearm", "tan", "fresh", "charcoal", 14, tilt=-11, key=RIGHT),
-                  at("2026-04-25 16:44")),
-        PhotoFile("snake-healed.jpg", Scene("forearm", "tan", "healed", "olive", 41, tilt=-80, portrait=False, fill=0.9,
-                  key=(-0.3, -0.72, 0.62)), at("2026-06-20 11:55"), FULL),
+        PhotoFile(
+            "snake-lines.jpg",
+            Scene("forearm", "tan", "fresh", "charcoal", 140, tilt=-6, key=RIGHT),
+            at("2026-04-11 16:02"),
+            SMALL,
+            "line",
+        ),
+        PhotoFile(
+            "snake-fresh.jpg",
+            Scene("forearm", "tan", "fresh", "charcoal", 14, tilt=-11, key=RIGHT),
+            at("2026-04-25 16:44"),
+        ),
+        PhotoFile(
+            "snake-healed.jpg",
+            Scene("forearm", "tan", "healed", "olive", 41, tilt=-80, portrait=False, fill=0.9, key=(-0.3, -0.72, 0.62)),
+            at("2026-06-20 11:55"),
+            FULL,
+        ),
     ),
-    references=(ReferenceFile("branch-snake.jpg", "photo", Rights(
-        creator="Jorun Habeck", notice="© 2025 Jorun Habeck. All rights reserved.", credit="Jorun Habeck",
-        statement_url="https://example.org/habeck/terms", usage="No use without a licence."), seed=14),),
+    references=(
+        ReferenceFile(
+            "branch-snake.jpg",
+            "photo",
+            Rights(
+                creator="Jorun Habeck",
+                notice="© 2025 Jorun Habeck. All rights reserved.",
+                credit="Jorun Habeck",
+                statement_url="https://example.org/habeck/terms",
+                usage="No use without a licence.",
+            ),
+            seed=14,
+        ),
+    ),
     letters=(release_letter("C-0008", "portfolio, print", "11 April 2026"),),
-    facts=("embedded rights contradict the record", "a batch number with two figures swapped",
-           "touch-up wanted, not done",
-           "several sittings", "landscape photo"),
+    facts=(
+        "embedded rights contradict the record",
+        "a batch number with two figures swapped",
+        "touch-up wanted, not done",
+        "several sittings",
+        "landscape photo",
+    ),
 )
 
 MUSHROOMS = DemoPiece(
     id="2026-05-30-mushrooms",
     drawing=Drawing("mushrooms", 66, "dots"),
-    record='''title    = "Five in the moss"
+    record="""title    = "Five in the moss"
 publish  = true
 styles   = ["dotwork", "botanical", "illustrative"]
 subjects = ["mushroom", "moss"]
@@ -331,17 +381,25 @@ status = "granted"
 scope  = ["portfolio"]
 date   = 2026-05-30
 file   = "release.pdf"
-''',
+""",
     notes="Counted them: five, one for each of the cousins. The small one on the right is the baby.\n",
     story="""Every autumn the five cousins are sent into the wood with one basket. Nobody has ever come back with
 it full.
 """,
     stencils=(StencilFile("mushrooms-1.png"),),
     photos=(
-        PhotoFile("mushrooms-fresh.jpg", Scene("calf", "light", "fresh", "olive", 18, tilt=9, key=RIGHT, fill=0.5),
-                  at("2026-05-30 14:26"), SMALL),
-        PhotoFile("mushrooms-healed.jpg", Scene("calf", "light", "healed", "linen", 181, tilt=-7, fill=0.54),
-                  at("2026-07-25 16:10"), FULL),
+        PhotoFile(
+            "mushrooms-fresh.jpg",
+            Scene("calf", "light", "fresh", "olive", 18, tilt=9, key=RIGHT, fill=0.5),
+            at("2026-05-30 14:26"),
+            SMALL,
+        ),
+        PhotoFile(
+            "mushrooms-healed.jpg",
+            Scene("calf", "light", "healed", "linen", 181, tilt=-7, fill=0.54),
+            at("2026-07-25 16:10"),
+            FULL,
+        ),
     ),
     references=(ReferenceFile("mushroom-plate.jpg", "plate", seed=18, cmyk=True),),
     letters=(release_letter("C-0021", "portfolio", "30 May 2026"),),
@@ -351,7 +409,7 @@ it full.
 CRESCENT = DemoPiece(
     id="2026-07-18-crescent-moon",
     drawing=Drawing("moon", 63.5, "dots", flip=True),
-    record='''title    = "Waxing"
+    record="""title    = "Waxing"
 publish  = true
 styles   = ["dotwork", "ornamental"]
 subjects = ["moon", "stars", "clouds"]
@@ -425,7 +483,7 @@ status = "granted"
 scope  = ["portfolio", "print"]
 date   = 2026-07-18
 file   = "release.pdf"
-''',
+""",
     notes="The moth's owner. New bottle of second wash after the recall, said so before we started.\n",
     story="""Drawn the way it stood over the harbour the night she finished her last shift.
 
@@ -433,11 +491,18 @@ Moon after a photograph by Ilmo Vantaranta (CC BY 4.0), redrawn and changed.
 """,
     stencils=(StencilFile("crescent-1.png"),),
     photos=(
-        PhotoFile("crescent-fresh.jpg", Scene("upper-arm", "deep", "fresh", "charcoal", 19, tilt=-8, cloth="cream",
-                                              fill=0.54, exposure=1.1), at("2026-07-18 17:49")),
-        PhotoFile("crescent-healed.heic", Scene("upper-arm", "deep", "healed", "slate", 191, tilt=5, fill=0.5,
-                                                exposure=1.12, key=RIGHT), at("2026-09-12 13:33"), FULL,
-                                                position=FURTHER_OUT),
+        PhotoFile(
+            "crescent-fresh.jpg",
+            Scene("upper-arm", "deep", "fresh", "charcoal", 19, tilt=-8, cloth="cream", fill=0.54, exposure=1.1),
+            at("2026-07-18 17:49"),
+        ),
+        PhotoFile(
+            "crescent-healed.heic",
+            Scene("upper-arm", "deep", "healed", "slate", 191, tilt=5, fill=0.5, exposure=1.12, key=RIGHT),
+            at("2026-09-12 13:33"),
+            FULL,
+            position=FURTHER_OUT,
+        ),
     ),
     references=(ReferenceFile("moon.jpg", "photo", MOON_RIGHTS, seed=22),),
     letters=(release_letter("C-0007", "portfolio, print", "18 July 2026"),),
@@ -447,7 +512,7 @@ Moon after a photograph by Ilmo Vantaranta (CC BY 4.0), redrawn and changed.
 WRIST = DemoPiece(
     id="2026-09-05-wrist-ornament",
     drawing=Drawing("mandala", 44.45, "dots"),
-    record='''title    = "Small ornament"
+    record="""title    = "Small ornament"
 publish  = false
 styles   = ["ornamental", "dotwork"]
 subjects = ["ornament"]
@@ -502,16 +567,24 @@ cover = true
 
 [release]
 status = "not-asked"
-''',
+""",
     notes="""Came in between two trains, forgot the form. Ask next time. Not for the portfolio, the big one is
 stronger.
 """,
     stencils=(StencilFile("wrist-ornament-1.png"),),
     photos=(
-        PhotoFile("wrist-ornament-fresh.jpg", Scene("wrist", "olive", "fresh", "slate", 231, tilt=7, fill=0.46),
-                  at("2026-09-05 12:12"), SMALL),
-        PhotoFile("wrist-ornament-healed.jpg", Scene("wrist", "olive", "healed", "charcoal", 23, tilt=-12, fill=0.46,
-                                                     key=RIGHT), at("2026-10-24 10:31"), SMALL),
+        PhotoFile(
+            "wrist-ornament-fresh.jpg",
+            Scene("wrist", "olive", "fresh", "slate", 231, tilt=7, fill=0.46),
+            at("2026-09-05 12:12"),
+            SMALL,
+        ),
+        PhotoFile(
+            "wrist-ornament-healed.jpg",
+            Scene("wrist", "olive", "healed", "charcoal", 23, tilt=-12, fill=0.46, key=RIGHT),
+            at("2026-10-24 10:31"),
+            SMALL,
+        ),
     ),
     facts=("publish = false", "release not asked"),
 )
@@ -519,7 +592,7 @@ stronger.
 NIGHT_MOTH = DemoPiece(
     id="2026-10-17-night-moth",
     drawing=Drawing("moth", 72, "wash", seed=8),
-    record='''title    = "Night moth"
+    record="""title    = "Night moth"
 publish  = true
 styles   = ["black-and-grey"]
 subjects = ["moth", "insect"]
@@ -584,7 +657,7 @@ status = "granted"
 scope  = ["portfolio"]
 date   = 2026-10-17
 file   = "release.pdf"
-''',
+""",
     notes="""Letter from Sanna is still missing. Ask again before anything goes online.
 
 Screenshot: no name, no page, nothing. Do not draw from it again.
@@ -592,8 +665,11 @@ Screenshot: no name, no page, nothing. Do not draw from it again.
     story="It sat on the lamp for an entire evening and did not once look away.\n",
     stencils=(StencilFile("night-moth-1.png"),),
     photos=(
-        PhotoFile("night-moth-fresh.jpg", Scene("thigh", "light", "fresh", "black", 52, tilt=-4, fill=0.58,
-                                                portrait=False), at("2026-10-17 18:55")),
+        PhotoFile(
+            "night-moth-fresh.jpg",
+            Scene("thigh", "light", "fresh", "black", 52, tilt=-4, fill=0.58, portrait=False),
+            at("2026-10-17 18:55"),
+        ),
     ),
     references=(
         ReferenceFile("screenshot.jpg", "plate", seed=51, long_side=1024),
@@ -606,7 +682,7 @@ Screenshot: no name, no page, nothing. Do not draw from it again.
 SPRIG = DemoPiece(
     id="2026-11-21-fern-sprig",
     drawing=Drawing("fern", 30, "line", flip=True),
-    record='''title    = "Sprig"
+    record="""title    = "Sprig"
 publish  = true
 styles   = ["fine-line", "botanical"]
 subjects = ["fern", "plant"]
@@ -659,14 +735,20 @@ status = "granted"
 scope  = ["portfolio", "print"]
 date   = 2026-11-21
 file   = "release.pdf"
-''',
+""",
     notes="First half of a pair, the other arm in spring.\n",
     story="""Pressed between two pages of an address book since the summer of 2024. The address was his own,
 before he moved.
 """,
     stencils=(StencilFile("sprig-1.png"),),
-    photos=(PhotoFile("sprig-fresh.jpg", Scene("forearm", "light", "fresh", "stone", 66, tilt=8, fill=0.5, key=RIGHT,
-                                               cloth="cream"), at("2026-11-21 15:20"), FULL),),
+    photos=(
+        PhotoFile(
+            "sprig-fresh.jpg",
+            Scene("forearm", "light", "fresh", "stone", 66, tilt=8, fill=0.5, key=RIGHT, cloth="cream"),
+            at("2026-11-21 15:20"),
+            FULL,
+        ),
+    ),
     references=(ReferenceFile("pressed-fern.jpg", "pressed", seed=66),),
     letters=(release_letter("C-0021", "portfolio, print", "21 November 2026"),),
     facts=("finished four days ago",),

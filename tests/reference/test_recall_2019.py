@@ -1,8 +1,8 @@
 """The pattern of a published recall, worked through: a maker, products, some by lot and some in all lots.
 
-In May 2019 the US Food and Drug Administration warned of microbial contamination in tattoo inks. Its alert named a maker
-and a product each, with single lots for some products and "all lots" for another. Maker, products and lots here are
-invented, the pattern is the alert's.
+In May 2019 the US Food and Drug Administration warned of microbial contamination in tattoo inks. Its alert named a
+maker and a product each, with single lots for some products and "all lots" for another. Maker, products and lots here
+are invented, the pattern is the alert's.
 """
 
 import datetime as dt

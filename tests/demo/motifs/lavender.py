@@ -53,15 +53,25 @@ def ribbon(d: Design) -> None:
         end = g.spline([(x, y), (x + s * 4, y + 6), (x + s * 3, y + 13), (x + s * 7, y + 20)])
         width = np.interp(np.linspace(0, 1, len(end)), [0, 0.3, 1], [0.6, 1.3, 1.5])
         d.shape(g.tube(end, width), 0.28, dome=0.5, color=RIBBON, shadow=0.3)
-        loop = g.spline([(x, y), (x + s * 5, y - 4.6), (x + s * 11, y - 4.2), (x + s * 12.4, y + 0.4),
-                         (x + s * 8, y + 3.4), (x + s * 3, y + 1.6)], closed=True)
+        loop = g.spline(
+            [
+                (x, y),
+                (x + s * 5, y - 4.6),
+                (x + s * 11, y - 4.2),
+                (x + s * 12.4, y + 0.4),
+                (x + s * 8, y + 3.4),
+                (x + s * 3, y + 1.6),
+            ],
+            closed=True,
+        )
         d.shape(loop, 0.32, dome=0.5, color=RIBBON, shadow=0.4, grads=[Grad((x, y), (x + s * 9, y), 0.6)])
         inner = g.spline([(x + s * 2.6, y - 0.2), (x + s * 6, y - 2.6), (x + s * 9.6, y - 2.0)])
         d.line(inner, 0.22, taper=(0.1, 0.6))
         d.line(g.spline([(x + s * 2.6, y + 0.5), (x + s * 5.4, y + 0.8), (x + s * 8, y + 0.4)]), 0.2, taper=(0.1, 0.7))
-    wrap = g.spline([(x - 3.2, y - 2), (x, y - 2.6), (x + 3.2, y - 2), (x + 3.4, y + 2), (x, y + 2.6),
-                     (x - 3.4, y + 2)],
-                    closed=True)
+    wrap = g.spline(
+        [(x - 3.2, y - 2), (x, y - 2.6), (x + 3.2, y - 2), (x + 3.4, y + 2), (x, y + 2.6), (x - 3.4, y + 2)],
+        closed=True,
+    )
     d.shape(wrap, 0.34, dome=0.5, color=RIBBON, shadow=0.5)
     for q in (-0.8, 0.8):
         d.line(g.spline([(x - 3, y + q), (x, y + q - 0.4), (x + 3, y + q)]), 0.2, taper=0.4)
@@ -76,8 +86,12 @@ def draw(seed: int = 29) -> Design:
         through = (30 + (tx - 30) * 0.06, 66)
         middle = ((through[0] + tx) / 2 + bow * 0.6, (66 + ty) / 2)
         stems.append(g.spline([foot, through, middle, (tx, ty)]))
-    for base, tip, bend in (((28, 60), (12, 45), 0.10), ((32, 60), (48, 44), -0.10), ((29, 57), (21, 41), 0.08),
-                            ((31, 58), (39, 42), -0.08)):
+    for base, tip, bend in (
+        ((28, 60), (12, 45), 0.10),
+        ((32, 60), (48, 44), -0.10),
+        ((29, 57), (21, 41), 0.08),
+        ((31, 58), (39, 42), -0.08),
+    ):
         leaf(d, base, tip, bend)
     for stem in stems:
         d.shape(g.tube(stem, 0.46), 0.26, dome=0.5, color=STEM, shadow=0.3)

@@ -1,4 +1,5 @@
 """A round ornament built from rings of petals and dots."""
+
 from typing import Any
 
 import numpy as np
@@ -7,9 +8,21 @@ from tests.demo import geom as g
 from tests.demo.design import Color, Design, Grad
 
 
-def ring(d: Design, n: int, r0: float, r1: float, width: float, offset: float, sharp: float = 1.0,
-         widest: float = 0.5, line: float = 0.3, veins: int = 0, amount: float = 0.75, inner: float = 0.0,
-         color: Color = (196, 170, 128)) -> None:
+def ring(
+    d: Design,
+    n: int,
+    r0: float,
+    r1: float,
+    width: float,
+    offset: float,
+    sharp: float = 1.0,
+    widest: float = 0.5,
+    line: float = 0.3,
+    veins: int = 0,
+    amount: float = 0.75,
+    inner: float = 0.0,
+    color: Color = (196, 170, 128),
+) -> None:
     """A ring of n petals from radius r0 to r1."""
     for i in range(n):
         a = 360 / n * (i + offset) - 90
@@ -22,10 +35,12 @@ def ring(d: Design, n: int, r0: float, r1: float, width: float, offset: float, s
         for k in range(veins):
             f = (k + 1) / (veins + 1) * 2 - 1
             q0 = b + (t - b) * 0.12
-            e = b + (t - b) * (0.72 - 0.22 * abs(f)) + np.array([-(t - b)[1],
-                (t - b)[0]]) / np.hypot(*(t - b)) * f * width * 0.36
-            d.line(g.spline([q0, (q0 + e) / 2 + (e - q0)[::-1] * [0.0, 0.0], e]), 0.22, taper=(0, 0.7),
-                   clip=poly)
+            e = (
+                b
+                + (t - b) * (0.72 - 0.22 * abs(f))
+                + np.array([-(t - b)[1], (t - b)[0]]) / np.hypot(*(t - b)) * f * width * 0.36
+            )
+            d.line(g.spline([q0, (q0 + e) / 2 + (e - q0)[::-1] * [0.0, 0.0], e]), 0.22, taper=(0, 0.7), clip=poly)
 
 
 def dots(d: Design, n: int, r: float, size: float, offset: float = 0.0) -> None:
@@ -45,12 +60,10 @@ def draw(seed: int = 3) -> Design:
     for i in range(24):
         a = 360 / 24 * i - 90
         long = i % 2 == 0
-        d.line(np.array([g.polar((0, 0), 33, a), g.polar((0, 0), 41.5 if long else 38.6, a)]), 0.26,
-               taper=(0, 0.6))
+        d.line(np.array([g.polar((0, 0), 33, a), g.polar((0, 0), 41.5 if long else 38.6, a)]), 0.26, taper=(0, 0.6))
         d.dot(g.polar((0, 0), 43.2 if long else 40, a), 0.52 if long else 0.34)
     ring(d, 12, 20, 39, 11.5, 0.5, sharp=0.9, widest=0.42, line=0.34, veins=5, inner=0.72)
-    ring(d, 12, 18, 35, 8.6, 0.0, sharp=0.85, widest=0.48, line=0.34, inner=0.62, amount=0.9,
-         color=(120, 140, 150))
+    ring(d, 12, 18, 35, 8.6, 0.0, sharp=0.85, widest=0.48, line=0.34, inner=0.62, amount=0.9, color=(120, 140, 150))
     for i in range(12):
         a = 360 / 12 * i - 90
         c = g.polar((0, 0), 29.4, a)

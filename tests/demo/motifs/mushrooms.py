@@ -1,4 +1,5 @@
 """A cluster of mushrooms with gills, moss and grass."""
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -6,21 +7,30 @@ from tests.demo import geom as g
 from tests.demo.design import Color, Design, Grad
 
 
-def mushroom(d: Design, foot: g.Pts, top: g.Pts, cap_w: float, cap_h: float, tilt: float, spots: bool, color: Color,
-             stem_w: float) -> None:
+def mushroom(
+    d: Design,
+    foot: g.Pts,
+    top: g.Pts,
+    cap_w: float,
+    cap_h: float,
+    tilt: float,
+    spots: bool,
+    color: Color,
+    stem_w: float,
+) -> None:
     """One mushroom seen slightly from below."""
     rng = d.rng
     f, t = np.asarray(foot, float), np.asarray(top, float)
     stem = g.spline([f, f + (t - f) * 0.4 + [(t - f)[0] * -0.35, 0], t])
     rad = np.interp(np.linspace(0, 1, len(stem)), [0, 0.12, 0.5, 1], [1.5, 1.15, 0.85, 0.72]) * stem_w
     poly = g.tube(stem, rad)
-    d.shape(poly, 0.34, dome=0.6, color=(226, 214, 194), grads=[Grad(tuple(t), tuple(t + (f - t) * 0.4),
-        0.7)])
+    d.shape(poly, 0.34, dome=0.6, color=(226, 214, 194), grads=[Grad(tuple(t), tuple(t + (f - t) * 0.4), 0.7)])
     for k in range(7):
         off = (k - 3) / 3.6
         seg = g.part(stem, rng.uniform(0.02, 0.3), rng.uniform(0.55, 0.95))
         d.line(seg + g.normals(seg) * off * stem_w * 0.95, 0.18, taper=0.5, clip=poly)
     under = g.ellipse(t, cap_w, cap_w * 0.27)
+
     def R(p: ArrayLike) -> g.Array:
         return g.rot(p, tilt, t)
 
@@ -41,20 +51,25 @@ def mushroom(d: Design, foot: g.Pts, top: g.Pts, cap_w: float, cap_h: float, til
     d.line(pol[m:], 0.3, taper=(0.3, 0))
     # cap
     th = np.radians(np.linspace(180, 360, 60))
-    dome = np.stack([t[0] + cap_w * 1.02 * np.cos(th), t[1] + cap_h * np.sign(np.sin(th))
-                     * np.abs(np.sin(th)) ** 0.86], 1)
-    lip = np.stack([t[0] + cap_w * 1.02 * np.cos(np.radians(np.linspace(0, 180, 60))),
-                    t[1] - cap_w * 0.02 - cap_w * 0.16 * np.sin(np.radians(np.linspace(0, 180, 60)))], 1)
+    dome = np.stack(
+        [t[0] + cap_w * 1.02 * np.cos(th), t[1] + cap_h * np.sign(np.sin(th)) * np.abs(np.sin(th)) ** 0.86], 1
+    )
+    lip = np.stack(
+        [
+            t[0] + cap_w * 1.02 * np.cos(np.radians(np.linspace(0, 180, 60))),
+            t[1] - cap_w * 0.02 - cap_w * 0.16 * np.sin(np.radians(np.linspace(0, 180, 60))),
+        ],
+        1,
+    )
     lip[:, 1] += np.sin(np.linspace(0, 9 * np.pi, 60)) * cap_w * 0.008
     cap = R(np.vstack([dome, lip]))
     d.shape(cap, 0.42, dome=0.85, rim=0.14, color=color, tone=0.08, shadow=0.7, white=0.1)
-    for k in range(40):   # fine strokes from the rim upwards
+    for k in range(40):  # fine strokes from the rim upwards
         a = 186 + 168 * k / 39
         c = np.cos(np.radians(a))
         ln = rng.uniform(0.08, 0.22) * (1.4 if a > 290 else 1)
         p0 = np.array([t[0] + cap_w * 0.99 * c, t[1] - cap_w * 0.16 * np.sqrt(max(0, 1 - c * c)) - 0.25])
-        p1 = np.array([t[0] + cap_w * 0.92 * c * (1 - ln * 0.4),
-                       p0[1] - cap_h * ln * (0.6 + 0.6 * (1 - abs(c)))])
+        p1 = np.array([t[0] + cap_w * 0.92 * c * (1 - ln * 0.4), p0[1] - cap_h * ln * (0.6 + 0.6 * (1 - abs(c)))])
         d.line(R(g.arr([p0, p1])), 0.18, taper=(0, 0.8), clip=cap)
     if spots:
         for k in range(15):
@@ -68,9 +83,17 @@ def mushroom(d: Design, foot: g.Pts, top: g.Pts, cap_w: float, cap_h: float, til
             c0 = R([(x, y)])[0]
             w = g.wobble(18, rng, 0.16, 3)
             an = np.linspace(0, 360, 18, endpoint=False)
-            sp = g.spline([c0 + g.rot([[sz * (1 - 0.5 * q * q) * np.cos(np.radians(z)) * m_,
-                                        sz * 0.8 * np.sin(np.radians(z)) * m_]], tilt)[0] for z,
-                                        m_ in zip(an, w, strict=True)], closed=True)
+            sp = g.spline(
+                [
+                    c0
+                    + g.rot(
+                        [[sz * (1 - 0.5 * q * q) * np.cos(np.radians(z)) * m_, sz * 0.8 * np.sin(np.radians(z)) * m_]],
+                        tilt,
+                    )[0]
+                    for z, m_ in zip(an, w, strict=True)
+                ],
+                closed=True,
+            )
             d.shape(sp, 0.24, dome=0.5, color=(244, 236, 220), shadow=0.35, white=0.5)
     else:
         for k in range(26):
@@ -98,20 +121,39 @@ def draw(seed: int = 4) -> Design:
     mushroom(d, (37, 86), (35, 30), 17.5, 19.5, -3, True, (168, 60, 48), 3.0)
     mushroom(d, (53, 86), (62.5, 67), 7.6, 7.6, 14, False, (170, 126, 86), 1.5)
     mushroom(d, (25, 87), (21.5, 71.5), 6.6, 7.8, -8, False, (170, 126, 86), 1.5)
-    hump = g.spline([(8, 89.5), (13, 84.5), (20, 83.4), (27, 81.6), (36, 82.6), (45, 81.2), (54, 82.8),
-                     (63, 83.6), (70, 88), (72, 90.5), (58, 92.6), (40, 93.6), (20, 92.6)], closed=True)
+    hump = g.spline(
+        [
+            (8, 89.5),
+            (13, 84.5),
+            (20, 83.4),
+            (27, 81.6),
+            (36, 82.6),
+            (45, 81.2),
+            (54, 82.8),
+            (63, 83.6),
+            (70, 88),
+            (72, 90.5),
+            (58, 92.6),
+            (40, 93.6),
+            (20, 92.6),
+        ],
+        closed=True,
+    )
     d.shape(hump, None, tone=0.2, dome=0.5, color=(96, 110, 66), shadow=0.4, blur=0.3)
-    for k in range(210):   # moss
+    for k in range(210):  # moss
         x = rng.uniform(9, 71)
-        y = np.interp(x, [8, 14, 27, 45, 60, 72], [89, 84.6, 82.6, 82.4, 83.8, 90]) + rng.uniform(0,
-            9) * (1 - abs(x - 40) / 40) ** 0.6
+        y = (
+            np.interp(x, [8, 14, 27, 45, 60, 72], [89, 84.6, 82.6, 82.4, 83.8, 90])
+            + rng.uniform(0, 9) * (1 - abs(x - 40) / 40) ** 0.6
+        )
         h = rng.uniform(0.9, 2.0)
-        d.line(g.spline([(x, y), (x + rng.normal(0, .25), y - h * 0.6), (x + rng.normal(0, .6), y - h)]),
-               0.24, taper=(0, 0.7))
-    for gx, gh, bend in ((31, 13, -3.5), (42, 11, 3.0), (47, 15, 2.0), (16, 10, -4.0), (64, 9, 4.0),
-                         (34, 8, 1.5)):
+        d.line(
+            g.spline([(x, y), (x + rng.normal(0, 0.25), y - h * 0.6), (x + rng.normal(0, 0.6), y - h)]),
+            0.24,
+            taper=(0, 0.7),
+        )
+    for gx, gh, bend in ((31, 13, -3.5), (42, 11, 3.0), (47, 15, 2.0), (16, 10, -4.0), (64, 9, 4.0), (34, 8, 1.5)):
         grass(d, gx, 88, gh, bend)
     for x, y, r in ((20, 91, 1.6), (28, 92, 1.1), (51, 92, 1.7), (58, 91, 1.2), (39, 93, 1.4)):
-        d.shape(g.ellipse((x, y), r * 1.25, r * 0.85, tilt=rng.uniform(-15, 15)), 0.28, dome=0.7,
-                color=(150, 144, 134))
+        d.shape(g.ellipse((x, y), r * 1.25, r * 0.85, tilt=rng.uniform(-15, 15)), 0.28, dome=0.7, color=(150, 144, 134))
     return d.fitted()

@@ -1,4 +1,5 @@
 """A snake winding round an upright branch with leaves."""
+
 from itertools import pairwise
 
 import numpy as np
@@ -18,24 +19,41 @@ def leaf(d: Design, base: g.Pts, tip: g.Pts, w: float, bend: float) -> None:
     for k in range(7):
         i = int((0.1 + 0.72 * k / 7) * (len(mid) - 1))
         for q in (1, -1):
-            d.line(g.spline([mid[i], mid[i] + q * n[i] * w * 0.25 + t[i] * w * 0.22,
-                             mid[i] + q * n[i] * w * 0.5 + t[i] * w * 0.62]), 0.17, taper=(0, 0.7), clip=poly)
+            d.line(
+                g.spline(
+                    [
+                        mid[i],
+                        mid[i] + q * n[i] * w * 0.25 + t[i] * w * 0.22,
+                        mid[i] + q * n[i] * w * 0.5 + t[i] * w * 0.62,
+                    ]
+                ),
+                0.17,
+                taper=(0, 0.7),
+                clip=poly,
+            )
 
 
 def branch(d: Design) -> None:
     """The upright branch with bark."""
     rng = d.rng
     c = g.spline([(38.5, 6), (40.8, 20), (39.2, 40), (41, 60), (39, 80), (41.5, 101)])
-    rad = np.interp(np.linspace(0, 1, len(c)), [0, 0.3, 0.7, 1], [2.0, 3.0, 3.7, 4.4]) * g.wobble(len(c),
-        rng, 0.10, 10)
-    for b, m, e in (((40.0, 22), (46, 15), (51, 9)), ((40.0, 72), (50, 68), (58, 62)),
-                    ((39.5, 88), (31, 84), (23, 83))):
+    rad = np.interp(np.linspace(0, 1, len(c)), [0, 0.3, 0.7, 1], [2.0, 3.0, 3.7, 4.4]) * g.wobble(len(c), rng, 0.10, 10)
+    for b, m, e in (
+        ((40.0, 22), (46, 15), (51, 9)),
+        ((40.0, 72), (50, 68), (58, 62)),
+        ((39.5, 88), (31, 84), (23, 83)),
+    ):
         tw = g.spline([b, m, e])
         d.shape(g.tube(tw, np.linspace(1.3, 0.4, len(tw))), 0.3, dome=0.7, tone=0.1, color=WOOD)
-    for root, t, wide, k in (((51, 9), (60, 2), 6, 0.1), ((49, 11), (50, -1), 5.4, -0.1),
-                             ((58, 62), (68, 57), 6, 0.1), ((56, 64), (66, 69), 5.6, -0.12),
-                       ((23, 83), (13, 78), 6, -0.1), ((25, 83.4), (15, 90), 5.6, 0.12),
-                       ((38.5, 7), (33, -4), 5.6, 0.1)):
+    for root, t, wide, k in (
+        ((51, 9), (60, 2), 6, 0.1),
+        ((49, 11), (50, -1), 5.4, -0.1),
+        ((58, 62), (68, 57), 6, 0.1),
+        ((56, 64), (66, 69), 5.6, -0.12),
+        ((23, 83), (13, 78), 6, -0.1),
+        ((25, 83.4), (15, 90), 5.6, 0.12),
+        ((38.5, 7), (33, -4), 5.6, 0.1),
+    ):
         leaf(d, root, t, wide, k)
     poly = g.tube(c, rad)
     d.shape(poly, 0.4, dome=0.9, tone=0.14, color=WOOD)
@@ -43,8 +61,11 @@ def branch(d: Design) -> None:
         a = rng.uniform(0, 0.92)
         seg = g.part(c, a, min(1, a + rng.uniform(0.03, 0.1)))
         off = rng.uniform(-0.85, 0.85)
-        seg = seg + g.normals(seg) * off * 3.4 + np.c_[0.25 * np.sin(np.linspace(0, rng.uniform(2, 6),
-            len(seg))), np.zeros(len(seg))]
+        seg = (
+            seg
+            + g.normals(seg) * off * 3.4
+            + np.c_[0.25 * np.sin(np.linspace(0, rng.uniform(2, 6), len(seg))), np.zeros(len(seg))]
+        )
         d.line(seg, 0.22, clip=poly)
     for y, x in ((52, 40.2), (86, 40)):
         for r in (1.5, 1.0, 0.5):
@@ -59,13 +80,12 @@ class Body:
         q = (ph - ph[0]) / (ph[-1] - ph[0])
         amp = 13.0 - 2.0 * q
         x = 40 + amp * np.sin(ph)
-        y = 23 + 68 * q + 0.3 * np.cos(ph) - 1.65 * np.sin(2 * ph)   # the second term rounds the turns
+        y = 23 + 68 * q + 0.3 * np.cos(ph) - 1.65 * np.sin(2 * ph)  # the second term rounds the turns
         self.spine = np.stack([x, y], 1)
         L = g.arclen(self.spine)
         self.a = L / L[-1]
         self.front = np.cos(ph) > -0.08
-        self.rad = np.interp(self.a, [0, 0.05, 0.18, 0.45, 0.75, 0.92, 1],
-                             [2.6, 2.9, 3.6, 3.9, 3.2, 1.7, 0.35])
+        self.rad = np.interp(self.a, [0, 0.05, 0.18, 0.45, 0.75, 0.92, 1], [2.6, 2.9, 3.6, 3.9, 3.2, 1.7, 0.35])
         self.n = g.normals(self.spine)
         self.len = L[-1]
 
@@ -91,8 +111,11 @@ def stretch(d: Design, b: Body, i: int, j: int, back: bool) -> None:
         a = k * step
         r = np.interp(a, b.a, b.rad)
         if r > 0.8:
-            d.line(g.spline([b.at(a, np.radians(46)), b.at(a + 0.25 * step, np.radians(66)),
-                             b.at(a, np.radians(89))]), 0.22, taper=0.1)
+            d.line(
+                g.spline([b.at(a, np.radians(46)), b.at(a + 0.25 * step, np.radians(66)), b.at(a, np.radians(89))]),
+                0.22,
+                taper=0.1,
+            )
         k += 1
     # diamond lattice of scales
     adv = 7.4 / b.len
@@ -108,19 +131,33 @@ def stretch(d: Design, b: Body, i: int, j: int, back: bool) -> None:
             for run in g.runs(pts, ok):
                 d.line(run, 0.17, taper=0.0, vary=0.15)
             k += 1
-    period = 8.6 / b.len     # dark saddles along the back, hatched
+    period = 8.6 / b.len  # dark saddles along the back, hatched
     for k in range(int(a0 / period), int(a1 / period) + 1):
         c = (k + 0.5) * period
         if c - 0.42 * period < max(a0, 0.03) or c + 0.42 * period > min(a1, 0.95):
             continue
-        marks = [b.at(c + s_ * period, np.radians(t_)) for s_, t_ in
-               ((-0.40, -12), (-0.17, -40), (0.0, -66), (0.17, -40), (0.40, -12), (0.17, 12), (0, 32),
-                (-0.17, 12))]
+        marks = [
+            b.at(c + s_ * period, np.radians(t_))
+            for s_, t_ in (
+                (-0.40, -12),
+                (-0.17, -40),
+                (0.0, -66),
+                (0.17, -40),
+                (0.40, -12),
+                (0.17, 12),
+                (0, 32),
+                (-0.17, 12),
+            )
+        ]
         poly_s = g.spline(marks, closed=True)
         d.shape(poly_s, 0.26, tone=0.66, dome=0.3, rim=0.1, color=MARK, shadow=0)
         for q in np.linspace(-0.36, 0.36, 9):
-            d.line(g.arr([b.at(c + (q - 0.03) * period, np.radians(-66)),
-                          b.at(c + (q + 0.03) * period, np.radians(32))]), 0.22, taper=0.1, clip=poly_s)
+            d.line(
+                g.arr([b.at(c + (q - 0.03) * period, np.radians(-66)), b.at(c + (q + 0.03) * period, np.radians(32))]),
+                0.22,
+                taper=0.1,
+                clip=poly_s,
+            )
     d.line(sp + g.normals(sp) * rad[:, None], 0.42, taper=0.0)
     d.line(sp - g.normals(sp) * rad[:, None], 0.42, taper=0.0)
 
@@ -136,8 +173,24 @@ def head(d: Design, b: Body) -> None:
     d.line(tongue, 0.4, taper=(0, 0.3))
     d.line(g.spline(tr([(14.4, 0.4), (16.0, -0.4), (17.2, -1.6)])), 0.32, taper=(0, 0.6))
     d.line(g.spline(tr([(14.4, 0.4), (16.2, 0.6), (17.6, 1.4)])), 0.32, taper=(0, 0.6))
-    out = g.spline(tr([(-1.2, -2.62), (0.6, -3.1), (3.2, -4.1), (6.2, -3.4), (8.8, -1.9), (10.4, -0.2),
-                       (10.2, 1.4), (8.4, 2.5), (5.2, 3.5), (2.2, 3.9), (0.4, 3.1), (-1.2, 2.62)]))
+    out = g.spline(
+        tr(
+            [
+                (-1.2, -2.62),
+                (0.6, -3.1),
+                (3.2, -4.1),
+                (6.2, -3.4),
+                (8.8, -1.9),
+                (10.4, -0.2),
+                (10.2, 1.4),
+                (8.4, 2.5),
+                (5.2, 3.5),
+                (2.2, 3.9),
+                (0.4, 3.1),
+                (-1.2, 2.62),
+            ]
+        )
+    )
     d.shape(out, None, dome=0.6, tone=0.15, color=SKIN, shadow=0.5)
     d.line(out, 0.42, taper=0.0)
     d.line(g.spline(tr([(10.3, 0.7), (7.6, 1.2), (4.6, 1.7), (1.4, 2.7)])), 0.32, taper=(0, 0.4))
@@ -147,8 +200,18 @@ def head(d: Design, b: Body) -> None:
     d.shape(g.ellipse(e, 0.34, 0.86), 0.2, fill=True, color=(10, 10, 10), shadow=0)
     d.line(g.spline(tr([(8.0, -0.6), (6.4, -1.9), (4.4, -1.6)])), 0.4, taper=0.3)
     d.dot(tr([(9.4, -0.2)])[0], 0.26)
-    for x, y in ((3.4, -0.4), (2.4, 0.7), (1.6, -0.8), (0.6, 0.5), (0.2, -1.8), (-0.6, -0.6), (-1.2, 1.0),
-                 (3.0, -1.4), (-1.6, -1.6), (1.4, 1.6)):
+    for x, y in (
+        (3.4, -0.4),
+        (2.4, 0.7),
+        (1.6, -0.8),
+        (0.6, 0.5),
+        (0.2, -1.8),
+        (-0.6, -0.6),
+        (-1.2, 1.0),
+        (3.0, -1.4),
+        (-1.6, -1.6),
+        (1.4, 1.6),
+    ):
         d.line(tr(g.ellipse((x, y), 0.75, 0.52)), 0.17, taper=0)
     for x in (8.6, 7.4, 6.2, 5.0, 3.8):
         y = np.interp(x, [3.8, 8.6], [1.9, 1.05])
