@@ -1,10 +1,11 @@
 """Read every picture once: facts, smaller copies, hashes, findings; through the cache; knows pictures, not pieces."""
 
 import logging
+import stat
 import warnings
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 
@@ -59,6 +60,15 @@ class _Desk:
     cache: Cache
     memory: storage_jobs.Budget
     describe: Describe | None
+    folders_inside: dict[Path, bool] = field(default_factory=dict)
+
+    def is_inside(self, path: Path) -> bool:
+        """Say whether a file lies in the archive folder, links followed; each folder on the way is looked at once."""
+        if path.is_symlink():
+            return is_inside(path, self.root)
+        if path.parent not in self.folders_inside:
+            self.folders_inside[path.parent] = is_inside(path.parent, self.root)
+        return self.folders_inside[path.parent]
 
     def wanted(self, job: ImageJob) -> copies.Wanted:
         """Say what is to be made of a picture."""
@@ -68,7 +78,7 @@ class _Desk:
 def _read(job: ImageJob, desk: _Desk) -> ImageResult:
     path = desk.root / job.path
     try:
-        _check_file(path, desk.root)
+        _check_file(path, desk)
         digest = desk.cache.digest(path)
         key = _key(job, path, digest, desk.describe)
         result = _stored(desk.cache, key)
@@ -87,20 +97,22 @@ def _read(job: ImageJob, desk: _Desk) -> ImageResult:
     return _named(result, job.path)
 
 
-def _check_file(path: Path, root: Path) -> None:
-    if not is_inside(path, root):
+def _check_file(path: Path, desk: _Desk) -> None:
+    if not desk.is_inside(path):
         raise decode.UnusableError(
             "image.outside",
             "This is a link that leads out of the archive folder, or nowhere.",
             "Put the picture itself here instead of the link.",
         )
-    if not path.exists():
+    try:
+        mode = path.stat().st_mode
+    except FileNotFoundError:
         raise decode.UnusableError(
             "image.missing",
             "There is no such file.",
             "Put the picture here, or correct its name in piece.toml.",
-        )
-    if not path.is_file():
+        ) from None
+    if not stat.S_ISREG(mode):
         raise decode.UnusableError(
             "image.unreadable",
             "This is not a file.",

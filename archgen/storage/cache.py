@@ -4,8 +4,10 @@ Deleting the cache changes the time of a build, never its result. What cannot be
 bytes; blobs are named by their own digest, so equal bytes are stored once.
 """
 
+import os
 import time
 from collections.abc import Iterable
+from functools import cached_property
 from pathlib import Path
 
 import msgspec
@@ -31,11 +33,17 @@ class Cache:
         self._digests_file = folder / "digests.json"
         self._seen = self._load_digests()
         self._used: set[str] = set()
+        self.blobs = folder / "blobs"  # the folder of blobs
+        self._results = os.path.join(folder, "results")  # noqa: PTH118  asked for thousands of times
 
-    @property
-    def blobs(self) -> Path:
-        """Give the folder of blobs."""
-        return self.folder / "blobs"
+    @cached_property
+    def _present(self) -> set[str]:
+        """Give the names of the blobs that are there and not empty: one look at the folder instead of one at each."""
+        try:
+            with os.scandir(self.blobs) as entries:
+                return {entry.name for entry in entries if entry.stat().st_size > 0}
+        except OSError:
+            return set()
 
     @staticmethod
     def key(stage: str, version: int, *parts: str) -> str:
@@ -46,34 +54,32 @@ class Cache:
         """Give a stored result, or None."""
         self._used.add(key)
         try:
-            return self._result(key).read_bytes()
+            with open(self._result(key), "rb") as stream:  # noqa: PTH123  as above
+                return stream.read()
         except OSError:
             return None
 
     def put(self, key: str, value: bytes) -> None:
         """Store a result."""
         self._used.add(key)
-        write_atomically(self._result(key), value)
+        write_atomically(Path(self._result(key)), value)
 
     def put_blob(self, content: bytes, suffix: str) -> str:
         """Store bytes under their own digest and give the file's name."""
         name = f"{digest_bytes(content)[:32]}{suffix}"
-        path = self.blobs / name
-        if not path.exists():
-            write_atomically(path, content)
+        if name not in self._present:
+            write_atomically(self.blobs / name, content)
+            self._present.add(name)
         return name
 
     def has_blob(self, name: str) -> bool:
-        """Say whether a blob is still there and not empty."""
-        try:
-            return (self.blobs / name).stat().st_size > 0
-        except OSError:
-            return False
+        """Say whether a blob was there and not empty when this cache was opened, or was stored since."""
+        return name in self._present
 
     def digest(self, path: Path) -> str:
         """Give a file's digest, read anew only when its size or time changed since it had settled."""
-        facts = path.stat()
-        key = path.as_posix()
+        key = os.fspath(path)
+        facts = os.stat(key)  # noqa: PTH116  as above
         seen = self._seen.get(key)
         if seen and (seen.size, seen.changed_ns) == (facts.st_size, facts.st_mtime_ns):
             return seen.digest
@@ -92,12 +98,13 @@ class Cache:
         for path in self.blobs.glob("*"):
             if path.name not in keep:
                 path.unlink(missing_ok=True)
+                self._present.discard(path.name)
         for path in (self.folder / "results").glob("*/*"):
             if path.name not in self._used:
                 path.unlink(missing_ok=True)
 
-    def _result(self, key: str) -> Path:
-        return self.folder / "results" / key[:2] / key
+    def _result(self, key: str) -> str:
+        return os.path.join(self._results, key[:2], key)  # noqa: PTH118  as above
 
     def _load_digests(self) -> dict[str, _Seen]:
         try:
