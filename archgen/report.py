@@ -151,15 +151,20 @@ def _print_published(console: Console, summary: Summary) -> None:
 
 def _print_written(console: Console, summary: Summary) -> None:
     console.print("Written:" if summary.changed else "Nothing changed since the last build:")
-    grid = Table.grid(padding=(0, 2))
-    for path, words in (
-        ("archive/index.html", "private archive, open this first"),
-        ("portfolio/index.html", "public portfolio"),
-        ("sheets", "case sheets to print"),
-        ("reprints", "stencils to print at their exact size"),
-    ):
-        grid.add_row(Text(str(Path(summary.out, path))), Text(words, "dim"))
-    console.print(Padding(grid, (0, 0, 0, 2)))
+    written = [
+        (str(Path(summary.out, path)), words)
+        for path, words in (
+            ("archive/index.html", "private archive, open this first"),
+            ("portfolio/index.html", "public portfolio"),
+            ("sheets", "case sheets to print"),
+            ("reprints", "stencils to print at their exact size"),
+        )
+        if (summary.out / path).exists()
+    ]
+    # No table: that would cut a long path in a narrow window, and a path is there to be copied.
+    width = max(len(path) for path, _ in written)
+    for path, words in written:
+        console.print(Text.assemble("  ", path.ljust(width), "  ", (words, "dim")))
 
 
 def due_json(items: Iterable[Due]) -> str:

@@ -201,3 +201,23 @@ def test_ctrl_c_leaves_no_half_result(tmp_path):
     if build.returncode == 130:
         assert b"Stopped" in said
     assert not (tmp_path / "out/.staging").exists()
+
+
+def test_the_paths_of_the_results_are_told_whole_in_a_narrow_window(built, monkeypatch, capsys):
+    root, out, _, _ = built
+    monkeypatch.setenv("COLUMNS", "40")
+    run(monkeypatch, "build", "--archive", root, "--out", out)
+    said = capsys.readouterr().out
+    assert str(out / "archive/index.html") in said
+    assert str(out / "portfolio/index.html") in said
+
+
+def test_a_portfolio_kept_back_at_the_first_build_is_not_said_to_be_there(tmp_path, monkeypatch, capsys):
+    root = write_archive(tmp_path / "content")
+    write(root, "about.md", f"{PRIVATE}-lot-3\n")
+    assert run(monkeypatch, "build", "--archive", root, "--out", tmp_path / "out") == 1
+    said = capsys.readouterr().out
+    assert not (tmp_path / "out/portfolio").exists()
+    assert "kept back" in said
+    assert "still there" not in said
+    assert "portfolio/index.html" not in said.partition("Written:")[2]
