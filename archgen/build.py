@@ -118,6 +118,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
     """
     started = time.monotonic()
     keep_memory_low()
+    read_config(root)  # its errors come before a build folder is made
     with output_folder(out, root):
         cache = Cache(out / "cache")
         catalogue = gauge_archive(read_catalogue(root, cache, options, progress), cache, options.workers, progress)

@@ -13,6 +13,7 @@ from rich.table import Table
 from rich.text import Text
 
 from archgen.audit.due import Due, DueKind
+from archgen.audit.registry import RULES
 from archgen.build import Summary
 from archgen.catalogue import Catalogue
 from archgen.errors import UsageError
@@ -44,8 +45,11 @@ def select_findings(catalogue: Catalogue, piece: str | None, code: str | None) -
     """Give the findings of one piece and of one code or group of codes, worst first within each piece.
 
     Raises:
-        UsageError: There is no such piece.
+        UsageError: There is no such piece, or no such group of codes.
     """
+    groups = sorted({rule.code.partition(".")[0] for rule in RULES} | {"record", "image", "privacy"})
+    if code is not None and code.partition(".")[0] not in groups:
+        raise UsageError(f"There is no code {code}. Codes begin with: {', '.join(groups)}.")
     ids = [p.id for p in catalogue.pieces]
     if piece is not None and piece not in ids:
         near = get_close_matches(piece, ids, n=3, cutoff=0.4)

@@ -54,6 +54,7 @@ def _by_stage(context: Context, piece: Piece) -> list[Photo]:
         key=lambda photo: (
             order[photo.stage],
             not photo.cover,
+            photo.publish is False,
             str(photo_day(context, piece, photo) or "9999"),
             photo.file,
         ),

@@ -70,3 +70,9 @@ def test_every_finding_of_the_archive_is_told_in_one_run(tmp_path, monkeypatch, 
         "record.bad-date", "record.broken", "record.folder-name", "image.not-a-picture", "record.missing-key",
         "record.wrong-type",
     }  # fmt: skip
+
+
+def test_a_code_that_does_not_exist_is_no_clean_bill(audit):
+    code, said = audit("--code", "nonsense")
+    assert code == 2
+    assert "Nothing found" not in said

@@ -6,7 +6,7 @@ from archgen.audit.rule import Hit, Rule
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
 from archgen.records.model import Piece, PieceRecord
-from archgen.units import MM_PER_INCH
+from archgen.units import MM_PER_INCH, date_words
 
 # Thin lines of 0.3 mm keep about three pixels at this resolution; common practice, no source.
 FEWEST_DPI = 200
@@ -98,6 +98,16 @@ def _date(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator
         yield Hit("No date is recorded.", "Add finished = 2026-03-14, or [[sitting]] with its date.")
 
 
+def _future(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
+    dated = [("finished", record.finished)]
+    dated += [(f"sitting.{n}.date", sitting.date) for n, sitting in enumerate(record.sitting)]
+    dated += [(f"healing.{n}.date", healing.date) for n, healing in enumerate(record.healing)]
+    dated += [(f"photo.{n}.taken", photo.taken) for n, photo in enumerate(record.photo)]
+    for key, day in dated:
+        if day is not None and day > catalogue.built_on:
+            yield Hit(f"The date {date_words(day)} has not come yet.", "Check the year, then correct it.", key=key)
+
+
 _ASK, _NOTE = Severity.WARNING, Severity.NOTE
 RULES: tuple[Rule, ...] = (
     Rule("stencil.none-applied", _ASK, "Only one version is on the skin.", _applied),
@@ -109,5 +119,6 @@ RULES: tuple[Rule, ...] = (
     Rule("photo.no-stage", _NOTE, "Healed and fresh are never to be confused.", _stage),
     Rule("piece.no-size", _NOTE, "Size is the first thing a touch-up needs.", _size),
     Rule("piece.no-placement", _NOTE, "Without a place no wrap can be worked out.", _placement),
+    Rule("piece.future-date", _ASK, "A slip in a year moves every day that is counted from it.", _future),
     Rule("piece.no-date", _NOTE, "Healing is counted from the day it was made.", _date),
 )

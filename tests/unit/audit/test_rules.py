@@ -136,6 +136,7 @@ CASES = {
     "photo.no-stage": (photos({"stage": None}), photos({})),
     "piece.no-size": ({"size": model.Size(width=model.Length(60))}, {}),
     "piece.no-placement": ({"placement": model.Placement()}, {}),
+    "piece.future-date": ({"finished": dt.date(2126, 3, 14)}, {}),
     "piece.no-date": ({"finished": None, "sitting": ()}, {}),
     "version.mirrored": (
         {**stencils(V1, V2), **twins(alike(ZERO, ONE, mirrored=True))},
