@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 import msgspec
 import numpy as np
@@ -21,6 +22,7 @@ from archgen.twins.model import Item, Pair, Relation
 from archgen.twins.turns import FIRST_MIRRORED, turned_coefficients
 
 _PAIRS_KEY = Cache.key("pairs of pictures", VERSION, str(preparing.VERSION))
+T = TypeVar("T")
 # Nobody holds still longer than this between two exposures of one view; common practice, no source.
 _ONE_MOMENT = dt.timedelta(minutes=10)
 # Cosine of a drawing with its own mirror image from which nobody can tell which way round it is stored.
@@ -29,21 +31,18 @@ _SYMMETRIC = 0.9
 
 def find_twins(catalogue: Catalogue, cache: Cache, progress: ProgressReporter) -> Twins:
     """Compare all pictures of a catalogue; only those that are new or changed are compared again."""
-    items = list(archive_items(catalogue.facts, cache.blobs))
-    with progress.counter("Comparing pictures") as count:
-        pairs = find_pairs(items, _known(cache), count)
-    cache.put(_PAIRS_KEY, msgspec.json.encode(Known({item.key: item.prepared.digest for item in items}, pairs)))
+    compared = _compare(catalogue.facts, cache, progress)
     decided = decided_of(catalogue)
     standings = Standings(catalogue.pieces, catalogue.facts)
-    pairs = [_as_one_moment(pair, catalogue.facts) for pair in pairs]
+    pairs = [_as_one_moment(pair, catalogue.facts) for pair in compared.pairs]
     doubles = tuple(pair for pair in pairs if standings.of(pair) is Standing.DOUBLE)
-    asked = _Asked(doubles, decided, catalogue.facts, {item.key: item.prepared.sharpness for item in items})
+    asked = _Asked(doubles, decided, catalogue.facts, compared.sharpness)
     return Twins(
         pairs=tuple(pair for pair in pairs if decided.verdict(pair.a, pair.b) is not False),
         doubles=tuple(_groups(asked)),
         settled=tuple(_settled(decided, pairs)),
         moments=tuple(_moments(asked)),
-        symmetric=frozenset(item.key for item in items if item.is_stencil and _is_symmetric(item)),
+        symmetric=compared.symmetric,
     )
 
 
@@ -53,10 +52,38 @@ def decided_of(catalogue: Catalogue) -> Decided:
     return Decided(catalogue.decisions, catalogue.decision_lines, digests)
 
 
-def _known(cache: Cache) -> Known | None:
-    raw = cache.get(_PAIRS_KEY)
+class _Compared(msgspec.Struct, frozen=True):
+    """What comparing told: the pairs, how sharp each picture is, which stencils are their own mirror image."""
+
+    pairs: list[Pair]
+    sharpness: dict[str, float]
+    symmetric: frozenset[str]
+
+
+def _compare(facts: Mapping[str, ImageFacts], cache: Cache, progress: ProgressReporter) -> _Compared:
+    """Compare what is new or changed; where nothing is, not even the descriptions are read."""
+    versions = (str(VERSION), str(preparing.VERSION), str(_SYMMETRIC))
+    parts = (text for path, fact in facts.items() for text in (path, fact.description or "", str(fact.taken)))
+    key = Cache.key("all pictures compared", 1, *versions, *parts)
+    known = _stored(cache, key, _Compared)
+    if known is not None:
+        cache.get(_PAIRS_KEY)  # still wanted when a picture changes
+        return known
+    items = list(archive_items(facts, cache.blobs))
+    with progress.counter("Comparing pictures") as count:
+        pairs = find_pairs(items, _stored(cache, _PAIRS_KEY, Known), count)
+    cache.put(_PAIRS_KEY, msgspec.json.encode(Known({item.key: item.prepared.digest for item in items}, pairs)))
+    sharpness = {item.key: item.prepared.sharpness for item in items}
+    symmetric = frozenset(item.key for item in items if item.is_stencil and _is_symmetric(item))
+    compared = _Compared(pairs, sharpness, symmetric)
+    cache.put(key, msgspec.json.encode(compared, order="deterministic"))
+    return compared
+
+
+def _stored(cache: Cache, key: str, kind: type[T]) -> T | None:
+    raw = cache.get(key)
     try:
-        return msgspec.json.decode(raw, type=Known) if raw else None
+        return msgspec.json.decode(raw, type=kind) if raw else None
     except msgspec.MsgspecError:
         return None
 

@@ -63,11 +63,13 @@ class _Desk:
     folders_inside: dict[Path, bool] = field(default_factory=dict)
 
     def is_inside(self, path: Path) -> bool:
-        """Say whether a file lies in the archive folder, links followed; each folder on the way is looked at once."""
+        """Say whether a path below the root stays there, links followed; each folder on the way is looked at once."""
+        if path == self.root:
+            return True
         if path.is_symlink():
             return is_inside(path, self.root)
         if path.parent not in self.folders_inside:
-            self.folders_inside[path.parent] = is_inside(path.parent, self.root)
+            self.folders_inside[path.parent] = self.is_inside(path.parent)
         return self.folders_inside[path.parent]
 
     def wanted(self, job: ImageJob) -> copies.Wanted:
