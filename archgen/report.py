@@ -256,7 +256,9 @@ def _print_table(console: Console, title: str, heads: Sequence[str], rows: Seque
     filled = [column for column in range(len(heads)) if any(row[column] for row in rows)]
     grid = Table(box=None, padding=(0, 2, 0, 0), header_style="dim")
     for column in filled:
-        grid.add_column(heads[column], overflow="fold", no_wrap=heads[column] in _UNBROKEN)
+        grid.add_column(
+            heads[column], min_width=len(heads[column]), overflow="fold", no_wrap=heads[column] in _UNBROKEN
+        )
     for row in rows:
         grid.add_row(*(Text(row[column]) for column in filled))
     console.print(Padding(grid, (0, 0, 1, 2)), soft_wrap=False)
