@@ -1,0 +1,60 @@
+"""Watching builds again after a change has settled, not for its own output, and outlives a failed build."""
+
+import threading
+import time
+
+import pytest
+
+from archgen import watch
+from archgen.errors import InputError
+
+
+@pytest.fixture
+def watching(tmp_path, monkeypatch):
+    """Give the archive folder, the build folder and a list that grows with every build."""
+    monkeypatch.setattr(watch, "SETTLE_SECONDS", 0.1)
+    root, out = tmp_path / "content", tmp_path / "content" / "build"
+    out.mkdir(parents=True)
+    builds: list[float] = []
+    stop = threading.Event()
+    thread = threading.Thread(target=watch.watch, args=(root, out, lambda: builds.append(time.monotonic()), stop))
+    thread.start()
+    time.sleep(0.5)  # the observer starts in a thread of its own
+    yield root, out, builds
+    stop.set()
+    thread.join(timeout=10)
+    assert not thread.is_alive()
+
+
+def wait_for(builds, count):
+    for _ in range(100):
+        if len(builds) >= count:
+            return
+        time.sleep(0.1)
+
+
+def test_a_change_is_built_once(watching):
+    root, _, builds = watching
+    for number in range(5):
+        (root / "piece.toml").write_text(f'title = "{number}"')
+    wait_for(builds, 1)
+    time.sleep(0.6)
+    assert len(builds) == 1
+
+
+def test_the_results_themselves_start_no_build(watching):
+    root, out, builds = watching
+    (out / "index.html").write_text("made")
+    (root / ".piece.toml.swp").write_text("an editor's own file")
+    time.sleep(0.8)
+    assert builds == []
+
+
+def test_a_failed_build_is_said_and_waited_out(monkeypatch, capsys, tmp_path):
+    monkeypatch.setattr(watch, "watch", lambda _root, _out, again, _stop: again())
+
+    def fail():
+        raise InputError("no archive folder")
+
+    watch.keep_building(tmp_path, tmp_path / "out", fail)
+    assert capsys.readouterr().err.count("no archive folder") == 2
