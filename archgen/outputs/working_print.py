@@ -48,7 +48,7 @@ def working_print(plan: Plan, beside: Beside) -> ReferenceJob:
 
     Raises:
         InputError: The reference cannot be read.
-        UsageError: The landmarks lie on one spot, or the number of tones is none.
+        UsageError: The landmarks lie on one spot or outside the reference, or the number of tones is none.
     """
     drawing = plan.drawings[0]
     reference = Reference(

@@ -101,7 +101,7 @@ def placed_reference(reference: Reference) -> Image.Image:
     """Give the part of the reference under the stencil's marks, gray, right-reading, at REFERENCE_DPI.
 
     Raises:
-        UsageError: The landmarks lie on one spot.
+        UsageError: The landmarks lie on one spot, or one lies outside the reference.
     """
     size = tuple(
         max(round(side / MM_PER_INCH * REFERENCE_DPI), 1) for side in (reference.width_mm, reference.height_mm)
@@ -123,6 +123,13 @@ def _similarity(reference: Reference, width_px: int) -> tuple[float, float, floa
     """Fit turn, scale and shift from reference pixels to output pixels by least squares."""
     left, top, right, _ = reference.stencil_box
     scale = width_px / (right - left)
+    wide, high = reference.picture.size
+    for x, y in (mark.reference for mark in reference.landmarks):
+        if x > wide or y > high:
+            raise UsageError(
+                f"The landmark at = [{x:g}, {y:g}] lies outside the reference, which is {wide} pixels wide and {high} "
+                "high. Count pixels from the upper left corner of the upright picture, across first."
+            )
     here = np.array([mark.reference for mark in reference.landmarks], dtype=np.float64)
     there = (np.array([mark.stencil for mark in reference.landmarks], dtype=np.float64) - (left, top)) * scale
     if reference.stored_mirrored:

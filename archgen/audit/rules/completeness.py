@@ -45,6 +45,23 @@ def _resolution(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iter
             )
 
 
+def _landmarks(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
+    for number, stencil in enumerate(record.stencil):
+        for index, mark in enumerate(stencil.landmark):
+            for word, file, point in (("stencil", stencil.file, mark.stencil), ("at", mark.on, mark.at)):
+                facts = catalogue.picture(piece, file)
+                # SVG and PDF have no pixels of their own to hold a point against.
+                if facts is None or facts.file_format in {"SVG", "PDF"}:
+                    continue
+                if point[0] > facts.width or point[1] > facts.height:
+                    yield Hit(
+                        f"{word} = [{point[0]:g}, {point[1]:g}] lies outside {file}, which is {facts.width} "
+                        f"pixels wide and {facts.height} high.",
+                        "Count pixels from the upper left corner of the picture as it is seen upright, across first.",
+                        key=f"stencil.{number}.landmark.{index}.{word}",
+                    )
+
+
 def _no_photo(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
     if not record.photo:
         yield Hit("No photo is described.", 'Add [[photo]] with file = "photos/..." and stage = "fresh".')
@@ -113,6 +130,13 @@ RULES: tuple[Rule, ...] = (
     Rule("stencil.none-applied", _ASK, "Only one version is on the skin.", _applied),
     Rule("stencil.no-width", _ASK, "A reprint at true size needs the true size.", _stencil_width),
     Rule("stencil.coarse", _NOTE, "Too few pixels cannot print a clean thin line.", _resolution, needs_pictures=True),
+    Rule(
+        "stencil.landmark-outside",
+        _ASK,
+        "A point beside the picture puts a working print in the wrong place and size.",
+        _landmarks,
+        needs_pictures=True,
+    ),
     Rule("photo.none", _NOTE, "A piece without a photo cannot be shown.", _no_photo),
     Rule("photo.cover", _NOTE, "The cover stands for the piece on every card.", _cover),
     Rule("photo.no-alt", _NOTE, "Visitors who cannot see the picture hear these words (WCAG 2.2, 1.1.1).", _alt),

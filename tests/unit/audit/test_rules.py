@@ -74,6 +74,12 @@ def twins(*pairs, **more):
     return {"twins": Twins(pairs=pairs, **more)}
 
 
+def landmark(x, y):
+    """A stencil with one point on the cover; both pictures are 800 x 1000 pixels."""
+    mark = model.Landmark(stencil=(x, y), on="photos/owl-fresh.jpg", at=(100, 200))
+    return {**stencils({"landmark": (mark,)}), **photos({"file": "photos/owl-fresh.jpg"})}
+
+
 V1, V2 = {"version": 1}, {"version": 2, "parent": 1}
 ZERO, ONE, TWO = (f"stencils/{n}.png" for n in range(3))
 TWO_RIGHTS = {
@@ -130,6 +136,7 @@ CASES = {
     "stencil.none-applied": (stencils({}, {}), stencils({}, {"applied": True})),
     "stencil.no-width": (stencils({}), stencils({"width": model.Length(60)})),
     "stencil.coarse": (stencils({"width": model.Length(90)}), stencils({"width": model.Length(40)})),
+    "stencil.landmark-outside": (landmark(801, 10), landmark(800, 1000)),
     "photo.none": ({"photo": ()}, photos({})),
     "photo.cover": (photos({}, {}), photos({}, {"cover": True})),
     "photo.no-alt": (photos({"alt": None}), photos({})),
@@ -274,6 +281,13 @@ def test_rules_that_need_no_picture_say_the_same_without_pictures(tmp_path):
 
 def problems(tmp_path, changes, code):
     return [finding for finding in found(tmp_path, changes) if finding.code == code]
+
+
+def test_a_landmark_outside_its_picture_is_told_with_what_is_allowed(tmp_path):
+    (finding,) = problems(tmp_path, landmark(40300, 22), "stencil.landmark-outside")
+    assert (
+        finding.problem == "stencil = [40300, 22] lies outside stencils/0.png, which is 800 pixels wide and 1000 high."
+    )
 
 
 def test_an_undescribed_version_gets_the_lines_to_add(tmp_path):

@@ -102,6 +102,12 @@ def test_landmarks_on_one_spot_are_refused():
         placed_reference(Reference(Image.new("L", (40, 40)), (0.0, 0.0, 10.0, 10.0), 20, landmarks=(same, same)))
 
 
+def test_a_landmark_outside_the_reference_is_refused():
+    marks = (Landmark((5, 5), (9, 9)), Landmark((9, 9), (9, 41)))
+    with pytest.raises(UsageError, match=r"at = \[9, 41\] lies outside"):
+        placed_reference(Reference(Image.new("L", (40, 40)), (0.0, 0.0, 10.0, 10.0), 20, landmarks=marks))
+
+
 def reference_job(width_mm, paper="A4", printer=MEASURED):
     ramp = Image.fromarray(np.tile(np.linspace(0, 255, 600).astype(np.uint8), (900, 1)))
     reference = Reference(ramp, (0.0, 0.0, 600.0, 900.0), width_mm)
