@@ -58,7 +58,10 @@ class PortfolioSite:
             yield from self._pictures(piece)
 
     def _missing(self, theme: Theme, view: TextView) -> Artifact:
-        """Plan the page for a wrong address: a host shows it at any depth, so its links are whole where they can be."""
+        """Plan the page for a wrong address: a host shows it at any depth, so it holds its looks itself.
+
+        Its links are whole where the site's address is known.
+        """
         url = self.cleared.settings.url
         root = f"{url.rstrip('/')}/" if url else ""
         key = digest_bytes("missing", theme.digest, root, repr(view))

@@ -4,8 +4,10 @@ A theme is a folder of templates (``*.html``) and assets (everything else but ``
 the view made for them and nothing else; text is always escaped, a name that does not exist is an error.
 """
 
+import base64
 import hashlib
 import json
+import urllib.parse
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -79,7 +81,23 @@ class Theme:
             keep_trailing_newline=True,
         )
         environment.globals["asset"] = self.assets.__getitem__
+        environment.globals["style_text"] = self.style_text
+        environment.globals["style_source"] = self.style_source
+        environment.globals["data_address"] = self.data_address
         return environment
+
+    def style_text(self, name: str) -> Markup:
+        """Give a style sheet to stand in the page itself, for a page that cannot know where the others are."""
+        return safe_html(self.files[name].read_text(encoding="utf-8"))
+
+    def style_source(self, name: str) -> str:
+        """Name that style sheet in a content security policy: by its digest (Content Security Policy 3, 2.3.1)."""
+        digest = hashlib.sha256(self.style_text(name).encode()).digest()
+        return f"'sha256-{base64.b64encode(digest).decode()}'"
+
+    def data_address(self, name: str) -> str:
+        """Give an SVG drawing as an address that holds it whole."""
+        return f"data:image/svg+xml,{urllib.parse.quote(self.files[name].read_text(encoding='utf-8').strip())}"
 
     def render(self, template: str, **view: object) -> str:
         """Fill a template with a view."""
@@ -117,4 +135,4 @@ def script_value(name: str, value: object) -> str:
 
 def safe_html(html: str) -> Markup:
     """Mark HTML made by this program (never by the artist) as not to be escaped."""
-    return Markup(html)  # noqa: S704 - the callers are render.markdown and theme drawings
+    return Markup(html)  # noqa: S704 - the callers are render.markdown, theme drawings and style sheets

@@ -50,6 +50,15 @@ def test_pages_conform_to_html(sites, vnu, theme):
 
 
 @pytest.mark.parametrize("theme", THEMES)
+def test_the_page_for_a_wrong_address_looks_like_the_others_at_any_depth(sites, visit, tmp_path, theme):
+    looks = "(look => [look.backgroundColor, look.color, look.fontFamily])(getComputedStyle(document.body))"
+    (tmp_path / "404.html").write_bytes((sites[theme] / "404.html").read_bytes())
+    seen = visit(tmp_path / "404.html")
+    assert (seen.console, seen.outside) == ([], [])
+    assert seen.page.evaluate(looks) == visit(sites[theme] / "index.html").page.evaluate(looks)
+
+
+@pytest.mark.parametrize("theme", THEMES)
 def test_the_keyboard_reaches_the_work_first_and_booking_from_anywhere(sites, visit, theme):
     page = visit(sites[theme] / "pieces/barn-owl.html").page
     page.keyboard.press("Tab")

@@ -1,7 +1,9 @@
 """The public portfolio: its files, links and data."""
 
+import base64
 import dataclasses
 import datetime as dt
+import hashlib
 import json
 import urllib.parse
 from xml.etree import ElementTree as ET
@@ -90,16 +92,26 @@ def test_every_picture_of_a_srcset_is_there(site):
 def test_no_page_holds_a_script_that_runs_a_style_or_a_handler(site):
     for page in site.rglob("*.html"):
         for element in parsed(page).iter():
-            assert element.tag != "style"
+            assert element.tag != "style" or page.name == "404.html"
             assert element.tag != "script" or element.get("type") == "application/ld+json"
             assert not [name for name in element.attrib if name.startswith("on") or name == "style"]
 
 
+def policies(page):
+    return [m.get("content") for m in parsed(page).iter("meta") if m.get("http-equiv")]
+
+
+def style_digest(page):
+    """What a page's own style sheet is called in its policy."""
+    (style,) = (element.text for element in parsed(page).iter("style"))
+    return f"sha256-{base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()}"
+
+
 def test_every_page_forbids_what_it_does_not_need(site):
     for page in site.rglob("*.html"):
-        policies = [m.get("content") for m in parsed(page).iter("meta") if m.get("http-equiv")]
-        assert policies == [
-            "default-src 'none'; img-src 'self' data:; style-src 'self'; base-uri 'none'; form-action 'none'"
+        style = style_digest(page) if page.name == "404.html" else "self"
+        assert policies(page) == [
+            f"default-src 'none'; img-src 'self' data:; style-src '{style}'; base-uri 'none'; form-action 'none'"
         ]
 
 
@@ -251,6 +263,15 @@ def test_without_an_address_there_is_no_site_map_and_ids_stay_the_same(tmp_path)
 def test_the_page_for_a_wrong_address_finds_its_way_from_any_depth(site):
     links = [a.get("href") for a in parsed(site / "404.html").iter("a")]
     assert "https://example.org/index.html" in links
+
+
+@pytest.mark.parametrize("theme", THEMES)
+def test_the_page_for_a_wrong_address_looks_right_wherever_it_is_shown(tmp_path, theme):
+    site = write_portfolio(with_settings(make_catalogue(tmp_path), theme=theme), tmp_path / "out")
+    (style,) = (element.text for element in parsed(site / "404.html").iter("style"))
+    addresses = [link.get("href") for link in parsed(site / "404.html").iter("link")]
+    assert [address[:8] for address in addresses] == ["data:ima"]
+    assert style == next(site.glob("assets/theme-*.css")).read_text()
 
 
 def cleared(title="A", story=None, styles=("line",), alt="a", size=(800, 1000)):
