@@ -20,6 +20,10 @@ PAPERS = (*(f"A{n}" for n in range(7)), "Letter", "Legal", "Tabloid")
 _LEAST_MEASURED_MM, _MOST_MEASURED_MM = 95.0, 105.0
 
 
+# A name, or the number of a computer in the studio's own network, and a port (RFC 3986, 3.2.2 and 3.2.3).
+_HOST = re.compile(r"(?:[\w-]+(?:\.[\w-]+)*\.?|\[[0-9a-fA-F:.]+\])(?::\d{1,5})?")
+
+
 @dataclass(frozen=True, slots=True)
 class ArchiveSettings:
     """[archive]."""
@@ -111,9 +115,27 @@ def _measured(text: str) -> float:
 
 
 def _address(text: str) -> str:
-    if not re.fullmatch(r"https?://[^\s/]+\S*", text):
+    text = text.strip()
+    match = re.match(r"https?://([^/?#]*)", text, re.IGNORECASE)
+    if match is None:
         raise ValueError("an address starts with https://")
+    # RFC 3986, appendix A; letters of other scripts may stand in an address too (RFC 3987).
+    odd = next((sign for sign in text if not sign.isprintable() or sign in ' "<>\\^`{|}'), None)
+    if odd is not None:
+        name = "a space" if odd.isspace() else f"the sign {odd}" if odd.isprintable() else "a sign that cannot be seen"
+        raise ValueError(f"{name} cannot stand in an address; copy it from the browser's address line")
+    if "@" in match[1]:
+        raise ValueError("everybody can read it, so no user name or password may stand in it; leave out what ends in @")
+    if not _HOST.fullmatch(match[1]):
+        raise ValueError("the name of a site such as example.org comes after https://")
     return text
+
+
+def _site_address(text: str) -> str:
+    address = _address(text)
+    if "?" in address or "#" in address:
+        raise ValueError("the address of a site's folder has no ? and no #; leave them out with what follows")
+    return address
 
 
 def _language(text: str) -> str:
@@ -126,6 +148,7 @@ _LENGTH = Parsed("bad-length", "a length", parse_length, '"5 mm"')
 _MEASURED = Parsed("bad-length", "a length", _measured, '"99.4 mm"')
 _DAYS = Parsed("bad-days", "a number of days", parse_days, '"28 days"')
 _ADDRESS = Parsed("bad-address", "a web address", _address, '"https://example.org"')
+_SITE = Parsed("bad-address", "a web address", _site_address, '"https://example.org"')
 _PRINTER: dict[str, Kind] = {
     "paper": Parsed("bad-paper", "a paper", _paper, '"A4"'),
     "method": Word(("ink-jet", "thermal")),
@@ -147,7 +170,8 @@ _SHAPE = Table(
         "portfolio": Table(
             {
                 **dict.fromkeys(("title", "artist", "description", "creator", "copyright", "credit", "theme"), Text()),
-                **dict.fromkeys(("url", "rights_url", "licensor_url"), _ADDRESS),
+                "url": _SITE,
+                **dict.fromkeys(("rights_url", "licensor_url"), _ADDRESS),
                 **dict.fromkeys(("require_rights", "require_release"), Flag()),
             }
         ),
