@@ -27,7 +27,7 @@ from archgen.progress import ProgressReporter
 from archgen.publish import MARKER, StagedFolder, output_folder, stage
 from archgen.records.memory import Memory
 from archgen.records.model import Piece
-from archgen.records.reader import read_archive
+from archgen.records.reader import check_archive, read_archive
 from archgen.storage.cache import Cache
 from archgen.storage.jobs import keep_memory_low, run
 
@@ -118,7 +118,9 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
     """
     started = time.monotonic()
     keep_memory_low()
-    read_config(root)  # its errors come before a build folder is made
+    # What stops a build comes before a build folder is made.
+    read_config(root)
+    check_archive(root)
     with output_folder(out, root):
         cache = Cache(out / "cache")
         catalogue = gauge_archive(read_catalogue(root, cache, options, progress), cache, options.workers, progress)

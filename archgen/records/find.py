@@ -10,7 +10,7 @@ from pathlib import Path
 from archgen.errors import InputError, UsageError
 from archgen.records.folder import RECORD
 from archgen.records.model import Piece
-from archgen.records.reader import PIECES, read_piece
+from archgen.records.reader import PIECES, check_archive, read_piece
 from archgen.records.registers import Registers
 
 _PIECE_ID = re.compile(r"[a-z0-9][a-z0-9-]*")
@@ -42,6 +42,7 @@ def find_piece(root: Path, typed: str) -> str:
         UsageError: No piece is meant, or several are; the message names what comes near.
         InputError: There are no pieces.
     """
+    check_archive(root)
     ids = _ids(root)
     wanted = _plain(typed)
     if typed in ids:

@@ -68,11 +68,7 @@ def read_archive(root: Path, memory: Memory | None = None) -> ReadArchive:
     Raises:
         InputError: The folder is not an archive.
     """
-    if not (root / PIECES).is_dir() and not (root / SETTINGS).is_file():
-        raise InputError(
-            f"{root} holds neither a folder {PIECES} nor {SETTINGS}, so it is no archive folder. "
-            "Name yours with --archive."
-        )
+    check_archive(root)
     registers = read_registers(root)
     findings = list(registers.findings)
     folders, problems = _piece_folders(root)
@@ -98,6 +94,27 @@ def read_archive(root: Path, memory: Memory | None = None) -> ReadArchive:
         texts=texts,
         findings=tuple(findings),
     )
+
+
+def check_archive(root: Path) -> None:
+    """Refuse a folder that is no archive.
+
+    Raises:
+        InputError: It is none; the message says what one looks like.
+    """
+    if _is_archive(root):
+        return
+    around = (*root.resolve().parents[:2], *sorted(found.parent for found in root.glob(f"*/{PIECES}")))
+    near = next((folder for folder in around if _is_archive(folder)), None)
+    raise InputError(
+        f"{root} holds neither a folder {PIECES} nor {SETTINGS}, so it is no archive folder. An archive has a folder "
+        f"{PIECES}, with one folder for each piece in it and a {RECORD} in each. Name yours with --archive."
+        + (f" Perhaps it is {near}." if near else "")
+    )
+
+
+def _is_archive(root: Path) -> bool:
+    return (root / PIECES).is_dir() or (root / SETTINGS).is_file()
 
 
 def _newest_first(piece: Piece) -> tuple[bool, int, str]:

@@ -171,6 +171,13 @@ def test_the_exit_code_tells_what_went_wrong(tmp_path, monkeypatch, prepare, cod
     assert fingerprint(tmp_path / "content") == before
 
 
+def test_in_a_wrong_folder_nothing_is_written_and_an_archive_is_described(tmp_path, monkeypatch, capsys):
+    write(tmp_path, "pictures/summer.txt", "")
+    assert run(monkeypatch, "build", "--archive", tmp_path / "pictures", "--out", tmp_path / "out") == 4
+    assert "one folder for each piece in it and a piece.toml in each" in capsys.readouterr().err
+    assert sorted(path.name for path in tmp_path.rglob("*")) == ["pictures", "summer.txt"]
+
+
 @pytest.mark.parametrize("inside", ["", "pieces", "pieces/2026-05-05-moth"])
 def test_the_archive_itself_is_never_the_build_folder(built, monkeypatch, inside):
     root = built[0]

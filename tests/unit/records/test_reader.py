@@ -451,6 +451,13 @@ def test_a_pipe_in_the_folder_is_not_opened(root):
     assert owl.notes is None
 
 
+@pytest.mark.parametrize("named", ["studio/archive/pieces/owl", "studio/archive/pieces", "studio"])
+def test_an_archive_near_the_wrong_folder_is_named(tmp_path, named):
+    (tmp_path / "studio/archive/pieces/owl").mkdir(parents=True)
+    with pytest.raises(InputError, match=r"Perhaps it is \S*/studio/archive\.$"):
+        read_archive(tmp_path / named)
+
+
 def test_a_folder_that_is_no_archive_stops(tmp_path):
     with pytest.raises(InputError, match="--archive"):
         read_archive(tmp_path)
