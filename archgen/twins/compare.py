@@ -5,15 +5,27 @@ Knows maps and transforms; what the agreement is called is decided in `relation`
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy import ndimage
 
-from archgen.twins.align import FINE, Working, correlation, flattened, local_contrast, sample, within
+from archgen.twins.align import FINE, Working
 from archgen.twins.signature import Kind
 from archgen.twins.turns import Affine, Floats, inverse
+from archgen.twins.warp import (
+    blurred,
+    correlation,
+    flattened,
+    greatest_around,
+    local_contrast,
+    mean_around,
+    resized,
+    sample,
+    slopes,
+    within,
+)
 
 CELLS = 6
 
@@ -51,7 +63,8 @@ def measure(part: Working, whole: Working, transform: Affine, coarse: float) -> 
     covered_whole = float(sample(_ONES, inverse(flat), len(_ONES), 0.0).mean())
     mine = part.resized(FINE)
     if whole.edges is not None:
-        known = within(whole.edges, transform, FINE).reshape(mine.shape)
+        inner = within(whole.edges, transform, FINE)
+        known = _ALL if inner is None else inner.reshape(mine.shape)
         ink = np.where(inside, seen, np.float32(0))
         one, two, weight = _soft(mine), _soft(ink), known
         agreement = _ink_agreement(mine * known, ink * known)
@@ -66,29 +79,30 @@ def measure(part: Working, whole: Working, transform: Affine, coarse: float) -> 
 
 LEAST_COVERED = 0.2
 _ONES = np.ones((32, 32), np.float32)
+_ALL = np.ones((FINE, FINE), np.float32)
 
 
 def _shape(whole_aspect: float, part_aspect: float, transform: Affine) -> tuple[float, float]:
-    linear = np.diag([whole_aspect, 1.0]) @ transform[:, :2] @ np.diag([1 / part_aspect, 1.0])
-    left, sizes, right = np.linalg.svd(linear)
-    turn = left @ right
-    angle = float(np.degrees(np.arctan2(turn[1, 0], turn[0, 0]))) % 90.0
-    return float(sizes[0] / max(sizes[1], 1e-6)), min(angle, 90.0 - angle)
+    (xx, xy, _), (yx, yy, _) = transform.tolist()
+    # In units of the height of each, and then as a turn, a stretch and another turn (in closed form for 2 x 2).
+    xx, xy, yx = xx * whole_aspect / part_aspect, xy * whole_aspect, yx / part_aspect
+    even, odd = math.hypot(xx + yy, yx - xy) / 2, math.hypot(xx - yy, yx + xy) / 2
+    angle = math.degrees(math.atan2(yx - xy, xx + yy) if even >= odd else math.atan2(yx + xy, xx - yy)) % 90.0
+    return (even + odd) / max(abs(even - odd), 1e-6), min(angle, 90.0 - angle)
 
 
 def _plainness(one: Floats) -> float:
-    return correlation(one.ravel(), ndimage.uniform_filter(one, 17).ravel(), np.ones(one.size, np.float32))
+    return correlation(one.ravel(), mean_around(one, 17).ravel(), None)
 
 
 def _soft(ink: Floats) -> Floats:
-    out: Floats = ndimage.gaussian_filter(ink, 1.5)
-    return out
+    return blurred(ink, 1.5)
 
 
 def _photo_maps(mine: Floats, seen: Floats, inside: npt.NDArray[np.bool_]) -> tuple[Floats, Floats, Floats]:
     filled = np.where(inside, seen, float(seen[inside].mean()))
-    maps = [ndimage.gaussian_filter(local_contrast(picture, 7.0), 1.0).astype(np.float32) for picture in (mine, filled)]
-    weight = ndimage.binary_erosion(inside, iterations=2, border_value=1).astype(np.float32)
+    maps = [blurred(local_contrast(picture, 7.0), 1.0) for picture in (mine, filled)]
+    weight = 1 - greatest_around((~inside).astype(np.float32), 5)
     return maps[0], maps[1], weight
 
 
@@ -96,16 +110,21 @@ def _ink_agreement(one: Floats, two: Floats) -> float:
     """Share of the ink of each that has ink of the other within two pixels; the lesser of the two shares."""
     shares = []
     for ink, other in ((one, two), (two, one)):
-        near = ndimage.maximum_filter(other, 5)
-        level = max(float(np.percentile(near, 99)), 0.05)
-        mine = ink / max(float(np.percentile(ink, 99.5)), 0.05)
-        reach = np.minimum(near / level * 1.5, 1.0)
+        near = greatest_around(other, 5)
+        reach = np.minimum(near * np.float32(1.5 / _high(near, 0.99)), 1.0)
+        mine = ink * np.float32(1 / _high(ink, 0.995))
         shares.append(float(np.minimum(mine, reach).sum()) / max(float(mine.sum()), 1e-6))
     return min(shares)
 
 
+def _high(ink: Floats, share: float) -> float:
+    """Give the ink that a share of the pixels does not exceed."""
+    at = int(share * (ink.size - 1))
+    return max(float(np.partition(ink, at, axis=None)[at]), 0.05)
+
+
 def _slopes_agree(one: Floats, two: Floats, weight: Floats) -> float:
-    first, second = np.gradient(one), np.gradient(two)
+    first, second = slopes(one), slopes(two)
     dot = first[0] * second[0] + first[1] * second[1]
     size = np.hypot(*first) * np.hypot(*second)
     return float((dot * weight).sum()) / max(float((size * weight).sum()), 1e-6)
@@ -113,16 +132,17 @@ def _slopes_agree(one: Floats, two: Floats, weight: Floats) -> float:
 
 def _cells(one: Floats, two: Floats, weight: Floats) -> tuple[float, float]:
     """Correlate cell by cell; second-worst and lower quartile of the cells that hold detail in either."""
-    total = _sums(weight)
-    safe = np.maximum(total, 1e-6)
-    mean_one, mean_two = _sums(weight * one) / safe, _sums(weight * two) / safe
-    spread_one = np.maximum(_sums(weight * one * one) / safe - mean_one**2, 0)
-    spread_two = np.maximum(_sums(weight * two * two) / safe - mean_two**2, 0)
-    shared = _sums(weight * one * two) / safe - mean_one * mean_two
-    floor = CELL_DETAIL**2
-    counted = (total > 0.5 * (FINE // CELLS) ** 2) & (
-        (spread_one > floor * one.var()) | (spread_two > floor * two.var())
+    products = np.stack(
+        [weight, weight * one, weight * two, weight * one * one, weight * two * two, weight * one * two]
     )
+    total, first, second, first_square, second_square, both = _means(products)
+    safe = np.maximum(total, 1e-6)
+    mean_one, mean_two = first / safe, second / safe
+    spread_one = np.maximum(first_square / safe - mean_one**2, 0)
+    spread_two = np.maximum(second_square / safe - mean_two**2, 0)
+    shared = both / safe - mean_one * mean_two
+    floor = CELL_DETAIL**2
+    counted = (total > 0.5) & ((spread_one > floor * one.var()) | (spread_two > floor * two.var()))
     if not counted.any():
         return 0.0, 0.0
     values = np.sort((shared / np.sqrt(spread_one * spread_two + 1e-12))[counted])
@@ -132,10 +152,11 @@ def _cells(one: Floats, two: Floats, weight: Floats) -> tuple[float, float]:
 CELL_DETAIL = 0.35
 
 
-def _sums(values: Floats) -> npt.NDArray[np.float64]:
+def _means(maps: Floats) -> npt.NDArray[np.float64]:
+    """Give the mean of each cell of maps (n, side, side): (n, cells)."""
     step = FINE // CELLS
-    out: npt.NDArray[np.float64] = values.reshape(CELLS, step, CELLS, step).sum(axis=(1, 3), dtype=np.float64).ravel()
-    return out
+    rows = maps.reshape(len(maps) * CELLS, step, FINE).mean(axis=1, dtype=np.float64)
+    return np.asarray(rows.reshape(len(maps), CELLS * CELLS, step).mean(axis=2))
 
 
 # Weights of the decision by kind, after a logistic regression on a quarter of the families of

@@ -8,13 +8,14 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from archgen.twins.align import Working, align, bend, flattened
+from archgen.twins.align import Working, align, bend
 from archgen.twins.candidates import Views, candidates
 from archgen.twins.compare import evidence_for, measure, score_of
 from archgen.twins.model import Item, Pair, Relation
 from archgen.twins.relation import Match, edges_apart, full_transform, is_other_day, name_pair, same_pair
 from archgen.twins.signature import SIDE, WINDOWS, Kind
 from archgen.twins.turns import Affine, box_transform, compose, inverse, reversed_turn, turn_transform
+from archgen.twins.warp import flattened
 
 # Raise with every change of which pairs are found or what is said of them.
 VERSION = 1

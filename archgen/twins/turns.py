@@ -6,6 +6,8 @@ fractions of a picture (0..1 across, 0..1 down). Knows arrays and numbers, not p
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 import numpy.typing as npt
 
@@ -37,14 +39,16 @@ def turned_coefficients(coefficients: Floats, turn: int) -> Floats:
 
 def compose(first: Affine, second: Affine) -> Affine:
     """Chain two transforms: the result sends a point through `second`, then through `first`."""
-    linear = first[:, :2] @ second[:, :2]
-    return np.column_stack([linear, first[:, :2] @ second[:, 2] + first[:, 2]])
+    out = first[:, :2] @ second
+    out[:, 2] += first[:, 2]
+    return out
 
 
 def inverse(transform: Affine) -> Affine:
     """Reverse a transform."""
-    linear = np.linalg.inv(transform[:, :2])
-    return np.column_stack([linear, -linear @ transform[:, 2]])
+    (xx, xy, x0), (yx, yy, y0) = transform.tolist()
+    area = xx * yy - xy * yx
+    return np.array([[yy, -xy, xy * y0 - yy * x0], [-yx, xx, yx * x0 - xx * y0]]) / area
 
 
 def reversed_turn(turn: int) -> int:
@@ -52,8 +56,9 @@ def reversed_turn(turn: int) -> int:
     return turn if turn >= FIRST_MIRRORED else -turn % FIRST_MIRRORED
 
 
+@cache
 def turn_transform(turn: int) -> Affine:
-    """Say where a point of the turned picture lies in the picture before the turn."""
+    """Say where a point of the turned picture lies in the picture before the turn; not to be written to."""
     out = _MIRROR if turn >= FIRST_MIRRORED else IDENTITY
     for _ in range(turn % FIRST_MIRRORED):
         out = compose(out, _QUARTER)
@@ -70,4 +75,9 @@ def nearest_turn(linear: npt.NDArray[np.float64]) -> int:
 
     `linear` is its 2 x 2 part in pixels, so that both axes have one unit.
     """
-    return max(TURNS, key=lambda turn: float(np.sum(turn_transform(turn)[:, :2] * linear)))
+    return int(np.einsum("tij,ij->t", _linear_parts(), linear).argmax())
+
+
+@cache
+def _linear_parts() -> npt.NDArray[np.float64]:
+    return np.stack([turn_transform(turn)[:, :2] for turn in TURNS])
