@@ -142,7 +142,7 @@ def _plausible(transform: Affine, guess: Affine) -> bool:
     (xx, xy, x0), (yx, yy, y0) = move.tolist()
     bent = max(abs(xx - 1), abs(xy), abs(yx), abs(yy - 1))
     shifted = max(abs((xx + xy - 1) / 2 + x0), abs((yx + yy - 1) / 2 + y0))
-    return bent < 0.45 and shifted < 0.3
+    return bool(bent < 0.45 and shifted < 0.3)
 
 
 def _refine(mine: Floats, whole: Floats, transform: Affine, edges: Edges | None) -> tuple[Affine, float]:
@@ -214,14 +214,14 @@ class _Solver:
             return None
         change = np.array([[1 + xx, xy, x0], [yx, 1 + yy, y0], tail])
         back = _MIDDLE @ np.linalg.inv(change) @ _BACK
-        out = transform @ back
+        out: Affine = transform @ back
         return out if len(transform) == AFFINE_ROWS else out / out[2, 2]
 
 
 def _inverted(square: Floats) -> npt.NDArray[np.float64]:
     exact = square.astype(np.float64)
     exact.flat[:: len(exact) + 1] += 1e-4 * np.trace(exact) / len(exact) + 1e-12
-    return np.linalg.inv(exact)
+    return np.asarray(np.linalg.inv(exact), np.float64)
 
 
 LEAST_AREA = 0.2

@@ -21,7 +21,6 @@ from archgen.twins.warp import (
     greatest_around,
     local_contrast,
     mean_around,
-    resized,
     sample,
     slopes,
     within,
@@ -132,12 +131,11 @@ def _slopes_agree(one: Floats, two: Floats, weight: Floats) -> float:
 
 def _cells(one: Floats, two: Floats, weight: Floats) -> tuple[float, float]:
     """Correlate cell by cell; second-worst and lower quartile of the cells that hold detail in either."""
-    products = np.stack(
-        [weight, weight * one, weight * two, weight * one * one, weight * two * two, weight * one * two]
-    )
-    total, first, second, first_square, second_square, both = _means(products)
+    first, second = weight * one, weight * two
+    products = np.stack([weight, first, second, first * one, second * two, first * two])
+    total, sum_one, sum_two, first_square, second_square, both = _means(products)
     safe = np.maximum(total, 1e-6)
-    mean_one, mean_two = first / safe, second / safe
+    mean_one, mean_two = sum_one / safe, sum_two / safe
     spread_one = np.maximum(first_square / safe - mean_one**2, 0)
     spread_two = np.maximum(second_square / safe - mean_two**2, 0)
     shared = both / safe - mean_one * mean_two

@@ -39,7 +39,7 @@ def turned_coefficients(coefficients: Floats, turn: int) -> Floats:
 
 def compose(first: Affine, second: Affine) -> Affine:
     """Chain two transforms: the result sends a point through `second`, then through `first`."""
-    out = first[:, :2] @ second
+    out: Affine = first[:, :2] @ second
     out[:, 2] += first[:, 2]
     return out
 

@@ -1,7 +1,7 @@
 """Look up, blur and even out the small square maps in which two pictures are compared.
 
-Coordinates are those of the unit square, as in `turns`; a map has its pixel centres at (k + 0.5) / side. Beyond the edges a
-map is taken to be reflected.
+Coordinates are those of the unit square, as in `turns`; a map has its pixel centres at (k + 0.5) / side. Beyond the edges
+a map is taken to be reflected.
 """
 
 from __future__ import annotations
@@ -134,7 +134,7 @@ def correlation(first: Floats, second: Floats, weight: Floats | None) -> float:
 
 
 class Sums:
-    """Weighted sums of two flat maps: how they correlate, and the gain and offset that turn the first into the second."""
+    """Weighted sums of two flat maps: how they correlate, and what gain and offset turn the first into the second."""
 
     def __init__(self, first: Floats, second: Floats, weight: Floats | None) -> None:
         one, two = (first, second) if weight is None else (weight * first, weight * second)
