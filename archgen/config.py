@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from archgen.errors import ConfigError, InputError
+from archgen.papers import parse_paper
 from archgen.storage.files import is_inside
 from archgen.toml.kinds import Flag, Kind, Number, Parsed, Table, Text, Word, read_table
 from archgen.toml.problem import Problem
@@ -15,7 +16,6 @@ from archgen.toml.text import OUTSIDE, TomlFile, UnreadableTextError, read_toml
 from archgen.units import parse_days, parse_length
 
 FILE = "archive.toml"
-PAPERS = (*(f"A{n}" for n in range(7)), "Letter", "Legal", "Tabloid")
 # A printer that is further out than this prints "fit to page"; a factor would only hide that.
 _LEAST_MEASURED_MM, _MOST_MEASURED_MM = 95.0, 105.0
 
@@ -92,16 +92,7 @@ class Config:
 
 
 def _paper(text: str) -> str:
-    """Give the canonical name of a paper, or a size of one's own as "210 x 297 mm"."""
-    by_fold = {paper.casefold(): paper for paper in PAPERS}
-    plain = " ".join(text.split())
-    if plain.casefold() in by_fold:
-        return by_fold[plain.casefold()]
-    match = re.fullmatch(r"(\d+(?:[.,]\d+)?) ?(mm|cm|in)? ?[x×] ?(\d+(?:[.,]\d+)?) ?(mm|cm|in)", plain, re.IGNORECASE)
-    if match is None:
-        raise ValueError(f'a paper is one of {", ".join(PAPERS)}, or a size such as "210 x 297 mm"')
-    width, height = (parse_length(f"{side} {match[2] or match[4]}") for side in (match[1], match[3]))
-    return f"{width:g} x {height:g} mm"
+    return parse_paper(text).name
 
 
 def _measured(text: str) -> float:

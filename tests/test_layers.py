@@ -14,6 +14,7 @@ LAYERS = {
     "archgen.findings": 1,
     "archgen.progress": 1,
     "archgen.units": 1,
+    "archgen.papers": 2,
     "archgen.storage": 2,
     "archgen.toml": 2,
     "archgen.config": 3,

@@ -6,11 +6,12 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from archgen.config import Config, Printer
-from archgen.errors import ConfigError, InputError, UsageError
+from archgen.errors import InputError, UsageError
 from archgen.images.marks import Marks, read_marks
+from archgen.papers import parse_paper
 from archgen.records.model import Piece, Stencil
 from archgen.render import stencil_plan
-from archgen.render.page import LARGEST_MM, Rect, parse_paper
+from archgen.render.page import LARGEST_MM, Rect
 from archgen.render.stencil_plan import ReprintJob, printed_pixels
 from archgen.toml.problem import hint, nearest
 from archgen.units import length_words
@@ -63,9 +64,9 @@ def check_paper(name: str | None) -> str | None:
         UsageError: The paper is not known.
     """
     try:
-        return name and parse_paper(name).name and name
-    except ConfigError as error:
-        raise UsageError(str(error)) from error
+        return name and parse_paper(name).name
+    except ValueError as error:
+        raise UsageError(f'The paper "{name}" cannot be used: {error}.') from error
 
 
 def piece_job(root: Path, piece: Piece, wanted: Wanted) -> ReprintJob:

@@ -6,25 +6,13 @@ draws 100 mm as 99.4 mm has, in true millimetres, a slightly smaller sheet to of
 """
 
 import math
-import re
 from dataclasses import dataclass
 from enum import Enum
 from typing import Protocol
 
 from archgen.errors import ConfigError, UsageError
+from archgen.papers import Paper, parse_paper
 
-# ISO 216 for the A series; US sizes as 8.5 x 11, 8.5 x 14 and 11 x 17 in. Always upright: only then do the factors
-# for across and along the paper's way through the printer stay on their axes.
-PAPERS = {
-    "A2": (420.0, 594.0),
-    "A3": (297.0, 420.0),
-    "A4": (210.0, 297.0),
-    "A5": (148.0, 210.0),
-    "A6": (105.0, 148.0),
-    "Letter": (215.9, 279.4),
-    "Legal": (215.9, 355.6),
-    "Tabloid": (279.4, 431.8),
-}
 LARGEST_MM = 2000.0
 SMALLEST_MM = 1.0
 # What a printer may be off before the cause is a setting and not the machine.
@@ -97,36 +85,6 @@ class Rect:
 
 
 @dataclass(frozen=True, slots=True)
-class Paper:
-    """An upright sheet; a name of its own or its two sides."""
-
-    name: str
-    width_mm: float
-    height_mm: float
-
-
-def parse_paper(text: str) -> Paper:
-    """Read a paper's name or two sides such as "210 x 297 mm".
-
-    Raises:
-        ConfigError: The paper is not known; the message lists what is.
-    """
-    plain = " ".join(text.split())
-    for name, (width, height) in PAPERS.items():
-        if name.lower() == plain.lower():
-            return Paper(name, width, height)
-    sides = re.fullmatch(r"(\d+(?:[.,]\d+)?)\s*(?:mm)?\s*[x×*]\s*(\d+(?:[.,]\d+)?)\s*mm", plain, re.IGNORECASE)
-    if sides is None:
-        raise ConfigError(
-            f'The paper "{plain}" is not known. Use {", ".join(PAPERS)} or two sides such as "210 x 297 mm".'
-        )
-    short, long = sorted(float(side.replace(",", ".")) for side in sides.groups())
-    if short < RULES_MM[-1] or long > LARGEST_MM:
-        raise ConfigError(f'The paper "{plain}" cannot be used: its sides must lie between 50 mm and 2000 mm.')
-    return Paper(f"{short:g} × {long:g} mm", short, long)
-
-
-@dataclass(frozen=True, slots=True)
 class Sheet:
     """One printer's sheet in true millimetres; `factor_*` enlarge true millimetres into the printer's own."""
 
@@ -175,7 +133,11 @@ def make_sheet(printer: Printer, paper: str | None = None) -> Sheet:
         raise ConfigError(
             f'The margin of printer "{printer.name}" is less than zero. Use "5 mm" or what the printer needs.'
         )
-    chosen = parse_paper(paper or printer.paper)
+    wanted = paper or printer.paper
+    try:
+        chosen = parse_paper(wanted)
+    except ValueError as error:
+        raise ConfigError(f'The paper "{wanted}" cannot be used: {error}.') from error
     factor_x, factor_y = correction(printer.measured_x_mm, printer.measured_y_mm)
     sheet = Sheet(chosen, printer.margin_mm, factor_x, factor_y)
     if not sheet.rule_mm or sheet.drawing.width < 2 * OVERLAP_MM or sheet.drawing.height < 2 * OVERLAP_MM:

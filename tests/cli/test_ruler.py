@@ -65,7 +65,7 @@ def test_it_asks_before_it_writes(terminal, monkeypatch, answer, code, x):
         (2, ("--measured", "x", "100"), "type what the rule measured"),
         (2, ("--measured", "0", "100"), "type what the rule measured"),
         (2, ("--printer", "thermos"), 'Nearest: "thermal"'),
-        (2, ("--paper", "A9"), "not known"),
+        (2, ("--paper", "A9"), "cannot be used"),
         (3, ("--paper", "A6"), "too small"),
     ],
 )

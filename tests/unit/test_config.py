@@ -54,7 +54,7 @@ def test_plain_keys_are_the_default_printer_and_tables_the_others(tmp_path):
     assert config.printers == (
         Printer(paper="Letter", measured_x_mm=99.4),
         Printer("Thermal", method="thermal"),
-        Printer("big one", paper="297 x 420 mm", margin_mm=10, dpi=300),
+        Printer("big one", paper="297 × 420 mm", margin_mm=10, dpi=300),
     )
     assert config.printer.name == "default"
 
@@ -81,6 +81,7 @@ def test_without_plain_keys_the_first_table_is_the_default_printer(tmp_path):
         ('[portfolio]\nrequire_rights = "yes"', 2, "true"),
         ('[printer]\npaper = "A4 plus"', 2, "Letter"),
         ('[printer]\npaper = "0 x 20 mm"', 2, "more than zero"),
+        ('[printer]\npaper = "20 x 30 mm"', 2, "between 50 mm and 2000 mm"),
         ('[printer]\nmethd = "thermal"', 2, 'Nearest: "method"'),
         ('[printer.big]\nmethod = "laser"', 2, "ink-jet, thermal"),
         ('[printer]\nmeasured_x = "80 mm"', 2, "actual size"),
