@@ -34,6 +34,9 @@ class _Changes(FileSystemEventHandler):
 
 def keep_building(root: Path, out: Path, build_once: Callable[[], object]) -> None:
     """Build now and after every change, until the artist stops it; trouble is said and the next change awaited."""
+    if not root.is_dir():
+        build_once()  # says so; there is nothing to watch
+        return
     console = Console(stderr=True, highlight=False, soft_wrap=True)
 
     def try_once() -> None:

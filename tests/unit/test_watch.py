@@ -50,6 +50,14 @@ def test_the_results_themselves_start_no_build(watching):
     assert builds == []
 
 
+def test_a_folder_that_is_not_there_is_not_watched(tmp_path):
+    def fail():
+        raise InputError("no folder")
+
+    with pytest.raises(InputError, match="no folder"):
+        watch.keep_building(tmp_path / "nope", tmp_path / "out", fail)
+
+
 def test_a_failed_build_is_said_and_waited_out(monkeypatch, capsys, tmp_path):
     monkeypatch.setattr(watch, "watch", lambda _root, _out, again, _stop: again())
 
