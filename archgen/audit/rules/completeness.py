@@ -1,6 +1,7 @@
 """Rules about what a record lacks for the pages, the sheets and an exact reprint."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 from archgen.audit.rule import Hit, Rule
 from archgen.catalogue import Catalogue
@@ -8,8 +9,72 @@ from archgen.findings import Severity
 from archgen.records.model import Piece, PieceRecord
 from archgen.units import MM_PER_INCH, date_words
 
+# More missing than this is told as one thing, with the lines to copy.
+_MOST_ALONE = 2
 # Thin lines of 0.3 mm keep about three pixels at this resolution; common practice, no source.
 FEWEST_DPI = 200
+
+
+@dataclass(frozen=True, slots=True)
+class _Lack:
+    """Something a record may not say at all, as a rule of its own and as a part of the longer note."""
+
+    code: str
+    reason: str
+    word: str
+    problem: str
+    remedy: str
+    lines: str
+    is_missing: Callable[[PieceRecord], bool]
+    key: str = ""
+
+
+# In the order in which the lines may stand: what belongs to no table first.
+_LACKS = (
+    _Lack(
+        "piece.no-date",
+        "Healing is counted from the day it was made.",
+        "a date",
+        "No date is recorded.",
+        "Add finished = 2026-03-14, or [[sitting]] with its date.",
+        "finished = 2026-03-14",
+        lambda record: record.finished_on is None,
+    ),
+    _Lack(
+        "piece.no-size",
+        "Size is the first thing a touch-up needs.",
+        "its size on skin",
+        "The size on skin is not recorded.",
+        'Add [size] with width = "62 mm" and height = "88 mm".',
+        '[size]\nwidth = "62 mm"\nheight = "88 mm"',
+        lambda record: record.size.width is None or record.size.height is None,
+        key="size",
+    ),
+    _Lack(
+        "piece.no-placement",
+        "Without a place no wrap can be worked out.",
+        "where on the body it is",
+        "Where on the body is not recorded.",
+        'Add [placement] with region = "forearm-outer".',
+        '[placement]\nregion = "forearm-outer"',
+        lambda record: record.placement.region is None,
+        key="placement",
+    ),
+    _Lack(
+        "photo.none",
+        "A piece without a photo cannot be shown.",
+        "a photo",
+        "No photo is described.",
+        'Add [[photo]] with file = "photos/..." and stage = "fresh".',
+        '[[photo]]\nfile = "photos/..."\nstage = "fresh"',
+        lambda record: not record.photo,
+    ),
+)
+
+
+def _lacking(piece: Piece, record: PieceRecord) -> list[_Lack]:
+    """List what is missing of which the record has not even the table: its lines can be added as they are."""
+    return [lack for lack in _LACKS if lack.is_missing(record) and lack.key not in piece.lines]
 
 
 def _applied(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
@@ -62,9 +127,25 @@ def _landmarks(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Itera
                     )
 
 
-def _no_photo(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
-    if not record.photo:
-        yield Hit("No photo is described.", 'Add [[photo]] with file = "photos/..." and stage = "fresh".')
+def _alone(lack: _Lack) -> Callable[[Piece, PieceRecord, Catalogue], Iterator[Hit]]:
+    def check(piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+        lacks = _lacking(piece, record)
+        if lack.is_missing(record) and (lack not in lacks or len(lacks) <= _MOST_ALONE):
+            yield Hit(lack.problem, lack.remedy, key=lack.key)
+
+    return check
+
+
+def _begun(piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    lacks = _lacking(piece, record)
+    if len(lacks) > _MOST_ALONE:
+        lines = "\n".join(lack.lines for lack in lacks)
+        if piece.photos:
+            lines = lines.replace("photos/...", piece.photos[0].removeprefix(f"{piece.folder}/"))
+        yield Hit(
+            f"Not recorded yet: {', '.join(lack.word for lack in lacks)}.",
+            f"Add what you know, with your own values; finished goes right below the title:\n{lines}",
+        )
 
 
 def _cover(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
@@ -96,25 +177,6 @@ def _stage(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterato
             )
 
 
-def _size(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
-    if record.size.width is None or record.size.height is None:
-        yield Hit(
-            "The size on skin is not recorded.", 'Add [size] with width = "62 mm" and height = "88 mm".', key="size"
-        )
-
-
-def _placement(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
-    if record.placement.region is None:
-        yield Hit(
-            "Where on the body is not recorded.", 'Add [placement] with region = "forearm-outer".', key="placement"
-        )
-
-
-def _date(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
-    if record.finished_on is None:
-        yield Hit("No date is recorded.", "Add finished = 2026-03-14, or [[sitting]] with its date.")
-
-
 def _future(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
     dated = [("finished", record.finished)]
     dated += [(f"sitting.{n}.date", sitting.date) for n, sitting in enumerate(record.sitting)]
@@ -137,12 +199,10 @@ RULES: tuple[Rule, ...] = (
         _landmarks,
         needs_pictures=True,
     ),
-    Rule("photo.none", _NOTE, "A piece without a photo cannot be shown.", _no_photo),
+    *(Rule(lack.code, _NOTE, lack.reason, _alone(lack)) for lack in _LACKS),
+    Rule("piece.begun", _NOTE, "What is missing together is one thing to do.", _begun),
     Rule("photo.cover", _NOTE, "The cover stands for the piece on every card.", _cover),
     Rule("photo.no-alt", _NOTE, "Visitors who cannot see the picture hear these words (WCAG 2.2, 1.1.1).", _alt),
     Rule("photo.no-stage", _NOTE, "Healed and fresh are never to be confused.", _stage),
-    Rule("piece.no-size", _NOTE, "Size is the first thing a touch-up needs.", _size),
-    Rule("piece.no-placement", _NOTE, "Without a place no wrap can be worked out.", _placement),
     Rule("piece.future-date", _ASK, "A slip in a year moves every day that is counted from it.", _future),
-    Rule("piece.no-date", _NOTE, "Healing is counted from the day it was made.", _date),
 )

@@ -14,6 +14,7 @@ from archgen.config import Config, PortfolioSettings
 from archgen.findings import Severity
 from archgen.images.embedded_rights import EmbeddedRights
 from archgen.records import model
+from archgen.records.schema import read_piece_record
 from archgen.twins.model import Pair, Relation
 from tests.builders import TODAY, make_piece, make_record, paper_catalogue
 
@@ -80,6 +81,7 @@ def landmark(x, y):
     return {**stencils({"landmark": (mark,)}), **photos({"file": "photos/owl-fresh.jpg"})}
 
 
+BARE = {"photo": (), "size": model.Size(), "placement": model.Placement(), "finished": None, "sitting": ()}
 V1, V2 = {"version": 1}, {"version": 2, "parent": 1}
 ZERO, ONE, TWO = (f"stencils/{n}.png" for n in range(3))
 TWO_RIGHTS = {
@@ -137,6 +139,7 @@ CASES = {
     "stencil.no-width": (stencils({}), stencils({"width": model.Length(60)})),
     "stencil.coarse": (stencils({"width": model.Length(90)}), stencils({"width": model.Length(40)})),
     "stencil.landmark-outside": (landmark(801, 10), landmark(800, 1000)),
+    "piece.begun": (BARE, {**BARE, "finished": dt.date(2026, 3, 14), **photos({})}),
     "photo.none": ({"photo": ()}, photos({})),
     "photo.cover": (photos({}, {}), photos({}, {"cover": True})),
     "photo.no-alt": (photos({"alt": None}), photos({})),
@@ -281,6 +284,24 @@ def test_rules_that_need_no_picture_say_the_same_without_pictures(tmp_path):
 
 def problems(tmp_path, changes, code):
     return [finding for finding in found(tmp_path, changes) if finding.code == code]
+
+
+def test_a_record_of_one_line_gets_one_note_with_all_lines_to_add(tmp_path):
+    piece = make_piece(record=model.PieceRecord(title="Owl"), photos=("pieces/2026-03-14-barn-owl/photos/a.jpg",))
+    (finding,) = run_rules(paper_catalogue(tmp_path, piece))
+    assert finding.code == "piece.begun"
+    record, problems = read_piece_record(tomllib.loads('title = "Owl"\n' + finding.remedy.partition("\n")[2]), {})
+    assert problems == []
+    later = run_rules(paper_catalogue(tmp_path, make_piece(record=record, photos=piece.photos)))
+    assert codes(later) == {"followup.no-healed-photo"}
+
+
+def test_a_table_that_is_there_is_not_offered_again(tmp_path):
+    lines = {"size": 2, "size.width": 3}
+    record = make_record(**{**BARE, "size": model.Size(width=model.Length(60))})
+    findings = run_rules(paper_catalogue(tmp_path, make_piece(record=record, lines=lines)))
+    assert "[size]" not in next(f.remedy for f in findings if f.code == "piece.begun")
+    assert "piece.no-size" in codes(findings)
 
 
 def test_a_landmark_outside_its_picture_is_told_with_what_is_allowed(tmp_path):
