@@ -2,13 +2,14 @@
 
 Not everything private can be looked for. Left out, because they would be found everywhere or by chance:
 codes and lots of fewer than four signs or of fewer than five digits alone, file names of fewer than six, ink
-names of fewer than twelve or of one word, sentences of fewer than four words or twenty signs. A first or last
+names of fewer than twelve or of one word, sentences of fewer than four words or twenty signs, serial numbers
+of cameras with fewer than four digits or one digit over and over (cameras that know none write zeros). A first or last
 name by itself is looked for when it has five letters and is no word of the studio's own public texts; since it
 may still be a word, finding one is a question, not a certainty. All these limits are common practice, no source.
 """
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from archgen.audit.cleared import slug
@@ -16,7 +17,7 @@ from archgen.audit.words import words_of
 from archgen.catalogue import Catalogue
 from archgen.records.model import Client, Piece, PieceRecord, Reference
 
-CODE_SIGNS, CODE_DIGITS, FILE_SIGNS, THING_SIGNS, NAME_LETTERS = 4, 5, 6, 12, 5
+CODE_SIGNS, CODE_DIGITS, FILE_SIGNS, THING_SIGNS, NAME_LETTERS, SERIAL_DIGITS = 4, 5, 6, 12, 5, 4
 SENTENCE_SIGNS, SENTENCE_WORDS = 20, 4
 
 
@@ -30,11 +31,18 @@ class PrivateValue:
     sure: bool = True
 
 
-def private_values(catalogue: Catalogue) -> tuple[PrivateValue, ...]:
-    """List every private value of an archive that can be looked for, each once."""
+def private_values(
+    catalogue: Catalogue, serials: Mapping[str, Iterable[str]] | None = None
+) -> tuple[PrivateValue, ...]:
+    """List every private value of an archive that can be looked for, each once.
+
+    `serials` are those of cameras and lenses by the path of a picture; None takes them from the catalogue's facts.
+    """
     public = _public_words(catalogue)
+    if serials is None:
+        serials = {path: facts.serials for path, facts in catalogue.facts.items()}
     found: dict[str, PrivateValue] = {}
-    for value in _all(catalogue, public):
+    for value in (*_all(catalogue, public), *_serials(serials)):
         found.setdefault(words_of(value.value), value)
     return tuple(found.values())
 
@@ -110,6 +118,14 @@ def _file(path: str | None, piece: str) -> Iterator[PrivateValue]:
     name = (path or "").rpartition("/")[2]
     if len(re.sub(r"[\W_]+", "", name)) >= FILE_SIGNS:
         yield PrivateValue("file name", name, piece)
+
+
+def _serials(by_path: Mapping[str, Iterable[str]]) -> Iterator[PrivateValue]:
+    """Give the numbers a camera wrote into pictures; it belongs to no piece alone."""
+    for number in sorted({number for numbers in by_path.values() for number in numbers}):
+        digits = re.findall(r"\d", number)
+        if len(digits) >= SERIAL_DIGITS and len(set(digits)) > 1:
+            yield from _code("serial number of a camera or lens", number)
 
 
 def _things(what: str, values: Iterable[str | None], piece: str | None = None) -> Iterator[PrivateValue]:

@@ -17,8 +17,9 @@ def leaks(folder: Path, root: Path, form: str) -> None:
     """Search a finished public folder for anything private, as a stranger would.
 
     Looks at every byte and every name in DIR (default: build/portfolio) for clients, codes, batches, notes, private
-    file names, places and devices. Ends with exit code 1 when something is private without doubt; a first or last name
-    that may be an ordinary word is shown as a question. `archgen build` does the same before it publishes.
+    file names, serial numbers of your cameras, places and devices. Ends with exit code 1 when something is private
+    without doubt; a first or last name that may be an ordinary word is shown as a question. `archgen build` does the
+    same before it publishes.
 
     \b
     Examples:
@@ -27,13 +28,17 @@ def leaks(folder: Path, root: Path, form: str) -> None:
     """
     from archgen.audit.leaks import find_leaks, leak_findings
     from archgen.audit.private_values import private_values
-    from archgen.build import read_records
+    from archgen.build import picture_jobs, read_records
     from archgen.clock import build_day
+    from archgen.images.stage import read_serials
     from archgen.report import findings_json, print_leaks, reaches
+    from archgen.storage.jobs import default_workers
 
     if not folder.is_dir():
         raise InputError(f"There is no folder {folder}. Build first, or name the folder to look through.")
-    values = private_values(read_records(root, build_day()))
+    catalogue = read_records(root, build_day())
+    pictures = [job.path for job in picture_jobs(catalogue.pieces)]
+    values = private_values(catalogue, read_serials(pictures, root, default_workers()))
     findings = leak_findings(find_leaks(folder, values), folder.as_posix())
     if form == "json":
         click.echo(findings_json(findings))

@@ -52,6 +52,7 @@ class ImageFacts(msgspec.Struct, frozen=True, kw_only=True):
         taken: The camera's date, when it is believable.
         private: What the file itself tells of people, place and device, in plain words ("position", "camera serial
             number", "embedded thumbnail", ...), sorted.
+        serials: The numbers of the camera and the lens it was taken with, as far as the file tells.
         marks: Left, top, right, bottom of what is drawn (stencils; white border left out), None for other pictures.
         screen: JPEG (PNG for stencils) copies for the private archive, largest first.
         public: WebP copies with nothing but pixels in them, largest first; empty unless asked for.
@@ -68,6 +69,7 @@ class ImageFacts(msgspec.Struct, frozen=True, kw_only=True):
     height: int
     taken: dt.datetime | None = None
     private: tuple[str, ...] = ()
+    serials: tuple[str, ...] = ()
     marks: tuple[int, int, int, int] | None = None
     screen: tuple[Derivative, ...]
     public: tuple[Derivative, ...] = ()

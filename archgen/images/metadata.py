@@ -42,6 +42,8 @@ _XMP = (
     (rb"xmpMM:History|xmpMM:DerivedFrom", "editing history"),
     (rb"MotionPhoto=[\"']1|MicroVideo=[\"']1|MotionPhoto>1", "motion video"),
 )
+_SERIALS_EXIF = (0xA431, 0xA435)
+_SERIALS_XMP = re.compile(rb"(?:aux:|exifEX:)(?:Body|Lens)?SerialNumber(?:=[\"']|>)([^\"'<>]{1,64})")
 _IPTC = {
     5: "title", 25: "keywords", 80: "author's name", 90: "name of the place", 92: "name of the place",
     95: "name of the place", 101: "name of the place", 110: "author's name", 116: "copyright line", 120: "caption",
@@ -62,11 +64,15 @@ _FIRST_DIGITAL_YEAR, _LAST_YEAR = 1990, 2100
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What a file tells: how to turn it, when it was taken, what private things it holds; whether all could be read."""
+    """What a file tells: how to turn it, when it was taken, what private things it holds; whether all could be read.
+
+    `serials` are the numbers of camera and lens themselves, but for those only the maker's own notes hold.
+    """
 
     orientation: int
     taken: dt.datetime | None
     private: tuple[str, ...]
+    serials: tuple[str, ...]
     is_readable: bool
 
 
@@ -83,13 +89,38 @@ def read(opened: Opened) -> Told:
         orientation, taken = exif.get(0x0112, 1), _date_taken(exif)
     except Exception:  # damaged tags make the reader raise almost anything
         orientation, taken, readable = 1, None, False
-    words |= _xmp_words(picture.info.get("xmp", b""))
+    xmp = _xmp_bytes(picture)
+    words |= {word for pattern, word in _XMP if re.search(pattern, xmp)}
     words |= _iptc_words(picture)
     words |= {word for part in file_parts if (word := _PARTS.get((opened.file_format, part.name)))}
     words |= _extra_pictures(opened, file_parts)
     if opened.file_format in {"HEIF", "TIFF"}:
         orientation = 1  # their decoders turn the picture themselves
-    return Told(orientation if orientation in range(1, 9) else 1, taken, tuple(sorted(words)), readable)
+    return Told(
+        orientation if orientation in range(1, 9) else 1, taken, tuple(sorted(words)), _serials(exif, xmp), readable
+    )
+
+
+def read_serials(opened: Opened) -> tuple[str, ...]:
+    """Read the serial numbers of camera and lens alone, from the head of the file."""
+    xmp = _xmp_bytes(opened.picture)
+    if opened.file_format == "PNG" and "exif" not in opened.picture.info:
+        return _serials(Image.Exif(), xmp)  # to look behind the pixels they would be decoded
+    try:
+        return _serials(opened.picture.getexif(), xmp)
+    except Exception:  # damaged tags make the reader raise almost anything
+        return _serials(Image.Exif(), xmp)
+
+
+def _serials(exif: Image.Exif, xmp: bytes) -> tuple[str, ...]:
+    try:
+        details = exif.get_ifd(ExifTags.IFD.Exif)
+        found = [str(details.get(tag) or "") for tag in _SERIALS_EXIF]
+    except Exception:  # damaged tags make the reader raise almost anything
+        found = []
+    found += [raw.decode("utf-8", "replace") for raw in _SERIALS_XMP.findall(xmp)]
+    tidied = (" ".join(text.replace("\0", " ").split()) for text in found)
+    return tuple(dict.fromkeys(text for text in tidied if text))
 
 
 def _exif_words(exif: Image.Exif) -> set[str]:
@@ -145,9 +176,9 @@ def _is_sound(raw: bytes) -> bool:
     return True
 
 
-def _xmp_words(xmp: bytes | str) -> set[str]:
-    raw = xmp.encode() if isinstance(xmp, str) else xmp
-    return {word for pattern, word in _XMP if re.search(pattern, raw)}
+def _xmp_bytes(picture: Image.Image) -> bytes:
+    xmp = picture.info.get("xmp", b"")
+    return xmp.encode(errors="replace") if isinstance(xmp, str) else bytes(xmp)
 
 
 def _iptc_words(picture: ImageFile.ImageFile) -> set[str]:

@@ -6,6 +6,7 @@ import json
 
 import pytest
 from click.testing import CliRunner
+from PIL import Image
 
 from archgen.cli import archgen
 from archgen.errors import InputError
@@ -117,6 +118,19 @@ def test_leaks_says_what_leaked_and_where_and_ends_with_1(run, tmp_path):
     assert result.exit_code == 1
     assert {(f["code"], f["file"]) for f in json.loads(result.stdout)} >= {("privacy.leak", f"{folder}/index.html")}
     assert "Söderqvist" in run("leaks", folder).stdout
+
+
+def test_leaks_knows_the_number_of_the_camera_from_the_private_photos(run, root, tmp_path):
+    exif = Image.Exif()
+    exif.get_ifd(0x8769)[0xA431] = "8023771"
+    photo = root / "pieces/owl/photos/owl.jpg"
+    photo.parent.mkdir()
+    Image.new("RGB", (64, 64), "tan").save(photo, exif=exif.tobytes())
+    folder = tmp_path / "site"
+    folder.mkdir()
+    (folder / "index.html").write_text("<p>Taken with camera 8023771.</p>", "utf-8")
+    (found,) = json.loads(run("leaks", folder, "--format", "json").stdout)
+    assert (found["code"], "8023771" in found["problem"]) == ("privacy.leak", True)
 
 
 def test_a_clean_folder_ends_with_0(run, tmp_path):

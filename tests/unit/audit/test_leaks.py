@@ -6,6 +6,7 @@ import io
 import struct
 import zipfile
 
+import msgspec
 import pikepdf
 import pytest
 from PIL import Image
@@ -15,7 +16,7 @@ from archgen.audit.leaks import Leak, find_leaks, leak_findings
 from archgen.audit.private_values import PrivateValue, private_values
 from archgen.findings import Severity
 from archgen.records import model
-from tests.builders import make_piece, make_record, paper_catalogue
+from tests.builders import make_piece, make_record, paper_catalogue, paper_facts
 
 NAME = PrivateValue("client's name", "Anna Söderqvist")
 CODE = PrivateValue("client code", "C-0042")
@@ -238,6 +239,12 @@ def test_every_private_field_of_a_record_is_looked_for(tmp_path):
 def test_codes_too_short_to_look_for_are_left_out(tmp_path, code):
     clients = {code: model.Client(code=code)}
     assert ("client code", code) not in values_of(tmp_path, clients=clients)
+
+
+@pytest.mark.parametrize(("serial", "is_sought"), [("8023 771", True), ("0000000", False), ("none", False)])
+def test_the_number_of_a_camera_is_looked_for_unless_it_says_nothing(tmp_path, serial, is_sought):
+    facts = {"p": msgspec.structs.replace(paper_facts("p"), serials=(serial,))}
+    assert (("serial number of a camera or lens", serial) in values_of(tmp_path, facts=facts)) is is_sought
 
 
 def test_a_first_name_that_is_a_word_of_the_portfolio_is_left_out(tmp_path):
