@@ -12,12 +12,12 @@ from xml.etree.ElementTree import Element, ParseError
 
 import msgspec
 from defusedxml.ElementTree import fromstring
-from PIL import IptcImagePlugin
+from PIL import IptcImagePlugin, JpegImagePlugin
 
-from archgen.images.containers import parts
 from archgen.images.decode import Opened
+from archgen.images.packets import extended_xmp, png_iim, png_xmp
 
-# An XMP packet in one JPEG segment is 64 KB at most; what is larger holds editing histories or pictures.
+# An XMP packet in one JPEG segment is 64 KB at most; what is larger holds editing histories.
 LARGEST_XMP = 1 << 20
 LONGEST_TEXT = 500
 MOST_VALUES = 20
@@ -29,6 +29,7 @@ _RIGHTS = "{http://ns.adobe.com/xap/1.0/rights/}"
 _PHOTOSHOP = "{http://ns.adobe.com/photoshop/1.0/}"
 _PLUS = "{http://ns.useplus.org/ldf/xmp/1.0/}"
 _EXT = "{http://iptc.org/std/Iptc4xmpExt/2008-02-29/}"
+_HAS_MORE = "{http://ns.adobe.com/xmp/note/}HasExtendedXMP"
 _CC = "{http://creativecommons.org/ns#}"
 _VOCABULARIES = re.compile(
     r"https?://(?:ns\.useplus\.org/ldf/vocab|cv\.iptc\.org/newscodes/digitalsourcetype)/([\w-]+)/?"
@@ -36,6 +37,7 @@ _VOCABULARIES = re.compile(
 _UNSEEN = re.compile(
     "[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b\u200e\u200f\u202a-\u202e\u2060-\u206f\ud800-\udfff\ufeff\ufffe\uffff]"
 )
+_IIM = 0x0404
 _UTF8 = b"\x1b%G"  # IIM 1:90, ISO 2022
 
 
@@ -135,26 +137,29 @@ class _Properties:
 
 
 def _xmp(opened: Opened) -> tuple[_Properties, bool]:
-    """Read the XMP packet, and say whether there is one that cannot be read."""
-    raw = opened.picture.info.get("xmp") or (_png_xmp(opened) if opened.file_format == "PNG" else b"")
+    """Read the XMP packet and what continues it, and say whether there is something that cannot be read."""
+    raw = opened.picture.info.get("xmp") or (png_xmp(opened.stream) if opened.file_format == "PNG" else b"")
     raw = raw.encode(errors="replace") if isinstance(raw, str) else bytes(raw)
-    raw = raw.strip(b"\0 \r\n\t")
-    if not raw:
-        return _Properties({}), False
-    if len(raw) > LARGEST_XMP:
-        return _Properties({}), True
+    values, is_damaged = _parsed(raw)
+    mark = _Properties(values).text(_HAS_MORE)
+    if mark is None or opened.file_format != "JPEG":
+        return _Properties(values), is_damaged
+    rest = extended_xmp(opened.stream, mark)
+    more, is_more_damaged = ({}, True) if rest is None else _parsed(rest)
+    return _Properties({**more, **values}), is_more_damaged
+
+
+def _parsed(packet: bytes) -> tuple[dict[str, list[Element | str]], bool]:
+    """Give the properties of a packet, and whether it cannot be read."""
+    packet = packet.strip(b"\0 \r\n\t")
+    if not packet:
+        return {}, False
+    if len(packet) > LARGEST_XMP:
+        return {}, True
     try:
-        return _Properties(_descriptions(fromstring(raw, forbid_dtd=True))), False
+        return _descriptions(fromstring(packet, forbid_dtd=True)), False
     except (ParseError, ValueError, LookupError):  # ValueError is also what a document type or an entity ends in
-        return _Properties({}), True
-
-
-def _png_xmp(opened: Opened) -> bytes:
-    """Find a packet behind the pixels, which the header does not tell of."""
-    start = b"XML:com.adobe.xmp\0\0\0"
-    texts = (part.content for part in parts(opened.stream, "PNG") if part.name == "iTXt")
-    packet = next((text for text in texts if text.startswith(start)), b"")
-    return packet[len(start) :].partition(b"\0")[2].partition(b"\0")[2]
+        return {}, True
 
 
 def _descriptions(root: Element) -> dict[str, list[Element | str]]:
@@ -201,9 +206,14 @@ def _items(value: Element) -> list[Element]:
 
 
 def _iim(opened: Opened) -> dict[int, tuple[str, ...]]:
-    """Read the IPTC-IIM records of a JPEG or TIFF by number; the other formats have no place for them."""
+    """Read the IPTC-IIM records of a JPEG, TIFF or PNG by number; the other formats have no place for them."""
+    picture = opened.picture
+    if opened.file_format == "PNG":
+        # The reader takes the records of a JPEG only: give it one that has nothing else.
+        picture = JpegImagePlugin.JpegImageFile.__new__(JpegImagePlugin.JpegImageFile)
+        picture.info = {"photoshop": {_IIM: png_iim(opened.picture)}}
     try:
-        sets = IptcImagePlugin.getiptcinfo(opened.picture) or {}
+        sets = IptcImagePlugin.getiptcinfo(picture) or {}
     except Exception:  # damaged blocks make the reader raise almost anything
         return {}
     declared = sets.get((1, 90))

@@ -24,7 +24,7 @@ from archgen.storage.cache import Cache
 from archgen.storage.files import is_inside
 
 STAGE = "images"
-VERSION = 4
+VERSION = 5
 
 
 class ImageResult(msgspec.Struct, frozen=True):

@@ -9,7 +9,7 @@ import pytest
 from PIL import Image
 
 from archgen.images.decode import open_picture
-from archgen.images.embedded_rights import EmbeddedRights, read_rights
+from archgen.images.embedded_rights import MOST_VALUES, EmbeddedRights, read_rights
 from archgen.images.rights_marks import Marks, mark
 
 ENDINGS = ("jpg", "png", "tif", "webp", "heic")
@@ -82,7 +82,19 @@ def test_every_xmp_property_is_read_in_every_format(read, ending):
     assert {f: v for f, v in msgspec.structs.asdict(found).items() if v} == wanted
 
 
-@pytest.mark.parametrize("ending", ["jpg", "tif"])
+def test_a_packet_longer_than_a_segment_is_read_from_all_its_portions(read):
+    """exiftool splits it after the XMP Specification Part 3, 1.1.3.1; here into four portions."""
+    people = (f"-XMP-iptcExt:PersonInImage=Sample {number:05}" for number in range(6000))
+    found = read("jpg", "-XMP-dc:Rights=(c) A. Sample", *people, "-XMP-cc:License=https://example.org/terms")
+    assert (found.copyright_notice, found.licence, found.is_damaged) == (
+        "(c) A. Sample",
+        "https://example.org/terms",
+        False,
+    )
+    assert found.people == tuple(f"Sample {number:05}" for number in range(MOST_VALUES))
+
+
+@pytest.mark.parametrize("ending", ["jpg", "tif", "png"])
 @pytest.mark.parametrize("charset", [("-codedcharacterset=utf8",), ()])
 def test_iim_is_read_where_there_is_no_xmp(read, ending, charset):
     tags = ("-IPTC:By-line=Åsa", "-IPTC:By-line=Bo", "-IPTC:CopyrightNotice=© Åsa", "-IPTC:Credit=Sample",

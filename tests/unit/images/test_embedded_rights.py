@@ -100,6 +100,88 @@ def test_a_packet_behind_the_pixels_of_a_png_is_read(tmp_path):
         assert read_rights(opened).ai_system == "M"
 
 
+BOMB = '<!DOCTYPE x [<!ENTITY a "ha"><!ENTITY b "&a;&a;&a;&a;">]>'
+MARK = "0123456789ABCDEF" * 2
+MORE = packet("<e:AISystemUsed>M</e:AISystemUsed>").encode()
+
+
+def portion(begins, body, *, whole=None, mark=MARK):
+    whole = len(MORE) if whole is None else whole
+    return b"http://ns.adobe.com/xmp/extension/\0" + struct.pack(">32sII", mark.encode(), whole, begins) + body
+
+
+@pytest.fixture
+def read_extended(tmp_path):
+    """A JPEG whose packet says that there is more, and the portions given."""
+
+    def written(*portions):
+        start = packet("", f'xmlns:xmpNote="http://ns.adobe.com/xmp/note/" xmpNote:HasExtendedXMP="{MARK}"')
+        content = encoded(photo(64, 64), "JPEG", xmp=start.encode())
+        segments = b"".join(b"\xff\xe1" + struct.pack(">H", len(one) + 2) + one for one in portions)
+        (tmp_path / "a.jpg").write_bytes(content[:2] + segments + content[2:])
+        with open_picture(tmp_path / "a.jpg") as opened:
+            return read_rights(opened)
+
+    return written
+
+
+def test_portions_of_a_long_packet_are_put_in_order_and_strangers_left_out(read_extended):
+    others = portion(0, b"<", whole=1, mark="F" * 32)
+    assert read_extended(portion(40, MORE[40:]), others, portion(0, MORE[:40])) == EmbeddedRights(ai_system="M")
+
+
+def test_a_picture_in_a_long_packet_is_passed_over(read_extended):
+    attribute = f'xmlns:g="http://example.org/g/" g:Data="{"QUJD" * (LARGEST_XMP // 3)}"'
+    more = packet("<e:AISystemUsed>M</e:AISystemUsed>", attribute).encode()
+    portions = (portion(at, more[at : at + 65400], whole=len(more)) for at in range(0, len(more), 65400))
+    assert len(more) > LARGEST_XMP
+    assert read_extended(*portions) == EmbeddedRights(ai_system="M")
+
+
+@pytest.mark.parametrize(
+    "portions",
+    [
+        (),
+        (portion(0, MORE[:40]),),
+        (portion(40, MORE[40:]),),
+        (portion(0, MORE[:40]), portion(30, MORE[30:])),
+        (portion(0, MORE[:40]), portion(40, MORE[40:], whole=len(MORE) + 1)),
+        (portion(0, MORE, whole=0xFFFFFFFF),),
+        (portion(0xFFFFFFFF, MORE),),
+        (portion(0, MORE)[:60],),
+        (portion(0, b"<not xml", whole=8),),
+        (portion(0, BOMB.encode() + MORE, whole=len(BOMB.encode() + MORE)),),
+    ],
+)
+def test_portions_that_do_not_fit_together_are_damaged(read_extended, portions):
+    assert read_extended(*portions) == EmbeddedRights(is_damaged=True)
+
+
+def test_a_long_packet_too_large_is_not_read(read_extended):
+    more = packet(f"<e:AISystemUsed>{'m ' * LARGEST_XMP}</e:AISystemUsed>").encode()
+    portions = (portion(at, more[at : at + 65400], whole=len(more)) for at in range(0, len(more), 65400))
+    assert read_extended(*portions) == EmbeddedRights(is_damaged=True)
+
+
+@pytest.mark.parametrize("text", ["", "\niptc\n", "\niptc\n  99\n1c", "\niptc\n x\n1c02", "\niptc\n -5\nzz", "8BIM"])
+def test_damaged_iim_in_a_png_says_nothing(tmp_path, text):
+    info = PngImagePlugin.PngInfo()
+    info.add_text("Raw profile type iptc", text, zip=True)
+    (tmp_path / "a.png").write_bytes(encoded(photo(64, 64), "PNG", pnginfo=info))
+    with open_picture(tmp_path / "a.png") as opened:
+        assert read_rights(opened) is None
+
+
+def test_iim_in_a_png_may_be_wrapped_once_more(tmp_path):
+    records = b"\x1c\x02\x50\x00\x06Sample"
+    wrapped = b"8BIM\x04\x04\0\0" + struct.pack(">I", len(records)) + records + b"\0"
+    info = PngImagePlugin.PngInfo()
+    info.add_text("Raw profile type iptc", f"\niptc\n{len(wrapped):8}\n{wrapped.hex()}\n", zip=True)
+    (tmp_path / "a.png").write_bytes(encoded(photo(64, 64), "PNG", pnginfo=info))
+    with open_picture(tmp_path / "a.png") as opened:
+        assert read_rights(opened) == EmbeddedRights(creators=("Sample",))
+
+
 def test_references_are_asked_and_photos_are_not(tmp_path):
     (tmp_path / "in").mkdir()
     (tmp_path / "in" / "a.jpg").write_bytes(
@@ -111,7 +193,6 @@ def test_references_are_asked_and_photos_are_not(tmp_path):
 
 # Bad input
 
-BOMB = '<!DOCTYPE x [<!ENTITY a "ha"><!ENTITY b "&a;&a;&a;&a;">]>'
 OUTSIDE = '<!DOCTYPE x [<!ENTITY a SYSTEM "file:///etc/hostname">]>'
 FETCH = '<!DOCTYPE x SYSTEM "http://127.0.0.1:9/x.dtd">'
 BROKEN = [
