@@ -15,7 +15,10 @@ class Severity(Enum):
     @property
     def rank(self) -> int:
         """Give 0 for the worst."""
-        return list(Severity).index(self)
+        return _WORST_FIRST.index(self)
+
+
+_WORST_FIRST = tuple(Severity)
 
 
 @dataclass(frozen=True, slots=True)

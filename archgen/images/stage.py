@@ -1,6 +1,7 @@
 """Read every picture once: facts, smaller copies, hashes, findings; through the cache; knows pictures, not pieces."""
 
 import logging
+import os
 import stat
 import warnings
 from collections.abc import Iterator, Sequence
@@ -74,17 +75,17 @@ class _Desk:
     cache: Cache
     memory: storage_jobs.Budget
     describe: Describe | None
-    folders_inside: dict[Path, bool] = field(default_factory=dict)
+    folders: dict[str, bool] = field(default_factory=dict)
 
-    def is_inside(self, path: Path) -> bool:
-        """Say whether a path below the root stays there, links followed; each folder on the way is looked at once."""
-        if path == self.root:
-            return True
-        if path.is_symlink():
-            return is_inside(path, self.root)
-        if path.parent not in self.folders_inside:
-            self.folders_inside[path.parent] = self.is_inside(path.parent)
-        return self.folders_inside[path.parent]
+    def holds(self, folder: str) -> bool:
+        """Say whether a folder at or below the root lies there, links followed; each is looked at once."""
+        top = os.fspath(self.root)
+        if len(folder) <= len(top):
+            return folder == top
+        if folder not in self.folders:
+            is_link = os.path.islink(folder)  # noqa: PTH114  as in _read
+            self.folders[folder] = is_inside(Path(folder), self.root) if is_link else self.holds(_parent(folder))
+        return self.folders[folder]
 
     def wanted(self, job: ImageJob) -> copies.Wanted:
         """Say what is to be made of a picture."""
@@ -92,14 +93,15 @@ class _Desk:
 
 
 def _read(job: ImageJob, desk: _Desk) -> ImageResult:
-    path = desk.root / job.path
+    # Paths as plain texts: where nothing changed, looking at the files is all the time there is.
+    path = os.path.join(desk.root, job.path)  # noqa: PTH118
     try:
         _check_file(path, desk)
         digest = desk.cache.digest(path)
-        key = _key(job, path, digest, desk.describe)
+        key = _key(job, digest, desk.describe)
         result = _stored(desk.cache, key)
         if result is None:
-            result = _look(path, job, digest, desk)
+            result = _look(Path(path), job, digest, desk)
             desk.cache.put(key, msgspec.json.encode(result))
     except OSError as error:
         trouble = decode.UnusableError(
@@ -113,21 +115,28 @@ def _read(job: ImageJob, desk: _Desk) -> ImageResult:
     return _named(result, job.path)
 
 
-def _check_file(path: Path, desk: _Desk) -> None:
-    if not desk.is_inside(path):
-        raise decode.UnusableError(
-            "image.outside",
-            "This is a link that leads out of the archive folder, or nowhere.",
-            "Put the picture itself here instead of the link.",
-        )
+def _parent(path: str) -> str:
+    return os.path.dirname(path)  # noqa: PTH120  as in _read
+
+
+def _check_file(path: str, desk: _Desk) -> None:
     try:
-        mode = path.stat().st_mode
+        mode = os.lstat(path).st_mode
+        is_inside_root = is_inside(Path(path), desk.root) if stat.S_ISLNK(mode) else desk.holds(_parent(path))
+        if is_inside_root and stat.S_ISLNK(mode):
+            mode = os.stat(path).st_mode  # noqa: PTH116  as in _read
     except FileNotFoundError:
         raise decode.UnusableError(
             "image.missing",
             "There is no such file.",
             "Put the picture here, or correct its name in piece.toml.",
         ) from None
+    if not is_inside_root:
+        raise decode.UnusableError(
+            "image.outside",
+            "This is a link that leads out of the archive folder, or nowhere.",
+            "Put the picture itself here instead of the link.",
+        )
     if not stat.S_ISREG(mode):
         raise decode.UnusableError(
             "image.unreadable",
@@ -136,10 +145,11 @@ def _check_file(path: Path, desk: _Desk) -> None:
         )
 
 
-def _key(job: ImageJob, path: Path, digest: str, describe: Describe | None) -> str:
+def _key(job: ImageJob, digest: str, describe: Describe | None) -> str:
     libraries = f"Pillow {PIL.__version__}, pillow_heif {pillow_heif.__version__}"
     described = describe.name if describe else ""
-    return Cache.key(STAGE, VERSION, digest, job.role.value, str(job.public), path.suffix.lower(), libraries, described)
+    suffix = job.path[job.path.rfind(".") :].lower()
+    return Cache.key(STAGE, VERSION, digest, job.role.value, str(job.public), suffix, libraries, described)
 
 
 def _stored(cache: Cache, key: str) -> ImageResult | None:

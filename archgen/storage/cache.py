@@ -76,14 +76,14 @@ class Cache:
         """Say whether a blob was there and not empty when this cache was opened, or was stored since."""
         return name in self._present
 
-    def digest(self, path: Path) -> str:
+    def digest(self, path: str | Path) -> str:
         """Give a file's digest, read anew only when its size or time changed since it had settled."""
         key = os.fspath(path)
         facts = os.stat(key)  # noqa: PTH116  as above
         seen = self._seen.get(key)
         if seen and (seen.size, seen.changed_ns) == (facts.st_size, facts.st_mtime_ns):
             return seen.digest
-        digest = digest_file(path)
+        digest = digest_file(Path(path))
         if time.time() - facts.st_mtime > SETTLED_SECONDS:
             self._seen[key] = _Seen(facts.st_size, facts.st_mtime_ns, time.time(), digest)
         return digest

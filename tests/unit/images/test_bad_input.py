@@ -139,6 +139,15 @@ def test_a_link_out_of_the_archive(folder):
     assert codes(read_one(folder, "p.jpg")) == ["image.outside"]
 
 
+@pytest.mark.parametrize(("target", "said"), [("../far", ["image.outside"]), ("near", [])])
+def test_a_linked_folder_counts_where_it_leads(folder, target, said):
+    place = folder / target
+    (place / "photos").mkdir(parents=True)
+    photo().save(place / "photos" / "p.jpg")
+    (folder / "linked").symlink_to(place)
+    assert codes(read_one(folder, "linked/photos/p.jpg")) == said
+
+
 def test_a_circle_of_links(folder):
     (folder / "a.jpg").symlink_to(folder / "b.jpg")
     (folder / "b.jpg").symlink_to(folder / "a.jpg")
