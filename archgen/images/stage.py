@@ -182,10 +182,11 @@ def _look(path: Path, job: ImageJob, digest: str, desk: _Desk) -> ImageResult:
             if is_stencil:
                 needed = max(needed, stencil.memory_needed(opened.width * opened.height))
             decode.check_memory(opened, needed)
-            told = metadata.read(opened)
-            rights = read_rights(opened) if job.role is Role.REFERENCE else None
-            findings = remarks.on_file(opened, told, path.suffix)
             with desk.memory.hold(needed):
+                # Looking for tags behind the pixels of a PNG decodes them.
+                told = metadata.read(opened)
+                rights = read_rights(opened) if job.role is Role.REFERENCE else None
+                findings = remarks.on_file(opened, told, path.suffix)
                 if is_stencil:
                     # Handed over without a name, so that the callee can let it go.
                     made = copies.of_stencil(

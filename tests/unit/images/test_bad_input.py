@@ -1,17 +1,19 @@
 """Every kind of broken file is one finding; nothing crashes, nothing is printed, the folder stays as it was."""
 
+import contextlib
 import os
 import struct
 import zlib
 
 import pytest
-from PIL import Image
+from PIL import Image, PngImagePlugin
 
 from archgen.images.facts import ImageJob, Role
 from archgen.images.stage import read_pictures
 from archgen.progress import Silent
 from archgen.storage.cache import Cache
 from archgen.storage.files import digest_file
+from archgen.storage.jobs import Budget
 from tests.unit.images.pictures import codes, encoded, photo, read_one
 
 
@@ -137,6 +139,26 @@ def test_a_link_out_of_the_archive(folder):
     photo().save(folder.parent / "outside.jpg")
     (folder / "p.jpg").symlink_to(folder.parent / "outside.jpg")
     assert codes(read_one(folder, "p.jpg")) == ["image.outside"]
+
+
+def test_no_pixel_is_decoded_before_its_memory_is_set_aside(folder, monkeypatch):
+    photo().save(folder / "p.png")
+    held, loaded = [], []
+
+    @contextlib.contextmanager
+    def hold(_budget, amount):
+        held.append(amount)
+        yield
+
+    def load(picture, *arguments):
+        loaded.append(bool(held))
+        return decode_png(picture, *arguments)
+
+    decode_png = PngImagePlugin.PngImageFile.load
+    monkeypatch.setattr(PngImagePlugin.PngImageFile, "load", load)
+    monkeypatch.setattr(Budget, "hold", hold)
+    assert read_one(folder, "p.png").facts
+    assert set(loaded) == {True}
 
 
 @pytest.mark.parametrize(("target", "said"), [("../far", ["image.outside"]), ("near", [])])
