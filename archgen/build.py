@@ -23,6 +23,7 @@ from archgen.gauging import gauge_archive
 from archgen.images.facts import ImageJob, Role
 from archgen.images.stage import read_pictures
 from archgen.outputs.artifact import Artifact, Output
+from archgen.outputs.portfolio_site import portfolio_theme
 from archgen.outputs.registry import private_outputs, public_outputs
 from archgen.progress import ProgressReporter
 from archgen.publish import MARKER, StagedFolder, output_folder, stage
@@ -135,7 +136,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
     started = time.monotonic()
     keep_memory_low()
     # What stops a build comes before a build folder is made.
-    read_config(root)
+    portfolio_theme(read_config(root).portfolio.theme)
     check_archive(root)
     with output_folder(out, root):
         cache = Cache(out / "cache")

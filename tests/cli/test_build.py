@@ -178,6 +178,13 @@ def test_in_a_wrong_folder_nothing_is_written_and_an_archive_is_described(tmp_pa
     assert sorted(path.name for path in tmp_path.rglob("*")) == ["pictures", "summer.txt"]
 
 
+@pytest.mark.parametrize("setting", ['[portfolio]\ntheme = "nope"', '[printer]\npaper = "A9"'])
+def test_with_a_wrong_setting_nothing_is_written(tmp_path, monkeypatch, setting):
+    write(tmp_path, "content/archive.toml", setting)
+    assert run(monkeypatch, "build", "--archive", tmp_path / "content", "--out", tmp_path / "out") == 3
+    assert not (tmp_path / "out").exists()
+
+
 @pytest.mark.parametrize("inside", ["", "pieces", "pieces/2026-05-05-moth"])
 def test_the_archive_itself_is_never_the_build_folder(built, monkeypatch, inside):
     root = built[0]
