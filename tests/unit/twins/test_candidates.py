@@ -2,7 +2,9 @@ import numpy as np
 import pytest
 
 from archgen.twins import candidates as module
-from archgen.twins.candidates import LEAST_COSINE, MOST_PER_VIEW, Candidates, Views
+from archgen.twins import shortlist
+from archgen.twins.candidates import FEW, LEAST_COSINE, Views
+from archgen.twins.shortlist import MOST_PER_PART, MOST_PER_WHOLE, Candidates
 from archgen.twins.signature import COEFFICIENTS, WINDOWS, Kind, turned_vectors, window_norms, window_vectors
 from archgen.twins.turns import TURNS, turned_coefficients
 
@@ -23,6 +25,10 @@ def candidates(coefficients: np.ndarray, kind: Kind, fresh: np.ndarray | None = 
     return module.candidates(Views(coefficients, window_norms(coefficients, kind)), kind, fresh)
 
 
+def pairs_of(found: Candidates) -> set[tuple[int, int]]:
+    return set(zip(found.part.tolist(), found.whole.tolist(), strict=True))
+
+
 def by_brute_force(coefficients: np.ndarray, kind: Kind) -> dict[tuple[int, int], float]:
     """Every turn of every view against every window of every other, one at a time."""
     turned, windows = turned_vectors(coefficients, kind), window_vectors(coefficients, kind)
@@ -40,42 +46,56 @@ def test_the_same_pairs_as_numpy_brute_force(kind):
     coefficients = views(40)
     expected = by_brute_force(coefficients, kind)
     found = candidates(coefficients, kind)
-    assert set(zip(found.part.tolist(), found.whole.tolist(), strict=True)) == set(expected)
+    assert pairs_of(found) == set(expected)
     assert len(expected) >= 20
+    best = {}
+    for part, whole, cosine in zip(found.part.tolist(), found.whole.tolist(), found.cosine.tolist(), strict=True):
+        best[part, whole] = max(best.get((part, whole), 0), cosine)
+    assert best == pytest.approx(expected, abs=1e-4)
+
+
+@pytest.mark.parametrize("kind", list(Kind))
+@pytest.mark.parametrize("count", [1, FEW + 2])
+def test_what_is_fresh_is_found_as_in_a_comparison_of_all(kind, count):
+    coefficients = views(40)
+    fresh = np.zeros(40, bool)
+    fresh[3 : 3 + count] = True
+    every, some = candidates(coefficients, kind), candidates(coefficients, kind, fresh)
+    wanted = fresh[every.part] | fresh[every.whole]
+    assert wanted.sum() >= 2
+    for name in ("part", "whole", "turn", "window"):
+        assert np.array_equal(getattr(some, name), getattr(every, name)[wanted])
 
 
 def test_blocks_do_not_change_what_is_found(monkeypatch):
     coefficients = views(30)
     at_once = candidates(coefficients, Kind.LINE)
-    monkeypatch.setattr(module, "_BLOCK_BYTES", 200_000)
-    assert np.array_equal(candidates(coefficients, Kind.LINE).whole, at_once.whole)
+    monkeypatch.setattr(module, "_SLAB", 7)
+    monkeypatch.setattr(shortlist, "_MOST_WAITING", 50)
+    in_blocks = candidates(coefficients, Kind.LINE)
+    assert np.array_equal(in_blocks.whole, at_once.whole)
+    assert np.array_equal(in_blocks.cosine, at_once.cosine)
 
 
-def test_only_pairs_with_something_fresh_are_looked_for():
-    coefficients = views(40)
-    fresh = np.zeros(40, bool)
-    fresh[7] = True
-    every, some = candidates(coefficients, Kind.LINE), candidates(coefficients, Kind.LINE, fresh)
-    wanted = {(p, w) for p, w in zip(every.part.tolist(), every.whole.tolist(), strict=True) if 7 in {p, w}}
-    assert set(zip(some.part.tolist(), some.whole.tolist(), strict=True)) == wanted
+def test_cells_find_what_brute_force_finds_at_a_part_of_the_products(monkeypatch):
+    coefficients = views(240)
+    expected = by_brute_force(coefficients, Kind.LINE)
+    products = 240 * len(TURNS) * 240 * len(WINDOWS)
+    monkeypatch.setattr(module, "MOST_PRODUCTS", products // 10)
+    found = pairs_of(candidates(coefficients, Kind.LINE))
+    assert found <= set(expected)
+    near = {pair for pair, cosine in expected.items() if cosine > 0.9}
+    assert len(near & found) == len(near) >= 60
+    assert len(found) >= 0.9 * len(expected)
 
 
-def test_the_index_finds_the_copies_that_brute_force_finds(monkeypatch):
-    coefficients = views(400)
-    near = {pair for pair, cosine in by_brute_force(coefficients[:120], Kind.LINE).items() if cosine > 0.96}
-    monkeypatch.setattr(module, "MOST_COMPARED", 100)
-    found = candidates(coefficients, Kind.LINE)
-    pairs = set(zip(found.part.tolist(), found.whole.tolist(), strict=True))
-    assert len(near & pairs) >= 0.95 * len(near)
-    monkeypatch.setitem(LEAST_COSINE, Kind.LINE, LEAST_COSINE[Kind.LINE] - 0.01)  # the index rounds its vectors
-    assert {pair for pair in pairs if max(pair) < 120} <= set(by_brute_force(coefficients[:120], Kind.LINE))
-
-
-def test_one_view_has_only_so_many_candidates():
+def test_a_view_has_only_so_many_candidates():
     rng = np.random.default_rng(2)
-    many = views(1)[[0] * 90] + rng.normal(0, 0.001, (90, COEFFICIENTS, COEFFICIENTS)).astype(np.float32)
+    many = views(1)[[0] * 250] + rng.normal(0, 0.001, (250, COEFFICIENTS, COEFFICIENTS)).astype(np.float32)
     found = candidates(many, Kind.LINE)
-    assert np.bincount(found.part).max() == MOST_PER_VIEW
+    assert np.bincount(found.part).max() == MOST_PER_PART
+    fresh = np.arange(250) == 0
+    assert (candidates(many, Kind.LINE, fresh).whole == 0).sum() == MOST_PER_WHOLE
 
 
 def test_nothing_to_compare_gives_nothing():
