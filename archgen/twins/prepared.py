@@ -17,7 +17,7 @@ from archgen.twins.turns import Floats
 Bytes = npt.NDArray[np.uint8]
 COLOR_CELLS = 8
 
-_HEAD = struct.Struct("<4IB2f")
+_HEAD = struct.Struct("<4IB4f")
 _VIEW = struct.Struct("<B4f")
 
 
@@ -39,6 +39,8 @@ class Prepared:
     """What is kept of a picture. Without views (blank, tiny, a thin strip) it is never paired.
 
     `shape` and `packed` are the rows, columns and compressed pixels of `gray`: thousands of pictures are held at once.
+    `bare` is the share that is bare paper, `halftones` that of its ink that is gray: none in a picture cut to pure
+    black and white. Both are those of the full picture, as are `ink_level` and `sharpness`.
     """
 
     width: int
@@ -49,6 +51,8 @@ class Prepared:
     color: npt.NDArray[np.int8]
     ink_level: float
     sharpness: float
+    bare: float
+    halftones: float
     digest: str = ""
 
     @property
@@ -58,7 +62,8 @@ class Prepared:
 
     def to_bytes(self) -> bytes:
         """Pack; the same picture gives the same bytes."""
-        head = _HEAD.pack(self.width, self.height, *self.shape, len(self.views), self.ink_level, self.sharpness)
+        measures = (self.ink_level, self.sharpness, self.bare, self.halftones)
+        head = _HEAD.pack(self.width, self.height, *self.shape, len(self.views), *measures)
         views = b"".join(
             _VIEW.pack(view.kind, *view.box)
             + view.coefficients.astype("<f2").tobytes()
@@ -89,7 +94,7 @@ def _unzipped(packed: bytes) -> Bytes:
 
 
 def _unpacked(data: bytes) -> Prepared:
-    width, height, rows, columns, count, ink_level, sharpness = _HEAD.unpack_from(data)
+    width, height, rows, columns, count, ink_level, sharpness, bare, halftones = _HEAD.unpack_from(data)
     at = _HEAD.size
     views = []
     for _ in range(count):
@@ -103,4 +108,5 @@ def _unpacked(data: bytes) -> Prepared:
     color = np.frombuffer(data, np.int8, COLOR_CELLS**2 * 2, at).reshape(COLOR_CELLS, COLOR_CELLS, 2)
     packed = data[at + color.size :]
     digest = hashlib.blake2b(data, digest_size=16).hexdigest()
-    return Prepared(width, height, tuple(views), (rows, columns), packed, color, ink_level, sharpness, digest)
+    measures = (ink_level, sharpness, bare, halftones)
+    return Prepared(width, height, tuple(views), (rows, columns), packed, color, *measures, digest)
