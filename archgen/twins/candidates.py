@@ -72,11 +72,12 @@ def _compare_one(views: Views, kind: Kind, view: int, found: Shortlist) -> None:
     for start in range(0, len(views.coefficients), _BLOCK):
         block = views.coefficients[start : start + _BLOCK]
         norms = np.maximum(views.norms[start : start + _BLOCK], LEAST_NORM)
-        cosines: Floats = (block.reshape(len(block), -1) @ as_part.T).reshape(shape) / norms[:, None]
+        cosines = (block.reshape(len(block), -1) @ as_part.T).reshape(shape)
+        cosines /= norms[:, None]
         other, turn, window = np.nonzero(cosines >= found.least[view])
         found.add(Candidates(np.full(len(other), view), other + start, turn, window, cosines[other, turn, window]))
-        low = block[:, :SIDE, :SIDE].reshape(len(block), -1) / norms[:, :1]
-        cosines = (low @ as_whole.T).reshape(shape)
+        cosines = (block[:, :SIDE, :SIDE].reshape(len(block), -1) @ as_whole.T).reshape(shape)
+        cosines /= norms[:, :1, None]
         other, turn, window = np.nonzero(cosines >= found.least[start : start + _BLOCK, None, None])
         found.add(Candidates(other + start, np.full(len(other), view), turn, window, cosines[other, turn, window]))
 

@@ -11,10 +11,11 @@ import numpy as np
 from archgen.twins.align import Working, align, bend
 from archgen.twins.candidates import Views, candidates
 from archgen.twins.compare import evidence_for, measure, score_of
+from archgen.twins.heaps import heaps, lie_on_each_other
 from archgen.twins.model import Item, Pair, Relation
 from archgen.twins.relation import Match, edges_apart, full_transform, is_other_day, name_pair, same_pair
-from archgen.twins.signature import SIDE, WINDOWS, Kind
-from archgen.twins.turns import Affine, box_transform, compose, inverse, reversed_turn, turn_transform
+from archgen.twins.signature import COEFFICIENTS, WINDOWS, Kind
+from archgen.twins.turns import IDENTITY, Affine, box_transform, compose, inverse, reversed_turn, turn_transform
 from archgen.twins.warp import flattened
 
 # Raise with every change of which pairs are found or what is said of them.
@@ -70,7 +71,8 @@ def find_pairs(
         if not {follower, leader} <= same:
             guesses[leader, follower] = _heap_guesses(items, leader, follower)
     for done, ((a, b), rows) in enumerate(sorted(guesses.items()), 1):
-        pair = _prove(desk, a, b, rows)
+        pair = _at_a_glance(items[a], items[b]) if followers.get(b) == a else None
+        pair = pair or _prove(desk, a, b, rows)
         if pair is not None:
             found[pair.a, pair.b] = pair
         if progress is not None:
@@ -78,38 +80,13 @@ def find_pairs(
     return [found[key] for key in sorted(found)]
 
 
-# Pictures of one heap up to which all are compared with all.
-LARGE_HEAP = 24
-# Least cosine of two members of a heap. Another encoding or size keeps 0.99.
-HEAP_COSINE = 0.98
-
-
-def heaps(items: Sequence[Item]) -> dict[int, int]:
-    """Find large heaps of the same picture without comparing all with all; gives the leader of each member beyond it.
-
-    Members share the places and signs of their largest coefficients. A heap whose members differ in that falls into
-    several, and their leaders are compared.
-    """
-    members_of: dict[bytes, list[int]] = defaultdict(list)
-    some = [index for index, item in enumerate(items) if item.prepared.views]
-    if len(some) <= LARGE_HEAP:
-        return {}
-    vectors = np.stack([items[index].prepared.views[0].coefficients[:SIDE, :SIDE].ravel() for index in some])
-    largest = np.sort(np.argpartition(-np.abs(vectors), PILE_SIZE, axis=1)[:, :PILE_SIZE], axis=1)
-    signs = np.take_along_axis(vectors, largest, axis=1) > 0
-    for row, name in enumerate(np.hstack([largest, signs]).astype(np.uint8)):
-        members_of[name.tobytes()].append(row)
-    out = {}
-    for rows in members_of.values():
-        if len(rows) > LARGE_HEAP:
-            unit = vectors[rows] / np.linalg.norm(vectors[rows], axis=1, keepdims=True)
-            near = np.flatnonzero(unit @ unit[0] >= HEAP_COSINE)
-            out.update({some[rows[row]]: some[rows[0]] for row in near.tolist() if row})
-    return out
-
-
-# Largest coefficients that name a heap.
-PILE_SIZE = 4
+def _at_a_glance(leader: Item, follower: Item) -> Pair | None:
+    """Pair two members of a heap that plainly lie on each other; ten thousand alignments would take minutes."""
+    if leader.prepared.digest == follower.prepared.digest:
+        return same_pair(leader, follower)
+    if not lie_on_each_other(leader.prepared, follower.prepared):
+        return None
+    return name_pair(leader, follower, Match(IDENTITY, leader.prepared.views[0].kind, 1.0))
 
 
 def _heap_guesses(items: Sequence[Item], leader: int, follower: int) -> list[_Guess]:
@@ -139,7 +116,8 @@ def _guesses(items: Sequence[Item], same: set[int], left_out: Collection[int]) -
         if not rows:
             continue
         views = [items[item].prepared.views[view] for item, view in rows]
-        columns = Views(np.stack([view.coefficients for view in views]), np.stack([view.norms for view in views]))
+        coefficients = np.concatenate([view.coefficients for view in views]).reshape(-1, COEFFICIENTS, COEFFICIENTS)
+        columns = Views(coefficients, np.concatenate([view.norms for view in views]).reshape(len(views), -1))
         one = candidates(columns, kind, np.array([item not in same for item, _ in rows], bool))
         found = (one.part, one.whole, one.turn, one.window, one.cosine)
         for part, whole, turn, window, cosine in zip(*(column.tolist() for column in found), strict=True):

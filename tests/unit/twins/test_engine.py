@@ -3,8 +3,9 @@ import pytest
 from PIL import Image, ImageEnhance, ImageFilter, ImageOps
 
 from archgen.twins import engine
-from archgen.twins.engine import Known, find_pairs, heaps
+from archgen.twins.engine import Known, find_pairs
 from archgen.twins.groups import groups
+from archgen.twins.heaps import heaps
 from archgen.twins.model import Item, Pair, Relation
 from archgen.twins.prepare import prepare
 from archgen.twins.relation import is_other_day
