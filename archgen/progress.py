@@ -53,13 +53,13 @@ class TerminalProgress:
 
     @contextmanager
     def counter(self, what: str) -> Iterator[Callable[[int, int], None]]:
-        """Give a function that moves a bar; it appears with the first call."""
+        """Give a function that moves a bar; until its first call the bar only shows that work goes on."""
         if not self._console.is_terminal:
             yield lambda _done, _total: None
             return
         with self._bar() as bar:
-            task = bar.add_task(what, total=None, visible=False)
-            yield lambda done, total: bar.update(task, completed=done, total=total, visible=True)
+            task = bar.add_task(what, total=None)
+            yield lambda done, total: bar.update(task, completed=done, total=total)
 
     def _bar(self) -> Progress:
         columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())

@@ -1,7 +1,9 @@
 """archgen twins."""
 
 import sys
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -27,10 +29,11 @@ from archgen.errors import ExitCode, UsageError
     help="Text for you, or one JSON object per pair for another program.",
 )
 @click.option("--decide", is_flag=True, help="Go through what is undecided, one group after the other.")
-@click.option("--same", is_flag=True, help="Record that PICTURES are the same.")
-@click.option("--different", is_flag=True, help="Record that PICTURES are different ones.")
+@click.option("--same", is_flag=True, help="Record at once that PICTURES are the same.")
+@click.option("--different", is_flag=True, help="Record at once that PICTURES are different.")
 @click.option("--keep", metavar="PICTURE", help="With --same: the one that stands for all. Default: the first.")
 @click.option("--reason", metavar="TEXT", help="With --same or --different: why, for your own memory.")
+@click.option("--dry-run", is_flag=True, help="With --same or --different: show the lines and write nothing.")
 @click.option("--jobs", type=click.IntRange(1), metavar="N", help="Pictures read side by side. Default: all cores.")
 @click.argument("pictures", nargs=-1, metavar="[PICTURES]...")
 def twins(
@@ -38,60 +41,67 @@ def twins(
     out: Path,
     folder: Path | None,
     form: str,
-    decide: bool,
-    same: bool,
-    different: bool,
-    keep: str | None,
-    reason: str | None,
     jobs: int | None,
     pictures: tuple[str, ...],
+    **choice: Any,
 ) -> None:
     """List pictures that look nearly the same, and record what you decide about them.
 
-    Only --decide, --same and --different write, and only lines at the end of decisions.toml. No picture is ever
-    changed, moved or deleted.
+    Only --decide, --same and --different write, and only lines at the end of decisions.toml: deleting them there takes
+    a decision back. --decide shows the lines and asks before it writes; --same and --different write at once, and
+    with --dry-run only show. No picture is ever changed, moved or deleted.
+
+    The list, or the objects of jsonl, go to standard output. Progress, files that could not be compared and the time
+    it took go to standard error.
 
     \b
     Examples:
       archgen twins
-      archgen twins --images ~/phone --format jsonl
+      archgen twins --images ~/phone --format jsonl > pairs.jsonl
       archgen twins --decide
       archgen twins --same pieces/ID/photos/1.jpg pieces/ID/photos/2.jpg --reason "edited copy"
-      archgen twins --different pieces/ID/photos/1.jpg pieces/ID/photos/3.jpg
+      archgen twins --different pieces/ID/photos/1.jpg pieces/ID/photos/3.jpg --dry-run
     """
-    _check(folder, decide, same, different, keep, reason, pictures)
+    chosen = _Choice(**choice)
+    _check(chosen, folder, pictures)
     if folder is not None:
         _show_folder(folder, form, jobs)
-    elif same or different:
-        _record(root, pictures, same, keep, reason)
+    elif chosen.same or chosen.different:
+        _record(chosen, root, pictures)
     else:
-        _show_archive(root, out, form, decide, jobs)
+        _show_archive(root, out, form, chosen.decide, jobs)
     sys.exit(ExitCode.DONE)
 
 
-def _check(
-    folder: Path | None,
-    decide: bool,
-    same: bool,
-    different: bool,
-    keep: str | None,
-    reason: str | None,
-    pictures: tuple[str, ...],
-) -> None:
-    if sum((folder is not None, decide, same, different)) > 1:
+@dataclass(frozen=True, slots=True)
+class _Choice:
+    """The options about decisions."""
+
+    decide: bool
+    same: bool
+    different: bool
+    keep: str | None
+    reason: str | None
+    dry_run: bool
+
+
+def _check(choice: _Choice, folder: Path | None, pictures: tuple[str, ...]) -> None:
+    records = choice.same or choice.different
+    if sum((folder is not None, choice.decide, choice.same, choice.different)) > 1:
         raise UsageError("Choose one of --images, --decide, --same and --different.")
-    if pictures and not (same or different):
+    if pictures and not records:
         raise UsageError("Say --same or --different with the names of pictures.")
-    if (same or different) and len(set(pictures)) < 2:
+    if records and len(set(pictures)) < 2:
         raise UsageError("Name two pictures at least: archgen twins --same PICTURE PICTURE")
-    if keep and not same:
+    if choice.keep and not choice.same:
         raise UsageError("--keep goes with --same.")
-    if reason and not (same or different):
-        raise UsageError("--reason goes with --same or --different.")
+    for given, option in ((choice.reason, "--reason"), (choice.dry_run, "--dry-run")):
+        if given and not records:
+            raise UsageError(f"{option} goes with --same or --different.")
 
 
 def _show_folder(folder: Path, form: str, jobs: int | None) -> None:
-    from archgen.commands.twins_text import pair_json, print_folder, print_notes
+    from archgen.commands.twins_text import pair_json, print_count, print_folder, print_notes
     from archgen.doubles.folder import compare_folder
     from archgen.storage.jobs import default_workers
 
@@ -102,22 +112,27 @@ def _show_folder(folder: Path, form: str, jobs: int | None) -> None:
     else:
         print_folder(terminal(), found)
     print_notes(terminal(errors=True), found)
+    print_count(terminal(errors=form == "jsonl"), folder, found)
 
 
-def _record(root: Path, pictures: tuple[str, ...], same: bool, keep: str | None, reason: str | None) -> None:
+def _record(choice: _Choice, root: Path, pictures: tuple[str, ...]) -> None:
     from archgen.build import read_records
     from archgen.clock import build_day
     from archgen.doubles.decide import verdict_about
-    from archgen.doubles.decisions_file import write_verdicts
+    from archgen.doubles.decisions_file import addition
 
     catalogue = read_records(root, build_day())
-    verdict = verdict_about(catalogue, pictures, same=same, keep=keep, reason=reason)
+    verdict = verdict_about(catalogue, pictures, same=choice.same, keep=choice.keep, reason=choice.reason)
     if verdict is None:
         click.echo("That is decided already; nothing was written.")
         return
+    added = addition(root, [verdict])
     click.echo(verdict.lines())
-    path = write_verdicts(root, [verdict])
-    click.echo(f"\nWritten to {path}.")
+    if choice.dry_run:
+        click.echo(f"\nNothing was written. Without --dry-run these lines are added to {added.place}.")
+        return
+    added.write()
+    click.echo(f"\nAdded to {added.place}. To undo this, delete these lines there.")
 
 
 def _show_archive(root: Path, out: Path, form: str, decide: bool, jobs: int | None) -> None:

@@ -11,17 +11,25 @@ from rich.text import Text
 from archgen.catalogue import Catalogue, DoubleGroup
 from archgen.commands.twins_text import MOST_PICTURES, print_group, title_of
 from archgen.doubles.decide import verdicts_about_group
-from archgen.doubles.decisions_file import write_verdicts
+from archgen.doubles.decisions_file import FILE, addition
 
-_HELP = "a number: the one to keep, all others are the same · d: different pictures · l: later · q: quit"
-_HELP_OF_MANY = "\n1 -3: keep 1, but 3 is another picture"
 _ANSWER = re.compile(r"(?P<keep>\d+)(?P<others>(?:\s*-\s*\d+)*)")
+_TWO = (("1 or 2", "keep that one; the other is the same picture"),)
+_MANY = (
+    ("1, 2 …", "keep that one; all others are the same picture"),
+    ("1 -3", "keep 1, but 3 is another picture; what is left is the same as 1"),
+)
+_ALWAYS = (("d", "these are different pictures"), ("l", "later"), ("q", "quit; what was written stays"))
 
 
 @dataclass(frozen=True, slots=True)
 class _Answer:
     keep: str | None
     others: tuple[str, ...] = ()
+
+
+class _QuitError(Exception):
+    """The artist wants to stop, or the input ended; what was answered is written already."""
 
 
 def walk(console: Console, root: Path, catalogue: Catalogue) -> None:
@@ -31,34 +39,52 @@ def walk(console: Console, root: Path, catalogue: Catalogue) -> None:
         console.print("Nothing is undecided.")
         return
     written = 0
-    for number, group in enumerate(groups, 1):
-        console.print(Text(f"\n{number} of {len(groups)}  {title_of(catalogue, group)}", "bold"))
-        print_group(console, catalogue, group)
-        answer = _ask(console, group)
-        if answer == "quit":
-            break
-        if isinstance(answer, _Answer) and _write(console, root, catalogue, group, answer):
-            written += 1
-    left = len(groups) - written
-    console.print(f"\n{written} decided, {left} left for later. The pages show it after the next build.")
+    explained: set[bool] = set()
+    try:
+        for number, group in enumerate(groups, 1):
+            console.print(Text(f"\n{number} of {len(groups)}  {title_of(catalogue, group)}", "bold"))
+            print_group(console, catalogue, group)
+            if (is_many := len(group.paths) > 2) not in explained:
+                explained.add(is_many)
+                _explain(console, group)
+            answer = _ask(console, group)
+            written += answer is not None and _write(console, root, catalogue, group, answer)
+    except _QuitError:
+        console.print()
+    console.print(f"{written} decided, {len(groups) - written} left for later. The pages show it after the next build.")
+    if written:
+        console.print(f"To take a decision back, delete its lines in {root / FILE}.")
 
 
-def _ask(console: Console, group: DoubleGroup) -> _Answer | str:
-    console.print(Text(_HELP + (_HELP_OF_MANY if len(group.paths) > 2 else ""), "dim"))
+def _explain(console: Console, group: DoubleGroup) -> None:
+    console.print("Type one of these and press Enter:")
+    for typed, meaning in (*(_MANY if len(group.paths) > 2 else _TWO), *_ALWAYS):
+        console.print(Text.assemble(f"  {typed:<8}", (meaning, "dim")))
+
+
+def _typed(question: str, otherwise: str) -> str:
+    try:
+        typed: str = click.prompt(question, default=otherwise, show_default=False)
+    except click.Abort:  # the end of the input, or Ctrl-C
+        raise _QuitError from None
+    return typed.strip().lower()
+
+
+def _ask(console: Console, group: DoubleGroup) -> _Answer | None:
+    """Ask until the answer can be understood; None is later."""
     while True:
-        try:
-            text = click.prompt("Keep which?", default="l", show_default=False).strip().lower()
-        except click.Abort:  # the end of the input, or Ctrl-C: what was answered is written already
-            return "quit"
+        text = _typed(f"Keep which? (1 to {len(group.paths)}, d, l, q, or ? for help)", "l")
         if text in {"q", "quit"}:
-            return "quit"
+            raise _QuitError
         if text in {"l", "later", ""}:
-            return "later"
+            return None
         if text in {"d", "different"}:
             return _Answer(None)
         if answer := _read(text, group):
             return answer
-        console.print(f"Answer with a number from 1 to {len(group.paths)}, d, l or q.")
+        if text != "?":
+            console.print("That cannot be understood.")
+        _explain(console, group)
 
 
 def _read(text: str, group: DoubleGroup) -> _Answer | None:
@@ -80,10 +106,19 @@ def _write(console: Console, root: Path, catalogue: Catalogue, group: DoubleGrou
         console.print(Text("\n".join(lines[: 2 * MOST_PICTURES])))
         if len(lines) > 2 * MOST_PICTURES:
             console.print(f"… and {len(lines) - 2 * MOST_PICTURES} more lines")
-    try:
-        agreed = click.confirm("Write this to decisions.toml?", default=True)
-    except click.Abort:
+    if not _agreed(console):
         return False
-    if agreed:
-        write_verdicts(root, verdicts)
-    return agreed
+    added = addition(root, verdicts)
+    added.write()
+    console.print(f"Added to {added.place}.")
+    return True
+
+
+def _agreed(console: Console) -> bool:
+    while True:
+        text = _typed(f"Write this to {FILE}? (y or n; Enter is y)", "y")
+        if text in {"y", "yes", ""}:
+            return True
+        if text in {"n", "no"}:
+            return False
+        console.print("Type y to write these lines, n to leave the group for later, and press Enter.")

@@ -1,24 +1,29 @@
 """Near-identical pictures as text for a person and as lines of JSON for a program."""
 
+import re
 from collections.abc import Sequence
+from pathlib import Path
 
 import msgspec
 from rich.console import Console
-from rich.padding import Padding
 from rich.text import Text
 
 from archgen.catalogue import Catalogue, DoubleGroup
 from archgen.doubles.folder import FolderDoubles
 from archgen.doubles.shelf import piece_of
-from archgen.doubles.words import group_words, pair_words
+from archgen.doubles.words import group_words, member_words
+from archgen.images import decode
 from archgen.images.facts import ImageFacts
 from archgen.twins.groups import groups
 from archgen.twins.model import Pair
 from archgen.units import date_words
 
-# Pictures of one group and files with a note that are written out; thousands of copies are no reading matter.
+# Pictures of one group, and files with one reason, that are written out; thousands are no reading matter.
 MOST_PICTURES = 12
-MOST_NOTES = 20
+MOST_NAMED = 5
+_INDENT = 6
+# Control characters, line and paragraph separators, and those that turn the direction of writing.
+_UNSEEN = re.compile("[\x00-\x1f\x7f-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069]")
 
 
 def pair_json(pair: Pair, **more: str) -> str:
@@ -39,23 +44,45 @@ def pair_json(pair: Pair, **more: str) -> str:
     return msgspec.json.encode(values).decode()
 
 
+def visible(text: str) -> str:
+    """Write signs that would move the cursor, change colours or turn the direction so that they are seen."""
+    return _UNSEEN.sub(lambda found: found[0].encode("unicode_escape").decode(), text)
+
+
 def print_folder(console: Console, found: FolderDoubles) -> None:
     """Print the groups of a folder."""
-    together = groups(found.pairs)
-    for number, group in enumerate(together, 1):
+    for number, group in enumerate(groups(found.pairs), 1):
         paths = (group.full, *(key for key in group.keys if key != group.full))
         console.print(Text(f"{number}  {group_words(group.pairs)}", "bold"))
         _print_pictures(console, paths, group.pairs, [""] * len(paths))
         console.print()
-    console.print(f"{found.pictures} pictures compared, {_count(len(together), 'group')} found.")
+
+
+def print_count(console: Console, folder: Path, found: FolderDoubles) -> None:
+    """Print how many pictures and groups there are."""
+    if not (found.pictures or found.notes):
+        kinds = ", ".join(sorted({suffix[1:] for suffix in decode.SUFFIXES}))
+        console.print(Text(f"There are no pictures in {visible(str(folder))}. Looked for: {kinds}."))
+        return
+    pictures, together = counted(found.pictures, "picture"), counted(len(groups(found.pairs)), "group")
+    console.print(f"{pictures} compared, {together} found.")
 
 
 def print_notes(console: Console, found: FolderDoubles) -> None:
-    """Print what could not be compared."""
-    for note in found.notes[:MOST_NOTES]:
-        console.print(Text(f"{note.file}: {note.problem}"))
-    if len(found.notes) > MOST_NOTES:
-        console.print(f"and {len(found.notes) - MOST_NOTES} more files that could not be compared.")
+    """Print what could not be compared, a line for each reason, and how long the work took."""
+    reasons: dict[str, list[str]] = {}
+    for note in found.notes:
+        reasons.setdefault(note.problem, []).append(visible(note.file))
+    for problem, files in reasons.items():
+        named = ", ".join(files[:MOST_NAMED])
+        more = f" and {len(files) - MOST_NAMED:,} more" if len(files) > MOST_NAMED else ""
+        console.print(Text(f"{f'{len(files):,} files: ' if len(files) > 1 else ''}{named}{more}: {problem}"))
+    if found.links:
+        were = "was" if found.links == 1 else "were"
+        console.print(f"{counted(found.links, 'link')} {were} passed over: links are not followed.")
+    if found.pictures:
+        read = f"{counted(found.pictures, 'picture')} read in {_spent(found.read_s)}"
+        console.print(f"{read}; {counted(found.looked_at, 'pair')} looked at in {_spent(found.compared_s)}.")
 
 
 def print_archive(console: Console, catalogue: Catalogue) -> None:
@@ -65,7 +92,8 @@ def print_archive(console: Console, catalogue: Catalogue) -> None:
         console.print(Text(f"{number}  {title_of(catalogue, group)}", "bold"))
         print_group(console, catalogue, group)
         console.print()
-    console.print(f"{_count(len(doubles), 'group')} undecided, {_count(len(catalogue.twins.settled), 'decision')}.")
+    settled = counted(len(catalogue.twins.settled), "decision")
+    console.print(f"{counted(len(doubles), 'group')} undecided, {settled}.")
     if doubles:
         console.print("To decide: archgen twins --decide, or the page Doubles.")
 
@@ -74,7 +102,8 @@ def title_of(catalogue: Catalogue, group: DoubleGroup) -> str:
     """Name a group by its pieces and what it is."""
     titles = {piece.id: piece.title for piece in catalogue.pieces}
     names = dict.fromkeys(titles[piece_of(path)] for path in group.paths)
-    return f"{', '.join(names)}: {group_words(group.pairs).lower()}"
+    words = group_words(group.pairs)
+    return visible(f"{', '.join(names)}: {words[0].lower()}{words[1:]}")
 
 
 def print_group(console: Console, catalogue: Catalogue, group: DoubleGroup) -> None:
@@ -83,7 +112,7 @@ def print_group(console: Console, catalogue: Catalogue, group: DoubleGroup) -> N
     if group.is_burst:
         facts[0] += ", the sharpest"
     for text in group.again:
-        console.print(Padding(Text(text), (0, 0, 0, 6)))
+        _print_below(console, text)
     _print_pictures(console, group.paths, group.pairs, facts)
 
 
@@ -95,14 +124,32 @@ def _facts(facts: ImageFacts | None) -> str:
 
 
 def _print_pictures(console: Console, paths: Sequence[str], pairs: Sequence[Pair], facts: Sequence[str]) -> None:
-    by_keys = {frozenset((pair.a, pair.b)): pair for pair in pairs}
-    for place, (path, known) in enumerate(zip(paths[:MOST_PICTURES], facts, strict=False)):
-        pair = by_keys.get(frozenset((paths[0], path)))
-        words = "; ".join(part for part in (known, pair_words(pair, path) if pair else "") if part)
-        console.print(Text.assemble(f"{place + 1:>4}  {path}", (f"\n      {words}" if words else "", "dim")))
+    shown = paths[:MOST_PICTURES]
+    relations = member_words(shown, pairs, ["the first", *map(str, range(2, len(shown) + 1))])
+    for place, (path, known, relation) in enumerate(zip(shown, facts, relations, strict=False), 1):
+        console.print(Text(f"{place:>4}  {visible(path)}"))
+        if words := "; ".join(part for part in (known, relation) if part):
+            _print_below(console, words, "dim")
     if len(paths) > MOST_PICTURES:
-        console.print(f"      and {len(paths) - MOST_PICTURES} more")
+        console.print(f"      and {len(paths) - MOST_PICTURES:,} more")
 
 
-def _count(number: int, one: str) -> str:
-    return f"{number} {one if number == 1 else one + 's'}"
+def _print_below(console: Console, text: str, style: str = "") -> None:
+    """Print text under the name of a picture, wrapped between words; a path above it stays in one piece."""
+    for line in Text(visible(text), style).wrap(console, max(console.width - _INDENT, 20)):
+        line.rstrip()
+        console.print(Text(" " * _INDENT).append_text(line))
+
+
+def counted(number: int, one: str) -> str:
+    """Write a number of things."""
+    return f"{number:,} {one if number == 1 else one + 's'}"
+
+
+def _spent(seconds: float) -> str:
+    if seconds < 9.95:
+        return f"{seconds:.1f} s"
+    if seconds < 99.5:
+        return f"{seconds:.0f} s"
+    minutes = round(seconds / 60)
+    return f"{minutes} min" if minutes < 100 else f"{minutes // 60} h {minutes % 60} min"

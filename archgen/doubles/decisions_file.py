@@ -51,12 +51,38 @@ def _list(texts: Sequence[str]) -> tomlkit.items.Array:
     return array.multiline(len(", ".join(texts)) > _LONGEST_LINE)
 
 
-def write_verdicts(root: Path, verdicts: Sequence[Verdict]) -> Path:
-    """Add decisions to the archive's file, in one step.
+@dataclass(frozen=True, slots=True)
+class Addition:
+    """Lines to be added to the archive's file, numbered from 1, and the whole text with them."""
+
+    path: Path
+    first_line: int
+    last_line: int
+    content: bytes
+
+    @property
+    def place(self) -> str:
+        """Say where the lines stand."""
+        return f"{self.path}, lines {self.first_line} to {self.last_line}"
+
+    def write(self) -> None:
+        """Write the file in one step.
+
+        Raises:
+            OutputError: It cannot be written.
+        """
+        try:
+            write_atomically(self.path.resolve(), self.content)
+        except OSError as error:
+            raise OutputError(f"{self.path} cannot be written ({error.strerror}). Nothing was changed.") from error
+
+
+def addition(root: Path, verdicts: Sequence[Verdict]) -> Addition:
+    """Work out what is added to the archive's file; nothing is written yet.
 
     Raises:
         ConfigError: The file that is there is no TOML, so nothing can be added to it.
-        OutputError: It cannot be written.
+        InputError: It cannot be read.
     """
     path = root / FILE
     if not is_inside(path, root):
@@ -67,14 +93,10 @@ def write_verdicts(root: Path, verdicts: Sequence[Verdict]) -> Path:
         raise InputError(f"{path} cannot be read as text. Save it with the encoding UTF-8.") from error
     newline = "\r\n" if "\r\n" in before else "\n"
     added = "\n\n".join(verdict.lines() for verdict in verdicts) + "\n"
-    after = before.rstrip() + newline * 2 if before.strip() else before
-    after += added.replace("\n", newline)
+    kept = before.rstrip() + newline * 2 if before.strip() else before
+    after = kept + added.replace("\n", newline)
     _check(path, before.removeprefix("\ufeff"), after.removeprefix("\ufeff"))
-    try:
-        write_atomically(path.resolve(), after.encode())
-    except OSError as error:
-        raise OutputError(f"{path} cannot be written ({error.strerror}). Nothing was changed.") from error
-    return path
+    return Addition(path, kept.count("\n") + 1, after.count("\n"), after.encode())
 
 
 def _check(path: Path, before: str, after: str) -> None:

@@ -37,9 +37,10 @@ def find_twins(catalogue: Catalogue, cache: Cache, progress: ProgressReporter) -
     pairs = [_as_one_moment(pair, catalogue.facts) for pair in compared.pairs]
     doubles = tuple(pair for pair in pairs if standings.of(pair) is Standing.DOUBLE)
     asked = _Asked(doubles, decided, catalogue.facts, compared.sharpness)
+    not_different = tuple(pair for pair in pairs if decided.verdict(pair.a, pair.b) is not False)
     return Twins(
-        pairs=tuple(pair for pair in pairs if decided.verdict(pair.a, pair.b) is not False),
-        doubles=tuple(_groups(asked)),
+        pairs=not_different,
+        doubles=tuple(_groups(asked, not_different)),
         settled=tuple(_settled(decided, pairs)),
         moments=tuple(_moments(asked)),
         symmetric=compared.symmetric,
@@ -110,8 +111,9 @@ class _Asked:
         return tuple(sorted(pixels, key=lambda path: (2 * pixels[path] < most, -self.sharpness[path], path)))
 
 
-def _groups(asked: _Asked) -> Iterator[DoubleGroup]:
+def _groups(asked: _Asked, known: Iterable[Pair]) -> Iterator[DoubleGroup]:
     decided = asked.decided
+    by_path = _by_path(known)
     found = {(pair.a, pair.b) for pair in asked.pairs}
     for group in groups(pair for pair in asked.pairs if _is_open(pair, found, decided)):
         is_burst = all(pair.relation is Relation.BURST for pair in group.pairs)
@@ -120,7 +122,7 @@ def _groups(asked: _Asked) -> Iterator[DoubleGroup]:
         yield DoubleGroup(
             paths=paths,
             mirrored=any(pair.mirrored for pair in group.pairs),
-            pairs=group.pairs,
+            pairs=_among(paths, by_path),  # also what is no question: it says how the pictures belong together
             sharpness=tuple(asked.sharpness[path] for path in paths),
             is_burst=is_burst,
             again=tuple(again),
@@ -141,13 +143,22 @@ def _settled(decided: Decided, pairs: Iterable[Pair]) -> Iterator[Settled]:
     entries = decided.settled
     if not entries:
         return
+    by_path = _by_path(pairs)
+    for entry in entries:
+        among = _among(entry.decision.images, by_path)
+        yield Settled(entry.decision, entry.same, entry.kept if entry.same else None, among)
+
+
+def _by_path(pairs: Iterable[Pair]) -> Mapping[str, list[Pair]]:
     by_path: dict[str, list[Pair]] = {}
     for pair in pairs:
         by_path.setdefault(pair.a, []).append(pair)
-    for entry in entries:
-        images = set(entry.decision.images)
-        among = tuple(pair for path in sorted(images) for pair in by_path.get(path, ()) if pair.b in images)
-        yield Settled(entry.decision, entry.same, entry.kept if entry.same else None, among)
+    return by_path
+
+
+def _among(paths: Iterable[str], by_path: Mapping[str, list[Pair]]) -> tuple[Pair, ...]:
+    inside = set(paths)
+    return tuple(pair for path in sorted(inside) for pair in by_path.get(path, ()) if pair.b in inside)
 
 
 def _moments(asked: _Asked) -> Iterator[tuple[str, ...]]:

@@ -1,11 +1,14 @@
 """Compare the pictures of any folder, with what is below it; nothing is written there."""
 
 import os
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+import stat
+from collections import defaultdict
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from time import perf_counter
 
 from archgen.doubles.shelf import DESCRIBE, item
 from archgen.errors import InputError
@@ -17,6 +20,8 @@ from archgen.storage.files import digest_bytes, digest_file
 from archgen.storage.jobs import Budget, run
 from archgen.twins.engine import find_pairs
 from archgen.twins.model import Item, Pair
+from archgen.twins.prepare import MAX_ASPECT
+from archgen.twins.prepared import Prepared
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,54 +34,142 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class FolderDoubles:
-    """What was found in a folder; paths are relative to it, with forward slashes."""
+    """What was found in a folder; paths are relative to it, with forward slashes.
+
+    Attributes:
+        pictures: How many pictures were compared.
+        pairs: What was found.
+        notes: The files that could not be compared.
+        links: How many links were passed over.
+        looked_at: How many pairs were laid over each other.
+        read_s: Seconds that reading took.
+        compared_s: Seconds that comparing took.
+    """
 
     pictures: int
     pairs: tuple[Pair, ...]
     notes: tuple[Note, ...]
+    links: int
+    looked_at: int
+    read_s: float
+    compared_s: float
 
 
 def compare_folder(folder: Path, workers: int, progress: ProgressReporter) -> FolderDoubles:
     """Compare all pictures in a folder.
 
     Raises:
-        InputError: There is no such folder.
+        InputError: There is no such folder, or it cannot be opened.
     """
-    if not folder.is_dir():
-        raise InputError(f"There is no folder {folder}. Name one that holds pictures.")
-    files = sorted(_files(folder))
+    start = perf_counter()
+    inside = _listed(folder)
     with TemporaryDirectory(prefix="archgen-") as shelf, quiet():
         look = partial(_look, folder=folder, shelf=Path(shelf), memory=Budget(decode.MEMORY_BYTES))
-        same = _equal_files(folder, files)
+        same = _equal_files(folder, inside.pictures, progress)
         seen = list(progress.track(run(look, list(same), workers), len(same), "Reading pictures"))
         found = [(file, one) for first, one in zip(same, seen, strict=True) for file in same[first]]
-        items = [replace(one, key=_shown(file)) for file, one in found if isinstance(one, Item)]
+        items = [replace(one, key=_written(file)) for file, one in found if isinstance(one, Item)]
+        read = perf_counter()
         with progress.counter("Comparing pictures") as count:
-            pairs = find_pairs(items, progress=count)
-    notes = sorted((_shown(file), one) for file, one in found if isinstance(one, str))
-    return FolderDoubles(len(items), tuple(pairs), tuple(Note(*note) for note in notes))
+            watch = _Watch(count)
+            pairs = find_pairs(items, progress=watch)
+    notes = inside.notes + [Note(_written(file), one) for file, one in found if isinstance(one, str)]
+    return FolderDoubles(
+        pictures=len(items),
+        pairs=tuple(pairs),
+        notes=tuple(sorted(notes, key=lambda note: note.file)),
+        links=inside.links,
+        looked_at=watch.total,
+        read_s=read - start,
+        compared_s=perf_counter() - read,
+    )
 
 
-def _equal_files(folder: Path, files: Iterable[str]) -> dict[str, list[str]]:
-    """Sort files with the same bytes together, under the first of them: each is decoded once."""
-    by_digest: dict[str, list[str]] = {}
-    for file in files:
-        try:
-            digest = digest_file(folder / file)
-        except OSError:  # told when it is looked at
-            digest = file
-        by_digest.setdefault(digest, []).append(file)
-    return {same[0]: same for same in by_digest.values()}
+class _Watch:
+    """Passes progress on, and keeps of how much there was."""
+
+    def __init__(self, count: Callable[[int, int], None]) -> None:
+        self._count = count
+        self.total = 0
+
+    def __call__(self, done: int, total: int) -> None:
+        self.total = total
+        self._count(done, total)
 
 
-def _files(folder: Path) -> Iterator[str]:
-    """List the pictures below a folder; hidden ones and links are left alone."""
-    for here, folders, names in os.walk(folder):
+@dataclass(slots=True)
+class _Listed:
+    """What lies in a folder and below it."""
+
+    pictures: list[str] = field(default_factory=list)
+    notes: list[Note] = field(default_factory=list)
+    links: int = 0
+
+
+def _listed(folder: Path) -> _Listed:
+    """List the pictures in a folder and below it; hidden ones and links are left alone."""
+    if not folder.is_dir():
+        if folder.exists():
+            raise InputError(f"{folder} is a file. Name the folder that holds it: --images {folder.parent}")
+        raise InputError(f"There is no folder {folder}. Name one that holds pictures.")
+    inside = _Listed()
+
+    def unopened(error: OSError) -> None:
+        reason = error.strerror or "the disk reports an error"
+        if Path(error.filename) == folder:
+            raise InputError(f"The folder {folder} cannot be opened ({reason.lower()}).") from error
+        name = Path(error.filename).relative_to(folder).as_posix()
+        inside.notes.append(Note(_written(f"{name}/"), f"The folder cannot be opened ({reason.lower()})."))
+
+    for here, folders, names in os.walk(folder, onerror=unopened):
         folders[:] = [name for name in folders if not name.startswith(".")]
+        inside.links += sum(Path(here, name).is_symlink() for name in folders)
         for name in names:
             path = Path(here, name)
-            if not name.startswith(".") and path.suffix.lower() in decode.SUFFIXES and not path.is_symlink():
-                yield path.relative_to(folder).as_posix()
+            if not name.startswith(".") and path.suffix.lower() in decode.SUFFIXES:
+                _sort_in(path, path.relative_to(folder).as_posix(), inside)
+    inside.pictures.sort()
+    return inside
+
+
+def _sort_in(path: Path, name: str, inside: _Listed) -> None:
+    try:
+        mode = path.lstat().st_mode
+    except OSError:  # told when it is looked at
+        mode = stat.S_IFREG
+    if stat.S_ISLNK(mode):
+        inside.links += 1
+    elif stat.S_ISREG(mode):
+        inside.pictures.append(name)
+    else:  # reading from a pipe or a device would wait for ever
+        inside.notes.append(Note(_written(name), "This is no ordinary file, so it was not opened."))
+
+
+def _equal_files(folder: Path, files: Sequence[str], progress: ProgressReporter) -> dict[str, list[str]]:
+    """Sort files with the same bytes together, under the first of them: each is decoded once."""
+    by_size: dict[int, list[str]] = defaultdict(list)
+    for file in files:
+        by_size[_size(folder / file)].append(file)
+    alike = [file for same in by_size.values() if len(same) > 1 for file in same]
+    digests = {file: _digest(folder / file) for file in progress.track(alike, len(alike), "Looking for copies")}
+    by_content: dict[str, list[str]] = defaultdict(list)
+    for file in files:
+        by_content[digests.get(file, file)].append(file)
+    return {same[0]: same for same in by_content.values()}
+
+
+def _size(path: Path) -> int:
+    try:
+        return path.stat().st_size
+    except OSError:  # told when it is looked at
+        return -1
+
+
+def _digest(path: Path) -> str:
+    try:
+        return digest_file(path)
+    except OSError:  # told when it is looked at
+        return os.fspath(path)
 
 
 def _look(file: str, folder: Path, shelf: Path, memory: Budget) -> Item | str:
@@ -85,13 +178,22 @@ def _look(file: str, folder: Path, shelf: Path, memory: Budget) -> Item | str:
         description, taken = glance(folder / file, DESCRIBE, memory)
         kept = shelf / digest_bytes(os.fsencode(file))
         kept.write_bytes(description)
-        return item(file, kept, taken)
+        made = item(file, kept, taken)
     except decode.UnusableError as trouble:
         return trouble.problem
     except OSError as error:
         return f"The file cannot be read ({error.strerror or 'the disk reports an error'})."
+    return made if made.prepared.views else _why_empty(made.prepared)
 
 
-def _shown(file: str) -> str:
+def _why_empty(prepared: Prepared) -> str:
+    """Say why there is nothing to compare in a picture."""
+    short, long = sorted((prepared.width, prepared.height))
+    if long > MAX_ASPECT * short:
+        return f"The picture is a strip, more than {MAX_ASPECT:g} times as long as it is wide; it cannot be compared."
+    return "The picture is blank or of one colour, so there is nothing in it to compare."
+
+
+def _written(file: str) -> str:
     """Write a name that the disk holds in another encoding so that it can be printed."""
     return file.encode("utf-8", "surrogateescape").decode("utf-8", "replace")

@@ -1,6 +1,6 @@
-"""Say in an artist's words how two pictures belong together."""
+"""Say in an artist's words how pictures belong together."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
 
 from archgen.twins.model import Box, Pair, Relation
 
@@ -9,39 +9,65 @@ _SAME_WEIGHT = 0.05
 
 
 def group_words(pairs: Iterable[Pair]) -> str:
-    """Say what a group of pictures is, in a few words."""
+    """Say what a group of pictures is, in a few words: what sets them apart the most comes first."""
+    pairs = tuple(pairs)
     relations = {pair.relation for pair in pairs}
-    if relations == {Relation.BURST}:
-        return "Photos of one moment"
-    if relations == {Relation.IDENTICAL}:
+    is_part = Relation.CROPPED in relations
+    turned = [word for word, is_so in _TURNS if any(is_so(pair) for pair in pairs)]
+    edited = ["edited"] if Relation.EDITED in relations else []
+    if Relation.VERSION in relations:  # the other lines are the edit
+        lines = "with lines of different weight" if any(map(_is_heavier, pairs)) else "drawn with other lines"
+        return ", ".join([f"One drawing{_AND_PART * is_part}", lines, *turned])
+    if Relation.BURST in relations:
+        return ", some ".join(["Photos of one moment", *(["cropped"] * is_part), *turned, *edited])
+    if relations == {Relation.IDENTICAL} and not turned:
         return "The same picture twice or more"
-    if Relation.VERSION in relations:
-        return "One drawing, with lines of different weight"
-    words = {
-        Relation.CROPPED: "a part of it",
-        Relation.MIRRORED: "mirrored",
-        Relation.TURNED: "turned",
-        Relation.EDITED: "edited",
-        Relation.BURST: "another frame",
-        Relation.IDENTICAL: "copied",
+    return ", ".join(
+        [f"One picture{_AND_PART * is_part}", *([" and ".join(turned + edited)] if turned + edited else [])]
+    )
+
+
+_AND_PART = " and a part of it"
+_TURNS: tuple[tuple[str, Callable[[Pair], bool]], ...] = (
+    ("mirrored", lambda pair: pair.mirrored),
+    ("turned", lambda pair: pair.turned != 0),
+)
+
+
+def member_words(paths: Sequence[str], pairs: Iterable[Pair], names: Sequence[str]) -> tuple[str, ...]:
+    """Say of each picture of a group what it is to the first, which has no words itself.
+
+    Two pictures of a group that were not paired with each other have a third in common: then it is named, as
+    "compared with the third: ...". `names` are what the pictures are called in such a sentence.
+    """
+    by_keys = {frozenset((pair.a, pair.b)): pair for pair in pairs}
+    near = [path for path in paths if frozenset((paths[0], path)) in by_keys]
+
+    def words(path: str) -> str:
+        if pair := by_keys.get(frozenset((paths[0], path))):
+            return pair_words(pair, path, names[0])
+        for other in (*near, *paths):
+            if pair := by_keys.get(frozenset((other, path))):
+                return f"compared with {names[paths.index(other)]}: {pair_words(pair, path)}"
+        return ""
+
+    return ("", *map(words, paths[1:]))
+
+
+def pair_words(pair: Pair, second: str, first: str = "that picture") -> str:
+    """Say what the second picture is to the other one of a pair, which is called `first` here."""
+    same = {
+        Relation.IDENTICAL: "the same picture",
+        Relation.EDITED: "an edited copy: other light, colours, sharpness or edges",
+        Relation.BURST: "another frame of the same moment",
     }
-    return f"One picture, {' and '.join(word for relation, word in words.items() if relation in relations)}"
-
-
-def pair_words(pair: Pair, second: str) -> str:
-    """Say what the second picture is to the other one of a pair."""
-    turn = _turn_words(pair)
     if pair.relation is Relation.VERSION:
-        return ", ".join(part for part in (_weight_words(pair, second), turn) if part)
-    if pair.relation is Relation.CROPPED:
-        return ", ".join(part for part in (_part_words(pair, second), turn) if part)
-    if pair.relation is Relation.IDENTICAL:
-        return "the same picture"
-    if pair.relation is Relation.EDITED:
-        return "an edited copy: other light, colours, sharpness or edges"
-    if pair.relation is Relation.BURST:
-        return "another frame of the same moment"
-    return turn
+        what = _weight_words(pair, second)
+    elif pair.relation is Relation.CROPPED:
+        what = _part_words(pair, second, first)
+    else:
+        what = same.get(pair.relation, "")
+    return ", ".join(part for part in (what, _turn_words(pair)) if part)
 
 
 def _turn_words(pair: Pair) -> str:
@@ -50,8 +76,12 @@ def _turn_words(pair: Pair) -> str:
     return " and ".join(parts)
 
 
+def _is_heavier(pair: Pair) -> bool:
+    return pair.weight is not None and abs(pair.weight - 1) >= _SAME_WEIGHT
+
+
 def _weight_words(pair: Pair, second: str) -> str:
-    if pair.weight is None or abs(pair.weight - 1) < _SAME_WEIGHT:
+    if pair.weight is None or not _is_heavier(pair):
         return "the same drawing with other lines"
     weight = pair.weight if second == pair.b else 1 / pair.weight
     if weight > 1:
@@ -59,9 +89,9 @@ def _weight_words(pair: Pair, second: str) -> str:
     return f"the same drawing with finer lines, {weight:.0%} of the weight"
 
 
-def _part_words(pair: Pair, second: str) -> str:
-    share = f", {_area(pair.box):.0%} of it" if pair.box else ""
-    return f"a part of the first{share}" if pair.part == second else f"shows more; the first is a part of it{share}"
+def _part_words(pair: Pair, second: str, first: str) -> str:
+    share = f", {_area(pair.box):.0%} of its area" if pair.box else ""
+    return f"a part of {first}{share}" if pair.part == second else f"shows more; {first} is a part of it{share}"
 
 
 def _area(box: Box) -> float:

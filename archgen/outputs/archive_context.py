@@ -206,7 +206,7 @@ def also_used(context: Context, path: str) -> tuple[AlsoUsed, ...]:
     for other, pair in twins_elsewhere(path, context.catalogue):
         piece = context.by_id.get(other.split("/")[1])
         if piece and piece.id not in found:
-            words = "" if pair.relation is Relation.IDENTICAL else pair_words(pair, other)
+            words = "" if pair.relation is Relation.IDENTICAL else pair_words(pair, other, "this one")
             found[piece.id] = AlsoUsed(context.piece_pages[piece.id], piece.title, words)
     return tuple(found[key] for key in sorted(found))
 

@@ -76,8 +76,11 @@ def _ids(root: Path) -> list[str]:
 
 
 def _title(root: Path, piece_id: str) -> str:
+    path = root / PIECES / piece_id / RECORD
+    if not path.is_file():  # reading from a pipe would wait for ever
+        return ""
     try:
-        with (root / PIECES / piece_id / RECORD).open("rb") as record:
+        with path.open("rb") as record:
             head = record.read(_HEAD_BYTES).decode("utf-8", "replace")
     except OSError:
         return ""

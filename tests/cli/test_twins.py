@@ -1,7 +1,11 @@
 """archgen twins, as typed."""
 
 import json
+import os
+import re
 import shutil
+import subprocess
+import sys
 import tomllib
 
 import numpy as np
@@ -82,11 +86,63 @@ def test_what_cannot_be_read_is_a_note_and_stops_nothing(tmp_path):
     (tmp_path / "half.jpg").write_bytes((tmp_path / "one.jpg").read_bytes()[:3000])
     (tmp_path / "folder.jpg").mkdir()
     (tmp_path / "notes.txt").write_text("not asked about")
-    (tmp_path / "link.jpg").symlink_to(tmp_path / "one.jpg")
     result = run("--images", tmp_path, "--format", "jsonl")
     assert result.exit_code == 0
     assert len(result.stdout.splitlines()) == 1
-    assert [line.partition(":")[0] for line in result.stderr.splitlines()] == ["empty.jpg", "half.jpg", "text.png"]
+    *notes, _, _ = result.stderr.splitlines()
+    assert [line.partition(":")[0] for line in notes] == ["empty.jpg", "half.jpg", "text.png"]
+
+
+def test_a_pipe_is_passed_over_with_a_note(tmp_path):
+    save(photo(1), tmp_path / "one.jpg")
+    os.mkfifo(tmp_path / "pipe.jpg")
+    # In a process of its own: opening the pipe would wait for ever.
+    command = [sys.executable, "-m", "archgen", "twins", "--images", tmp_path]
+    result = subprocess.run(command, capture_output=True, text=True, timeout=60, check=True)
+    assert "pipe.jpg: This is no ordinary file, so it was not opened." in result.stderr
+
+
+def test_links_are_counted(tmp_path):
+    save(photo(1), tmp_path / "one.jpg")
+    (tmp_path / "link.jpg").symlink_to("one.jpg")
+    (tmp_path / "nowhere.jpg").symlink_to("gone.jpg")
+    (tmp_path / "circle").symlink_to(tmp_path)
+    result = run("--images", tmp_path)
+    assert "3 links were passed over" in result.stderr
+    assert "1 picture compared, 0 groups found." in result.stdout
+
+
+def test_what_holds_nothing_to_compare_is_named_with_the_reason(tmp_path):
+    for number in range(8):
+        save(Image.new("RGB", (400, 300), (200, 20, number)), tmp_path / f"red-{number}.png")
+    save(photo(1).resize((900, 20)), tmp_path / "strip.png")
+    result = run("--images", tmp_path, "--format", "jsonl")
+    assert result.stdout == ""
+    red, strip, _ = result.stderr.splitlines()
+    assert red.startswith("8 files: red-0.png, red-1.png, red-2.png, red-3.png, red-4.png and 3 more: ")
+    assert "of one colour" in red
+    assert strip.startswith("strip.png: The picture is a strip")
+
+
+def test_the_work_done_is_told_beside_the_result(tmp_path):
+    for number in (1, 2):
+        save(photo(1), tmp_path / f"{number}.jpg", quality=60 + 10 * number)
+    result = run("--images", tmp_path)
+    assert re.search(r"^2 pictures read in \d+\.\d s; 1 pair looked at in \d+\.\d s\.$", result.stderr, re.MULTILINE)
+    assert " read in " not in result.stdout
+
+
+def test_signs_that_steer_the_terminal_are_written_out(tmp_path):
+    name = "a\x1b[31m\n\t\u202eb.jpg"
+    save(photo(1), tmp_path / "one.jpg")
+    save(photo(1), tmp_path / name, quality=60)
+    (tmp_path / "empty\x1b.jpg").write_bytes(b"")
+    result = run("--images", tmp_path)
+    assert r"a\x1b[31m\n\t\u202eb.jpg" in result.stdout
+    assert r"empty\x1b.jpg: " in result.stderr
+    assert not {"\x1b", "\t", "\u202e"} & set(result.output)
+    (pair,) = pairs_in(tmp_path)
+    assert name in {pair["a"], pair["b"]}
 
 
 def test_pictures_without_a_design_are_paired_with_nothing(tmp_path):
@@ -127,6 +183,20 @@ def test_many_copies_make_no_more_pairs_than_copies(tmp_path):
 def test_a_missing_folder_is_told():
     result = run("--images", "no-such-folder")
     assert isinstance(result.exception, InputError)
+
+
+def test_a_file_is_told_from_a_missing_folder(tmp_path):
+    file = save(photo(1), tmp_path / "one.jpg")
+    result = run("--images", file)
+    assert isinstance(result.exception, InputError)
+    assert str(result.exception) == f"{file} is a file. Name the folder that holds it: --images {tmp_path}"
+
+
+def test_a_folder_without_pictures_says_what_is_looked_for(tmp_path):
+    result = run("--images", tmp_path)
+    assert result.exit_code == 0
+    assert f"There are no pictures in {tmp_path}." in result.stdout
+    assert "heic, heif" in result.stdout
 
 
 # --- the archive and its decisions ----------------------------------------------------------------------------
@@ -200,6 +270,52 @@ def test_one_of_three_can_be_another_picture(twins, root):
     assert "Nothing is undecided." in twins("--decide").stdout
 
 
+def test_every_picture_of_a_group_is_described(twins, root):
+    moth = piece(root, "moth")
+    owl = root / "pieces" / "owl"
+    save(drawing(1, weight=5), owl / "stencils" / "a.png")
+    save(drawing(1, weight=9), owl / "stencils" / "b.png")
+    save(drawing(1, weight=5).resize((240, 300)), moth / "stencils" / "c.png")
+    block = twins().stdout.split("\n\n")[0].splitlines()
+    assert "one drawing, with lines of different weight" in block[0]
+    assert [line.split()[0] for line in block[1::2]] == ["1", "2", "3"]
+    assert "times as heavy" in block[4]
+
+
+def test_how_to_answer_is_explained_and_a_wrong_answer_is_asked_again(twins, root):
+    result = twins("--decide", typed="x\n1\nmaybe\ny\n")
+    assert "1 or 2  keep that one; the other is the same picture" in result.stdout
+    assert "That cannot be understood." in result.stdout
+    assert "Type y to write these lines, n to leave the group for later" in result.stdout
+    assert "Error" not in result.output
+    assert decisions(root)["same"]
+
+
+def test_the_end_of_the_input_at_the_last_question_writes_nothing(twins, root):
+    assert "0 decided, 1 left for later." in twins("--decide", typed="1\n").stdout
+    assert not (root / "decisions.toml").exists()
+
+
+@pytest.mark.parametrize("verdict", ["--same", "--different"])
+def test_a_dry_run_shows_the_lines_and_writes_nothing(twins, root, verdict):
+    (root / "decisions.toml").write_text("# mine\n")
+    result = twins(verdict, ONE, TWO, "--dry-run")
+    assert f"[[{verdict[2:]}]]" in result.stdout
+    assert "Nothing was written." in result.stdout
+    assert (root / "decisions.toml").read_text() == "# mine\n"
+
+
+@pytest.mark.parametrize("before", ["", "# mine\n", "# mine\r\n\r\n\r\n"])
+def test_the_lines_to_delete_are_named(twins, root, before):
+    (root / "decisions.toml").write_bytes(before.encode())
+    place = re.search(r"Added to (.+), lines (\d+) to (\d+)\. To undo", twins("--same", ONE, TWO).stdout)
+    lines = (root / "decisions.toml").read_text().splitlines()
+    first, last = int(place[2]), int(place[3])
+    assert place[1] == str(root / "decisions.toml")
+    assert (lines[first - 1], last) == ("[[same]]", len(lines))
+    assert "\n".join(lines[: first - 1]).strip() == before.strip()
+
+
 def test_one_line_decides(twins, root):
     result = twins("--same", ONE, TWO, "--keep", TWO, "--reason", "edited copy")
     assert result.exit_code == 0
@@ -248,9 +364,20 @@ def test_a_changed_file_is_asked_about_again_and_why(twins, root, verdict):
     save(photo(1, light=1.2), root / TWO, quality=95)
     result = twins()
     assert "1 group undecided" in result.stdout
-    assert "two.jpg was changed since then" in result.stdout
+    assert "two.jpg was changed since then" in " ".join(result.stdout.split())
     twins(verdict, ONE, TWO)
     assert "0 groups undecided" in twins().stdout
+
+
+@pytest.mark.parametrize("decide", [(), ("--decide",)])
+def test_why_it_is_asked_again_is_wrapped_and_not_cut(twins, root, decide):
+    named = root / "pieces" / "owl" / "photos" / f"{'long-' * 9}name.jpg"
+    (root / ONE).rename(named)
+    twins("--different", named, TWO)
+    save(photo(1, light=1.2), named, quality=95)
+    lines = twins(*decide, typed="q\n").stdout.splitlines()
+    assert f"{'long-' * 9}name.jpg was changed since then." in " ".join(" ".join(lines).split())
+    assert not [line for line in lines if len(line) > 80 or line != line.rstrip()]
 
 
 def test_a_decision_about_a_missing_picture_is_a_finding_and_the_rest_holds(twins, root, tmp_path):
@@ -282,6 +409,7 @@ def test_only_the_decisions_are_written(twins, root):
         ("--same", "--different", ONE, TWO),
         (ONE, TWO),
         ("--reason", "why"),
+        ("--decide", "--dry-run"),
     ],
 )
 def test_a_wrong_command_line_writes_nothing(twins, root, arguments):
