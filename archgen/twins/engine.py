@@ -105,23 +105,20 @@ class _Guess:
 
 def _guesses(items: Sequence[Item], same: set[int], left_out: Collection[int]) -> dict[tuple[int, int], list[_Guess]]:
     out: dict[tuple[int, int], list[_Guess]] = defaultdict(list)
+    some = [item for item in range(len(items)) if item not in left_out]
+    every = [(item, view, chosen) for item in some for view, chosen in enumerate(items[item].prepared.views)]
+    is_fresh = np.array([item not in same for item in range(len(items))], bool)
     for kind in Kind:
-        rows = [
-            (item, view)
-            for item, entry in enumerate(items)
-            if item not in left_out
-            for view, chosen in enumerate(entry.prepared.views)
-            if chosen.kind is kind
-        ]
+        rows = [row for row in every if row[2].kind is kind]
         if not rows:
             continue
-        views = [items[item].prepared.views[view] for item, view in rows]
-        coefficients = np.concatenate([view.coefficients for view in views]).reshape(-1, COEFFICIENTS, COEFFICIENTS)
-        columns = Views(coefficients, np.concatenate([view.norms for view in views]).reshape(len(views), -1))
-        one = candidates(columns, kind, np.array([item not in same for item, _ in rows], bool))
+        coefficients = np.concatenate([view.coefficients for _, _, view in rows])
+        norms = np.concatenate([view.norms for _, _, view in rows])
+        columns = Views(coefficients.reshape(-1, COEFFICIENTS, COEFFICIENTS), norms.reshape(-1, len(WINDOWS)))
+        one = candidates(columns, kind, is_fresh[[item for item, _, _ in rows]])
         found = (one.part, one.whole, one.turn, one.window, one.cosine)
         for part, whole, turn, window, cosine in zip(*(column.tolist() for column in found), strict=True):
-            guess = _Guess(kind, rows[part], rows[whole], turn, window, cosine)
+            guess = _Guess(kind, rows[part][:2], rows[whole][:2], turn, window, cosine)
             a, b = sorted((guess.part[0], guess.whole[0]))
             if a != b and not _differ_in_kind(items[a], items[b]):
                 out[a, b].append(guess)

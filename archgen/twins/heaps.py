@@ -38,8 +38,8 @@ def heaps(items: Sequence[Item]) -> dict[int, int]:
     rows = np.concatenate([items[index].prepared.views[0].coefficients for index in some])
     vectors = rows.reshape(-1, COEFFICIENTS, COEFFICIENTS)[:, :SIDE, :SIDE].reshape(len(some), -1)
     out = {}
-    uses = np.array([(None, False, True).index(items[index].is_stencil) for index in some])
-    for members in _of_one_name(_names(vectors) * 3 + uses):
+    uses = np.array([-1 if (use := items[index].is_stencil) is None else use for index in some])
+    for members in _of_one_name(3 * _names(vectors) + uses):
         near = vectors[members] @ vectors[members[0]]
         lengths = np.linalg.norm(vectors[members], axis=1)
         like = members[near >= HEAP_COSINE * lengths * lengths[0]].tolist()
@@ -56,8 +56,10 @@ def _names(vectors: Floats) -> npt.NDArray[np.int64]:
 
 def _of_one_name(names: npt.NDArray[np.int64]) -> list[npt.NDArray[np.int64]]:
     order = np.argsort(names, kind="stable")
-    heaped = np.split(order, np.flatnonzero(np.diff(names[order])) + 1)
-    return [rows for rows in heaped if len(rows) > LARGE_HEAP]
+    ends = np.append(np.flatnonzero(np.diff(names[order])) + 1, len(order))
+    starts = np.append(0, ends[:-1])
+    large = ends - starts > LARGE_HEAP
+    return [order[start:end] for start, end in zip(starts[large], ends[large], strict=True)]
 
 
 # --- members of a heap ----------------------------------------------------------------------------------------
