@@ -68,18 +68,24 @@ def _compare_one(views: Views, kind: Kind, view: int, found: Shortlist) -> None:
     one = views.coefficients[view : view + 1]
     as_part = spread_over_windows(turned_vectors(one, kind)[0], kind).reshape(len(TURNS) * len(WINDOWS), -1)
     as_whole = spread_over_turns(window_vectors(one, kind)[0], kind).reshape(len(TURNS) * len(WINDOWS), -1)
-    shape = (-1, len(TURNS), len(WINDOWS))
     for start in range(0, len(views.coefficients), _BLOCK):
         block = views.coefficients[start : start + _BLOCK]
         norms = np.maximum(views.norms[start : start + _BLOCK], LEAST_NORM)
-        cosines = (block.reshape(len(block), -1) @ as_part.T).reshape(shape)
-        cosines /= norms[:, None]
-        other, turn, window = np.nonzero(cosines >= found.least[view])
-        found.add(Candidates(np.full(len(other), view), other + start, turn, window, cosines[other, turn, window]))
-        cosines = (block[:, :SIDE, :SIDE].reshape(len(block), -1) @ as_whole.T).reshape(shape)
-        cosines /= norms[:, :1, None]
-        other, turn, window = np.nonzero(cosines >= found.least[start : start + _BLOCK, None, None])
-        found.add(Candidates(other + start, np.full(len(other), view), turn, window, cosines[other, turn, window]))
+        least = found.least[start : start + _BLOCK, None]
+        products = block.reshape(len(block), -1) @ as_part.T
+        other, turn, window, cosines = _reaching(products, norms, found.least[view])
+        found.add(Candidates(np.full(len(other), view), other + start, turn, window, cosines))
+        products = block[:, :SIDE, :SIDE].reshape(len(block), -1) @ as_whole.T
+        other, turn, window, cosines = _reaching(products, np.repeat(norms[:, :1], len(WINDOWS), axis=1), least)
+        found.add(Candidates(other + start, np.full(len(other), view), turn, window, cosines))
+
+
+def _reaching(products: Floats, norms: Floats, least: Floats) -> tuple[Numbers, Numbers, Numbers, Floats]:
+    """Find the products (n, turns x windows) that over their norms (n, windows) reach a least cosine."""
+    shape = (len(products), len(TURNS), len(WINDOWS))
+    hits = np.flatnonzero(products.reshape(shape) >= (norms * least)[:, None])
+    other, turn, window = np.unravel_index(hits, shape)
+    return other, turn, window, products.ravel()[hits] / norms[other, window]
 
 
 def _compare(coefficients: Floats, kind: Kind, sides: tuple[Numbers, Numbers], found: Shortlist) -> None:
