@@ -36,14 +36,15 @@ from archgen.twins.warp import Sums
 
 # Long side of the maps on which places are tried.
 SIDE = 128
-# How much worse a simpler place may fit (1 - correlation): by a factor, and by what rounding adds; and one that has a
-# scale of its own to fit with.
-AS_GOOD, ROUNDING, FREE_AS_GOOD = 1.2, 3e-5, 1.03
+# How much worse a simpler place may fit (1 - correlation): by a factor, and by what rounding adds; one that has a scale
+# of its own to fit with; and the whole of two pictures of one size, whose edits the found one leaned to.
+AS_GOOD, ROUNDING, FREE_AS_GOOD, WHOLE_AS_GOOD = 1.2, 3e-5, 1.03, 1.4
 # A cut that keeps the size of the pixels: how far from it the found scale may be, and the cut itself in pixels.
 SCALE_DOUBT, ONE_PIXEL = 0.12, 1.01
 # Edges nearer than this may meet even if one picture was stretched.
 NEAR = 0.03
-STEPS, LEAST_GAIN, LEAST_INSIDE = 6, 1e-6, 0.3
+STEPS, LEAST_GAIN, SMALL_GAIN, LEAST_INSIDE = 6, 3e-6, 0.02, 0.3
+PATIENCE, HOPELESS = 2, 4.0
 OUTSIDE = -1000.0
 
 
@@ -108,18 +109,19 @@ def _simpler(whole: Floats, part: Floats, sizes: tuple[Size, Size], found: Affin
     best: tuple[float, Affine] | None = None
     if (is_alike := _one_shape(sizes)) or edges_apart(found) < NEAR:
         best = _misfit(whole, part, IDENTITY), IDENTITY
-        if best[0] <= (limit if is_alike else fit) and not _is_cut(sizes):
+        allowed = WHOLE_AS_GOOD * fit + ROUNDING if sizes[0] == sizes[1] else limit if is_alike else fit
+        if best[0] <= allowed and not _is_cut(sizes):
             return IDENTITY
     scale = _zoom(_in_pixels(found, *sizes))
     slide = _Slide(whole, part, (width / whole_width, height / whole_height), found @ [0.5, 0.5, 1.0])
     spare = (whole_width - width, whole_height - height)
     if abs(scale - 1) < SCALE_DOUBT and max(spare) > 0 <= min(spare):
-        cut = slide.settle(1.0, is_free=False)
+        cut = slide.settle(1.0, limit, is_free=False)
         if best is None or cut[0] < best[0]:
             best = cut
     if best is not None and best[0] <= limit:
         return best[1]
-    free = slide.settle(scale, is_free=True)
+    free = slide.settle(scale, limit, is_free=True)
     return free[1] if free[0] <= FREE_AS_GOOD * fit + ROUNDING else None
 
 
@@ -146,10 +148,12 @@ def _is_cut(sizes: tuple[Size, Size]) -> bool:
 
 
 def _misfit(whole: Floats, part: Floats, transform: Affine) -> float:
+    if transform is IDENTITY and whole.shape == part.shape:
+        return 1 - Sums(whole.ravel(), part.ravel(), None).correlation
     seen, inside = look(whole, part.shape, transform)
-    if float(inside.mean()) < LEAST_INSIDE:
+    if (share := cv2.mean(inside)[0]) < LEAST_INSIDE:
         return 1.0
-    return 1 - Sums(seen.ravel(), part.ravel(), inside.ravel()).correlation
+    return 1 - Sums(seen.ravel(), part.ravel(), None if share == 1 else inside.ravel()).correlation
 
 
 def look(values: Floats, shape: tuple[int, int], transform: Affine) -> tuple[Floats, Floats]:
@@ -209,25 +213,28 @@ class _Slide:
             [across.ravel(), down.ravel(), part.ravel(), np.ones(part.size, np.float32), grown.ravel()]
         )
 
-    def settle(self, scale: float, *, is_free: bool) -> tuple[float, Affine]:
-        """Give the misfit and the transform; the scale stays as it is unless it is free."""
+    def settle(self, scale: float, limit: float, *, is_free: bool) -> tuple[float, Affine]:
+        """Give the misfit and the transform; the scale stays as it is unless it is free.
+
+        What is far from the limit after some steps is given up.
+        """
         slopes = self.slopes if is_free else self.slopes[:-1]
         middle, best, chosen = self.middle, 1.0, self._transform(self.middle, scale)
-        for _ in range(STEPS):
+        for step in range(STEPS):
             transform = self._transform(middle, scale)
             seen, inside = look(self.whole, self.part.shape, transform)
-            weight = inside.ravel()
-            if float(weight.mean()) < LEAST_INSIDE:
+            if (share := cv2.mean(inside)[0]) < LEAST_INSIDE:
                 break
+            weight = None if share == 1 else inside.ravel()
             sums = Sums(seen.ravel(), self.part.ravel(), weight)
             gained = best - (1 - sums.correlation)
             if gained <= 0:
                 break
             best, chosen = best - gained, transform
-            if gained < LEAST_GAIN:
+            if gained < LEAST_GAIN + SMALL_GAIN * best or (step >= PATIENCE and best > HOPELESS * limit):
                 break
             gain, offset = sums.light
-            weighted = slopes * weight
+            weighted = slopes if weight is None else slopes * weight
             square = (weighted @ slopes.T).astype(np.float64)
             square[np.diag_indices(len(square))] += 1e-9 * np.trace(square)
             move = np.linalg.solve(square, weighted @ (gain * seen.ravel() + offset - self.part.ravel()))
@@ -259,7 +266,7 @@ MOVED, MOVED_FAR, SHRUNK = 0.003, 0.1, 0.015
 EDGE_PIXELS = 1.6
 # Degrees off the upright from which a picture was tilted on purpose; and how much longer one axis than the other must
 # have become for a slant (measured: bursts up to 0.009, photographs of prints from 0.01).
-TILTED, SLANTED = 1.5, 0.0095
+TILTED, SLANTED = 1.7, 0.0095
 # A margin of one colour is a border when so much of it has the colour.
 BORDER_SHARE, BORDER_LEVELS, PAPER = 0.75, 0.05, 0.5
 LOST_INK = 0.006
@@ -350,9 +357,10 @@ def _place(a: Prepared, b: Prepared, lie: Lie, frame: Frame, kind: Kind) -> Plac
         return Place.TILTED
     more, less = max(frame.a_out, frame.b_out), min(frame.a_out, frame.b_out)
     error = PLAIN_ERROR if lie.is_plain else EDGE_ERROR
-    if frame.pixels <= EDGE_PIXELS:
+    one_size = is_one_size(a, b, lie.turn)
+    if frame.pixels <= EDGE_PIXELS and (lie.is_plain or not one_size or less <= MOVED):
         return Place.SAME
-    if is_one_size(a, b, lie.turn) and more < MOVED_FAR:
+    if one_size and more < MOVED_FAR:
         return _place_of_one_size(lie, more, less)
     if less > MOVED and more < 4 * less + error:
         return Place.MOVED if more < MOVED_FAR else Place.TILTED

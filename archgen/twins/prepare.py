@@ -16,7 +16,7 @@ from archgen.twins.prepared import COLOR_CELLS, Bytes, Prepared, View
 from archgen.twins.signature import COEFFICIENTS, Kind, cosine_basis, window_norms
 from archgen.twins.turns import Floats
 
-__all__ = ("VERSION", "Prepared", "prepare", "sharpness")
+__all__ = ("VERSION", "Prepared", "prepare", "sharpness", "tones")
 
 # Raise with every change of what `prepare` stores.
 VERSION = 5

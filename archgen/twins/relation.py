@@ -12,7 +12,7 @@ from archgen.twins.model import Item, Pair, Relation
 from archgen.twins.placing import Lie, Place, edges_apart, is_one_size, place_of, settle
 from archgen.twins.prepared import Prepared
 from archgen.twins.signature import Kind
-from archgen.twins.tone import compare_tone
+from archgen.twins.tone import Tone
 from archgen.twins.turns import FIRST_MIRRORED, Affine, box_transform, compose, inverse
 from archgen.twins.weight import Weight, is_cut, weigh
 
@@ -46,7 +46,9 @@ def name_pair(a: Item, b: Item, match: Match) -> Pair:
     place, frame = place_of(a.prepared, b.prepared, lie, kind)
     if match.is_bent and (place is Place.MOVED or not lie.is_plain):
         place = Place.TILTED
-    weight = weigh(a.prepared, b.prepared, lie) if kind is Kind.LINE else None
+    weight = None
+    if kind is Kind.LINE and place is not Place.FRAMED:
+        weight = weigh(a.prepared, b.prepared, lie, is_sure=lie.is_plain and place in _CERTAIN)
     relation = _relation(a, b, lie, place, weight)
     xx, xy, x0, yx, yy, y0 = (round(float(value), 5) for value in lie.transform.ravel())
     return Pair(
@@ -61,6 +63,10 @@ def name_pair(a: Item, b: Item, match: Match) -> Pair:
         box={Place.A_IN_B: frame.a_in_b, Place.B_IN_A: frame.b_in_a}.get(place),
         weight=round(weight.ratio, 3) if weight else None,
     )
+
+
+# The lines of a picture that moved are blurred; and a border changes what is paper and what is black.
+_CERTAIN = {Place.SAME, Place.A_IN_B, Place.B_IN_A}
 
 
 def same_pair(a: Item, b: Item) -> Pair:
@@ -95,17 +101,17 @@ def _relation(a: Item, b: Item, lie: Lie, place: Place, weight: Weight | None) -
 def _is_burst(a: Item, b: Item, lie: Lie, place: Place) -> bool:
     if a.taken is not None and b.taken is not None:
         return a.taken != b.taken and abs(a.taken - b.taken) <= BURST_SECONDS
-    return place is Place.MOVED and compare_tone(a.prepared, b.prepared, lie).is_one_moment()
+    return place is Place.MOVED and Tone(a.prepared, b.prepared, lie).is_one_moment()
 
 
 def _edit(a: Prepared, b: Prepared, lie: Lie, place: Place, weight: Weight | None) -> Relation:
     """Tell what was done to an upright copy that shows the whole."""
     if place is not Place.SAME:
         return Relation.EDITED
-    tone, one_size = compare_tone(a, b, lie), is_one_size(a, b, lie.turn)
-    if weight and one_size and is_cut(a, b, weight.shift, tone.light):
+    tone = Tone(a, b, lie)
+    if is_one_size(a, b, lie.turn) and is_cut(a, b, weight.shift if weight else 0.0, tone.light):
         return Relation.VERSION
-    return Relation.IDENTICAL if tone.is_same(one_size=one_size) else Relation.EDITED
+    return Relation.IDENTICAL if tone.is_same() else Relation.EDITED
 
 
 Fractions = tuple[float, float, float, float]

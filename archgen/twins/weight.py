@@ -22,10 +22,12 @@ from archgen.twins.turns import Floats
 # to 0.0002, a pixel more or less in 900 from 0.0009); in small pictures, in their own pixels, and in those of another
 # size, whose filter adds ink of its own.
 OTHER_WEIGHT, IN_PIXELS, IN_PIXELS_OF_SIZE = 0.0004, 0.12, 0.3
-# The least shift on paper beside the lines, and of bare paper.
+# The least shift on paper beside the lines, and of bare paper; and what part of the whole shift they are: what is
+# darker all over bares little, and what is sharper bares much.
 ON_PAPER, BARED = 0.00006, 0.00015
-# What lies askew was photographed or moved, and is less certain by this factor.
-ASKEW = 3.0
+LEAST_ON_PAPER, LEAST_BARED, MOST_BARED = 0.025, 0.12, 4.0
+# What was photographed or moved is less certain by this factor.
+UNSURE = 3.0
 # Share of the blackest ink up to which a pixel is paper, the grain of paper, which would add up to a line's worth, and
 # the ink that a line has at least in the pixel beside.
 PAPER, GRAIN, LINE = 0.05, 0.06, 0.15
@@ -33,7 +35,7 @@ PAPER, GRAIN, LINE = 0.05, 0.06, 0.15
 FAR, LEAST_FAR, FAINT = 7, 40, 0.12
 # Half-tones of a picture cut to pure black and white, and of one that is not; the shift and the gray levels from which
 # a cut shows; and the paper of both.
-NO_TONES, TONES, CUT_SHIFT, LIGHT_OF_CUT, WHITE = 0.001, 0.03, 0.00016, 2.2, 250
+NO_TONES, TONES, CUT_SHIFT, LIGHT_OF_CUT, WHITE = 0.001, 0.03, 0.00016, 2.2, 235
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +47,7 @@ class Weight:
     is_other: bool
 
 
-def weigh(a: Prepared, b: Prepared, lie: Lie) -> Weight | None:
+def weigh(a: Prepared, b: Prepared, lie: Lie, *, is_sure: bool) -> Weight | None:
     """Compare the lines of two drawings; `None` when there is no ink to compare."""
     if min(a.ink_level, b.ink_level) <= 0:
         return None
@@ -56,35 +58,49 @@ def weigh(a: Prepared, b: Prepared, lie: Lie) -> Weight | None:
         if not inside.any():
             return None
         one, two = one * inside, two * inside
-    levels = (a.ink_level, b.ink_level)
-    inks = [ink * np.float32(1 / level) for ink, level in zip((one, two), levels, strict=True)]
-    kept = [np.maximum(ink - np.float32(GRAIN), 0) for ink in inks]
-    sums = [max(cv2.sumElems(ink)[0], 1e-6) for ink in kept]
-    outlines = [max(_outline(ink), 1e-6) for ink in kept]
+    measured = [_Ink(ink, prepared.ink_level) for ink, prepared in ((one, a), (two, b))]
     side = max(one.shape)
-    outline = sum(outlines) / 2 * side
-    weighted = [[level * value for level, value in zip(levels, values, strict=True)] for values in (sums, outlines)]
-    plain = (weighted[0][1] - weighted[0][0]) / sum(weighted[1]) * 2 / side
-    shift = _least(plain, (sums[1] - sums[0]) / outline)
-    ratio = _least(weighted[0][1] / weighted[0][0] - 1, sums[1] / sums[0] - 1) + 1
+    plain, black = (_compared(measured, against_black, side) for against_black in (False, True))
+    shift, ratio = _least(plain[0], black[0]), 1 + _least(plain[1] - 1, black[1] - 1)
     # Over the whole of two pictures of one size, bare paper takes the place of the blackest ink.
     is_whole = inside is None and is_one_size(a, b, lie.turn)
-    told = plain if is_whole else shift
-    if abs(told) <= _least_shift(a, b, lie):
+    told, doubt = plain[0] if is_whole else shift, 1.0 if is_sure else UNSURE
+    if abs(told) <= doubt * _least_shift(a, b, lie):
         return Weight(ratio, shift, False)
-    if is_whole and np.sign(told) * (a.bare - b.bare) * one.size / outline <= BARED:
+    outline = sum(ink.amounts(True)[1] for ink in measured) / 2 * side
+    way = 1 if told > 0 else -1
+    bared = way * (a.bare - b.bare) * one.size / outline
+    if is_whole and not max(BARED, LEAST_BARED * abs(told)) < bared < MOST_BARED * abs(told):
         return Weight(ratio, shift, False)
-    on_paper = np.sign(told) * _on_paper(inks[0], inks[1], inside) / outline
-    if is_whole and not shift:
-        ratio = weighted[0][1] / weighted[0][0]
-    return Weight(ratio, shift, on_paper > (ON_PAPER if lie.is_plain else ASKEW * ON_PAPER))
+    on_paper = way * _on_paper(one / np.float32(a.ink_level), two / np.float32(b.ink_level), inside) / outline
+    return Weight(ratio if shift else plain[1], shift, on_paper > doubt * max(ON_PAPER, LEAST_ON_PAPER * abs(told)))
+
+
+class _Ink:
+    """How much ink there is above the grain of the paper, and how long its outline is."""
+
+    def __init__(self, ink: Floats, level: float) -> None:
+        self.level = level
+        kept = np.subtract(ink, np.float32(GRAIN * level))
+        np.maximum(kept, 0, out=kept)
+        self.amount, self.outline = max(cv2.sumElems(kept)[0], 1e-6), max(_outline(kept), 1e-6)
+
+    def amounts(self, against_black: bool) -> tuple[float, float]:
+        """Give both, as they are or against the blackest ink."""
+        level = self.level if against_black else 1.0
+        return self.amount / level, self.outline / level
+
+
+def _compared(inks: list[_Ink], against_black: bool, side: int) -> tuple[float, float]:
+    """Give the shift of the outline, in parts of the picture, and the ratio of the ink."""
+    first, second = (ink.amounts(against_black) for ink in inks)
+    return 2 * (second[0] - first[0]) / (first[1] + second[1]) / side, second[0] / first[0]
 
 
 def _least_shift(a: Prepared, b: Prepared, lie: Lie) -> float:
     sides = max(a.width, a.height), max(b.width, b.height)
     is_resized = not ONE_SCALE < scale_of(a, b, lie) < 1 / ONE_SCALE
-    least = max(OTHER_WEIGHT, (IN_PIXELS_OF_SIZE if is_resized else IN_PIXELS) / min(sides))
-    return least if lie.is_plain else ASKEW * least
+    return max(OTHER_WEIGHT, (IN_PIXELS_OF_SIZE if is_resized else IN_PIXELS) / min(sides))
 
 
 ONE_SCALE = 0.95

@@ -3,7 +3,7 @@ import pytest
 from PIL import Image, ImageFilter
 
 from archgen.twins.engine import find_pairs
-from archgen.twins.prepare import prepare, sharpness
+from archgen.twins.prepare import prepare, sharpness, tones
 from archgen.twins.prepared import Prepared
 from archgen.twins.signature import Kind
 from tests.unit.twins.pictures import drawing, items, photograph
@@ -35,6 +35,18 @@ def test_damaged_bytes_are_refused(data):
 def test_a_drawing_and_a_photograph_are_told_apart():
     assert {view.kind for view in prepare(drawing(5)).views} == {Kind.LINE}
     assert {view.kind for view in prepare(photograph(5)).views} == {Kind.PHOTO}
+
+
+def test_other_tones_leave_as_much_bare_paper():
+    picture = drawing(1).filter(ImageFilter.GaussianBlur(0.6))
+    bare = tones(picture)[0]
+    assert tones(picture.point(lambda v: v * 7 // 10))[0] == pytest.approx(bare, abs=0.002)
+    assert tones(drawing(1, weight=9))[0] < bare - 0.01
+
+
+def test_a_picture_cut_to_black_and_white_has_no_half_tones():
+    assert tones(drawing(1).point(lambda v: 255 if v > 128 else 0))[1] == 0
+    assert tones(drawing(1))[1] > 0.03
 
 
 def test_transparent_ink_is_seen_on_white_paper():
