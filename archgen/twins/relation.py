@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from archgen.twins.edges import Place, place_of
+from archgen.twins.lying import Lie, edges_apart, is_one_size
 from archgen.twins.model import Item, Pair, Relation
-from archgen.twins.placing import Lie, Place, edges_apart, is_one_size, place_of, settle
+from archgen.twins.placing import settle
 from archgen.twins.prepared import Prepared
 from archgen.twins.signature import Kind
 from archgen.twins.tone import Tone

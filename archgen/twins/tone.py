@@ -10,7 +10,7 @@ import math
 import cv2
 import numpy as np
 
-from archgen.twins.placing import Lie, brought_upright, is_one_size, laid
+from archgen.twins.lying import Lie, brought_upright, is_one_size, laid
 from archgen.twins.prepared import Prepared
 from archgen.twins.turns import Floats
 from archgen.twins.warp import Sums

@@ -14,7 +14,7 @@ import cv2
 import numpy as np
 
 from archgen.twins.content import ink_of
-from archgen.twins.placing import Lie, brought_upright, is_one_size, laid, scale_of
+from archgen.twins.lying import Lie, brought_upright, is_one_size, laid, scale_of
 from archgen.twins.prepared import Prepared
 from archgen.twins.turns import Floats
 
@@ -24,7 +24,7 @@ from archgen.twins.turns import Floats
 OTHER_WEIGHT, IN_PIXELS, IN_PIXELS_OF_SIZE = 0.0004, 0.12, 0.3
 # The least shift on paper beside the lines, and of bare paper; and what part of the whole shift they are: what is
 # darker all over bares little, and what is sharper bares much.
-ON_PAPER, BARED = 0.00006, 0.00015
+ON_PAPER, BARED = 0.00005, 0.00015
 LEAST_ON_PAPER, LEAST_BARED, MOST_BARED = 0.025, 0.12, 4.0
 # What was photographed or moved is less certain by this factor.
 UNSURE = 3.0
@@ -35,7 +35,7 @@ PAPER, GRAIN, LINE = 0.05, 0.06, 0.15
 FAR, LEAST_FAR, FAINT = 7, 40, 0.12
 # Half-tones of a picture cut to pure black and white, and of one that is not; the shift and the gray levels from which
 # a cut shows; and the paper of both.
-NO_TONES, TONES, CUT_SHIFT, LIGHT_OF_CUT, WHITE = 0.001, 0.03, 0.00016, 2.2, 235
+NO_TONES, TONES, CUT_SHIFT, LIGHT_OF_CUT, WHITE = 0.001, 0.0125, 0.00016, 2.2, 235
 
 
 @dataclass(frozen=True, slots=True)

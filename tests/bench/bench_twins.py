@@ -182,6 +182,8 @@ def family(job: tuple[int, str, bytes, int, int]) -> list[Entry]:
         relations = copy.relations
         if copy.group == "edited" and unchanged(original, made):
             relations = (*relations, "identical")  # black and white art has no tone that gamma or contrast could change
+        if copy.name == "cut again" and unchanged(original, made):
+            relations = (*relations, "identical", "edited")  # cut at the level of its own edges, it has the same lines
         named = Copy(copy.name, copy.group, None, relations, copy.mirrored, copy.turned)
         out.append(Entry(number, kind, named, _stored(made, kind)))
     return out
