@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -13,7 +14,9 @@ from archgen.twins.turns import Floats
 Numbers = npt.NDArray[np.int64]
 
 # Clusters, and cells in each: at 100,000 views choosing cells takes a third of the time, comparing in them half of it.
-_CLUSTERS = 64
+_MOST_CLUSTERS = 64
+# Vectors that a cell is learned from; fewer do not tell where the others lie.
+_PER_CELL = 14
 # How much further than the nearest cluster one may be whose cells are looked at, in cosine.
 _REACH = 0.3
 _ROUNDS = 8
@@ -88,12 +91,11 @@ def learn(vectors: Floats, *, is_one: bool = False) -> Cells:
 
     With `is_one` there is one cell, in which all are compared with all.
     """
-    clusters = vectors[:1] if is_one else _means(vectors, _CLUSTERS)
+    count = 1 if is_one else min(_MOST_CLUSTERS, max(1, math.isqrt(len(vectors) // _PER_CELL)))
+    clusters = _means(vectors, count)
     cluster, _ = _nearest(vectors, clusters)
     members = (vectors[cluster == number] for number in range(len(clusters)))
-    centers = (
-        (clusters,) if is_one else tuple(_means(some if len(some) else clusters[:1], _CLUSTERS) for some in members)
-    )
+    centers = tuple(_means(some if len(some) else clusters[:1], count) for some in members)
     made = Cells(clusters, centers, np.zeros(0))
     counts = np.bincount(made.homes(vectors)[0], minlength=sum(map(len, centers)))
     return Cells(clusters, centers, counts / len(vectors))

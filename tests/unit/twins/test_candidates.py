@@ -1,12 +1,15 @@
 import numpy as np
 import pytest
+from PIL import Image, ImageOps
 
 from archgen.twins import candidates as module
 from archgen.twins import shortlist
 from archgen.twins.candidates import FEW, LEAST_COSINE, Views
+from archgen.twins.prepare import prepare
 from archgen.twins.shortlist import MOST_PER_PART, MOST_PER_WHOLE, Candidates
 from archgen.twins.signature import COEFFICIENTS, WINDOWS, Kind, turned_vectors, window_norms, window_vectors
 from archgen.twins.turns import TURNS, turned_coefficients
+from tests.unit.twins.pictures import drawing, photograph
 
 
 def views(count: int, seed: int = 1) -> np.ndarray:
@@ -87,6 +90,45 @@ def test_cells_find_what_brute_force_finds_at_a_part_of_the_products(monkeypatch
     near = {pair for pair, cosine in expected.items() if cosine > 0.9}
     assert len(near & found) == len(near) >= 60
     assert len(found) >= 0.9 * len(expected)
+
+
+def test_cells_find_nearly_all_copies_of_pictures_that_brute_force_finds(monkeypatch):
+    """Of the parts, tilted and mirrored copies that brute force finds, at a tenth of its products."""
+    found, expected = 0, 0
+    for kind, draw in ((Kind.LINE, drawing), (Kind.PHOTO, photograph)):
+        originals = [draw(seed) for seed in range(24)]
+        every = [
+            (at, view.coefficients)
+            for at, picture in enumerate(copy for original in originals for copy in copies_of(original))
+            for view in prepare(picture).views
+            if view.kind is kind
+        ]
+        item, coefficients = np.array([at for at, _ in every]), np.stack([values for _, values in every])
+        monkeypatch.setattr(module, "MOST_PRODUCTS", len(every) ** 2 * len(TURNS) * len(WINDOWS) // 10)
+        one = candidates(coefficients, kind)
+        met = set(zip(item[one.part].tolist(), item[one.whole].tolist(), strict=True))
+        for at in range(0, len(originals) * COPIES, COPIES):
+            for copy in range(at + 1, at + COPIES):
+                if best_cosine(coefficients[item == copy], coefficients[item == at], kind) >= LEAST_COSINE[kind]:
+                    expected += 1
+                    found += (copy, at) in met
+    assert expected >= 120
+    assert found >= 0.97 * expected
+
+
+COPIES = 4
+
+
+def copies_of(picture: Image.Image) -> list[Image.Image]:
+    w, h = picture.size
+    part = picture.crop((w // 10, h // 20, w - w // 10, h - h // 8))
+    tilted = picture.rotate(4, Image.Resampling.BICUBIC, fillcolor="white")
+    return [picture, part, tilted, ImageOps.mirror(part)]
+
+
+def best_cosine(parts: np.ndarray, wholes: np.ndarray, kind: Kind) -> float:
+    turned, windows = turned_vectors(parts, kind), window_vectors(wholes, kind)
+    return float(np.einsum("ptk,wvk->ptwv", turned, windows).max()) if len(parts) and len(wholes) else 0.0
 
 
 def test_a_view_has_only_so_many_candidates():

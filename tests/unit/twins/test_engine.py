@@ -1,11 +1,9 @@
-import numpy as np
 import pytest
 from PIL import Image, ImageEnhance, ImageFilter, ImageOps
 
 from archgen.twins import engine
 from archgen.twins.engine import Known, find_pairs
 from archgen.twins.groups import groups
-from archgen.twins.heaps import heaps
 from archgen.twins.model import Item, Pair, Relation
 from archgen.twins.prepare import prepare
 from archgen.twins.relation import is_other_day
@@ -166,14 +164,6 @@ def test_many_copies_of_one_picture_do_not_become_their_square():
     (group,) = groups(pairs)
     assert len(group.keys) == 600
     assert {pair.relation for pair in pairs} == {Relation.IDENTICAL}
-
-
-def test_many_encodings_of_one_picture_form_few_heaps():
-    rng = np.random.default_rng(1)
-    pixels = np.asarray(PHOTOGRAPH, np.float32)
-    noisy = [np.clip(pixels + rng.normal(0, 3, pixels.shape), 0, 255).astype(np.uint8) for _ in range(80)]
-    many = [Item(f"{number:04d}", prepare(Image.fromarray(one))) for number, one in enumerate(noisy)]
-    assert len(heaps(many)) >= 50
 
 
 def test_likeness_on_another_day_must_be_certain():

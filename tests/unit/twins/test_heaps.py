@@ -62,6 +62,14 @@ def test_the_members_of_a_heap_are_named_by_what_they_are():
     assert [pair.relation for pair in found if pair.b == "dark"] == [Relation.EDITED]
 
 
+def test_many_encodings_of_one_picture_form_few_heaps():
+    rng = np.random.default_rng(1)
+    pixels = np.asarray(PHOTOGRAPH, np.float32)
+    noisy = [np.clip(pixels + rng.normal(0, 3, pixels.shape), 0, 255).astype(np.uint8) for _ in range(80)]
+    many = [Item(f"{number:04d}", prepare(Image.fromarray(one))) for number, one in enumerate(noisy)]
+    assert len(heaps(many)) >= 50
+
+
 def test_stencils_and_photographs_form_no_common_heap():
     prepared = prepare(DRAWING)
     many = [Item(f"{n:03d}", prepared, is_stencil=bool(n % 2)) for n in range(4 * LARGE_HEAP)]
