@@ -95,10 +95,8 @@ def _compare(coefficients: Floats, kind: Kind, sides: tuple[Numbers, Numbers], f
         return
     share = LEAST_SHARE + MOST_PRODUCTS / (len(parts) * len(TURNS) * len(wholes) * len(WINDOWS))
     cells = learn(_sample(coefficients[wholes], kind), is_one=share >= 1)
-    turned = np.concatenate(
-        [turned_vectors(coefficients[parts[at : at + _BLOCK]], kind) for at in range(0, len(parts), _BLOCK)]
-    ).reshape(-1, LENGTH)
-    visits = list(cells.visits(turned, share))
+    turned = turned_vectors(coefficients[parts], kind).reshape(-1, LENGTH)
+    visits = cells.visits(turned, share)
     for start in range(0, len(wholes), _SLAB):
         slab = wholes[start : start + _SLAB]
         windows = window_vectors(coefficients[slab], kind).reshape(-1, LENGTH)

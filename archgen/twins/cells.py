@@ -19,6 +19,8 @@ _MOST_CLUSTERS = 64
 _PER_CELL = 14
 # How much further than the nearest cluster one may be whose cells are looked at, in cosine.
 _REACH = 0.3
+# The same product comes out by so much otherwise in another block.
+_ROUNDING = 1e-5
 _ROUNDS = 8
 _BLOCK = 1024
 
@@ -49,7 +51,7 @@ class Cells:
         """
         _, near = self.homes(queries)
         sample = _some(len(queries), 1000)
-        near -= self._margin(queries[sample], near[sample], share)
+        near -= self._margin(queries[sample], near[sample], share) + _ROUNDING
         reached = self._reached(queries)
         out: list[Numbers] = []
         for number, centers in enumerate(self.centers):
