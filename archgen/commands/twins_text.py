@@ -80,8 +80,8 @@ def print_notes(console: Console, found: FolderDoubles) -> None:
     if found.links:
         were = "was" if found.links == 1 else "were"
         console.print(f"{counted(found.links, 'link')} {were} passed over: links are not followed.")
-    if found.pictures:
-        read = f"{counted(found.pictures, 'picture')} read in {_spent(found.read_s)}"
+    if found.read:
+        read = f"{counted(found.read, 'picture')} read in {_spent(found.read_s)}"
         console.print(f"{read}; {counted(found.looked_at, 'pair')} looked at in {_spent(found.compared_s)}.")
 
 

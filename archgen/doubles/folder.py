@@ -37,7 +37,8 @@ class FolderDoubles:
     """What was found in a folder; paths are relative to it, with forward slashes.
 
     Attributes:
-        pictures: How many pictures were compared.
+        read: How many files were read.
+        pictures: How many pictures of them were compared.
         pairs: What was found.
         notes: The files that could not be compared.
         links: How many links were passed over.
@@ -46,6 +47,7 @@ class FolderDoubles:
         compared_s: Seconds that comparing took.
     """
 
+    read: int
     pictures: int
     pairs: tuple[Pair, ...]
     notes: tuple[Note, ...]
@@ -75,6 +77,7 @@ def compare_folder(folder: Path, workers: int, progress: ProgressReporter) -> Fo
             pairs = find_pairs(items, progress=watch)
     notes = inside.notes + [Note(_written(file), one) for file, one in found if isinstance(one, str)]
     return FolderDoubles(
+        read=len(inside.pictures),
         pictures=len(items),
         pairs=tuple(pairs),
         notes=tuple(sorted(notes, key=lambda note: note.file)),

@@ -7,7 +7,7 @@ from pathlib import PurePosixPath
 from archgen.catalogue import DoubleGroup, Settled
 from archgen.doubles.decided import DIGEST_SIGNS
 from archgen.doubles.decisions_file import Verdict
-from archgen.doubles.words import group_words, pair_words
+from archgen.doubles.words import group_words, member_words
 from archgen.outputs.archive_context import Context, Site
 from archgen.outputs.archive_overlay import Overlay, overlays
 from archgen.outputs.archive_words import day_words
@@ -34,6 +34,7 @@ class DoublePicture:
     title: str
     href: str
     original: str
+    path: str
     file: str
     facts: tuple[str, ...]
 
@@ -123,17 +124,16 @@ def _double(context: Context, number: int, group: DoubleGroup, named: _Named) ->
 
 def _why_first(group: DoubleGroup) -> str:
     return (
-        f"The sharpest of {len(group.paths)} is first: its fine detail is the strongest (variance of the Laplacian, in "
-        "the sharpest quarter of the picture). Frames with less than half the pixels come after it."
+        f"The sharpest of {len(group.paths)} is first: its fine detail is the strongest. Frames with less than half "
+        "the pixels come after it."
     )
 
 
 def _pictures(context: Context, group: DoubleGroup, named: _Named) -> Iterator[DoublePicture]:
-    by_keys = {frozenset((pair.a, pair.b)): pair for pair in group.pairs}
-    for place, path in enumerate(group.paths[:MOST_PICTURES]):
-        name = _NAMES[place] if place < len(_NAMES) else f"Number {place + 1}"
-        pair = by_keys.get(frozenset((group.paths[0], path)))
-        relation = pair_words(pair, path) if pair else ""
+    paths = group.paths[:MOST_PICTURES]
+    names = [_NAMES[place] if place < len(_NAMES) else f"Number {place + 1}" for place in range(len(paths))]
+    relations = member_words(paths, group.pairs, [f"the {name.lower()}" for name in names])
+    for place, (path, name, relation) in enumerate(zip(paths, names, relations, strict=True)):
         shown = _picture(context, path, named)
         sharpness = _sharpness(group, place)
         facts = (*shown.facts, sharpness) if sharpness else shown.facts
@@ -166,7 +166,8 @@ def _picture(context: Context, path: str, named: _Named) -> DoublePicture:
         title=piece.title if piece else path,
         href=context.piece_pages[piece.id] if piece else "",
         original=context.original(path),
-        file=path.removeprefix("pieces/"),
+        path=path,
+        file=file,
         facts=tuple(said),
     )
 

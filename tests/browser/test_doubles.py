@@ -107,6 +107,20 @@ def test_a_burst_says_why_its_first_is_first(page):
     burst = group(page, "Photos of one moment")
     assert burst.get_by_text("The sharpest of 3 is first").is_visible()
     assert "the sharpest" in burst.locator("figcaption").first.inner_text()
+    assert "Laplacian" not in page.locator("main").inner_text()
+
+
+def test_how_the_switch_works_is_told_once(page):
+    assert page.locator("main").inner_text().count("Keys 1 to 4") == 1
+
+
+def test_on_a_phone_nothing_is_said_of_keys_and_three_pictures_leave_no_hole(doubles, visit):
+    page = visit(doubles, width=390).page
+    assert "Keys 1 to 4" not in page.locator("main").inner_text()
+    third = page.locator("[data-double]", has_text="Photos of one moment").locator("figure").nth(2)
+    picture, words = third.locator("img").bounding_box(), third.locator("figcaption").bounding_box()
+    assert words["x"] >= picture["x"] + picture["width"]
+    assert words["y"] < picture["y"] + picture["height"]
 
 
 def test_without_scripts_the_pictures_stand_side_by_side(doubles, browser):

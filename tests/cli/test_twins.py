@@ -118,10 +118,11 @@ def test_what_holds_nothing_to_compare_is_named_with_the_reason(tmp_path):
     save(photo(1).resize((900, 20)), tmp_path / "strip.png")
     result = run("--images", tmp_path, "--format", "jsonl")
     assert result.stdout == ""
-    red, strip, _ = result.stderr.splitlines()
+    red, strip, work, _ = result.stderr.splitlines()
     assert red.startswith("8 files: red-0.png, red-1.png, red-2.png, red-3.png, red-4.png and 3 more: ")
     assert "of one colour" in red
     assert strip.startswith("strip.png: The picture is a strip")
+    assert work.startswith("9 pictures read in ")
 
 
 def test_the_work_done_is_told_beside_the_result(tmp_path):
