@@ -42,6 +42,8 @@ def settle(a: Prepared, b: Prepared, found: Affine) -> Lie:
     """Find the simplest place that fits as well as the one that was found."""
     turn = nearest_turn(in_pixels(found, (a.width, a.height), (b.width, b.height)))
     upright = compose(found, inverse(turn_transform(turn)))
+    if turn and _is_upright_after_all(a, b, turn, upright):
+        return Lie(0, IDENTITY, True)
     whole, part = small(a), brought_upright(small(b), turn)
     sizes = (a.width, a.height), ((b.height, b.width) if turn % 2 else (b.width, b.height))
     is_swapped = magnification(upright[:, :2]) > 1
@@ -52,6 +54,15 @@ def settle(a: Prepared, b: Prepared, found: Affine) -> Lie:
     if is_swapped and settled is not IDENTITY:
         settled = inverse(settled)
     return Lie(turn, settled, simple is not None)
+
+
+def _is_upright_after_all(a: Prepared, b: Prepared, turn: int, found: Affine) -> bool:
+    """Tell symmetric art that was not turned: edges and tones of a copy may fit better in a turn, the whole does not."""
+    if not _one_shape(((a.width, a.height), (b.width, b.height))):
+        return False
+    turned = brought_upright(small(b), turn)
+    best = min(_misfit(small(a), turned, found), _misfit(small(a), turned, IDENTITY))
+    return _misfit(small(a), small(b), IDENTITY) < best
 
 
 def _simpler(whole: Floats, part: Floats, sizes: tuple[Size, Size], found: Affine) -> Affine | None:

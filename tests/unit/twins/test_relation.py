@@ -158,6 +158,16 @@ class TestPlaces:
         screen.paste(tall.resize((440, 836)), (0, 82))
         assert relation(tall, screen) is Relation.EDITED
 
+    def test_symmetric_art_cut_at_another_gray_was_not_turned(self):
+        card = Image.new("L", (280, 380), 255)
+        draw = ImageDraw.Draw(card)
+        for x, y in ((60, 60), (130, 180), (200, 300), (200, 60), (60, 300)):
+            draw.ellipse((x, y, x + 24, y + 24), fill=110)
+        draw.rounded_rectangle((6, 6, 274, 374), 16, outline=170, width=2)
+        draw.line((8, 376, 276, 376), fill=150, width=4)
+        soft = card.filter(ImageFilter.GaussianBlur(0.7))
+        assert pair_of(soft, soft.point(lambda v: 255 if v > 190 else 0)).turned == 0
+
 
 class TestSharpness:
     def test_a_sharpened_photograph_is_edited(self):
