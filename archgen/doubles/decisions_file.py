@@ -81,12 +81,14 @@ def addition(root: Path, verdicts: Sequence[Verdict]) -> Addition:
     """Work out what is added to the archive's file; nothing is written yet.
 
     Raises:
-        ConfigError: The file that is there is no TOML, so nothing can be added to it.
+        ConfigError: What is there is no file or no TOML, so nothing can be added to it.
         InputError: It cannot be read.
     """
     path = root / FILE
     if not is_inside(path, root):
         raise ConfigError(f"{path} is a link out of the archive folder. Put the file itself there.")
+    if path.exists() and not path.is_file():  # reading from a pipe would wait for ever
+        raise ConfigError(f"{path} is no ordinary file. Take it away; it is written anew.")
     try:
         before = path.read_bytes().decode("utf-8") if path.exists() else ""
     except (OSError, UnicodeDecodeError) as error:

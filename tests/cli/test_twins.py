@@ -20,6 +20,12 @@ from tests.drawn_twins import drawing, photo, piece, save
 KEYS = ("a", "b", "relation", "mirrored", "turned", "score")
 
 
+def run_apart(*arguments):
+    """Run in a process of its own, which a test can end: what opens a pipe waits for ever."""
+    command = [sys.executable, "-m", "archgen", "twins", *map(str, arguments)]
+    return subprocess.run(command, capture_output=True, text=True, timeout=60, check=False)
+
+
 def run(*arguments, typed=None):
     return CliRunner().invoke(archgen, ["twins", *map(str, arguments)], input=typed)
 
@@ -96,9 +102,8 @@ def test_what_cannot_be_read_is_a_note_and_stops_nothing(tmp_path):
 def test_a_pipe_is_passed_over_with_a_note(tmp_path):
     save(photo(1), tmp_path / "one.jpg")
     os.mkfifo(tmp_path / "pipe.jpg")
-    # In a process of its own: opening the pipe would wait for ever.
-    command = [sys.executable, "-m", "archgen", "twins", "--images", tmp_path]
-    result = subprocess.run(command, capture_output=True, text=True, timeout=60, check=True)
+    result = run_apart("--images", tmp_path)
+    assert result.returncode == 0
     assert "pipe.jpg: This is no ordinary file, so it was not opened." in result.stderr
 
 
@@ -356,6 +361,12 @@ def test_a_broken_file_is_not_touched(twins, root):
     (root / "decisions.toml").write_text("[[same\n")
     assert isinstance(twins("--same", ONE, TWO).exception, ConfigError)
     assert (root / "decisions.toml").read_text() == "[[same\n"
+
+
+def test_a_pipe_in_place_of_the_decisions_is_told(root):
+    os.mkfifo(root / "decisions.toml")
+    result = run_apart("--same", ONE, TWO, "--archive", root)
+    assert "decisions.toml is no ordinary file" in result.stderr
 
 
 @pytest.mark.parametrize("verdict", ["--same", "--different"])
