@@ -27,7 +27,7 @@ from archgen.twins.turns import (
 )
 
 # Long side of the maps on which places are tried.
-SIDE = 128
+SIDE = 96
 OUTSIDE = -1000.0
 Size = tuple[int, int]
 

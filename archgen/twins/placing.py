@@ -57,7 +57,7 @@ def settle(a: Prepared, b: Prepared, found: Affine) -> Lie:
 
 
 def _is_upright_after_all(a: Prepared, b: Prepared, turn: int, found: Affine) -> bool:
-    """Tell symmetric art that was not turned: edges and tones of a copy may fit better in a turn, the whole does not."""
+    """Tell symmetric art that was not turned: edges and tones of a copy may fit a turn better, the whole does not."""
     if not _one_shape(((a.width, a.height), (b.width, b.height))):
         return False
     turned = brought_upright(small(b), turn)
