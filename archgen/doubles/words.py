@@ -1,6 +1,6 @@
 """Say in an artist's words how pictures belong together."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 
 from archgen.twins.model import Box, Pair, Relation
 
@@ -12,26 +12,18 @@ def group_words(pairs: Iterable[Pair]) -> str:
     """Say what a group of pictures is, in a few words: what sets them apart the most comes first."""
     pairs = tuple(pairs)
     relations = {pair.relation for pair in pairs}
-    is_part = Relation.CROPPED in relations
-    turned = [word for word, is_so in _TURNS if any(is_so(pair) for pair in pairs)]
-    edited = ["edited"] if Relation.EDITED in relations else []
+    turned = ["mirrored"] if any(pair.mirrored for pair in pairs) else []
+    turned += ["turned"] if any(pair.turned for pair in pairs) else []
+    changed = turned + (["edited"] if Relation.EDITED in relations else [])
+    part = " and a part of it" if Relation.CROPPED in relations else ""
     if Relation.VERSION in relations:  # the other lines are the edit
         lines = "with lines of different weight" if any(map(_is_heavier, pairs)) else "drawn with other lines"
-        return ", ".join([f"One drawing{_AND_PART * is_part}", lines, *turned])
+        return ", ".join([f"One drawing{part}", lines, *turned])
     if Relation.BURST in relations:
-        return ", some ".join(["Photos of one moment", *(["cropped"] * is_part), *turned, *edited])
-    if relations == {Relation.IDENTICAL} and not turned:
-        return "The same picture twice or more"
-    return ", ".join(
-        [f"One picture{_AND_PART * is_part}", *([" and ".join(turned + edited)] if turned + edited else [])]
-    )
-
-
-_AND_PART = " and a part of it"
-_TURNS: tuple[tuple[str, Callable[[Pair], bool]], ...] = (
-    ("mirrored", lambda pair: pair.mirrored),
-    ("turned", lambda pair: pair.turned != 0),
-)
+        return ", some ".join(["Photos of one moment", *(["cropped"] if part else []), *changed])
+    if changed:
+        return f"One picture{part}, {' and '.join(changed)}"
+    return f"One picture{part}" if part else "The same picture twice or more"
 
 
 def member_words(paths: Sequence[str], pairs: Iterable[Pair], names: Sequence[str]) -> tuple[str, ...]:
