@@ -8,17 +8,17 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Any
 
+import cv2
 import numpy as np
 import numpy.typing as npt
 from PIL import Image
 from scipy import ndimage
 
+from archgen.twins.panel import Corners, find_panel
 from archgen.twins.prepared import COLOR_CELLS, Bytes, Prepared
 from archgen.twins.signature import Kind
 from archgen.twins.turns import Floats
 
-# Left, top, right, bottom in pixels of the gray map.
-Corners = tuple[int, int, int, int]
 # Side of the map on which the paper is found.
 PAPER_SIDE = 48
 
@@ -57,34 +57,79 @@ def ink_level(gray: npt.NDArray[np.generic]) -> float:
 
 # --- content boxes --------------------------------------------------------------------------------------------
 
-# Share of a row that must have the colour of the band: icons and text of a status bar take up to a third.
-BAND_SHARE = 0.68
-BAND_TOLERANCE = 10
 # Share of paper from which a picture may be line art, and from which it is nothing else.
 PAPER_MAYBE, PAPER_SURE = 0.40, 0.72
+# Ink under which a pixel is paper, and ink that the lines of a drawing reach; a pale photograph does not.
+PAPER_INK, DARK_INK = 0.08, 0.45
+# Share of gray among the ink of things photographed on white ground; of fine lines only a blurred copy has as much.
+GRAY_INK = 0.7
 
 
-def content_boxes(gray: Bytes, ink: Floats, color: npt.NDArray[np.int8]) -> list[tuple[Kind, Corners]]:
-    """Choose how to look at a picture and where its content is; what could be either is looked at both ways."""
-    boxes = [(Kind.PHOTO, box) for box in _photo_boxes(gray, ink)]
-    # Bands of paper are not trimmed here: most rows of a sparse drawing are mostly paper.
-    sheet = _inset(band_box(gray, DARK), _whole(gray))
-    inner = _cut(ink, sheet)
-    paper = float((inner < PAPER_INK).mean()) if _is_paper(gray, color) else 0.0
-    if paper >= PAPER_MAYBE:
-        drawing = ink_box(ink, sheet)
-        lines = [(Kind.LINE, drawing), (Kind.LINE, without_stray_rows(ink, drawing))]
-        sure = paper >= PAPER_SURE and float(np.percentile(inner, 99.5)) >= DARK_INK
-        boxes = lines + (_screen_boxes(gray, ink) if sure else boxes)
+def content_boxes(gray: Bytes, ink: Floats, picture: Image.Image, gray_ink: float) -> list[tuple[Kind, Corners]]:
+    """Choose how to look at a picture and where its content is; what could be either is looked at both ways.
+
+    `picture` is the same in colour, of any size; `gray_ink` the share of its ink that is not black.
+    """
+    boxes: list[tuple[Kind, Corners]] = []
+    for sheet in _sheets(gray, ink):
+        paper = float((_cut(ink, sheet) < PAPER_INK).mean()) if _is_paper(gray, picture, sheet) else 0.0
+        if paper >= PAPER_MAYBE:
+            drawing = ink_box(ink, sheet)
+            # The sheet as well: a part that lost the edge of the drawing has another box.
+            boxes += [(Kind.LINE, box) for box in (drawing, main_part(ink, drawing))]
+            boxes += [(Kind.LINE, sheet)] if _differ(drawing, sheet) else []
+        is_pale = gray_ink > GRAY_INK or float(np.percentile(_cut(ink, sheet), 99.5)) < DARK_INK
+        if paper < PAPER_SURE or is_pale:
+            boxes.append((Kind.PHOTO, sheet))
     return list(dict.fromkeys(boxes))
 
 
-# Ink under which a pixel is paper, and ink that the lines of a drawing reach; a pale photograph does not.
-PAPER_INK, DARK_INK = 0.08, 0.45
+def _sheets(gray: Bytes, ink: Floats) -> list[Corners]:
+    """Take off frames and screens; what could be a part of the picture is looked at with it and without."""
+    box = (0, 0, gray.shape[1], gray.shape[0])
+    sheets = [box]
+    for _ in range(MOST_FRAMES):
+        panel = find_panel(_cut(gray, box), _cut(ink, box))
+        if panel is None:
+            break
+        box = _within(panel.box, box)
+        sheets = [box] if panel.is_straight and not panel.is_drawn else [*sheets, box]
+    return sheets
 
 
-def _whole(gray: Bytes) -> Corners:
-    return 0, 0, gray.shape[1], gray.shape[0]
+# A picture in a window on a desktop, or a border around a border.
+MOST_FRAMES = 2
+
+
+def _within(inner: Corners, outer: Corners) -> Corners:
+    """Place a box, and step inside the soft edge of a frame, which would count as ink."""
+    left, top, _, _ = outer
+    moved = (inner[0] + left, inner[1] + top, inner[2] + left, inner[3] + top)
+    step = (2, 2, -2, -2)
+    sides = (a if a == b else a + inward for a, b, inward in zip(moved, outer, step, strict=True))
+    left, top, right, bottom = sides
+    return left, top, right, bottom
+
+
+def without_corners(gray: Bytes, ink: Floats, picture: Image.Image) -> Bytes:
+    """Paint over what lies around a sheet of paper that was tilted or seen at a slant."""
+    panel = find_panel(gray, ink)
+    if panel is None or panel.is_straight or panel.is_drawn or not _is_paper(gray, picture, panel.box):
+        return gray
+    around = cv2.dilate(panel.around.astype(np.uint8), np.ones((7, 7), np.uint8)) > 0
+    sheet = gray[~around]
+    paper = sheet[sheet >= np.percentile(sheet, 50)] if sheet.size else sheet
+    return np.where(around, np.uint8(np.median(paper)), gray) if paper.size else gray
+
+
+def _differ(one: Corners, two: Corners) -> bool:
+    """Tell boxes whose sides lie apart by more than alignment bridges."""
+    size = max(two[2] - two[0], two[3] - two[1])
+    return max(abs(a - b) for a, b in zip(one, two, strict=True)) > SAME_BOX * size
+
+
+# Share of a box by which the sides of another that stands for it may lie apart.
+SAME_BOX = 0.04
 
 
 def _cut(values: npt.NDArray[Any], box: Corners) -> npt.NDArray[Any]:
@@ -92,105 +137,21 @@ def _cut(values: npt.NDArray[Any], box: Corners) -> npt.NDArray[Any]:
     return values[top:bottom, left:right]
 
 
-def _photo_boxes(gray: Bytes, ink: Floats) -> list[Corners]:
-    """Look at the whole, without its bands, and without empty corners; on a screen only what it shows."""
-    trimmed = band_box(gray, DARK | LIGHT)
-    screens = [box for _, box in _screen_boxes(gray, ink)]
-    if any(_is_even_outside(gray, box) for box in screens):
-        return [*screens, trimmed]
-    return [_whole(gray), trimmed, wedge_free_box(gray)]
+def _is_paper(gray: Bytes, picture: Image.Image, sheet: Corners) -> bool:
+    """Paper is bright and hardly coloured, or of one colour all over; skin with a finished piece on it is not paper."""
+    scale = np.array([picture.width / gray.shape[1], picture.height / gray.shape[0]] * 2)
+    left, top, right, bottom = (np.array(sheet) * scale).tolist()
+    cells = picture.convert("YCbCr").resize((COLOR_CELLS,) * 2, Image.Resampling.BOX, box=(left, top, right, bottom))
+    values = np.asarray(cells, np.int16).reshape(-1, 3)
+    brightest = values[np.argsort(-values[:, 0], kind="stable")[: COLOR_CELLS * 2]]
+    tint = float(np.median(np.abs(brightest[:, 1:] - 128).sum(axis=1)))
+    light = float(np.percentile(_cut(gray, sheet), 90))
+    if (light > PAPER_LIGHT and tint < PAPER_TINT) or (light > TINTED_LIGHT and tint < 2 * PAPER_TINT):
+        return True
+    return light > EVEN_LIGHT and float(brightest.std(axis=0).max()) < EVEN_COLOR
 
 
-def _screen_boxes(gray: Bytes, ink: Floats) -> list[tuple[Kind, Corners]]:
-    """Find a picture that stands between two bands, as on the screen of a phone."""
-    rows, columns = gray.shape
-    out = []
-    for colors in (DARK, LIGHT):
-        left, top, right, bottom = box = band_box(gray, colors)
-        one_way = (right - left == columns) != (bottom - top == rows)
-        small = (right - left) * (bottom - top) < 0.75 * rows * columns
-        if one_way and small and float((_cut(ink, box) < PAPER_INK).mean()) < PAPER_SURE:
-            out.append((Kind.PHOTO, box))
-    return out
-
-
-def _is_even_outside(gray: Bytes, box: Corners) -> bool:
-    """Tell drawn bands, which have one gray value, from a dark backdrop, which has many."""
-    outside = np.ones(gray.shape, bool)
-    _cut(outside, box)[:] = False
-    around = gray[outside].astype(np.int16)
-    return bool((np.abs(around - np.median(around)) <= 3).mean() > 0.88)
-
-
-def _inset(box: Corners, whole: Corners) -> Corners:
-    """Step inside a dark frame, whose soft edge would count as ink."""
-    step = (2, 2, -2, -2)
-    left, top, right, bottom = (
-        side if side == end else side + inward for side, end, inward in zip(box, whole, step, strict=True)
-    )
-    return left, top, right, bottom
-
-
-def _is_paper(gray: Bytes, color: npt.NDArray[np.int8]) -> bool:
-    """Paper is bright and hardly coloured; skin with a finished piece on it is not paper."""
-    cells = np.asarray(Image.fromarray(gray).resize((COLOR_CELLS, COLOR_CELLS), Image.Resampling.BOX)).ravel()
-    brightest = np.argsort(-cells.astype(np.int16), kind="stable")[: COLOR_CELLS * 2]
-    tint = float(np.median(np.abs(color.astype(np.int16)).sum(axis=2).ravel()[brightest]))
-    light = float(np.percentile(gray, 90))
-    return (light > PAPER_LIGHT and tint < PAPER_TINT) or (light > TINTED_LIGHT and tint < 2 * PAPER_TINT)
-
-
-PAPER_LIGHT, PAPER_TINT, TINTED_LIGHT = 120, 18, 205
-
-
-DARK, LIGHT = frozenset(range(40)), frozenset(range(225, 256))
-
-
-def band_box(gray: Bytes, colors: frozenset[int]) -> Corners:
-    """Leave out bands of one colour along the four sides."""
-    top, bottom = _band_ends(gray, colors)
-    left, right = _band_ends(gray[top:bottom].T, colors)
-    if bottom - top < 0.12 * gray.shape[0] or right - left < 0.12 * gray.shape[1]:
-        return 0, 0, gray.shape[1], gray.shape[0]
-    return left, top, right, bottom
-
-
-def _band_ends(rows: Bytes, colors: frozenset[int]) -> tuple[int, int]:
-    first = _band_depth(rows, colors)
-    last = len(rows) - _band_depth(rows[::-1], colors)
-    return (first, last) if first < last else (0, len(rows))
-
-
-def _band_depth(rows: Bytes, colors: frozenset[int]) -> int:
-    color = int(np.median(rows[0]))
-    if color not in colors:
-        return 0
-    share = (np.abs(rows.astype(np.int16) - color) <= BAND_TOLERANCE).mean(axis=1)
-    other = np.flatnonzero(share < BAND_SHARE)
-    return int(other[0]) if len(other) else len(rows)
-
-
-def wedge_free_box(gray: Bytes) -> Corners:
-    """Step inside the empty corners that turning a picture by a few degrees leaves."""
-    rows, columns = gray.shape
-    corners = np.array([gray[0, 0], gray[0, -1], gray[-1, 0], gray[-1, -1]], np.int16)
-    for empty in ((corners > 250, gray > 245), (corners < 5, gray < 10)):
-        if empty[0].sum() < 2:
-            continue
-        for step in range(1, WEDGE_STEPS):
-            x, y = step * columns // 50, step * rows // 50
-            edge = (
-                [empty[1][y, x:-x], empty[1][-y - 1, x:-x], empty[1][y:-y, x], empty[1][y:-y, -x - 1]]
-                if x and y
-                else []
-            )
-            if edge and np.concatenate(edge).mean() < 0.02:
-                return x, y, columns - x, rows - y
-    return 0, 0, columns, rows
-
-
-# Fiftieths of a side that are tried; a turn by 5 degrees needs 4 to 6.
-WEDGE_STEPS = 9
+PAPER_LIGHT, PAPER_TINT, TINTED_LIGHT, EVEN_LIGHT, EVEN_COLOR = 120, 18, 205, 190, 3.0
 
 
 def ink_box(ink: Floats, within: Corners) -> Corners:
@@ -214,22 +175,18 @@ SPECK = 0.004
 FAINT_INK = 0.12
 
 
-def without_stray_rows(ink: Floats, box: Corners) -> Corners:
-    """Leave out marks far above and below the drawing: the clock and the buttons of a screenshot."""
-    left, top, right, bottom = box
-    rows = ink[top:bottom, left:right].sum(axis=1)
-    filled = rows > 0.02 * rows.max()
-    gap = max(3, round(STRAY_GAP * len(ink)))
-    joined = ndimage.binary_closing(np.pad(filled, gap), np.ones(gap))[gap:-gap]
-    labels, count = ndimage.label(joined)
-    if count < 2:
+def main_part(ink: Floats, box: Corners) -> Corners:
+    """Find the largest part of a drawing that stands apart: without the clock and the buttons of a screen."""
+    drawn = _cut(ink, box) > 2 * PAPER_INK
+    gap = max(3, round(STRAY_GAP * max(ink.shape)))
+    joined = cv2.dilate(drawn.astype(np.uint8), np.ones((gap, gap), np.uint8))
+    count, _, stats, _ = cv2.connectedComponentsWithStats(joined)
+    if count <= 2:
         return box
-    shares = ndimage.sum_labels(rows, labels, range(1, count + 1)) / rows.sum()
-    main = int(np.argmax(shares)) + 1
-    if shares[main - 1] < 1 - STRAY_SHARE:
-        return box
-    kept = np.flatnonzero(labels == main)
-    return ink_box(ink, (left, top + int(kept[0]), right, top + int(kept[-1]) + 1))
+    sizes = stats[1:, cv2.CC_STAT_WIDTH].astype(int) * stats[1:, cv2.CC_STAT_HEIGHT]
+    left, top, width, height = (int(value) for value in stats[1 + int(sizes.argmax()), :4])
+    return ink_box(ink, (box[0] + left, box[1] + top, box[0] + left + width, box[1] + top + height))
 
 
-STRAY_GAP, STRAY_SHARE = 0.03, 0.25
+# Share of the picture by which parts of one drawing lie apart at most.
+STRAY_GAP = 0.03

@@ -11,7 +11,8 @@ import numpy as np
 import numpy.typing as npt
 from PIL import Image
 
-from archgen.twins.content import Corners, content_boxes, ink_level, ink_map
+from archgen.twins.content import content_boxes, ink_level, ink_map, without_corners
+from archgen.twins.panel import Corners
 from archgen.twins.prepared import COLOR_CELLS, Bytes, Prepared, View
 from archgen.twins.signature import COEFFICIENTS, Kind, cosine_basis, window_norms
 from archgen.twins.turns import Floats
@@ -19,7 +20,7 @@ from archgen.twins.turns import Floats
 __all__ = ("VERSION", "Prepared", "prepare", "sharpness", "tones")
 
 # Raise with every change of what `prepare` stores.
-VERSION = 5
+VERSION = 6
 
 # Long side of the stored gray map. Lines of 0.3 mm in a 100 mm drawing are still half a pixel wide at 256.
 DETAIL_SIDE = 256
@@ -49,12 +50,14 @@ def prepare(image: Image.Image) -> Prepared:
         sides = (max(1, round(light.width * scale)), max(1, round(light.height * scale)))
         light = light.resize(sides, Image.Resampling.HAMMING)
     gray = np.asarray(light)
-    ink, color = ink_map(gray), _color(small)
+    gray = without_corners(gray, ink_map(gray), small)
+    ink = ink_map(gray)
+    bare, gray_ink = tones(image)
     values = {Kind.LINE: ink, Kind.PHOTO: gray.astype(np.float32)}
-    views = [_view(kind, values[kind], box) for kind, box in content_boxes(gray, ink, color)]
+    views = [_view(kind, values[kind], box) for kind, box in content_boxes(gray, ink, small, gray_ink)]
     known = tuple(view for view in views if view.coefficients.any())
-    measures = (ink_level(full), sharpness(image), *tones(image))
-    made = Prepared(width, height, known, (gray.shape[0], gray.shape[1]), _zipped(gray), color, *measures)
+    measures = (ink_level(full), sharpness(image), bare, gray_ink)
+    made = Prepared(width, height, known, (gray.shape[0], gray.shape[1]), _zipped(gray), _color(small), *measures)
     return _settled(made)
 
 

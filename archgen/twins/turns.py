@@ -48,7 +48,8 @@ def inverse(transform: Affine) -> Affine:
     """Reverse a transform."""
     (xx, xy, x0), (yx, yy, y0) = transform.tolist()
     area = xx * yy - xy * yx
-    return np.array([[yy, -xy, xy * y0 - yy * x0], [-yx, xx, yx * x0 - xx * y0]]) / area
+    out: Affine = np.array([[yy, -xy, xy * y0 - yy * x0], [-yx, xx, yx * x0 - xx * y0]]) / area
+    return out
 
 
 def reversed_turn(turn: int) -> int:

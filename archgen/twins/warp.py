@@ -1,7 +1,7 @@
 """Look up, blur and even out the small square maps in which two pictures are compared.
 
-Coordinates are those of the unit square, as in `turns`; a map has its pixel centres at (k + 0.5) / side. Beyond the edges
-a map is taken to be reflected.
+Coordinates are those of the unit square, as in `turns`; a map has its pixel centres at (k + 0.5) / side. Beyond the
+edges a map is taken to be reflected.
 """
 
 from __future__ import annotations
