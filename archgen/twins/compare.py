@@ -36,7 +36,8 @@ class Evidence:
     correlation: of the whole maps; agreement: share of the detail that has its counterpart; worst and low: the
     second-worst and the lower-quartile cell; plainness: how well the part resembles its own blurred self (circles
     and skies do, and fit many pictures); covered: share of the part that lies in the whole, and of the whole in the
-    part; stretch: the longer over the shorter axis of the transform; lean: degrees off the nearest quarter turn.
+    part; stretch: the longer over the shorter axis of the transform; lean: degrees off the nearest quarter turn;
+    is_other: all the same but for other content in one place, as two drawings of one set or two pieces on one arm.
     """
 
     correlation: float
@@ -46,12 +47,12 @@ class Evidence:
     plainness: float
     covered_part: float
     covered_whole: float
-    coarse: float
     stretch: float
     lean: float
+    is_other: bool
 
 
-def measure(part: Working, whole: Working, transform: Affine, coarse: float) -> Evidence | None:
+def measure(part: Working, whole: Working, transform: Affine) -> Evidence | None:
     """Measure two views that are aligned by `transform` (part to whole); `None` if they hardly meet."""
     seen = sample(whole.plain, transform, FINE, np.nan)
     inside = np.isfinite(seen)
@@ -64,16 +65,36 @@ def measure(part: Working, whole: Working, transform: Affine, coarse: float) -> 
     if whole.edges is not None:
         inner = within(whole.edges, transform, FINE)
         known = _ALL if inner is None else inner.reshape(mine.shape)
-        ink = np.where(inside, seen, np.float32(0))
-        one, two, weight = _soft(mine), _soft(ink), known
-        agreement = _ink_agreement(mine * known, ink * known)
+        seen = np.where(inside, seen, np.float32(0))
+        one, two, weight = blurred(mine, 1.5), blurred(seen, 1.5), known
+        agreement = _ink_agreement(mine * known, seen * known)
     else:
-        one, two, weight = _photo_maps(mine, seen, inside)
+        seen = np.where(inside, seen, float(seen[inside].mean()))
+        one, two = (blurred(local_contrast(picture, 7.0), 1.0) for picture in (mine, seen))
+        weight = 1 - greatest_around((~inside).astype(np.float32), 5)
         agreement = _slopes_agree(one, two, weight)
     worst, low = _cells(one, two, weight)
     stretch, lean = _shape(whole.aspect, part.aspect, flat)
     overall = correlation(one.ravel(), two.ravel(), weight.ravel())
-    return Evidence(overall, agreement, worst, low, _plainness(one), covered_part, covered_whole, coarse, stretch, lean)
+    is_other = worst < UNLIKE and lean < TILTED and stretch < STRETCHED and _left(mine, seen, weight) > MOST_LEFT
+    return Evidence(
+        overall, agreement, worst, low, _plainness(one), covered_part, covered_whole, stretch, lean, is_other
+    )
+
+
+# Correlation of a cell, in pictures that lie straight on each other, from which its content may be other content: then
+# what is left of its detail tells.
+UNLIKE, TILTED, STRETCHED, MOST_LEFT = 0.3, 1.5, 1.03, 0.8
+
+
+def _left(mine: Floats, seen: Floats, weight: Floats) -> float:
+    """Give the detail that the other picture does not explain in the worst two cells, against all detail there is."""
+    one, two = (blurred(values - mean_around(values, 15), 1.0) for values in (mine, seen))
+    gain = float((weight * one * two).sum()) / max(float((weight * two * two).sum()), 1e-9)
+    left = one - gain * two
+    share, unexplained, detail = _means(np.stack([weight, weight * left * left, weight * one * one]))
+    worst = np.sort((unexplained / np.maximum(share, 1e-6))[share > 0.5])[-2:]
+    return float(np.sqrt(worst.mean() * share.sum() / max(float(detail.sum()), 1e-9))) if worst.size else 0.0
 
 
 LEAST_COVERED = 0.2
@@ -92,17 +113,6 @@ def _shape(whole_aspect: float, part_aspect: float, transform: Affine) -> tuple[
 
 def _plainness(one: Floats) -> float:
     return correlation(one.ravel(), mean_around(one, 17).ravel(), None)
-
-
-def _soft(ink: Floats) -> Floats:
-    return blurred(ink, 1.5)
-
-
-def _photo_maps(mine: Floats, seen: Floats, inside: npt.NDArray[np.bool_]) -> tuple[Floats, Floats, Floats]:
-    filled = np.where(inside, seen, float(seen[inside].mean()))
-    maps = [blurred(local_contrast(picture, 7.0), 1.0) for picture in (mine, filled)]
-    weight = 1 - greatest_around((~inside).astype(np.float32), 5)
-    return maps[0], maps[1], weight
 
 
 def _ink_agreement(one: Floats, two: Floats) -> float:
@@ -167,13 +177,17 @@ _WEIGHTS = {
 }
 LEAST_WHOLE, LEAST_PART = 0.8, 0.25
 MOST_STRETCH = 1.35
+# Share of the ink that must have its counterpart: two bars correlate well whatever else there is.
+LEAST_AGREEMENT = 0.5
 
 
 def evidence_for(evidence: Evidence, kind: Kind) -> float:
     """Weigh the evidence; above 0 the two are one picture."""
     larger = max(evidence.covered_part, evidence.covered_whole)
     lesser = min(evidence.covered_part, evidence.covered_whole)
-    if larger < LEAST_WHOLE or lesser < LEAST_PART or evidence.stretch > MOST_STRETCH or _is_set_mate(evidence):
+    if larger < LEAST_WHOLE or lesser < LEAST_PART or evidence.stretch > MOST_STRETCH or evidence.is_other:
+        return -10.0
+    if kind is Kind.LINE and evidence.agreement < LEAST_AGREEMENT:
         return -10.0
     fits = (evidence.correlation, evidence.agreement, evidence.worst, evidence.low)
     values = (
@@ -185,11 +199,6 @@ def evidence_for(evidence: Evidence, kind: Kind) -> float:
         lesser,
     )
     return float(np.dot(_WEIGHTS[kind], values))
-
-
-def _is_set_mate(evidence: Evidence) -> bool:
-    """Tell two drawings of one set: all the same but for one place. Tilted copies have such places in their corners."""
-    return evidence.low > 0.9 and evidence.worst < 0.35 and evidence.lean < 1.0
 
 
 def score_of(weighed: float) -> float:

@@ -93,7 +93,8 @@ def _sheets(gray: Bytes, ink: Floats) -> list[Corners]:
         if panel is None:
             break
         box = _within(panel.box, box)
-        sheets = [box] if panel.is_straight and not panel.is_drawn else [*sheets, box]
+        is_frame = panel.is_straight and panel.is_flat and not panel.is_drawn
+        sheets = [box] if is_frame else [*sheets, box]
     return sheets
 
 
@@ -148,7 +149,8 @@ def _is_paper(gray: Bytes, picture: Image.Image, sheet: Corners) -> bool:
     light = float(np.percentile(_cut(gray, sheet), 90))
     if (light > PAPER_LIGHT and tint < PAPER_TINT) or (light > TINTED_LIGHT and tint < 2 * PAPER_TINT):
         return True
-    return light > EVEN_LIGHT and float(brightest.std(axis=0).max()) < EVEN_COLOR
+    near = np.abs(_cut(gray, sheet).astype(np.int16) - light) <= EVEN_COLOR
+    return light > EVEN_LIGHT and float(brightest.std(axis=0).max()) < EVEN_COLOR and float(near.mean()) > PAPER_MAYBE
 
 
 PAPER_LIGHT, PAPER_TINT, TINTED_LIGHT, EVEN_LIGHT, EVEN_COLOR = 120, 18, 205, 190, 3.0
@@ -184,9 +186,13 @@ def main_part(ink: Floats, box: Corners) -> Corners:
     if count <= 2:
         return box
     sizes = stats[1:, cv2.CC_STAT_WIDTH].astype(int) * stats[1:, cv2.CC_STAT_HEIGHT]
+    if np.sort(sizes)[-2] > LARGEST_BUTTON * sizes.max():
+        return box
     left, top, width, height = (int(value) for value in stats[1 + int(sizes.argmax()), :4])
     return ink_box(ink, (box[0] + left, box[1] + top, box[0] + left + width, box[1] + top + height))
 
 
 # Share of the picture by which parts of one drawing lie apart at most.
 STRAY_GAP = 0.03
+# Size of anything else on a screen, against the drawing that it shows.
+LARGEST_BUTTON = 0.3

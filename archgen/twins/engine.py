@@ -19,7 +19,7 @@ from archgen.twins.turns import IDENTITY, Affine, box_transform, compose, invers
 from archgen.twins.warp import flattened
 
 # Raise with every change of which pairs are found or what is said of them.
-VERSION = 3
+VERSION = 4
 
 MOST_GUESSES = 3
 UNPACKED = 256
@@ -215,12 +215,12 @@ def _try(desk: _Desk, guess: _Guess) -> _Proof | None:
     transform, fit = align(part, whole, start)
     if fit < LEAST_FIT:
         return None
-    evidence = measure(part, whole, transform, fit)
+    evidence = measure(part, whole, transform)
     weighed = evidence_for(evidence, guess.kind) if evidence else -10.0
     is_bent = False
     if -10.0 < weighed < SURE:
-        bent, bent_fit = bend(part, whole, transform)
-        again = measure(part, whole, bent, bent_fit)
+        bent, _ = bend(part, whole, transform)
+        again = measure(part, whole, bent)
         after = evidence_for(again, guess.kind) if again else -10.0
         if after > weighed:
             is_bent = after > weighed + BENT_GAIN

@@ -43,7 +43,8 @@ def heaps(items: Sequence[Item]) -> dict[int, int]:
         near = vectors[members] @ vectors[members[0]]
         lengths = np.linalg.norm(vectors[members], axis=1)
         like = members[near >= HEAP_COSINE * lengths * lengths[0]].tolist()
-        out.update({some[row]: some[members[0]] for row in like if row != members[0]})
+        if len(like) > LARGE_HEAP:
+            out.update({some[row]: some[members[0]] for row in like if row != members[0]})
     return out
 
 
