@@ -6,6 +6,7 @@ solved along with the six numbers of the transform. Knows square maps of content
 
 from __future__ import annotations
 
+import cv2
 import numpy as np
 import numpy.typing as npt
 from PIL import Image
@@ -191,11 +192,14 @@ class _Solver:
         side = len(template)
         x, y = grid(side)
         gx, gy = (change.ravel() * side for change in slopes(template))
-        outward = gx * x + gy * y
-        flat = template.ravel()
         # Six numbers of the transform, gain and offset of the light, and two numbers of the perspective.
-        rows = [gx * x, gx * y, gx, gy * x, gy * y, gy, flat, np.ones_like(flat)]
-        self.changes = np.stack([*rows, outward * x, outward * y] if with_perspective else rows)
+        self.changes: Floats = np.empty((10 if with_perspective else _LIGHT_AND_AFFINE, side * side), np.float32)
+        self.changes[2], self.changes[5], self.changes[6], self.changes[7] = gx, gy, template.ravel(), 1.0
+        for row, (first, second) in enumerate(((gx, x), (gx, y), (gy, x), (gy, y))):
+            np.multiply(first, second, out=self.changes[row + row // 2])
+        if with_perspective:
+            outward = self.changes[0] + self.changes[4]
+            self.changes[8], self.changes[9] = outward * x, outward * y
         self.square: npt.NDArray[np.float64] | None = None
 
     def moved(self, transform: Affine, weight: Floats | None, error: Floats) -> Affine | None:
@@ -209,19 +213,28 @@ class _Solver:
             error = weight * error
         move = (square @ (self.changes @ error)).tolist()
         xx, xy, x0, yx, yy, y0 = move[:6]
-        tail = [-move[8], -move[9], 1.0] if len(move) > _LIGHT_AND_AFFINE else [0.0, 0.0, 1.0]
         if abs((1 + xx) * (1 + yy) - xy * yx) < LEAST_AREA:
             return None
-        change = np.array([[1 + xx, xy, x0], [yx, 1 + yy, y0], tail])
-        back = _MIDDLE @ np.linalg.inv(change) @ _BACK
-        out: Affine = transform @ back
-        return out if len(transform) == AFFINE_ROWS else out / out[2, 2]
+        change = np.array([[1 + xx, xy, x0], [yx, 1 + yy, y0]])
+        if len(move) <= _LIGHT_AND_AFFINE:
+            return compose(transform, _about_middle(inverse(change)))
+        bent = np.vstack([change, [-move[8], -move[9], 1.0]])
+        out: Affine = transform @ _MIDDLE @ np.linalg.inv(bent) @ _BACK
+        out /= out[2, 2]
+        return out
 
 
-def _inverted(square: Floats) -> npt.NDArray[np.float64]:
+def _about_middle(change: Affine) -> Affine:
+    """Take a change of the plane that is centred on the middle of the unit square for one of the unit square."""
+    out = change.copy()
+    out[:, 2] += 0.5 - 0.5 * change[:, 0] - 0.5 * change[:, 1]
+    return out
+
+
+def _inverted(square: npt.NDArray[np.floating]) -> npt.NDArray[np.float64]:
     exact = square.astype(np.float64)
     exact.flat[:: len(exact) + 1] += 1e-4 * np.trace(exact) / len(exact) + 1e-12
-    return np.asarray(np.linalg.inv(exact), np.float64)
+    return np.asarray(cv2.invert(exact, flags=cv2.DECOMP_CHOLESKY)[1], np.float64)
 
 
 LEAST_AREA = 0.2

@@ -105,13 +105,21 @@ _CORNERS = np.array([[0.0, 0.0, 1.0], [1.0, 0.0, 1.0], [0.0, 1.0, 1.0], [1.0, 1.
 
 def within(edges: Edges, transform: Affine, side: int) -> Floats | None:
     """Tell, for each point of a grid (flat), whether it falls inside the edges of the other picture; `None`: all do."""
-    corners = sent(transform, _CORNERS)
-    if (corners >= np.subtract(edges[:2], EDGE)).all() and (corners <= np.add(edges[2:], EDGE)).all():
+    if len(transform) == AFFINE_ROWS and _all_within(edges, transform):
         return None
     x, y = grid(side)
     at = sent(transform, np.stack([x + 0.5, y + 0.5, np.ones_like(x)], axis=1))
     is_inside = np.asarray(((at >= edges[:2]) & (at <= edges[2:])).all(axis=1))
     return is_inside.astype(np.float32)
+
+
+def _all_within(edges: Edges, transform: Affine) -> bool:
+    """Tell whether the unit square comes to lie inside the edges, but for the error of an alignment."""
+    (xx, xy, x0), (yx, yy, y0) = transform.tolist()
+    left, right = x0 + min(xx, 0.0) + min(xy, 0.0), x0 + max(xx, 0.0) + max(xy, 0.0)
+    top, bottom = y0 + min(yx, 0.0) + min(yy, 0.0), y0 + max(yx, 0.0) + max(yy, 0.0)
+    is_across = left >= edges[0] - EDGE and right <= edges[2] + EDGE
+    return bool(is_across and top >= edges[1] - EDGE and bottom <= edges[3] + EDGE)
 
 
 def sent(transform: Affine, points: npt.NDArray[np.floating]) -> npt.NDArray[np.floating]:
