@@ -1,5 +1,6 @@
+import numpy as np
 import pytest
-from PIL import Image, ImageEnhance, ImageFilter, ImageOps
+from PIL import Image, ImageDraw, ImageEnhance, ImageFilter, ImageOps
 
 from archgen.twins import engine
 from archgen.twins.engine import Known, find_pairs
@@ -171,3 +172,46 @@ def test_likeness_on_another_day_must_be_certain():
     assert is_other_day(first, later, 0.8)
     assert not is_other_day(first, later, 0.97)
     assert not is_other_day(first, Item("c", later.prepared), 0.8)
+
+
+def ring(*shapes: str) -> Image.Image:
+    """A ring, as many designs have it, with shapes inside."""
+    sheet = Image.new("L", (400, 400), 255)
+    pen = ImageDraw.Draw(sheet)
+    pen.ellipse((20, 20, 380, 380), outline=0, width=6)
+    pen.ellipse((50, 50, 350, 350), outline=0, width=4)
+    for shape in shapes:
+        if shape == "star":
+            pen.regular_polygon((200, 200, 90), 3, rotation=15, outline=0, width=6)
+        elif shape == "cross":
+            pen.line((200, 110, 200, 290), fill=0, width=7)
+            pen.line((130, 170, 270, 170), fill=0, width=7)
+    return sheet
+
+
+def arm(piece: str) -> Image.Image:
+    """The same forearm with another piece on it."""
+    rng = np.random.default_rng(4)
+    light = 150 + 40 * np.sin(np.linspace(0.4, 2.7, 360))[None, :].repeat(480, axis=0) + rng.normal(0, 2, (480, 360))
+    skin = Image.fromarray(np.stack([light, light * 0.8, light * 0.68], axis=2).clip(0, 255).astype(np.uint8))
+    pen = ImageDraw.Draw(skin)
+    pen.rectangle((0, 0, 70, 480), fill="#3a4a46")
+    pen.polygon([(290, 0), (360, 0), (360, 480), (310, 480)], fill="#3a4a46")
+    if piece == "moon":
+        pen.ellipse((130, 180, 230, 280), outline="#2a2422", width=5)
+        pen.arc((160, 170, 270, 290), 90, 270, fill="#2a2422", width=4)
+    elif piece == "arrow":
+        pen.line((180, 130, 180, 340), fill="#2a2422", width=5)
+        pen.line([(140, 180), (180, 130), (220, 180)], fill="#2a2422", width=5)
+    return skin
+
+
+@pytest.mark.parametrize("pieces", [(ring("star"), ring("cross")), (ring("star"), ring()), (arm("moon"), arm("arrow"))])
+def test_another_piece_in_the_same_place_is_no_copy(pieces):
+    assert not find_pairs(items(a=pieces[0], b=pieces[1]))
+
+
+@pytest.mark.parametrize("piece", [ring("star"), arm("moon")])
+def test_a_copy_of_such_a_piece_is_one(piece):
+    dark = ImageEnhance.Brightness(piece).enhance(0.8).filter(ImageFilter.GaussianBlur(1))
+    assert find_pairs(items(a=piece, b=dark))
