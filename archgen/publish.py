@@ -95,7 +95,10 @@ def output_folder(out: Path, source: Path) -> Iterator[Path]:
         _claim_folder(out)
         with FileLock(out / ".lock", timeout=0):
             _repair(out)
-            yield out
+            try:
+                yield out
+            finally:
+                _repair(out)
     except Timeout as error:
         raise OutputError(
             f"{out}: another build is writing here. Wait until it has finished, then try again."

@@ -92,3 +92,11 @@ def test_an_error_inside_keeps_its_own_kind(places):
     out, source = places
     with pytest.raises(ZeroDivisionError), output_folder(out, source):
         _ = 1 / 0
+
+
+def test_nothing_half_made_is_left_by_a_stop_in_the_middle(places):
+    out, source = places
+    with pytest.raises(KeyboardInterrupt), output_folder(out, source):
+        stage(out, "archive").add("index.html", b"half")
+        raise KeyboardInterrupt
+    assert not (out / ".staging").exists()
