@@ -96,7 +96,12 @@ def test_an_error_inside_keeps_its_own_kind(places):
 
 def test_nothing_half_made_is_left_by_a_stop_in_the_middle(places):
     out, source = places
-    with pytest.raises(KeyboardInterrupt), output_folder(out, source):
-        stage(out, "archive").add("index.html", b"half")
-        raise KeyboardInterrupt
+
+    def stopped():
+        with output_folder(out, source):
+            stage(out, "archive").add("index.html", b"half")
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        stopped()
     assert not (out / ".staging").exists()
