@@ -79,7 +79,7 @@ def content_boxes(gray: Bytes, ink: Floats, picture: Image.Image, gray_ink: floa
             boxes += [(Kind.LINE, box) for box in (drawing, main_part(ink, drawing))]
             boxes += [(Kind.LINE, sheet)] if _differ(drawing, sheet) else []
         is_pale = gray_ink > GRAY_INK or float(np.percentile(_cut(ink, sheet), 99.5)) < DARK_INK
-        if paper < PAPER_SURE or is_pale:
+        if paper < PAPER_SURE or is_pale or not _is_even(_cut(gray, sheet)):
             boxes.append((Kind.PHOTO, sheet))
     return list(dict.fromkeys(boxes))
 
@@ -88,12 +88,13 @@ def _sheets(gray: Bytes, ink: Floats) -> list[Corners]:
     """Take off frames and screens; what could be a part of the picture is looked at with it and without."""
     box = (0, 0, gray.shape[1], gray.shape[0])
     sheets = [box]
-    for _ in range(MOST_FRAMES):
+    for level in range(MOST_FRAMES):
         panel = find_panel(_cut(gray, box), _cut(ink, box))
         if panel is None:
             break
         box = _within(panel.box, box)
-        is_frame = panel.is_straight and panel.is_flat and not panel.is_drawn
+        # What looks like a second frame may be the dark ground of the photograph.
+        is_frame = level == 0 and panel.is_straight and panel.is_flat and not panel.is_drawn
         sheets = [box] if is_frame else [*sheets, box]
     return sheets
 
@@ -115,7 +116,9 @@ def _within(inner: Corners, outer: Corners) -> Corners:
 def without_corners(gray: Bytes, ink: Floats, picture: Image.Image) -> Bytes:
     """Paint over what lies around a sheet of paper that was tilted or seen at a slant."""
     panel = find_panel(gray, ink)
-    if panel is None or panel.is_straight or panel.is_drawn or not _is_paper(gray, picture, panel.box):
+    if panel is None or panel.is_straight or panel.is_drawn or not panel.is_flat:
+        return gray
+    if not _is_paper(gray, picture, panel.box) or not _is_even(_cut(gray, panel.box)):
         return gray
     around = cv2.dilate(panel.around.astype(np.uint8), np.ones((7, 7), np.uint8)) > 0
     sheet = gray[~around]
@@ -136,6 +139,15 @@ SAME_BOX = 0.04
 def _cut(values: npt.NDArray[Any], box: Corners) -> npt.NDArray[Any]:
     left, top, right, bottom = box
     return values[top:bottom, left:right]
+
+
+def _is_even(gray: Bytes) -> bool:
+    """Tell paper, most of which has one gray value, from skin without its colour."""
+    values = gray.astype(np.int16)
+    return float((np.abs(values - np.percentile(values, 90)) <= PAPER_LEVELS).mean()) > 0.5
+
+
+PAPER_LEVELS = 8
 
 
 def _is_paper(gray: Bytes, picture: Image.Image, sheet: Corners) -> bool:

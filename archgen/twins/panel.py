@@ -25,6 +25,8 @@ FLAT, LEAST_EDGE = 7, 0.15
 FLAT_INK, BRIGHT = 0.07, 170
 # Share of the area that the picture takes at least and at most.
 LEAST_AREA, MOST_AREA = 0.04, 0.985
+# Its shorter side, in parts of the longer of all: the head of a screen has a twentieth.
+LEAST_SHORT = 0.11
 # Share of its own convex hull that it fills, and of its upright box when it stands straight.
 LEAST_SOLID, STRAIGHT = 0.93, 0.975
 # Share of its least upright or turned box: a sheet seen at a slant has nine tenths, an ellipse 0.79.
@@ -33,7 +35,7 @@ LEAST_SQUARE = 0.86
 PURE = 3
 # Share of the surroundings that has a colour to one level: between the words and buttons of a screen 0.73, of a night
 # sky 0.57. Share of two opposite edges that a frame takes.
-LEAST_EXACT, MOSTLY = 0.65, 0.9
+LEAST_EXACT, MOSTLY = 0.65, 0.8
 # Gray levels by which a picture is darker at its rim than the paper it was printed on.
 LEAST_STEP = 25
 # Share of a side of the box that may show the surroundings.
@@ -126,7 +128,8 @@ def _largest_rest(around: Flags) -> Flags | None:
         return None
     largest = 1 + int(stats[1:, cv2.CC_STAT_AREA].argmax())
     area = int(stats[largest, cv2.CC_STAT_AREA])
-    if not LEAST_AREA * around.size < area < MOST_AREA * around.size:
+    short = int(min(stats[largest, cv2.CC_STAT_WIDTH], stats[largest, cv2.CC_STAT_HEIGHT]))
+    if not LEAST_AREA * around.size < area < MOST_AREA * around.size or short < LEAST_SHORT * max(around.shape):
         return None
     contours, _ = cv2.findContours((labels == largest).astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
     outline = cv2.convexHull(np.concatenate(contours))

@@ -215,3 +215,9 @@ def test_another_piece_in_the_same_place_is_no_copy(pieces):
 def test_a_copy_of_such_a_piece_is_one(piece):
     dark = ImageEnhance.Brightness(piece).enhance(0.8).filter(ImageFilter.GaussianBlur(1))
     assert find_pairs(items(a=piece, b=dark))
+
+
+def test_a_gray_copy_of_skin_is_found():
+    skin = arm("moon")
+    assert find_pairs(items(a=skin, b=skin.convert("L")))
+    assert find_pairs(items(a=skin, b=ImageOps.mirror(skin.convert("L"))))
