@@ -19,7 +19,7 @@ from archgen.twins.turns import IDENTITY, Affine, box_transform, compose, invers
 from archgen.twins.warp import flattened
 
 # Raise with every change of which pairs are found or what is said of them.
-VERSION = 4
+VERSION = 5
 
 MOST_GUESSES = 3
 UNPACKED = 256
@@ -222,7 +222,9 @@ def _try(desk: _Desk, guess: _Guess) -> _Proof | None:
         bent, _ = bend(part, whole, transform)
         again = measure(part, whole, bent)
         after = evidence_for(again, guess.kind) if again else -10.0
-        if after > weighed:
+        if again and again.is_other:  # what was only laid badly lies well now
+            evidence, weighed = again, after
+        elif after > weighed:
             is_bent = after > weighed + BENT_GAIN
             transform, evidence, weighed = flattened(bent), again, after
     if evidence is None:

@@ -128,9 +128,7 @@ def photographs(folders: list[Path]) -> list[Image.Image]:
     data = Path(skimage.__path__[0]) / "data"
     out = [flattened(data / name) for name in names if (data / name).exists()]
     for folder in folders:
-        for number, path in enumerate(
-            sorted(p for p in folder.rglob("*") if p.suffix in {".jpg", ".png", ".jpeg"} and p.is_file())
-        ):
+        for number, path in enumerate(one_of_each(folder)):
             im = flattened(path)
             if number % 2:
                 out.append(im)
@@ -138,6 +136,14 @@ def photographs(folders: list[Path]) -> list[Image.Image]:
                 w, h = im.width // 2, im.height // 2
                 out += [im.crop((x, y, x + w, y + h)) for x in (0, w) for y in (0, h)]
     return [im for im in out if np.asarray(im.convert("L")).std() > 8]
+
+
+def one_of_each(folder: Path) -> list[Path]:
+    """Find the pictures of a folder, one of each wallpaper: they lie in several sizes, cut out of each other."""
+    found: dict[str, Path] = {}
+    for path in sorted(p for p in folder.rglob("*") if p.suffix in {".jpg", ".png", ".jpeg"} and p.is_file()):
+        found.setdefault(str(path).partition("/contents/")[0], path)
+    return list(found.values())
 
 
 def distinct(images: list[Image.Image], most: float = 0.90) -> list[Image.Image]:
