@@ -25,6 +25,8 @@ FLAT, LEAST_EDGE = 7, 0.15
 FLAT_INK, BRIGHT = 0.07, 170
 # Share of the area that the picture takes at least and at most.
 LEAST_AREA, MOST_AREA = 0.04, 0.985
+# Its share of all that is not surroundings: a screen shows little else, and lines part a drawing into many.
+LEAST_OF_REST = 0.5
 # Its shorter side, in parts of the longer of all: the head of a screen has a twentieth.
 LEAST_SHORT = 0.11
 # Share of its own convex hull that it fills, and of its upright box when it stands straight.
@@ -67,7 +69,7 @@ def find_panel(gray: Bytes, ink: Floats) -> Panel | None:
             if panel and panel.is_straight and not panel.is_drawn:
                 return panel
             best = best or panel
-    return best
+    return best or next((panel for color in colors if (panel := _between_bands(gray, color)) is not None), None)
 
 
 def _edge_colors(gray: Bytes) -> list[int]:
@@ -100,6 +102,33 @@ def _panel(gray: Bytes, ground: Flags, colors: Sequence[int]) -> Panel | None:
     return None if box is None else Panel(box, ~hull, is_straight, is_flat, _has_color(gray, box, colors[0]))
 
 
+def _between_bands(gray: Bytes, color: int) -> Panel | None:
+    """Find a picture that runs into the bands around it, as black lines do into black bars; it may have none."""
+    same = _near(gray, [color], PURE)
+    top, bottom = _band_ends(same)
+    left, right = _band_ends(same[top:bottom].T)
+    sides = (bottom - top, right - left)
+    is_between = (top > 0 and bottom < len(gray)) or (left > 0 and right < gray.shape[1])
+    if not is_between or min(sides) < LEAST_SHORT * max(gray.shape) or sides[0] * sides[1] < LEAST_AREA * gray.size:
+        return None
+    box = (left, top, right, bottom)
+    around = np.ones(gray.shape, bool)
+    around[top:bottom, left:right] = False
+    if _has_color(gray, box, color):
+        return None
+    return Panel(box, around, is_straight=True, is_flat=False, is_drawn=False)
+
+
+def _band_ends(same: Flags) -> tuple[int, int]:
+    """Give where the rows begin and end that are not mostly of the colour of the band."""
+    other = np.flatnonzero(same.mean(axis=1) < BAND_SHARE)
+    return (int(other[0]), int(other[-1]) + 1) if len(other) else (0, len(same))
+
+
+# Share of a row that must have the colour of the band: icons and text of a status bar take up to a third.
+BAND_SHARE = 0.68
+
+
 def _near(gray: Bytes, colors: Sequence[int], most: int) -> Flags:
     """Mark what has one of some colours, or nearly."""
     table = np.zeros(256, bool)
@@ -128,6 +157,8 @@ def _largest_rest(around: Flags) -> Flags | None:
         return None
     largest = 1 + int(stats[1:, cv2.CC_STAT_AREA].argmax())
     area = int(stats[largest, cv2.CC_STAT_AREA])
+    if area < LEAST_OF_REST * int(inside.sum()):
+        return None
     short = int(min(stats[largest, cv2.CC_STAT_WIDTH], stats[largest, cv2.CC_STAT_HEIGHT]))
     if not LEAST_AREA * around.size < area < MOST_AREA * around.size or short < LEAST_SHORT * max(around.shape):
         return None

@@ -69,6 +69,16 @@ def test_a_tilted_drawing_is_found_whatever_fills_the_corners(color, grows):
     assert is_found(DRAWING, DRAWING.convert("RGB").rotate(4, Image.Resampling.BICUBIC, expand=grows, fillcolor=color))
 
 
+def test_a_black_drawing_that_runs_into_black_bars_is_found():
+    cross = Image.new("L", (400, 300), 255)
+    pen = ImageDraw.Draw(cross)
+    pen.rectangle((180, 0, 220, 300), fill=0)
+    pen.rectangle((0, 120, 400, 150), fill=0)
+    pen.ellipse((40, 30, 120, 90), fill=0)
+    pen.polygon([(280, 200), (360, 270), (250, 280)], fill=0)
+    assert is_found(cross, ImageOps.expand(cross, (0, 200), "black"))
+
+
 def test_the_frame_of_two_drawings_is_no_copy():
     framed = [ImageOps.expand(drawing(seed).convert("RGB"), 40, "#c81e3c") for seed in (3, 4)]
     assert not is_found(*framed)
