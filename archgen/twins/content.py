@@ -81,7 +81,15 @@ def content_boxes(gray: Bytes, ink: Floats, picture: Image.Image, gray_ink: floa
         is_pale = gray_ink > GRAY_INK or float(np.percentile(_cut(ink, sheet), 99.5)) < DARK_INK
         if paper < PAPER_SURE or is_pale or not _is_even(_cut(gray, sheet)):
             boxes.append((Kind.PHOTO, sheet))
-    return list(dict.fromkeys(boxes))
+    return list(dict.fromkeys(one for one in boxes if _is_enough(one[1])))
+
+
+def _is_enough(box: Corners) -> bool:
+    """Tell a box that may hold a design from the strip that is left of a frame."""
+    return min(box[2] - box[0], box[3] - box[1]) >= LEAST_SIDE
+
+
+LEAST_SIDE = 8
 
 
 def _sheets(gray: Bytes, ink: Floats) -> list[Corners]:

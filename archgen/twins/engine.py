@@ -19,9 +19,10 @@ from archgen.twins.turns import IDENTITY, Affine, box_transform, compose, invers
 from archgen.twins.warp import flattened
 
 # Raise with every change of which pairs are found or what is said of them.
-VERSION = 5
+VERSION = 6
 
-MOST_GUESSES = 3
+# Guesses that are tried of a pair, and of each turn: two bare corners of drawings agree best, and say nothing.
+MOST_GUESSES, MOST_OF_TURN = 5, 3
 UNPACKED = 256
 
 
@@ -149,8 +150,11 @@ def _prove(desk: _Desk, a: int, b: int, guesses: list[_Guess]) -> Pair | None:
         return same_pair(first, second)
     proofs: list[_Proof] = []
     for guess in _worth_trying(guesses):
-        if proofs and proofs[0].weighed > SURE and guess.cosine < proofs[0].guess.cosine - SURE_RANGE:
+        sure = [proof.guess for proof in proofs if proof.weighed > SURE]
+        if sure and guess.cosine < sure[0].cosine - SURE_RANGE:
             break
+        if any(_way(guess) == _way(other) for other in sure):
+            continue
         proof = _try(desk, guess)
         if proof is not None:
             proofs.append(proof)
@@ -195,13 +199,20 @@ def _doubt(proof: _Proof) -> float:
 
 
 def _worth_trying(guesses: list[_Guess]) -> list[_Guess]:
-    """Keep the best guess of each turn, and of those the few that are not far behind the best."""
-    by_turn: dict[int, _Guess] = {}
+    """Keep the best guesses of each turn, from other views, and of those the few that are not far behind the best."""
+    by_turn: dict[int, list[_Guess]] = defaultdict(list)
     for guess in sorted(guesses, key=lambda one: -one.cosine):
-        forward = guess.part[0] < guess.whole[0]
-        by_turn.setdefault(guess.turn if forward else reversed_turn(guess.turn), guess)
+        views = {guess.part, guess.whole}
+        if all(views != {other.part, other.whole} for other in by_turn[_way(guess)]):
+            by_turn[_way(guess)].append(guess)
     best = max(guess.cosine for guess in guesses)
-    return [guess for guess in by_turn.values() if guess.cosine > best - GUESS_RANGE][:MOST_GUESSES]
+    kept = [guess for some in by_turn.values() for guess in some[:MOST_OF_TURN] if guess.cosine > best - GUESS_RANGE]
+    return sorted(kept, key=lambda one: -one.cosine)[:MOST_GUESSES]
+
+
+def _way(guess: _Guess) -> int:
+    """Give the turn as seen from the picture that comes first."""
+    return guess.turn if guess.part[0] < guess.whole[0] else reversed_turn(guess.turn)
 
 
 # How far in cosine a guess may lie behind the best one; and behind one that is proved already, where only
