@@ -31,7 +31,7 @@ LEAST_COSINE = {Kind.LINE: 0.70, Kind.PHOTO: 0.68}
 # Products that are computed at most, apart from those that choose the cells: 300 million take a second of one core, so
 # two thousand views are compared all with all. Above that a vector meets this share of the others, and what is left of
 # the products is spread over all. Of the pairs that belong together cells lose two in a thousand among 17,000 pictures,
-# one in a hundred among 100,000 (tests/bench/bench_twins_scale.py).
+# one in a hundred among 100,000, of parts of drawings eight (tests/bench/bench_twins_scale.py).
 MOST_PRODUCTS, LEAST_SHARE = 2_000_000_000, 0.001
 # Fresh views up to which each is compared with all others by one product, rather than all of them by their windows.
 FEW = 8
