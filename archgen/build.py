@@ -10,28 +10,28 @@ from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from archgen.audit.clearance import Publication, decide
-from archgen.audit.leaks import find_leaks, leak_findings
-from archgen.audit.private_values import private_values
-from archgen.audit.runner import run_rules
 from archgen.catalogue import Catalogue
 from archgen.config import read_config
 from archgen.doubles.find import find_twins
-from archgen.doubles.shelf import DESCRIBE
+from archgen.doubles.stored import DESCRIBE
 from archgen.findings import Finding, Severity
-from archgen.gauging import gauge_archive
-from archgen.images.facts import ImageJob, Role
-from archgen.images.stage import read_pictures
+from archgen.leaks.private_values import private_values
+from archgen.leaks.search import find_leaks, leak_findings
 from archgen.outputs.artifact import Artifact, Output
-from archgen.outputs.portfolio_site import portfolio_theme
+from archgen.outputs.portfolio.site import portfolio_theme
 from archgen.outputs.registry import private_outputs, public_outputs
+from archgen.picture_facts.facts import ImageJob, Role
+from archgen.picture_facts.stage import read_pictures
+from archgen.pieces.gauging import gauge_archive
 from archgen.progress import ProgressReporter
-from archgen.publish import MARKER, StagedFolder, output_folder, stage
+from archgen.publication.decision import Publication, decide
 from archgen.records.memory import Memory
 from archgen.records.model import Piece
 from archgen.records.reader import check_archive, read_archive
+from archgen.rules.runner import run_rules
 from archgen.storage.cache import Cache
 from archgen.storage.jobs import keep_memory_low, run
+from archgen.storage.staging import MARKER, StagedFolder, output_folder, stage
 
 
 @dataclass(frozen=True)

@@ -7,10 +7,10 @@ from functools import cached_property
 
 from archgen.config import Config
 from archgen.findings import Finding, Severity
-from archgen.images.facts import ImageFacts
-from archgen.images.gauge_facts import GaugeFacts, PairFacts, PairJob
-from archgen.records.lots import lot_keys
+from archgen.picture_facts.facts import ImageFacts
+from archgen.picture_facts.gauge_facts import GaugeFacts, PairFacts, PairJob
 from archgen.records.model import Client, Decision, DecisionRegister, InkBatch, Piece, Reference, Stencil
+from archgen.records.vocabulary.lots import lot_keys
 from archgen.twins.model import Pair
 
 

@@ -12,13 +12,13 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from archgen.audit.due import Due, DueKind
-from archgen.audit.registry import RULES
 from archgen.build import Summary
 from archgen.catalogue import Catalogue
 from archgen.errors import UsageError
 from archgen.findings import Finding, Severity
-from archgen.outputs.trace_list import TraceList
+from archgen.outputs.sheets.recall_list import TraceList
+from archgen.pieces.followup import Due, DueKind
+from archgen.rules.registry import RULES
 from archgen.units import date_words
 
 # The three groups say what to do, not how bad it is; the bars are the marks the pages use.

@@ -9,7 +9,7 @@ from PIL import Image, ImageDraw
 
 from archgen.catalogue import Catalogue
 from archgen.config import ArchiveSettings, Config, PortfolioSettings
-from archgen.images.facts import Derivative, ImageFacts
+from archgen.picture_facts.facts import Derivative, ImageFacts
 from archgen.records import model
 
 TODAY = dt.date(2026, 11, 25)

@@ -3,7 +3,7 @@
 import numpy as np
 from PIL import Image, ImageDraw
 
-from archgen.images.marks import find_marks
+from archgen.stencils.marks import find_marks
 
 MM_PER_INCH = 25.4
 _OVER = 8

@@ -1,7 +1,7 @@
 """A portfolio written to disk for tests."""
 
-from archgen.audit.cleared import clear
-from archgen.outputs.portfolio_site import PortfolioSite
+from archgen.outputs.portfolio.site import PortfolioSite
+from archgen.publication.public_catalogue import clear
 
 TEXTS = {
     "about": "I draw birds, one at a time.\n\n## Studio\n\nSecond floor.",

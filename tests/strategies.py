@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from archgen.records import model
 from archgen.records.agreement import DIGITAL_SOURCES, RELEASE_SCOPES
-from archgen.records.placements import PLACES
+from archgen.records.vocabulary.placements import PLACES
 
 # Anything a person may type or paste, line ends included; a text of spaces alone counts as not recorded.
 texts = st.text(st.characters(exclude_categories=("Cs",)), min_size=1, max_size=30).filter(lambda text: text.strip())

@@ -1,42 +1,28 @@
 """Modules import only from lower layers, or from their own package."""
 
 import ast
+import re
 from pathlib import Path
 
 import pytest
 
-PACKAGE = Path(__file__).resolve().parent.parent / "archgen"
+ROOT = Path(__file__).resolve().parent.parent
+PACKAGE = ROOT / "archgen"
+MOST_MODULES = 14
+
+
+def floors():
+    """Read the table of rooms in DEVELOPERS.md: the only list of them."""
+    found = {"archgen": 0}
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    table = text.partition("## Rooms and floors")[2].partition("\n## ")[0]
+    for floor, rooms in re.findall(r"^\| (\d+) \| ([^|]+) \|", table, re.MULTILINE):
+        found |= {f"archgen.{room}": int(floor) for room in re.findall(r"`([\w.]+)`", rooms)}
+    return found
+
+
 # The longest matching prefix counts.
-LAYERS = {
-    "archgen": 0,
-    "archgen.clock": 1,
-    "archgen.errors": 1,
-    "archgen.findings": 1,
-    "archgen.progress": 1,
-    "archgen.units": 1,
-    "archgen.papers": 2,
-    "archgen.storage": 2,
-    "archgen.toml": 2,
-    "archgen.config": 3,
-    "archgen.images": 3,
-    "archgen.records": 3,
-    "archgen.render": 3,
-    "archgen.twins": 3,
-    "archgen.catalogue": 4,
-    "archgen.doubles": 5,
-    "archgen.gauging": 5,
-    "archgen.audit": 5,
-    "archgen.outputs": 6,
-    "archgen.proposals": 6,
-    "archgen.publish": 6,
-    "archgen.build": 7,
-    "archgen.calibrate": 7,
-    "archgen.report": 8,
-    "archgen.watch": 8,
-    "archgen.commands": 9,
-    "archgen.cli": 10,
-    "archgen.__main__": 11,
-}
+LAYERS = floors()
 
 
 def home(module):
@@ -63,3 +49,20 @@ def test_a_module_imports_only_downwards(path):
         if name.split(".")[0] == "archgen" and home(name) != here and LAYERS[home(name)] >= LAYERS[here]
     ]
     assert not wrong, f"{module} (layer {LAYERS[here]}) imports {wrong}"
+
+
+def test_every_module_has_a_room_in_the_table_and_every_room_is_there():
+    paths = (path.relative_to(PACKAGE).with_suffix("").parts for path in PACKAGE.rglob("*.py"))
+    modules = {".".join(("archgen", *parts)).removesuffix(".__init__") for parts in paths}
+    assert set(LAYERS) <= modules
+    assert {module for module in modules if home(module) == "archgen"} == {"archgen"}
+
+
+def test_no_room_is_crowded():
+    folders = {path.parent for path in PACKAGE.rglob("*.py")}
+    crowded = {
+        folder.name: count
+        for folder in folders
+        if (count := sum(not path.stem.startswith("__") for path in folder.glob("*.py"))) > MOST_MODULES
+    }
+    assert not crowded

@@ -74,9 +74,9 @@ def audit(
 
 
 def _print_due(root: Path, form: str) -> None:
-    from archgen.audit.due import due
     from archgen.build import read_records
     from archgen.clock import build_day
+    from archgen.pieces.followup import due
     from archgen.report import due_json, print_due
 
     items = due(read_records(root, build_day()))
@@ -87,8 +87,8 @@ def _print_due(root: Path, form: str) -> None:
 
 
 def _propose(catalogue: "Catalogue", root: Path, piece: str | None, *, write: bool, sure: bool) -> None:
-    from archgen import proposals as records
-    from archgen.audit.embedded import proposals
+    from archgen.publication.embedded import proposals
+    from archgen.writing import proposals as records
 
     found = [one for one in proposals(catalogue) if piece in (None, one.piece.id)]
     if not found:

@@ -10,7 +10,7 @@ from archgen.errors import InputError, UsageError
 from archgen.units import parse_length
 
 if TYPE_CHECKING:
-    from archgen.outputs.gauge_words import Gauged
+    from archgen.wording.gauges import Gauged
 
 
 @click.command()
@@ -42,8 +42,8 @@ def gauge(
     """
     import msgspec
 
-    from archgen.images.stroke_width import at_widths
-    from archgen.outputs.gauge_words import as_json, gauge_words, table_words
+    from archgen.stencils.stroke_width import at_widths
+    from archgen.wording.gauges import as_json, gauge_words, table_words
 
     asked = _widths(widths)
     gauged = _gauge(root, words, versions, width)
@@ -59,10 +59,10 @@ def gauge(
 
 
 def _gauge(root: Path, words: tuple[str, ...], version: str | None, width: float | None) -> "Gauged":
-    from archgen.gauging import gauge_limits
-    from archgen.outputs.gauge_words import gauge_image, gauge_piece
+    from archgen.pieces.gauging import gauge_limits
     from archgen.records.find import read_one
     from archgen.records.folder import STENCIL_SUFFIXES
+    from archgen.wording.gauges import gauge_image, gauge_piece
 
     limits = gauge_limits(settings(root).limits)
     typed = " ".join(words)
@@ -84,7 +84,7 @@ def _widths(typed: str | None) -> tuple[float, ...]:
 def _marked(gauged: "Gauged") -> bytes:
     from io import BytesIO
 
-    from archgen.images.gauge_picture import draw_gauge
+    from archgen.stencils.gauge_picture import draw_gauge
 
     out = BytesIO()
     draw_gauge(gauged.marks, gauged.gauge, 1400).save(out, "PNG")

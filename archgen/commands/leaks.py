@@ -26,11 +26,11 @@ def leaks(folder: Path, root: Path, form: str) -> None:
       archgen leaks
       archgen leaks ~/website --format json
     """
-    from archgen.audit.leaks import find_leaks, leak_findings
-    from archgen.audit.private_values import private_values
     from archgen.build import picture_jobs, read_records
     from archgen.clock import build_day
-    from archgen.images.stage import read_serials
+    from archgen.leaks.private_values import private_values
+    from archgen.leaks.search import find_leaks, leak_findings
+    from archgen.picture_facts.stage import read_serials
     from archgen.report import findings_json, print_leaks, reaches
     from archgen.storage.jobs import default_workers
 

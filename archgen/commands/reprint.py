@@ -17,11 +17,11 @@ from archgen.commands.options import (
 from archgen.errors import UsageError
 
 if TYPE_CHECKING:
-    from archgen.outputs.reprint_job import Wanted
+    from archgen.pieces.prints import Wanted
+    from archgen.printing.page import Rect
+    from archgen.printing.reference_pdf import ReferenceJob
+    from archgen.printing.stencil_plan import Plan, ReprintJob
     from archgen.records.model import Piece
-    from archgen.render.page import Rect
-    from archgen.render.reference_pdf import ReferenceJob
-    from archgen.render.stencil_plan import Plan, ReprintJob
 
 
 @click.command()
@@ -68,9 +68,9 @@ def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **
     image: Path | None = options["image"]
     if bool(words) == bool(image):
         raise UsageError("Name a piece, or a picture with --image and its --width; one of the two.")
-    from archgen.outputs.reprint_words import file_name
+    from archgen.printing.stencil_plan import make_plan
     from archgen.records.find import read_one
-    from archgen.render.stencil_plan import make_plan
+    from archgen.wording.prints import file_name
 
     wanted = _wanted(root, options)
     piece = None if image else read_one(root, " ".join(words))
@@ -92,7 +92,7 @@ def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **
 
 
 def _job(root: Path, piece: "Piece | None", wanted: "Wanted", options: dict[str, Any]) -> "ReprintJob":
-    from archgen.outputs.reprint_job import image_job, piece_job
+    from archgen.pieces.prints import image_job, piece_job
 
     if piece:
         return piece_job(root, piece, wanted)
@@ -100,18 +100,18 @@ def _job(root: Path, piece: "Piece | None", wanted: "Wanted", options: dict[str,
 
 
 def _words(plan: "Plan", girth: float | None) -> list[str]:
-    from archgen.outputs.reprint_words import plan_words
+    from archgen.wording.prints import plan_words
 
     said = list(plan_words(plan))
     if girth is not None:
-        from archgen.images.cylinder import fit
+        from archgen.stencils.cylinder import fit
 
         said += [f"Round the limb: {fit(drawing.width_mm, girth).words}" for drawing in plan.drawings]
     return said + [f"Take care: {warning}" for warning in plan.warnings]
 
 
 def _working_print(root: Path, piece: "Piece | None", plan: "Plan", wanted: "Wanted", tones: int) -> "ReferenceJob":
-    from archgen.outputs.working_print import reference_of, working_print
+    from archgen.outputs.reprints.working_print import reference_of, working_print
 
     if piece is None:
         raise UsageError("A working print needs a piece with its references; a picture alone has none.")
@@ -120,11 +120,11 @@ def _working_print(root: Path, piece: "Piece | None", plan: "Plan", wanted: "Wan
 
 def _files(target: Path, plan: "Plan", beside: "ReferenceJob | None") -> list[tuple[Path, bytes]]:
     """Make all before any is written."""
-    from archgen.render.stencil_pdf import write
+    from archgen.printing.stencil_pdf import write
 
     files = [(target, write(plan))]
     if beside:
-        from archgen.render.reference_pdf import write_reference
+        from archgen.printing.reference_pdf import write_reference
 
         files.append((target.with_name(f"{target.stem}-reference.pdf"), write_reference(beside)))
     return files
@@ -132,7 +132,7 @@ def _files(target: Path, plan: "Plan", beside: "ReferenceJob | None") -> list[tu
 
 def _wanted(root: Path, options: dict[str, Any]) -> "Wanted":
     from archgen.clock import build_day
-    from archgen.outputs.reprint_job import Wanted, check_paper, printer_named
+    from archgen.pieces.prints import Wanted, check_paper, printer_named
 
     return Wanted(
         printer=printer_named(settings(root), options["printer"]),
@@ -151,7 +151,7 @@ def _wanted(root: Path, options: dict[str, Any]) -> "Wanted":
 def _region(typed: tuple[str, ...] | None) -> "Rect | None":
     if not typed:
         return None
-    from archgen.render.page import Rect
+    from archgen.printing.page import Rect
 
     try:
         return Rect(*(float(side.removesuffix("mm").replace(",", ".")) for side in typed))

@@ -35,14 +35,14 @@ def ruler(
       archgen ruler --printer thermal --open
       archgen ruler --measured 99.4 100.2
     """
-    from archgen.outputs.reprint_job import check_paper, printer_named
+    from archgen.pieces.prints import check_paper, printer_named
 
     chosen = printer_named(settings(root), printer)
     if measured:
         _write_measured(root, printer, measured, yes=yes)
         return
     from archgen.clock import build_day
-    from archgen.render.ruler_pdf import write_ruler
+    from archgen.printing.ruler_pdf import write_ruler
 
     target = out or Path("reprints", f"ruler-{chosen.name}.pdf".replace("/", "-"))
     content = write_ruler(chosen, build_day(), check_paper(paper))
@@ -53,9 +53,9 @@ def ruler(
 
 
 def _write_measured(root: Path, printer: str | None, measured: tuple[str, str], *, yes: bool) -> None:
-    from archgen.calibrate import measured_change, write_change
     from archgen.config import read_config
-    from archgen.outputs.reprint_job import printer_named
+    from archgen.pieces.prints import printer_named
+    from archgen.writing.calibration import measured_change, write_change
 
     across, along = (_measured(text) for text in measured)
     change = measured_change(root, printer_named(read_config(root), printer), across, along)

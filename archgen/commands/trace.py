@@ -49,13 +49,13 @@ def trace(
       archgen trace "n 88213" --kind needle --format json
       archgen trace --product "dense black" --names --save recall.pdf
     """
-    from archgen.audit.trace import LotKind, trace_product
-    from archgen.audit.trace import trace as find
     from archgen.build import read_records
     from archgen.clock import build_day
-    from archgen.outputs.trace_list import trace_csv, trace_json, trace_list, trace_pdf
+    from archgen.outputs.sheets.recall_list import trace_csv, trace_json, trace_list, trace_pdf
     from archgen.report import print_trace
     from archgen.storage.files import is_inside, write_atomically
+    from archgen.tracing.recall import LotKind, trace_product
+    from archgen.tracing.recall import trace as find
 
     if (batch is None) == (product is None):
         raise click.UsageError('Give one batch number, or --product "NAME" for all lots of a product.')

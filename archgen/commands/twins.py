@@ -140,7 +140,7 @@ def _show_archive(root: Path, out: Path, form: str, decide: bool, jobs: int | No
     from archgen.clock import build_day
     from archgen.commands.twins_decide import walk
     from archgen.commands.twins_text import pair_json, print_archive
-    from archgen.doubles.standing import Standings
+    from archgen.doubles.questions import Standings
     from archgen.storage.jobs import default_workers
 
     catalogue = audit_archive(root, out, Options(jobs or default_workers(), build_day()), progress())

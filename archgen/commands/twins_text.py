@@ -10,13 +10,13 @@ from rich.text import Text
 
 from archgen.catalogue import Catalogue, DoubleGroup
 from archgen.doubles.folder import FolderDoubles
-from archgen.doubles.shelf import piece_of
-from archgen.doubles.words import group_words, member_words
+from archgen.doubles.stored import piece_of
 from archgen.images import decode
-from archgen.images.facts import ImageFacts
+from archgen.picture_facts.facts import ImageFacts
 from archgen.twins.groups import groups
 from archgen.twins.model import Pair
 from archgen.units import date_words
+from archgen.wording.likenesses import group_words, member_words
 
 # Pictures of one group, and files with one reason, that are written out; thousands are no reading matter.
 MOST_PICTURES = 12

@@ -5,7 +5,7 @@ from difflib import get_close_matches
 from pathlib import Path
 
 from archgen.catalogue import Catalogue
-from archgen.doubles.decided import DIGEST_SIGNS, Decided
+from archgen.doubles.decisions import DIGEST_SIGNS, Decided
 from archgen.doubles.decisions_file import Verdict
 from archgen.errors import InputError, UsageError
 from archgen.storage.files import digest_file

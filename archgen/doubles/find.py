@@ -9,17 +9,17 @@ import msgspec
 import numpy as np
 
 from archgen.catalogue import Catalogue, DoubleGroup, Settled, Twins
-from archgen.doubles.decided import Decided
-from archgen.doubles.shelf import archive_items, folder_of, piece_of
-from archgen.doubles.standing import Standing, Standings
-from archgen.images.facts import ImageFacts
+from archgen.doubles.decisions import Decided
+from archgen.doubles.questions import Standing, Standings
+from archgen.doubles.stored import archive_items, folder_of, piece_of
+from archgen.picture_facts.facts import ImageFacts
 from archgen.progress import ProgressReporter
 from archgen.storage.cache import Cache
-from archgen.twins import prepare as preparing
+from archgen.twins.description import prepare as preparing
+from archgen.twins.description.turns import FIRST_MIRRORED, turned_coefficients
 from archgen.twins.engine import VERSION, Known, find_pairs
 from archgen.twins.groups import Group, groups
 from archgen.twins.model import Item, Pair, Relation
-from archgen.twins.turns import FIRST_MIRRORED, turned_coefficients
 
 _PAIRS_KEY = Cache.key("pairs of pictures", VERSION, str(preparing.VERSION))
 T = TypeVar("T")

@@ -10,18 +10,18 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import perf_counter
 
-from archgen.doubles.shelf import DESCRIBE, item
+from archgen.doubles.stored import DESCRIBE, item
 from archgen.errors import InputError
 from archgen.images import decode
-from archgen.images.glance import glance
-from archgen.images.stage import quiet
+from archgen.picture_facts.quick_facts import glance
+from archgen.picture_facts.stage import quiet
 from archgen.progress import ProgressReporter
 from archgen.storage.files import digest_bytes, digest_file
 from archgen.storage.jobs import Budget, run
+from archgen.twins.description.prepare import MAX_ASPECT
+from archgen.twins.description.prepared import Prepared
 from archgen.twins.engine import find_pairs
 from archgen.twins.model import Item, Pair
-from archgen.twins.prepare import MAX_ASPECT
-from archgen.twins.prepared import Prepared
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,13 +2,13 @@
 
 from pathlib import Path
 
-from archgen.audit.cleared import clear
 from archgen.catalogue import Catalogue
-from archgen.outputs.archive_site import ArchiveSite, way_to_originals
+from archgen.outputs.archive.site import ArchiveSite, way_to_originals
 from archgen.outputs.artifact import Output
-from archgen.outputs.case_sheet import CaseSheets
-from archgen.outputs.portfolio_site import PortfolioSite
-from archgen.outputs.stencil_reprint import StencilReprints
+from archgen.outputs.portfolio.site import PortfolioSite
+from archgen.outputs.reprints.stencil_reprint import StencilReprints
+from archgen.outputs.sheets.case_sheet import CaseSheets
+from archgen.publication.public_catalogue import clear
 
 
 def public_outputs(catalogue: Catalogue, blobs: Path) -> tuple[Output, ...]:

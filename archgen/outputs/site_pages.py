@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from archgen.images.facts import Derivative
 from archgen.outputs.artifact import Artifact
+from archgen.picture_facts.facts import Derivative
 from archgen.render.html import Theme
 from archgen.storage.files import digest_bytes
 

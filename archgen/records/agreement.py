@@ -11,10 +11,10 @@ from collections.abc import Iterator
 import msgspec
 
 from archgen.findings import Severity
-from archgen.records.licences import LICENSE_FORMS, known_license, nearest_license
 from archgen.records.model import PieceRecord, Placement, Reference, Stencil
-from archgen.records.needles import read_needles
-from archgen.records.placements import PLACES, find_placement
+from archgen.records.vocabulary.licences import LICENSE_FORMS, known_license, nearest_license
+from archgen.records.vocabulary.needles import read_needles
+from archgen.records.vocabulary.placements import PLACES, find_placement
 from archgen.toml.problem import Problem, hint, listed, nearest, shown
 
 # IPTC NewsCodes "digitalsourcetype", http://cv.iptc.org/newscodes/digitalsourcetype/; the last three are retired

@@ -8,15 +8,23 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from archgen.twins.align import Working, align, bend
-from archgen.twins.candidates import Views, candidates
-from archgen.twins.compare import evidence_for, measure, score_of
-from archgen.twins.heaps import heaps, lie_on_each_other
+from archgen.twins.description.signature import COEFFICIENTS, WINDOWS, Kind
+from archgen.twins.description.turns import (
+    IDENTITY,
+    Affine,
+    box_transform,
+    compose,
+    inverse,
+    reversed_turn,
+    turn_transform,
+)
+from archgen.twins.description.warp import flattened
 from archgen.twins.model import Item, Pair, Relation
-from archgen.twins.relation import Match, edges_apart, full_transform, is_other_day, name_pair, same_pair
-from archgen.twins.signature import COEFFICIENTS, WINDOWS, Kind
-from archgen.twins.turns import IDENTITY, Affine, box_transform, compose, inverse, reversed_turn, turn_transform
-from archgen.twins.warp import flattened
+from archgen.twins.naming.relation import Match, edges_apart, full_transform, is_other_day, name_pair, same_pair
+from archgen.twins.proof.align import Working, align, bend
+from archgen.twins.proof.compare import evidence_for, measure, score_of
+from archgen.twins.search.candidates import Views, candidates
+from archgen.twins.search.clusters import heaps, lie_on_each_other
 
 # Raise with every change of which pairs are found or what is said of them.
 VERSION = 6

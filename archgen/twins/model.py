@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from archgen.twins.prepared import Prepared
+from archgen.twins.description.prepared import Prepared
 
 Transform = tuple[float, float, float, float, float, float]
 

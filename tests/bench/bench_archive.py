@@ -11,8 +11,8 @@ from pathlib import Path
 
 import msgspec
 
-from archgen.outputs.archive_lists import CARDS_PER_PAGE
-from archgen.outputs.archive_site import ArchiveSite
+from archgen.outputs.archive.lists import CARDS_PER_PAGE
+from archgen.outputs.archive.site import ArchiveSite
 from tests.builders import make_catalogue, make_piece, make_record, paper_facts
 
 WORDS = ("owl", "moth", "fern", "koi", "peony", "swallow", "branch", "feather", "moon", "lighthouse", "ornament")

@@ -16,13 +16,13 @@ from pathlib import Path
 import msgspec
 from PIL import Image
 
-from archgen.audit.leaks import find_leaks
-from archgen.audit.private_values import PrivateValue
-from archgen.audit.runner import run_rules
 from archgen.build import Options, audit_archive
+from archgen.leaks.private_values import PrivateValue
+from archgen.leaks.search import find_leaks
 from archgen.progress import Silent
-from archgen.publish import MARKER
 from archgen.records import model
+from archgen.rules.runner import run_rules
+from archgen.storage.staging import MARKER
 from tests.builders import make_piece, make_record, paper_catalogue
 
 PIECES, VALUES = 6000, 200

@@ -14,10 +14,10 @@ import numpy as np
 from PIL import Image
 
 from archgen.images.decode import open_picture
-from archgen.images.embedded_rights import read_rights
-from archgen.images.facts import ImageJob, Role
-from archgen.images.rights_marks import Marks, mark
-from archgen.images.stage import read_pictures
+from archgen.metadata.embedded_rights import read_rights
+from archgen.metadata.rights_writing import Marks, mark
+from archgen.picture_facts.facts import ImageJob, Role
+from archgen.picture_facts.stage import read_pictures
 from archgen.progress import Silent
 from archgen.storage.cache import Cache
 

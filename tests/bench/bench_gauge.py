@@ -10,7 +10,7 @@ import numpy as np
 from PIL import Image
 from scipy import ndimage
 
-from archgen.images.stroke_width import at_widths, measure
+from archgen.stencils.stroke_width import at_widths, measure
 from tests.demo.drawing import motif
 from tests.demo.raster import stencil
 from tests.drawn_lines import line_field, marks_of

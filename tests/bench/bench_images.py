@@ -17,8 +17,9 @@ import numpy as np
 from PIL import Image, ImageOps
 from skimage import data
 
-from archgen.images import derivatives, stage
-from archgen.images.facts import ImageJob, Role
+from archgen.images import derivatives
+from archgen.picture_facts import stage
+from archgen.picture_facts.facts import ImageJob, Role
 from archgen.progress import Silent
 from archgen.storage.cache import Cache
 from tests.unit.images.pictures import P3_COLORANTS, matrix_profile

@@ -13,9 +13,9 @@ from dataclasses import replace
 from pathlib import Path
 
 from archgen.config import Printer
-from archgen.images.marks import read_marks
-from archgen.render.stencil_pdf import write
-from archgen.render.stencil_plan import ReprintJob, Stencil, make_plan
+from archgen.printing.stencil_pdf import write
+from archgen.printing.stencil_plan import ReprintJob, Stencil, make_plan
+from archgen.stencils.marks import read_marks
 from tests.demo.drawing import motif
 from tests.demo.raster import stencil
 
@@ -24,9 +24,9 @@ COMMAND = """
 import datetime as dt, sys
 from pathlib import Path
 from archgen.config import Printer
-from archgen.images.marks import read_marks
-from archgen.render.stencil_pdf import write
-from archgen.render.stencil_plan import ReprintJob, Stencil, make_plan
+from archgen.stencils.marks import read_marks
+from archgen.printing.stencil_pdf import write
+from archgen.printing.stencil_plan import ReprintJob, Stencil, make_plan
 stencil = Stencil(read_marks(Path(sys.argv[1])), width_mm=float(sys.argv[2]))
 job = ReprintJob("Bench", (stencil,), Printer(), dt.date(2026, 3, 14))
 Path(sys.argv[3]).write_bytes(write(make_plan(job)))

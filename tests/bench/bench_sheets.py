@@ -6,7 +6,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from archgen.outputs.case_sheet import CaseSheets
+from archgen.outputs.sheets.case_sheet import CaseSheets
 from tests.builders import make_catalogue, make_piece
 
 

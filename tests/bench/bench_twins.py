@@ -24,9 +24,9 @@ import imagehash
 import numpy as np
 from PIL import Image, ImageFilter, ImageOps
 
+from archgen.twins.description.prepare import prepare
 from archgen.twins.engine import find_pairs
 from archgen.twins.model import Item, Pair
-from archgen.twins.prepare import prepare
 from tests.bench.twin_variants import COPIES, Copy
 from tests.demo.drawing import MOTIFS, motif
 from tests.demo.limb import Scene

@@ -21,13 +21,13 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 
-from archgen.twins.candidates import LEAST_COSINE, Views, candidates
+from archgen.twins.description.prepare import Prepared, prepare
+from archgen.twins.description.signature import COEFFICIENTS, Kind, turned_vectors, window_norms, window_vectors
+from archgen.twins.description.turns import turned_coefficients
 from archgen.twins.engine import Known, find_pairs
 from archgen.twins.model import Item
-from archgen.twins.prepare import Prepared, prepare
-from archgen.twins.shortlist import Candidates
-from archgen.twins.signature import COEFFICIENTS, Kind, turned_vectors, window_norms, window_vectors
-from archgen.twins.turns import turned_coefficients
+from archgen.twins.search.candidates import LEAST_COSINE, Views, candidates
+from archgen.twins.search.shortlist import Candidates
 from tests.bench.bench_twins import Entry, demo_line, demo_photos, gather
 
 HASHES, PRODUCTS = 10_000, 400

@@ -7,8 +7,8 @@ import pytest
 
 from archgen.catalogue import DoubleGroup, Twins
 from archgen.findings import Finding, Place, Severity
-from archgen.images.embedded_rights import EmbeddedRights
-from archgen.outputs.archive_site import ArchiveSite
+from archgen.metadata.embedded_rights import EmbeddedRights
+from archgen.outputs.archive.site import ArchiveSite
 from archgen.records import model
 from tests.builders import make_catalogue, make_facts, make_piece, make_record
 from tests.site import write_site

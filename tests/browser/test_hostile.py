@@ -9,14 +9,14 @@ import msgspec
 import pikepdf
 import pytest
 
-from archgen.audit.trace import trace
 from archgen.images.decode import open_picture
-from archgen.images.embedded_rights import EmbeddedRights, read_rights
-from archgen.outputs.archive_site import ArchiveSite
-from archgen.outputs.case_sheet import Press
-from archgen.outputs.case_sheet_view import case_sheet
-from archgen.outputs.trace_list import trace_list, trace_pdf
+from archgen.metadata.embedded_rights import EmbeddedRights, read_rights
+from archgen.outputs.archive.site import ArchiveSite
+from archgen.outputs.sheets.case_sheet import Press
+from archgen.outputs.sheets.recall_list import trace_list, trace_pdf
+from archgen.outputs.sheets.view import case_sheet
 from archgen.records import model
+from archgen.tracing.recall import trace
 from tests.builders import make_catalogue, make_facts, make_piece, make_record, paper_facts
 from tests.hostile import HOSTILE
 from tests.planter import Planter

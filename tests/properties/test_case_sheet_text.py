@@ -5,7 +5,7 @@ import datetime as dt
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
-from archgen.outputs.case_sheet import CaseSheets
+from archgen.outputs.sheets.case_sheet import CaseSheets
 from archgen.records import model
 from tests.builders import make_catalogue, make_piece
 

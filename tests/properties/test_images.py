@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from archgen.images import decode, orient
-from archgen.images.facts import ImageJob, Role
-from archgen.images.metadata import prove_clean
-from archgen.images.stage import read_pictures
+from archgen.metadata.tags import prove_clean
+from archgen.picture_facts.facts import ImageJob, Role
+from archgen.picture_facts.stage import read_pictures
 from archgen.progress import Silent
 from archgen.storage.cache import Cache
 

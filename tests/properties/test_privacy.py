@@ -5,8 +5,8 @@ import dataclasses
 import msgspec
 import pytest
 
-from archgen.audit.leaks import find_leaks
-from archgen.audit.private_values import private_values
+from archgen.leaks.private_values import private_values
+from archgen.leaks.search import find_leaks
 from archgen.records import model
 from tests.builders import make_catalogue, make_piece, make_record
 from tests.planter import Planter

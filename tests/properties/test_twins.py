@@ -3,10 +3,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
+from archgen.twins.description.prepare import Prepared, prepare
+from archgen.twins.description.turns import TURNS, turned_picture
 from archgen.twins.engine import find_pairs
 from archgen.twins.model import Item
-from archgen.twins.prepare import Prepared, prepare
-from archgen.twins.turns import TURNS, turned_picture
 from tests.unit.twins.pictures import drawing, photograph
 
 pictures = st.builds(lambda make, seed: make(seed), st.sampled_from([drawing, photograph]), st.integers(0, 10_000))

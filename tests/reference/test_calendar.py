@@ -6,8 +6,8 @@ import icalendar
 from hypothesis import given
 from hypothesis import strategies as st
 
-from archgen.audit.due import due
-from archgen.outputs.followup_calendar import followup_calendar
+from archgen.outputs.sheets.calendar import followup_calendar
+from archgen.pieces.followup import due
 from archgen.records import model
 from archgen.render.calendar import Event, calendar
 from tests.builders import TODAY, make_piece, make_record, paper_catalogue

@@ -16,7 +16,7 @@ from PIL import Image
 from scipy import ndimage
 
 from archgen.config import Printer
-from archgen.outputs.case_sheet import CaseSheets
+from archgen.outputs.sheets.case_sheet import CaseSheets
 from archgen.records import model
 from tests.builders import make_catalogue, make_piece, make_record
 

@@ -9,8 +9,8 @@ import pytest
 from PIL import Image
 
 from archgen.images.decode import open_picture
-from archgen.images.embedded_rights import MOST_VALUES, EmbeddedRights, read_rights
-from archgen.images.rights_marks import Marks, mark
+from archgen.metadata.embedded_rights import MOST_VALUES, EmbeddedRights, read_rights
+from archgen.metadata.rights_writing import Marks, mark
 
 ENDINGS = ("jpg", "png", "tif", "webp", "heic")
 XMP = {

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy import ndimage
 
-from archgen.images.stroke_width import GaugeLimits, measure
+from archgen.stencils.stroke_width import GaugeLimits, measure
 from tests.drawn_lines import line_field, marks_of
 
 LINES = np.random.default_rng(7).uniform(0.15, 1.3, 60)

@@ -6,8 +6,8 @@ import subprocess
 import pytest
 from PIL import Image
 
-from archgen.images.facts import Role
-from archgen.images.metadata import prove_clean
+from archgen.metadata.tags import prove_clean
+from archgen.picture_facts.facts import Role
 from tests.unit.images.pictures import P3_COLORANTS, blob, encoded, matrix_profile, photo, read_one
 
 # What exiftool reports of any picture: its file, and numbers read from the coded pixels' own header.

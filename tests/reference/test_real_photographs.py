@@ -6,7 +6,7 @@ from PIL import Image
 from skimage import data
 from skimage.metrics import structural_similarity
 
-from archgen.images.facts import Role
+from archgen.picture_facts.facts import Role
 from tests.unit.images.pictures import blob, read_one
 
 PHOTOGRAPHS = {"astronaut": data.astronaut, "cat": data.chelsea, "coffee": data.coffee, "rocket": data.rocket}

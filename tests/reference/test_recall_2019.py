@@ -7,8 +7,8 @@ are invented, the pattern is the alert's.
 
 import datetime as dt
 
-from archgen.audit.trace import trace, trace_product
 from archgen.records import model
+from archgen.tracing.recall import trace, trace_product
 from tests.builders import make_piece, make_record, paper_catalogue
 
 LOTS = {

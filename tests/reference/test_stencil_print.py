@@ -12,9 +12,9 @@ from PIL import Image
 
 from archgen.config import Printer
 from archgen.papers import PAPERS
-from archgen.render.page import OVERLAP_MM, Rect
-from archgen.render.stencil_pdf import write
-from archgen.render.stencil_plan import ReprintJob, Stencil, make_plan
+from archgen.printing.page import OVERLAP_MM, Rect
+from archgen.printing.stencil_pdf import write
+from archgen.printing.stencil_plan import ReprintJob, Stencil, make_plan
 from tests import printed_page
 from tests.drawn_lines import marks_of, sign
 

@@ -10,9 +10,9 @@ import skimage
 from PIL import Image, ImageEnhance, ImageOps
 from skimage.transform import AffineTransform, SimilarityTransform, warp
 
+from archgen.twins.description.prepare import prepare
 from archgen.twins.engine import find_pairs
 from archgen.twins.model import Item
-from archgen.twins.prepare import prepare
 
 NAMES = (
     "astronaut.png",

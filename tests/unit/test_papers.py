@@ -4,7 +4,7 @@ import pytest
 
 from archgen.config import read_config
 from archgen.papers import PAPERS, parse_paper
-from archgen.render.page import make_sheet
+from archgen.printing.page import make_sheet
 
 
 @pytest.mark.parametrize("text", ["a4", " A4 ", "210 x 297 mm", "297 × 210 mm", "210x297mm", "21 x 29,7 cm"])

@@ -3,7 +3,7 @@ import pytest
 from PIL import Image
 
 from archgen.images import decode
-from archgen.images.facts import Role
+from archgen.picture_facts.facts import Role
 from tests.unit.images.pictures import blob, codes, difference, encoded, line_art, photo, read_one
 
 

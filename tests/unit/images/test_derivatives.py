@@ -1,7 +1,8 @@
 import pytest
 from PIL import Image
 
-from archgen.images import derivatives, metadata
+from archgen.images import derivatives
+from archgen.metadata import tags
 from tests.unit.images.pictures import blob, photo, read_one
 
 
@@ -33,7 +34,7 @@ def test_public_copies_are_made_only_when_asked_for(tmp_path):
     assert [(copy.width, copy.height) for copy in facts.public] == [(1200, 800), (600, 400)]
     for copy in (*facts.public, *facts.screen):
         content = blob(folder, copy.blob).read_bytes()
-        assert metadata.prove_clean(content) == []
+        assert tags.prove_clean(content) == []
         with Image.open(blob(folder, copy.blob)) as picture:
             assert picture.size == (copy.width, copy.height)
             assert picture.format == ("WEBP" if copy in facts.public else "JPEG")

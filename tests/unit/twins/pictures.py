@@ -3,8 +3,8 @@
 import numpy as np
 from PIL import Image, ImageDraw, ImageFilter
 
+from archgen.twins.description.prepare import prepare
 from archgen.twins.model import Item
-from archgen.twins.prepare import prepare
 
 
 def drawing(seed: int, size: tuple[int, int] = (420, 360), weight: int = 5) -> Image.Image:

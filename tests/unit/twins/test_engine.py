@@ -3,11 +3,11 @@ import pytest
 from PIL import Image, ImageDraw, ImageEnhance, ImageFilter, ImageOps
 
 from archgen.twins import engine
+from archgen.twins.description.prepare import prepare
 from archgen.twins.engine import Known, find_pairs
 from archgen.twins.groups import groups
 from archgen.twins.model import Item, Pair, Relation
-from archgen.twins.prepare import prepare
-from archgen.twins.relation import is_other_day
+from archgen.twins.naming.relation import is_other_day
 from tests.unit.twins.pictures import drawing, items, photograph
 
 T = Image.Transpose

@@ -1,0 +1,205 @@
+"""The page of pictures that look nearly the same: what is undecided, then what was decided."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import PurePosixPath
+
+from archgen.catalogue import DoubleGroup, Settled
+from archgen.doubles.decisions import DIGEST_SIGNS
+from archgen.doubles.decisions_file import Verdict
+from archgen.outputs.archive.context import Context, Site
+from archgen.outputs.archive.piece.overlay import Overlay, overlays
+from archgen.outputs.site_pages import Picture, picture
+from archgen.records.model import Photo, Piece, Stencil
+from archgen.units import length_words
+from archgen.wording.likenesses import group_words, member_words
+from archgen.wording.pieces import day_words
+
+# Pictures of one group and groups that are shown; what is beyond is told. Thousands of copies are no page to look at.
+MOST_PICTURES = 12
+MOST_GROUPS = 100
+_NAMES = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth")
+
+_Named = Mapping[str, tuple[Piece, Photo | Stencil | None]]
+
+
+@dataclass(frozen=True, slots=True)
+class DoublePicture:
+    """One picture of a group, what it is to the first, and what is known of it."""
+
+    name: str
+    relation: str
+    picture: Picture | None
+    drawing: bool
+    title: str
+    href: str
+    original: str
+    path: str
+    file: str
+    facts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DoubleView:
+    """One group, with the lines that record the artist's decision."""
+
+    number: int
+    name: str
+    words: str
+    again: tuple[str, ...]
+    why_first: str
+    pictures: tuple[DoublePicture, ...]
+    left_out: int
+    drawing: bool
+    overlays: tuple[Overlay, ...]
+    same: str
+    different: str
+
+
+@dataclass(frozen=True, slots=True)
+class SettledView:
+    """One decision that holds."""
+
+    verdict: str
+    words: str
+    pictures: tuple[DoublePicture, ...]
+    left_out: int
+
+
+@dataclass(frozen=True, slots=True)
+class DoublesView:
+    """The page of doubles."""
+
+    site: Site
+    groups: tuple[DoubleView, ...]
+    left_out: int
+    settled: tuple[SettledView, ...]
+
+
+def doubles_view(context: Context) -> DoublesView:
+    """Make the page of doubles."""
+    named = _named_files(context)
+    twins = context.catalogue.twins
+    shown = twins.doubles[:MOST_GROUPS]
+    return DoublesView(
+        site=context.site,
+        groups=tuple(_double(context, number, group, named) for number, group in enumerate(shown, 1)),
+        left_out=len(twins.doubles) - len(shown),
+        settled=tuple(_settled(context, settled, named) for settled in twins.settled),
+    )
+
+
+def _named_files(context: Context) -> _Named:
+    """Give the piece of every picture, and what its record says of it."""
+    named: dict[str, tuple[Piece, Photo | Stencil | None]] = {}
+    for piece in context.catalogue.pieces:
+        for path in (*piece.photos, *piece.stencils, *piece.references):
+            named[path] = (piece, None)
+        if piece.record:
+            items: tuple[Photo | Stencil, ...] = (*piece.record.photo, *piece.record.stencil)
+            for item in items:
+                named[f"{piece.folder}/{item.file}"] = (piece, item)
+    return named
+
+
+def _double(context: Context, number: int, group: DoubleGroup, named: _Named) -> DoubleView:
+    paths = group.paths[:MOST_PICTURES]
+    pictures = tuple(_pictures(context, group, named))
+    titles = list(dict.fromkeys(shown.title for shown in pictures))
+    drawing = all(shown.drawing for shown in pictures)
+    return DoubleView(
+        number=number,
+        name=titles[0] if len(titles) == 1 else " and ".join((", ".join(titles[:-1]), titles[-1])),
+        words=group_words(group.pairs) if group.pairs else "Pictures that look nearly the same",
+        again=group.again,
+        why_first=_why_first(group) if group.is_burst else "",
+        pictures=pictures,
+        left_out=len(group.paths) - len(paths),
+        drawing=drawing,
+        overlays=overlays(paths, [one.name for one in pictures], group.pairs, context.catalogue.facts),
+        same=_lines(context, group, same=True),
+        different=_lines(context, group, same=False),
+    )
+
+
+def _why_first(group: DoubleGroup) -> str:
+    return (
+        f"The sharpest of {len(group.paths)} is first: its fine detail is the strongest. Frames with less than half "
+        "the pixels come after it."
+    )
+
+
+def _pictures(context: Context, group: DoubleGroup, named: _Named) -> Iterator[DoublePicture]:
+    paths = group.paths[:MOST_PICTURES]
+    names = [_NAMES[place] if place < len(_NAMES) else f"Number {place + 1}" for place in range(len(paths))]
+    relations = member_words(paths, group.pairs, [f"the {name.lower()}" for name in names])
+    for place, (path, name, relation) in enumerate(zip(paths, names, relations, strict=True)):
+        shown = _picture(context, path, named)
+        sharpness = _sharpness(group, place)
+        facts = (*shown.facts, sharpness) if sharpness else shown.facts
+        yield replace(shown, name=name, relation=relation, facts=facts)
+
+
+def _sharpness(group: DoubleGroup, place: int) -> str:
+    if not group.is_burst or not group.sharpness or group.sharpness[0] <= 0:
+        return ""
+    if place == 0:
+        return "the sharpest"
+    if group.sharpness[place] > group.sharpness[0]:
+        return "as sharp, but with fewer pixels"
+    return f"sharpness {group.sharpness[place] / group.sharpness[0]:.0%} of the first"
+
+
+def _picture(context: Context, path: str, named: _Named) -> DoublePicture:
+    piece, item = named.get(path, (None, None))
+    facts = context.catalogue.facts.get(path)
+    said = list(_said(context, item)) if item else []
+    if facts:
+        said += [f"{facts.width} × {facts.height} pixels, {facts.file_format}"]
+        said += [f"taken {day_words(facts.taken.date())}"] if facts.taken else []
+    file = PurePosixPath(path).name
+    return DoublePicture(
+        name="",
+        relation="",
+        picture=picture(facts.screen, f"{piece.title if piece else path}: {file}", wanted_px=600) if facts else None,
+        drawing="/stencils/" in path,
+        title=piece.title if piece else path,
+        href=context.piece_pages[piece.id] if piece else "",
+        original=context.original(path),
+        path=path,
+        file=file,
+        facts=tuple(said),
+    )
+
+
+def _said(context: Context, item: Photo | Stencil) -> Iterator[str]:
+    if isinstance(item, Photo):
+        yield item.stage.value.capitalize() if item.stage else "Stage not recorded"
+        return
+    yield f"Version {item.version}" if item.version is not None else "No version recorded"
+    if item.width:
+        yield f"{length_words(item.width, context.units)} wide"
+    if item.applied:
+        yield "On the skin"
+
+
+def _lines(context: Context, group: DoubleGroup, *, same: bool) -> str:
+    facts = context.catalogue.facts
+    digests = tuple(facts[path].digest[:DIGEST_SIGNS] for path in group.paths if path in facts)
+    whole = digests if len(digests) == len(group.paths) else ()
+    return Verdict(group.paths, whole, same, context.catalogue.built_on).lines()
+
+
+def _settled(context: Context, settled: Settled, named: _Named) -> SettledView:
+    decision = settled.decision
+    images: Sequence[str] = [path for path in dict.fromkeys(decision.images) if path in context.catalogue.facts]
+    if settled.kept in images:
+        images = sorted(images, key=lambda path: path != settled.kept)
+    kept = f"kept {PurePosixPath(settled.kept).name}" if settled.kept else ""
+    words = (kept, decision.reason, day_words(decision.date))
+    return SettledView(
+        verdict="Same picture" if settled.same else "Different pictures",
+        words=" · ".join(part for part in words if part),
+        pictures=tuple(_picture(context, path, named) for path in images[:MOST_PICTURES]),
+        left_out=max(len(images) - MOST_PICTURES, 0),
+    )

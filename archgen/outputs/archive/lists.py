@@ -1,0 +1,188 @@
+"""Lists one can search, narrow and sort: cards, what they are found by, and the choices with their counts."""
+
+import datetime as dt
+import re
+import unicodedata
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from typing import Any
+
+import msgspec
+
+from archgen.outputs.archive.context import AlsoUsed
+from archgen.outputs.site_pages import Picture
+from archgen.wording.pieces import Mark
+
+# Cards written into the page itself; the rest waits in the list's script until it is asked for. So the home page
+# of 2,000 pieces weighs 174 kB, 100 kB of them the names of its clients (tests/bench/bench_archive.py).
+CARDS_PER_PAGE = 60
+# Choices of a group shown at once; the others are behind "more".
+CHOICES_AT_ONCE = 6
+NOT_RECORDED = "not recorded"
+
+_WORD = re.compile(r"[^\W_]+")
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """One piece or one stencil in a list.
+
+    Attributes:
+        drawing: Whether the picture is a stencil, shown in violet on paper.
+        longest_mm: The longest side, for the size rule; None when no size is recorded.
+        applied: Whether the drawing is the one on the skin.
+        mirrored: Whether the stored drawing is mirrored.
+        also: Other pieces that use the drawing.
+    """
+
+    href: str
+    title: str
+    picture: Picture | None
+    drawing: bool
+    longest_mm: float | None
+    lines: tuple[str, ...]
+    soft: str | None
+    marks: tuple[Mark, ...]
+    applied: bool = False
+    mirrored: bool = False
+    also: tuple[AlsoUsed, ...] = ()
+    broken: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One thing to narrow by: its number in the list's script, the key it has in an address, words, count."""
+
+    number: int
+    key: str
+    words: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Choices of one kind; a card that has any of the chosen ones stays."""
+
+    key: str
+    words: str
+    is_open: bool
+    choices: tuple[Choice, ...]
+    more: tuple[Choice, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """One way to sort: a key, the words of the control, and what the count says of it."""
+
+    key: str
+    words: str
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class CardList:
+    """A whole list: what the page shows and what its script knows.
+
+    Attributes:
+        words: Per card all words it is found by, folded.
+        chosen_by: Per card the numbers of its choices.
+        ranks: Per order the rank of each card; the first order is that of the cards.
+    """
+
+    cards: tuple[Card, ...]
+    groups: tuple[Group, ...]
+    orders: tuple[Order, ...]
+    words: tuple[str, ...]
+    chosen_by: tuple[tuple[int, ...], ...]
+    ranks: tuple[tuple[int, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A card with the words it is found by, its traits per group, and its sort key per order."""
+
+    card: Card
+    words: str
+    traits: Mapping[str, tuple[str, ...]]
+    sorted_by: Mapping[str, Any]
+
+
+def fold(texts: Iterable[str]) -> str:
+    """Give the words of texts for searching: small letters without accents, each once, sorted."""
+    plain = unicodedata.normalize("NFKD", " ".join(texts)).lower()
+    plain = "".join(letter for letter in plain if not unicodedata.category(letter).startswith("M"))
+    return " ".join(sorted(set(_WORD.findall(plain))))
+
+
+def texts_of(value: object) -> Iterator[str]:
+    """Find every text, date and word of a vocabulary in a record, however deep."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, Enum):
+        yield str(value.value)
+    elif isinstance(value, dt.date):
+        yield value.isoformat()
+    elif isinstance(value, msgspec.Struct):
+        yield from texts_of(tuple(msgspec.structs.asdict(value).values()))
+    elif isinstance(value, tuple):
+        for part in value:
+            yield from texts_of(part)
+
+
+def card_list(entries: Iterable[Entry], groups: Sequence[tuple[str, str]], orders: tuple[Order, ...]) -> CardList:
+    """Make a list sorted by the first order; groups are pairs of key and words, empty ones are left out."""
+    ordered = sorted(entries, key=lambda entry: entry.sorted_by[orders[0].key])
+    numbers: dict[tuple[str, str], int] = {}
+    made = [_group(key, words, place, ordered, numbers) for place, (key, words) in enumerate(groups)]
+    return CardList(
+        cards=tuple(entry.card for entry in ordered),
+        groups=tuple(group for group in made if len(group.choices) > 1),
+        orders=orders,
+        words=tuple(entry.words for entry in ordered),
+        chosen_by=tuple(tuple(numbers[trait] for trait in _traits(entry)) for entry in ordered),
+        ranks=tuple(_ranks([entry.sorted_by[order.key] for entry in ordered]) for order in orders),
+    )
+
+
+def _traits(entry: Entry) -> Iterator[tuple[str, str]]:
+    for group, traits in entry.traits.items():
+        yield from ((group, trait) for trait in dict.fromkeys(traits))
+
+
+def _ranks(keys: Sequence[Any]) -> tuple[int, ...]:
+    ranks = [0] * len(keys)
+    for rank, place in enumerate(sorted(range(len(keys)), key=keys.__getitem__)):
+        ranks[place] = rank
+    return tuple(ranks)
+
+
+def _group(key: str, words: str, place: int, entries: Sequence[Entry], numbers: dict[tuple[str, str], int]) -> Group:
+    counts = Counter(trait for entry in entries for group, trait in _traits(entry) if group == key)
+    choices = []
+    for trait, count in sorted(counts.items(), key=_GROUP_ORDERS.get(key, _most_first)):
+        numbers[key, trait] = len(numbers)
+        choices.append(Choice(numbers[key, trait], f"{key}:{trait}", trait, count))
+    more = CHOICES_AT_ONCE if len(choices) > CHOICES_AT_ONCE + 1 else len(choices)
+    return Group(key, words, place < 3, tuple(choices[:more]), tuple(choices[more:]))
+
+
+def _most_first(item: tuple[str, int]) -> tuple[Any, ...]:
+    return (item[0] == NOT_RECORDED, -item[1], item[0])
+
+
+def _by_first_number(item: tuple[str, int]) -> tuple[Any, ...]:
+    numbers = re.findall(r"\d+", item[0])
+    return (item[0] == NOT_RECORDED, not item[0].startswith("under"), int(numbers[0]) if numbers else 0)
+
+
+def _latest_first(item: tuple[str, int]) -> tuple[Any, ...]:
+    return (item[0] == NOT_RECORDED, -int(item[0]) if item[0].isdecimal() else 0)
+
+
+_GROUP_ORDERS: dict[str, Callable[[tuple[str, int]], tuple[Any, ...]]] = {
+    "size": _by_first_number,
+    "width": _by_first_number,
+    "year": _latest_first,
+}

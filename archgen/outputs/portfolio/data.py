@@ -1,0 +1,201 @@
+"""What machines read of the portfolio: schema.org data, Open Graph, Atom feed, site map, robots.txt.
+
+Sources: schema.org (VisualArtwork, ImageObject, QuantitativeValue), the Open Graph protocol, RFC 4287 (Atom),
+RFC 3339 (dates), sitemaps.org 0.9, UN/CEFACT common code MMT for millimetres.
+"""
+
+import json
+import re
+import uuid
+from collections.abc import Iterable
+from xml.etree import ElementTree as ET
+
+from markupsafe import Markup
+
+from archgen.config import PortfolioSettings
+from archgen.outputs.portfolio.paths import HOME, absolute, photo_paths, piece_path, quoted
+from archgen.outputs.site_pages import Picture
+from archgen.publication.public_catalogue import ClearedCatalogue, ClearedPiece
+from archgen.render.html import safe_html
+from archgen.render.markdown import to_html
+from archgen.wording.portfolio import photo_words
+
+_ATOM = "http://www.w3.org/2005/Atom"
+_SITEMAP = "http://www.sitemaps.org/schemas/sitemap/0.9"
+# What XML 1.0 does not allow in a document at all.
+_NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_NO_DATE = "1970-01-01T00:00:00Z"
+
+
+def site_json_ld(cleared: ClearedCatalogue) -> Markup:
+    """Describe the site."""
+    settings = cleared.settings
+    data: dict[str, object] = {
+        "@context": "https://schema.org",
+        "@type": "WebSite",
+        "name": settings.title,
+        "description": settings.description,
+        "url": absolute(settings.url, HOME),
+        "inLanguage": cleared.language,
+        "creator": _artist(settings),
+    }
+    return _script(data)
+
+
+def piece_json_ld(piece: ClearedPiece, cleared: ClearedCatalogue) -> Markup:
+    """Describe a piece and its photos, with the artist's rights to them."""
+    settings = cleared.settings
+    data: dict[str, object] = {
+        "@context": "https://schema.org",
+        "@type": "VisualArtwork",
+        "name": piece.title,
+        "url": absolute(settings.url, piece_path(piece)),
+        "artform": "Tattoo",
+        "artMedium": "Tattoo ink",
+        "artworkSurface": "Skin",
+        "creator": _artist(settings),
+        "dateCreated": f"{piece.year:04}-{piece.month:02}" if piece.year and piece.month else None,
+        "width": _length(piece.width_mm),
+        "height": _length(piece.height_mm),
+        "genre": list(piece.styles),
+        "keywords": list(piece.subjects),
+        "image": [_photo(piece, number, settings) for number in range(len(piece.photos))],
+    }
+    return _script(data)
+
+
+def _photo(piece: ClearedPiece, number: int, settings: PortfolioSettings) -> dict[str, object]:
+    photo = piece.photos[number]
+    copy, path = max(zip(photo.copies, photo_paths(piece, number), strict=True), key=lambda pair: pair[0].width)
+    return {
+        "@type": "ImageObject",
+        "contentUrl": absolute(settings.url, path) or f"../{quoted(path)}",
+        "width": copy.width,
+        "height": copy.height,
+        "caption": photo_words(photo),
+        "creator": {"@type": "Person", "name": settings.creator} if settings.creator else None,
+        "copyrightNotice": settings.copyright,
+        "creditText": settings.credit,
+        "license": settings.rights_url,
+        "acquireLicensePage": settings.licensor_url,
+    }
+
+
+def _artist(settings: PortfolioSettings) -> dict[str, object]:
+    return {"@type": "Person", "name": settings.artist or settings.title}
+
+
+def _length(millimetres: float | None) -> dict[str, object] | None:
+    if millimetres is None:
+        return None
+    return {"@type": "QuantitativeValue", "value": round(float(millimetres), 1), "unitCode": "MMT"}
+
+
+def _script(data: dict[str, object]) -> Markup:
+    # No sign of HTML may stand in a script element, whatever the artist typed.
+    text = json.dumps(_recorded(data), ensure_ascii=False, separators=(",", ":"))
+    for sign in "<>&\u2028\u2029":
+        text = text.replace(sign, f"\\u{ord(sign):04x}")
+    return safe_html(text)
+
+
+def _recorded(value: object) -> object:
+    """Leave out what is not recorded, at every depth."""
+    if isinstance(value, dict):
+        kept = {key: _recorded(item) for key, item in value.items()}
+        return {key: item for key, item in kept.items() if item not in (None, "", [], {})}
+    if isinstance(value, list):
+        return [_recorded(item) for item in value]
+    return value
+
+
+def open_graph(
+    settings: PortfolioSettings, path: str, title: str, description: str | None, image: Picture | None
+) -> tuple[tuple[str, str], ...]:
+    """Describe a page for those who pass its address on; addresses must be whole, so without one there is nothing."""
+    address = absolute(settings.url, path)
+    if address is None:
+        return ()
+    found = [("og:title", title), ("og:type", "website" if path == HOME else "article"), ("og:url", address)]
+    found.append(("og:site_name", settings.title))
+    if description:
+        found.append(("og:description", description))
+    if image:
+        found.append(("og:image", f"{(settings.url or '').rstrip('/')}/{image.src}"))
+        found += [("og:image:width", str(image.width)), ("og:image:height", str(image.height))]
+        found.append(("og:image:alt", image.alt))
+    return tuple(found)
+
+
+def atom_feed(cleared: ClearedCatalogue) -> bytes:
+    """Write the feed of all pieces, newest first; dates are the first of the month, the day stays private."""
+    settings = cleared.settings
+    feed = ET.Element("feed", {"xmlns": _ATOM, "xml:lang": cleared.language})
+    _add(feed, "id", absolute(settings.url, HOME) or _urn(settings.title))
+    _add(feed, "title", settings.title)
+    if settings.description:
+        _add(feed, "subtitle", settings.description)
+    _add(feed, "updated", max(map(_updated, cleared.pieces), default=_NO_DATE))
+    _add(_add(feed, "author"), "name", settings.artist or settings.title)
+    _link(feed, absolute(settings.url, HOME) or HOME)
+    _link(feed, absolute(settings.url, "feed.xml") or "feed.xml", rel="self")
+    for piece in cleared.pieces:
+        entry = _add(feed, "entry")
+        path = piece_path(piece)
+        _add(entry, "id", absolute(settings.url, path) or _urn(f"{settings.title}/{piece.slug}"))
+        _add(entry, "title", piece.title)
+        _add(entry, "updated", _updated(piece))
+        _link(entry, absolute(settings.url, path) or quoted(path))
+        for style in piece.styles:
+            ET.SubElement(entry, "category", {"term": _xml(style)})
+        if piece.story:
+            _add(entry, "content", str(to_html(piece.story, 2))).set("type", "html")
+    return _document(feed)
+
+
+def _updated(piece: ClearedPiece) -> str:
+    return f"{piece.year:04}-{piece.month:02}-01T00:00:00Z" if piece.year and piece.month else _NO_DATE
+
+
+def _urn(name: str) -> str:
+    """Give an id that stays the same from build to build where the site has no address of its own."""
+    return uuid.uuid5(uuid.NAMESPACE_URL, name).urn
+
+
+def site_map(cleared: ClearedCatalogue, paths: Iterable[str]) -> bytes | None:
+    """Write the list of pages for search engines; None when the site's address is not set."""
+    url = cleared.settings.url
+    if not url:
+        return None
+    root = ET.Element("urlset", {"xmlns": _SITEMAP})
+    for path in paths:
+        _add(_add(root, "url"), "loc", absolute(url, path) or "")
+    return _document(root)
+
+
+def robots(settings: PortfolioSettings) -> bytes:
+    """Let every page be found, and say where the list of pages is."""
+    lines = ["User-agent: *", "Allow: /"]
+    if settings.url:
+        lines += ["", f"Sitemap: {absolute(settings.url, 'sitemap.xml')}"]
+    return ("\n".join(lines) + "\n").encode()
+
+
+def _add(parent: ET.Element, name: str, text: str | None = None) -> ET.Element:
+    element = ET.SubElement(parent, name)
+    element.text = _xml(text) if text is not None else None
+    return element
+
+
+def _link(parent: ET.Element, address: str, rel: str = "alternate") -> None:
+    ET.SubElement(parent, "link", {"rel": rel, "href": _xml(address)})
+
+
+def _xml(text: str) -> str:
+    return _NOT_XML.sub("", text)
+
+
+def _document(root: ET.Element) -> bytes:
+    ET.indent(root)
+    text: bytes = ET.tostring(root, encoding="utf-8", xml_declaration=True)
+    return text + b"\n"

@@ -1,0 +1,107 @@
+"""The public portfolio: every file of it, made from cleared values only."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+from archgen import __version__
+from archgen.config import PortfolioSettings
+from archgen.errors import ConfigError
+from archgen.metadata.rights_writing import Marks, mark
+from archgen.outputs.artifact import Artifact
+from archgen.outputs.portfolio.data import atom_feed, robots, site_map
+from archgen.outputs.portfolio.layout import LAYOUTS
+from archgen.outputs.portfolio.paths import photo_paths
+from archgen.outputs.portfolio.views import PortfolioViews, TextView
+from archgen.outputs.site_pages import asset_files, page
+from archgen.publication.public_catalogue import ClearedCatalogue, ClearedPiece
+from archgen.render.html import Theme, load_theme
+from archgen.storage.files import digest_bytes
+
+_SHARED = "portfolio"
+
+
+@dataclass(frozen=True)
+class PortfolioSite:
+    """The portfolio as an output.
+
+    Attributes:
+        cleared: What may be public.
+        blobs: The folder of the picture copies.
+        texts: The artist's own pages by name (about, care, booking), in Markdown.
+    """
+
+    cleared: ClearedCatalogue
+    blobs: Path
+    texts: Mapping[str, str]
+
+    folder = "portfolio"
+
+    def artifacts(self) -> Iterator[Artifact]:
+        """List every file, each path once.
+
+        Raises:
+            ConfigError: There is no such theme.
+        """
+        theme = portfolio_theme(self.cleared.settings.theme)
+        views = PortfolioViews(self.cleared, self.texts, LAYOUTS[theme.folder.name])
+        pages = [page(theme, "index.html", "home.html", views.home())]
+        pages += [page(theme, view.page.path, "piece.html", view) for view in views.pieces()]
+        pages += [page(theme, view.page.path, "style.html", view) for view in views.styles()]
+        pages += [page(theme, view.page.path, "text.html", view) for view in views.texts()]
+        yield from pages
+        yield self._missing(theme, views.missing())
+        yield from self._data([artifact.path for artifact in pages])
+        yield from asset_files(theme)
+        for piece in self.cleared.pieces:
+            yield from self._pictures(piece)
+
+    def _missing(self, theme: Theme, view: TextView) -> Artifact:
+        """Plan the page for a wrong address: a host shows it at any depth, so it holds its looks itself.
+
+        Its links are whole where the site's address is known.
+        """
+        url = self.cleared.settings.url
+        root = f"{url.rstrip('/')}/" if url else ""
+        key = digest_bytes("missing", theme.digest, root, repr(view))
+        return Artifact("404.html", make=lambda: theme.render("missing.html", view=view, root=root).encode(), key=key)
+
+    def _data(self, paths: list[str]) -> Iterator[Artifact]:
+        yield Artifact("feed.xml", make=partial(atom_feed, self.cleared))
+        yield Artifact("robots.txt", make=partial(robots, self.cleared.settings))
+        content = site_map(self.cleared, paths)
+        if content is not None:
+            yield Artifact("sitemap.xml", make=lambda: content)
+
+    def _pictures(self, piece: ClearedPiece) -> Iterator[Artifact]:
+        marks = marks_of(self.cleared.settings)
+        for number, photo in enumerate(piece.photos):
+            for copy, path in zip(photo.copies, photo_paths(piece, number), strict=True):
+                source = self.blobs / copy.blob
+                if marks is None:
+                    yield Artifact(path, source=source)
+                else:
+                    key = digest_bytes("rights marks", __version__, copy.blob, repr(marks))
+                    yield Artifact(path, make=partial(_marked, source, marks), key=key)
+
+
+def portfolio_theme(name: str) -> Theme:
+    """Give a portfolio theme by name.
+
+    Raises:
+        ConfigError: There is no such theme; the message names those there are.
+    """
+    if name not in LAYOUTS:
+        raise ConfigError(f'[portfolio] theme = "{name}": there is no such theme. Allowed: {", ".join(LAYOUTS)}.')
+    return load_theme(name, _SHARED)
+
+
+def marks_of(settings: PortfolioSettings) -> Marks | None:
+    """Give what is written into published pictures; None when nothing is set."""
+    marks = Marks(settings.creator, settings.copyright, settings.credit, settings.rights_url, settings.licensor_url)
+    return None if marks == Marks() else marks
+
+
+def _marked(source: Path, marks: Marks) -> bytes:
+    return mark(source.read_bytes(), marks)

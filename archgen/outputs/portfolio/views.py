@@ -1,0 +1,287 @@
+"""What the portfolio's pages show: words, links and pictures made from cleared pieces; knows no files, no templates."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from markupsafe import Markup
+
+from archgen.outputs.portfolio.data import open_graph, piece_json_ld, site_json_ld
+from archgen.outputs.portfolio.layout import Layout, close_rows, is_open, is_wide, notice_place, number_alone
+from archgen.outputs.portfolio.paths import HOME, absolute, photo_paths, piece_path, quoted
+from archgen.outputs.site_pages import Picture
+from archgen.publication.public_catalogue import ClearedCatalogue, ClearedPiece, Credit, slug, visible
+from archgen.render.markdown import to_html
+from archgen.units import hours_words, size_words
+from archgen.wording.portfolio import (
+    capital,
+    first_sentence,
+    heading_and_rest,
+    mail_address,
+    month_words,
+    number_words,
+    photo_words,
+    place_words,
+)
+
+# The artist's own pages, in the order of the menu, with the words for a text that brings no heading.
+TEXT_PAGES = {"about": "About", "care": "Care", "booking": "Booking"}
+_MOST_STYLES = 8
+_WANTED_PX = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A link inside the site; the path is relative to the site's folder."""
+
+    words: str
+    path: str
+    kind: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SiteView:
+    """What every page shows; ask is the page to write from, None where there is none."""
+
+    name: str
+    language: str
+    links: tuple[Link, ...]
+    ask: str | None
+    with_consent: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PageView:
+    """The head of a page; address is absolute, None when the site's own is not set."""
+
+    path: str
+    kind: str
+    title: str
+    description: str | None
+    address: str | None
+    open_graph: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """A piece on a wall of works."""
+
+    number: int
+    title: str
+    words: str
+    path: str
+    shape: str
+    sizes: str
+    picture: Picture
+
+
+@dataclass(frozen=True, slots=True)
+class WorksView:
+    """Home or a style.
+
+    Attributes:
+        notice_before: The number of the card before which the notice stands; 0 is nowhere.
+        is_open: Whether a row of four stays half empty at the end.
+    """
+
+    site: SiteView
+    page: PageView
+    heading: str
+    cards: tuple[Card, ...]
+    json_ld: Markup | None = None
+    notice: str = ""
+    notice_before: int = 0
+    is_open: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """A photo on a piece's page and when it was taken."""
+
+    picture: Picture
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class PieceView:
+    """A piece's page."""
+
+    site: SiteView
+    page: PageView
+    json_ld: Markup | None
+    title: str
+    shots: tuple[Shot, ...]
+    photo_sizes: str
+    facts: tuple[tuple[str, str], ...]
+    styles: tuple[Link, ...]
+    story: Markup | None
+    credits: tuple[Credit, ...]
+    turns: tuple[Link, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TextView:
+    """A page written by the artist, or the page for a wrong address."""
+
+    site: SiteView
+    page: PageView
+    heading: str
+    text: Markup
+    mail: str | None = None
+    json_ld: Markup | None = None
+
+
+class PortfolioViews:
+    """All pages of one portfolio."""
+
+    def __init__(self, cleared: ClearedCatalogue, texts: Mapping[str, str], layout: Layout):
+        self._cleared = cleared
+        self._texts = {name: visible(texts[name]) for name in TEXT_PAGES if texts.get(name, "").strip()}
+        self._layout = layout
+        self._styles = _style_links(cleared.pieces)
+        self.site = self._site()
+
+    def _site(self) -> SiteView:
+        settings = self._cleared.settings
+        links = [Link("All work", HOME, "work")]
+        links += list(self._styles.values())[:_MOST_STYLES]
+        links += [Link(TEXT_PAGES[name], f"{name}.html", name) for name in self._texts]
+        return SiteView(
+            name=settings.artist or settings.title,
+            language=self._cleared.language,
+            links=tuple(links),
+            ask=next((f"{name}.html" for name in ("booking", "about") if name in self._texts), None),
+            with_consent=settings.require_release,
+        )
+
+    def home(self) -> WorksView:
+        """Give the first page."""
+        settings = self._cleared.settings
+        ordered = self._ordered(self._cleared.pieces)
+        title = settings.title if settings.title == self.site.name else f"{self.site.name}, {settings.title}"
+        page = self._page(HOME, "home", title, settings.description, shown=ordered[:1])
+        notice = first_sentence(self._texts.get("booking", ""))
+        place = notice_place(ordered) if notice else 0
+        return WorksView(
+            site=self.site,
+            page=page,
+            heading=settings.description or settings.title,
+            cards=self._cards(ordered),
+            json_ld=site_json_ld(self._cleared),
+            notice=notice,
+            notice_before=place,
+            is_open=is_open(ordered, with_notice=place > 0),
+        )
+
+    def styles(self) -> Iterable[WorksView]:
+        """Give a page for every style."""
+        for name, link in self._styles.items():
+            ordered = self._ordered([piece for piece in self._cleared.pieces if name in map(slug, piece.styles)])
+            title, words = f"{link.words} – {self.site.name}", f"{link.words} tattoos by {self.site.name}."
+            page = self._page(link.path, "style", title, words, shown=ordered[:1])
+            yield WorksView(self.site, page, link.words, self._cards(ordered), is_open=is_open(ordered))
+
+    def pieces(self) -> Iterable[PieceView]:
+        """Give a page for every piece, newest first."""
+        turns: dict[str, list[Link]] = {piece.slug: [] for piece in self._cleared.pieces}
+        for newer, older in pairwise(self._cleared.pieces):
+            turns[newer.slug].append(Link(f"Next: {older.title}", piece_path(older)))
+            turns[older.slug].append(Link(f"Before: {newer.title}", piece_path(newer)))
+        for piece in self._cleared.pieces:
+            yield self._piece(piece, tuple(turns[piece.slug]))
+
+    def _piece(self, piece: ClearedPiece, turns: tuple[Link, ...]) -> PieceView:
+        path, title = piece_path(piece), f"{piece.title} – {self.site.name}"
+        words = ", ".join(part for part in (piece.title, self._card_words(piece)) if part)
+        shots = [Shot(_picture(piece, number), photo_words(photo)) for number, photo in enumerate(piece.photos)]
+        styles = [self._styles[slug(style)] for style in piece.styles if slug(style)]
+        return PieceView(
+            site=self.site,
+            page=self._page(path, "piece", title, f"{words}.", shown=[piece]),
+            json_ld=piece_json_ld(piece, self._cleared),
+            title=piece.title,
+            shots=tuple(shots),
+            photo_sizes=self._layout.photo,
+            facts=tuple(self._facts(piece)),
+            styles=tuple(dict.fromkeys(styles)),
+            story=to_html(piece.story, 2) if piece.story and piece.story.strip() else None,
+            credits=piece.credits,
+            turns=turns,
+        )
+
+    def texts(self) -> Iterable[TextView]:
+        """Give the artist's own pages."""
+        for name, text in self._texts.items():
+            heading, rest = heading_and_rest(text, TEXT_PAGES[name])
+            page = self._page(f"{name}.html", name, f"{heading} – {self.site.name}")
+            mail = mail_address(rest) if f"{name}.html" == self.site.ask else None
+            yield TextView(self.site, page, heading, to_html(rest, 2), mail)
+
+    def missing(self) -> TextView:
+        """Give the page for an address that does not exist."""
+        page = PageView("404.html", "missing", f"Not here – {self.site.name}", None, None)
+        return TextView(self.site, page, "Not here", Markup())
+
+    def _page(
+        self,
+        path: str,
+        kind: str,
+        title: str,
+        description: str | None = None,
+        *,
+        shown: Sequence[ClearedPiece] = (),
+    ) -> PageView:
+        settings = self._cleared.settings
+        graph = open_graph(settings, path, title, description, _picture(shown[0], 0) if shown else None)
+        return PageView(path, kind, title, description, absolute(settings.url, path), graph)
+
+    def _ordered(self, pieces: Sequence[ClearedPiece]) -> list[ClearedPiece]:
+        return close_rows(pieces, first_is_large=self._layout.first_is_large)
+
+    def _cards(self, pieces: Sequence[ClearedPiece]) -> tuple[Card, ...]:
+        alone = number_alone(pieces, first_is_large=self._layout.first_is_large)
+        return tuple(self._card(piece, number, number == alone) for number, piece in enumerate(pieces, 1))
+
+    def _card(self, piece: ClearedPiece, number: int, is_alone: bool) -> Card:
+        sizes = self._layout.wide if is_wide(piece) else self._layout.tall
+        if number == 1:
+            sizes = self._layout.first or sizes
+        shape = "wide" if is_wide(piece) else "tall alone" if is_alone else "tall"
+        words = self._card_words(piece)
+        return Card(number, piece.title, words, piece_path(piece), shape, sizes, _picture(piece, 0))
+
+    def _card_words(self, piece: ClearedPiece) -> str:
+        size = size_words(piece.width_mm, piece.height_mm, self._cleared.units)
+        return ", ".join(part for part in (place_words(piece), size) if part)
+
+    def _facts(self, piece: ClearedPiece) -> Iterable[tuple[str, str]]:
+        if where := place_words(piece):
+            yield "Where", where
+        if size := size_words(piece.width_mm, piece.height_mm, self._cleared.units):
+            yield "Size", size
+        if piece.hours:
+            sittings = f"{number_words(piece.sittings)} sitting{'' if piece.sittings == 1 else 's'}"
+            yield "Time", f"{sittings}, {hours_words(piece.hours)}"
+        if made := month_words(piece):
+            yield "Made", made
+
+
+def _style_links(pieces: Iterable[ClearedPiece]) -> dict[str, Link]:
+    """Give a link for every style by its plain name, the most used first; the newest piece's spelling counts."""
+    words: dict[str, str] = {}
+    count: dict[str, int] = {}
+    for piece in pieces:
+        for style in piece.styles:
+            name = slug(style)
+            words.setdefault(name, style)
+            count[name] = count.get(name, 0) + 1
+    names = sorted((name for name in words if name), key=lambda name: (-count[name], name))
+    return {name: Link(capital(words[name]), f"styles/{name}.html", "style") for name in names}
+
+
+def _picture(piece: ClearedPiece, number: int) -> Picture:
+    photo = piece.photos[number]
+    named = sorted(zip(photo.copies, photo_paths(piece, number), strict=True), key=lambda pair: pair[0].width)
+    copy, path = next((pair for pair in named if pair[0].width >= _WANTED_PX), named[-1])
+    srcset = tuple((quoted(other), small.width) for small, other in named)
+    return Picture(quoted(path), copy.width, copy.height, srcset, photo.alt)

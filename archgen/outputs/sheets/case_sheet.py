@@ -1,0 +1,97 @@
+"""Case sheets: one PDF per piece for the table beside the chair, A4 or US Letter by the printer's paper."""
+
+import datetime as dt
+import io
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+import msgspec
+import PIL
+import segno
+from PIL import Image
+
+from archgen.catalogue import Catalogue
+from archgen.outputs.artifact import Artifact
+from archgen.outputs.sheets.view import CaseSheet, case_sheet
+from archgen.render.body_figure import for_paper
+from archgen.render.html import load_theme
+from archgen.render.typst_pdf import make_pdf, versions
+from archgen.storage.files import digest_bytes
+
+VERSION = 1
+# Pictures are printed gray; a drawing keeps 300 dpi and more at the widest it can be printed.
+PHOTO_QUALITY = 85
+DRAWING_PX = 2400
+# PDF/A wants a date. It is the piece's own, so that a sheet changes only when what stands on it does.
+UNDATED = dt.date(2000, 1, 1)
+
+
+@dataclass(frozen=True)
+class CaseSheets:
+    """The folder of case sheets; a piece whose record cannot be used has none."""
+
+    catalogue: Catalogue
+    blobs: Path
+
+    folder = "sheets"
+
+    def artifacts(self) -> Iterator[Artifact]:
+        """List one PDF per readable piece."""
+        press = Press(self.blobs)
+        for piece in self.catalogue.pieces:
+            if piece.record:
+                yield press.artifact(case_sheet(piece, piece.record, self.catalogue))
+
+
+@dataclass(frozen=True)
+class Press:
+    """What all sheets of a build share: where the picture copies are, the template, the body figure."""
+
+    blobs: Path
+
+    @cached_property
+    def template(self) -> str:
+        """Give the typst template."""
+        return load_theme("sheet").files["case-sheet.typ"].read_text(encoding="utf-8")
+
+    @cached_property
+    def figure(self) -> str:
+        """Give the unmarked body figure, which the archive's pages have too."""
+        return load_theme("archive").files["figure.svg"].read_text(encoding="utf-8")
+
+    @cached_property
+    def _common_key(self) -> str:
+        libraries = (*versions(), f"pillow {PIL.__version__}", f"segno {segno.__version__}")
+        return digest_bytes(str(VERSION), self.template, self.figure, *libraries)
+
+    def artifact(self, sheet: CaseSheet) -> Artifact:
+        """Plan one file; blobs are named by what is in them, so the view is all that differs between sheets."""
+        key = digest_bytes(self._common_key, msgspec.json.encode(sheet))
+        return Artifact(f"{sheet.id}.pdf", make=lambda: self.make(sheet), key=key)
+
+    def make(self, sheet: CaseSheet) -> bytes:
+        """Give the bytes of one file."""
+        files = {picture.blob: self._gray(picture.blob) for picture in sheet.pictures}
+        files["figure.svg"] = for_paper(self.figure, sheet.region, sheet.side).encode()
+        files["code.svg"] = _code(sheet.id)
+        return make_pdf(self.template, msgspec.to_builtins(sheet), files, sheet.dated or UNDATED)
+
+    def _gray(self, blob: str) -> bytes:
+        drawing = blob.endswith(".png")
+        result = io.BytesIO()
+        with Image.open(self.blobs / blob) as picture:
+            picture.draft("L", picture.size)
+            gray = picture.convert("L")
+        if drawing and gray.width > DRAWING_PX:
+            gray = gray.resize((DRAWING_PX, round(DRAWING_PX * gray.height / gray.width)), Image.Resampling.BOX)
+        gray.save(result, "PNG" if drawing else "JPEG", quality=PHOTO_QUALITY, compress_level=1)
+        return result.getvalue()
+
+
+def _code(text: str) -> bytes:
+    """Draw a QR code (ISO/IEC 18004) with its quiet zone."""
+    result = io.BytesIO()
+    segno.make_qr(text, error="m").save(result, kind="svg", border=4, xmldecl=False, nl=False)
+    return result.getvalue()

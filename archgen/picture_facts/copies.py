@@ -1,0 +1,103 @@
+"""Make from one decode all that is wanted of a picture: copies, hashes, a stencil's marks; knows no findings."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import msgspec
+from PIL import Image
+
+from archgen.images import color, decode, derivatives, orient
+from archgen.picture_facts.facts import Derivative, Describe
+from archgen.stencils import drawn_part, stencil_file
+from archgen.storage.cache import Cache
+
+# Pixels that an SVG or PDF is drawn across: 360 dots per inch on a sheet of A4.
+VECTOR_PX = 3000
+
+
+class Copies(msgspec.Struct, frozen=True, kw_only=True):
+    """What one decode gave; `is_profile_damaged` says that the embedded colours could not be understood."""
+
+    screen: tuple[Derivative, ...]
+    public: tuple[Derivative, ...]
+    print_copy: Derivative
+    marks: drawn_part.Box | None = None
+    is_profile_damaged: bool = False
+    description: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is to be made of a picture, and where it is kept."""
+
+    cache: Cache
+    public: bool = False
+    describe: Describe | None = None
+
+
+def of_photo(opened: decode.Opened, factor: int, orientation: int, wanted: Wanted) -> Copies:
+    """Make the copies of a photo or reference.
+
+    Raises:
+        UnusableError: It cannot be decoded.
+    """
+    small = orient.upright(decode.load(opened, factor), orientation)
+    try:
+        small, damaged = color.to_srgb(small, opened.profile), False
+    except color.UnusableProfileError:
+        small, damaged = color.to_srgb(small, None), True
+    sizes = derivatives.halves(small)
+    screen = tuple(_keep(wanted.cache, size, derivatives.screen_jpeg(size), ".jpg") for size in sizes)
+    return Copies(
+        description=_describe(sizes, wanted),
+        screen=screen,
+        public=_public_copies(sizes, wanted),
+        print_copy=screen[derivatives.nearest_to_print([size.size for size in sizes])],
+        is_profile_damaged=damaged,
+    )
+
+
+def of_stencil(gray: Image.Image, wanted: Wanted) -> Copies:
+    """Make the copies of an upright gray stencil."""
+    marks = drawn_part.marks_box(gray)
+    factor = derivatives.first_factor(*gray.size)
+    sizes = derivatives.halves(gray.reduce(factor) if factor > 1 else gray)
+    drawn = gray.crop(marks) if marks else gray
+    del gray  # may be 150 megabytes, as may the next one
+    drawn = drawn_part.on_white(drawn)
+    print_copy = _keep(wanted.cache, drawn, derivatives.gray_png(drawn), ".png")
+    return Copies(
+        description=_describe(sizes, wanted),
+        screen=tuple(_keep(wanted.cache, size, derivatives.gray_png(size), ".png") for size in sizes),
+        public=_public_copies(sizes, wanted),
+        print_copy=print_copy,
+        marks=marks,
+    )
+
+
+def drawn_stencil(path: Path) -> Image.Image:
+    """Draw an SVG or the first page of a PDF as an upright gray stencil.
+
+    Raises:
+        InputError: It cannot be drawn.
+    """
+    return stencil_file.draw_vector(path, VECTOR_PX)
+
+
+def _describe(sizes: Sequence[Image.Image], wanted: Wanted) -> str | None:
+    """Learn from the upright sRGB or gray pixels, largest copy first: the one place for measures of any kind."""
+    if wanted.describe is None:
+        return None
+    middle = sizes[derivatives.nearest_to_print([size.size for size in sizes])]
+    return wanted.cache.put_blob(wanted.describe.make(middle), ".bin")
+
+
+def _public_copies(sizes: Sequence[Image.Image], wanted: Wanted) -> tuple[Derivative, ...]:
+    if not wanted.public:
+        return ()
+    return tuple(_keep(wanted.cache, size, derivatives.public_webp(size), ".webp") for size in sizes)
+
+
+def _keep(cache: Cache, picture: Image.Image, content: bytes, suffix: str) -> Derivative:
+    return Derivative(picture.width, picture.height, cache.put_blob(content, suffix))

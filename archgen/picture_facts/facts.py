@@ -1,0 +1,84 @@
+"""What the image stage knows of one picture, and what is asked of it; knows pixels, not pieces."""
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import Enum
+
+import msgspec
+from PIL import Image
+
+from archgen.metadata.embedded_rights import EmbeddedRights
+
+
+class Role(Enum):
+    """Which folder of a piece a picture lies in; decides which derivatives are made."""
+
+    PHOTO = "photo"
+    STENCIL = "stencil"
+    REFERENCE = "reference"
+
+
+class ImageJob(msgspec.Struct, frozen=True):
+    """One picture to look at: path relative to the archive folder, its role, whether the portfolio may want it."""
+
+    path: str
+    role: Role
+    public: bool = False
+
+
+class Derivative(msgspec.Struct, frozen=True):
+    """One smaller copy: its size in pixels and its file name in the cache's blob folder, suffix included."""
+
+    width: int
+    height: int
+    blob: str
+
+
+@dataclass(frozen=True, slots=True)
+class Describe:
+    """What to keep of each upright picture of about 1000 px for comparing pictures; name changes with the method."""
+
+    name: str
+    make: Callable[[Image.Image], bytes]
+
+
+class ImageFacts(msgspec.Struct, frozen=True, kw_only=True):
+    """What was found in one picture; sizes are those of the upright picture.
+
+    Attributes:
+        digest: SHA-256 of the file's bytes, hexadecimal.
+        file_format: JPEG, PNG, WEBP, TIFF, AVIF, HEIF ...
+        taken: The camera's date, when it is believable.
+        private: What the file itself tells of people, place and device, in plain words ("position", "camera serial
+            number", "embedded thumbnail", ...), sorted.
+        serials: The numbers of the camera and the lens it was taken with, as far as the file tells.
+        marks: Left, top, right, bottom of what is drawn (stencils; white border left out), None for other pictures.
+        screen: JPEG (PNG for stencils) copies for the private archive, largest first.
+        public: WebP copies with nothing but pixels in them, largest first; empty unless asked for.
+        print_copy: For stencils: gray PNG on white at the file's own resolution, cut to the marks. For
+            photos and references: the screen copy of about 1000 px.
+        rights: What a reference's file itself says of its rights; None when it says nothing.
+        description: What the caller asked to keep of the pixels for comparing pictures; a file name in the blob folder.
+    """
+
+    path: str
+    digest: str
+    file_format: str
+    width: int
+    height: int
+    taken: dt.datetime | None = None
+    private: tuple[str, ...] = ()
+    serials: tuple[str, ...] = ()
+    marks: tuple[int, int, int, int] | None = None
+    screen: tuple[Derivative, ...]
+    public: tuple[Derivative, ...] = ()
+    print_copy: Derivative | None = None
+    rights: EmbeddedRights | None = None
+    description: str | None = None
+
+    @property
+    def blobs(self) -> tuple[str, ...]:
+        """Give the blobs that belong to these facts."""
+        copies = (*self.screen, *self.public, *((self.print_copy,) if self.print_copy else ()))
+        return (*(copy.blob for copy in copies), *((self.description,) if self.description else ()))

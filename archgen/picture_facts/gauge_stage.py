@@ -1,0 +1,156 @@
+"""Gauge the stencils of an archive once, draw what pages show of it, and keep it all; knows pictures, not pieces."""
+
+from collections.abc import Mapping, Sequence
+from functools import partial
+from io import BytesIO
+from pathlib import Path
+
+import msgspec
+import numpy as np
+import PIL
+import scipy
+from PIL import Image, ImageOps
+
+from archgen.errors import ArchgenError
+from archgen.picture_facts.facts import Derivative
+from archgen.picture_facts.gauge_facts import GaugeFacts, GaugeJob, PairFacts, PairJob, PlaceFacts
+from archgen.progress import ProgressReporter
+from archgen.stencils import cylinder, gauge_picture, marks, overlay, stroke_width
+from archgen.storage import jobs as storage_jobs
+from archgen.storage.cache import Cache
+
+VERSION = 1
+PAIR_VERSION = 1
+SCREEN_PX, PAPER_PX, LIMB_PX = 720, 560, 420
+# Lines of 0.1 mm still cover two pixels at 600 dots per inch; finer files are gauged at that.
+_PX_PER_MM = 24.0
+# Gauging takes about this much a pixel (33 measured); as much as decoding pictures may take is under way at a time.
+_BYTES_PER_PX = 40
+_MEMORY_BYTES = 330_000_000
+# SVG and PDF are drawn at 600 dots per inch.
+_VECTOR_PX_PER_MM = 600 / 25.4
+_NAMED = 5
+
+
+def gauge_stencils(
+    jobs: Sequence[GaugeJob], root: Path, cache: Cache, workers: int, progress: ProgressReporter
+) -> dict[GaugeJob, GaugeFacts]:
+    """Gauge all stencils, from the cache where nothing changed; what cannot be gauged is missing from the answer."""
+    memory = storage_jobs.Budget(_MEMORY_BYTES)
+    work = partial(_gauge, root=root, cache=cache, memory=memory)
+    results = progress.track(storage_jobs.run(work, jobs, workers), len(jobs), "Gauging stencils")
+    return {job: facts for job, facts in zip(jobs, results, strict=True) if facts}
+
+
+def compare_versions(jobs: Sequence[PairJob], cache: Cache) -> Mapping[PairJob, PairFacts]:
+    """Lay all pairs over each other, from the cache where nothing changed."""
+    return {job: _compare(job, cache) for job in jobs}
+
+
+def _compare(job: PairJob, cache: Cache) -> PairFacts:
+    key = Cache.key("versions", PAIR_VERSION, *map(str, msgspec.structs.astuple(job)), _libraries())
+    raw = cache.get(key)
+    if raw is not None:
+        try:
+            return msgspec.json.decode(raw, type=PairFacts)
+        except msgspec.MsgspecError:
+            pass
+    first = design(cache.blobs / job.first, mirrored=job.first_mirrored)
+    second = design(cache.blobs / job.second, mirrored=job.second_mirrored)
+    facts = PairFacts(*overlay.best_shift(first, second, job.first_mm, job.second_mm))
+    cache.put(key, msgspec.json.encode(facts))
+    return facts
+
+
+def design(path: Path, *, mirrored: bool) -> Image.Image:
+    """Open the gray copy of a stencil's marks as it reads on skin."""
+    with Image.open(path) as stored:
+        gray = stored.convert("L")
+    return ImageOps.mirror(gray) if mirrored else gray
+
+
+def _libraries() -> str:
+    return f"numpy {np.__version__}, scipy {scipy.__version__}, Pillow {PIL.__version__}"
+
+
+def _gauge(job: GaugeJob, root: Path, cache: Cache, memory: storage_jobs.Budget) -> GaugeFacts | None:
+    # Not by its path: the same file in two pieces is gauged once.
+    parts = msgspec.structs.astuple(msgspec.structs.replace(job, path=""))
+    key = Cache.key("gauge", VERSION, *map(str, parts), Path(job.path).suffix.lower(), _libraries())
+    stored = _stored(cache, key)
+    if stored is not None:
+        return stored
+    try:
+        facts = _look(job, root, cache, memory)
+    except ArchgenError:
+        # What is wrong with the file is a finding of the picture stage already.
+        return None
+    cache.put(key, msgspec.json.encode(facts))
+    return facts
+
+
+def _stored(cache: Cache, key: str) -> GaugeFacts | None:
+    raw = cache.get(key)
+    try:
+        facts = msgspec.json.decode(raw, type=GaugeFacts) if raw else None
+    except msgspec.MsgspecError:
+        return None
+    return facts if facts and all(cache.has_blob(blob) for blob in facts.blobs) else None
+
+
+def _look(job: GaugeJob, root: Path, cache: Cache, memory: storage_jobs.Budget) -> GaugeFacts:
+    with Image.open(cache.blobs / job.design) as copy:
+        pixels = copy.width * copy.height
+    with memory.hold(_BYTES_PER_PX * pixels):
+        seen = marks.read_marks(root / job.path, pixels_across=round(job.width_mm * _VECTOR_PX_PER_MM))
+        seen = _no_finer(marks.turned(seen) if job.mirrored else seen, job.width_mm)
+        limits = stroke_width.GaugeLimits(stroke_mm=job.stroke_mm, gap_mm=job.gap_mm)
+        gauge = stroke_width.measure(seen, job.width_mm, limits)
+        screen = gauge_picture.draw_gauge(seen, gauge, SCREEN_PX, most=_NAMED)
+        paper = None
+        if job.on_paper:
+            paper = gauge_picture.draw_gauge(seen, gauge, PAPER_PX, palette=gauge_picture.PAPER, most=_NAMED)
+    strokes, gaps = gauge.stroke_mm, gauge.gap_mm
+    return GaugeFacts(
+        width_mm=gauge.width_mm,
+        height_mm=gauge.height_mm,
+        finest_mm=strokes.p01 if strokes else None,
+        narrowest_mm=gaps.p01 if gaps else None,
+        thin=len(gauge.thin),
+        tight=len(gauge.tight),
+        closing=sum(place.closes for place in gauge.tight),
+        thin_share=strokes.below_limit if strokes else 0.0,
+        tight_share=gaps.below_limit if gaps else 0.0,
+        places=tuple(
+            PlaceFacts(sign, place.x_mm, place.y_mm, place.mm, place.closes)
+            for sign, place in gauge_picture.numbered(gauge, _NAMED)
+        ),
+        readable_from_mm=gauge.readable_from_mm,
+        mostly_from_mm=gauge.mostly_from_mm,
+        thinner_than_bundle=stroke_width.share_thinner(gauge, job.bundle_mm) if job.bundle_mm else None,
+        screen=_keep(cache, screen.quantize(24, dither=Image.Dither.NONE)),
+        paper=_keep(cache, paper.convert("L").quantize(12, dither=Image.Dither.NONE)) if paper else None,
+        limb=_limb(job, cache),
+    )
+
+
+def _no_finer(seen: marks.Marks, width_mm: float) -> marks.Marks:
+    factor = int(seen.width_px / width_mm / _PX_PER_MM)
+    if factor < 2:
+        return seen
+    left, top, right, bottom = (side / factor for side in seen.box)
+    return marks.Marks(seen.gray.reduce(factor), (left, top, right, bottom), marks.Origin.DRAWN, seen.warnings)
+
+
+def _limb(job: GaugeJob, cache: Cache) -> Derivative | None:
+    if job.girth_mm is None:
+        return None
+    gray = design(cache.blobs / job.design, mirrored=job.mirrored)
+    view = cylinder.straight_ahead(gray, (0, 0, *gray.size), job.width_mm, job.girth_mm, LIMB_PX)
+    return _keep(cache, view.quantize(64, dither=Image.Dither.NONE))
+
+
+def _keep(cache: Cache, picture: Image.Image) -> Derivative:
+    buffer = BytesIO()
+    picture.save(buffer, "PNG", optimize=True)
+    return Derivative(picture.width, picture.height, cache.put_blob(buffer.getvalue(), ".png"))

@@ -1,0 +1,92 @@
+"""Say in plain words what is odd about a picture file; every finding of the image stage is worded here or in decode."""
+
+from archgen.findings import Finding, Place, Severity
+from archgen.images.decode import SUFFIXES, Opened, UnusableError
+from archgen.metadata.tags import Told
+from archgen.picture_facts.copies import Copies
+from archgen.picture_facts.facts import Role
+
+_SPOKEN = {"HEIF": "HEIC", "WEBP": "WebP"}
+
+
+def unusable(trouble: UnusableError) -> Finding:
+    """Turn a refusal into its finding."""
+    return _finding(trouble.code, Severity.ERROR, trouble.problem, trouble.remedy)
+
+
+def on_file(opened: Opened, told: Told, suffix: str) -> tuple[Finding, ...]:
+    """List what is odd about a file that can be used all the same."""
+    found = []
+    spoken = _SPOKEN.get(opened.file_format, opened.file_format)
+    if SUFFIXES.get(suffix.lower()) != opened.file_format:
+        right = next(end for end, kind in SUFFIXES.items() if kind == opened.file_format)
+        found.append(
+            _finding(
+                "image.mislabelled",
+                Severity.NOTE,
+                f"The file's name ends in {suffix or 'nothing'}, but it is a {spoken} picture, and used as one.",
+                f'Rename it to end in "{right}", also in piece.toml, so that other programs open it.',
+            )
+        )
+    if not told.is_readable:
+        found.append(
+            _finding(
+                "image.damaged-metadata",
+                Severity.NOTE,
+                "The camera's data in this file is damaged, so the way it was held and its date may be unknown.",
+                "Look whether it stands upright; write taken = ... in piece.toml for its date.",
+            )
+        )
+    if getattr(opened.picture, "is_animated", False) and opened.file_format in {"WEBP", "PNG", "GIF", "AVIF"}:
+        found.append(
+            _finding(
+                "image.animated",
+                Severity.NOTE,
+                "The file holds a moving picture.",
+                "Only its first picture is shown; nothing to do if that is right.",
+            )
+        )
+    if opened.mode == "CMYK" and not opened.profile:
+        found.append(
+            _finding(
+                "image.cmyk-without-profile",
+                Severity.NOTE,
+                "The picture is stored in printing inks (CMYK) without saying which, so its colours are a guess.",
+                "Save it as RGB from the program it was made with if its colours matter.",
+            )
+        )
+    return tuple(found)
+
+
+def undrawable(message: str) -> Finding:
+    """Turn what the drawing of an SVG or PDF said, problem first, into a finding."""
+    problem, _, remedy = message.partition(". ")
+    return _finding("image.damaged", Severity.ERROR, f"{problem.rstrip('.').capitalize()}.", remedy)
+
+
+def on_pixels(role: Role, made: Copies) -> tuple[Finding, ...]:
+    """List what decoding showed of a picture that can be used all the same."""
+    found = []
+    if made.is_profile_damaged:
+        found.append(
+            _finding(
+                "image.damaged-profile",
+                Severity.NOTE,
+                "The colour profile in this file is damaged or of the wrong kind; colours are shown as if it had none.",
+                "Compare the colours with the original; export it again if they are off.",
+            )
+        )
+    if role is Role.STENCIL and made.marks is None:
+        found.append(
+            _finding(
+                "image.blank-stencil",
+                Severity.WARNING,
+                "No drawing was found in this stencil: it is one even tone, or nothing in it is darker than half gray.",
+                "Save it again with dark lines on white or on transparency.",
+            )
+        )
+    return tuple(found)
+
+
+def _finding(code: str, severity: Severity, problem: str, remedy: str) -> Finding:
+    return Finding(code, severity, None, Place(""), problem, remedy)

@@ -1,0 +1,251 @@
+"""Read every picture once: facts, smaller copies, hashes, findings; through the cache; knows pictures, not pieces."""
+
+import logging
+import os
+import stat
+import warnings
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from functools import partial
+from pathlib import Path
+
+import msgspec
+import PIL
+import pillow_heif
+
+from archgen.errors import InputError
+from archgen.findings import Finding, Place
+from archgen.images import decode, derivatives, orient
+from archgen.metadata import tags
+from archgen.metadata.embedded_rights import read_rights
+from archgen.picture_facts import copies, remarks
+from archgen.picture_facts.facts import Describe, ImageFacts, ImageJob, Role
+from archgen.progress import ProgressReporter
+from archgen.stencils import drawn_part, stencil_file
+from archgen.storage import jobs as storage_jobs
+from archgen.storage.cache import Cache
+from archgen.storage.files import is_inside
+
+STAGE = "images"
+VERSION = 5
+
+
+class ImageResult(msgspec.Struct, frozen=True):
+    """What came of one picture: facts unless it cannot be used, and what is to be said about it."""
+
+    facts: ImageFacts | None
+    findings: tuple[Finding, ...] = ()
+
+
+def read_pictures(  # noqa: PLR0913, PLR0917  one call, from one place
+    jobs: Sequence[ImageJob],
+    root: Path,
+    cache: Cache,
+    workers: int,
+    progress: ProgressReporter,
+    describe: Describe | None = None,
+) -> dict[str, ImageResult]:
+    """Read all pictures, from the cache where nothing changed.
+
+    Findings have no piece yet; their file is the job's path. Every blob that a result names is in the cache.
+    """
+    read = partial(_read, desk=_Desk(root, cache, storage_jobs.Budget(decode.MEMORY_BYTES), describe))
+    with quiet():
+        results = progress.track(storage_jobs.run(read, jobs, workers), len(jobs), "Reading pictures")
+        return {job.path: result for job, result in zip(jobs, results, strict=True)}
+
+
+def read_serials(paths: Sequence[str], root: Path, workers: int) -> dict[str, tuple[str, ...]]:
+    """Read the serial numbers of camera and lens from the headers of pictures, no pixel and no cache touched."""
+    with quiet():
+        return dict(zip(paths, storage_jobs.run(partial(_serials, root), paths, workers), strict=True))
+
+
+def _serials(root: Path, path: str) -> tuple[str, ...]:
+    try:
+        with decode.open_picture(root / path) as opened:
+            return tags.read_serials(opened)
+    except (OSError, decode.UnusableError):
+        return ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Desk:
+    """What all pictures of one run share."""
+
+    root: Path
+    cache: Cache
+    memory: storage_jobs.Budget
+    describe: Describe | None
+    folders: dict[str, bool] = field(default_factory=dict)
+
+    def holds(self, folder: str) -> bool:
+        """Say whether a folder at or below the root lies there, links followed; each is looked at once."""
+        top = os.fspath(self.root)
+        if len(folder) <= len(top):
+            return folder == top
+        if folder not in self.folders:
+            is_link = os.path.islink(folder)  # noqa: PTH114  as in _read
+            self.folders[folder] = is_inside(Path(folder), self.root) if is_link else self.holds(_parent(folder))
+        return self.folders[folder]
+
+    def wanted(self, job: ImageJob) -> copies.Wanted:
+        """Say what is to be made of a picture."""
+        return copies.Wanted(self.cache, job.public, self.describe)
+
+
+def _read(job: ImageJob, desk: _Desk) -> ImageResult:
+    # Paths as plain texts: where nothing changed, looking at the files is all the time there is.
+    path = os.path.join(desk.root, job.path)  # noqa: PTH118
+    try:
+        _check_file(path, desk)
+        digest = desk.cache.digest(path)
+        key = _key(job, digest, desk.describe)
+        result = _stored(desk.cache, key)
+        if result is None:
+            result = _look(Path(path), job, digest, desk)
+            desk.cache.put(key, msgspec.json.encode(result))
+    except OSError as error:
+        trouble = decode.UnusableError(
+            "image.unreadable",
+            f"The file cannot be read ({error.strerror or 'the disk reports an error'}).",
+            "Check that it may be read and that its disk is connected.",
+        )
+        result = _refused(trouble)
+    except decode.UnusableError as trouble:
+        result = _refused(trouble)
+    return _named(result, job.path)
+
+
+def _parent(path: str) -> str:
+    return os.path.dirname(path)  # noqa: PTH120  as in _read
+
+
+def _check_file(path: str, desk: _Desk) -> None:
+    try:
+        mode = os.lstat(path).st_mode
+        is_inside_root = is_inside(Path(path), desk.root) if stat.S_ISLNK(mode) else desk.holds(_parent(path))
+        if is_inside_root and stat.S_ISLNK(mode):
+            mode = os.stat(path).st_mode  # noqa: PTH116  as in _read
+    except FileNotFoundError:
+        raise decode.UnusableError(
+            "image.missing",
+            "There is no such file.",
+            "Put the picture here, or correct its name in piece.toml.",
+        ) from None
+    if not is_inside_root:
+        raise decode.UnusableError(
+            "image.outside",
+            "This is a link that leads out of the archive folder, or nowhere.",
+            "Put the picture itself here instead of the link.",
+        )
+    if not stat.S_ISREG(mode):
+        raise decode.UnusableError(
+            "image.unreadable",
+            "This is not a file.",
+            "Move it away, and put a picture here if one is missing.",
+        )
+
+
+def _key(job: ImageJob, digest: str, describe: Describe | None) -> str:
+    libraries = f"Pillow {PIL.__version__}, pillow_heif {pillow_heif.__version__}"
+    described = describe.name if describe else ""
+    suffix = job.path[job.path.rfind(".") :].lower()
+    return Cache.key(STAGE, VERSION, digest, job.role.value, str(job.public), suffix, libraries, described)
+
+
+def _stored(cache: Cache, key: str) -> ImageResult | None:
+    """Give a result from the cache, unless it cannot be read or one of its blobs is gone."""
+    raw = cache.get(key)
+    if raw is None:
+        return None
+    try:
+        result = msgspec.json.decode(raw, type=ImageResult)
+    except msgspec.MsgspecError:
+        return None
+    return result if all(cache.has_blob(blob) for blob in (result.facts.blobs if result.facts else ())) else None
+
+
+def _named(result: ImageResult, path: str) -> ImageResult:
+    """Write the path into a result, which is stored without since equal files share it."""
+    facts = msgspec.structs.replace(result.facts, path=path) if result.facts else None
+    return ImageResult(facts, tuple(replace(finding, place=Place(path)) for finding in result.findings))
+
+
+def _look(path: Path, job: ImageJob, digest: str, desk: _Desk) -> ImageResult:
+    """Decode one picture and learn everything from it."""
+    is_stencil = job.role is Role.STENCIL
+    if is_stencil and stencil_file.is_vector(path):
+        return _look_at_vector(path, job, digest, desk)
+    try:
+        with decode.open_picture(path) as opened:
+            factor = derivatives.first_factor(opened.width, opened.height)
+            needed = decode.memory_needed(opened, factor, is_stencil)
+            if is_stencil:
+                needed = max(needed, drawn_part.memory_needed(opened.width * opened.height))
+            decode.check_memory(opened, needed)
+            with desk.memory.hold(needed):
+                # Looking for tags behind the pixels of a PNG decodes them.
+                told = tags.read(opened)
+                rights = read_rights(opened) if job.role is Role.REFERENCE else None
+                findings = remarks.on_file(opened, told, path.suffix)
+                if is_stencil:
+                    # Handed over without a name, so that the callee can let it go.
+                    made = copies.of_stencil(
+                        orient.upright(decode.load_gray(opened), told.orientation), desk.wanted(job)
+                    )
+                else:
+                    made = copies.of_photo(opened, factor, told.orientation, desk.wanted(job))
+    except decode.UnusableError as trouble:
+        return _refused(trouble)
+    size = orient.upright_size(opened.width, opened.height, told.orientation)
+    facts = _facts(digest, opened.file_format, size, made)
+    facts = msgspec.structs.replace(facts, taken=told.taken, private=told.private, serials=told.serials, rights=rights)
+    return ImageResult(facts, (*findings, *remarks.on_pixels(job.role, made)))
+
+
+def _look_at_vector(path: Path, job: ImageJob, digest: str, desk: _Desk) -> ImageResult:
+    """Draw an SVG or PDF stencil, one at a time: its size is not known beforehand, and PDFium knows no threads."""
+    try:
+        with desk.memory.hold(decode.MEMORY_BYTES):
+            gray = copies.drawn_stencil(path)
+            size = gray.size
+            made = copies.of_stencil(gray, desk.wanted(job))
+    except InputError as trouble:
+        return ImageResult(None, (remarks.undrawable(str(trouble).removeprefix(f"{path.name}: ")),))
+    facts = _facts(digest, path.suffix[1:4].upper(), size, made)
+    return ImageResult(facts, remarks.on_pixels(job.role, made))
+
+
+def _facts(digest: str, file_format: str, size: tuple[int, int], made: copies.Copies) -> ImageFacts:
+    return ImageFacts(
+        path="",
+        digest=digest,
+        file_format=file_format,
+        width=size[0],
+        height=size[1],
+        marks=made.marks,
+        screen=made.screen,
+        public=made.public,
+        print_copy=made.print_copy,
+        description=made.description,
+    )
+
+
+@contextmanager
+def quiet() -> Iterator[None]:
+    """Keep the libraries' own remarks off the terminal: what matters of them is a finding."""
+    handler = logging.NullHandler()
+    logger = logging.getLogger("PIL")
+    logger.addHandler(handler)
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            yield
+    finally:
+        logger.removeHandler(handler)
+
+
+def _refused(trouble: decode.UnusableError) -> ImageResult:
+    return ImageResult(None, (remarks.unusable(trouble),))

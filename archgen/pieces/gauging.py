@@ -1,0 +1,99 @@
+"""The stencils of an archive gauged with what their pieces record: limits, needles, limb, versions.
+
+Between the picture stages and the records, which do not know each other.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from archgen.catalogue import Catalogue
+from archgen.config import Limits
+from archgen.picture_facts.gauge_facts import GaugeJob, PairJob
+from archgen.picture_facts.gauge_stage import compare_versions, gauge_stencils
+from archgen.progress import ProgressReporter
+from archgen.records.model import Piece, PieceRecord, Stencil
+from archgen.records.vocabulary.limb import limb_at
+from archgen.records.vocabulary.needles import read_needles
+from archgen.stencils.stroke_width import LARGEST_MM, GaugeLimits
+from archgen.storage.cache import Cache
+
+
+@dataclass(frozen=True, slots=True)
+class Finest:
+    """The finest needle grouping of a piece, as written, and how wide its shafts stand together at most."""
+
+    code: str
+    bundle_mm: float
+
+
+def finest_needle(record: PieceRecord) -> Finest | None:
+    """Give the needle with the smallest bundle among those that could be read."""
+    found = [
+        Finest(needle.code, reading.bundle_mm)
+        for needle in record.needle
+        for reading in read_needles(needle.code)
+        if reading.bundle_mm is not None
+    ]
+    return min(found, key=lambda one: one.bundle_mm, default=None)
+
+
+def gauge_limits(limits: Limits) -> GaugeLimits:
+    """Give the limits of the settings."""
+    return GaugeLimits(stroke_mm=limits.stroke_mm, gap_mm=limits.gap_mm)
+
+
+def gauge_archive(catalogue: Catalogue, cache: Cache, workers: int, progress: ProgressReporter) -> Catalogue:
+    """Add the gauge of every stencil with a width, and where each version lies over the one it was made from."""
+    jobs = {(job.path, job.width_mm): job for piece in catalogue.pieces for job in _gauge_jobs(catalogue, piece)}
+    gauged = gauge_stencils(list(jobs.values()), catalogue.config.root, cache, workers, progress)
+    pairs = [job for piece in catalogue.pieces for _, _, job in version_pairs(catalogue, piece)]
+    return catalogue.with_gauges(
+        {place: gauged[job] for place, job in jobs.items() if job in gauged}, compare_versions(pairs, cache)
+    )
+
+
+def _gauge_jobs(catalogue: Catalogue, piece: Piece) -> Iterator[GaugeJob]:
+    if piece.record is None:
+        return
+    finest, limb = finest_needle(piece.record), limb_at(piece.record.placement)
+    applied = piece.record.applied_stencil
+    for stencil in piece.record.stencil:
+        facts = catalogue.picture(piece, stencil.file)
+        if facts is None or facts.print_copy is None or facts.marks is None or not _is_size(stencil.width):
+            continue
+        yield GaugeJob(
+            path=facts.path,
+            digest=facts.digest,
+            design=facts.print_copy.blob,
+            width_mm=float(stencil.width or 0),
+            stroke_mm=catalogue.config.limits.stroke_mm,
+            gap_mm=catalogue.config.limits.gap_mm,
+            mirrored=stencil.mirrored,
+            bundle_mm=finest.bundle_mm if finest else None,
+            girth_mm=limb.girth_mm if limb and limb.is_believable and stencil == applied else None,
+            on_paper=stencil == applied,
+        )
+
+
+def _is_size(width_mm: float | None) -> bool:
+    return width_mm is not None and 1 <= width_mm <= LARGEST_MM
+
+
+def version_pairs(catalogue: Catalogue, piece: Piece) -> Iterator[tuple[Stencil, Stencil, PairJob]]:
+    """List each version with the one it was made from, when both can be seen; without widths both count as equal."""
+    versions = piece.record.stencil if piece.record else ()
+    by_number = {stencil.version: stencil for stencil in versions if stencil.version is not None}
+    for child in versions:
+        parent = by_number.get(child.parent) if child.parent is not None else None
+        if parent is None or parent is child:
+            continue
+        copies = [facts.print_copy if (facts := catalogue.picture(piece, s.file)) else None for s in (parent, child)]
+        if copies[0] is None or copies[1] is None:
+            continue
+        known = parent.width and child.width
+        first_mm, second_mm = (float(parent.width or 0), float(child.width or 0)) if known else (100.0, 100.0)
+        yield (
+            parent,
+            child,
+            PairJob(copies[0].blob, copies[1].blob, first_mm, second_mm, parent.mirrored, child.mirrored),
+        )

@@ -1,0 +1,221 @@
+"""Turn a piece's record, or a picture with its width, and the settings into a print job; draws and writes nothing."""
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from archgen.config import Config, Printer
+from archgen.errors import InputError, UsageError
+from archgen.papers import parse_paper
+from archgen.printing import stencil_plan
+from archgen.printing.page import LARGEST_MM, Rect
+from archgen.printing.stencil_plan import ReprintJob, printed_pixels
+from archgen.records.model import Piece, Stencil
+from archgen.stencils.marks import Marks, read_marks
+from archgen.toml.problem import hint, nearest
+from archgen.units import length_words
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is asked for beside the defaults.
+
+    Attributes:
+        versions: Version numbers or file names; empty: the one that went on the skin.
+        width_mm: None, like `height_mm`: the recorded width.
+        copies: None: as many as fit on a sheet.
+        mirror: None: as the printer's method wants it.
+        dated: What stands for the date on the sheet; None: the day.
+    """
+
+    printer: Printer
+    day: dt.date
+    versions: tuple[str, ...] = ()
+    width_mm: float | None = None
+    height_mm: float | None = None
+    percent: float = 100.0
+    region: Rect | None = None
+    copies: int | None = 1
+    mirror: bool | None = None
+    paper: str | None = None
+    dated: str | None = None
+
+
+def printer_named(config: Config, name: str | None) -> Printer:
+    """Give a printer of the settings; None is the default one.
+
+    Raises:
+        UsageError: There is none of that name.
+    """
+    if name is None:
+        return config.printer
+    names = [printer.name for printer in config.printers]
+    if name not in names:
+        allowed = f"{hint(nearest(name, names))}archive.toml has: {', '.join(names)}."
+        raise UsageError(f'There is no printer "{name}". {allowed}')
+    return config.printers[names.index(name)]
+
+
+def check_paper(name: str | None) -> str | None:
+    """Refuse a paper that is typed wrongly on the command line.
+
+    Raises:
+        UsageError: The paper is not known.
+    """
+    try:
+        return name and parse_paper(name).name
+    except ValueError as error:
+        raise UsageError(f'The paper "{name}" cannot be used: {error}.') from error
+
+
+def piece_job(root: Path, piece: Piece, wanted: Wanted) -> ReprintJob:
+    """Make the job for the chosen versions of a piece.
+
+    Raises:
+        UsageError: It is not clear which version is meant, or how large it shall be.
+        InputError: A stencil's file cannot be used.
+    """
+    chosen = choose(piece, wanted.versions)
+    return _job(piece.title, [_of_record(root, piece, stencil, wanted) for stencil in chosen], wanted)
+
+
+def stencil_job(root: Path, piece: Piece, stencil: Stencil, wanted: Wanted) -> ReprintJob:
+    """Make the job for one version.
+
+    Raises:
+        UsageError: No width is recorded or asked for.
+        InputError: The stencil's file cannot be used.
+    """
+    return _job(piece.title, [_of_record(root, piece, stencil, wanted)], wanted)
+
+
+def image_job(file: Path, wanted: Wanted, *, stored_mirrored: bool = False) -> ReprintJob:
+    """Make the job for a picture outside the archive.
+
+    Raises:
+        UsageError: No size is given.
+        InputError: The file cannot be used.
+    """
+    if wanted.width_mm is None and wanted.height_mm is None:
+        raise UsageError(f"How wide shall {file.name} be printed? Add --width 62mm, or --height.")
+    return _job(file.stem, [_stencil(file, wanted, "", stored_mirrored=stored_mirrored)], wanted)
+
+
+def choose(piece: Piece, versions: Sequence[str] = ()) -> tuple[Stencil, ...]:
+    """Give the versions asked for, or the one that went on the skin.
+
+    Raises:
+        UsageError: There is no such version, or several could be meant.
+    """
+    known = piece.record.stencil if piece.record else ()
+    if not known:
+        raise UsageError(_none_described(piece))
+    if versions:
+        return tuple(_one_of(piece, known, text) for text in versions)
+    applied = [stencil for stencil in known if stencil.applied]
+    if len(applied) == 1 or len(known) == 1:
+        return ((applied or known)[0],)
+    said = f"{len(applied)} stencils say" if applied else "no stencil says"
+    raise UsageError(
+        f"{piece.title}: {said} applied = true. Which one went on the skin? Choose with --version: "
+        f"{_listed(applied or known)}. Then write applied = true with that one alone in {piece.toml}."
+    )
+
+
+def version_words(stencil: Stencil) -> str:
+    """Name a version."""
+    return f"Version {stencil.version}" if stencil.version is not None else stencil.file.rpartition("/")[2]
+
+
+def _none_described(piece: Piece) -> str:
+    if not piece.stencils:
+        return f"{piece.title} has no stencil: the folder {piece.folder}/stencils is empty."
+    return (
+        f"{piece.title}: no stencil is described in {piece.toml}. Add [[stencil]] with "
+        f'file = "{piece.stencils[0].removeprefix(piece.folder + "/")}" and its width, or print it with --image.'
+    )
+
+
+def _one_of(piece: Piece, known: Sequence[Stencil], text: str) -> Stencil:
+    name = text.removeprefix("v")
+    for stencil in known:
+        file = stencil.file.rpartition("/")[2]
+        if name == str(stencil.version) or text in (stencil.file, file, file.rpartition(".")[0]):
+            return stencil
+    raise UsageError(f"{piece.title} has no version {text}. There is {_listed(known)}.")
+
+
+def _listed(stencils: Sequence[Stencil]) -> str:
+    words = []
+    for stencil in stencils:
+        width = length_words(stencil.width) + " wide" if stencil.width else "no width recorded"
+        name = stencil.version if stencil.version is not None else stencil.file.rpartition("/")[2]
+        words.append(f"{name} ({width})")
+    return ", ".join(words)
+
+
+def _of_record(root: Path, piece: Piece, stencil: Stencil, wanted: Wanted) -> stencil_plan.Stencil:
+    if wanted.width_mm is None and wanted.height_mm is None:
+        if stencil.width is None:
+            raise UsageError(_no_width(piece, stencil))
+        wanted = replace(wanted, width_mm=float(stencil.width))
+    file = root / piece.folder / stencil.file
+    return _stencil(file, wanted, version_words(stencil), stored_mirrored=stencil.mirrored)
+
+
+def _no_width(piece: Piece, stencil: Stencil) -> str:
+    others = [other for other in (piece.record.stencil if piece.record else ()) if other.width]
+    have = f" A width is recorded for {_listed(others)}." if others else ""
+    return (
+        f"{piece.title}: no width is recorded for {version_words(stencil).lower()}. Say how wide its marks were, "
+        f"such as --width 62mm, and note it in {piece.toml}.{have}"
+    )
+
+
+def _stencil(file: Path, wanted: Wanted, label: str, *, stored_mirrored: bool) -> stencil_plan.Stencil:
+    return stencil_plan.Stencil(
+        marks=read_for(file, wanted.printer.dpi, _scaled(wanted.width_mm, wanted), _scaled(wanted.height_mm, wanted)),
+        width_mm=wanted.width_mm,
+        height_mm=wanted.height_mm,
+        percent=wanted.percent,
+        region=wanted.region,
+        copies=wanted.copies,
+        stored_mirrored=stored_mirrored,
+        label=label,
+    )
+
+
+def _scaled(side_mm: float | None, wanted: Wanted) -> float | None:
+    return None if side_mm is None else side_mm * wanted.percent / 100
+
+
+def read_for(file: Path, dpi: int, width_mm: float | None, height_mm: float | None = None) -> Marks:
+    """Read a stencil's marks; SVG and PDF are drawn at the printer's own resolution.
+
+    Raises:
+        InputError: The file cannot be used.
+    """
+    if not file.is_file():
+        raise InputError(f"{file}: there is no such file. Check the name.")
+    marks = read_marks(file, pixels_across=_dots(width_mm, dpi))
+    if not marks.is_vector or width_mm is not None or height_mm is None:
+        return marks
+    return read_marks(file, pixels_across=_dots(height_mm * marks.width_px / marks.height_px, dpi))
+
+
+def _dots(width_mm: float | None, dpi: int) -> int | None:
+    """Give the dots across; a size that the plan will refuse is drawn small."""
+    return printed_pixels(min(max(width_mm, 1.0), LARGEST_MM), dpi) if width_mm else None
+
+
+def _job(title: str, stencils: Sequence[stencil_plan.Stencil], wanted: Wanted) -> ReprintJob:
+    return ReprintJob(
+        title=title,
+        stencils=tuple(stencils),
+        printer=wanted.printer,
+        day=wanted.day,
+        paper=wanted.paper,
+        mirror=wanted.mirror,
+        dated=wanted.dated,
+    )

@@ -1,0 +1,101 @@
+"""What stands around the drawing on every printed sheet: head, rules, test letters, caution; knows mm and words."""
+
+from dataclasses import dataclass
+
+from archgen.printing import drawing
+from archgen.printing.page import HEAD_MM, Printer, Sheet
+from archgen.printing.typesetting import Word
+
+TEST_LETTERS = "F R 7"
+CAUTION = "Check the rule before the stencil touches skin."
+# The corner where both rules meet lies this far outside the drawing, so that no tick touches it.
+_CORNER_MM = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """The words at the head of a sheet: the work, what is printed of it, which way round, and why."""
+
+    title: str
+    detail: str
+    hand: str
+    reason: str
+    caution: str = CAUTION
+
+
+@dataclass(frozen=True, slots=True)
+class Furniture:
+    """Words and operators of one sheet, and where the free end of its foot begins."""
+
+    words: tuple[Word, ...]
+    operators: tuple[str, ...]
+    foot_left: float
+
+
+def furnish(sheet: Sheet, heading: Heading, *, mirrored_letters: bool | None, machine: str) -> Furniture:
+    """Make the furniture of one sheet.
+
+    Args:
+        sheet: The sheet.
+        heading: What the head says.
+        mirrored_letters: How the test letters are printed so that they read right on skin; None leaves them out.
+        machine: The last line: printer, paper, sheet number.
+    """
+    inside, area = sheet.content, sheet.drawing
+    length = round(sheet.rule_mm)
+    x, y = area.left - _CORNER_MM, area.bottom + _CORNER_MM
+    across, across_names = drawing.rule_across(x, y, length)
+    upward, upward_names = drawing.rule_up(x, y, length)
+    head = inside.top + HEAD_MM - 3
+    # Between two named marks: 50 and 100, or the ends of a short rule.
+    middle = length * (0.75 if length > 50 else 0.5)
+    words = [
+        *_head(sheet, heading),
+        *across_names,
+        *upward_names,
+        Word(f"must measure {length} mm", x - 4.2, y - middle + 8.2, 6.5, turned=True),
+        Word(f"must measure {length} mm", x + middle, y + 5.6, 6.5, "centre"),
+        Word(heading.caution, x, y + 9.4, 9.5, style="italic", width=length),
+        Word(machine, x, y + 12.6, 6.5, width=length),
+    ]
+    foot = x + length + 6
+    if mirrored_letters is not None:
+        words += [
+            Word(TEST_LETTERS, foot + 7, y + 5.4, 17, "centre", mirrored=mirrored_letters),
+            Word(f"reads {TEST_LETTERS}", foot + 7, y + 9.4, 6.5, "centre"),
+            Word("on skin", foot + 7, y + 12, 6.5, "centre"),
+        ]
+    ruled = drawing.lines([(inside.left, head, inside.right, head)], drawing.FRAME_MM)
+    return Furniture(tuple(words), (*ruled, *across, *upward), foot + 17)
+
+
+def _head(sheet: Sheet, heading: Heading) -> list[Word]:
+    inside = sheet.content
+    hand_width, reason_width = min(inside.width * 0.38, 60), inside.width * 0.42
+    return [
+        Word(
+            heading.title,
+            inside.left,
+            inside.top + 4.4,
+            14,
+            style="italic",
+            width=inside.width - hand_width - 4,
+        ),
+        Word(heading.detail, inside.left, inside.top + 8.4, 8, width=inside.width - reason_width - 4),
+        Word(
+            heading.hand,
+            inside.right,
+            inside.top + 4.4,
+            14,
+            "right",
+            tracking=0.12,
+            width=hand_width,
+        ),
+        Word(heading.reason, inside.right, inside.top + 8.4, 8, "right", width=reason_width),
+    ]
+
+
+def machine_line(printer: Printer, sheet: Sheet, number: int, count: int) -> str:
+    """Say what the sheet was made for, and which sheet of how many it is."""
+    corrected = "" if (sheet.factor_x, sheet.factor_y) == (1.0, 1.0) else ", corrected"
+    return f"Page {number} of {count} · {sheet.paper.name}, {printer.dpi} dpi · printer {printer.name}{corrected}"

@@ -1,0 +1,137 @@
+"""Write the sheets of a plan as PDF: the dots once, the furniture around them; knows plans, not pieces."""
+
+from io import BytesIO
+
+import pikepdf
+
+from archgen.printing import bitmap, drawing, furniture, print_ready
+from archgen.printing.layout import LABEL_MM, Page, Placement
+from archgen.printing.page import Method, Rect
+from archgen.printing.stencil_plan import Drawing, Plan, cut_drawing, placed_size
+from archgen.printing.typesetting import Word, set_words
+from archgen.units import date_words
+
+_MAP_WIDTH_MM, _MAP_HEIGHT_MM = 22.0, 12.5
+_DASH_MM = 1.2
+_FACES = {
+    (Method.INK_JET, True): "the printed side lies on the skin",
+    (Method.INK_JET, False): "not for the skin itself: for tracing, or a machine that mirrors",
+    (Method.THERMAL, False): "goes through the transfer set; its back lies on the skin",
+    (Method.THERMAL, True): "only for a machine that mirrors once more",
+}
+
+
+def write(plan: Plan) -> bytes:
+    """Give the PDF of a plan; equal plans give equal bytes."""
+    sheets = [_furnish(plan, index) for index in range(len(plan.pages))]
+    words = [(*sheet.words, *_labels(plan, page)) for sheet, page in zip(sheets, plan.pages, strict=True)]
+    set_pages = set_words(words, *plan.sheet.true_mm, title=f"{plan.job.title}, stencil", day=plan.job.day)
+    with pikepdf.open(BytesIO(set_pages)) as pdf:
+        images: dict[str, pikepdf.Object] = {}
+        spans: dict[int, tuple[float, float]] = {}
+        for number, wanted in enumerate(plan.drawings):
+            dots = cut_drawing(wanted)
+            code, black_is_one = bitmap.pack(dots.image)
+            images[_name(number)] = print_ready.add_mask(pdf, code, dots.image.size, black_is_one=black_is_one)
+            spans[number] = placed_size(wanted, dots)
+        layers = [_layer(plan, page, sheet, images, spans) for page, sheet in zip(plan.pages, sheets, strict=True)]
+        return print_ready.finish(pdf, plan.sheet, layers)
+
+
+def _name(number: int) -> str:
+    return f"Stencil{number + 1}"
+
+
+def _furnish(plan: Plan, index: int) -> furniture.Furniture:
+    page, count = plan.pages[index], len(plan.pages)
+    method = Method(plan.job.printer.method)
+    dated = date_words(plan.job.day) if plan.job.dated is None else plan.job.dated
+    heading = furniture.Heading(
+        title=plan.job.title,
+        detail=" · ".join(filter(None, [*_what(plan, page), dated])),
+        hand="MIRRORED" if plan.mirrored else "NOT MIRRORED",
+        reason=f"{method.value}: {_FACES[method, plan.mirrored]}",
+    )
+    machine = furniture.machine_line(plan.job.printer, plan.sheet, index + 1, count)
+    return furniture.furnish(plan.sheet, heading, mirrored_letters=plan.mirrored, machine=machine)
+
+
+def _what(plan: Plan, page: Page) -> list[str]:
+    """Name version, size and part for one sheet; several drawings carry their own labels below them."""
+    shown = sorted({placed.item for placed in page.placements})
+    if len(shown) > 1:
+        return [f"{len(shown)} stencils"]
+    one = plan.drawings[shown[0]]
+    words = [one.stencil.label, one.size_words]
+    if one.stencil.region:
+        words.append(f"part of it, {one.window.width:.0f} × {one.window.height:.0f} mm")
+    if page.tile:
+        words.append(f"row {page.tile.row} of {page.tile.rows}, column {page.tile.column} of {page.tile.columns}")
+    elif len(page.placements) > 1:
+        words.append(f"{len(page.placements)} copies")
+    return words
+
+
+def _labels(plan: Plan, page: Page) -> list[Word]:
+    if len(plan.drawings) < 2 or page.tile:
+        return []
+    return [
+        Word(
+            " · ".join(filter(None, [plan.drawings[placed.item].stencil.label, plan.drawings[placed.item].size_words])),
+            placed.x + placed.window.width / 2,
+            placed.box.bottom + LABEL_MM - 0.8,
+            8,
+            "centre",
+        )
+        for placed in page.placements
+    ]
+
+
+def _layer(
+    plan: Plan,
+    page: Page,
+    sheet: furniture.Furniture,
+    images: dict[str, pikepdf.Object],
+    spans: dict[int, tuple[float, float]],
+) -> print_ready.Layer:
+    operators = [*sheet.operators]
+    for placed in page.placements:
+        whole = placed.whole(*spans[placed.item])
+        part = _is_part(placed, plan.drawings[placed.item])
+        operators += drawing.picture(_name(placed.item), whole, placed.box if part else None)
+    operators += drawing.lines(page.cuts, drawing.HAIR_MM, dash=_DASH_MM)
+    for x, y in page.crosses:
+        operators += drawing.cross(x, y)
+    first = page.placements[0]
+    if _is_part(first, plan.drawings[first.item]):
+        operators += _map(plan, first, spans[first.item], sheet.foot_left)
+    used = {_name(placed.item): images[_name(placed.item)] for placed in page.placements}
+    return print_ready.Layer(tuple(operators), used, _around(page))
+
+
+def _is_part(placed: Placement, wanted: Drawing) -> bool:
+    return placed.window.width < wanted.width_mm - 1e-6 or placed.window.height < wanted.height_mm - 1e-6
+
+
+def _around(page: Page) -> Rect:
+    boxes = [placed.box for placed in page.placements]
+    left, top = min(box.left for box in boxes), min(box.top for box in boxes)
+    return Rect(left, top, max(box.right for box in boxes) - left, max(box.bottom for box in boxes) - top)
+
+
+def _map(plan: Plan, placed: Placement, span: tuple[float, float], foot_left: float) -> list[str]:
+    """Draw the whole design small, every sheet's part of it lightly framed, this sheet's heavily."""
+    area = plan.sheet.drawing
+    room = min(_MAP_WIDTH_MM, area.right - foot_left)
+    scale = min(room / span[0], _MAP_HEIGHT_MM / span[1])
+    left, top = area.right - span[0] * scale, area.bottom + 1.5
+    small = Rect(left, top, span[0] * scale, span[1] * scale)
+    windows = [other.window for page in plan.pages for other in page.placements if other.item == placed.item]
+
+    def shrunk(window: Rect) -> Rect:
+        return Rect(left + window.left * scale, top + window.top * scale, window.width * scale, window.height * scale)
+
+    body = drawing.picture(_name(placed.item), small)
+    for window in windows:
+        body += drawing.frame(shrunk(window), drawing.HAIR_MM)
+    return body + drawing.frame(shrunk(placed.window), 2 * drawing.FRAME_MM)

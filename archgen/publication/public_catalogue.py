@@ -1,0 +1,185 @@
+"""Turn a catalogue into what may be public: values without a single private field, all the portfolio ever gets."""
+
+import re
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass, fields, replace
+from typing import Any
+
+from archgen.catalogue import Catalogue
+from archgen.config import PortfolioSettings
+from archgen.picture_facts.facts import Derivative
+from archgen.publication.decision import Publication, decide
+from archgen.publication.rights import Rights
+from archgen.records.model import Photo, Piece, PieceRecord, Side, Stage
+from archgen.records.vocabulary.licences import license_url, license_words
+
+
+@dataclass(frozen=True, slots=True)
+class ClearedPhoto:
+    """A photo that may be shown; days_after counts from the day the piece was finished."""
+
+    alt: str
+    stage: Stage | None
+    days_after: int | None
+    copies: tuple[Derivative, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Credit:
+    """What one reference asks to be said beside the tattoo."""
+
+    creator: str | None
+    source_url: str | None
+    licence: str | None
+    licence_url: str | None
+    made_by_model: str | None
+    is_ai: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ClearedPiece:
+    """A piece as the public may see it."""
+
+    slug: str
+    title: str
+    styles: tuple[str, ...]
+    subjects: tuple[str, ...]
+    region: str | None
+    side: Side | None
+    width_mm: float | None
+    height_mm: float | None
+    sittings: int
+    hours: float | None
+    year: int | None
+    month: int | None
+    story: str | None
+    photos: tuple[ClearedPhoto, ...]
+    credits: tuple[Credit, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ClearedCatalogue:
+    """Everything the portfolio gets; newest piece first."""
+
+    settings: PortfolioSettings
+    language: str
+    units: str
+    pieces: tuple[ClearedPiece, ...]
+
+
+def clear(catalogue: Catalogue) -> ClearedCatalogue:
+    """Keep of a catalogue what may be public."""
+    decided = [(piece, decide(piece, catalogue)) for piece in catalogue.pieces]
+    shown = [(piece, publication) for piece, publication in decided if publication.shown]
+    slugs = slugs_of(piece for piece, _ in shown)
+    return ClearedCatalogue(
+        settings=_visible_settings(catalogue.config.portfolio),
+        language=catalogue.config.archive.language,
+        units=catalogue.config.archive.units,
+        pieces=tuple(_cleared(piece, publication, catalogue, slugs[piece.id]) for piece, publication in shown),
+    )
+
+
+def _visible_settings(settings: PortfolioSettings) -> PortfolioSettings:
+    texts = {field.name: getattr(settings, field.name) for field in fields(settings)}
+    changed: dict[str, Any] = {name: visible(text) for name, text in texts.items() if isinstance(text, str)}
+    return replace(settings, **changed)
+
+
+# Control signs, and what neither HTML nor XML allows: nothing of it can be seen, some of it reorders text.
+_UNSEEN = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
+
+
+def visible(text: str) -> str:
+    """Leave out signs that cannot be seen and have no place on a page."""
+    return _UNSEEN.sub("", text.replace("\r\n", "\n"))
+
+
+def _visible_or_none(text: str | None) -> str | None:
+    return visible(text) if text else None
+
+
+def slugs_of(pieces: Iterable[Piece]) -> dict[str, str]:
+    """Give each piece a public name made from its title; folder names may hold what is private.
+
+    The oldest piece of a title keeps the plain name, so that its address stays when a younger one comes.
+    """
+    taken: set[str] = set()
+    slugs: dict[str, str] = {}
+    for piece in sorted(pieces, key=lambda piece: piece.id):
+        plain = slug(piece.title) or "piece"
+        name, number = plain, 1
+        while name in taken:
+            number += 1
+            name = f"{plain}-{number}"
+        taken.add(name)
+        slugs[piece.id] = name
+    return slugs
+
+
+def slug(text: str) -> str:
+    """Write text as lower-case words joined by hyphens; accents go, letters of other scripts stay."""
+    plain = unicodedata.normalize("NFKD", text)
+    plain = "".join(sign for sign in plain if not unicodedata.combining(sign)).casefold()
+    return re.sub(r"[\W_]+", "-", unicodedata.normalize("NFC", plain)).strip("-")[:60].strip("-")
+
+
+def _cleared(piece: Piece, publication: Publication, catalogue: Catalogue, slug_of_piece: str) -> ClearedPiece:
+    record = piece.record
+    assert record is not None  # noqa: S101 (a piece without a record is never shown)
+    finished = record.finished_on
+    return ClearedPiece(
+        slug=slug_of_piece,
+        title=visible(record.title),
+        styles=tuple(map(visible, record.styles)),
+        subjects=tuple(map(visible, record.subjects)),
+        region=_visible_or_none(record.placement.region),
+        side=record.placement.side,
+        width_mm=record.size.width,
+        height_mm=record.size.height,
+        sittings=len(record.sitting),
+        hours=record.hours,
+        year=finished.year if finished else None,
+        month=finished.month if finished else None,
+        story=_visible_or_none(piece.story),
+        photos=tuple(_cleared_photo(photo, piece, record, catalogue) for photo in publication.photos),
+        credits=_credits(record, publication.references),
+    )
+
+
+def _cleared_photo(photo: Photo, piece: Piece, record: PieceRecord, catalogue: Catalogue) -> ClearedPhoto:
+    facts = catalogue.picture(piece, photo.file)
+    assert facts is not None  # noqa: S101 (decide keeps unreadable pictures out)
+    taken = photo.taken or (facts.taken.date() if facts.taken else None)
+    days = (taken - record.finished_on).days if taken and record.finished_on else None
+    when = f", {photo.stage.value.replace('-', ' ')}" if photo.stage else ""
+    return ClearedPhoto(
+        alt=visible(photo.alt or f"{record.title}{when}"),
+        stage=photo.stage,
+        days_after=days if days is None or days >= 0 else None,
+        copies=facts.public,
+    )
+
+
+def _credits(record: PieceRecord, rights: Iterable[Rights]) -> tuple[Credit, ...]:
+    found = []
+    for reference, right in zip(record.reference, rights, strict=True):
+        if not (right.needs_credit or right.is_ai):
+            continue
+        licence = reference.license if right.needs_credit else None
+        found.append(
+            Credit(
+                creator=_visible_or_none(reference.creator) if right.needs_credit else None,
+                source_url=_web_address(reference.source) if right.needs_credit else None,
+                licence=license_words(licence) if licence else None,
+                licence_url=_web_address(license_url(licence)) if licence else None,
+                made_by_model=_visible_or_none(reference.ai_system) if right.is_ai else None,
+                is_ai=right.is_ai,
+            )
+        )
+    return tuple(dict.fromkeys(found))
+
+
+def _web_address(text: str | None) -> str | None:
+    return text if text and re.fullmatch(r"https?://[^\s\"'<>]+", text) else None

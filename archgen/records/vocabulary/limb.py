@@ -1,0 +1,38 @@
+"""Which girth to reckon with at a place: the one measured on the client, else an average, always saying which."""
+
+from dataclasses import dataclass
+
+from archgen.records.model import Placement
+from archgen.records.vocabulary.girths import POPULATION_GIRTHS
+from archgen.records.vocabulary.placements import PLACES
+
+# A child's finger and the widest waist there is: outside of it a girth was typed with the wrong unit.
+_LEAST_MM, _MOST_MM = 30.0, 2000.0
+
+
+@dataclass(frozen=True, slots=True)
+class Limb:
+    """A girth and whether it was measured on this client."""
+
+    girth_mm: float
+    measured: bool
+
+    @property
+    def is_believable(self) -> bool:
+        """Say whether anything on a body is so far round."""
+        return _LEAST_MM <= self.girth_mm <= _MOST_MM
+
+    @property
+    def source(self) -> str:
+        """Say whose girth it is."""
+        return "measured" if self.measured else "average, not measured"
+
+
+def limb_at(placement: Placement) -> Limb | None:
+    """Give the girth at a place; None where neither a measurement nor an average is known."""
+    if placement.girth is not None:
+        return Limb(float(placement.girth), measured=True)
+    place = PLACES.get(placement.region or "")
+    if place is None or place.girth is None:
+        return None
+    return Limb(float(round(POPULATION_GIRTHS[place.girth].mean_mm)), measured=False)

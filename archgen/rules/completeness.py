@@ -1,0 +1,208 @@
+"""Rules about what a record lacks for the pages, the sheets and an exact reprint."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from archgen.catalogue import Catalogue
+from archgen.findings import Severity
+from archgen.records.model import Piece, PieceRecord
+from archgen.rules.rule import Hit, Rule
+from archgen.units import MM_PER_INCH, date_words
+
+# More missing than this is told as one thing, with the lines to copy.
+_MOST_ALONE = 2
+# Thin lines of 0.3 mm keep about three pixels at this resolution; common practice, no source.
+FEWEST_DPI = 200
+
+
+@dataclass(frozen=True, slots=True)
+class _Lack:
+    """Something a record may not say at all, as a rule of its own and as a part of the longer note."""
+
+    code: str
+    reason: str
+    word: str
+    problem: str
+    remedy: str
+    lines: str
+    is_missing: Callable[[PieceRecord], bool]
+    key: str = ""
+
+
+# In the order in which the lines may stand: what belongs to no table first.
+_LACKS = (
+    _Lack(
+        "piece.no-date",
+        "Healing is counted from the day it was made.",
+        "a date",
+        "No date is recorded.",
+        "Add finished = 2026-03-14, or [[sitting]] with its date.",
+        "finished = 2026-03-14",
+        lambda record: record.finished_on is None,
+    ),
+    _Lack(
+        "piece.no-size",
+        "Size is the first thing a touch-up needs.",
+        "its size on skin",
+        "The size on skin is not recorded.",
+        'Add [size] with width = "62 mm" and height = "88 mm".',
+        '[size]\nwidth = "62 mm"\nheight = "88 mm"',
+        lambda record: record.size.width is None or record.size.height is None,
+        key="size",
+    ),
+    _Lack(
+        "piece.no-placement",
+        "Without a place no wrap can be worked out.",
+        "where on the body it is",
+        "Where on the body is not recorded.",
+        'Add [placement] with region = "forearm-outer".',
+        '[placement]\nregion = "forearm-outer"',
+        lambda record: record.placement.region is None,
+        key="placement",
+    ),
+    _Lack(
+        "photo.none",
+        "A piece without a photo cannot be shown.",
+        "a photo",
+        "No photo is described.",
+        'Add [[photo]] with file = "photos/..." and stage = "fresh".',
+        '[[photo]]\nfile = "photos/..."\nstage = "fresh"',
+        lambda record: not record.photo,
+    ),
+)
+
+
+def _lacking(piece: Piece, record: PieceRecord) -> list[_Lack]:
+    """List what is missing of which the record has not even the table: its lines can be added as they are."""
+    return [lack for lack in _LACKS if lack.is_missing(record) and lack.key not in piece.lines]
+
+
+def _applied(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    if len(record.stencil) > 1 and not any(stencil.applied for stencil in record.stencil):
+        yield Hit(
+            f"There are {len(record.stencil)} stencils, and none is marked as the one that went on the skin.",
+            "Add applied = true to that version.",
+            key="stencil.0",
+        )
+
+
+def _stencil_width(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    for number, stencil in enumerate(record.stencil):
+        if stencil.width is None:
+            yield Hit(
+                f"{stencil.file}: its printed width is not recorded, so it cannot be reprinted at true size.",
+                'Measure the marks on an old print and add width = "62 mm".',
+                key=f"stencil.{number}",
+            )
+
+
+def _resolution(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
+    for number, stencil in enumerate(record.stencil):
+        facts = catalogue.picture(piece, stencil.file)
+        if facts is None or facts.marks is None or stencil.width is None:
+            continue
+        dpi = (facts.marks[2] - facts.marks[0]) / (stencil.width / MM_PER_INCH)
+        if dpi < FEWEST_DPI:
+            yield Hit(
+                f"{stencil.file} has {dpi:.0f} pixels to the inch at {stencil.width:g} mm: thin lines print ragged.",
+                f"Scan or export it again with at least {FEWEST_DPI} pixels to the inch.",
+                key=f"stencil.{number}.file",
+            )
+
+
+def _landmarks(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
+    for number, stencil in enumerate(record.stencil):
+        for index, mark in enumerate(stencil.landmark):
+            for word, file, point in (("stencil", stencil.file, mark.stencil), ("at", mark.on, mark.at)):
+                facts = catalogue.picture(piece, file)
+                # SVG and PDF have no pixels of their own to hold a point against.
+                if facts is None or facts.file_format in {"SVG", "PDF"}:
+                    continue
+                if point[0] > facts.width or point[1] > facts.height:
+                    yield Hit(
+                        f"{word} = [{point[0]:g}, {point[1]:g}] lies outside {file}, which is {facts.width} "
+                        f"pixels wide and {facts.height} high.",
+                        "Count pixels from the upper left corner of the picture as it is seen upright, across first.",
+                        key=f"stencil.{number}.landmark.{index}.{word}",
+                    )
+
+
+def _alone(lack: _Lack) -> Callable[[Piece, PieceRecord, Catalogue], Iterator[Hit]]:
+    def check(piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+        lacks = _lacking(piece, record)
+        if lack.is_missing(record) and (lack not in lacks or len(lacks) <= _MOST_ALONE):
+            yield Hit(lack.problem, lack.remedy, key=lack.key)
+
+    return check
+
+
+def _begun(piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    lacks = _lacking(piece, record)
+    if len(lacks) > _MOST_ALONE:
+        lines = "\n".join(lack.lines for lack in lacks)
+        if piece.photos:
+            lines = lines.replace("photos/...", piece.photos[0].removeprefix(f"{piece.folder}/"))
+        yield Hit(
+            f"Not recorded yet: {', '.join(lack.word for lack in lacks)}.",
+            f"Add what you know, with your own values; finished goes right below the title:\n{lines}",
+        )
+
+
+def _cover(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    if len(record.photo) > 1 and not any(photo.cover for photo in record.photo):
+        yield Hit(
+            "No photo is marked as the cover; the first healed one stands on the cards.",
+            "Add cover = true to one photo.",
+            key="photo.0",
+        )
+
+
+def _alt(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    for number, photo in enumerate(record.photo):
+        if record.publish and photo.may_publish and not photo.alt:
+            yield Hit(
+                f"{photo.file}: there are no words for those who cannot see it; the title is read out instead.",
+                'Add alt = "what is on it, and where on the body".',
+                key=f"photo.{number}",
+            )
+
+
+def _stage(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
+    for number, photo in enumerate(record.photo):
+        if photo.stage is None:
+            yield Hit(
+                f"{photo.file}: whether it shows work in progress, fresh or healed is not recorded.",
+                'Add stage = "in-progress", "fresh" or "healed".',
+                key=f"photo.{number}",
+            )
+
+
+def _future(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
+    dated = [("finished", record.finished)]
+    dated += [(f"sitting.{n}.date", sitting.date) for n, sitting in enumerate(record.sitting)]
+    dated += [(f"healing.{n}.date", healing.date) for n, healing in enumerate(record.healing)]
+    dated += [(f"photo.{n}.taken", photo.taken) for n, photo in enumerate(record.photo)]
+    for key, day in dated:
+        if day is not None and day > catalogue.built_on:
+            yield Hit(f"The date {date_words(day)} has not come yet.", "Check the year, then correct it.", key=key)
+
+
+_ASK, _NOTE = Severity.WARNING, Severity.NOTE
+RULES: tuple[Rule, ...] = (
+    Rule("stencil.none-applied", _ASK, "Only one version is on the skin.", _applied),
+    Rule("stencil.no-width", _ASK, "A reprint at true size needs the true size.", _stencil_width),
+    Rule("stencil.coarse", _NOTE, "Too few pixels cannot print a clean thin line.", _resolution, needs_pictures=True),
+    Rule(
+        "stencil.landmark-outside",
+        _ASK,
+        "A point beside the picture puts a working print in the wrong place and size.",
+        _landmarks,
+        needs_pictures=True,
+    ),
+    *(Rule(lack.code, _NOTE, lack.reason, _alone(lack)) for lack in _LACKS),
+    Rule("piece.begun", _NOTE, "What is missing together is one thing to do.", _begun),
+    Rule("photo.cover", _NOTE, "The cover stands for the piece on every card.", _cover),
+    Rule("photo.no-alt", _NOTE, "Visitors who cannot see the picture hear these words (WCAG 2.2, 1.1.1).", _alt),
+    Rule("photo.no-stage", _NOTE, "Healed and fresh are never to be confused.", _stage),
+    Rule("piece.future-date", _ASK, "A slip in a year moves every day that is counted from it.", _future),
+)

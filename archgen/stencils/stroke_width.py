@@ -1,0 +1,323 @@
+"""Measure the line weights and gaps of a stencil in mm at its printed size; knows marks and mm, not pieces.
+
+    gauge = measure(read_marks(path), width_mm=90.0, limits=GaugeLimits())
+    gauge.thin, gauge.tight, gauge.readable_from_mm
+    rows = at_widths(gauge, (40.0, 60.0, 80.0))
+
+A line is measured once, in pixels; every size is that measurement scaled.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+from scipy import ndimage, sparse
+
+from archgen.errors import UsageError
+from archgen.stencils import ridges, runs
+from archgen.stencils.ridges import Field, Ridge
+
+# Wider than this is a filled area or open skin, not a line or a gap.
+WIDEST_STROKE_MM = 5.0
+WIDEST_GAP_MM = 4.0
+LARGEST_MM = 2000.0
+PERCENTILES = (1, 5, 50, 95, 99)
+# Places nearer than this are one place: two fingertips of detail, and a twentieth of the design.
+_MERGE_MM = 2.5
+_MERGE_SHARE = 0.045
+# Dots: no longer than twice as wide, and mostly filled.
+_DOT_LONG, _DOT_FILLED = 2.0, 0.55
+_SMALLEST_DOT_PX = 4
+_PAD_PX = 6
+
+
+@dataclass(frozen=True, slots=True)
+class GaugeLimits:
+    """What still reads on skin; the defaults are common practice and have no source.
+
+    `spread_mm` is how far ink is expected to spread beyond each side of a line: gaps below twice that close up.
+    """
+
+    stroke_mm: float = 0.3
+    gap_mm: float = 1.0
+    spread_mm: float = 0.3
+
+
+class Kind(Enum):
+    """What is too small at a place."""
+
+    LINE = "line"
+    DOT = "dot"
+    GAP = "gap"
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A critical place, mm from the upper left of the marks; `mm` is the smallest of the `count` runs merged into it.
+
+    `closes` says that ink spreading from both sides will meet there.
+    """
+
+    x_mm: float
+    y_mm: float
+    mm: float
+    kind: Kind
+    count: int = 1
+    closes: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Widths:
+    """How wide lines or gaps are, by length: percentiles in mm, and the share below the limit."""
+
+    p01: float
+    p05: float
+    p50: float
+    p95: float
+    p99: float
+    below_limit: float
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """What was seen in the picture, in pixels; the base of every size."""
+
+    width_px: float
+    height_px: float
+    strokes: Ridge
+    stroke_links: sparse.csr_matrix
+    gaps: Ridge
+    gap_links: sparse.csr_matrix
+    dots: NDArray[np.float32]
+
+
+@dataclass(frozen=True, slots=True)
+class Gauge:
+    """A stencil's line weights and gaps at one printed width.
+
+    `stroke_mm` or `gap_mm` is None when the design has no line or no gap narrow enough to measure.
+    `readable_from_mm` is the smallest width at which every line and gap keeps its limit; None: not below 2 m.
+    `tapers` counts ends of strokes that run out thinner than the limit and wedges between lines that meet; they are
+    not critical places. `mostly_from_mm` is the width from which 95 % of the length of lines and gaps keep theirs:
+    in a dense drawing one sliver between two hairs decides the first figure, the second says what the eye will see.
+    """
+
+    width_mm: float
+    height_mm: float
+    limits: GaugeLimits
+    stroke_mm: Widths | None
+    gap_mm: Widths | None
+    thin: tuple[Place, ...]
+    tight: tuple[Place, ...]
+    readable_from_mm: float | None
+    mostly_from_mm: float | None
+    tapers: int
+    measured: Measured
+
+
+@dataclass(frozen=True, slots=True)
+class WidthRow:
+    """One line of the table "at which size does it stay readable"."""
+
+    width_mm: float
+    height_mm: float
+    thinnest_mm: float | None
+    narrowest_mm: float | None
+    thin: int
+    tight: int
+    closing: int
+
+    @property
+    def is_readable(self) -> bool:
+        """Say whether nothing is below a limit at this width."""
+        return not self.thin and not self.tight
+
+
+class Marks(Protocol):
+    """A stencil's ink: mode L, 255 paper, 0 ink; the box of the marks in pixels."""
+
+    @property
+    def gray(self) -> Image.Image: ...  # noqa: D102
+    @property
+    def box(self) -> tuple[float, float, float, float]: ...  # noqa: D102
+    @property
+    def is_one_bit(self) -> bool: ...  # noqa: D102
+
+
+def measure(marks: Marks, width_mm: float, limits: GaugeLimits | None = None) -> Gauge:
+    """Measure every line and gap at the printed width.
+
+    Raises:
+        UsageError: The width is no size for a stencil.
+    """
+    check_width(width_mm)
+    return at_width(look(marks, width_mm), width_mm, limits or GaugeLimits())
+
+
+def check_width(width_mm: float) -> None:
+    """Refuse a width that is no size for a stencil.
+
+    Raises:
+        UsageError: It is below 1 mm or above 2 m.
+    """
+    if not 1 <= width_mm <= LARGEST_MM:
+        raise UsageError(f"A width of {width_mm:g} mm cannot be gauged. A stencil is between 1 mm and 2 m wide.")
+
+
+def look(marks: Marks, width_mm: float) -> Measured:
+    """Measure the picture in pixels; `width_mm` only sets where a gap becomes open skin."""
+    left, top, right, bottom = marks.box
+    x, y = int(left), int(top)
+    inner = np.asarray(marks.gray)[y : int(np.ceil(bottom)), x : int(np.ceil(right))]
+    coverage = np.pad(1 - inner.astype(np.float32) / np.float32(255), _PAD_PX).astype(np.float32, copy=False)
+    pitch = (right - left) / width_mm
+    field = Field.of(coverage, smooth=marks.is_one_bit)
+    reach = 8.0 if marks.is_one_bit else 4.0
+    dots, dotted = _dots(coverage)
+    strokes = ridges.find(field, gaps=False, widest_px=WIDEST_STROKE_MM * pitch)
+    on_dot = dotted[np.round(strokes.y).astype(np.int64), np.round(strokes.x).astype(np.int64)]
+    strokes = strokes.take(~on_dot)
+    gaps = ridges.find(field, gaps=True, widest_px=WIDEST_GAP_MM * pitch)
+    # Pixel centres to places inside the box of the marks.
+    shift_x, shift_y = x - left + 0.5 - _PAD_PX, y - top + 0.5 - _PAD_PX
+    dots = dots + np.array([shift_x, shift_y, 0], np.float32)
+    stroke_links, gap_links = ridges.neighbours(strokes, reach), ridges.neighbours(gaps, reach)
+    return Measured(
+        right - left,
+        bottom - top,
+        _shifted(ridges.smoothed(strokes, stroke_links), shift_x, shift_y),
+        stroke_links,
+        _shifted(ridges.smoothed(gaps, gap_links), shift_x, shift_y),
+        gap_links,
+        dots,
+    )
+
+
+def _shifted(ridge: Ridge, x: float, y: float) -> Ridge:
+    return Ridge(ridge.x + np.float32(x), ridge.y + np.float32(y), ridge.width, ridge.normal)
+
+
+def _dots(coverage: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[np.bool_]]:
+    """Give place and diameter (of a disc of the same area) of every dot, and the pixels that dots cover."""
+    labels, count = ndimage.label(coverage >= 0.5, np.ones((3, 3)))
+    area = np.bincount(labels.ravel(), minlength=count + 1).astype(np.float32)
+    is_dot, rows = np.zeros(count + 1, bool), []
+    for number, (down, across) in enumerate(ndimage.find_objects(labels), start=1):
+        tall, wide = down.stop - down.start, across.stop - across.start
+        diameter = 2 * float(np.sqrt(area[number] / np.pi))
+        filled = area[number] >= _DOT_FILLED * tall * wide
+        if area[number] >= _SMALLEST_DOT_PX and max(tall, wide) <= _DOT_LONG * diameter and filled:
+            is_dot[number] = True
+            rows.append(((across.start + across.stop - 1) / 2, (down.start + down.stop - 1) / 2, diameter))
+    return np.array(rows, np.float32).reshape(-1, 3), is_dot[labels]
+
+
+def at_width(seen: Measured, width_mm: float, limits: GaugeLimits) -> Gauge:
+    """Scale what was seen to a width and judge it against the limits."""
+    mm = width_mm / seen.width_px
+    thin, tight, tapers = _places(seen, width_mm, limits)
+    stroke_mm, gap_mm = _widths(seen.strokes, mm, limits.stroke_mm), _widths(seen.gaps, mm, limits.gap_mm)
+    shares = [
+        limit / widths.p05 for limit, widths in ((limits.stroke_mm, stroke_mm), (limits.gap_mm, gap_mm)) if widths
+    ]
+    return Gauge(
+        width_mm=width_mm,
+        height_mm=seen.height_px * mm,
+        limits=limits,
+        stroke_mm=stroke_mm,
+        gap_mm=gap_mm,
+        thin=_merged(thin, width_mm),
+        tight=_merged(tight, width_mm),
+        readable_from_mm=_readable_from(seen, limits),
+        mostly_from_mm=width_mm * max(shares) if shares else None,
+        tapers=tapers,
+        measured=seen,
+    )
+
+
+def at_widths(gauge: Gauge, widths_mm: Sequence[float]) -> tuple[WidthRow, ...]:
+    """Give the table for several widths; counts are of single lines and gaps, not of merged places.
+
+    Raises:
+        UsageError: A width is no size for a stencil.
+    """
+    rows = []
+    for width_mm in widths_mm:
+        check_width(width_mm)
+        thin, tight, _ = _places(gauge.measured, width_mm, gauge.limits)
+        rows.append(
+            WidthRow(
+                width_mm,
+                gauge.height_mm / gauge.width_mm * width_mm,
+                min((place.mm for place in thin), default=None),
+                min((place.mm for place in tight), default=None),
+                len(thin),
+                len(tight),
+                sum(place.closes for place in tight),
+            )
+        )
+    return tuple(rows)
+
+
+def share_thinner(gauge: Gauge, width_mm: float) -> float | None:
+    """Give the share of the length of all lines that is thinner than a width; None without lines."""
+    widths = gauge.measured.strokes.width * (gauge.width_mm / gauge.measured.width_px)
+    return float((widths < width_mm).mean()) if len(widths) else None
+
+
+def _places(seen: Measured, width_mm: float, limits: GaugeLimits) -> tuple[list[Place], list[Place], int]:
+    """Give every thin line and dot and every narrow gap at a width, unmerged, and the count of tapers."""
+    mm = width_mm / seen.width_px
+    lines = runs.below(seen.strokes, seen.stroke_links, limits.stroke_mm / mm)
+    gaps = runs.below(seen.gaps, seen.gap_links, limits.gap_mm / mm)
+    small = seen.dots[seen.dots[:, 2] * mm < limits.stroke_mm]
+    thin = [Place(run.x * mm, run.y * mm, run.width * mm, Kind.LINE) for run in lines.found]
+    thin += [Place(float(x) * mm, float(y) * mm, float(wide) * mm, Kind.DOT) for x, y, wide in small]
+    closing = 2 * limits.spread_mm
+    tight = [
+        Place(run.x * mm, run.y * mm, run.width * mm, Kind.GAP, closes=run.width * mm < closing) for run in gaps.found
+    ]
+    return thin, tight, lines.tapers + gaps.tapers
+
+
+def _merged(places: Sequence[Place], width_mm: float) -> tuple[Place, ...]:
+    """Let the worst place stand for those around it, so that a picture with numbers stays readable."""
+    radius = max(_MERGE_MM, _MERGE_SHARE * width_mm)
+    left = sorted(places, key=lambda place: (place.mm, place.x_mm, place.y_mm))
+    spots = np.array([(place.x_mm, place.y_mm) for place in left]).reshape(-1, 2)
+    free, merged = np.ones(len(left), bool), []
+    for index, place in enumerate(left):
+        if not free[index]:
+            continue
+        near = free & (np.hypot(*(spots - spots[index]).T) <= radius)
+        free &= ~near
+        merged.append(Place(place.x_mm, place.y_mm, place.mm, place.kind, int(near.sum()), place.closes))
+    return tuple(merged)
+
+
+def _widths(ridge: Ridge, mm: float, limit_mm: float) -> Widths | None:
+    if not len(ridge.width):
+        return None
+    widths = ridge.width * mm
+    p01, p05, p50, p95, p99 = (float(value) for value in np.percentile(widths, PERCENTILES))
+    return Widths(p01, p05, p50, p95, p99, below_limit=float((widths < limit_mm).mean()))
+
+
+def _readable_from(seen: Measured, limits: GaugeLimits) -> float | None:
+    """Find the smallest width without a critical place, to a hundredth of a millimetre, by halving."""
+
+    def critical(width_mm: float) -> bool:
+        thin, tight, _ = _places(seen, width_mm, limits)
+        return bool(thin or tight)
+
+    low, high = 1.0, LARGEST_MM
+    if critical(high):
+        return None
+    while high - low > 0.005 and high / low > 1.0002:
+        middle = (low * high) ** 0.5
+        low, high = (middle, high) if critical(middle) else (low, middle)
+    return high

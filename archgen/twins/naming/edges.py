@@ -1,0 +1,179 @@
+"""Say how the edges of two pictures lie that were laid on each other: the same, moved, cut, framed or tilted.
+
+Knows prepared pictures and where they lie.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import Enum, auto
+
+import cv2
+import numpy as np
+import numpy.typing as npt
+
+from archgen.twins.description.content import ink_of
+from archgen.twins.description.prepared import Prepared
+from archgen.twins.description.signature import Kind
+from archgen.twins.description.turns import Affine, inverse
+from archgen.twins.model import Box
+from archgen.twins.naming.alignment import Lie, ends, in_pixels, is_one_size, small
+
+# How far an edge may seem to stick out by the error of the alignment alone, in parts of the picture, how far both must
+# for the camera to have moved, and how far at most in a burst. What moved in no way but nearer has other outlines: by
+# so little an edit of the lines, by more a slanted view.
+EDGE_ERROR, PLAIN_ERROR = 0.012, 0.003
+MOVED, MOVED_FAR, ONE_WAY, SHRUNK = 0.003, 0.1, 0.0005, 0.0155
+# Edges meet that are apart by so many pixels.
+EDGE_PIXELS = 1.6
+# Degrees off the upright from which a picture was tilted on purpose; and how much longer one axis than the other must
+# have become for a slant (measured: bursts up to 0.009, photographs of prints from 0.01).
+TILTED, SLANTED = 1.7, 0.0095
+# A margin of one colour is a border when so much of it has the colour.
+BORDER_SHARE, BORDER_LEVELS, PAPER = 0.75, 0.05, 0.5
+LOST_INK = 0.006
+
+
+class Place(Enum):
+    """How the edges of two pictures lie."""
+
+    SAME = auto()
+    MOVED = auto()  # each shows something at an edge that the other lacks
+    A_IN_B = auto()
+    B_IN_A = auto()
+    FRAMED = auto()  # one has a border, or stands on a screen
+    TILTED = auto()  # turned by a little, or seen at a slant
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """Where `b` lies in `a`: its box, how far either sticks out of the other, and what the transform does to shapes.
+
+    `pixels` is the further of both in pixels of the coarser picture.
+    """
+
+    b_in_a: Box
+    a_in_b: Box
+    b_out: float
+    a_out: float
+    pixels: float
+    lean: float
+    stretch: float
+
+
+def frame_of(a: Prepared, b: Prepared, lie: Lie) -> Frame:
+    """Describe how the edges lie."""
+    transform = lie.transform
+    longer, shorter, angle = _shape(in_pixels(transform, (a.width, a.height), (b.width, b.height)))
+    scale = math.sqrt(longer * shorter)
+    b_in_a, *b_out = _extent(transform)
+    a_in_b, *a_out = _extent(inverse(transform))
+    shrunk, grown = 1 / max(1.0, scale), min(1.0, scale)
+    pixels = max(
+        *(out * side * shrunk for out, side in zip(b_out, (a.width, a.height), strict=True)),
+        *(out * side * grown for out, side in zip(a_out, (b.width, b.height), strict=True)),
+    )
+    return Frame(b_in_a, a_in_b, max(b_out), max(a_out), pixels, min(angle, 90.0 - angle), longer / shorter - 1)
+
+
+def _shape(linear: npt.NDArray[np.float64]) -> tuple[float, float, float]:
+    """Give the axes of the ellipse that a circle becomes, and the degrees by which it is turned, up to quarters."""
+    (xx, xy), (yx, yy) = linear.tolist()
+    turned, mirrored = complex(xx + yy, yx - xy) / 2, complex(xx - yy, yx + xy) / 2
+    rotation = turned if abs(turned) > abs(mirrored) else mirrored
+    angle = math.degrees(math.atan2(rotation.imag, rotation.real)) % 90.0
+    return abs(turned) + abs(mirrored), max(abs(abs(turned) - abs(mirrored)), 1e-6), angle
+
+
+def _extent(transform: Affine) -> tuple[Box, float, float]:
+    """Give the box in which the unit square comes to lie, and how far it sticks out, across and down."""
+    (left, right), (top, bottom) = ends(transform)
+    box = Box(*(round(min(max(value, 0.0), 1.0), 4) for value in (left, top, right, bottom)))
+    return box, max(-left, right - 1), max(-top, bottom - 1)
+
+
+def place_of(a: Prepared, b: Prepared, lie: Lie, kind: Kind) -> tuple[Place, Frame]:
+    """Say how the edges of two pictures lie."""
+    frame = frame_of(a, b, lie)
+    return _place(a, b, lie, frame, kind), frame
+
+
+def _place(a: Prepared, b: Prepared, lie: Lie, frame: Frame, kind: Kind) -> Place:
+    if not lie.is_plain and (frame.lean > TILTED or frame.stretch > SLANTED):
+        return Place.TILTED
+    more, less = max(frame.a_out, frame.b_out), min(frame.a_out, frame.b_out)
+    error = PLAIN_ERROR if lie.is_plain else EDGE_ERROR
+    one_size = is_one_size(a, b, lie.turn)
+    if frame.pixels <= EDGE_PIXELS and (lie.is_plain or not one_size or less <= MOVED):
+        return Place.SAME
+    if one_size and more < MOVED_FAR:
+        return _place_of_one_size(lie, more, less)
+    if less > MOVED and more < 4 * less + error:
+        return Place.MOVED if more < MOVED_FAR else Place.TILTED
+    return Place.SAME if more <= error else _place_of_part(a, b, lie, frame, kind)
+
+
+def _place_of_one_size(lie: Lie, more: float, less: float) -> Place:
+    """No part is cut out to the size of the whole; and what only shrank about its middle has other outlines."""
+    if lie.is_plain and less < ONE_WAY:
+        return Place.SAME if more < SHRUNK else Place.TILTED
+    return Place.MOVED if more > MOVED else Place.SAME
+
+
+def _place_of_part(a: Prepared, b: Prepared, lie: Lie, frame: Frame, kind: Kind) -> Place:
+    b_is_small = frame.a_out > frame.b_out
+    large, placed = (a, lie.transform) if b_is_small else (b, inverse(lie.transform))
+    if _is_framed(large, placed, kind):
+        return Place.FRAMED
+    return Place.B_IN_A if b_is_small else Place.A_IN_B
+
+
+def _is_framed(large: Prepared, placed: Affine, kind: Kind) -> bool:
+    """Tell whether only a margin lies around the small picture, put into the large one by `placed`."""
+    gray = small(large)
+    rows, columns = gray.shape
+    x = ((np.arange(columns) + 0.5) / columns).astype(np.float32)
+    y = ((np.arange(rows) + 0.5) / rows).astype(np.float32)[:, None]
+    back = inverse(placed)
+    u, v = (row[0] * x + row[1] * y + row[2] for row in back)
+    # Pixels that the edge goes through belong to neither.
+    reach = 0.5 * np.abs(back[:, :2]) @ [1 / columns, 1 / rows] + PLAIN_ERROR
+    outside = (u < -reach[0]) | (u > 1 + reach[0]) | (v < -reach[1]) | (v > 1 + reach[1])
+    if not outside.any():
+        return False
+    around = gray[outside]
+    level = float(np.median(around))
+    if (np.abs(around - level) <= BORDER_LEVELS).mean() < BORDER_SHARE:
+        return False
+    if kind is Kind.LINE and level >= PAPER:
+        ink = cv2.resize(ink_of(large), (columns, rows), interpolation=cv2.INTER_AREA)
+        if float(ink[outside].sum()) > LOST_INK * float(ink.sum()) and not _is_screen(u, v):
+            return False
+    return _is_even(placed, large)
+
+
+def _is_screen(u: npt.NDArray[np.floating], v: npt.NDArray[np.floating]) -> bool:
+    """Tell a picture as wide as the screen, with much room above and below."""
+    return bool(max(-u.min(), u.max() - 1) < SCREEN_MARGIN and min(-v.min(), v.max() - 1) > SCREEN_ROOM)
+
+
+def _is_even(placed: Affine, large: Prepared) -> bool:
+    """Tell a border from a cut: a border is as wide on opposite sides, and in pixels rather than in shares."""
+    box, *_ = _extent(placed)
+    across = np.array([box.left, 1 - box.right])
+    down = np.array([box.top, 1 - box.bottom])
+    if max(across.mean(), down.mean()) < LEAST_BORDER:
+        return False
+    if max(np.ptp(across) * large.width, np.ptp(down) * large.height) > UNEVEN * max(large.width, large.height):
+        return False
+    pixels = np.array([across.mean() * large.width, down.mean() * large.height])
+    shares = np.array([across.mean() / (box.right - box.left), down.mean() / (box.bottom - box.top)])
+    as_pixels, as_shares = np.ptp(pixels) / pixels.max(), np.ptp(shares) / shares.max()
+    return bool(as_pixels < max(as_shares, ALIKE) or as_shares > UNLIKE)
+
+
+# Sides that differ by so much are not alike: in parts of the picture, and in parts of the margin.
+UNEVEN, ALIKE, UNLIKE = 0.008, 0.05, 0.3
+# A border is at least so wide, and a screen has at least so much room above and below.
+LEAST_BORDER, SCREEN_ROOM, SCREEN_MARGIN = 0.0145, 0.06, 0.03

@@ -1,0 +1,167 @@
+"""Gauge one stencil for the terminal or another program, and say in plain words what was measured."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+from archgen.errors import UsageError
+from archgen.pieces.gauging import Finest, finest_needle
+from archgen.pieces.prints import choose, read_for, version_words
+from archgen.records.model import Piece
+from archgen.stencils.marks import Marks, turned
+from archgen.stencils.stroke_width import (
+    Gauge,
+    GaugeLimits,
+    Place,
+    WidthRow,
+    Widths,
+    check_width,
+    measure,
+    share_thinner,
+)
+
+# Vector files are drawn so fine before they are gauged.
+DPI = 600
+STANDING = "common practice, no source; set your own under [limits] in archive.toml"
+
+
+@dataclass(frozen=True, slots=True)
+class Gauged:
+    """A stencil with its gauge; `name` says which it is."""
+
+    name: str
+    marks: Marks
+    gauge: Gauge
+    finest: Finest | None = None
+
+
+def gauge_piece(
+    root: Path, piece: Piece, version: Sequence[str], width_mm: float | None, limits: GaugeLimits
+) -> Gauged:
+    """Gauge the version that went on the skin, or the one named, as it reads on skin.
+
+    Raises:
+        UsageError: It is not clear which version is meant, or how wide it was printed.
+        InputError: The file cannot be used.
+    """
+    stencil = choose(piece, version)[0]
+    width = width_mm or stencil.width
+    name = f"{piece.title}, {version_words(stencil).lower()}"
+    if width is None:
+        raise UsageError(f"{name}: no width is recorded. Say at which width it is printed, such as --width 62mm.")
+    check_width(width)
+    marks = read_for(root / piece.folder / stencil.file, DPI, width)
+    marks = turned(marks) if stencil.mirrored else marks
+    finest = finest_needle(piece.record) if piece.record else None
+    return Gauged(name, marks, measure(marks, float(width), limits), finest)
+
+
+def gauge_image(file: Path, width_mm: float | None, limits: GaugeLimits) -> Gauged:
+    """Gauge a picture outside the archive.
+
+    Raises:
+        UsageError: No width is given.
+        InputError: The file cannot be used.
+    """
+    if width_mm is None:
+        raise UsageError(f"How wide is {file.name} printed? Add --width 62mm.")
+    check_width(width_mm)
+    marks = read_for(file, DPI, width_mm)
+    return Gauged(file.name, marks, measure(marks, width_mm, limits))
+
+
+def as_json(gauge: Gauge, rows: Sequence[WidthRow] = ()) -> dict[str, Any]:
+    """Give what another program wants to know; lengths in mm, null where there is nothing to measure."""
+    found = {
+        "width_mm": round(gauge.width_mm, 4),
+        "height_mm": round(gauge.height_mm, 4),
+        "stroke_mm": _widths(gauge.stroke_mm),
+        "gap_mm": _widths(gauge.gap_mm),
+        "thin": [_place(place, gauge.width_mm, gauge.limits.stroke_mm) for place in gauge.thin],
+        "tight": [_place(place, gauge.width_mm, gauge.limits.gap_mm) for place in gauge.tight],
+        "readable_from_mm": gauge.readable_from_mm and round(gauge.readable_from_mm, 2),
+    }
+    return {**found, "widths": [{**asdict(row), "readable": row.is_readable} for row in rows]} if rows else found
+
+
+def _widths(widths: Widths | None) -> dict[str, float] | None:
+    if widths is None:
+        return None
+    return {name: round(getattr(widths, name), 4) for name in ("p01", "p05", "p50", "p95", "p99")}
+
+
+def _place(place: Place, width_mm: float, limit_mm: float) -> dict[str, float]:
+    """Give a place and the width of the whole design from which it keeps its limit."""
+    return {
+        "x_mm": round(place.x_mm, 2),
+        "y_mm": round(place.y_mm, 2),
+        "mm": round(place.mm, 3),
+        "readable_from_mm": round(width_mm * limit_mm / place.mm, 1),
+    }
+
+
+def gauge_words(gauged: Gauged) -> Iterator[str]:
+    """Say what was measured and what is below the limits."""
+    gauge = gauged.gauge
+    yield f"{gauged.name}: {gauge.width_mm:g} × {gauge.height_mm:.1f} mm"
+    yield from gauged.marks.warnings
+    yield _spread("Lines", gauge.stroke_mm)
+    yield _spread("Gaps", gauge.gap_mm)
+    limits = gauge.limits
+    yield (
+        f"Limits: lines {limits.stroke_mm:g} mm, gaps {limits.gap_mm:g} mm; ink spreads {limits.spread_mm:g} mm "
+        f"on each side ({STANDING})."
+    )
+    yield _below("line", "lines", "thinner", gauge.thin, gauge.stroke_mm)
+    closing = sum(place.closes for place in gauge.tight)
+    yield _below("gap", "gaps", "narrower", gauge.tight, gauge.gap_mm) + (
+        f" {closing} may close up when ink spreads." if closing else ""
+    )
+    if gauge.tapers:
+        yield f"{gauge.tapers} tapering ends and wedges are not counted: they run out by intention."
+    yield _from_width(gauge)
+    if gauged.finest and (share := share_thinner(gauge, gauged.finest.bundle_mm)) is not None:
+        yield (
+            f"Finest needle recorded: {gauged.finest.code}, its shafts stand {gauged.finest.bundle_mm:.2f} mm wide at "
+            f"most. {share:.0%} of the length of all lines is drawn thinner. That is an upper bound of what the needle "
+            "draws, not a prediction."
+        )
+
+
+def _spread(what: str, widths: Widths | None) -> str:
+    if widths is None:
+        return f"{what}: none to measure."
+    return (
+        f"{what}: {widths.p50:.2f} mm in the middle; finest 1 % {widths.p01:.2f}, 5 % {widths.p05:.2f}; "
+        f"widest 5 % {widths.p95:.2f}, 1 % {widths.p99:.2f} mm."
+    )
+
+
+def _below(one: str, many: str, how: str, places: Sequence[Place], widths: Widths | None) -> str:
+    if not places:
+        return f"No {one} is {how} than the limit."
+    share = f", {widths.below_limit:.0%} of their length" if widths else ""
+    count = "1 place" if len(places) == 1 else f"{len(places)} places"
+    return f"{count} where {many} are {how} than the limit{share}; worst {places[0].mm:.2f} mm."
+
+
+def _from_width(gauge: Gauge) -> str:
+    mostly = gauge.mostly_from_mm
+    if gauge.readable_from_mm is None:
+        first = "Not even 2 m wide would every line and gap keep its limit."
+    elif gauge.readable_from_mm <= gauge.width_mm:
+        return f"Everything keeps its limit down to {gauge.readable_from_mm:.1f} mm."
+    else:
+        first = f"Everything keeps its limit from {gauge.readable_from_mm:.0f} mm"
+    return f"{first.rstrip('.')}; 95 % of it from {mostly:.0f} mm." if mostly else first
+
+
+def table_words(rows: Sequence[WidthRow]) -> Iterator[str]:
+    """Give the table "at which size does it stay readable"."""
+    yield f"{'width':>8} {'height':>8} {'thin lines':>11} {'tight gaps':>11} {'close up':>9}  stays readable"
+    for row in rows:
+        said = "yes" if row.is_readable else "no"
+        yield (
+            f"{row.width_mm:>5.0f} mm {row.height_mm:>5.0f} mm {row.thin:>11} {row.tight:>11} {row.closing:>9}  {said}"
+        )

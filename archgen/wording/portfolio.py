@@ -1,0 +1,84 @@
+"""Sentences and labels of the portfolio, from plain values."""
+
+import re
+
+from archgen.publication.public_catalogue import ClearedPhoto, ClearedPiece
+from archgen.records.model import Side, Stage
+from archgen.records.vocabulary.placements import placement_words
+
+_MONTHS = (
+    *("January", "February", "March", "April", "May", "June", "July"),
+    *("August", "September", "October", "November", "December"),
+)
+_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+_STAGES = {Stage.HEALED: "Healed", Stage.FRESH: "Fresh", Stage.IN_PROGRESS: "In progress"}
+# Weeks read well up to two months, months up to two years.
+_DAYS_IN_WEEKS, _DAYS_IN_MONTHS, _DAYS_OF_MONTH = 60, 730, 30.44
+
+
+def number_words(number: int) -> str:
+    """Write a number up to twelve as a word."""
+    return _NUMBERS[number] if 0 <= number < len(_NUMBERS) else str(number)
+
+
+def capital(text: str) -> str:
+    """Write the first letter large and leave the others."""
+    return text[:1].upper() + text[1:]
+
+
+def month_words(piece: ClearedPiece) -> str | None:
+    """Write when a piece was made; None when that is not recorded."""
+    return f"{_MONTHS[piece.month - 1]} {piece.year}" if piece.month and piece.year else None
+
+
+def photo_words(photo: ClearedPhoto) -> str:
+    """Write the stage of a photo and how long after the work it was taken."""
+    stage = _STAGES[photo.stage] if photo.stage else ""
+    if not stage or photo.days_after is None or photo.stage is Stage.IN_PROGRESS:
+        return stage
+    return f"{stage}, {_after(photo.days_after)}"
+
+
+def _after(days: int) -> str:
+    if days == 0:
+        return "the same day"
+    for unit, length, limit in (
+        ("day", 1, 14),
+        ("week", 7, _DAYS_IN_WEEKS),
+        ("month", _DAYS_OF_MONTH, _DAYS_IN_MONTHS),
+        ("year", 365.25, float("inf")),
+    ):
+        if days < limit:
+            count = max(1, round(days / length))
+            return f"{number_words(count)} {unit}{'' if count == 1 else 's'} later"
+    raise AssertionError(days)
+
+
+def place_words(piece: ClearedPiece) -> str:
+    """Write the place on the body, side last; empty when it is not recorded."""
+    side = None if piece.side is Side.CENTRE else piece.side
+    return placement_words(piece.region, side) or ""
+
+
+def heading_and_rest(markdown: str, default: str) -> tuple[str, str]:
+    """Part a text from the heading it starts with; without one the default stands above it."""
+    match = re.match(r"\s*#\s+(.+?)\s*#*\s*(?:\n|\Z)", markdown)
+    return (match[1], markdown[match.end() :]) if match else (default, markdown)
+
+
+def mail_address(markdown: str) -> str | None:
+    """Give the first mail address a text links to; None when there is none."""
+    match = re.search(r"[(<](?:mailto:)?([\w.+-]+@[\w-]+(?:\.[\w-]+)+)[)>]", markdown)
+    return match[1] if match else None
+
+
+def first_sentence(markdown: str, longest: int = 60) -> str:
+    """Give the first short sentence of the running text; empty when there is none so short."""
+    _, rest = heading_and_rest(markdown, "")
+    for block in re.split(r"\n\s*\n", rest.strip()):
+        if re.match(r"\s*([#>*+\-|`<]|\d+[.)])", block):
+            continue
+        words = re.sub(r"\[([^]]*)\]\([^)]*\)|[*_`\\]", r"\1", " ".join(block.split()))
+        sentence = re.split(r"(?<=[.!?])\s", words, maxsplit=1)[0]
+        return sentence if len(sentence) <= longest else ""
+    return ""

@@ -1,0 +1,70 @@
+"""Say how a stencil reads at its printed width, and how it sits round a limb; for pages and sheets alike."""
+
+from collections.abc import Iterator
+
+from archgen.config import Limits
+from archgen.picture_facts.gauge_facts import GaugeFacts
+from archgen.pieces.gauging import finest_needle
+from archgen.records.model import PieceRecord
+from archgen.records.vocabulary.limb import Limb
+from archgen.stencils import cylinder
+from archgen.units import length_words
+from archgen.wording.pieces import count_words
+
+
+def gauge_lines(gauge: GaugeFacts, record: PieceRecord, limits: Limits) -> Iterator[str]:
+    """Say what was measured at the printed width; lengths in mm, since limits are thought of in mm."""
+    yield short_words(gauge)
+    if not gauge.thin and not gauge.tight:
+        yield f"Every line and gap keeps your limits of {limits.stroke_mm:g} and {limits.gap_mm:g} mm."
+    if gauge.thin:
+        places = count_words(gauge.thin, "place")
+        yield f"{places} with lines under {limits.stroke_mm:g} mm: {gauge.thin_share:.0%} of the length of all lines."
+    if gauge.tight:
+        closing = f"; {gauge.closing} may close up when ink spreads" if gauge.closing else ""
+        places = count_words(gauge.tight, "place")
+        yield f"{places} with gaps under {limits.gap_mm:g} mm: {gauge.tight_share:.0%} of all gaps{closing}."
+    if gauge.readable_from_mm and gauge.mostly_from_mm and (gauge.thin or gauge.tight):
+        mostly = f"95 % of it from {gauge.mostly_from_mm:.0f} mm"
+        yield f"All of it keeps the limits from {gauge.readable_from_mm:.0f} mm wide, {mostly}."
+    finest = finest_needle(record)
+    if finest and gauge.thinner_than_bundle is not None:
+        yield (
+            f"Finest needle {finest.code}: its shafts stand {finest.bundle_mm:.2f} mm wide at most; "
+            f"{gauge.thinner_than_bundle:.0%} of the lines are drawn thinner. An upper bound, not a prediction."
+        )
+
+
+def short_words(gauge: GaugeFacts) -> str:
+    """Say the finest line and the narrowest gap."""
+    parts = []
+    if gauge.finest_mm is not None:
+        parts.append(f"finest line {gauge.finest_mm:.2f} mm")
+    if gauge.narrowest_mm is not None:
+        parts.append(f"narrowest gap {gauge.narrowest_mm:.2f} mm")
+    words = " · ".join(parts) or "no line narrow enough to measure"
+    return words[0].upper() + words[1:]
+
+
+def place_words(gauge: GaugeFacts) -> tuple[tuple[str, str], ...]:
+    """Name the worst places by the signs they carry in the picture."""
+    return tuple(
+        (
+            place.sign,
+            f"{'line' if place.sign.isalpha() else 'gap'} {place.mm:.2f} mm{', may close up' if place.closes else ''}",
+        )
+        for place in gauge.places
+    )
+
+
+def limb_lines(width_mm: float, limb: Limb, units: str) -> Iterator[str]:
+    """Say how far a width wraps round a limb, and whose girth that rests on."""
+    fit = cylinder.fit(width_mm, limb.girth_mm)
+    yield f"Wraps {fit.angle_deg:.0f}° of a girth of {length_words(round(limb.girth_mm), units)}, {limb.source}."
+    if fit.gap_mm < 0:
+        yield f"Its edges overlap by {length_words(round(-fit.gap_mm), units)} round the back."
+    elif fit.hidden_mm > 0:
+        yield f"{length_words(round(fit.hidden_mm), units)} of it cannot be seen from straight ahead."
+    else:
+        yield f"Looks {length_words(round(fit.seen_mm), units)} wide from straight ahead."
+    yield "The limb is taken as a cylinder; a real one is none."

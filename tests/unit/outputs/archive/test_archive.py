@@ -1,0 +1,511 @@
+"""The views of the private archive."""
+
+import datetime as dt
+import tomllib
+from itertools import pairwise
+from pathlib import Path
+
+import msgspec
+import pytest
+
+from archgen.catalogue import DoubleGroup, Twins
+from archgen.config import Config, Limits
+from archgen.findings import Finding, Place, Severity
+from archgen.outputs.archive.batches import batch_index, batch_view
+from archgen.outputs.archive.body import Figure
+from archgen.outputs.archive.cards import piece_list
+from archgen.outputs.archive.checks import MOST_PER_CODE, checks_view
+from archgen.outputs.archive.clients import client_view
+from archgen.outputs.archive.context import Context
+from archgen.outputs.archive.doubles import doubles_view
+from archgen.outputs.archive.lists import CARDS_PER_PAGE, fold
+from archgen.outputs.archive.piece.healing import WIDTH, healing_rule
+from archgen.outputs.archive.piece.lineage import BOX_HEIGHT_PX, BOX_WIDTH_PX, lineage
+from archgen.outputs.archive.piece.page import piece_view
+from archgen.outputs.archive.piece.work import reference_rows
+from archgen.outputs.archive.site import ArchiveSite, way_to_originals
+from archgen.outputs.archive.stencils import stencil_list
+from archgen.records import model
+from archgen.records.vocabulary.placements import PLACES
+from archgen.render.html import load_theme
+from archgen.twins.model import Pair, Relation
+from tests.builders import TODAY, make_catalogue, make_piece, make_record, paper_facts
+
+Length, Side, Stage = model.Length, model.Side, model.Stage
+
+
+@pytest.fixture
+def figure():
+    return Figure(load_theme("archive").files["figure.svg"])
+
+
+@pytest.fixture
+def context_of(tmp_path):
+    def made(*pieces, **changes):
+        return Context(make_catalogue(tmp_path, *pieces, facts_of=paper_facts, **changes), "../../content")
+
+    return made
+
+
+@pytest.fixture
+def view_of(context_of, figure):
+    def made(piece=None, **changes):
+        piece = piece or make_piece()
+        return piece_view(context_of(piece, **changes), piece, figure)
+
+    return made
+
+
+def with_record(**changes):
+    return make_piece(record=make_record(**changes))
+
+
+def choices(group):
+    return {choice.words: choice.count for choice in (*group.choices, *group.more)}
+
+
+# Lists
+
+
+def test_words_are_folded_to_plain_small_letters():
+    assert fold(["Überall, GW2-2231", "überall"]) == "2231 gw2 uberall"
+
+
+def test_every_text_of_a_record_is_among_its_words(context_of):
+    words = piece_list(context_of()).words[0].split()
+    texts = "whiskers lightest tone rested ten elbow sample whisker pass sketch gw2 wash private portfolio 2026 liner"
+    assert set(texts.split()) <= set(words)
+
+
+def test_contact_of_a_client_is_not_among_the_words(context_of):
+    clients = {"C-0042": model.Client(code="C-0042", name="Somebody", contact="telephone 5550")}
+    words = piece_list(context_of(clients=clients)).words[0].split()
+    assert "somebody" in words
+    assert "telephone" not in words
+
+
+def test_newest_pieces_come_first_and_broken_ones_last(context_of):
+    old = make_piece("a", make_record(title="Old", finished=dt.date(2020, 1, 1)))
+    new = make_piece("b", make_record(title="New", finished=dt.date(2026, 1, 1)))
+    broken = model.Piece(id="c", record=None)
+    cards = piece_list(context_of(broken, old, new)).cards
+    assert [card.title for card in cards] == ["New", "Old", "c"]
+    assert [card.broken for card in cards] == [False, False, True]
+
+
+def test_a_group_counts_its_choices(context_of):
+    one = make_piece("a", make_record(styles=("line", "dots"), finished=dt.date(2020, 1, 1)))
+    two = make_piece("b", make_record(styles=("line",)))
+    groups = {group.key: choices(group) for group in piece_list(context_of(one, two)).groups}
+    assert groups["style"] == {"line": 2, "dots": 1}
+    assert groups["year"] == {"2026": 1, "2020": 1}
+
+
+def test_a_group_with_one_choice_is_left_out(context_of):
+    assert "year" not in {group.key for group in piece_list(context_of()).groups}
+
+
+@pytest.mark.parametrize(
+    ("side_mm", "words"),
+    [
+        (49.9, "under 50 mm"),
+        (50, "50 to 100 mm"),
+        (199, "100 to 200 mm"),
+        (200, "200 mm and over"),
+        (None, "not recorded"),
+    ],
+)
+def test_sizes_fall_into_classes(context_of, side_mm, words):
+    size = model.Size(width=Length(side_mm)) if side_mm else model.Size()
+    pieces = [
+        make_piece("a", make_record(size=size)),
+        make_piece("b", make_record(size=model.Size(width=Length(75.5)))),
+    ]
+    if words != "50 to 100 mm":
+        groups = {group.key: choices(group) for group in piece_list(context_of(*pieces)).groups}
+        assert groups["size"] == {"50 to 100 mm": 1, words: 1}
+    assert piece_list(context_of(pieces[0])).cards[0].longest_mm == side_mm
+
+
+def test_orders_rank_all_cards(context_of):
+    small = make_piece("a", make_record(title="b", size=model.Size(width=Length(10))))
+    large = make_piece("b", make_record(title="a", size=model.Size(width=Length(90))))
+    cards = piece_list(context_of(small, large))
+    ranks = dict(zip((order.key for order in cards.orders), cards.ranks, strict=True))
+    assert [card.title for card in cards.cards] == ["b", "a"]
+    assert ranks["newest"] == (0, 1)
+    assert ranks["title"] == ranks["largest"] == (1, 0)
+
+
+def test_the_home_page_carries_a_bounded_number_of_cards(tmp_path):
+    pieces = [make_piece(f"p-{n}", model.PieceRecord(title=f"Piece {n}")) for n in range(CARDS_PER_PAGE + 5)]
+    site = ArchiveSite(make_catalogue(tmp_path, *pieces, facts_of=paper_facts), tmp_path / "blobs", "..")
+    files = {artifact.path: artifact for artifact in site.artifacts()}
+    assert files["index.html"].make().count(b"<article") == CARDS_PER_PAGE
+    script = next(artifact for path, artifact in files.items() if path.startswith("data/pieces"))
+    assert script.make().count(b"\\u003carticle") == CARDS_PER_PAGE + 5
+
+
+# The page of a piece
+
+
+def test_a_piece_page_says_what_the_record_says(view_of):
+    cells = {cell.label: cell for cell in view_of().cells}
+    assert cells["Placement"].text == "Outer forearm, left"
+    assert cells["Size on skin"].text == "57 × 88 mm"
+    assert cells["Girth there"].soft == "wraps 77°"  # 360 × 57 / 268
+    assert cells["Time"].text == "3 h 30 min"
+    assert cells["Client"].href == "../clients/C-0042.html"
+
+
+def test_a_girth_that_was_not_measured_is_never_passed_off_as_one(view_of):
+    placement = model.Placement(region="forearm-outer", side=Side.LEFT)
+    cell = next(cell for cell in view_of(with_record(placement=placement)).cells if cell.label == "Girth there")
+    assert cell.text == "Not measured"
+    assert "average" in cell.soft
+
+
+def test_a_fresh_and_a_healed_photo_stand_side_by_side(view_of):
+    assert [shot.stage for shot in view_of().first] == ["fresh", "healed"]
+
+
+def test_all_other_photos_follow_by_stage(view_of):
+    photos = tuple(model.Photo(file=f"photos/{n}.jpg", stage=list(Stage)[n % 3]) for n in range(9))
+    view = view_of(with_record(photo=photos))
+    assert sum(len(group.shots) for group in view.more) == 7
+    assert [group.words for group in view.more] == ["Fresh", "Healed", "In progress"]
+
+
+def test_a_photo_the_record_does_not_name_is_shown(view_of):
+    piece = make_piece()
+    piece = msgspec.structs.replace(piece, photos=(*piece.photos, f"{piece.folder}/photos/found.jpg"))
+    more = view_of(piece).more
+    assert [shot.file for shot in more[0].shots] == ["found.jpg"]
+
+
+def test_a_photo_that_cannot_be_read_keeps_its_place(context_of, figure):
+    piece = make_piece()
+    view = piece_view(context_of(piece, facts={}), piece, figure)
+    shots = [shot for group in view.more for shot in group.shots]
+    assert [shot.picture for shot in shots] == [None, None]
+    assert view.first == ()
+
+
+def test_originals_are_linked_where_they_are(view_of):
+    assert view_of().first[0].original == "../../../content/pieces/2026-03-14-barn-owl/photos/owl-fresh.jpg"
+
+
+def test_an_original_is_linked_by_its_address_when_no_way_is_given(tmp_path):
+    context = Context(make_catalogue(tmp_path, facts_of=paper_facts), "file:///archive")
+    assert context.original("pieces/a b/ö.jpg", depth=1) == "file:///archive/pieces/a%20b/%C3%B6.jpg"
+
+
+def test_the_way_to_the_originals_leads_from_the_site(tmp_path):
+    assert way_to_originals(tmp_path / "my content", tmp_path / "build") == "../../my%20content"
+
+
+def test_what_is_not_recorded_is_named(view_of):
+    missing = view_of(make_piece(record=model.PieceRecord(title="x"), notes=None, story=None)).missing
+    assert {"size on skin", "placement", "client", "healed photo", "needles"} <= set(missing)
+    assert "girth of the limb" not in view_of().missing
+
+
+def test_findings_stand_on_the_page_with_file_and_line(view_of):
+    piece = make_piece()
+    place = Place(f"{piece.folder}/piece.toml", 31)
+    finding = Finding("rights.missing", Severity.ERROR, piece.id, place, "Problem.", "Remedy.")
+    (problem,) = view_of(piece, findings=(finding,)).problems
+    assert problem.where == "piece.toml, line 31"
+    assert problem.remedy == "Remedy."
+
+
+def test_a_broken_piece_shows_its_problems_and_pictures(context_of, figure):
+    piece = model.Piece(id="broken", record=None, photos=("pieces/broken/photos/a.jpg",))
+    finding = Finding("record.toml", Severity.ERROR, "broken", Place(piece.toml, 3), "Problem.", "Remedy.")
+    view = piece_view(context_of(piece, findings=(finding,)), piece, figure)
+    assert view.broken
+    assert len(view.problems) == 1
+    assert view.first[0].picture
+    assert view.sheet == ""
+
+
+def test_neighbours_follow_the_home_page(context_of, figure):
+    pieces = [make_piece(name, make_record(title=name)) for name in "abc"]
+    view = piece_view(context_of(*pieces), pieces[1], figure)
+    assert (view.newer.title, view.older.title) == ("a", "c")
+    assert piece_view(context_of(*pieces), pieces[0], figure).newer is None
+
+
+def test_why_a_piece_is_kept_out_is_said(view_of):
+    release = model.Release(status=model.ReleaseStatus.REFUSED)
+    assert any("refused" in reason for reason in view_of(with_record(release=release)).kept_out)
+    assert view_of().kept_out == ()
+
+
+def test_an_ink_past_its_date_or_recalled_is_marked(view_of):
+    bottle = model.InkBatch(batch="GW2-2231", expiry=dt.date(2026, 1, 1), recalled=dt.date(2026, 5, 2))
+    row = view_of(inks={"GW2-2231": bottle}).inks[0]
+    assert [mark.words for mark in row.marks] == ["Recalled 2 May 2026", "Past its date when used"]
+
+
+def test_a_needle_is_read_in_words_with_its_bundle(view_of):
+    row = view_of().needles[0]
+    assert row.read_as == ("3 round liner, 0.30 mm",)
+    assert row.bundle == ("0.65 mm",)  # (1 + 2/√3) × 0.30, circle packing of three
+
+
+def test_a_source_that_is_no_web_address_is_not_linked(view_of):
+    reference = model.Reference(source="javascript:alert(1)", creator="x", license="own-work")
+    assert view_of(with_record(reference=(reference,))).references[0].source_href == ""
+
+
+# Healing
+
+
+def rule_for(context_of, **changes):
+    piece = with_record(**changes)
+    return healing_rule(context_of(piece), piece, piece.record)
+
+
+def test_photos_and_checks_stand_at_their_days(context_of):
+    assert [(post.day, post.words) for post in rule_for(context_of).posts] == [
+        (0, "Day 0, fresh"),
+        (37, "Day 37, check"),
+        (61, "Day 61, healed"),
+    ]
+
+
+def test_a_burst_of_photos_is_one_post(context_of):
+    burst = tuple(model.Photo(file=f"photos/{n}.jpg", stage=Stage.FRESH, taken=dt.date(2026, 3, 14)) for n in range(12))
+    assert rule_for(context_of, photo=burst, healing=()).posts[0].words == "Day 0, 12 fresh photos"
+
+
+def test_words_below_the_rule_never_run_into_each_other(context_of):
+    healing = tuple(model.Healing(date=dt.date(2026, 3, 14) + dt.timedelta(days=n * n)) for n in range(1, 25))
+    posts = rule_for(context_of, healing=healing).posts
+    for row in {post.row for post in posts if post.row is not None}:
+        in_row = [post for post in posts if post.row == row]
+        for post, following in pairwise(in_row):
+            assert post.x + 7 * len(post.words) < following.x
+    assert all(0 <= post.x <= WIDTH for post in posts)
+
+
+def test_without_an_end_there_is_no_rule(context_of):
+    assert rule_for(context_of, finished=None, sitting=()) is None
+
+
+# Stencils
+
+
+def stencil(version, parent=None, width=None, **changes):
+    return model.Stencil(file=f"stencils/{version}.png", version=version, parent=parent, width=width, **changes)
+
+
+def versions_of(context_of, *stencils):
+    piece = with_record(stencil=stencils)
+    return lineage(context_of(piece), piece)
+
+
+def test_versions_are_drawn_to_one_scale(context_of):
+    large, small = versions_of(context_of, stencil(1, width=Length(100)), stencil(2, 1, Length(50)))
+    assert large.drawing.width == pytest.approx(2 * small.drawing.width, abs=1)
+    assert large.drawing.width <= BOX_WIDTH_PX
+    assert large.drawing.height <= BOX_HEIGHT_PX
+
+
+def test_only_the_marks_are_drawn(context_of):
+    (version,) = versions_of(context_of, stencil(1, width=Length(100)))
+    assert version.drawing.view_box == "200.0 200.0 400.0 600.0"  # the box the builder draws in
+    assert version.size == "100 × 150 mm"
+
+
+def test_a_version_follows_the_one_it_was_made_from(context_of):
+    rows = versions_of(context_of, stencil(1), stencil(2, 1), stencil(3, 1), stencil(4, 2))
+    assert [(row.name, row.leads_on) for row in rows] == [
+        ("Version 1", True),
+        ("Version 2", True),
+        ("Version 4", False),
+        ("Version 3", False),
+    ]
+
+
+def test_a_branch_starts_a_row_in_the_column_after_its_parent(context_of):
+    rows = versions_of(context_of, stencil(1), stencil(2, 1), stencil(3, 1), stencil(4, 2))
+    assert [(row.column, row.starts_row) for row in rows] == [(0, True), (1, False), (2, False), (1, True)]
+
+
+def test_versions_made_from_each_other_are_all_shown(context_of):
+    assert len(versions_of(context_of, stencil(1, 2), stencil(2, 1), stencil(3, 9))) == 3
+
+
+def test_a_drawing_stored_mirrored_is_turned_over(context_of):
+    (version,) = versions_of(context_of, stencil(1, width=Length(50), mirrored=True))
+    assert version.drawing.flip == "matrix(-1 0 0 1 800.0 0)"
+
+
+# Body figure
+
+
+def test_the_figure_has_every_place(figure):
+    assert set(PLACES) == set(figure.regions)
+
+
+def test_the_recorded_side_is_marked_and_no_other(figure):
+    regions = figure.marked(model.Placement(region="forearm-outer", side=Side.LEFT))
+    assert {region.side for region in regions} == {"left"}
+
+
+def test_without_a_side_a_paired_place_is_not_marked(figure):
+    assert figure.marked(model.Placement(region="forearm-outer")) == ()
+    assert figure.body([model.Placement(region="forearm-outer")], "", numbered=True) is None
+
+
+def test_a_place_on_the_middle_line_needs_no_side(figure):
+    assert figure.marked(model.Placement(region="spine"))
+
+
+def test_discs_of_one_place_stand_apart(figure):
+    places = [model.Placement(region="forearm-outer", side=Side.LEFT)] * 5
+    discs = figure.body(places, "", numbered=True).callouts
+    for one, other in pairwise(discs):
+        assert abs(one.x - other.x) + abs(one.y - other.y) > 30
+
+
+# Clients, batches
+
+
+def test_a_client_page_numbers_the_pieces(context_of, figure):
+    view = client_view(context_of(make_piece("a"), make_piece("b")), "C-0042", figure)
+    assert [piece.number for piece in view.pieces] == [1, 2]
+    assert view.summary == "2 pieces, 2026, 7 h"
+
+
+def test_a_client_of_the_register_without_pieces_has_a_page(context_of, figure):
+    context = context_of(clients={"C-0099": model.Client(code="C-0099")})
+    assert client_view(context, "C-0099", figure).pieces == ()
+    assert context.client_pages["C-0099"] == "clients/C-0099.html"
+
+
+def test_a_recall_says_on_whose_skin(context_of):
+    bottle = model.InkBatch(batch="GW2-2231", recalled=dt.date(2026, 5, 2))
+    later = make_piece("b", make_record(finished=dt.date(2026, 6, 1), client="C-7"))
+    nobody = make_piece("c", make_record(client=None))
+    context = context_of(later, make_piece("a"), nobody, inks={"GW2-2231": bottle})
+    view = batch_view(context, "GW2-2231")
+    assert view.recall == (
+        "Recalled on 2 May 2026. Used on 1 client and 1 piece without a client until that day, on 1 client after it."
+    )
+    assert [row.client for row in view.traced] == ["C-7", "C-0042", ""]
+
+
+def test_batches_of_needles_are_traced_too(context_of):
+    context = context_of()
+    assert "N-88213" in context.batches
+    assert batch_view(context, "N-88213").kind == "Needle"
+
+
+@pytest.mark.parametrize("written", ["GW2-2213", "GW2-223I", "GW2-22310"])
+def test_a_number_written_a_little_differently_is_pointed_out(context_of, written):
+    piece = with_record(ink=(model.Ink(batch="GW2-2231"), model.Ink(batch=written)))
+    context = context_of(piece)
+    assert [row.batch for row in batch_view(context, "GW2-2231").similar] == [written]
+
+
+@pytest.mark.parametrize("written", ["GW2 2231", "gw2_2231", "GW02-2231"])
+def test_one_number_spelt_twice_has_one_page(context_of, written):
+    context = context_of(with_record(ink=(model.Ink(batch=written),)))
+    assert context.batch_pages[written] == "batches/GW2-2231.html"
+    assert [row.written for row in batch_view(context, "GW2-2231").traced] == [written]
+
+
+def test_the_next_number_is_another_batch(context_of):
+    context = context_of(with_record(ink=(model.Ink(batch="GW2-2231"), model.Ink(batch="GW2-2232"))))
+    assert batch_view(context, "GW2-2231").similar == ()
+
+
+def test_recalled_batches_come_first(context_of):
+    bottles = {name: model.InkBatch(batch=name) for name in ("a", "b")}
+    bottles["z"] = model.InkBatch(batch="z", recalled=TODAY)
+    context = context_of(inks=bottles)
+    assert batch_index(context).rows[0].batch == "z"
+
+
+# Checks, doubles
+
+
+def test_checks_of_one_code_are_written_out_up_to_a_bound(context_of):
+    piece = make_piece()
+    found = tuple(
+        Finding("a.b", Severity.NOTE, piece.id, Place(piece.toml, n), "Problem.", "Remedy.") for n in range(100)
+    )
+    group = checks_view(context_of(piece, findings=found)).groups[2]
+    assert len(group.rows) == MOST_PER_CODE
+    assert group.codes[0].count == 100
+    assert group.codes[0].left_out == 100 - MOST_PER_CODE
+
+
+def test_lines_of_a_decision_are_toml(context_of):
+    piece = make_piece()
+    group = DoubleGroup((piece.photos[0], 'pieces/"odd"\\name.jpg'), mirrored=False)
+    (view,) = doubles_view(context_of(piece, twins=Twins(doubles=(group,)))).groups
+    same, different = tomllib.loads(view.same)["same"][0], tomllib.loads(view.different)["different"][0]
+    assert same["images"] == different["images"] == list(group.paths)
+    assert same["keep"] == piece.photos[0]
+
+
+def test_a_stencil_and_a_reference_of_two_pieces_are_linked_on_both_pages(context_of):
+    owl, moth = make_piece("owl"), make_piece("moth")
+    flat = (1.0, 0.0, 0.0, 0.0, 1.0, 0.0)
+    pairs = (
+        Pair(moth.stencils[0], owl.stencils[1], Relation.MIRRORED, True, 0, flat, 0.99),
+        Pair(moth.references[0], owl.references[0], Relation.IDENTICAL, False, 0, flat, 1.0),
+    )
+    context = context_of(owl, moth, twins=Twins(pairs=pairs))
+    assert [one.words for one in lineage(context, owl)[1].also] == ["mirrored"]
+    assert [one.href for one in lineage(context, moth)[0].also] == ["pieces/owl.html"]
+    assert lineage(context, owl)[0].also == ()
+    assert [one.href for one in reference_rows(context, owl)[0].also] == ["pieces/moth.html"]
+    assert sum(len(card.also) for card in stencil_list(context).cards) == 2
+
+
+def test_a_large_group_is_shown_in_part(context_of):
+    piece = make_piece()
+    paths = tuple(f"{piece.folder}/photos/{n}.jpg" for n in range(2000))
+    (view,) = doubles_view(context_of(piece, twins=Twins(doubles=(DoubleGroup(paths, mirrored=False),)))).groups
+    assert len(view.pictures) + view.left_out == 2000
+    assert len(view.pictures) < 20
+
+
+# The folder
+
+
+def test_the_same_catalogue_gives_the_same_bytes(tmp_path):
+    catalogue = make_catalogue(tmp_path, facts_of=paper_facts)
+    made = [
+        {a.path: a.make() if a.make else a.source for a in ArchiveSite(catalogue, tmp_path / "blobs", "..").artifacts()}
+        for _ in range(2)
+    ]
+    assert made[0] == made[1]
+
+
+def test_a_change_of_one_piece_changes_the_key_of_its_page_only(tmp_path):
+    first, second = make_piece("a"), make_piece("b")
+    changed = msgspec.structs.replace(second, notes="Other words.")
+
+    def keys(*pieces):
+        site = ArchiveSite(make_catalogue(tmp_path, *pieces, facts_of=paper_facts), tmp_path / "blobs", "..")
+        return {artifact.path: artifact.key for artifact in site.artifacts() if artifact.path.startswith("pieces/")}
+
+    before, after = keys(first, second), keys(first, changed)
+    assert before["pieces/a.html"] == after["pieces/a.html"]
+    assert before["pieces/b.html"] != after["pieces/b.html"]
+
+
+def test_no_page_of_a_limit_of_the_artists_own_calls_it_a_default(tmp_path):
+    piece = make_piece()
+    own = Config(root=Path("/"), limits=Limits(touch_up_from_days=30))
+    rule = healing_rule(
+        Context(make_catalogue(tmp_path, piece, config=own, facts_of=paper_facts), ".."), piece, piece.record
+    )
+    assert not rule.is_default_window
+    assert rule.window_days[0] == 30

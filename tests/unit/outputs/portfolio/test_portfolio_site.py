@@ -1,0 +1,392 @@
+"""The public portfolio: its files, links and data."""
+
+import base64
+import dataclasses
+import datetime as dt
+import hashlib
+import json
+import urllib.parse
+from xml.etree import ElementTree as ET
+
+import html5lib
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from archgen.config import Config, PortfolioSettings
+from archgen.errors import ConfigError
+from archgen.outputs.portfolio.data import atom_feed, piece_json_ld, site_map
+from archgen.outputs.portfolio.layout import close_rows
+from archgen.outputs.portfolio.site import PortfolioSite
+from archgen.picture_facts.facts import Derivative
+from archgen.publication.public_catalogue import ClearedCatalogue, ClearedPhoto, ClearedPiece
+from archgen.records import model
+from archgen.wording.portfolio import first_sentence, heading_and_rest, mail_address, photo_words
+from tests.builders import make_catalogue, make_piece, make_record
+from tests.portfolio_pages import write_portfolio
+
+ATOM = "{http://www.w3.org/2005/Atom}"
+THEMES = ("plate", "wall")
+
+
+def with_settings(catalogue, **changes):
+    settings = dataclasses.replace(catalogue.config.portfolio, **changes)
+    return dataclasses.replace(catalogue, config=dataclasses.replace(catalogue.config, portfolio=settings))
+
+
+def xml(content):
+    return ET.fromstring(content)  # noqa: S314 (made by this program)
+
+
+def parsed(path):
+    return html5lib.parse(path.read_text(encoding="utf-8"), namespaceHTMLElements=False)
+
+
+@pytest.fixture(scope="module")
+def catalogue(tmp_path_factory):
+    moth = make_record(title="Luna moth", styles=("line",), finished=dt.date(2025, 1, 2))
+    hidden = make_record(title="Hidden", publish=False, styles=("secret style",))
+    pieces = (make_piece(), make_piece("2025-01-02-moth", moth), make_piece("2024-01-01-hidden", hidden))
+    return make_catalogue(tmp_path_factory.mktemp("archive"), *pieces)
+
+
+@pytest.fixture(scope="module", params=THEMES)
+def site(request, catalogue, tmp_path_factory):
+    return write_portfolio(with_settings(catalogue, theme=request.param), tmp_path_factory.mktemp(request.param))
+
+
+def test_a_portfolio_has_a_page_for_each_piece_style_and_text(site):
+    pages = sorted(path.relative_to(site).as_posix() for path in site.rglob("*.html"))
+    assert pages == [
+        "404.html",
+        "about.html",
+        "booking.html",
+        "care.html",
+        "index.html",
+        "pieces/barn-owl.html",
+        "pieces/luna-moth.html",
+        "styles/black-and-grey.html",
+        "styles/line.html",
+        "styles/micro-portrait.html",
+    ]
+
+
+def test_every_link_inside_the_site_is_relative_and_leads_somewhere(site):
+    for page in site.rglob("*.html"):
+        for element in parsed(page).iter():
+            for name in ("href", "src"):
+                address = element.get(name)
+                if address is None or urllib.parse.urlsplit(address).scheme or address.startswith("#"):
+                    continue
+                assert not address.startswith("/")
+                assert (page.parent / urllib.parse.unquote(address)).is_file(), f"{page}: {address}"
+
+
+def test_every_picture_of_a_srcset_is_there(site):
+    for page in site.rglob("*.html"):
+        for image in parsed(page).iter("img"):
+            for part in image.get("srcset").split(", "):
+                assert (page.parent / urllib.parse.unquote(part.split(" ")[0])).is_file()
+
+
+def test_no_page_holds_a_script_that_runs_a_style_or_a_handler(site):
+    for page in site.rglob("*.html"):
+        for element in parsed(page).iter():
+            assert element.tag != "style" or page.name == "404.html"
+            assert element.tag != "script" or element.get("type") == "application/ld+json"
+            assert not [name for name in element.attrib if name.startswith("on") or name == "style"]
+
+
+def policies(page):
+    return [m.get("content") for m in parsed(page).iter("meta") if m.get("http-equiv")]
+
+
+def style_digest(page):
+    """What a page's own style sheet is called in its policy."""
+    (style,) = (element.text for element in parsed(page).iter("style"))
+    return f"sha256-{base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()}"
+
+
+def test_every_page_forbids_what_it_does_not_need(site):
+    for page in site.rglob("*.html"):
+        style = style_digest(page) if page.name == "404.html" else "self"
+        assert policies(page) == [
+            f"default-src 'none'; img-src 'self' data:; style-src '{style}'; base-uri 'none'; form-action 'none'"
+        ]
+
+
+def test_every_page_has_one_first_heading(site):
+    for page in site.rglob("*.html"):
+        assert len(list(parsed(page).iter("h1"))) == 1
+
+
+def test_every_picture_has_words_and_its_size(site):
+    for page in site.rglob("*.html"):
+        for image in parsed(page).iter("img"):
+            assert image.get("alt")
+            assert int(image.get("width")) > 0
+            assert int(image.get("height")) > 0
+
+
+def test_the_first_picture_is_fetched_first_and_never_late(site):
+    first = next(parsed(site / "index.html").iter("img"))
+    assert first.get("fetchpriority") == "high"
+    assert first.get("loading") is None
+
+
+def test_a_piece_that_is_not_shown_leaves_no_word_anywhere(site):
+    for path in site.rglob("*"):
+        assert "hidden" not in path.name.lower()
+        if path.is_file():
+            assert b"hidden" not in path.read_bytes().lower().replace(b"aria-hidden", b"").replace(
+                b"overflow: hidden", b""
+            )
+
+
+def test_credits_stand_beside_the_piece_with_their_links(site):
+    page = parsed(site / "pieces/barn-owl.html")
+    credit = next(p for p in page.iter("p") if p.get("class") == "credit")
+    assert "".join(credit.itertext()) == (
+        "Drawn from a reference by A. Sample, CC BY 4.0, changed: redrawn as a tattoo."
+    )
+    assert [a.get("href") for a in credit.iter("a")] == [
+        "https://example.org/owl",
+        "https://creativecommons.org/licenses/by/4.0/",
+    ]
+
+
+def test_a_piece_says_where_how_large_and_when(site):
+    page = parsed(site / "pieces/barn-owl.html")
+    facts = dict(
+        zip(
+            ("".join(e.itertext()) for e in page.iter("dt")),
+            ("".join(e.itertext()) for e in page.iter("dd")),
+            strict=True,
+        )
+    )
+    assert facts["Where"] == "Outer forearm, left"
+    assert facts["Size"] == "57 × 88 mm"
+    assert facts["Made"] == "March 2026"
+
+
+def test_a_story_is_markdown_and_raw_html_stays_text(tmp_path):
+    piece = make_piece(story="*lines* <script>alert(1)</script>")
+    page = write_portfolio(make_catalogue(tmp_path, piece), tmp_path / "out") / "pieces/barn-owl.html"
+    assert "<em>lines</em> &lt;script&gt;" in page.read_text()
+
+
+def test_a_portfolio_without_pieces_is_still_a_site(tmp_path):
+    catalogue = make_catalogue(tmp_path, model.Piece(id="broken", record=None))
+    site = write_portfolio(catalogue, tmp_path / "out", texts={})
+    assert "nothing to show yet" in (site / "index.html").read_text()
+    assert not (site / "booking.html").exists()
+
+
+def test_the_wrong_theme_names_those_there_are(tmp_path):
+    catalogue = with_settings(make_catalogue(tmp_path), theme="archive")
+    with pytest.raises(ConfigError, match="plate, wall"):
+        write_portfolio(catalogue, tmp_path / "out")
+
+
+def test_consent_is_claimed_only_where_releases_are_required(tmp_path):
+    catalogue = with_settings(make_catalogue(tmp_path), require_release=False)
+    assert "consent" not in (write_portfolio(catalogue, tmp_path / "out") / "index.html").read_text()
+
+
+# schema.org: VisualArtwork, ImageObject, QuantitativeValue; MMT is the UN/CEFACT code of the millimetre.
+
+
+def json_ld(page):
+    (script,) = parsed(page).iter("script")
+    return json.loads(script.text)
+
+
+def test_a_piece_is_described_for_machines(site):
+    data = json_ld(site / "pieces/barn-owl.html")
+    assert data["@type"] == "VisualArtwork"
+    assert data["width"] == {"@type": "QuantitativeValue", "value": 57.0, "unitCode": "MMT"}
+    assert data["dateCreated"] == "2026-03"
+    assert [image["contentUrl"] for image in data["image"]] == [
+        "https://example.org/img/barn-owl-1-800.webp",
+        "https://example.org/img/barn-owl-2-800.webp",
+    ]
+
+
+def test_the_artists_rights_stand_in_the_data_only_when_set(tmp_path, site):
+    set_to = {"creator": "Sample", "copyright": "© Sample", "credit": "By Sample", "rights_url": "https://e.org/r"}
+    marked = write_portfolio(
+        with_settings(make_catalogue(tmp_path), **set_to, licensor_url="https://e.org/l"), tmp_path / "out"
+    )
+    rights = {"creator", "copyrightNotice", "creditText", "license", "acquireLicensePage"}
+    assert rights <= set(json_ld(marked / "pieces/barn-owl.html")["image"][0])
+    assert not rights & set(json_ld(site / "pieces/barn-owl.html")["image"][0])
+
+
+# Open Graph: og:title, og:type, og:image and og:url are required, addresses whole.
+
+
+def test_a_page_passed_on_brings_its_picture(site):
+    graph = {m.get("property"): m.get("content") for m in parsed(site / "pieces/barn-owl.html").iter("meta")}
+    assert graph["og:title"].startswith("Barn owl")
+    assert graph["og:url"] == "https://example.org/pieces/barn-owl.html"
+    assert graph["og:image"] == "https://example.org/img/barn-owl-1-800.webp"
+
+
+# RFC 4287: id, title and updated in feed and entries, an author, RFC 3339 dates.
+
+
+def test_the_feed_has_what_atom_asks_for(site):
+    feed = xml((site / "feed.xml").read_bytes())
+    entries = feed.findall(f"{ATOM}entry")
+    for element in (feed, *entries):
+        assert all(element.findtext(f"{ATOM}{name}") for name in ("id", "title", "updated"))
+    assert feed.findtext(f"{ATOM}author/{ATOM}name") == "Sample Artist"
+    assert [entry.findtext(f"{ATOM}updated") for entry in entries] == ["2026-03-01T00:00:00Z", "2025-01-01T00:00:00Z"]
+
+
+def test_the_site_map_lists_every_page_but_the_wrong_address(site):
+    addresses = [e.text for e in xml((site / "sitemap.xml").read_bytes()).iter() if e.tag.endswith("loc")]
+    assert addresses[0] == "https://example.org/"
+    assert "https://example.org/pieces/barn-owl.html" in addresses
+    assert not [address for address in addresses if "404" in address]
+    assert "Sitemap: https://example.org/sitemap.xml" in (site / "robots.txt").read_text()
+
+
+def test_without_an_address_there_is_no_site_map_and_ids_stay_the_same(tmp_path):
+    catalogue = with_settings(make_catalogue(tmp_path), url=None)
+    one, two = (write_portfolio(catalogue, tmp_path / name) for name in ("one", "two"))
+    assert not (one / "sitemap.xml").exists()
+    assert (one / "feed.xml").read_bytes() == (two / "feed.xml").read_bytes()
+    assert xml((one / "feed.xml").read_bytes()).findtext(f"{ATOM}id").startswith("urn:uuid:")
+
+
+def test_the_page_for_a_wrong_address_finds_its_way_from_any_depth(site):
+    links = [a.get("href") for a in parsed(site / "404.html").iter("a")]
+    assert "https://example.org/index.html" in links
+
+
+@pytest.mark.parametrize("theme", THEMES)
+def test_the_page_for_a_wrong_address_looks_right_wherever_it_is_shown(tmp_path, theme):
+    site = write_portfolio(with_settings(make_catalogue(tmp_path), theme=theme), tmp_path / "out")
+    (style,) = (element.text for element in parsed(site / "404.html").iter("style"))
+    addresses = [link.get("href") for link in parsed(site / "404.html").iter("link")]
+    assert [address[:8] for address in addresses] == ["data:ima"]
+    assert style == next(site.glob("assets/theme-*.css")).read_text()
+
+
+def cleared(title="A", story=None, styles=("line",), alt="a", size=(800, 1000)):
+    photo = ClearedPhoto(alt, model.Stage.HEALED, 61, (Derivative(*size, "x.webp"),))
+    piece = ClearedPiece(
+        slug="a",
+        title=title,
+        styles=styles,
+        subjects=(title,),
+        region=None,
+        side=None,
+        width_mm=None,
+        height_mm=None,
+        sittings=1,
+        hours=None,
+        year=2026,
+        month=3,
+        story=story,
+        photos=(photo,),
+        credits=(),
+    )
+    return piece, ClearedCatalogue(PortfolioSettings(title=title, url="https://example.org"), "en", "mm", (piece,))
+
+
+@given(st.text())
+def test_any_text_keeps_the_data_script_closed(text):
+    piece, catalogue = cleared(text, alt=text)
+    script = str(piece_json_ld(piece, catalogue))
+    assert not set("<>&") & set(script)
+    assert json.loads(script).get("name", "") == text
+
+
+@given(st.text(st.characters(codec="utf-8")))
+def test_any_text_keeps_the_feed_well_formed(text):
+    _, catalogue = cleared(text, story=text, styles=(text,))
+    xml(atom_feed(catalogue))
+    xml(site_map(catalogue, [f"pieces/{text}.html"]))
+
+
+def shapes(pieces):
+    return "".join("W" if p.photos[0].copies[0].width > p.photos[0].copies[0].height else "T" for p in pieces)
+
+
+@given(st.text("TW", max_size=12), st.booleans())
+def test_no_row_stays_open_before_a_wide_picture(wanted, first_is_large):
+    pieces = [cleared(size=(1000, 800) if shape == "W" else (800, 1000))[0] for shape in wanted]
+    ordered = close_rows(pieces, first_is_large=first_is_large)
+    assert sorted(map(id, ordered)) == sorted(map(id, pieces))
+    rows = shapes(ordered[first_is_large:])
+    assert all(rows[:place].count("T") % 2 == 0 for place, shape in enumerate(rows) if shape == "W")
+
+
+@pytest.mark.parametrize(
+    ("days", "words"),
+    [
+        (0, "Healed, the same day"),
+        (1, "Healed, one day later"),
+        (14, "Healed, two weeks later"),
+        (61, "Healed, two months later"),
+        (800, "Healed, two years later"),
+        (None, "Healed"),
+    ],
+)
+def test_photos_say_how_long_after(days, words):
+    assert photo_words(ClearedPhoto("a", model.Stage.HEALED, days, ())) == words
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [("# Hours\n\nBy post.", ("Hours", "By post.")), ("By post.", ("About", "By post.")), ("#", ("About", "#"))],
+)
+def test_a_text_may_bring_its_heading(text, expected):
+    heading, rest = heading_and_rest(text, "About")
+    assert (heading, rest.strip()) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("# Booking\n\nBooks are **open** for March. Write.", "Books are open for March."),
+        ("- a list\n\n[Write](mailto:a@example.org) to me", "Write to me"),
+        ("x" * 80, ""),
+        ("", ""),
+    ],
+)
+def test_the_notice_is_the_first_short_sentence(text, expected):
+    assert first_sentence(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("Write to [me](mailto:a.b@example.org).", "a.b@example.org"),
+        ("<a@example.org>", "a@example.org"),
+        ("a@b or [x](mailto:<b>@example.org)", None),
+    ],
+)
+def test_the_address_to_write_to_is_the_first_one_linked(text, expected):
+    assert mail_address(text) == expected
+
+
+def test_two_builds_plan_the_same_files(tmp_path):
+    catalogue = make_catalogue(tmp_path)
+    plans = [[(a.path, a.key) for a in PortfolioSite(*_parts(catalogue)).artifacts()] for _ in range(2)]
+    assert plans[0] == plans[1]
+
+
+def _parts(catalogue):
+    from archgen.publication.public_catalogue import clear
+
+    return clear(catalogue), catalogue.config.root / "blobs", {}
+
+
+def test_titles_in_other_scripts_have_an_address(tmp_path):
+    piece = make_piece(record=make_record(title="夜の蛾"))
+    site = write_portfolio(make_catalogue(tmp_path, piece, config=Config(root=tmp_path)), tmp_path / "out")
+    assert (site / "pieces/夜の蛾.html").is_file()
+    assert "pieces/%E5%A4%9C%E3%81%AE%E8%9B%BE.html" in (site / "index.html").read_text()

@@ -1,0 +1,106 @@
+"""What a file says beside what the record says: it asks, fills in, holds back, and clears nothing."""
+
+import dataclasses
+
+import msgspec
+import pytest
+
+from archgen.metadata.embedded_rights import EmbeddedRights
+from archgen.publication.decision import decide, rights_of
+from archgen.publication.embedded import fills, licence_of, likeness_of, proposals
+from archgen.publication.rights import Answer
+from archgen.records import model
+from tests.builders import make_piece, make_record, paper_catalogue
+
+OWN = {"file": "references/a.jpg", "license": "own-work"}
+
+
+def catalogue_with(tmp_path, said, **reference):
+    record = make_record(reference=(model.Reference(**{**OWN, **reference}),))
+    catalogue = paper_catalogue(tmp_path, make_piece(record=record))
+    facts = {
+        p: msgspec.structs.replace(f, rights=said) if "/references/" in p else f for p, f in catalogue.facts.items()
+    }
+    return dataclasses.replace(catalogue, facts=facts)
+
+
+def shown(catalogue):
+    return decide(catalogue.pieces[0], catalogue).shown
+
+
+def test_a_picture_that_says_a_model_made_it_is_a_question_and_labelled(tmp_path):
+    catalogue = catalogue_with(tmp_path, EmbeddedRights(digital_source="trainedAlgorithmicMedia"))
+    (right,) = rights_of(catalogue.pieces[0], catalogue)
+    assert (right.use.answer, right.is_ai) == (Answer.HOLD, True)
+
+
+def test_a_minor_named_in_a_file_keeps_the_piece_in_until_the_record_answers(tmp_path):
+    said = EmbeddedRights(minor_age="AG-U14")
+    assert shown(catalogue_with(tmp_path, None))
+    assert not shown(catalogue_with(tmp_path, said))
+    assert shown(catalogue_with(tmp_path, said, likeness=model.Likeness.NONE))
+
+
+@pytest.mark.parametrize("said", [EmbeddedRights(people=("Anna",)), EmbeddedRights(model_release="MR-LMR")])
+def test_a_person_named_in_a_file_keeps_the_piece_in_until_the_record_answers(tmp_path, said):
+    assert not shown(catalogue_with(tmp_path, said))
+    assert shown(catalogue_with(tmp_path, said, likeness=model.Likeness.CONSENTED))
+
+
+def test_a_licence_in_a_file_clears_nothing(tmp_path):
+    said = EmbeddedRights(licence="https://creativecommons.org/publicdomain/zero/1.0/")
+    assert not shown(catalogue_with(tmp_path, said, license=None))
+
+
+@pytest.mark.parametrize(
+    ("age", "likeness"),
+    [
+        ("AG-U14", model.Likeness.MINOR),
+        ("AG-A17", model.Likeness.MINOR),
+        ("AG-A18", None),
+        ("AG-A25", None),
+        ("AG-UNK", None),
+    ],
+)
+def test_an_age_under_eighteen_is_a_minor(age, likeness):
+    assert likeness_of(EmbeddedRights(minor_age=age)) is likeness
+
+
+@pytest.mark.parametrize(
+    ("fields", "licence"),
+    [
+        ({"licence": "http://creativecommons.org/licenses/by-sa/4.0/"}, "CC-BY-SA-4.0"),
+        ({"web_statement": "https://creativecommons.org/licenses/by/3.0/de/deed.de"}, "CC-BY-3.0-DE"),
+        ({"usage_terms": "http://rightsstatements.org/vocab/InC/1.0/"}, "InC"),
+        ({"web_statement": "https://example.org/rights"}, None),
+        ({"usage_terms": "permission"}, None),
+    ],
+)
+def test_a_licence_is_known_by_its_address(fields, licence):
+    found = licence_of(EmbeddedRights(**fields))
+    assert (found.id if found else None) == licence
+
+
+def test_only_empty_fields_are_filled():
+    said = EmbeddedRights(
+        creators=("A", "B"), licence="https://creativecommons.org/licenses/by/4.0/", ai_system="M", ai_version="2"
+    )
+    given = model.Reference(file="references/a.jpg", creator="C")
+    assert [(key, value) for key, value, _ in fills(given, said)] == [
+        ("license", "CC-BY-4.0"),
+        ("rights_url", "https://creativecommons.org/licenses/by/4.0/"),
+        ("ai_system", "M 2"),
+    ]
+
+
+def test_a_notice_alone_is_read_as_all_rights_reserved():
+    assert ("license", "all-rights-reserved", "copyright notice") in fills(
+        model.Reference(file="a"), EmbeddedRights(copyright_notice="© A")
+    )
+    public = EmbeddedRights(copyright_notice="no claim", copyright_status="CS-PUB")
+    assert not [key for key, _, _ in fills(model.Reference(file="a"), public) if key == "license"]
+
+
+def test_what_would_be_filled_in_is_listed_by_reference(tmp_path):
+    (found,) = proposals(catalogue_with(tmp_path, EmbeddedRights(creators=("A. Sample",))))
+    assert (found.number, found.key, found.value) == (0, "creator", "A. Sample")

@@ -1,0 +1,221 @@
+"""Needle codes and trade words."""
+
+import math
+
+import pytest
+
+from archgen.records.vocabulary.circles import packing_ratio, ring_ratio
+from archgen.records.vocabulary.needle_words import Grouping, Taper
+from archgen.records.vocabulary.needles import read_needle, read_needles
+
+RL, RS, HL = Grouping.ROUND_LINER, Grouping.ROUND_SHADER, Grouping.HOLLOW_LINER
+MAG, STACKED, CURVED, FLAT = Grouping.MAGNUM, Grouping.STACKED_MAGNUM, Grouping.CURVED_MAGNUM, Grouping.FLAT
+
+
+# None stands for a diameter that nobody wrote. Forms: common practice, no source.
+@pytest.mark.parametrize(
+    ("text", "diameter", "count", "grouping"),
+    [
+        ("1209RL", 0.35, 9, RL),
+        ("1209 RL", 0.35, 9, RL),
+        ("12-09RL", 0.35, 9, RL),
+        ("9RL", None, 9, RL),
+        ("9 RL", None, 9, RL),
+        ("09RL", None, 9, RL),
+        ("3RL", None, 3, RL),
+        ("1RL", None, 1, RL),
+        ("14RL", None, 14, RL),
+        ("#10 9 round liner", 0.30, 9, RL),
+        ("10s 9RL", 0.30, 9, RL),
+        ("0.30 9RL", 0.30, 9, RL),
+        ("0,30 9RL", 0.30, 9, RL),
+        ("0.30mm 9 RL", 0.30, 9, RL),
+        ("9 round liner", None, 9, RL),
+        ("single needle", None, 1, RL),
+        ("7 curved mag", None, 7, CURVED),
+        ("7CM", None, 7, CURVED),
+        ("7RM", None, 7, CURVED),
+        ("15M1", None, 15, MAG),
+        ("1015M1", 0.30, 15, MAG),
+        ("23 mag", None, 23, MAG),
+        ("9M2", None, 9, STACKED),
+        ("13 soft edge mag", None, 13, CURVED),
+        ("15SEM", None, 15, CURVED),
+        ("15M1C", None, 15, CURVED),
+        ("5F", None, 5, FLAT),
+        ("9 flat", None, 9, FLAT),
+        ("9 flat shader", None, 9, FLAT),
+        ("1203RLST", 0.35, 3, RL),
+        ("7RS LT", None, 7, RS),
+        ("7 round shader", None, 7, RS),
+        ("hollow 9RL", None, 9, HL),
+        ("9HL", None, 9, HL),
+        ("9 turbo", None, 9, HL),
+        ("803RL", 0.25, 3, RL),
+        ("603RL", 0.20, 3, RL),
+        ("12 gauge 7RL", 0.35, 7, RL),
+        ("7 weaved mag", None, 7, MAG),
+        ("1207rl", 0.35, 7, RL),
+    ],
+)
+def test_every_usual_form_is_read(text, diameter, count, grouping):
+    reading = read_needle(text)
+    assert (reading.count, reading.grouping) == (count, grouping)
+    assert reading.diameter_is_assumed is (diameter is None)
+    assert reading.diameter_mm == (0.35 if diameter is None else diameter)
+    assert (reading.unknown, reading.warnings) == ((), ())
+
+
+@pytest.mark.parametrize(
+    ("text", "taper"),
+    [
+        ("1203RLST", Taper.SHORT),
+        ("7RS LT", Taper.LONG),
+        ("7RL-MT", Taper.MEDIUM),
+        ("7RLXLT", Taper.EXTRA_LONG),
+        ("7RL SLT", Taper.SUPER_LONG),
+        ("7 round liner long taper", Taper.LONG),
+        ("7 round liner extra long taper", Taper.EXTRA_LONG),
+        ("7RL", None),
+    ],
+)
+def test_taper(text, taper):
+    assert read_needle(text).taper is taper
+
+
+@pytest.mark.parametrize("text", ["9RL bugpin", "bugpin 9RL", "9 round liner bug pin"])
+def test_bugpin_without_a_number_bounds_the_diameter_only(text):
+    reading = read_needle(text)
+    assert (reading.diameter_mm, reading.diameter_is_assumed, reading.diameter_at_most_mm) == (None, False, 0.30)
+    assert reading.words() == "9 round liner, bugpin (0.30 mm or thinner)"
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("1307RL", "disputed-diameter"),
+        ("#14 5 mag", "disputed-diameter"),
+        ("1205RL bugpin", "not-bugpin"),
+        ("4RL", "unusual-count"),
+        ("6 mag", "unusual-count"),
+        ("903RL", "unclear-digits"),
+        ("1107RL", "unknown-diameter"),
+        ("9XQ", "unknown-word"),
+        ("9RL shiny", "unknown-word"),
+        ("10 9RL", "unknown-word"),
+        ("0RL", "unknown-word"),
+        ("1209", "no-grouping"),
+        ("liner", "no-count"),
+    ],
+)
+def test_what_is_odd_is_a_warning(text, code):
+    assert [warning.code for warning in read_needle(text).warnings] == [code]
+
+
+def test_unknown_words_are_kept_as_written():
+    assert read_needle("9RL Shiny").unknown == ("Shiny",)
+    assert read_needle("9RL Shiny").words() == "9 round liner, 0.35 mm assumed, Shiny"
+
+
+def test_words_that_are_no_taper_are_known():
+    assert read_needle("textured 9RL").features == ("textured",)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("1009RL", "9 round liner, 0.30 mm"),
+        ("9RL", "9 round liner, 0.35 mm assumed"),
+        ("1203RLST", "3 round liner, 0.35 mm, short taper"),
+        ("1001RL", "single needle, 0.30 mm"),
+        ("my old one", "my old one"),
+    ],
+)
+def test_words_for_people(text, words):
+    assert read_needle(text).words() == words
+
+
+@pytest.mark.parametrize(
+    ("text", "counts"),
+    [
+        ("3RL, 9RL + 15CM", [3, 9, 15]),
+        ("3RL/7RL", [3, 7]),
+        ("3RL,9RL", [3, 9]),
+        ("0,30 9RL, 7RL", [9, 7]),
+        ("3RL and 5 mag", [3, 5]),
+        ("", []),
+    ],
+)
+def test_lists(text, counts):
+    assert [reading.count for reading in read_needles(text)] == counts
+
+
+# Bundle diameters in mm for #8, #10 and #12 shafts: table "Circle packing in a circle" times the shaft's diameter.
+@pytest.mark.parametrize(
+    ("count", "widths"),
+    [
+        (3, (0.54, 0.65, 0.75)),
+        (5, (0.68, 0.81, 0.95)),
+        (7, (0.75, 0.90, 1.05)),
+        (9, (0.90, 1.08, 1.26)),
+        (11, (0.98, 1.18, 1.37)),
+        (14, (1.08, 1.30, 1.51)),
+        (18, (1.22, 1.46, 1.70)),
+    ],
+)
+def test_width_of_a_round_bundle(count, widths):
+    for code, width in zip(("08", "10", "12"), widths, strict=True):
+        assert read_needle(f"{code}{count:02}RL").bundle_mm == pytest.approx(width, abs=0.0051)
+
+
+# Closed forms as the published table gives them.
+@pytest.mark.parametrize(
+    ("count", "ratio"),
+    [
+        (1, 1.0),
+        (2, 2.0),
+        (3, 1 + 2 / math.sqrt(3)),
+        (4, 1 + math.sqrt(2)),
+        (5, 1 + math.sqrt(2 * (1 + 1 / math.sqrt(5)))),
+        (6, 3.0),
+        (7, 3.0),
+        (8, 1 + 1 / math.sin(math.pi / 7)),
+        (9, 1 + math.sqrt(2 * (2 + math.sqrt(2)))),
+        (11, 1 + 1 / math.sin(math.pi / 9)),
+        (13, 2 + math.sqrt(5)),
+        (18, 1 + math.sqrt(2) + math.sqrt(6)),
+        (19, 1 + math.sqrt(2) + math.sqrt(6)),
+    ],
+)
+def test_published_packing_ratios(count, ratio):
+    assert packing_ratio(count) == pytest.approx(ratio, abs=1e-6)
+
+
+def test_more_circles_never_need_less_room_and_beat_the_area_bound():
+    ratios = [packing_ratio(count) for count in range(1, 26)]
+    assert ratios == sorted(ratios)
+    assert all(ratio**2 >= count for count, ratio in enumerate(ratios, 1))
+    assert (packing_ratio(0), packing_ratio(26)) == (None, None)
+
+
+@pytest.mark.parametrize("count", range(1, 26))
+def test_a_ring_is_never_narrower_than_the_tightest_packing(count):
+    assert ring_ratio(count) >= packing_ratio(count) - 1e-6
+
+
+@pytest.mark.parametrize(
+    ("text", "least", "most"),
+    [
+        ("1009F", 2.7, 2.7),
+        ("1009M1", 1.5, 2.7),
+        ("1009M2", 1.5, 2.7),
+        ("1009CM", 1.5, 2.7),
+        ("9RL bugpin", None, 1.0839),
+        ("1026RL", None, None),
+        ("1200", None, None),
+    ],
+)
+def test_bounds_of_flats_and_magnums(text, least, most):
+    reading = read_needle(text)
+    assert reading.bundle_at_least_mm == (pytest.approx(least, abs=1e-3) if least else None)
+    assert reading.bundle_mm == (pytest.approx(most, abs=1e-3) if most else None)

@@ -1,0 +1,346 @@
+"""Every rule: one record where it fires, one where it stays quiet."""
+
+import dataclasses
+import datetime as dt
+import tomllib
+
+import msgspec
+import pytest
+
+from archgen.catalogue import Twins
+from archgen.config import Config, PortfolioSettings
+from archgen.findings import Severity
+from archgen.metadata.embedded_rights import EmbeddedRights
+from archgen.records import model
+from archgen.records.schema import read_piece_record
+from archgen.rules.registry import RULES
+from archgen.rules.runner import record_rules, run_rules
+from archgen.twins.model import Pair, Relation
+from tests.builders import TODAY, make_piece, make_record, paper_catalogue
+
+DAY = dt.timedelta(days=1)
+GRANTED = model.ReleaseStatus.GRANTED
+
+
+def ref(**fields):
+    return {"reference": (model.Reference(**{"file": "references/a.jpg", **fields}),)}
+
+
+def release(status=GRANTED, scope=("portfolio",), file="release.pdf", **fields):
+    return {"release": model.Release(status=status, scope=scope, file=file, **fields)}
+
+
+def inks(*batches):
+    return {batch.batch: batch for batch in batches}
+
+
+def stencils(*changes):
+    return {"stencil": tuple(model.Stencil(**{"file": f"stencils/{n}.png", **one}) for n, one in enumerate(changes))}
+
+
+def photos(*changes):
+    given = {"stage": model.Stage.HEALED, "alt": "An owl"}
+    return {"photo": tuple(model.Photo(**{"file": f"photos/{n}.jpg", **given, **one}) for n, one in enumerate(changes))}
+
+
+BOTTLE = model.InkBatch(batch="GW2-2231", name="grey wash 2", expiry=dt.date(2027, 8, 1))
+USED = model.Sitting(date=dt.date(2026, 3, 14))
+FRESH = {"stage": model.Stage.FRESH}
+TOUCHED_UP = model.Sitting(date=dt.date(2026, 6, 1), kind=model.SittingKind.TOUCH_UP)
+WANTED = model.Healing(date=dt.date(2026, 4, 20), touch_up=True)
+
+
+def told(record=None, **said):
+    """A reference whose file says something of its rights."""
+    return {**ref(**(record or {})), "rights": EmbeddedRights(**said)}
+
+
+CC_BY = "https://creativecommons.org/licenses/by/4.0/"
+FULLY = {
+    "license": "CC-BY-4.0",
+    "creator": "A. Sample",
+    "source": "x",
+    "rights_url": CC_BY,
+    "likeness": model.Likeness.NONE,
+}
+
+
+def alike(*names, mirrored=False, score=1.0):
+    """Two pictures of the piece that were found to be alike."""
+    a, b = (f"{make_piece().folder}/{name}" for name in names)
+    return Pair(a, b, Relation.VERSION, mirrored, 0, (1, 0, 0, 0, 1, 0), score)
+
+
+def twins(*pairs, **more):
+    return {"twins": Twins(pairs=pairs, **more)}
+
+
+def landmark(x, y):
+    """A stencil with one point on the cover; both pictures are 800 x 1000 pixels."""
+    mark = model.Landmark(stencil=(x, y), on="photos/owl-fresh.jpg", at=(100, 200))
+    return {**stencils({"landmark": (mark,)}), **photos({"file": "photos/owl-fresh.jpg"})}
+
+
+BARE = {"photo": (), "size": model.Size(), "placement": model.Placement(), "finished": None, "sitting": ()}
+V1, V2 = {"version": 1}, {"version": 2, "parent": 1}
+ZERO, ONE, TWO = (f"stencils/{n}.png" for n in range(3))
+TWO_RIGHTS = {
+    "reference": (
+        model.Reference(file="references/a.jpg", license="CC0-1.0"),
+        model.Reference(file="references/b.jpg", license="InC"),
+    )
+}
+
+# code: what fires, what stays quiet; "inks" is the register, everything else stands in the record.
+CASES = {
+    "rights.missing": (ref(source="https://example.org"), ref(license="own-work")),
+    "rights.no-evidence": (ref(license="permission"), ref(license="permission", permission="references/a.pdf")),
+    "rights.no-source": (ref(license="CC0-1.0"), ref(license="CC0-1.0", source="https://example.org")),
+    "rights.no-credit": (ref(license="CC-BY-4.0"), ref(license="CC-BY-4.0", creator="A. Sample")),
+    "rights.ask": (ref(license="client-supplied"), ref(license="client-supplied", allows=tuple(model.Use))),
+    "rights.not-allowed": (ref(license="CC-BY-NC-4.0"), ref(license="CC-BY-4.0")),
+    "rights.not-for-skin": (ref(license="InC"), ref(license="InC", permission="references/a.pdf")),
+    "rights.expired": (ref(license="own-work", expires=TODAY - DAY), ref(license="own-work", expires=TODAY)),
+    "rights.ai-terms": (ref(ai_system="Sample 2"), ref(ai_system="Sample 2", ai_terms="https://example.org")),
+    "rights.person": (ref(likeness=model.Likeness.UNKNOWN), ref(likeness=model.Likeness.CONSENTED)),
+    "rights.minor": (ref(likeness=model.Likeness.MINOR), ref(likeness=model.Likeness.NONE)),
+    "embedded.license": (told({"license": "CC0-1.0"}, licence=CC_BY), told({"license": "CC-BY-4.0"}, licence=CC_BY)),
+    "embedded.copyright": (
+        told({"license": "own-work"}, copyright_notice="© A. Sample"),
+        told({"license": "own-work"}, copyright_notice="© Sample Artist"),
+    ),
+    "embedded.no-flip": (told(constraints=("AL-CLR", "AL-FLP")), told(constraints=("AL-CLR",))),
+    "embedded.ai": (told(digital_source="compositeSynthetic"), told({"ai_system": "M 2"}, ai_system="M")),
+    "embedded.person": (told(minor_age="AG-U14"), told({"likeness": model.Likeness.MINOR}, minor_age="AG-U14")),
+    "embedded.unread": (told(is_damaged=True), told(credit="A. Sample")),
+    "embedded.more": (told(creators=("A. Sample",)), told(FULLY, creators=("B. Sample",), web_statement=CC_BY)),
+    "release.not-asked": ({"release": model.Release()}, release()),
+    "release.refused": (release(model.ReleaseStatus.REFUSED), release()),
+    "release.withdrawn": (release(model.ReleaseStatus.WITHDRAWN), release()),
+    "release.expired": (release(expires=TODAY - DAY), release(expires=TODAY)),
+    "release.scope": (release(scope=("print",)), release(scope=("print", "portfolio"))),
+    "release.no-paper": (release(file=None), release()),
+    "batch.recalled": (
+        {"inks": inks(msgspec.structs.replace(BOTTLE, recalled=TODAY))},
+        {"inks": inks(BOTTLE)},
+    ),
+    "batch.expired": (
+        {"inks": inks(msgspec.structs.replace(BOTTLE, expiry=USED.date - DAY))},
+        {"inks": inks(msgspec.structs.replace(BOTTLE, expiry=USED.date))},
+    ),
+    "needle.expired": (
+        {"needle": (model.Needle(code="3RL", expiry=USED.date - DAY),)},
+        {"needle": (model.Needle(code="3RL", expiry=USED.date),)},
+    ),
+    "batch.not-recorded": ({"ink": (model.Ink(name="black"),)}, {"ink": (model.Ink(batch="GW2-2231"),)}),
+    "followup.no-healed-photo": (photos(FRESH), photos({})),
+    "followup.touch-up": ({"healing": (WANTED,)}, {"healing": (WANTED,), "sitting": (USED, TOUCHED_UP)}),
+    "stencil.none-applied": (stencils({}, {}), stencils({}, {"applied": True})),
+    "stencil.no-width": (stencils({}), stencils({"width": model.Length(60)})),
+    "stencil.coarse": (stencils({"width": model.Length(90)}), stencils({"width": model.Length(40)})),
+    "stencil.landmark-outside": (landmark(801, 10), landmark(800, 1000)),
+    "piece.begun": (BARE, {**BARE, "finished": dt.date(2026, 3, 14), **photos({})}),
+    "photo.none": ({"photo": ()}, photos({})),
+    "photo.cover": (photos({}, {}), photos({}, {"cover": True})),
+    "photo.no-alt": (photos({"alt": None}), photos({})),
+    "photo.no-stage": (photos({"stage": None}), photos({})),
+    "piece.no-size": ({"size": model.Size(width=model.Length(60))}, {}),
+    "piece.no-placement": ({"placement": model.Placement()}, {}),
+    "piece.future-date": ({"finished": dt.date(2126, 3, 14)}, {}),
+    "piece.no-date": ({"finished": None, "sitting": ()}, {}),
+    "version.mirrored": (
+        {**stencils(V1, V2), **twins(alike(ZERO, ONE, mirrored=True))},
+        {**stencils(V1, {**V2, "mirrored": True}), **twins(alike(ZERO, ONE, mirrored=True))},
+    ),
+    "version.not-mirrored": (
+        {**stencils(V1, {**V2, "mirrored": True}), **twins(alike(ZERO, ONE))},
+        {**stencils(V1, V2), **twins(alike(ZERO, ONE))},
+    ),
+    "version.no-parent": (
+        {**stencils(V1, {"version": 2}), **twins(alike(ZERO, ONE))},
+        {**stencils(V1, V2), **twins(alike(ZERO, ONE))},
+    ),
+    "version.other-parent": (
+        {**stencils(V1, V2, {"version": 3, "parent": 2}), **twins(alike(ZERO, TWO))},
+        {**stencils(V1, V2, {"version": 3, "parent": 2}), **twins(alike(ONE, TWO), alike(ZERO, TWO))},
+    ),
+    "version.not-described": (
+        {**stencils(V1), **twins(alike(ZERO, "stencils/found.png"))},
+        {**stencils(V1), **twins(alike(ZERO, "stencils/found.png", score=0.6))},
+    ),
+    "rights.same-picture": (
+        {**TWO_RIGHTS, **twins(alike("references/a.jpg", "references/b.jpg"))},
+        {**TWO_RIGHTS, **twins()},
+    ),
+}
+
+
+def found(tmp_path, changes, **settings):
+    record = {key: value for key, value in changes.items() if key not in {"inks", "rights", "twins"}}
+    piece = make_piece(record=make_record(**record))
+    if "twins" in changes:
+        seen = {path for pair in changes["twins"].pairs for path in (pair.a, pair.b) if "/stencils/" in path}
+        piece = msgspec.structs.replace(piece, stencils=tuple(sorted({*piece.stencils, *seen})))
+    catalogue = paper_catalogue(tmp_path, piece, twins=changes.get("twins", Twins()))
+    if "rights" in changes:
+        facts = {
+            path: msgspec.structs.replace(one, rights=changes["rights"] if "/references/" in path else None)
+            for path, one in catalogue.facts.items()
+        }
+        catalogue = dataclasses.replace(catalogue, facts=facts)
+    if "inks" in changes:
+        catalogue = dataclasses.replace(catalogue, inks=changes["inks"])
+    if settings:
+        config = Config(root=tmp_path, portfolio=PortfolioSettings(**settings))
+        catalogue = dataclasses.replace(catalogue, config=config)
+    return run_rules(catalogue)
+
+
+def codes(findings):
+    return {finding.code for finding in findings}
+
+
+def test_every_rule_has_a_case_and_every_case_a_rule():
+    assert {rule.code for rule in RULES} == set(CASES)
+
+
+def test_no_two_rules_share_a_code():
+    assert len({rule.code for rule in RULES}) == len(RULES)
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.code)
+def test_every_rule_says_why_it_exists(rule):
+    assert rule.reason.endswith((".", ")."))
+
+
+@pytest.mark.parametrize("code", CASES)
+def test_a_rule_fires(tmp_path, code):
+    assert code in codes(found(tmp_path, CASES[code][0]))
+
+
+@pytest.mark.parametrize("code", CASES)
+def test_a_rule_stays_quiet(tmp_path, code):
+    assert code not in codes(found(tmp_path, CASES[code][1]))
+
+
+def test_a_finding_stands_at_the_line_of_its_key(tmp_path):
+    piece = make_piece(record=make_record(**ref()), lines={"reference.0": 41})
+    (finding,) = (f for f in run_rules(paper_catalogue(tmp_path, piece)) if f.code == "rights.missing")
+    assert str(finding.place) == "pieces/2026-03-14-barn-owl/piece.toml, line 41"
+
+
+@pytest.mark.parametrize(
+    ("changes", "settings"),
+    [
+        ({"publish": False}, {}),
+        ({"rights_override": model.RightsOverride(reason="redrawn")}, {}),
+        ({}, {"require_rights": False}),
+    ],
+)
+def test_a_missing_right_is_a_question_where_it_stops_nothing(tmp_path, changes, settings):
+    severities = {f.code: f.severity for f in found(tmp_path, {**ref(), **changes}, **settings)}
+    assert severities["rights.missing"] is Severity.WARNING
+
+
+def test_a_missing_right_is_an_error_where_it_stops_publishing(tmp_path):
+    severities = {f.code: f.severity for f in found(tmp_path, ref())}
+    assert severities["rights.missing"] is Severity.ERROR
+
+
+def test_what_a_client_said_is_no_trouble_for_a_piece_that_stays_in(tmp_path):
+    changes = {"publish": False, **release(model.ReleaseStatus.WITHDRAWN)}
+    assert not {code for code in codes(found(tmp_path, changes)) if code.startswith("release.")}
+
+
+@pytest.mark.parametrize("written", ["gw2 2231", "GW2_2231", "gw02-2231", "GW2-02231"])
+def test_a_batch_written_a_little_differently_is_the_same_batch(tmp_path, written):
+    changes = {
+        "ink": (model.Ink(batch=written),),
+        "inks": inks(msgspec.structs.replace(BOTTLE, recalled=TODAY)),
+    }
+    assert "batch.recalled" in codes(found(tmp_path, changes))
+
+
+def test_an_old_piece_without_a_healed_photo_is_only_a_note(tmp_path):
+    changes = {**photos(FRESH), "finished": dt.date(2024, 1, 1)}
+    severities = {f.code: f.severity for f in found(tmp_path, changes)}
+    assert severities["followup.no-healed-photo"] is Severity.NOTE
+
+
+def test_a_young_piece_needs_no_healed_photo(tmp_path):
+    changes = {**photos(FRESH), "finished": TODAY - 27 * DAY}
+    assert "followup.no-healed-photo" not in codes(found(tmp_path, changes))
+
+
+def test_a_broken_piece_is_left_alone(tmp_path):
+    assert run_rules(paper_catalogue(tmp_path, model.Piece(id="broken", record=None))) == []
+
+
+def test_rules_that_need_no_picture_say_the_same_without_pictures(tmp_path):
+    catalogue = paper_catalogue(tmp_path)
+    without = dataclasses.replace(catalogue, facts={})
+    assert run_rules(catalogue, record_rules()) == run_rules(without, record_rules())
+
+
+def problems(tmp_path, changes, code):
+    return [finding for finding in found(tmp_path, changes) if finding.code == code]
+
+
+def test_a_record_of_one_line_gets_one_note_with_all_lines_to_add(tmp_path):
+    piece = make_piece(record=model.PieceRecord(title="Owl"), photos=("pieces/2026-03-14-barn-owl/photos/a.jpg",))
+    (finding,) = run_rules(paper_catalogue(tmp_path, piece))
+    assert finding.code == "piece.begun"
+    record, problems = read_piece_record(tomllib.loads('title = "Owl"\n' + finding.remedy.partition("\n")[2]), {})
+    assert problems == []
+    later = run_rules(paper_catalogue(tmp_path, make_piece(record=record, photos=piece.photos)))
+    assert codes(later) == {"followup.no-healed-photo"}
+
+
+def test_a_table_that_is_there_is_not_offered_again(tmp_path):
+    lines = {"size": 2, "size.width": 3}
+    record = make_record(**{**BARE, "size": model.Size(width=model.Length(60))})
+    findings = run_rules(paper_catalogue(tmp_path, make_piece(record=record, lines=lines)))
+    assert "[size]" not in next(f.remedy for f in findings if f.code == "piece.begun")
+    assert "piece.no-size" in codes(findings)
+
+
+def test_a_landmark_outside_its_picture_is_told_with_what_is_allowed(tmp_path):
+    (finding,) = problems(tmp_path, landmark(40300, 22), "stencil.landmark-outside")
+    assert (
+        finding.problem == "stencil = [40300, 22] lies outside stencils/0.png, which is 800 pixels wide and 1000 high."
+    )
+
+
+def test_an_undescribed_version_gets_the_lines_to_add(tmp_path):
+    changes = {**stencils({"version": 4}), **twins(alike(ZERO, "stencils/found.png", mirrored=True))}
+    (finding,) = problems(tmp_path, changes, "version.not-described")
+    lines = tomllib.loads(finding.remedy.partition("\n")[2])["stencil"][0]
+    assert lines == {"file": "stencils/found.png", "version": 5, "parent": 4, "mirrored": True}
+    assert finding.place.file.endswith("stencils/found.png")
+
+
+def test_a_drawing_that_looks_the_same_mirrored_is_not_asked_about(tmp_path):
+    both = [f"{make_piece().folder}/{name}" for name in (ZERO, ONE)]
+    changes = {**stencils(V1, V2), **twins(alike(ZERO, ONE, mirrored=True), symmetric=frozenset(both))}
+    assert problems(tmp_path, changes, "version.mirrored") == []
+
+
+def test_a_version_is_compared_with_its_parent(tmp_path):
+    pairs = (alike(ZERO, ONE, mirrored=True), alike(ONE, TWO), alike(ZERO, TWO, mirrored=True))
+    changes = {**stencils(V1, {**V2, "mirrored": True}, {"version": 3, "parent": 2, "mirrored": True}), **twins(*pairs)}
+    assert not {code for code in codes(found(tmp_path, changes)) if code.startswith("version.")}
+
+
+def test_written_words_about_mirroring_settle_the_question(tmp_path):
+    record = make_record(**stencils(V1, V2))
+    piece = make_piece(record=record, lines={"stencil.1.mirrored": 30})
+    catalogue = paper_catalogue(tmp_path, piece, **twins(alike(ZERO, ONE, mirrored=True)))
+    assert "version.mirrored" not in codes(run_rules(catalogue))
+
+
+def test_the_same_picture_in_two_pieces_with_two_rights_is_told_where_one_is_missing(tmp_path):
+    owl = make_piece("owl", make_record(reference=(model.Reference(file="references/a.jpg", license="PDM-1.0"),)))
+    moth = make_piece("moth", make_record(reference=(model.Reference(file="references/b.jpg"),)))
+    pair = Pair(moth.references[0], owl.references[0], Relation.EDITED, False, 0, (1, 0, 0, 0, 1, 0), 0.95)
+    findings = run_rules(paper_catalogue(tmp_path, owl, moth, **twins(pair)))
+    assert [f.piece for f in findings if f.code == "rights.same-picture"] == ["moth"]
