@@ -24,7 +24,7 @@ from archgen.picture_facts.facts import ImageJob, Role
 from archgen.picture_facts.stage import read_pictures
 from archgen.pieces.gauging import gauge_archive
 from archgen.progress import ProgressReporter
-from archgen.publication.decision import Publication, decide
+from archgen.publication.decision import Publication, decide_publication
 from archgen.records.memory import Memory
 from archgen.records.model import Piece
 from archgen.records.reader import check_archive, read_archive
@@ -141,7 +141,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
     with output_folder(out, root):
         cache = Cache(out / "cache")
         catalogue = gauge_archive(read_catalogue(root, cache, options, progress), cache, options.workers, progress)
-        publications = {piece.id: decide(piece, catalogue) for piece in catalogue.pieces}
+        publications = {piece.id: decide_publication(piece, catalogue) for piece in catalogue.pieces}
         changed = []
         leaks: tuple[Finding, ...] = ()
         withheld = False

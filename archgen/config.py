@@ -10,7 +10,7 @@ from typing import Any
 from archgen.errors import ConfigError, InputError
 from archgen.papers import parse_paper
 from archgen.storage.files import is_inside
-from archgen.toml.kinds import Flag, Kind, Number, Parsed, Table, Text, Word, read_table
+from archgen.toml.kinds import Flag, Number, OneWord, Parsed, Table, Text, ValueKind, read_table
 from archgen.toml.problem import Problem
 from archgen.toml.text import OUTSIDE, TomlFile, UnreadableTextError, read_toml
 from archgen.units import parse_days, parse_length
@@ -52,7 +52,7 @@ class PortfolioSettings:
 
 
 @dataclass(frozen=True, slots=True)
-class Printer:
+class PrinterSettings:
     """[printer] or [printer.NAME]; lengths in mm, measured_* is what the 100 mm rule measured on paper."""
 
     name: str = "default"
@@ -82,11 +82,11 @@ class Config:
     root: Path
     archive: ArchiveSettings = field(default_factory=ArchiveSettings)
     portfolio: PortfolioSettings = field(default_factory=PortfolioSettings)
-    printers: tuple[Printer, ...] = (Printer(),)
+    printers: tuple[PrinterSettings, ...] = (PrinterSettings(),)
     limits: Limits = field(default_factory=Limits)
 
     @property
-    def printer(self) -> Printer:
+    def printer(self) -> PrinterSettings:
         """Give the default printer: the plain [printer], else the first."""
         return self.printers[0]
 
@@ -140,9 +140,9 @@ _MEASURED = Parsed("bad-length", "a length", _measured, '"99.4 mm"')
 _DAYS = Parsed("bad-days", "a number of days", parse_days, '"28 days"')
 _ADDRESS = Parsed("bad-address", "a web address", _address, '"https://example.org"')
 _SITE = Parsed("bad-address", "a web address", _site_address, '"https://example.org"')
-_PRINTER: dict[str, Kind] = {
+_PRINTER: dict[str, ValueKind] = {
     "paper": Parsed("bad-paper", "a paper", _paper, '"A4"'),
-    "method": Word(("ink-jet", "thermal")),
+    "method": OneWord(("ink-jet", "thermal")),
     "measured_x": _MEASURED,
     "measured_y": _MEASURED,
     "margin": _LENGTH,
@@ -155,7 +155,7 @@ _SHAPE = Table(
             {
                 "title": Text(),
                 "language": Parsed("bad-language", "a language", _language, '"en"'),
-                "units": Word(("mm", "in")),
+                "units": OneWord(("mm", "in")),
             }
         ),
         "portfolio": Table(
@@ -208,7 +208,7 @@ def read_config(root: Path) -> Config:
         root,
         ArchiveSettings(**values.get("archive", {})),
         PortfolioSettings(**values.get("portfolio", {})),
-        tuple(_printers(values.get("printer", {}))) or (Printer(),),
+        tuple(_printers(values.get("printer", {}))) or (PrinterSettings(),),
         Limits(**_fields(values.get("limits", {}))),
     )
 
@@ -230,14 +230,14 @@ def _fields(values: Mapping[str, Any]) -> dict[str, Any]:
     return {f"{key}_{_UNITS[key]}" if key in _UNITS else key: value for key, value in values.items()}
 
 
-def _printers(values: Mapping[str, Any]) -> Iterator[Printer]:
+def _printers(values: Mapping[str, Any]) -> Iterator[PrinterSettings]:
     """Give the plain keys as the default printer, then the named ones as they stand in the file."""
     plain = {key: value for key, value in values.items() if key in _PRINTER}
     if plain:
-        yield Printer(**_fields(plain))
+        yield PrinterSettings(**_fields(plain))
     for name, keys in values.items():
         if name not in _PRINTER:
-            yield Printer(name=name, **_fields(keys))
+            yield PrinterSettings(name=name, **_fields(keys))
 
 
 def _disagreements(values: Mapping[str, Any], toml: TomlFile) -> Iterator[Problem]:

@@ -1,7 +1,7 @@
 """A portfolio written to disk for tests."""
 
 from archgen.outputs.portfolio.site import PortfolioSite
-from archgen.publication.public_catalogue import clear
+from archgen.publication.public_catalogue import make_public_catalogue
 
 TEXTS = {
     "about": "I draw birds, one at a time.\n\n## Studio\n\nSecond floor.",
@@ -12,7 +12,9 @@ TEXTS = {
 
 
 def write_portfolio(catalogue, folder, texts=None):
-    site = PortfolioSite(clear(catalogue), catalogue.config.root / "blobs", TEXTS if texts is None else texts)
+    site = PortfolioSite(
+        make_public_catalogue(catalogue), catalogue.config.root / "blobs", TEXTS if texts is None else texts
+    )
     for artifact in site.artifacts():
         path = folder / artifact.path
         assert not path.exists(), f"{artifact.path} is planned twice"

@@ -9,7 +9,7 @@ import msgspec
 import pytest
 
 from archgen.cli import COMMANDS
-from archgen.config import ArchiveSettings, Limits, PortfolioSettings, Printer
+from archgen.config import ArchiveSettings, Limits, PortfolioSettings, PrinterSettings
 from archgen.errors import ExitCode
 from archgen.records import model
 
@@ -44,7 +44,9 @@ def test_every_exit_code_is_in_the_readme(code):
     assert re.search(rf"^\| {code.value} \|", README, re.MULTILINE)
 
 
-@pytest.mark.parametrize("settings", [ArchiveSettings, PortfolioSettings, Printer, Limits], ids=lambda s: s.__name__)
+@pytest.mark.parametrize(
+    "settings", [ArchiveSettings, PortfolioSettings, PrinterSettings, Limits], ids=lambda s: s.__name__
+)
 def test_every_setting_is_in_the_readme(settings):
     named = set(re.findall(r"`([a-z_]+)`", README.partition("### Settings")[2]))
     keys = {re.sub(r"_(mm|days)$", "", field.name) for field in dataclasses.fields(settings)} - {"name"}

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from archgen.commands.options import FORMAT_HELP, Length, archive_option, settings, write_file
+from archgen.commands.options import FORMAT_HELP, LengthOption, archive_option, settings, write_file
 from archgen.errors import InputError, UsageError
 from archgen.units import parse_length
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 @click.argument("words", nargs=-1, required=True, metavar="PIECE|IMAGE")
 @archive_option
 @click.option("--version", "versions", metavar="N", help="Stencil version. Default: the one that went on the skin.")
-@click.option("--width", type=Length(), help="Printed width of the marks. Default: as recorded.")
+@click.option("--width", type=LengthOption(), help="Printed width of the marks. Default: as recorded.")
 @click.option("--widths", metavar="A,B,C", help="Also say at which of these widths it stays readable: 40mm,60mm,80mm")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help=FORMAT_HELP)
 @click.option(

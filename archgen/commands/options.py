@@ -63,7 +63,7 @@ def progress() -> TerminalProgress:
     return TerminalProgress(Console(stderr=True))
 
 
-class Length(click.ParamType):  # type: ignore[type-arg]  # generic only in new releases
+class LengthOption(click.ParamType):  # type: ignore[type-arg]  # generic only in new releases
     """A length with its unit, given on in mm."""
 
     name = "length"

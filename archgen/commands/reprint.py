@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from archgen.commands.options import (
-    Length,
+    LengthOption,
     archive_option,
     paper_option,
     pdf_options,
@@ -17,7 +17,7 @@ from archgen.commands.options import (
 from archgen.errors import UsageError
 
 if TYPE_CHECKING:
-    from archgen.pieces.prints import Wanted
+    from archgen.pieces.prints import WantedPrint
     from archgen.printing.page import Rect
     from archgen.printing.reference_pdf import ReferenceJob
     from archgen.printing.stencil_plan import Plan, ReprintJob
@@ -37,8 +37,8 @@ if TYPE_CHECKING:
     metavar="N",
     help="Stencil version; several share a sheet. Default: applied.",
 )
-@click.option("--width", type=Length(), help='Width of the marks: 62mm, "6.2 cm", 2.5in … Default: as recorded.')
-@click.option("--height", type=Length(), help="Height of the marks instead of the width.")
+@click.option("--width", type=LengthOption(), help='Width of the marks: 62mm, "6.2 cm", 2.5in … Default: as recorded.')
+@click.option("--height", type=LengthOption(), help="Height of the marks instead of the width.")
 @click.option("--percent", type=float, default=100.0, metavar="P", help="Larger or smaller than that.")
 @printer_option
 @paper_option
@@ -48,7 +48,7 @@ if TYPE_CHECKING:
 @click.option("--copies", default="1", metavar="N", help='So many, with cutting gaps; "fit" fills the sheet.')
 @click.option("--reference", is_flag=True, help="Also write the working print: the reference at the same scale.")
 @click.option("--tones", type=int, default=5, show_default=True, metavar="N", help="Gray-wash tones of that print.")
-@click.option("--fit", "girth", type=Length(), help="Say how it sits round a limb of this girth.")
+@click.option("--fit", "girth", type=LengthOption(), help="Say how it sits round a limb of this girth.")
 @click.option("--plan", "only_plan", is_flag=True, help="Say sizes and sheets; write nothing.")
 @pdf_options
 def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **options: Any) -> None:
@@ -91,7 +91,7 @@ def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **
         click.launch(str(target))
 
 
-def _job(root: Path, piece: "Piece | None", wanted: "Wanted", options: dict[str, Any]) -> "ReprintJob":
+def _job(root: Path, piece: "Piece | None", wanted: "WantedPrint", options: dict[str, Any]) -> "ReprintJob":
     from archgen.pieces.prints import image_job, piece_job
 
     if piece:
@@ -110,7 +110,9 @@ def _words(plan: "Plan", girth: float | None) -> list[str]:
     return said + [f"Take care: {warning}" for warning in plan.warnings]
 
 
-def _working_print(root: Path, piece: "Piece | None", plan: "Plan", wanted: "Wanted", tones: int) -> "ReferenceJob":
+def _working_print(
+    root: Path, piece: "Piece | None", plan: "Plan", wanted: "WantedPrint", tones: int
+) -> "ReferenceJob":
     from archgen.outputs.reprints.working_print import reference_of, working_print
 
     if piece is None:
@@ -130,11 +132,11 @@ def _files(target: Path, plan: "Plan", beside: "ReferenceJob | None") -> list[tu
     return files
 
 
-def _wanted(root: Path, options: dict[str, Any]) -> "Wanted":
+def _wanted(root: Path, options: dict[str, Any]) -> "WantedPrint":
     from archgen.clock import build_day
-    from archgen.pieces.prints import Wanted, check_paper, printer_named
+    from archgen.pieces.prints import WantedPrint, check_paper, printer_named
 
-    return Wanted(
+    return WantedPrint(
         printer=printer_named(settings(root), options["printer"]),
         day=build_day(),
         versions=options["versions"],

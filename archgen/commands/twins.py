@@ -140,14 +140,14 @@ def _show_archive(root: Path, out: Path, form: str, decide: bool, jobs: int | No
     from archgen.clock import build_day
     from archgen.commands.twins_decide import walk
     from archgen.commands.twins_text import pair_json, print_archive
-    from archgen.doubles.questions import Standings
+    from archgen.doubles.questions import PairKinds
     from archgen.storage.jobs import default_workers
 
     catalogue = audit_archive(root, out, Options(jobs or default_workers(), build_day()), progress())
     if decide:
         walk(terminal(), root, catalogue)
     elif form == "jsonl":
-        standings = Standings(catalogue.pieces, catalogue.facts)
+        standings = PairKinds(catalogue.pieces, catalogue.facts)
         for pair in catalogue.twins.pairs:
             click.echo(pair_json(pair, standing=standings.of(pair).value))
     else:

@@ -13,7 +13,7 @@ DIGEST_SIGNS = 16
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class HeldDecision:
     """A decision with its verdict; changed names the files that are no longer what was decided about."""
 
     decision: Decision
@@ -38,7 +38,7 @@ class Decided:
     def __init__(self, register: DecisionRegister, lines: Mapping[str, int], digests: Mapping[str, str]) -> None:
         """Take the register, the lines of its tables, and the digests of the files that are there now."""
         self._entries = tuple(_entries(register, lines, digests))
-        self._of: dict[str, list[Entry]] = defaultdict(list)
+        self._of: dict[str, list[HeldDecision]] = defaultdict(list)
         for entry in self._entries:
             for path in set(entry.decision.images):
                 self._of[path].append(entry)
@@ -75,23 +75,25 @@ class Decided:
             seen.add(path)
 
     @property
-    def settled(self) -> tuple[Entry, ...]:
+    def settled(self) -> tuple[HeldDecision, ...]:
         """Give the decisions that hold, latest first."""
         return tuple(
             sorted((entry for entry in self._entries if not entry.changed), key=lambda entry: entry.rank, reverse=True)
         )
 
-    def _common(self, a: str, b: str) -> list[Entry]:
+    def _common(self, a: str, b: str) -> list[HeldDecision]:
         return [entry for entry in self._of.get(a, ()) if b in entry.decision.images]
 
 
-def _entries(register: DecisionRegister, lines: Mapping[str, int], digests: Mapping[str, str]) -> Iterator[Entry]:
+def _entries(
+    register: DecisionRegister, lines: Mapping[str, int], digests: Mapping[str, str]
+) -> Iterator[HeldDecision]:
     for table, decisions in (("same", register.same), ("different", register.different)):
         for number, decision in enumerate(decisions):
             there = [path for path in decision.images if path in digests]
             if len(set(there)) > 1:
                 changed = tuple(_changed(decision, digests))
-                yield Entry(decision, table == "same", lines.get(f"{table}.{number}", number), changed)
+                yield HeldDecision(decision, table == "same", lines.get(f"{table}.{number}", number), changed)
 
 
 def _changed(decision: Decision, digests: Mapping[str, str]) -> Iterator[str]:

@@ -10,7 +10,7 @@ import numpy as np
 
 from archgen.catalogue import Catalogue, DoubleGroup, Settled, Twins
 from archgen.doubles.decisions import Decided
-from archgen.doubles.questions import Standing, Standings
+from archgen.doubles.questions import PairKind, PairKinds
 from archgen.doubles.stored import archive_items, folder_of, piece_of
 from archgen.picture_facts.facts import ImageFacts
 from archgen.progress import ProgressReporter
@@ -18,8 +18,8 @@ from archgen.storage.cache import Cache
 from archgen.twins.description import prepare as preparing
 from archgen.twins.description.turns import FIRST_MIRRORED, turned_coefficients
 from archgen.twins.engine import VERSION, Known, find_pairs
-from archgen.twins.groups import Group, groups
-from archgen.twins.model import Item, Pair, Relation
+from archgen.twins.groups import PictureGroup, groups
+from archgen.twins.model import ComparedPicture, Pair, Relation
 
 _PAIRS_KEY = Cache.key("pairs of pictures", VERSION, str(preparing.VERSION))
 T = TypeVar("T")
@@ -33,9 +33,9 @@ def find_twins(catalogue: Catalogue, cache: Cache, progress: ProgressReporter) -
     """Compare all pictures of a catalogue; only those that are new or changed are compared again."""
     compared = _compare(catalogue.facts, cache, progress)
     decided = decided_of(catalogue)
-    standings = Standings(catalogue.pieces, catalogue.facts)
+    standings = PairKinds(catalogue.pieces, catalogue.facts)
     pairs = [_as_one_moment(pair, catalogue.facts) for pair in compared.pairs]
-    doubles = tuple(pair for pair in pairs if standings.of(pair) is Standing.DOUBLE)
+    doubles = tuple(pair for pair in pairs if standings.of(pair) is PairKind.DOUBLE)
     asked = _Asked(doubles, decided, catalogue.facts, compared.sharpness)
     not_different = tuple(pair for pair in pairs if decided.verdict(pair.a, pair.b) is not False)
     return Twins(
@@ -98,7 +98,7 @@ class _Asked:
     facts: Mapping[str, ImageFacts]
     sharpness: Mapping[str, float]
 
-    def fullest_first(self, group: Group) -> tuple[str, ...]:
+    def fullest_first(self, group: PictureGroup) -> tuple[str, ...]:
         """Put the picture first that is a part of no other and has the most pixels: the likeliest original."""
         parts = {pair.part for pair in group.pairs}
         pixels = {path: self.facts[path].width * self.facts[path].height for path in group.keys}
@@ -196,7 +196,7 @@ def _is_photo(path: str) -> bool:
     return folder_of(path) == "photos"
 
 
-def _is_symmetric(item: Item) -> bool:
+def _is_symmetric(item: ComparedPicture) -> bool:
     if not item.prepared.views:
         return True
     ours = item.prepared.views[0].coefficients

@@ -13,7 +13,7 @@ from time import perf_counter
 from archgen.doubles.stored import DESCRIBE, item
 from archgen.errors import InputError
 from archgen.images import decode
-from archgen.picture_facts.quick_facts import glance
+from archgen.picture_facts.quick_facts import describe_picture
 from archgen.picture_facts.stage import quiet
 from archgen.progress import ProgressReporter
 from archgen.storage.files import digest_bytes, digest_file
@@ -21,7 +21,7 @@ from archgen.storage.jobs import Budget, run
 from archgen.twins.description.prepare import MAX_ASPECT
 from archgen.twins.description.prepared import Prepared
 from archgen.twins.engine import find_pairs
-from archgen.twins.model import Item, Pair
+from archgen.twins.model import ComparedPicture, Pair
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +70,7 @@ def compare_folder(folder: Path, workers: int, progress: ProgressReporter) -> Fo
         same = _equal_files(folder, inside.pictures, progress)
         seen = list(progress.track(run(look, list(same), workers), len(same), "Reading pictures"))
         found = [(file, one) for first, one in zip(same, seen, strict=True) for file in same[first]]
-        items = [replace(one, key=_written(file)) for file, one in found if isinstance(one, Item)]
+        items = [replace(one, key=_written(file)) for file, one in found if isinstance(one, ComparedPicture)]
         read = perf_counter()
         with progress.counter("Comparing pictures") as count:
             watch = _Watch(count)
@@ -175,10 +175,10 @@ def _digest(path: Path) -> str:
         return os.fspath(path)
 
 
-def _look(file: str, folder: Path, shelf: Path, memory: Budget) -> Item | str:
+def _look(file: str, folder: Path, shelf: Path, memory: Budget) -> ComparedPicture | str:
     """Describe a picture, or say why it cannot be compared."""
     try:
-        description, taken = glance(folder / file, DESCRIBE, memory)
+        description, taken = describe_picture(folder / file, DESCRIBE, memory)
         kept = shelf / digest_bytes(os.fsencode(file))
         kept.write_bytes(description)
         made = item(file, kept, taken)

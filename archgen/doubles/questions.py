@@ -19,7 +19,7 @@ from archgen.twins.model import Pair, Relation
 SURE_SCORE = 0.9
 
 
-class Standing(StrEnum):
+class PairKind(StrEnum):
     """What a pair is to the artist."""
 
     DOUBLE = "double"  # a question
@@ -34,26 +34,26 @@ class _Photo:
     recorded: dt.date | None
 
 
-class Standings:
+class PairKinds:
     """Sorts pairs by what the records and the files say."""
 
     def __init__(self, pieces: Iterable[Piece], facts: Mapping[str, ImageFacts]) -> None:
         self._facts = facts
         self._photos = {f"{piece.folder}/{photo.file}": _said(photo) for piece in pieces for photo in _photos(piece)}
 
-    def of(self, pair: Pair) -> Standing:
+    def of(self, pair: Pair) -> PairKind:
         """Say what a pair is."""
         folders = {folder_of(pair.a), folder_of(pair.b)}
         if folders == {"stencils"}:
-            return Standing.VERSIONS if piece_of(pair.a) == piece_of(pair.b) else Standing.DOUBLE
+            return PairKind.VERSIONS if piece_of(pair.a) == piece_of(pair.b) else PairKind.DOUBLE
         if pair.relation is Relation.IDENTICAL:
-            return Standing.DOUBLE
+            return PairKind.DOUBLE
         if "stencils" in folders:
-            return Standing.DRAWN_AFTER
+            return PairKind.DRAWN_AFTER
         if len(folders) > 1:
             apart = piece_of(pair.a) != piece_of(pair.b)
-            return Standing.DOUBLE if apart and pair.score >= SURE_SCORE else Standing.DRAWN_AFTER
-        return Standing.OTHER_TIME if folders == {"photos"} and self._at_other_times(pair) else Standing.DOUBLE
+            return PairKind.DOUBLE if apart and pair.score >= SURE_SCORE else PairKind.DRAWN_AFTER
+        return PairKind.OTHER_TIME if folders == {"photos"} and self._at_other_times(pair) else PairKind.DOUBLE
 
     def _at_other_times(self, pair: Pair) -> bool:
         one, two = (self._photos.get(path) for path in (pair.a, pair.b))

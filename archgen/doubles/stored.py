@@ -12,7 +12,7 @@ from archgen.picture_facts.facts import Describe, ImageFacts
 from archgen.twins.description import prepare as preparing
 from archgen.twins.description.prepare import prepare
 from archgen.twins.description.prepared import Prepared
-from archgen.twins.model import Item
+from archgen.twins.model import ComparedPicture
 
 
 def _describe(image: Image.Image) -> bytes:
@@ -57,17 +57,17 @@ def _shelved(path: Path) -> Shelved:
     return made
 
 
-def item(key: str, path: Path, taken: dt.datetime | None, *, is_stencil: bool | None = None) -> Item:
+def item(key: str, path: Path, taken: dt.datetime | None, *, is_stencil: bool | None = None) -> ComparedPicture:
     """Make what is compared of a description in a file.
 
     Raises:
         ValueError: The file is damaged.
         OSError: It cannot be read.
     """
-    return Item(key, _shelved(path), is_stencil, taken.timestamp() if taken else None)
+    return ComparedPicture(key, _shelved(path), is_stencil, taken.timestamp() if taken else None)
 
 
-def archive_items(facts: Mapping[str, ImageFacts], blobs: Path) -> Iterator[Item]:
+def archive_items(facts: Mapping[str, ImageFacts], blobs: Path) -> Iterator[ComparedPicture]:
     """Give what is compared of an archive's pictures; the folder says what is a stencil."""
     for path, fact in facts.items():
         if fact.description:

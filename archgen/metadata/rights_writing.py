@@ -21,7 +21,7 @@ _ARTIST, _COPYRIGHT = 0x013B, 0x8298
 
 
 @dataclass(frozen=True, slots=True)
-class Marks:
+class OwnRights:
     """What is written into every published picture; what is None is left out."""
 
     creator: str | None = None
@@ -31,7 +31,7 @@ class Marks:
     licensor_url: str | None = None
 
 
-def mark(content: bytes, marks: Marks) -> bytes:
+def mark(content: bytes, marks: OwnRights) -> bytes:
     """Write the marks into a JPEG or WebP file that carries no such data yet.
 
     Raises:
@@ -44,7 +44,7 @@ def mark(content: bytes, marks: Marks) -> bytes:
     raise ValueError("rights can be written into JPEG and WebP files only")
 
 
-def xmp_packet(marks: Marks) -> bytes:
+def xmp_packet(marks: OwnRights) -> bytes:
     """Write the marks as an XMP packet (ISO 16684-1, RDF/XML)."""
     parts = []
     if marks.creator:
@@ -84,7 +84,7 @@ def _escape(text: str) -> str:
     return escape(re.sub("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]", "", text))
 
 
-def _exif(marks: Marks) -> bytes:
+def _exif(marks: OwnRights) -> bytes:
     """Write Artist and Copyright; empty when neither is set."""
     exif = Image.Exif()
     for tag, text in ((_ARTIST, marks.creator), (_COPYRIGHT, marks.copyright)):
@@ -93,7 +93,7 @@ def _exif(marks: Marks) -> bytes:
     return exif.tobytes() if len(exif) else b""
 
 
-def _iim(marks: Marks) -> bytes:
+def _iim(marks: OwnRights) -> bytes:
     """Write the IPTC-IIM records in a Photoshop resource; UTF-8 is announced by record 1:90."""
     records = b"\x1c\x01\x5a\x00\x03\x1b%G" + b"\x1c\x02\x00\x00\x02\x00\x04"
     written = b""
@@ -109,7 +109,7 @@ def _iim(marks: Marks) -> bytes:
     return b"8BIM\x04\x04\x00\x00" + struct.pack(">I", len(records)) + padded
 
 
-def _mark_jpeg(content: bytes, marks: Marks) -> bytes:
+def _mark_jpeg(content: bytes, marks: OwnRights) -> bytes:
     segments = [exif] if (exif := _exif(marks)) else []
     segments.append(_XMP_HEADER + xmp_packet(marks))
     numbers = [0xE1] * len(segments)
@@ -130,7 +130,7 @@ def _mark_jpeg(content: bytes, marks: Marks) -> bytes:
 _HAS_XMP, _HAS_EXIF, _HAS_ALPHA = 0x04, 0x08, 0x10
 
 
-def _mark_webp(content: bytes, marks: Marks) -> bytes:
+def _mark_webp(content: bytes, marks: OwnRights) -> bytes:
     chunks = [(name, data) for name, data in _webp_chunks(content) if name not in (b"EXIF", b"XMP ")]
     exif = _exif(marks).removeprefix(b"Exif\x00\x00")
     flags = _HAS_XMP | (_HAS_EXIF if exif else 0)

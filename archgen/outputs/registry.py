@@ -8,12 +8,12 @@ from archgen.outputs.artifact import Output
 from archgen.outputs.portfolio.site import PortfolioSite
 from archgen.outputs.reprints.stencil_reprint import StencilReprints
 from archgen.outputs.sheets.case_sheet import CaseSheets
-from archgen.publication.public_catalogue import clear
+from archgen.publication.public_catalogue import make_public_catalogue
 
 
 def public_outputs(catalogue: Catalogue, blobs: Path) -> tuple[Output, ...]:
     """Give what is meant for others; blobs is the folder of the picture copies."""
-    return (PortfolioSite(clear(catalogue), blobs, catalogue.texts),)
+    return (PortfolioSite(make_public_catalogue(catalogue), blobs, catalogue.texts),)
 
 
 def private_outputs(catalogue: Catalogue, blobs: Path, out: Path) -> tuple[Output, ...]:

@@ -16,7 +16,7 @@ _LONGEST_NAME = 80
 
 
 @dataclass(frozen=True, slots=True)
-class Picture:
+class PagePicture:
     """A picture on a page: paths are relative to the site's folder, sizes those of `src` in pixels.
 
     Attributes:
@@ -31,14 +31,16 @@ class Picture:
     alt: str
 
 
-def picture(copies: Sequence[Derivative], alt: str, *, wanted_px: int = 1000, folder: str = "img") -> Picture | None:
+def picture(
+    copies: Sequence[Derivative], alt: str, *, wanted_px: int = 1000, folder: str = "img"
+) -> PagePicture | None:
     """Describe a picture by its copies; `src` is the smallest that is wide enough. None without copies."""
     if not copies:
         return None
     by_width = sorted(copies, key=lambda copy: copy.width)
     main = next((copy for copy in by_width if copy.width >= wanted_px), by_width[-1])
     srcset = tuple((f"{folder}/{copy.blob}", copy.width) for copy in by_width)
-    return Picture(f"{folder}/{main.blob}", main.width, main.height, srcset, alt)
+    return PagePicture(f"{folder}/{main.blob}", main.width, main.height, srcset, alt)
 
 
 def file_name(text: str) -> str:

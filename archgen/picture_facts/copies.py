@@ -28,7 +28,7 @@ class Copies(msgspec.Struct, frozen=True, kw_only=True):
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class WantedCopies:
     """What is to be made of a picture, and where it is kept."""
 
     cache: Cache
@@ -36,7 +36,7 @@ class Wanted:
     describe: Describe | None = None
 
 
-def of_photo(opened: decode.Opened, factor: int, orientation: int, wanted: Wanted) -> Copies:
+def of_photo(opened: decode.Opened, factor: int, orientation: int, wanted: WantedCopies) -> Copies:
     """Make the copies of a photo or reference.
 
     Raises:
@@ -58,7 +58,7 @@ def of_photo(opened: decode.Opened, factor: int, orientation: int, wanted: Wante
     )
 
 
-def of_stencil(gray: Image.Image, wanted: Wanted) -> Copies:
+def of_stencil(gray: Image.Image, wanted: WantedCopies) -> Copies:
     """Make the copies of an upright gray stencil."""
     marks = drawn_part.marks_box(gray)
     factor = derivatives.first_factor(*gray.size)
@@ -85,7 +85,7 @@ def drawn_stencil(path: Path) -> Image.Image:
     return stencil_file.draw_vector(path, VECTOR_PX)
 
 
-def _describe(sizes: Sequence[Image.Image], wanted: Wanted) -> str | None:
+def _describe(sizes: Sequence[Image.Image], wanted: WantedCopies) -> str | None:
     """Learn from the upright sRGB or gray pixels, largest copy first: the one place for measures of any kind."""
     if wanted.describe is None:
         return None
@@ -93,7 +93,7 @@ def _describe(sizes: Sequence[Image.Image], wanted: Wanted) -> str | None:
     return wanted.cache.put_blob(wanted.describe.make(middle), ".bin")
 
 
-def _public_copies(sizes: Sequence[Image.Image], wanted: Wanted) -> tuple[Derivative, ...]:
+def _public_copies(sizes: Sequence[Image.Image], wanted: WantedCopies) -> tuple[Derivative, ...]:
     if not wanted.public:
         return ()
     return tuple(_keep(wanted.cache, size, derivatives.public_webp(size), ".webp") for size in sizes)

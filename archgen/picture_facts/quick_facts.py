@@ -9,7 +9,7 @@ from archgen.picture_facts.facts import Describe
 from archgen.storage.jobs import Budget
 
 
-def glance(path: Path, describe: Describe, memory: Budget) -> tuple[bytes, dt.datetime | None]:
+def describe_picture(path: Path, describe: Describe, memory: Budget) -> tuple[bytes, dt.datetime | None]:
     """Give the description and the camera's date.
 
     Raises:

@@ -50,7 +50,7 @@ def read_pictures(  # noqa: PLR0913, PLR0917  one call, from one place
 
     Findings have no piece yet; their file is the job's path. Every blob that a result names is in the cache.
     """
-    read = partial(_read, desk=_Desk(root, cache, storage_jobs.Budget(decode.MEMORY_BYTES), describe))
+    read = partial(_read, desk=_Run(root, cache, storage_jobs.Budget(decode.MEMORY_BYTES), describe))
     with quiet():
         results = progress.track(storage_jobs.run(read, jobs, workers), len(jobs), "Reading pictures")
         return {job.path: result for job, result in zip(jobs, results, strict=True)}
@@ -71,7 +71,7 @@ def _serials(root: Path, path: str) -> tuple[str, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Desk:
+class _Run:
     """What all pictures of one run share."""
 
     root: Path
@@ -90,12 +90,12 @@ class _Desk:
             self.folders[folder] = is_inside(Path(folder), self.root) if is_link else self.holds(_parent(folder))
         return self.folders[folder]
 
-    def wanted(self, job: ImageJob) -> copies.Wanted:
+    def wanted(self, job: ImageJob) -> copies.WantedCopies:
         """Say what is to be made of a picture."""
-        return copies.Wanted(self.cache, job.public, self.describe)
+        return copies.WantedCopies(self.cache, job.public, self.describe)
 
 
-def _read(job: ImageJob, desk: _Desk) -> ImageResult:
+def _read(job: ImageJob, desk: _Run) -> ImageResult:
     # Paths as plain texts: where nothing changed, looking at the files is all the time there is.
     path = os.path.join(desk.root, job.path)  # noqa: PTH118
     try:
@@ -122,7 +122,7 @@ def _parent(path: str) -> str:
     return os.path.dirname(path)  # noqa: PTH120  as in _read
 
 
-def _check_file(path: str, desk: _Desk) -> None:
+def _check_file(path: str, desk: _Run) -> None:
     try:
         mode = os.lstat(path).st_mode
         is_inside_root = is_inside(Path(path), desk.root) if stat.S_ISLNK(mode) else desk.holds(_parent(path))
@@ -173,7 +173,7 @@ def _named(result: ImageResult, path: str) -> ImageResult:
     return ImageResult(facts, tuple(replace(finding, place=Place(path)) for finding in result.findings))
 
 
-def _look(path: Path, job: ImageJob, digest: str, desk: _Desk) -> ImageResult:
+def _look(path: Path, job: ImageJob, digest: str, desk: _Run) -> ImageResult:
     """Decode one picture and learn everything from it."""
     is_stencil = job.role is Role.STENCIL
     if is_stencil and stencil_file.is_vector(path):
@@ -205,7 +205,7 @@ def _look(path: Path, job: ImageJob, digest: str, desk: _Desk) -> ImageResult:
     return ImageResult(facts, (*findings, *remarks.on_pixels(job.role, made)))
 
 
-def _look_at_vector(path: Path, job: ImageJob, digest: str, desk: _Desk) -> ImageResult:
+def _look_at_vector(path: Path, job: ImageJob, digest: str, desk: _Run) -> ImageResult:
     """Draw an SVG or PDF stencil, one at a time: its size is not known beforehand, and PDFium knows no threads."""
     try:
         with desk.memory.hold(decode.MEMORY_BYTES):

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from archgen.config import Config, Printer
+from archgen.config import Config, PrinterSettings
 from archgen.errors import InputError, UsageError
 from archgen.papers import parse_paper
 from archgen.printing import stencil_plan
@@ -18,7 +18,7 @@ from archgen.units import length_words
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class WantedPrint:
     """What is asked for beside the defaults.
 
     Attributes:
@@ -29,7 +29,7 @@ class Wanted:
         dated: What stands for the date on the sheet; None: the day.
     """
 
-    printer: Printer
+    printer: PrinterSettings
     day: dt.date
     versions: tuple[str, ...] = ()
     width_mm: float | None = None
@@ -42,7 +42,7 @@ class Wanted:
     dated: str | None = None
 
 
-def printer_named(config: Config, name: str | None) -> Printer:
+def printer_named(config: Config, name: str | None) -> PrinterSettings:
     """Give a printer of the settings; None is the default one.
 
     Raises:
@@ -69,7 +69,7 @@ def check_paper(name: str | None) -> str | None:
         raise UsageError(f'The paper "{name}" cannot be used: {error}.') from error
 
 
-def piece_job(root: Path, piece: Piece, wanted: Wanted) -> ReprintJob:
+def piece_job(root: Path, piece: Piece, wanted: WantedPrint) -> ReprintJob:
     """Make the job for the chosen versions of a piece.
 
     Raises:
@@ -80,7 +80,7 @@ def piece_job(root: Path, piece: Piece, wanted: Wanted) -> ReprintJob:
     return _job(piece.title, [_of_record(root, piece, stencil, wanted) for stencil in chosen], wanted)
 
 
-def stencil_job(root: Path, piece: Piece, stencil: Stencil, wanted: Wanted) -> ReprintJob:
+def stencil_job(root: Path, piece: Piece, stencil: Stencil, wanted: WantedPrint) -> ReprintJob:
     """Make the job for one version.
 
     Raises:
@@ -90,7 +90,7 @@ def stencil_job(root: Path, piece: Piece, stencil: Stencil, wanted: Wanted) -> R
     return _job(piece.title, [_of_record(root, piece, stencil, wanted)], wanted)
 
 
-def image_job(file: Path, wanted: Wanted, *, stored_mirrored: bool = False) -> ReprintJob:
+def image_job(file: Path, wanted: WantedPrint, *, stored_mirrored: bool = False) -> ReprintJob:
     """Make the job for a picture outside the archive.
 
     Raises:
@@ -155,7 +155,7 @@ def _listed(stencils: Sequence[Stencil]) -> str:
     return ", ".join(words)
 
 
-def _of_record(root: Path, piece: Piece, stencil: Stencil, wanted: Wanted) -> stencil_plan.Stencil:
+def _of_record(root: Path, piece: Piece, stencil: Stencil, wanted: WantedPrint) -> stencil_plan.StencilPrint:
     if wanted.width_mm is None and wanted.height_mm is None:
         if stencil.width is None:
             raise UsageError(_no_width(piece, stencil))
@@ -173,8 +173,8 @@ def _no_width(piece: Piece, stencil: Stencil) -> str:
     )
 
 
-def _stencil(file: Path, wanted: Wanted, label: str, *, stored_mirrored: bool) -> stencil_plan.Stencil:
-    return stencil_plan.Stencil(
+def _stencil(file: Path, wanted: WantedPrint, label: str, *, stored_mirrored: bool) -> stencil_plan.StencilPrint:
+    return stencil_plan.StencilPrint(
         marks=read_for(file, wanted.printer.dpi, _scaled(wanted.width_mm, wanted), _scaled(wanted.height_mm, wanted)),
         width_mm=wanted.width_mm,
         height_mm=wanted.height_mm,
@@ -186,7 +186,7 @@ def _stencil(file: Path, wanted: Wanted, label: str, *, stored_mirrored: bool) -
     )
 
 
-def _scaled(side_mm: float | None, wanted: Wanted) -> float | None:
+def _scaled(side_mm: float | None, wanted: WantedPrint) -> float | None:
     return None if side_mm is None else side_mm * wanted.percent / 100
 
 
@@ -209,7 +209,7 @@ def _dots(width_mm: float | None, dpi: int) -> int | None:
     return printed_pixels(min(max(width_mm, 1.0), LARGEST_MM), dpi) if width_mm else None
 
 
-def _job(title: str, stencils: Sequence[stencil_plan.Stencil], wanted: Wanted) -> ReprintJob:
+def _job(title: str, stencils: Sequence[stencil_plan.StencilPrint], wanted: WantedPrint) -> ReprintJob:
     return ReprintJob(
         title=title,
         stencils=tuple(stencils),

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from archgen.printing import drawing
 from archgen.printing.page import HEAD_MM, Printer, Sheet
-from archgen.printing.typesetting import Word
+from archgen.printing.typesetting import SetWord
 
 TEST_LETTERS = "F R 7"
 CAUTION = "Check the rule before the stencil touches skin."
@@ -27,7 +27,7 @@ class Heading:
 class Furniture:
     """Words and operators of one sheet, and where the free end of its foot begins."""
 
-    words: tuple[Word, ...]
+    words: tuple[SetWord, ...]
     operators: tuple[str, ...]
     foot_left: float
 
@@ -53,27 +53,27 @@ def furnish(sheet: Sheet, heading: Heading, *, mirrored_letters: bool | None, ma
         *_head(sheet, heading),
         *across_names,
         *upward_names,
-        Word(f"must measure {length} mm", x - 4.2, y - middle + 8.2, 6.5, turned=True),
-        Word(f"must measure {length} mm", x + middle, y + 5.6, 6.5, "centre"),
-        Word(heading.caution, x, y + 9.4, 9.5, style="italic", width=length),
-        Word(machine, x, y + 12.6, 6.5, width=length),
+        SetWord(f"must measure {length} mm", x - 4.2, y - middle + 8.2, 6.5, turned=True),
+        SetWord(f"must measure {length} mm", x + middle, y + 5.6, 6.5, "centre"),
+        SetWord(heading.caution, x, y + 9.4, 9.5, style="italic", width=length),
+        SetWord(machine, x, y + 12.6, 6.5, width=length),
     ]
     foot = x + length + 6
     if mirrored_letters is not None:
         words += [
-            Word(TEST_LETTERS, foot + 7, y + 5.4, 17, "centre", mirrored=mirrored_letters),
-            Word(f"reads {TEST_LETTERS}", foot + 7, y + 9.4, 6.5, "centre"),
-            Word("on skin", foot + 7, y + 12, 6.5, "centre"),
+            SetWord(TEST_LETTERS, foot + 7, y + 5.4, 17, "centre", mirrored=mirrored_letters),
+            SetWord(f"reads {TEST_LETTERS}", foot + 7, y + 9.4, 6.5, "centre"),
+            SetWord("on skin", foot + 7, y + 12, 6.5, "centre"),
         ]
     ruled = drawing.lines([(inside.left, head, inside.right, head)], drawing.FRAME_MM)
     return Furniture(tuple(words), (*ruled, *across, *upward), foot + 17)
 
 
-def _head(sheet: Sheet, heading: Heading) -> list[Word]:
+def _head(sheet: Sheet, heading: Heading) -> list[SetWord]:
     inside = sheet.content
     hand_width, reason_width = min(inside.width * 0.38, 60), inside.width * 0.42
     return [
-        Word(
+        SetWord(
             heading.title,
             inside.left,
             inside.top + 4.4,
@@ -81,8 +81,8 @@ def _head(sheet: Sheet, heading: Heading) -> list[Word]:
             style="italic",
             width=inside.width - hand_width - 4,
         ),
-        Word(heading.detail, inside.left, inside.top + 8.4, 8, width=inside.width - reason_width - 4),
-        Word(
+        SetWord(heading.detail, inside.left, inside.top + 8.4, 8, width=inside.width - reason_width - 4),
+        SetWord(
             heading.hand,
             inside.right,
             inside.top + 4.4,
@@ -91,7 +91,7 @@ def _head(sheet: Sheet, heading: Heading) -> list[Word]:
             tracking=0.12,
             width=hand_width,
         ),
-        Word(heading.reason, inside.right, inside.top + 8.4, 8, "right", width=reason_width),
+        SetWord(heading.reason, inside.right, inside.top + 8.4, 8, "right", width=reason_width),
     ]
 
 

@@ -15,7 +15,7 @@ LABEL_MM = 4.5
 
 
 @dataclass(frozen=True, slots=True)
-class Item:
+class LayoutItem:
     """What to print: a window of a drawing (mm, as it lies on paper) and how often; None fills one sheet."""
 
     window: Rect
@@ -23,7 +23,7 @@ class Item:
 
 
 @dataclass(frozen=True, slots=True)
-class Placement:
+class SheetPosition:
     """A window of drawing number `item` with its upper left corner at x, y of the sheet."""
 
     item: int
@@ -55,13 +55,13 @@ class Tile:
 class Page:
     """One sheet, in mm: drawings, registration crosses (centres), cutting lines (x1, y1, x2, y2)."""
 
-    placements: tuple[Placement, ...]
+    placements: tuple[SheetPosition, ...]
     crosses: tuple[tuple[float, float], ...] = ()
     cuts: tuple[tuple[float, float, float, float], ...] = ()
     tile: Tile | None = None
 
 
-def lay_out(area: Rect, items: Sequence[Item]) -> tuple[Page, ...]:
+def lay_out(area: Rect, items: Sequence[LayoutItem]) -> tuple[Page, ...]:
     """Put every item on sheets whose free room is `area`: what fits shares sheets, what does not is tiled.
 
     Raises:
@@ -93,7 +93,7 @@ def _fits(window: Rect, area: Rect, labels: float) -> bool:
     return window.width <= area.width + 1e-6 and window.height + labels <= area.height + 1e-6
 
 
-def _copies(item: Item, area: Rect, labels: float) -> int:
+def _copies(item: LayoutItem, area: Rect, labels: float) -> int:
     if item.copies is None:
         across = _count(area.width, item.window.width)
         return across * _count(area.height, item.window.height + labels)
@@ -142,7 +142,7 @@ def _height(row: Sequence[tuple[int, Rect]], labels: float) -> float:
 def _page(area: Rect, rows: Sequence[Sequence[tuple[int, Rect]]], labels: float) -> Page:
     """Centre the rows; cut between rows all across, inside a row from cut to cut."""
     half = CUTTING_GAP_MM / 2
-    placed: list[Placement] = []
+    placed: list[SheetPosition] = []
     cuts: list[tuple[float, float, float, float]] = []
     total = sum(_height(row, labels) for row in rows) + CUTTING_GAP_MM * (len(rows) - 1)
     top = area.top + (area.height - total) / 2
@@ -162,7 +162,7 @@ def _page(area: Rect, rows: Sequence[Sequence[tuple[int, Rect]]], labels: float)
                         min(top + height + half, area.bottom),
                     )
                 )
-            placed.append(Placement(number, window, left, top))
+            placed.append(SheetPosition(number, window, left, top))
             left += window.width + CUTTING_GAP_MM
         top += height + CUTTING_GAP_MM
     return Page(tuple(placed), (), tuple(cuts))
@@ -181,7 +181,7 @@ def _tiles(area: Rect, number: int, window: Rect) -> Iterator[Page]:
             seen = tuple(
                 (x + mx - tile.left, y + my - tile.top) for mx, my in marks if tile.holds(mx, my, CROSS_ARM_MM + 0.5)
             )
-            yield Page((Placement(number, tile, x, y),), seen, (), Tile(r + 1, c + 1, len(rows), len(columns)))
+            yield Page((SheetPosition(number, tile, x, y),), seen, (), Tile(r + 1, c + 1, len(rows), len(columns)))
 
 
 def _split(length: float, room: float) -> list[tuple[float, float]]:

@@ -13,7 +13,7 @@ _PDF_VERSION = "1.7"
 
 
 @dataclass(frozen=True, slots=True)
-class Layer:
+class PrintLayer:
     """What is drawn on one page in true mm: operators, the image resources they name, the box of what matters."""
 
     operators: tuple[str, ...]
@@ -37,7 +37,7 @@ def add_mask(pdf: pikepdf.Pdf, code: bytes, size_px: tuple[int, int], *, black_i
     )
 
 
-def finish(pdf: pikepdf.Pdf, sheet: Sheet, layers: Sequence[Layer]) -> bytes:
+def finish(pdf: pikepdf.Pdf, sheet: Sheet, layers: Sequence[PrintLayer]) -> bytes:
     """Lay one layer over the words of each page, correct for the printer, set the boxes, and forbid scaling.
 
     The words were set on a sheet of true millimetres; one matrix per page turns it into the printer's sheet.

@@ -21,7 +21,7 @@ from PIL import Image
 from archgen.errors import UsageError
 from archgen.printing import drawing, furniture, layout, print_ready
 from archgen.printing.page import Printer, Rect, Sheet, make_sheet
-from archgen.printing.typesetting import Word, set_words
+from archgen.printing.typesetting import SetWord, set_words
 from archgen.units import MM_PER_INCH, date_words
 
 # Gray pictures gain nothing beyond this on matte paper.
@@ -30,7 +30,7 @@ _LEAST_LANDMARKS = 2
 _TONE_MM, _NAMED_TONE_MM = 17.0, 11.0
 
 
-class Tone(Protocol):
+class PrintedTone(Protocol):
     """One tone of the simplified picture."""
 
     @property
@@ -42,7 +42,7 @@ class Tone(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
-class Landmark:
+class PrintedLandmark:
     """One point seen on the stencil's file and on the reference, both in pixels of the upright picture."""
 
     stencil: tuple[float, float]
@@ -50,7 +50,7 @@ class Landmark:
 
 
 @dataclass(frozen=True, slots=True)
-class Reference:
+class PrintedReference:
     """A reference and where it lies over the stencil.
 
     `stencil_box` is the box of the marks in the stencil's pixels, `width_mm` their printed width. With two landmarks or
@@ -62,7 +62,7 @@ class Reference:
     stencil_box: tuple[float, float, float, float]
     width_mm: float
     stored_mirrored: bool = False
-    landmarks: tuple[Landmark, ...] = ()
+    landmarks: tuple[PrintedLandmark, ...] = ()
     frame: tuple[float, float, float, float] | None = None
 
     @property
@@ -83,10 +83,10 @@ class ReferenceJob:
 
     title: str
     label: str
-    reference: Reference
+    reference: PrintedReference
     placed: Image.Image
     simplified: Image.Image
-    tones: Sequence[Tone]
+    tones: Sequence[PrintedTone]
     printer: Printer
     day: dt.date
     paper: str | None = None
@@ -97,7 +97,7 @@ def spread_px(spread_mm: float) -> float:
     return spread_mm / MM_PER_INCH * REFERENCE_DPI
 
 
-def placed_reference(reference: Reference) -> Image.Image:
+def placed_reference(reference: PrintedReference) -> Image.Image:
     """Give the part of the reference under the stencil's marks, gray, right-reading, at REFERENCE_DPI.
 
     Raises:
@@ -119,7 +119,7 @@ def placed_reference(reference: Reference) -> Image.Image:
     return gray.transform((size[0], size[1]), Image.Transform.AFFINE, inverse, Image.Resampling.BICUBIC, fillcolor=255)
 
 
-def _similarity(reference: Reference, width_px: int) -> tuple[float, float, float, float]:
+def _similarity(reference: PrintedReference, width_px: int) -> tuple[float, float, float, float]:
     """Fit turn, scale and shift from reference pixels to output pixels by least squares."""
     left, top, right, _ = reference.stencil_box
     scale = width_px / (right - left)
@@ -145,7 +145,7 @@ def _similarity(reference: Reference, width_px: int) -> tuple[float, float, floa
     return a, b, float(c), float(d)
 
 
-def _framed(reference: Reference, size: tuple[int, int]) -> tuple[float, float, float, float]:
+def _framed(reference: PrintedReference, size: tuple[int, int]) -> tuple[float, float, float, float]:
     """Lay the frame into the output, whole and centred."""
     left, top, right, bottom = reference.frame or (0.0, 0.0, *map(float, reference.picture.size))
     scale = min(size[0] / (right - left), size[1] / (bottom - top))
@@ -156,7 +156,7 @@ def write_reference(job: ReferenceJob) -> bytes:
     """Give the PDF: both pictures on one sheet where they fit, else on sheets or tiles of their own."""
     sheet = make_sheet(job.printer, job.paper)
     whole = Rect(0, 0, job.reference.width_mm, job.reference.height_mm)
-    pages = layout.lay_out(sheet.drawing, [layout.Item(whole), layout.Item(whole)])
+    pages = layout.lay_out(sheet.drawing, [layout.LayoutItem(whole), layout.LayoutItem(whole)])
     sheets = [_furnish(job, sheet, index, len(pages)) for index in range(len(pages))]
     shades, shade_words = _legend(job, sheet)
     words = [
@@ -180,7 +180,7 @@ def write_reference(job: ReferenceJob) -> bytes:
             for x, y in page.crosses:
                 operators += drawing.cross(x, y)
             used = {f"Picture{placed.item + 1}" for placed in page.placements}
-            layers.append(print_ready.Layer(tuple(operators), {name: images[name] for name in sorted(used)}))
+            layers.append(print_ready.PrintLayer(tuple(operators), {name: images[name] for name in sorted(used)}))
         return print_ready.finish(pdf, sheet, layers)
 
 
@@ -198,14 +198,14 @@ def _furnish(job: ReferenceJob, sheet: Sheet, index: int, count: int) -> furnitu
     return furniture.furnish(sheet, heading, mirrored_letters=None, machine=machine)
 
 
-def _labels(job: ReferenceJob, sheet: Sheet, page: layout.Page) -> list[Word]:
+def _labels(job: ReferenceJob, sheet: Sheet, page: layout.Page) -> list[SetWord]:
     if page.tile:
         return []
     held = "what will hold at this size"
     if not _has_cells(job, sheet):
         held = ", ".join(f"{tone.name} {tone.share:.0%}" for tone in job.tones)
     return [
-        Word(
+        SetWord(
             ("as it is", held)[placed.item],
             placed.x + placed.window.width / 2,
             placed.box.bottom + layout.LABEL_MM - 0.8,
@@ -226,7 +226,7 @@ def _cell_mm(job: ReferenceJob, sheet: Sheet) -> float:
     return min(room / len(job.tones), _TONE_MM)
 
 
-def _legend(job: ReferenceJob, sheet: Sheet) -> tuple[list[str], list[Word]]:
+def _legend(job: ReferenceJob, sheet: Sheet) -> tuple[list[str], list[SetWord]]:
     """Show each tone with its name and share, light to dark."""
     width = _cell_mm(job, sheet)
     if width < _NAMED_TONE_MM:
@@ -238,8 +238,8 @@ def _legend(job: ReferenceJob, sheet: Sheet) -> tuple[list[str], list[Word]]:
         cell = Rect(left, sheet.drawing.bottom + 2, width, 5)
         middle = left + width / 2
         operators += [*drawing.filled(cell, tone.gray / 255), *drawing.frame(cell, drawing.HAIR_MM)]
-        words.append(Word(tone.name, middle, cell.bottom + 3.2, 6.5, "centre"))
-        words.append(Word(f"{tone.share:.0%}", middle, cell.bottom + 6.2, 6.5, "centre"))
+        words.append(SetWord(tone.name, middle, cell.bottom + 3.2, 6.5, "centre"))
+        words.append(SetWord(f"{tone.share:.0%}", middle, cell.bottom + 6.2, 6.5, "centre"))
     return operators, words
 
 

@@ -13,7 +13,7 @@ import pikepdf
 from archgen.errors import ConfigError
 from archgen.printing import drawing, furniture, print_ready
 from archgen.printing.page import Method, Printer, Rect, Sheet, make_sheet
-from archgen.printing.typesetting import Word, set_words
+from archgen.printing.typesetting import SetWord, set_words
 from archgen.units import date_words
 
 STAIRS_MM = (0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0)
@@ -28,7 +28,7 @@ _COLUMN_MM = 76.0
 @dataclass(frozen=True, slots=True)
 class _Part:
     operators: list[str]
-    words: list[Word]
+    words: list[SetWord]
 
 
 def write_ruler(printer: Printer, day: dt.date, paper: str | None = None) -> bytes:
@@ -54,7 +54,7 @@ def write_ruler(printer: Printer, day: dt.date, paper: str | None = None) -> byt
     operators = [*around.operators, *(line for part in parts for line in part.operators)]
     set_page = set_words([words], *sheet.true_mm, title=f"Ruler for printer {printer.name}", day=day)
     with pikepdf.open(BytesIO(set_page)) as pdf:
-        return print_ready.finish(pdf, sheet, [print_ready.Layer(tuple(operators))])
+        return print_ready.finish(pdf, sheet, [print_ready.PrintLayer(tuple(operators))])
 
 
 def _steps(sheet: Sheet, printer: Printer) -> _Part:
@@ -64,9 +64,9 @@ def _steps(sheet: Sheet, printer: Printer) -> _Part:
         "3. Type what you measured, across first:",
     )
     left, top = sheet.drawing.left, sheet.drawing.top
-    words = [Word(line, left, top + 4 + 5 * index, 9, width=sheet.drawing.width) for index, line in enumerate(said)]
+    words = [SetWord(line, left, top + 4 + 5 * index, 9, width=sheet.drawing.width) for index, line in enumerate(said)]
     chosen = "" if printer.name == "default" else f' --printer "{printer.name}"'
-    typed = Word(f"archgen ruler --measured 99.4 100.2{chosen}", left + 55, top + 14, 8, width=76, mono=True)
+    typed = SetWord(f"archgen ruler --measured 99.4 100.2{chosen}", left + 55, top + 14, 8, width=76, mono=True)
     return _Part([], [*words, typed])
 
 
@@ -76,39 +76,39 @@ def _square(sheet: Sheet) -> _Part:
     diagonals = [(box.left, box.top, box.right, box.bottom), (box.left, box.bottom, box.right, box.top)]
     operators = [*drawing.frame(box, drawing.HAIR_MM), *drawing.lines(diagonals, drawing.HAIR_MM)]
     said = f"sides {SQUARE_MM:.1f} mm, both diagonals {SQUARE_MM * 2**0.5:.1f} mm"
-    return _Part(operators, [Word(said, box.left + SQUARE_MM / 2, box.bottom + 4.5, 8, "centre")])
+    return _Part(operators, [SetWord(said, box.left + SQUARE_MM / 2, box.bottom + 4.5, 8, "centre")])
 
 
 def _lines(sheet: Sheet) -> _Part:
     left, top = sheet.drawing.left + _COLUMN_MM, sheet.drawing.top + 24
-    words, operators = [Word("Lines", left, top, 11, style="italic")], []
+    words, operators = [SetWord("Lines", left, top, 11, style="italic")], []
     for index, weight in enumerate(STAIRS_MM):
         y = top + _STEP_MM * (index + 1)
         operators += drawing.filled(Rect(left + 10, y - weight / 2, _LINE_MM, weight))
-        words.append(Word(f"{weight:g}", left + 8, y + 1, 8, "right"))
+        words.append(SetWord(f"{weight:g}", left + 8, y + 1, 8, "right"))
     return _Part(operators, words)
 
 
 def _gaps(sheet: Sheet) -> _Part:
     left = sheet.drawing.left + _COLUMN_MM
     top = sheet.drawing.top + 24 + _STEP_MM * (len(STAIRS_MM) + 2)
-    words, operators = [Word("Gaps", left, top, 11, style="italic")], []
+    words, operators = [SetWord("Gaps", left, top, 11, style="italic")], []
     for index, gap in enumerate(STAIRS_MM):
         y = top + _STEP_MM * (index + 1)
         for edge in (y - gap / 2 - _BESIDE_GAP_MM, y + gap / 2):
             operators += drawing.filled(Rect(left + 10, edge, _LINE_MM, _BESIDE_GAP_MM))
-        words.append(Word(f"{gap:g}", left + 8, y + 1, 8, "right"))
+        words.append(SetWord(f"{gap:g}", left + 8, y + 1, 8, "right"))
     return _Part(operators, words)
 
 
 def _letters(sheet: Sheet) -> _Part:
     """Print both hands: whichever reads right on skin names the method."""
     left, top = sheet.drawing.left + 4, sheet.drawing.top + 24 + SQUARE_MM + 24
-    words = [Word("Which way round?", left, top - 6, 11, style="italic")]
+    words = [SetWord("Which way round?", left, top - 6, 11, style="italic")]
     for index, (mirrored, method) in enumerate(((True, Method.INK_JET), (False, Method.THERMAL))):
         y = top + 10 + index * 20
         words += [
-            Word(furniture.TEST_LETTERS, left + 30, y, 32, "centre", mirrored=mirrored),
-            Word(f'if this one reads right on skin: method = "{method.value}"', left, y + 5.5, 8, width=66),
+            SetWord(furniture.TEST_LETTERS, left + 30, y, 32, "centre", mirrored=mirrored),
+            SetWord(f'if this one reads right on skin: method = "{method.value}"', left, y + 5.5, 8, width=66),
         ]
     return _Part([], words)

@@ -5,10 +5,10 @@ from io import BytesIO
 import pikepdf
 
 from archgen.printing import bitmap, drawing, furniture, print_ready
-from archgen.printing.layout import LABEL_MM, Page, Placement
+from archgen.printing.layout import LABEL_MM, Page, SheetPosition
 from archgen.printing.page import Method, Rect
-from archgen.printing.stencil_plan import Drawing, Plan, cut_drawing, placed_size
-from archgen.printing.typesetting import Word, set_words
+from archgen.printing.stencil_plan import Plan, PlannedDrawing, cut_drawing, placed_size
+from archgen.printing.typesetting import SetWord, set_words
 from archgen.units import date_words
 
 _MAP_WIDTH_MM, _MAP_HEIGHT_MM = 22.0, 12.5
@@ -72,11 +72,11 @@ def _what(plan: Plan, page: Page) -> list[str]:
     return words
 
 
-def _labels(plan: Plan, page: Page) -> list[Word]:
+def _labels(plan: Plan, page: Page) -> list[SetWord]:
     if len(plan.drawings) < 2 or page.tile:
         return []
     return [
-        Word(
+        SetWord(
             " · ".join(filter(None, [plan.drawings[placed.item].stencil.label, plan.drawings[placed.item].size_words])),
             placed.x + placed.window.width / 2,
             placed.box.bottom + LABEL_MM - 0.8,
@@ -93,7 +93,7 @@ def _layer(
     sheet: furniture.Furniture,
     images: dict[str, pikepdf.Object],
     spans: dict[int, tuple[float, float]],
-) -> print_ready.Layer:
+) -> print_ready.PrintLayer:
     operators = [*sheet.operators]
     for placed in page.placements:
         whole = placed.whole(*spans[placed.item])
@@ -106,10 +106,10 @@ def _layer(
     if _is_part(first, plan.drawings[first.item]):
         operators += _map(plan, first, spans[first.item], sheet.foot_left)
     used = {_name(placed.item): images[_name(placed.item)] for placed in page.placements}
-    return print_ready.Layer(tuple(operators), used, _around(page))
+    return print_ready.PrintLayer(tuple(operators), used, _around(page))
 
 
-def _is_part(placed: Placement, wanted: Drawing) -> bool:
+def _is_part(placed: SheetPosition, wanted: PlannedDrawing) -> bool:
     return placed.window.width < wanted.width_mm - 1e-6 or placed.window.height < wanted.height_mm - 1e-6
 
 
@@ -119,7 +119,7 @@ def _around(page: Page) -> Rect:
     return Rect(left, top, max(box.right for box in boxes) - left, max(box.bottom for box in boxes) - top)
 
 
-def _map(plan: Plan, placed: Placement, span: tuple[float, float], foot_left: float) -> list[str]:
+def _map(plan: Plan, placed: SheetPosition, span: tuple[float, float], foot_left: float) -> list[str]:
     """Draw the whole design small, every sheet's part of it lightly framed, this sheet's heavily."""
     area = plan.sheet.drawing
     room = min(_MAP_WIDTH_MM, area.right - foot_left)

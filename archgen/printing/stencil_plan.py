@@ -4,7 +4,7 @@
     plan = make_plan(job)            # sizes, sheets, warnings; raises before anything is drawn
     data = stencil_pdf.write(plan)   # the bytes of the PDF
 
-Any object with the attributes of `Picture` will do as marks, and any with those of `page.Printer` as printer: the
+Any object with the attributes of `StencilInk` will do as marks, and any with those of `page.Printer` as printer: the
 readers of pictures and of settings stay strangers to this module. For SVG and PDF stencils read the marks with
 `pixels_across=printed_pixels(width_mm, printer.dpi)`.
 """
@@ -28,7 +28,7 @@ COARSE_DPI = 150
 _DPI_RANGE = (72, 2400)
 
 
-class Picture(Protocol):
+class StencilInk(Protocol):
     """A stencil's ink: mode L, 255 paper, 0 ink, linear in coverage; the box of the marks in pixels."""
 
     @property
@@ -42,7 +42,7 @@ class Picture(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
-class Stencil:
+class StencilPrint:
     """One stencil to print.
 
     Exactly one of `width_mm` and `height_mm` is given: that of the marks on skin. `region` is a part of the
@@ -50,7 +50,7 @@ class Stencil:
     `stored_mirrored` says that the file itself is already mirrored. `label` names the version.
     """
 
-    marks: Picture
+    marks: StencilInk
     width_mm: float | None = None
     height_mm: float | None = None
     percent: float = 100.0
@@ -68,7 +68,7 @@ class ReprintJob:
     """
 
     title: str
-    stencils: tuple[Stencil, ...]
+    stencils: tuple[StencilPrint, ...]
     printer: Printer
     day: dt.date
     paper: str | None = None
@@ -77,10 +77,10 @@ class ReprintJob:
 
 
 @dataclass(frozen=True, slots=True)
-class Drawing:
+class PlannedDrawing:
     """A stencil with everything decided: its size on skin, the window that is printed, its grid of dots."""
 
-    stencil: Stencil
+    stencil: StencilPrint
     width_mm: float
     height_mm: float
     window: Rect
@@ -99,7 +99,7 @@ class Plan:
 
     job: ReprintJob
     sheet: Sheet
-    drawings: tuple[Drawing, ...]
+    drawings: tuple[PlannedDrawing, ...]
     pages: tuple[layout.Page, ...]
     mirrored: bool
     warnings: tuple[str, ...]
@@ -125,12 +125,12 @@ def make_plan(job: ReprintJob) -> Plan:
         )
     sheet = page.make_sheet(job.printer, job.paper)
     drawings = tuple(_decide(stencil, job, sheet) for stencil in job.stencils)
-    pages = layout.lay_out(sheet.drawing, [layout.Item(d.window, d.stencil.copies) for d in drawings])
+    pages = layout.lay_out(sheet.drawing, [layout.LayoutItem(d.window, d.stencil.copies) for d in drawings])
     mirrored = drawings[0].hand.mirrored
     return Plan(job, sheet, drawings, pages, mirrored, tuple(_warnings(job, drawings)))
 
 
-def _decide(stencil: Stencil, job: ReprintJob, sheet: Sheet) -> Drawing:
+def _decide(stencil: StencilPrint, job: ReprintJob, sheet: Sheet) -> PlannedDrawing:
     left, top, right, bottom = stencil.marks.box
     aspect = (bottom - top) / (right - left)
     width, height = page.size_from(aspect, stencil.width_mm, stencil.height_mm, stencil.percent)
@@ -138,7 +138,7 @@ def _decide(stencil: Stencil, job: ReprintJob, sheet: Sheet) -> Drawing:
     window = page.printed_region(stencil.region, width, height, mirrored=hand.mirrored)
     dpi = _affordable(width, height, job.printer.dpi)
     size_px = printed_pixels(width * sheet.factor_x, dpi), printed_pixels(height * sheet.factor_y, dpi)
-    return Drawing(stencil, width, height, window, hand, size_px)
+    return PlannedDrawing(stencil, width, height, window, hand, size_px)
 
 
 def _affordable(width_mm: float, height_mm: float, dpi: int) -> int:
@@ -146,7 +146,7 @@ def _affordable(width_mm: float, height_mm: float, dpi: int) -> int:
     return dpi if dots <= MAX_DOTS else int(dpi * (MAX_DOTS / dots) ** 0.5)
 
 
-def _warnings(job: ReprintJob, drawings: Sequence[Drawing]) -> list[str]:
+def _warnings(job: ReprintJob, drawings: Sequence[PlannedDrawing]) -> list[str]:
     said: list[str] = []
     for drawing in drawings:
         said += drawing.stencil.marks.warnings
@@ -169,7 +169,7 @@ def _warnings(job: ReprintJob, drawings: Sequence[Drawing]) -> list[str]:
     return list(dict.fromkeys(said))
 
 
-def cut_drawing(drawing: Drawing) -> bitmap.Bitmap:
+def cut_drawing(drawing: PlannedDrawing) -> bitmap.Bitmap:
     """Cut a drawing's dots, turned the way the sheet shows them."""
     marks = drawing.stencil.marks
     cut = bitmap.cut(marks.gray, marks.box, drawing.size_px, one_bit=marks.is_one_bit)
@@ -178,7 +178,7 @@ def cut_drawing(drawing: Drawing) -> bitmap.Bitmap:
     return bitmap.Bitmap(cut.image.transpose(Image.Transpose.FLIP_LEFT_RIGHT), cut.drawn_px)
 
 
-def placed_size(drawing: Drawing, cut: bitmap.Bitmap) -> tuple[float, float]:
+def placed_size(drawing: PlannedDrawing, cut: bitmap.Bitmap) -> tuple[float, float]:
     """Give the true mm of the cut dots: the side that was asked for exactly, the other in proportion.
 
     Placing by dots instead would make 120 mm into 120.014 mm at 600 dpi.

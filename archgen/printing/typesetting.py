@@ -16,7 +16,7 @@ _TEMPLATE = Path(__file__).with_name("typesetting.typ")
 
 
 @dataclass(frozen=True, slots=True)
-class Word:
+class SetWord:
     """A line of words: baseline at x, y mm; `align` says which of its ends lies on x.
 
     With a width (mm), a longer line is set smaller and at last cut with an ellipsis. `mirrored` reads right only in
@@ -36,7 +36,7 @@ class Word:
     mono: bool = False
 
 
-def set_words(pages: Sequence[Sequence[Word]], width_mm: float, height_mm: float, title: str, day: dt.date) -> bytes:
+def set_words(pages: Sequence[Sequence[SetWord]], width_mm: float, height_mm: float, title: str, day: dt.date) -> bytes:
     """Set the words of each page and give the PDF, dated `day`, so that equal input gives equal bytes."""
     fonts, faces = _fonts(pages)
     job = {
@@ -61,12 +61,12 @@ def set_words(pages: Sequence[Sequence[Word]], width_mm: float, height_mm: float
     return made
 
 
-def _fonts(pages: Sequence[Sequence[Word]]) -> tuple[typst.Fonts, list[str]]:
+def _fonts(pages: Sequence[Sequence[SetWord]]) -> tuple[typst.Fonts, list[str]]:
     """Give the fonts that typst brings and the order of faces; other scripts only where needed: they take a while."""
     if all(sign <= LAST_LATIN for words in pages for word in words for sign in word.words):
         return typst.Fonts(include_system_fonts=False, include_embedded_fonts=True), [typst_pdf.WORDS_FACE]
     return typst_pdf.fonts()[:2]
 
 
-def _printable(word: Word) -> Word:
+def _printable(word: SetWord) -> SetWord:
     return replace(word, words=typst_pdf.printable(word.words, set()).replace("\n", " "))

@@ -48,7 +48,7 @@ class Publication:
     references: tuple[Rights, ...]
 
 
-def decide(piece: Piece, catalogue: Catalogue) -> Publication:
+def decide_publication(piece: Piece, catalogue: Catalogue) -> Publication:
     """Decide what may be public of one piece."""
     record = piece.record
     if record is None:

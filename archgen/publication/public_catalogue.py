@@ -9,14 +9,14 @@ from typing import Any
 from archgen.catalogue import Catalogue
 from archgen.config import PortfolioSettings
 from archgen.picture_facts.facts import Derivative
-from archgen.publication.decision import Publication, decide
+from archgen.publication.decision import Publication, decide_publication
 from archgen.publication.rights import Rights
 from archgen.records.model import Photo, Piece, PieceRecord, Side, Stage
 from archgen.records.vocabulary.licences import license_url, license_words
 
 
 @dataclass(frozen=True, slots=True)
-class ClearedPhoto:
+class PublicPhoto:
     """A photo that may be shown; days_after counts from the day the piece was finished."""
 
     alt: str
@@ -38,7 +38,7 @@ class Credit:
 
 
 @dataclass(frozen=True, slots=True)
-class ClearedPiece:
+class PublicPiece:
     """A piece as the public may see it."""
 
     slug: str
@@ -54,30 +54,30 @@ class ClearedPiece:
     year: int | None
     month: int | None
     story: str | None
-    photos: tuple[ClearedPhoto, ...]
+    photos: tuple[PublicPhoto, ...]
     credits: tuple[Credit, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class ClearedCatalogue:
+class PublicCatalogue:
     """Everything the portfolio gets; newest piece first."""
 
     settings: PortfolioSettings
     language: str
     units: str
-    pieces: tuple[ClearedPiece, ...]
+    pieces: tuple[PublicPiece, ...]
 
 
-def clear(catalogue: Catalogue) -> ClearedCatalogue:
+def make_public_catalogue(catalogue: Catalogue) -> PublicCatalogue:
     """Keep of a catalogue what may be public."""
-    decided = [(piece, decide(piece, catalogue)) for piece in catalogue.pieces]
+    decided = [(piece, decide_publication(piece, catalogue)) for piece in catalogue.pieces]
     shown = [(piece, publication) for piece, publication in decided if publication.shown]
     slugs = slugs_of(piece for piece, _ in shown)
-    return ClearedCatalogue(
+    return PublicCatalogue(
         settings=_visible_settings(catalogue.config.portfolio),
         language=catalogue.config.archive.language,
         units=catalogue.config.archive.units,
-        pieces=tuple(_cleared(piece, publication, catalogue, slugs[piece.id]) for piece, publication in shown),
+        pieces=tuple(_public_piece(piece, publication, catalogue, slugs[piece.id]) for piece, publication in shown),
     )
 
 
@@ -125,11 +125,11 @@ def slug(text: str) -> str:
     return re.sub(r"[\W_]+", "-", unicodedata.normalize("NFC", plain)).strip("-")[:60].strip("-")
 
 
-def _cleared(piece: Piece, publication: Publication, catalogue: Catalogue, slug_of_piece: str) -> ClearedPiece:
+def _public_piece(piece: Piece, publication: Publication, catalogue: Catalogue, slug_of_piece: str) -> PublicPiece:
     record = piece.record
     assert record is not None  # noqa: S101 (a piece without a record is never shown)
     finished = record.finished_on
-    return ClearedPiece(
+    return PublicPiece(
         slug=slug_of_piece,
         title=visible(record.title),
         styles=tuple(map(visible, record.styles)),
@@ -143,18 +143,18 @@ def _cleared(piece: Piece, publication: Publication, catalogue: Catalogue, slug_
         year=finished.year if finished else None,
         month=finished.month if finished else None,
         story=_visible_or_none(piece.story),
-        photos=tuple(_cleared_photo(photo, piece, record, catalogue) for photo in publication.photos),
+        photos=tuple(_public_photo(photo, piece, record, catalogue) for photo in publication.photos),
         credits=_credits(record, publication.references),
     )
 
 
-def _cleared_photo(photo: Photo, piece: Piece, record: PieceRecord, catalogue: Catalogue) -> ClearedPhoto:
+def _public_photo(photo: Photo, piece: Piece, record: PieceRecord, catalogue: Catalogue) -> PublicPhoto:
     facts = catalogue.picture(piece, photo.file)
     assert facts is not None  # noqa: S101 (decide keeps unreadable pictures out)
     taken = photo.taken or (facts.taken.date() if facts.taken else None)
     days = (taken - record.finished_on).days if taken and record.finished_on else None
     when = f", {photo.stage.value.replace('-', ' ')}" if photo.stage else ""
-    return ClearedPhoto(
+    return PublicPhoto(
         alt=visible(photo.alt or f"{record.title}{when}"),
         stage=photo.stage,
         days_after=days if days is None or days >= 0 else None,

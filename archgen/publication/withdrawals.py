@@ -4,13 +4,13 @@ import datetime as dt
 from dataclasses import dataclass
 
 from archgen.catalogue import Catalogue
-from archgen.publication.decision import decide
+from archgen.publication.decision import decide_publication
 from archgen.records.model import Piece, ReleaseStatus
 from archgen.units import date_words
 
 
 @dataclass(frozen=True, slots=True)
-class Removal:
+class Withdrawal:
     """A piece that must not be shown any more; since is None when the day was not recorded."""
 
     piece: str
@@ -19,31 +19,31 @@ class Removal:
     reason: str
 
 
-def removals(catalogue: Catalogue) -> tuple[Removal, ...]:
+def find_withdrawals(catalogue: Catalogue) -> tuple[Withdrawal, ...]:
     """List the pieces whose release was withdrawn or ended, or a right to whose reference ended; latest first."""
-    found = [removal for piece in catalogue.pieces if (removal := _removal(piece, catalogue))]
+    found = [removal for piece in catalogue.pieces if (removal := _withdrawal(piece, catalogue))]
     return tuple(sorted(found, key=lambda removal: (-(removal.since or dt.date.min).toordinal(), removal.piece)))
 
 
-def _removal(piece: Piece, catalogue: Catalogue) -> Removal | None:
+def _withdrawal(piece: Piece, catalogue: Catalogue) -> Withdrawal | None:
     record = piece.record
-    if record is None or decide(piece, catalogue).shown:
+    if record is None or decide_publication(piece, catalogue).shown:
         return None
     today = catalogue.built_on
     if record.release.status is ReleaseStatus.WITHDRAWN:
-        return Removal(piece.id, piece.title, record.release.date, "photo release withdrawn")
+        return Withdrawal(piece.id, piece.title, record.release.date, "photo release withdrawn")
     if record.release.expires and record.release.expires < today:
-        return Removal(piece.id, piece.title, record.release.expires, "photo release ended")
+        return Withdrawal(piece.id, piece.title, record.release.expires, "photo release ended")
     ended = [reference.expires for reference in record.reference if reference.expires and reference.expires < today]
     if record.publish and ended:
-        return Removal(piece.id, piece.title, max(ended), "right to a reference ended")
+        return Withdrawal(piece.id, piece.title, max(ended), "right to a reference ended")
     return None
 
 
-def removals_text(catalogue: Catalogue) -> str:
+def write_withdrawals(catalogue: Catalogue) -> str:
     """Write the log: one line for each piece."""
     lines = [f"Not in the portfolio built on {date_words(catalogue.built_on)}:", ""]
-    for removal in removals(catalogue):
+    for removal in find_withdrawals(catalogue):
         since = f" since {date_words(removal.since)}" if removal.since else ""
         lines.append(f"{removal.title} ({removal.piece}): {removal.reason}{since}")
     return "\n".join(lines if len(lines) > 2 else ["Nothing had to be removed."]) + "\n"

@@ -15,7 +15,7 @@ from typing import Any, TypeVar
 import msgspec
 
 from archgen.records.model import Hours, Length, PieceRecord, Record
-from archgen.toml.kinds import Day, Flag, Kind, Many, Number, Parsed, Table, Text, Word, read_table
+from archgen.toml.kinds import Day, Flag, Many, Number, OneWord, Parsed, Table, Text, ValueKind, read_table
 from archgen.toml.problem import Problem
 from archgen.units import HOURS_FORMS, parse_hours, parse_length
 
@@ -23,7 +23,7 @@ R = TypeVar("R", bound=Record)
 
 LENGTH = Parsed("bad-length", "a length", parse_length, '"62 mm"')
 HOURS = Parsed("bad-time", f"a time such as {HOURS_FORMS}", parse_hours, "3.5", numbers=True)
-_SIMPLE: dict[Any, Kind] = {
+_SIMPLE: dict[Any, ValueKind] = {
     str: Text(),
     bool: Flag(),
     int: Number(whole=True),
@@ -105,7 +105,7 @@ def table_of(model: type[Record]) -> Table:
     return Table(fields, required)
 
 
-def _kind(hint: Any) -> Kind:
+def _kind(hint: Any) -> ValueKind:
     if hint in _SIMPLE:
         return _SIMPLE[hint]
     arguments = typing.get_args(hint)
@@ -114,5 +114,5 @@ def _kind(hint: Any) -> Kind:
     if typing.get_origin(hint) is tuple:
         return Many(_kind(arguments[0]), None if arguments[-1] is Ellipsis else len(arguments))
     if issubclass(hint, Enum):
-        return Word(tuple(str(member.value) for member in hint))
+        return OneWord(tuple(str(member.value) for member in hint))
     return table_of(hint)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from PIL import Image, ImageDraw, ImageFont
 
 from archgen.stencils.ridges import Ridge
-from archgen.stencils.stroke_width import Gauge, Marks, Place
+from archgen.stencils.stroke_width import Gauge, InkOnPaper, NarrowPlace
 
 Color = tuple[int, int, int]
 Square = tuple[float, float, float, float]
@@ -31,7 +31,7 @@ SCREEN = Palette((74, 42, 138), (243, 220, 131), (43, 35, 0))
 PAPER = Palette((40, 40, 40), (170, 170, 170), (0, 0, 0))
 
 
-def numbered(gauge: Gauge, most: int = 9) -> tuple[tuple[str, Place], ...]:
+def numbered(gauge: Gauge, most: int = 9) -> tuple[tuple[str, NarrowPlace], ...]:
     """Give the worst places with the signs they carry in the picture: letters for thin lines, numbers for gaps."""
     thin = [(chr(ord("A") + index), place) for index, place in enumerate(gauge.thin[: min(most, 26)])]
     tight = [(str(index + 1), place) for index, place in enumerate(gauge.tight[:most])]
@@ -39,7 +39,7 @@ def numbered(gauge: Gauge, most: int = 9) -> tuple[tuple[str, Place], ...]:
 
 
 def draw_gauge(
-    marks: Marks, gauge: Gauge, width_px: int = 900, *, palette: Palette = SCREEN, most: int = 9
+    marks: InkOnPaper, gauge: Gauge, width_px: int = 900, *, palette: Palette = SCREEN, most: int = 9
 ) -> Image.Image:
     """Draw the stencil so many pixels wide, everything below a limit marked, the worst places named.
 

@@ -17,7 +17,7 @@ _ROUNDS = 2
 
 
 @dataclass(frozen=True, slots=True)
-class Tone:
+class WashTone:
     """One tone: its name, its gray (0 black, 255 paper), the share of the area it covers."""
 
     name: str
@@ -30,7 +30,7 @@ class Simplified:
     """A picture in few tones (mode L), and the tones from light to dark."""
 
     picture: Image.Image
-    tones: tuple[Tone, ...]
+    tones: tuple[WashTone, ...]
 
 
 def simplify(gray: Image.Image, spread_px: float, tones: int = 5) -> Simplified:
@@ -52,7 +52,7 @@ def simplify(gray: Image.Image, spread_px: float, tones: int = 5) -> Simplified:
     steps = np.round(levels * 255).astype(np.uint8)
     steps[-1] = 255
     named = [
-        Tone(_name(index, len(levels)), int(steps[-1 - index]), float(shares[-1 - index]))
+        WashTone(_name(index, len(levels)), int(steps[-1 - index]), float(shares[-1 - index]))
         for index in range(len(levels))
     ]
     return Simplified(Image.fromarray(steps[labels]), tuple(named))

@@ -47,7 +47,7 @@ class GaugeLimits:
     spread_mm: float = 0.3
 
 
-class Kind(Enum):
+class Shortfall(Enum):
     """What is too small at a place."""
 
     LINE = "line"
@@ -56,7 +56,7 @@ class Kind(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class NarrowPlace:
     """A critical place, mm from the upper left of the marks; `mm` is the smallest of the `count` runs merged into it.
 
     `closes` says that ink spreading from both sides will meet there.
@@ -65,7 +65,7 @@ class Place:
     x_mm: float
     y_mm: float
     mm: float
-    kind: Kind
+    kind: Shortfall
     count: int = 1
     closes: bool = False
 
@@ -111,8 +111,8 @@ class Gauge:
     limits: GaugeLimits
     stroke_mm: Widths | None
     gap_mm: Widths | None
-    thin: tuple[Place, ...]
-    tight: tuple[Place, ...]
+    thin: tuple[NarrowPlace, ...]
+    tight: tuple[NarrowPlace, ...]
     readable_from_mm: float | None
     mostly_from_mm: float | None
     tapers: int
@@ -137,7 +137,7 @@ class WidthRow:
         return not self.thin and not self.tight
 
 
-class Marks(Protocol):
+class InkOnPaper(Protocol):
     """A stencil's ink: mode L, 255 paper, 0 ink; the box of the marks in pixels."""
 
     @property
@@ -148,7 +148,7 @@ class Marks(Protocol):
     def is_one_bit(self) -> bool: ...  # noqa: D102
 
 
-def measure(marks: Marks, width_mm: float, limits: GaugeLimits | None = None) -> Gauge:
+def measure(marks: InkOnPaper, width_mm: float, limits: GaugeLimits | None = None) -> Gauge:
     """Measure every line and gap at the printed width.
 
     Raises:
@@ -168,7 +168,7 @@ def check_width(width_mm: float) -> None:
         raise UsageError(f"A width of {width_mm:g} mm cannot be gauged. A stencil is between 1 mm and 2 m wide.")
 
 
-def look(marks: Marks, width_mm: float) -> Measured:
+def look(marks: InkOnPaper, width_mm: float) -> Measured:
     """Measure the picture in pixels; `width_mm` only sets where a gap becomes open skin."""
     left, top, right, bottom = marks.box
     x, y = int(left), int(top)
@@ -269,22 +269,23 @@ def share_thinner(gauge: Gauge, width_mm: float) -> float | None:
     return float((widths < width_mm).mean()) if len(widths) else None
 
 
-def _places(seen: Measured, width_mm: float, limits: GaugeLimits) -> tuple[list[Place], list[Place], int]:
+def _places(seen: Measured, width_mm: float, limits: GaugeLimits) -> tuple[list[NarrowPlace], list[NarrowPlace], int]:
     """Give every thin line and dot and every narrow gap at a width, unmerged, and the count of tapers."""
     mm = width_mm / seen.width_px
     lines = runs.below(seen.strokes, seen.stroke_links, limits.stroke_mm / mm)
     gaps = runs.below(seen.gaps, seen.gap_links, limits.gap_mm / mm)
     small = seen.dots[seen.dots[:, 2] * mm < limits.stroke_mm]
-    thin = [Place(run.x * mm, run.y * mm, run.width * mm, Kind.LINE) for run in lines.found]
-    thin += [Place(float(x) * mm, float(y) * mm, float(wide) * mm, Kind.DOT) for x, y, wide in small]
+    thin = [NarrowPlace(run.x * mm, run.y * mm, run.width * mm, Shortfall.LINE) for run in lines.found]
+    thin += [NarrowPlace(float(x) * mm, float(y) * mm, float(wide) * mm, Shortfall.DOT) for x, y, wide in small]
     closing = 2 * limits.spread_mm
     tight = [
-        Place(run.x * mm, run.y * mm, run.width * mm, Kind.GAP, closes=run.width * mm < closing) for run in gaps.found
+        NarrowPlace(run.x * mm, run.y * mm, run.width * mm, Shortfall.GAP, closes=run.width * mm < closing)
+        for run in gaps.found
     ]
     return thin, tight, lines.tapers + gaps.tapers
 
 
-def _merged(places: Sequence[Place], width_mm: float) -> tuple[Place, ...]:
+def _merged(places: Sequence[NarrowPlace], width_mm: float) -> tuple[NarrowPlace, ...]:
     """Let the worst place stand for those around it, so that a picture with numbers stays readable."""
     radius = max(_MERGE_MM, _MERGE_SHARE * width_mm)
     left = sorted(places, key=lambda place: (place.mm, place.x_mm, place.y_mm))
@@ -295,7 +296,7 @@ def _merged(places: Sequence[Place], width_mm: float) -> tuple[Place, ...]:
             continue
         near = free & (np.hypot(*(spots - spots[index]).T) <= radius)
         free &= ~near
-        merged.append(Place(place.x_mm, place.y_mm, place.mm, place.kind, int(near.sum()), place.closes))
+        merged.append(NarrowPlace(place.x_mm, place.y_mm, place.mm, place.kind, int(near.sum()), place.closes))
     return tuple(merged)
 
 

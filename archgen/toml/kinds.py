@@ -36,7 +36,7 @@ class Walk:
         self.note("wrong-type", key, f"{named(key)} is {seen}, not {wanted}.", remedy)
 
 
-class Kind(Protocol):
+class ValueKind(Protocol):
     """What a value must be."""
 
     def read(self, value: Any, key: str, walk: Walk) -> Any:
@@ -198,7 +198,7 @@ class Parsed:
 
 
 @dataclass(frozen=True, slots=True)
-class Word:
+class OneWord:
     """One of a closed set of words."""
 
     allowed: tuple[str, ...]
@@ -217,7 +217,7 @@ class Word:
 class Many:
     """A list of one kind of value, or tables in double brackets; `count` when the number of values is fixed."""
 
-    item: Kind
+    item: ValueKind
     count: int | None = None
 
     def read(self, value: Any, key: str, walk: Walk) -> tuple[Any, ...] | None:
@@ -254,9 +254,9 @@ class Table:
         others: What a key that is not in fields may hold when it is a table itself, such as [printer.NAME].
     """
 
-    fields: Mapping[str, Kind]
+    fields: Mapping[str, ValueKind]
     required: Mapping[str, str] = field(default_factory=dict)
-    others: Kind | None = None
+    others: ValueKind | None = None
 
     def read(self, value: Any, key: str, walk: Walk) -> dict[str, Any] | None:
         """Give the values by key."""

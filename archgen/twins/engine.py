@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from archgen.twins.description.signature import COEFFICIENTS, WINDOWS, Kind
+from archgen.twins.description.signature import COEFFICIENTS, WINDOWS, PictureKind
 from archgen.twins.description.turns import (
     IDENTITY,
     Affine,
@@ -19,12 +19,12 @@ from archgen.twins.description.turns import (
     turn_transform,
 )
 from archgen.twins.description.warp import flattened
-from archgen.twins.model import Item, Pair, Relation
+from archgen.twins.model import ComparedPicture, Pair, Relation
 from archgen.twins.naming.relation import Match, edges_apart, full_transform, is_other_day, name_pair, same_pair
 from archgen.twins.proof.align import Working, align, bend
 from archgen.twins.proof.compare import evidence_for, measure, score_of
 from archgen.twins.search.candidates import Views, candidates
-from archgen.twins.search.clusters import heaps, lie_on_each_other
+from archgen.twins.search.clusters import find_clusters, lie_on_each_other
 
 # Raise with every change of which pairs are found or what is said of them.
 VERSION = 6
@@ -43,10 +43,10 @@ class Known:
 
 
 @dataclass(slots=True)
-class _Desk:
+class _UnpackedViews:
     """Views unpacked lately; unpacking costs as much as an alignment."""
 
-    items: Sequence[Item]
+    items: Sequence[ComparedPicture]
     kept: OrderedDict[tuple[int, int], Working] = field(default_factory=OrderedDict)
 
     def get(self, item: int, view: int) -> Working:
@@ -61,7 +61,7 @@ class _Desk:
 
 
 def find_pairs(
-    items: Sequence[Item], known: Known | None = None, progress: Callable[[int, int], None] | None = None
+    items: Sequence[ComparedPicture], known: Known | None = None, progress: Callable[[int, int], None] | None = None
 ) -> list[Pair]:
     """Find the pairs among `items`, in the order of their keys.
 
@@ -70,17 +70,17 @@ def find_pairs(
     is called with the number of comparisons done and their total.
     """
     items = sorted(items, key=lambda item: item.key)
-    desk = _Desk(items)
+    desk = _UnpackedViews(items)
     same = {index for index, item in enumerate(items) if known and known.digests.get(item.key) == item.prepared.digest}
     keys = {items[index].key for index in same}
     found = {(pair.a, pair.b): pair for pair in (known.pairs if known else ()) if {pair.a, pair.b} <= keys}
-    followers = heaps(items)
+    followers = find_clusters(items)
     guesses = _guesses(items, same, followers)
     for follower, leader in followers.items():
         if not {follower, leader} <= same:
             guesses[leader, follower] = _heap_guesses(items, leader, follower)
     for done, ((a, b), rows) in enumerate(sorted(guesses.items()), 1):
-        pair = _at_a_glance(items[a], items[b]) if followers.get(b) == a else None
+        pair = _pair_of_copies(items[a], items[b]) if followers.get(b) == a else None
         pair = pair or _prove(desk, a, b, rows)
         if pair is not None:
             found[pair.a, pair.b] = pair
@@ -89,7 +89,7 @@ def find_pairs(
     return [found[key] for key in sorted(found)]
 
 
-def _at_a_glance(leader: Item, follower: Item) -> Pair | None:
+def _pair_of_copies(leader: ComparedPicture, follower: ComparedPicture) -> Pair | None:
     """Pair two members of a heap that plainly lie on each other; ten thousand alignments would take minutes."""
     if leader.prepared.digest == follower.prepared.digest:
         return same_pair(leader, follower)
@@ -98,13 +98,13 @@ def _at_a_glance(leader: Item, follower: Item) -> Pair | None:
     return name_pair(leader, follower, Match(IDENTITY, leader.prepared.views[0].kind, 1.0))
 
 
-def _heap_guesses(items: Sequence[Item], leader: int, follower: int) -> list[_Guess]:
+def _heap_guesses(items: Sequence[ComparedPicture], leader: int, follower: int) -> list[_Guess]:
     return [_Guess(items[leader].prepared.views[0].kind, (follower, 0), (leader, 0), 0, 0, 1.0)]
 
 
 @dataclass(frozen=True, slots=True)
 class _Guess:
-    kind: Kind
+    kind: PictureKind
     part: tuple[int, int]
     whole: tuple[int, int]
     turn: int
@@ -112,12 +112,14 @@ class _Guess:
     cosine: float
 
 
-def _guesses(items: Sequence[Item], same: set[int], left_out: Collection[int]) -> dict[tuple[int, int], list[_Guess]]:
+def _guesses(
+    items: Sequence[ComparedPicture], same: set[int], left_out: Collection[int]
+) -> dict[tuple[int, int], list[_Guess]]:
     out: dict[tuple[int, int], list[_Guess]] = defaultdict(list)
     some = [item for item in range(len(items)) if item not in left_out]
     every = [(item, view, chosen) for item in some for view, chosen in enumerate(items[item].prepared.views)]
     is_fresh = np.array([item not in same for item in range(len(items))], bool)
-    for kind in Kind:
+    for kind in PictureKind:
         rows = [row for row in every if row[2].kind is kind]
         if not rows:
             continue
@@ -134,7 +136,7 @@ def _guesses(items: Sequence[Item], same: set[int], left_out: Collection[int]) -
     return out
 
 
-def _differ_in_kind(a: Item, b: Item) -> bool:
+def _differ_in_kind(a: ComparedPicture, b: ComparedPicture) -> bool:
     """A stencil is not a copy of the photograph of the piece made with it."""
     return a.is_stencil is not None and b.is_stencil is not None and a.is_stencil != b.is_stencil
 
@@ -151,7 +153,7 @@ class _Proof:
     is_bent: bool
 
 
-def _prove(desk: _Desk, a: int, b: int, guesses: list[_Guess]) -> Pair | None:
+def _prove(desk: _UnpackedViews, a: int, b: int, guesses: list[_Guess]) -> Pair | None:
     """Align the best guesses and keep the one that fits best."""
     first, second = desk.items[a], desk.items[b]
     if first.prepared.digest == second.prepared.digest:
@@ -181,7 +183,7 @@ def _prove(desk: _Desk, a: int, b: int, guesses: list[_Guess]) -> Pair | None:
     return pair
 
 
-def _is_in_perspective(desk: _Desk, proof: _Proof) -> bool:
+def _is_in_perspective(desk: _UnpackedViews, proof: _Proof) -> bool:
     """Tell a picture seen at a slant, whose edges lie as those of a burst or of a part do."""
     if edges_apart(proof.full) > MOST_SLANTED:
         return False
@@ -228,7 +230,7 @@ def _way(guess: _Guess) -> int:
 GUESS_RANGE, SURE_RANGE = 0.12, 0.04
 
 
-def _try(desk: _Desk, guess: _Guess) -> _Proof | None:
+def _try(desk: _UnpackedViews, guess: _Guess) -> _Proof | None:
     part, whole = desk.get(*guess.part), desk.get(*guess.whole)
     start = compose(box_transform(*WINDOWS[guess.window]), inverse(turn_transform(guess.turn)))
     transform, fit = align(part, whole, start)

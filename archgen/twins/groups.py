@@ -15,7 +15,7 @@ _Links = dict[str, dict[str, Pair]]
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class PictureGroup:
     """Keys in order, the pairs among them, and the key of the picture the others are copies or parts of."""
 
     keys: tuple[str, ...]
@@ -23,7 +23,7 @@ class Group:
     full: str
 
 
-def groups(pairs: Iterable[Pair]) -> list[Group]:
+def groups(pairs: Iterable[Pair]) -> list[PictureGroup]:
     """Gather pairs into groups; each picture is in one at most.
 
     A group has a full picture, one that is a part of no other member. A picture joins it as a part or a certain copy
@@ -58,7 +58,7 @@ def _members(full: str, links: _Links, left: set[str]) -> list[str]:
     return members
 
 
-def _group(full: str, members: Sequence[str], links: _Links) -> Group:
+def _group(full: str, members: Sequence[str], links: _Links) -> PictureGroup:
     inside = set(members)
     found = {(pair.a, pair.b): pair for key in members for other, pair in links[key].items() if other in inside}
-    return Group(tuple(sorted(members)), tuple(found[names] for names in sorted(found)), full)
+    return PictureGroup(tuple(sorted(members)), tuple(found[names] for names in sorted(found)), full)

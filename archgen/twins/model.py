@@ -36,7 +36,7 @@ class Box:
 
 
 @dataclass(frozen=True, slots=True)
-class Item:
+class ComparedPicture:
     """A picture to be compared.
 
     `key` is any name that is the caller's own. A picture whose `is_stencil` is true is not compared with one where it

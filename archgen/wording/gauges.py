@@ -13,7 +13,7 @@ from archgen.stencils.marks import Marks, turned
 from archgen.stencils.stroke_width import (
     Gauge,
     GaugeLimits,
-    Place,
+    NarrowPlace,
     WidthRow,
     Widths,
     check_width,
@@ -91,7 +91,7 @@ def _widths(widths: Widths | None) -> dict[str, float] | None:
     return {name: round(getattr(widths, name), 4) for name in ("p01", "p05", "p50", "p95", "p99")}
 
 
-def _place(place: Place, width_mm: float, limit_mm: float) -> dict[str, float]:
+def _place(place: NarrowPlace, width_mm: float, limit_mm: float) -> dict[str, float]:
     """Give a place and the width of the whole design from which it keeps its limit."""
     return {
         "x_mm": round(place.x_mm, 2),
@@ -138,7 +138,7 @@ def _spread(what: str, widths: Widths | None) -> str:
     )
 
 
-def _below(one: str, many: str, how: str, places: Sequence[Place], widths: Widths | None) -> str:
+def _below(one: str, many: str, how: str, places: Sequence[NarrowPlace], widths: Widths | None) -> str:
     if not places:
         return f"No {one} is {how} than the limit."
     share = f", {widths.below_limit:.0%} of their length" if widths else ""

@@ -2,7 +2,7 @@
 
 import re
 
-from archgen.publication.public_catalogue import ClearedPhoto, ClearedPiece
+from archgen.publication.public_catalogue import PublicPhoto, PublicPiece
 from archgen.records.model import Side, Stage
 from archgen.records.vocabulary.placements import placement_words
 
@@ -26,12 +26,12 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def month_words(piece: ClearedPiece) -> str | None:
+def month_words(piece: PublicPiece) -> str | None:
     """Write when a piece was made; None when that is not recorded."""
     return f"{_MONTHS[piece.month - 1]} {piece.year}" if piece.month and piece.year else None
 
 
-def photo_words(photo: ClearedPhoto) -> str:
+def photo_words(photo: PublicPhoto) -> str:
     """Write the stage of a photo and how long after the work it was taken."""
     stage = _STAGES[photo.stage] if photo.stage else ""
     if not stage or photo.days_after is None or photo.stage is Stage.IN_PROGRESS:
@@ -54,7 +54,7 @@ def _after(days: int) -> str:
     raise AssertionError(days)
 
 
-def place_words(piece: ClearedPiece) -> str:
+def place_words(piece: PublicPiece) -> str:
     """Write the place on the body, side last; empty when it is not recorded."""
     side = None if piece.side is Side.CENTRE else piece.side
     return placement_words(piece.region, side) or ""

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from archgen.printing.stencil_plan import Drawing, Plan
+from archgen.printing.stencil_plan import Plan, PlannedDrawing
 
 
 def plan_words(plan: Plan) -> Iterator[str]:
@@ -33,7 +33,7 @@ def file_name(stem: str, plan: Plan) -> str:
     return "-".join(parts) + ".pdf"
 
 
-def _part(drawing: Drawing) -> str:
+def _part(drawing: PlannedDrawing) -> str:
     if not drawing.stencil.region:
         return ""
     return f", of it {drawing.window.width:.1f} × {drawing.window.height:.1f} mm"

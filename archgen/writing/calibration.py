@@ -5,14 +5,14 @@ from pathlib import Path
 
 import tomlkit
 
-from archgen.config import FILE, Printer
+from archgen.config import FILE, PrinterSettings
 from archgen.errors import ConfigError, OutputError, UsageError
 from archgen.printing.page import correction
 from archgen.storage.files import write_atomically
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class SettingsChange:
     """One change of archive.toml, ready to be written.
 
     Attributes:
@@ -28,7 +28,7 @@ class Change:
     content: str
 
 
-def measured_change(root: Path, printer: Printer, measured_x_mm: float, measured_y_mm: float) -> Change:
+def measured_change(root: Path, printer: PrinterSettings, measured_x_mm: float, measured_y_mm: float) -> SettingsChange:
     """Work out the change; nothing is written.
 
     Raises:
@@ -53,10 +53,10 @@ def measured_change(root: Path, printer: Printer, measured_x_mm: float, measured
         lines.append((key, str(table[key]) if key in table else None, new))
         table[key] = new
     where = f"[printer.{printer.name}]" if named else "[printer]"
-    return Change(file, where, tuple(lines), factors, tomlkit.dumps(document))
+    return SettingsChange(file, where, tuple(lines), factors, tomlkit.dumps(document))
 
 
-def write_change(change: Change) -> None:
+def write_change(change: SettingsChange) -> None:
     """Write the change.
 
     Raises:

@@ -16,7 +16,7 @@ _BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class RecordChange:
     """One record before and after; after is None when the lines must be written by hand."""
 
     file: str
@@ -47,7 +47,7 @@ def _quoted(text: str) -> str:
     return f'"{escaped}"'
 
 
-def changes(root: Path, proposals: Iterable[Proposal]) -> tuple[Change, ...]:
+def changes(root: Path, proposals: Iterable[Proposal]) -> tuple[RecordChange, ...]:
     """Work out what each record would be; nothing is written."""
     found = []
     for piece, wanted in groupby(proposals, key=lambda one: one.piece):
@@ -58,11 +58,11 @@ def changes(root: Path, proposals: Iterable[Proposal]) -> tuple[Change, ...]:
         mark = _BYTE_ORDER_MARK if before.startswith(_BYTE_ORDER_MARK) else b""
         filled = fill_tables(before[len(mark) :].decode(), _TABLE, additions)
         after = None if filled is None else mark + filled.encode()
-        found.append(Change(piece.toml, before, after, sum(map(len, additions.values()))))
+        found.append(RecordChange(piece.toml, before, after, sum(map(len, additions.values()))))
     return tuple(found)
 
 
-def write(root: Path, change: Change) -> None:
+def write(root: Path, change: RecordChange) -> None:
     """Put the new record in the place of the old one, at once or not at all.
 
     Raises:

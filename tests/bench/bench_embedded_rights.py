@@ -15,7 +15,7 @@ from PIL import Image
 
 from archgen.images.decode import open_picture
 from archgen.metadata.embedded_rights import read_rights
-from archgen.metadata.rights_writing import Marks, mark
+from archgen.metadata.rights_writing import OwnRights, mark
 from archgen.picture_facts.facts import ImageJob, Role
 from archgen.picture_facts.stage import read_pictures
 from archgen.progress import Silent
@@ -28,7 +28,7 @@ FORMS = {"jpg": "JPEG", "webp": "WEBP"}
 def picture(path: Path, form: str, size: tuple[int, int]) -> None:
     noise = np.random.default_rng(1).integers(0, 255, (size[1] // 8, size[0] // 8, 3), np.uint8)
     Image.fromarray(noise).resize(size).save(path, form, quality=85)
-    marks = Marks("A. Sample", "© A. Sample", "A. Sample", "https://example.org/rights", "https://example.org/buy")
+    marks = OwnRights("A. Sample", "© A. Sample", "A. Sample", "https://example.org/rights", "https://example.org/buy")
     path.write_bytes(mark(path.read_bytes(), marks))
 
 

@@ -12,9 +12,9 @@ import time
 from dataclasses import replace
 from pathlib import Path
 
-from archgen.config import Printer
+from archgen.config import PrinterSettings
 from archgen.printing.stencil_pdf import write
-from archgen.printing.stencil_plan import ReprintJob, Stencil, make_plan
+from archgen.printing.stencil_plan import ReprintJob, StencilPrint, make_plan
 from archgen.stencils.marks import read_marks
 from tests.demo.drawing import motif
 from tests.demo.raster import stencil
@@ -48,7 +48,7 @@ def python(*arguments):
 
 
 def in_process(marks, **size):
-    job = ReprintJob("Bench", (Stencil(marks, **size),), Printer(), dt.date(2026, 3, 14))
+    job = ReprintJob("Bench", (StencilPrint(marks, **size),), PrinterSettings(), dt.date(2026, 3, 14))
     return write(make_plan(job))
 
 
@@ -69,7 +69,7 @@ def one_motif(name, floor, folder):
 
 def tiles(marks):
     """Print the same dots on one sheet and on many: the difference is the tiles' own cost."""
-    job = ReprintJob("Bench", (Stencil(marks, width_mm=90),), Printer(), dt.date(2026, 3, 14))
+    job = ReprintJob("Bench", (StencilPrint(marks, width_mm=90),), PrinterSettings(), dt.date(2026, 3, 14))
     plain, tiled = make_plan(job), make_plan(replace(job, paper="75 x 90 mm"))
     seconds = best(lambda: write(plain)), best(lambda: write(tiled))
     print(

@@ -26,7 +26,7 @@ from PIL import Image, ImageFilter, ImageOps
 
 from archgen.twins.description.prepare import prepare
 from archgen.twins.engine import find_pairs
-from archgen.twins.model import Item, Pair
+from archgen.twins.model import ComparedPicture, Pair
 from tests.bench.twin_variants import COPIES, Copy
 from tests.demo.drawing import MOTIFS, motif
 from tests.demo.limb import Scene
@@ -318,7 +318,7 @@ def main() -> None:
             report(name, halves(entries)["test"], hashed(halves(entries)["test"], method, most))
     images = [entry.image() for entry in entries]
     start = time.process_time()
-    items = [Item(entry.name, prepare(im)) for entry, im in zip(entries, images, strict=True)]
+    items = [ComparedPicture(entry.name, prepare(im)) for entry, im in zip(entries, images, strict=True)]
     spent = time.process_time() - start
     size = np.mean([len(item.prepared.to_bytes()) for item in items]) / 1000
     print(f"prepare {spent / len(items) * 1000:.1f} ms a picture of one core, {size:.1f} kB")

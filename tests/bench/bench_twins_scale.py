@@ -22,10 +22,10 @@ import numpy as np
 from PIL import Image
 
 from archgen.twins.description.prepare import Prepared, prepare
-from archgen.twins.description.signature import COEFFICIENTS, Kind, turned_vectors, window_norms, window_vectors
+from archgen.twins.description.signature import COEFFICIENTS, PictureKind, turned_vectors, window_norms, window_vectors
 from archgen.twins.description.turns import turned_coefficients
 from archgen.twins.engine import Known, find_pairs
-from archgen.twins.model import Item
+from archgen.twins.model import ComparedPicture
 from archgen.twins.search.candidates import LEAST_COSINE, Views, candidates
 from archgen.twins.search.shortlist import Candidates
 from tests.bench.bench_twins import Entry, demo_line, demo_photos, gather
@@ -57,7 +57,7 @@ def hash_seconds(count: int) -> float:
     return (time.process_time() - start) * (count / some) ** 2
 
 
-def brute_seconds(views: Views, kind: Kind) -> float:
+def brute_seconds(views: Views, kind: PictureKind) -> float:
     """Give what multiplying all turns with all windows would take, reckoned from fewer."""
     start = time.process_time()
     some = views.coefficients[:PRODUCTS]
@@ -77,7 +77,7 @@ class Shelf:
     entries: np.ndarray
     coefficients: np.ndarray
 
-    def filled(self, kind: Kind, count: int, blended: np.ndarray) -> Views:
+    def filled(self, kind: PictureKind, count: int, blended: np.ndarray) -> Views:
         few = self.coefficients[:count]
         more = blends(self.coefficients[np.isin(self.entries, blended)], max(0, count - len(few)))
         every = np.concatenate([few, more])
@@ -85,7 +85,7 @@ class Shelf:
         return Views(every, np.concatenate(norms))
 
 
-def shelved(prepared: list[Prepared], kind: Kind) -> Shelf:
+def shelved(prepared: list[Prepared], kind: PictureKind) -> Shelf:
     found = [(at, view) for at, one in enumerate(prepared) for view in one.views if view.kind is kind]
     return Shelf(np.array([at for at, _ in found]), np.stack([view.coefficients for _, view in found]))
 
@@ -116,7 +116,7 @@ def pairs_of(entries: list[Entry]) -> list[tuple[int, int, str]]:
     ]
 
 
-def recall(shelf: Shelf, kind: Kind, found: Candidates, pairs: list[tuple[int, int, str]]) -> Iterator[str]:
+def recall(shelf: Shelf, kind: PictureKind, found: Candidates, pairs: list[tuple[int, int, str]]) -> Iterator[str]:
     """Tell, by group, which share of the pairs that brute force would find were found."""
     real = (found.part < len(shelf.entries)) & (found.whole < len(shelf.entries))
     met = set(zip(shelf.entries[found.part[real]].tolist(), shelf.entries[found.whole[real]].tolist(), strict=True))
@@ -131,7 +131,7 @@ def recall(shelf: Shelf, kind: Kind, found: Candidates, pairs: list[tuple[int, i
             yield f"{group} {np.mean(hits[group]):.4f} of {len(hits[group])}"
 
 
-def best_cosine(coefficients: np.ndarray, kind: Kind, parts: np.ndarray, wholes: np.ndarray) -> float:
+def best_cosine(coefficients: np.ndarray, kind: PictureKind, parts: np.ndarray, wholes: np.ndarray) -> float:
     if not len(parts) or not len(wholes):
         return 0.0
     turned = turned_vectors(coefficients[parts], kind).reshape(-1, 64)
@@ -141,24 +141,24 @@ def best_cosine(coefficients: np.ndarray, kind: Kind, parts: np.ndarray, wholes:
 # --- through the engine ---------------------------------------------------------------------------------------
 
 
-def large_archive(prepared: list[Prepared], count: int) -> list[Item]:
+def large_archive(prepared: list[Prepared], count: int) -> list[ComparedPicture]:
     """Make items with blended coefficients; the pixels that are kept are those of other pictures."""
-    shelves = {kind: blends(shelved(prepared, kind).coefficients, 20_000) for kind in Kind}
+    shelves = {kind: blends(shelved(prepared, kind).coefficients, 20_000) for kind in PictureKind}
     norms = {kind: np.concatenate([window_norms(some[at : at + 256], kind) for at in range(0, len(some), 256)])
              for kind, some in shelves.items()}  # fmt: skip
     rng = np.random.default_rng(2)
-    out = [Item(f"{at:06d}", one) for at, one in enumerate(prepared[:count])]
+    out = [ComparedPicture(f"{at:06d}", one) for at, one in enumerate(prepared[:count])]
     for at in range(len(out), count):
         one = prepared[at % len(prepared)]
         views = []
         for view in one.views:
             row = int(rng.integers(20_000))
             views.append(dataclasses.replace(view, coefficients=shelves[view.kind][row], norms=norms[view.kind][row]))
-        out.append(Item(f"{at:06d}", dataclasses.replace(one, views=tuple(views), digest=f"{at:032x}")))
+        out.append(ComparedPicture(f"{at:06d}", dataclasses.replace(one, views=tuple(views), digest=f"{at:032x}")))
     return out
 
 
-def one_new(items: list[Item], new: int) -> None:
+def one_new(items: list[ComparedPicture], new: int) -> None:
     known = Known({item.key: item.prepared.digest for at, item in enumerate(items) if at != new}, [])
     find_pairs(items[:100])  # what is made once is not counted
     ticks: list[float] = []
@@ -181,7 +181,10 @@ def many_copies(title: str, picture: Image.Image, count: int) -> None:
     rng = np.random.default_rng(3)
     drawn = [prepare(encoded(picture, rng)) for _ in range(min(count, 1000))]
     # Beyond a thousand the same ones come again, each as a picture of its own.
-    items = [Item(f"{at:06d}", dataclasses.replace(drawn[at % len(drawn)], digest=f"{at:032x}")) for at in range(count)]
+    items = [
+        ComparedPicture(f"{at:06d}", dataclasses.replace(drawn[at % len(drawn)], digest=f"{at:032x}"))
+        for at in range(count)
+    ]
     with clocked(f"{count} encodings of one {title}, find_pairs") as notes:
         pairs = find_pairs(items)
         relations = sorted({pair.relation.value for pair in pairs})
@@ -208,7 +211,7 @@ def main() -> None:
     for entry in entries:
         object.__setattr__(entry, "data", b"")
     for count in args.pictures:
-        for kind in Kind:
+        for kind in PictureKind:
             shelf = shelved(prepared, kind)
             views = shelf.filled(kind, count, even)
             references = {"plain hashes by numpy": hash_seconds(count), "brute force": brute_seconds(views, kind)}

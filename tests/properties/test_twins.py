@@ -6,7 +6,7 @@ from PIL import Image
 from archgen.twins.description.prepare import Prepared, prepare
 from archgen.twins.description.turns import TURNS, turned_picture
 from archgen.twins.engine import find_pairs
-from archgen.twins.model import Item
+from archgen.twins.model import ComparedPicture
 from tests.unit.twins.pictures import drawing, photograph
 
 pictures = st.builds(lambda make, seed: make(seed), st.sampled_from([drawing, photograph]), st.integers(0, 10_000))
@@ -16,14 +16,14 @@ pictures = st.builds(lambda make, seed: make(seed), st.sampled_from([drawing, ph
 @given(pictures, st.sampled_from(TURNS))
 def test_every_turn_of_every_picture_is_told(picture, turn):
     other = Image.fromarray(np.ascontiguousarray(turned_picture(np.asarray(picture), turn)))
-    (pair,) = find_pairs([Item("a", prepare(picture)), Item("b", prepare(other))])
+    (pair,) = find_pairs([ComparedPicture("a", prepare(picture)), ComparedPicture("b", prepare(other))])
     assert (pair.mirrored, pair.turned) == (turn >= 4, turn % 4 * 90)
 
 
 @settings(max_examples=25, deadline=None)
 @given(st.integers(0, 10_000), st.integers(0, 10_000), st.sampled_from([drawing, photograph]))
 def test_different_pictures_are_strangers(one, two, make):
-    found = find_pairs([Item("a", prepare(make(one))), Item("b", prepare(make(two)))])
+    found = find_pairs([ComparedPicture("a", prepare(make(one))), ComparedPicture("b", prepare(make(two)))])
     assert bool(found) == (one == two)
 
 

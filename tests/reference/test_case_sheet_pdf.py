@@ -15,7 +15,7 @@ import zxingcpp
 from PIL import Image
 from scipy import ndimage
 
-from archgen.config import Printer
+from archgen.config import PrinterSettings
 from archgen.outputs.sheets.case_sheet import CaseSheets
 from archgen.records import model
 from tests.builders import make_catalogue, make_piece, make_record
@@ -33,7 +33,7 @@ def pdf_of(catalogue, tmp_path, name="sheet.pdf", number=0):
 
 def on_paper(catalogue, paper):
     return dataclasses.replace(
-        catalogue, config=dataclasses.replace(catalogue.config, printers=(Printer(paper=paper),))
+        catalogue, config=dataclasses.replace(catalogue.config, printers=(PrinterSettings(paper=paper),))
     )
 
 

@@ -10,7 +10,7 @@ from PIL import Image
 
 from archgen.images.decode import open_picture
 from archgen.metadata.embedded_rights import MOST_VALUES, EmbeddedRights, read_rights
-from archgen.metadata.rights_writing import Marks, mark
+from archgen.metadata.rights_writing import OwnRights, mark
 
 ENDINGS = ("jpg", "png", "tif", "webp", "heic")
 XMP = {
@@ -125,7 +125,7 @@ def test_a_file_that_says_nothing_is_nothing(read, ending):
 def test_what_we_write_is_read_by_exiftool_and_by_ourselves(tmp_path, exiftool, form):
     stream = io.BytesIO()
     Image.new("RGB", (64, 64), "tan").save(stream, form)
-    marks = Marks("Åsa", "© Åsa", "Åsa, Harbour Lane", "https://example.org/rights", "https://example.org/buy")
+    marks = OwnRights("Åsa", "© Åsa", "Åsa, Harbour Lane", "https://example.org/rights", "https://example.org/buy")
     path = tmp_path / "a"
     path.write_bytes(mark(stream.getvalue(), marks))
     (said,) = json.loads(subprocess.run([exiftool, "-j", "-G1", path], capture_output=True, check=True).stdout)

@@ -10,22 +10,22 @@ import pikepdf
 import pytest
 from PIL import Image
 
-from archgen.config import Printer
+from archgen.config import PrinterSettings
 from archgen.papers import PAPERS
 from archgen.printing.page import OVERLAP_MM, Rect
 from archgen.printing.stencil_pdf import write
-from archgen.printing.stencil_plan import ReprintJob, Stencil, make_plan
+from archgen.printing.stencil_plan import ReprintJob, StencilPrint, make_plan
 from tests import printed_page
 from tests.drawn_lines import marks_of, sign
 
 DAY = dt.date(2026, 3, 14)
-PLAIN = Printer()
-MEASURED = Printer(name="desk", measured_x_mm=99.4, measured_y_mm=100.2)
-THERMAL = Printer(name="copier", method="thermal", dpi=203)
+PLAIN = PrinterSettings()
+MEASURED = PrinterSettings(name="desk", measured_x_mm=99.4, measured_y_mm=100.2)
+THERMAL = PrinterSettings(name="copier", method="thermal", dpi=203)
 
 
 def print_sign(width_mm=40.0, printer=PLAIN, *, one_bit=False, **changes):
-    stencil = Stencil(marks_of(sign(one_bit=one_bit)), width_mm=width_mm, label="Version 2")
+    stencil = StencilPrint(marks_of(sign(one_bit=one_bit)), width_mm=width_mm, label="Version 2")
     job_changes = {key: changes.pop(key) for key in ("paper", "mirror") if key in changes}
     plan = make_plan(ReprintJob("Barn owl", (replace(stencil, **changes),), printer, DAY, **job_changes))
     return plan, write(plan)
@@ -120,7 +120,7 @@ def test_the_print_has_the_hand_its_method_needs_whatever_the_file_has(
 ):
     upright = sign()
     file = upright.transpose(Image.Transpose.FLIP_LEFT_RIGHT) if stored_mirrored else upright
-    stencil = Stencil(marks_of(file), width_mm=60.0, stored_mirrored=stored_mirrored)
+    stencil = StencilPrint(marks_of(file), width_mm=60.0, stored_mirrored=stored_mirrored)
     data = write(make_plan(ReprintJob("Barn owl", (stencil,), printer, DAY)))
     box = printed_page.placed_images(data)[0]
     dark = printed_page.render(pdftoppm, on_disk(data), 150, window_mm=(box.left, box.top, box.width, box.height)) < 128

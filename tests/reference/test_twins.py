@@ -12,7 +12,7 @@ from skimage.transform import AffineTransform, SimilarityTransform, warp
 
 from archgen.twins.description.prepare import prepare
 from archgen.twins.engine import find_pairs
-from archgen.twins.model import Item
+from archgen.twins.model import ComparedPicture
 
 NAMES = (
     "astronaut.png",
@@ -51,7 +51,9 @@ def warped(picture: Image.Image, transform: AffineTransform | SimilarityTransfor
 )
 def test_the_alignment_is_that_of_scikit_image(name, transform):
     picture = photograph(name)
-    (pair,) = find_pairs([Item("a", prepare(picture)), Item("b", prepare(warped(picture, transform)))])
+    (pair,) = find_pairs(
+        [ComparedPicture("a", prepare(picture)), ComparedPicture("b", prepare(warped(picture, transform)))]
+    )
     size = np.array(picture.size)
     corners = np.array([[0.1, 0.1], [0.9, 0.1], [0.1, 0.9], [0.9, 0.9], [0.5, 0.5]])
     xx, xy, x0, yx, yy, y0 = pair.transform
@@ -68,7 +70,7 @@ def test_a_mirrored_copy_is_a_stranger_to_phash_and_found_by_the_engine(name):
     far = imagehash.phash(picture) - imagehash.phash(mirrored)
     unrelated = [imagehash.phash(picture) - imagehash.phash(photograph(other)) for other in NAMES if other != name]
     assert far >= min(unrelated)
-    (pair,) = find_pairs([Item("a", prepare(picture)), Item("b", prepare(mirrored))])
+    (pair,) = find_pairs([ComparedPicture("a", prepare(picture)), ComparedPicture("b", prepare(mirrored))])
     assert pair.mirrored
 
 
@@ -99,7 +101,7 @@ def test_the_engine_finds_what_perceptual_hashes_miss():
         for kind, copy in {"0": photograph(name), **copies(photograph(name))}.items()
     }
     keys = {"/".join(key): key for key in pictures}
-    pairs = find_pairs([Item(text, prepare(pictures[key])) for text, key in keys.items()])
+    pairs = find_pairs([ComparedPicture(text, prepare(pictures[key])) for text, key in keys.items()])
     found = {(keys[pair.a], keys[pair.b]) for pair in pairs}
     assert all(a[0] == b[0] for a, b in found)
     wanted = [(name, kind) for name, kind in pictures if kind != "0"]

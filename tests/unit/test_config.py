@@ -2,7 +2,7 @@
 
 import pytest
 
-from archgen.config import ArchiveSettings, Config, Limits, PortfolioSettings, Printer, read_config
+from archgen.config import ArchiveSettings, Config, Limits, PortfolioSettings, PrinterSettings, read_config
 from archgen.errors import ConfigError, InputError
 from tests.plain_words import assert_plain
 
@@ -52,9 +52,9 @@ def test_plain_keys_are_the_default_printer_and_tables_the_others(tmp_path):
         '[printer."big one"]\npaper = "297 × 420 mm"\ndpi = 300\nmargin = "1 cm"\n',
     )
     assert config.printers == (
-        Printer(paper="Letter", measured_x_mm=99.4),
-        Printer("Thermal", method="thermal"),
-        Printer("big one", paper="297 × 420 mm", margin_mm=10, dpi=300),
+        PrinterSettings(paper="Letter", measured_x_mm=99.4),
+        PrinterSettings("Thermal", method="thermal"),
+        PrinterSettings("big one", paper="297 × 420 mm", margin_mm=10, dpi=300),
     )
     assert config.printer.name == "default"
 

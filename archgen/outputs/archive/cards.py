@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from archgen.findings import Severity
 from archgen.outputs.archive.context import Context, photo_alt
-from archgen.outputs.archive.lists import NOT_RECORDED, Card, CardList, Entry, Order, card_list, fold, texts_of
-from archgen.outputs.site_pages import Picture, picture
+from archgen.outputs.archive.lists import NOT_RECORDED, Card, CardList, ListEntry, Order, card_list, fold, texts_of
+from archgen.outputs.site_pages import PagePicture, picture
 from archgen.records.model import Piece, PieceRecord, Placement, Stage
 from archgen.records.vocabulary.needles import read_needles
 from archgen.units import hours_words, size_words
@@ -42,12 +42,12 @@ def piece_list(context: Context) -> CardList:
     return card_list(entries, groups, tuple(_ORDERS.values()))
 
 
-def _piece_entry(context: Context, piece: Piece) -> Entry:
+def _piece_entry(context: Context, piece: Piece) -> ListEntry:
     record = piece.record
     card = piece_card(context, piece)
     if record is None:
         words = fold((piece.id, piece.notes or "", piece.story or ""))
-        return Entry(card, words, {"state": ("broken record",)}, dict.fromkeys(_ORDERS, (True, piece.id)))
+        return ListEntry(card, words, {"state": ("broken record",)}, dict.fromkeys(_ORDERS, (True, piece.id)))
     day = record.finished_on
     traits: dict[str, tuple[str, ...]] = {
         "placement": (region_words(record),),
@@ -65,7 +65,7 @@ def _piece_entry(context: Context, piece: Piece) -> Entry:
         "largest": (False, -(card.longest_mm or 0), piece.id),
         "longest": (False, -(record.hours or 0), piece.id),
     }
-    return Entry(card, fold(_piece_texts(context, piece, record)), traits, sorted_by)
+    return ListEntry(card, fold(_piece_texts(context, piece, record)), traits, sorted_by)
 
 
 def piece_card(context: Context, piece: Piece) -> Card:
@@ -88,7 +88,7 @@ def piece_card(context: Context, piece: Piece) -> Card:
     return Card(href, piece.id, context.thumbnail(piece, wanted_px=600), False, None, lines, None, (mark,), broken=True)
 
 
-def _card_picture(context: Context, piece: Piece, record: PieceRecord) -> tuple[Picture | None, bool]:
+def _card_picture(context: Context, piece: Piece, record: PieceRecord) -> tuple[PagePicture | None, bool]:
     photo = context.cover(piece)
     if photo:
         return context.thumbnail(piece, photo_alt(piece, photo), wanted_px=600), False

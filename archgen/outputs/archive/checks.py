@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from archgen.findings import Finding, Severity
-from archgen.outputs.archive.context import Context, Problem, Site, problem
+from archgen.outputs.archive.context import Context, PageProblem, Site, problem
 from archgen.outputs.archive.followup import due_now
-from archgen.outputs.site_pages import Picture
+from archgen.outputs.site_pages import PagePicture
 
 # Findings written out per code; a large archive has thousands, and each stands on its piece's page too.
 MOST_PER_CODE = 40
@@ -23,10 +23,10 @@ _GROUPS = (
 class CheckRow:
     """One finding with the piece it is about."""
 
-    problem: Problem
+    problem: PageProblem
     title: str
     href: str
-    picture: Picture | None
+    picture: PagePicture | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from archgen.outputs.archive.body import Body, Figure
 from archgen.outputs.archive.context import Context, Site, pieces_words
-from archgen.outputs.site_pages import Picture
+from archgen.outputs.site_pages import PagePicture
 from archgen.records.model import Piece, Placement
 from archgen.units import hours_words, size_words
 from archgen.wording.pieces import Mark, count_words, day_words, placement_words, release_mark
@@ -18,7 +18,7 @@ class ClientRow:
     href: str
     pieces: str
     years: str
-    pictures: tuple[Picture, ...]
+    pictures: tuple[PagePicture, ...]
     asks: Mark | None
 
 
@@ -38,7 +38,7 @@ class NumberedPiece:
     number: int
     href: str
     title: str
-    picture: Picture | None
+    picture: PagePicture | None
     placement: str
     size: str
     date: str

@@ -8,10 +8,10 @@ from urllib.parse import quote
 from archgen.catalogue import Catalogue
 from archgen.doubles.pairs import twins_elsewhere
 from archgen.findings import Finding, Place, Severity
-from archgen.outputs.site_pages import Picture, file_names, picture
+from archgen.outputs.site_pages import PagePicture, file_names, picture
 from archgen.picture_facts.facts import ImageFacts
 from archgen.pieces.followup import Due, due
-from archgen.publication.decision import Publication, decide
+from archgen.publication.decision import Publication, decide_publication
 from archgen.records.model import Photo, Piece, Stage
 from archgen.records.vocabulary.lots import lot_keys
 from archgen.tracing.recall import LotBook
@@ -41,7 +41,7 @@ class Site:
 
 
 @dataclass(frozen=True, slots=True)
-class Problem:
+class PageProblem:
     """A finding as shown: mark shape, where, what, what to do."""
 
     shape: str
@@ -66,7 +66,7 @@ class Context:
     @cached_property
     def publications(self) -> Mapping[str, Publication]:
         """Give what may be public of each piece."""
-        return {piece.id: decide(piece, self.catalogue) for piece in self.catalogue.pieces}
+        return {piece.id: decide_publication(piece, self.catalogue) for piece in self.catalogue.pieces}
 
     @cached_property
     def by_id(self) -> Mapping[str, Piece]:
@@ -184,7 +184,7 @@ class Context:
         """Give the photos of a moment that has a better one."""
         return frozenset(path for moment in self.catalogue.twins.moments for path in moment[1:])
 
-    def thumbnail(self, piece: Piece, alt: str = "", wanted_px: int = 160) -> Picture | None:
+    def thumbnail(self, piece: Piece, alt: str = "", wanted_px: int = 160) -> PagePicture | None:
         """Give the small picture that stands for a piece; None without a readable photo."""
         photo = self.cover(piece)
         facts = self.facts(piece, photo.file) if photo else None
@@ -232,11 +232,11 @@ def pieces_words(number: int) -> str:
     return count_words(number, "piece")
 
 
-def problem(context: Context, finding: Finding, depth: int) -> Problem:
+def problem(context: Context, finding: Finding, depth: int) -> PageProblem:
     """Make a finding ready to be shown on a page so many folders down."""
     shapes = {Severity.ERROR: "check-stop", Severity.WARNING: "check-ask", Severity.NOTE: "check-note"}
     short = Place(finding.place.file.removeprefix(f"pieces/{finding.piece}/"), finding.place.line)
-    return Problem(
+    return PageProblem(
         shape=shapes[finding.severity],
         code=finding.code,
         where=str(short),

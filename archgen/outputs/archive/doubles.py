@@ -8,8 +8,8 @@ from archgen.catalogue import DoubleGroup, Settled
 from archgen.doubles.decisions import DIGEST_SIGNS
 from archgen.doubles.decisions_file import Verdict
 from archgen.outputs.archive.context import Context, Site
-from archgen.outputs.archive.piece.overlay import Overlay, overlays
-from archgen.outputs.site_pages import Picture, picture
+from archgen.outputs.archive.piece.overlay import PictureOverlay, overlays
+from archgen.outputs.site_pages import PagePicture, picture
 from archgen.records.model import Photo, Piece, Stencil
 from archgen.units import length_words
 from archgen.wording.likenesses import group_words, member_words
@@ -29,7 +29,7 @@ class DoublePicture:
 
     name: str
     relation: str
-    picture: Picture | None
+    picture: PagePicture | None
     drawing: bool
     title: str
     href: str
@@ -51,7 +51,7 @@ class DoubleView:
     pictures: tuple[DoublePicture, ...]
     left_out: int
     drawing: bool
-    overlays: tuple[Overlay, ...]
+    overlays: tuple[PictureOverlay, ...]
     same: str
     different: str
 

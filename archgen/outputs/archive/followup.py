@@ -7,7 +7,7 @@ from archgen.config import Limits
 from archgen.outputs.archive.context import Context, Site
 from archgen.outputs.sheets.calendar import FILE
 from archgen.pieces.followup import Due, DueKind, DueState
-from archgen.publication.withdrawals import removals
+from archgen.publication.withdrawals import find_withdrawals
 from archgen.wording.pieces import Mark, day_words
 
 # Long past healed photos of a large archive; each stands on its piece's page too.
@@ -91,7 +91,7 @@ def followup_view(context: Context, items: Sequence[Due]) -> FollowUpView:
             RemovedRow(
                 removal.title, context.piece_pages[removal.piece], removal.reason, day_words(removal.since) or ""
             )
-            for removal in removals(context.catalogue)
+            for removal in find_withdrawals(context.catalogue)
         ),
         limits=tuple(_limits(context.catalogue.config.limits)),
         calendar=FILE,

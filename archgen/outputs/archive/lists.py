@@ -12,7 +12,7 @@ from typing import Any
 import msgspec
 
 from archgen.outputs.archive.context import AlsoUsed
-from archgen.outputs.site_pages import Picture
+from archgen.outputs.site_pages import PagePicture
 from archgen.wording.pieces import Mark
 
 # Cards written into the page itself; the rest waits in the list's script until it is asked for. So the home page
@@ -39,7 +39,7 @@ class Card:
 
     href: str
     title: str
-    picture: Picture | None
+    picture: PagePicture | None
     drawing: bool
     longest_mm: float | None
     lines: tuple[str, ...]
@@ -62,7 +62,7 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class ChoiceGroup:
     """Choices of one kind; a card that has any of the chosen ones stays."""
 
     key: str
@@ -92,7 +92,7 @@ class CardList:
     """
 
     cards: tuple[Card, ...]
-    groups: tuple[Group, ...]
+    groups: tuple[ChoiceGroup, ...]
     orders: tuple[Order, ...]
     words: tuple[str, ...]
     chosen_by: tuple[tuple[int, ...], ...]
@@ -100,7 +100,7 @@ class CardList:
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class ListEntry:
     """A card with the words it is found by, its traits per group, and its sort key per order."""
 
     card: Card
@@ -131,7 +131,7 @@ def texts_of(value: object) -> Iterator[str]:
             yield from texts_of(part)
 
 
-def card_list(entries: Iterable[Entry], groups: Sequence[tuple[str, str]], orders: tuple[Order, ...]) -> CardList:
+def card_list(entries: Iterable[ListEntry], groups: Sequence[tuple[str, str]], orders: tuple[Order, ...]) -> CardList:
     """Make a list sorted by the first order; groups are pairs of key and words, empty ones are left out."""
     ordered = sorted(entries, key=lambda entry: entry.sorted_by[orders[0].key])
     numbers: dict[tuple[str, str], int] = {}
@@ -146,7 +146,7 @@ def card_list(entries: Iterable[Entry], groups: Sequence[tuple[str, str]], order
     )
 
 
-def _traits(entry: Entry) -> Iterator[tuple[str, str]]:
+def _traits(entry: ListEntry) -> Iterator[tuple[str, str]]:
     for group, traits in entry.traits.items():
         yield from ((group, trait) for trait in dict.fromkeys(traits))
 
@@ -158,14 +158,16 @@ def _ranks(keys: Sequence[Any]) -> tuple[int, ...]:
     return tuple(ranks)
 
 
-def _group(key: str, words: str, place: int, entries: Sequence[Entry], numbers: dict[tuple[str, str], int]) -> Group:
+def _group(
+    key: str, words: str, place: int, entries: Sequence[ListEntry], numbers: dict[tuple[str, str], int]
+) -> ChoiceGroup:
     counts = Counter(trait for entry in entries for group, trait in _traits(entry) if group == key)
     choices = []
     for trait, count in sorted(counts.items(), key=_GROUP_ORDERS.get(key, _most_first)):
         numbers[key, trait] = len(numbers)
         choices.append(Choice(numbers[key, trait], f"{key}:{trait}", trait, count))
     more = CHOICES_AT_ONCE if len(choices) > CHOICES_AT_ONCE + 1 else len(choices)
-    return Group(key, words, place < 3, tuple(choices[:more]), tuple(choices[more:]))
+    return ChoiceGroup(key, words, place < 3, tuple(choices[:more]), tuple(choices[more:]))
 
 
 def _most_first(item: tuple[str, int]) -> tuple[Any, ...]:

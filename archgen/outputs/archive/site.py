@@ -16,7 +16,7 @@ from archgen.outputs.archive.clients import client_index, client_view
 from archgen.outputs.archive.context import Context, Site
 from archgen.outputs.archive.doubles import doubles_view
 from archgen.outputs.archive.followup import followup_view
-from archgen.outputs.archive.lists import CARDS_PER_PAGE, Card, CardList, Group, Order
+from archgen.outputs.archive.lists import CARDS_PER_PAGE, Card, CardList, ChoiceGroup, Order
 from archgen.outputs.archive.piece.page import piece_view
 from archgen.outputs.archive.stencils import stencil_list
 from archgen.outputs.artifact import Artifact
@@ -24,7 +24,7 @@ from archgen.outputs.sheets.calendar import FILE as CALENDAR
 from archgen.outputs.sheets.calendar import followup_calendar
 from archgen.outputs.site_pages import asset_files, page, picture_files
 from archgen.picture_facts.facts import Derivative
-from archgen.publication.withdrawals import removals_text
+from archgen.publication.withdrawals import write_withdrawals
 from archgen.render.html import Theme, load_theme, script_value
 from archgen.storage.files import digest_bytes
 
@@ -42,7 +42,7 @@ class ListView:
     kind: str
     total: int
     cards: tuple[Card, ...]
-    groups: tuple[Group, ...]
+    groups: tuple[ChoiceGroup, ...]
     orders: tuple[Order, ...]
     script: str
     photos: int
@@ -105,7 +105,7 @@ class ArchiveSite:
         yield page(theme, "doubles.html", "doubles.html", doubles_view(context))
         yield page(theme, "checks.html", "checks.html", checks_view(context))
         yield from _follow_up(theme, context)
-        yield Artifact("removals.txt", make=lambda: removals_text(self.catalogue).encode())
+        yield Artifact("removals.txt", make=lambda: write_withdrawals(self.catalogue).encode())
 
 
 def way_to_originals(root: Path, out: Path) -> str | None:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from archgen.outputs.archive.cards import region_words
 from archgen.outputs.archive.context import Context, also_used
-from archgen.outputs.archive.lists import NOT_RECORDED, Card, CardList, Entry, Order, card_list, fold, texts_of
+from archgen.outputs.archive.lists import NOT_RECORDED, Card, CardList, ListEntry, Order, card_list, fold, texts_of
 from archgen.outputs.site_pages import picture
 from archgen.picture_facts.facts import ImageFacts
 from archgen.records.model import Piece, Stencil
@@ -47,7 +47,7 @@ def stencil_height_mm(stencil: Stencil, facts: ImageFacts | None) -> float | Non
     return stencil.width * (bottom - top) / (right - left) if right > left else None
 
 
-def _stencil_entry(context: Context, piece: Piece, stencil: Stencil, facts: ImageFacts | None) -> Entry:
+def _stencil_entry(context: Context, piece: Piece, stencil: Stencil, facts: ImageFacts | None) -> ListEntry:
     applied = piece.record is not None and stencil == piece.record.applied_stencil
     height = stencil_height_mm(stencil, facts)
     version = f"Version {stencil.version}" if stencil.version is not None else "No version recorded"
@@ -83,7 +83,7 @@ def _stencil_entry(context: Context, piece: Piece, stencil: Stencil, facts: Imag
         "title": (piece.title.lower(), newest),
         "largest": (-(stencil.width or 0), newest),
     }
-    return Entry(card, fold(texts), traits, sorted_by)
+    return ListEntry(card, fold(texts), traits, sorted_by)
 
 
 def _is_undescribed(piece: Piece, stencil: Stencil) -> bool:

@@ -14,8 +14,8 @@ from markupsafe import Markup
 
 from archgen.config import PortfolioSettings
 from archgen.outputs.portfolio.paths import HOME, absolute, photo_paths, piece_path, quoted
-from archgen.outputs.site_pages import Picture
-from archgen.publication.public_catalogue import ClearedCatalogue, ClearedPiece
+from archgen.outputs.site_pages import PagePicture
+from archgen.publication.public_catalogue import PublicCatalogue, PublicPiece
 from archgen.render.html import safe_html
 from archgen.render.markdown import to_html
 from archgen.wording.portfolio import photo_words
@@ -27,7 +27,7 @@ _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
 _NO_DATE = "1970-01-01T00:00:00Z"
 
 
-def site_json_ld(cleared: ClearedCatalogue) -> Markup:
+def site_json_ld(cleared: PublicCatalogue) -> Markup:
     """Describe the site."""
     settings = cleared.settings
     data: dict[str, object] = {
@@ -42,7 +42,7 @@ def site_json_ld(cleared: ClearedCatalogue) -> Markup:
     return _script(data)
 
 
-def piece_json_ld(piece: ClearedPiece, cleared: ClearedCatalogue) -> Markup:
+def piece_json_ld(piece: PublicPiece, cleared: PublicCatalogue) -> Markup:
     """Describe a piece and its photos, with the artist's rights to them."""
     settings = cleared.settings
     data: dict[str, object] = {
@@ -64,7 +64,7 @@ def piece_json_ld(piece: ClearedPiece, cleared: ClearedCatalogue) -> Markup:
     return _script(data)
 
 
-def _photo(piece: ClearedPiece, number: int, settings: PortfolioSettings) -> dict[str, object]:
+def _photo(piece: PublicPiece, number: int, settings: PortfolioSettings) -> dict[str, object]:
     photo = piece.photos[number]
     copy, path = max(zip(photo.copies, photo_paths(piece, number), strict=True), key=lambda pair: pair[0].width)
     return {
@@ -110,7 +110,7 @@ def _recorded(value: object) -> object:
 
 
 def open_graph(
-    settings: PortfolioSettings, path: str, title: str, description: str | None, image: Picture | None
+    settings: PortfolioSettings, path: str, title: str, description: str | None, image: PagePicture | None
 ) -> tuple[tuple[str, str], ...]:
     """Describe a page for those who pass its address on; addresses must be whole, so without one there is nothing."""
     address = absolute(settings.url, path)
@@ -127,7 +127,7 @@ def open_graph(
     return tuple(found)
 
 
-def atom_feed(cleared: ClearedCatalogue) -> bytes:
+def atom_feed(cleared: PublicCatalogue) -> bytes:
     """Write the feed of all pieces, newest first; dates are the first of the month, the day stays private."""
     settings = cleared.settings
     feed = ET.Element("feed", {"xmlns": _ATOM, "xml:lang": cleared.language})
@@ -153,7 +153,7 @@ def atom_feed(cleared: ClearedCatalogue) -> bytes:
     return _document(feed)
 
 
-def _updated(piece: ClearedPiece) -> str:
+def _updated(piece: PublicPiece) -> str:
     return f"{piece.year:04}-{piece.month:02}-01T00:00:00Z" if piece.year and piece.month else _NO_DATE
 
 
@@ -162,7 +162,7 @@ def _urn(name: str) -> str:
     return uuid.uuid5(uuid.NAMESPACE_URL, name).urn
 
 
-def site_map(cleared: ClearedCatalogue, paths: Iterable[str]) -> bytes | None:
+def site_map(cleared: PublicCatalogue, paths: Iterable[str]) -> bytes | None:
     """Write the list of pages for search engines; None when the site's address is not set."""
     url = cleared.settings.url
     if not url:

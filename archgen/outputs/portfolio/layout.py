@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from archgen.publication.public_catalogue import ClearedPiece
+from archgen.publication.public_catalogue import PublicPiece
 
 _WIDE = 1.1  # wider than high by a tenth: such a picture needs a row of its own
 
@@ -41,11 +41,11 @@ LAYOUTS = {
 }
 
 
-def close_rows(pieces: Sequence[ClearedPiece], *, first_is_large: bool) -> list[ClearedPiece]:
+def close_rows(pieces: Sequence[PublicPiece], *, first_is_large: bool) -> list[PublicPiece]:
     """Order pieces so that uprights stand in pairs and no row stays open before a wide one; else newest first."""
     ordered = list(pieces[:1]) if first_is_large else []
-    pending: ClearedPiece | None = None
-    waiting: list[ClearedPiece] = []
+    pending: PublicPiece | None = None
+    waiting: list[PublicPiece] = []
     for piece in pieces[len(ordered) :]:
         if is_wide(piece):
             (waiting if pending else ordered).append(piece)
@@ -57,13 +57,13 @@ def close_rows(pieces: Sequence[ClearedPiece], *, first_is_large: bool) -> list[
     return [*ordered, *waiting, *([pending] if pending else [])]
 
 
-def is_wide(piece: ClearedPiece) -> bool:
+def is_wide(piece: PublicPiece) -> bool:
     """Say whether the cover of a piece is wider than high."""
     copy = piece.photos[0].copies[0]
     return copy.width > copy.height * _WIDE
 
 
-def number_alone(pieces: Sequence[ClearedPiece], *, first_is_large: bool) -> int:
+def number_alone(pieces: Sequence[PublicPiece], *, first_is_large: bool) -> int:
     """Give the number of the upright that has no neighbour; 0 when there is none. It is always the last."""
     uprights = sum(not is_wide(piece) for piece in pieces[first_is_large:])
     return len(pieces) if uprights % 2 else 0
@@ -73,17 +73,17 @@ def number_alone(pieces: Sequence[ClearedPiece], *, first_is_large: bool) -> int
 _ROW, _NOTICE = 4, 2
 
 
-def _columns(pieces: Iterable[ClearedPiece]) -> int:
+def _columns(pieces: Iterable[PublicPiece]) -> int:
     return sum(2 if is_wide(piece) else 1 for piece in pieces)
 
 
-def notice_place(pieces: Sequence[ClearedPiece]) -> int:
+def notice_place(pieces: Sequence[PublicPiece]) -> int:
     """Give the number of the card that begins the first row below the large picture; 0 when there is none."""
     below = (number for number in range(2, len(pieces) + 1) if _columns(pieces[1 : number - 1]) >= _ROW)
     return next(below, 0)
 
 
-def is_open(pieces: Sequence[ClearedPiece], *, with_notice: bool = False) -> bool:
+def is_open(pieces: Sequence[PublicPiece], *, with_notice: bool = False) -> bool:
     """Say whether the last row of four is half empty; an upright without a neighbour is drawn over two columns."""
     columns = _columns(pieces[1:]) + (_NOTICE if with_notice else 0)
     return len(pieces) == 1 or (columns + columns % 2) % _ROW != 0

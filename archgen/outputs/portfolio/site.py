@@ -8,14 +8,14 @@ from pathlib import Path
 from archgen import __version__
 from archgen.config import PortfolioSettings
 from archgen.errors import ConfigError
-from archgen.metadata.rights_writing import Marks, mark
+from archgen.metadata.rights_writing import OwnRights, mark
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.portfolio.data import atom_feed, robots, site_map
 from archgen.outputs.portfolio.layout import LAYOUTS
 from archgen.outputs.portfolio.paths import photo_paths
 from archgen.outputs.portfolio.views import PortfolioViews, TextView
 from archgen.outputs.site_pages import asset_files, page
-from archgen.publication.public_catalogue import ClearedCatalogue, ClearedPiece
+from archgen.publication.public_catalogue import PublicCatalogue, PublicPiece
 from archgen.render.html import Theme, load_theme
 from archgen.storage.files import digest_bytes
 
@@ -32,7 +32,7 @@ class PortfolioSite:
         texts: The artist's own pages by name (about, care, booking), in Markdown.
     """
 
-    cleared: ClearedCatalogue
+    cleared: PublicCatalogue
     blobs: Path
     texts: Mapping[str, str]
 
@@ -74,7 +74,7 @@ class PortfolioSite:
         if content is not None:
             yield Artifact("sitemap.xml", make=lambda: content)
 
-    def _pictures(self, piece: ClearedPiece) -> Iterator[Artifact]:
+    def _pictures(self, piece: PublicPiece) -> Iterator[Artifact]:
         marks = marks_of(self.cleared.settings)
         for number, photo in enumerate(piece.photos):
             for copy, path in zip(photo.copies, photo_paths(piece, number), strict=True):
@@ -97,11 +97,11 @@ def portfolio_theme(name: str) -> Theme:
     return load_theme(name, _SHARED)
 
 
-def marks_of(settings: PortfolioSettings) -> Marks | None:
+def marks_of(settings: PortfolioSettings) -> OwnRights | None:
     """Give what is written into published pictures; None when nothing is set."""
-    marks = Marks(settings.creator, settings.copyright, settings.credit, settings.rights_url, settings.licensor_url)
-    return None if marks == Marks() else marks
+    marks = OwnRights(settings.creator, settings.copyright, settings.credit, settings.rights_url, settings.licensor_url)
+    return None if marks == OwnRights() else marks
 
 
-def _marked(source: Path, marks: Marks) -> bytes:
+def _marked(source: Path, marks: OwnRights) -> bytes:
     return mark(source.read_bytes(), marks)

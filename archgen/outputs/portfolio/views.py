@@ -9,8 +9,8 @@ from markupsafe import Markup
 from archgen.outputs.portfolio.data import open_graph, piece_json_ld, site_json_ld
 from archgen.outputs.portfolio.layout import Layout, close_rows, is_open, is_wide, notice_place, number_alone
 from archgen.outputs.portfolio.paths import HOME, absolute, photo_paths, piece_path, quoted
-from archgen.outputs.site_pages import Picture
-from archgen.publication.public_catalogue import ClearedCatalogue, ClearedPiece, Credit, slug, visible
+from archgen.outputs.site_pages import PagePicture
+from archgen.publication.public_catalogue import Credit, PublicCatalogue, PublicPiece, slug, visible
 from archgen.render.markdown import to_html
 from archgen.units import hours_words, size_words
 from archgen.wording.portfolio import (
@@ -63,7 +63,7 @@ class PageView:
 
 
 @dataclass(frozen=True, slots=True)
-class Card:
+class PortfolioCard:
     """A piece on a wall of works."""
 
     number: int
@@ -72,7 +72,7 @@ class Card:
     path: str
     shape: str
     sizes: str
-    picture: Picture
+    picture: PagePicture
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +87,7 @@ class WorksView:
     site: SiteView
     page: PageView
     heading: str
-    cards: tuple[Card, ...]
+    cards: tuple[PortfolioCard, ...]
     json_ld: Markup | None = None
     notice: str = ""
     notice_before: int = 0
@@ -95,22 +95,22 @@ class WorksView:
 
 
 @dataclass(frozen=True, slots=True)
-class Shot:
+class PortfolioPhoto:
     """A photo on a piece's page and when it was taken."""
 
-    picture: Picture
+    picture: PagePicture
     words: str
 
 
 @dataclass(frozen=True, slots=True)
-class PieceView:
+class PortfolioPieceView:
     """A piece's page."""
 
     site: SiteView
     page: PageView
     json_ld: Markup | None
     title: str
-    shots: tuple[Shot, ...]
+    shots: tuple[PortfolioPhoto, ...]
     photo_sizes: str
     facts: tuple[tuple[str, str], ...]
     styles: tuple[Link, ...]
@@ -134,7 +134,7 @@ class TextView:
 class PortfolioViews:
     """All pages of one portfolio."""
 
-    def __init__(self, cleared: ClearedCatalogue, texts: Mapping[str, str], layout: Layout):
+    def __init__(self, cleared: PublicCatalogue, texts: Mapping[str, str], layout: Layout):
         self._cleared = cleared
         self._texts = {name: visible(texts[name]) for name in TEXT_PAGES if texts.get(name, "").strip()}
         self._layout = layout
@@ -181,7 +181,7 @@ class PortfolioViews:
             page = self._page(link.path, "style", title, words, shown=ordered[:1])
             yield WorksView(self.site, page, link.words, self._cards(ordered), is_open=is_open(ordered))
 
-    def pieces(self) -> Iterable[PieceView]:
+    def pieces(self) -> Iterable[PortfolioPieceView]:
         """Give a page for every piece, newest first."""
         turns: dict[str, list[Link]] = {piece.slug: [] for piece in self._cleared.pieces}
         for newer, older in pairwise(self._cleared.pieces):
@@ -190,12 +190,14 @@ class PortfolioViews:
         for piece in self._cleared.pieces:
             yield self._piece(piece, tuple(turns[piece.slug]))
 
-    def _piece(self, piece: ClearedPiece, turns: tuple[Link, ...]) -> PieceView:
+    def _piece(self, piece: PublicPiece, turns: tuple[Link, ...]) -> PortfolioPieceView:
         path, title = piece_path(piece), f"{piece.title} – {self.site.name}"
         words = ", ".join(part for part in (piece.title, self._card_words(piece)) if part)
-        shots = [Shot(_picture(piece, number), photo_words(photo)) for number, photo in enumerate(piece.photos)]
+        shots = [
+            PortfolioPhoto(_picture(piece, number), photo_words(photo)) for number, photo in enumerate(piece.photos)
+        ]
         styles = [self._styles[slug(style)] for style in piece.styles if slug(style)]
-        return PieceView(
+        return PortfolioPieceView(
             site=self.site,
             page=self._page(path, "piece", title, f"{words}.", shown=[piece]),
             json_ld=piece_json_ld(piece, self._cleared),
@@ -229,32 +231,32 @@ class PortfolioViews:
         title: str,
         description: str | None = None,
         *,
-        shown: Sequence[ClearedPiece] = (),
+        shown: Sequence[PublicPiece] = (),
     ) -> PageView:
         settings = self._cleared.settings
         graph = open_graph(settings, path, title, description, _picture(shown[0], 0) if shown else None)
         return PageView(path, kind, title, description, absolute(settings.url, path), graph)
 
-    def _ordered(self, pieces: Sequence[ClearedPiece]) -> list[ClearedPiece]:
+    def _ordered(self, pieces: Sequence[PublicPiece]) -> list[PublicPiece]:
         return close_rows(pieces, first_is_large=self._layout.first_is_large)
 
-    def _cards(self, pieces: Sequence[ClearedPiece]) -> tuple[Card, ...]:
+    def _cards(self, pieces: Sequence[PublicPiece]) -> tuple[PortfolioCard, ...]:
         alone = number_alone(pieces, first_is_large=self._layout.first_is_large)
         return tuple(self._card(piece, number, number == alone) for number, piece in enumerate(pieces, 1))
 
-    def _card(self, piece: ClearedPiece, number: int, is_alone: bool) -> Card:
+    def _card(self, piece: PublicPiece, number: int, is_alone: bool) -> PortfolioCard:
         sizes = self._layout.wide if is_wide(piece) else self._layout.tall
         if number == 1:
             sizes = self._layout.first or sizes
         shape = "wide" if is_wide(piece) else "tall alone" if is_alone else "tall"
         words = self._card_words(piece)
-        return Card(number, piece.title, words, piece_path(piece), shape, sizes, _picture(piece, 0))
+        return PortfolioCard(number, piece.title, words, piece_path(piece), shape, sizes, _picture(piece, 0))
 
-    def _card_words(self, piece: ClearedPiece) -> str:
+    def _card_words(self, piece: PublicPiece) -> str:
         size = size_words(piece.width_mm, piece.height_mm, self._cleared.units)
         return ", ".join(part for part in (place_words(piece), size) if part)
 
-    def _facts(self, piece: ClearedPiece) -> Iterable[tuple[str, str]]:
+    def _facts(self, piece: PublicPiece) -> Iterable[tuple[str, str]]:
         if where := place_words(piece):
             yield "Where", where
         if size := size_words(piece.width_mm, piece.height_mm, self._cleared.units):
@@ -266,7 +268,7 @@ class PortfolioViews:
             yield "Made", made
 
 
-def _style_links(pieces: Iterable[ClearedPiece]) -> dict[str, Link]:
+def _style_links(pieces: Iterable[PublicPiece]) -> dict[str, Link]:
     """Give a link for every style by its plain name, the most used first; the newest piece's spelling counts."""
     words: dict[str, str] = {}
     count: dict[str, int] = {}
@@ -279,9 +281,9 @@ def _style_links(pieces: Iterable[ClearedPiece]) -> dict[str, Link]:
     return {name: Link(capital(words[name]), f"styles/{name}.html", "style") for name in names}
 
 
-def _picture(piece: ClearedPiece, number: int) -> Picture:
+def _picture(piece: PublicPiece, number: int) -> PagePicture:
     photo = piece.photos[number]
     named = sorted(zip(photo.copies, photo_paths(piece, number), strict=True), key=lambda pair: pair[0].width)
     copy, path = next((pair for pair in named if pair[0].width >= _WANTED_PX), named[-1])
     srcset = tuple((quoted(other), small.width) for small, other in named)
-    return Picture(quoted(path), copy.width, copy.height, srcset, photo.alt)
+    return PagePicture(quoted(path), copy.width, copy.height, srcset, photo.alt)

@@ -10,12 +10,12 @@ import PIL
 from PIL import Image
 
 from archgen.catalogue import Catalogue
-from archgen.config import Printer
+from archgen.config import PrinterSettings
 from archgen.errors import ConfigError, UsageError
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.site_pages import file_name
 from archgen.picture_facts.facts import ImageFacts
-from archgen.pieces.prints import Wanted, stencil_job, version_words
+from archgen.pieces.prints import WantedPrint, stencil_job, version_words
 from archgen.printing import stencil_plan
 from archgen.printing.stencil_pdf import write
 from archgen.records.model import Piece, Stencil
@@ -42,7 +42,7 @@ class ReadyPrint:
     """
 
     stencil: Stencil
-    printer: Printer
+    printer: PrinterSettings
     path: str
     words: str
     soft: str
@@ -80,7 +80,7 @@ class StencilReprints:
     def _artifact(self, piece: Piece, ready: ReadyPrint) -> Artifact:
         facts = self.catalogue.picture(piece, ready.stencil.file)
         finished = piece.record.finished_on if piece.record else None
-        wanted = Wanted(
+        wanted = WantedPrint(
             printer=ready.printer,
             day=finished or UNDATED,
             # The day of printing is not known; a sheet that said today's would change with every build.
@@ -115,11 +115,13 @@ def ready_prints(catalogue: Catalogue, piece: Piece) -> tuple[ReadyPrint, ...]:
     return tuple(found.values())
 
 
-def _ready(catalogue: Catalogue, piece: Piece, stencil: Stencil, facts: ImageFacts, printer: Printer) -> ReadyPrint:
+def _ready(
+    catalogue: Catalogue, piece: Piece, stencil: Stencil, facts: ImageFacts, printer: PrinterSettings
+) -> ReadyPrint:
     paper = _PAPERS.get(printer.method, printer.method)
     width = length_words(float(stencil.width or 0), catalogue.config.archive.units)
     box = _Box(tuple(float(side) for side in facts.marks or (0, 0, 1, 1)))  # type: ignore[arg-type]  # four of them
-    wanted = stencil_plan.Stencil(box, width_mm=float(stencil.width or 0), stored_mirrored=stencil.mirrored)
+    wanted = stencil_plan.StencilPrint(box, width_mm=float(stencil.width or 0), stored_mirrored=stencil.mirrored)
     try:
         plan = stencil_plan.make_plan(stencil_plan.ReprintJob(piece.title, (wanted,), printer, UNDATED))
     except (UsageError, ConfigError) as error:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from archgen.errors import UsageError
 from archgen.pieces.prints import choose
-from archgen.printing.reference_pdf import Landmark, Reference, ReferenceJob, placed_reference, spread_px
+from archgen.printing.reference_pdf import PrintedLandmark, PrintedReference, ReferenceJob, placed_reference, spread_px
 from archgen.printing.stencil_plan import Plan
 from archgen.records.model import Piece
 from archgen.stencils import grey_wash, stencil_file
@@ -20,7 +20,7 @@ class Beside:
     """Which reference to lay beside the stencil, and in how many tones of gray wash."""
 
     file: Path
-    landmarks: tuple[Landmark, ...] = ()
+    landmarks: tuple[PrintedLandmark, ...] = ()
     tones: int = 5
 
 
@@ -39,7 +39,7 @@ def reference_of(root: Path, piece: Piece, versions: Sequence[str], tones: int) 
             f"{piece.title} has no reference picture to print beside the stencil. Put it into "
             f"{piece.folder}/references and name it in {piece.toml}."
         )
-    landmarks = tuple(Landmark(mark.stencil, mark.at) for mark in stencil.landmark if mark.on == candidates[0])
+    landmarks = tuple(PrintedLandmark(mark.stencil, mark.at) for mark in stencil.landmark if mark.on == candidates[0])
     return Beside(root / piece.folder / candidates[0], landmarks, tones)
 
 
@@ -51,7 +51,7 @@ def working_print(plan: Plan, beside: Beside) -> ReferenceJob:
         UsageError: The landmarks lie on one spot or outside the reference, or the number of tones is none.
     """
     drawing = plan.drawings[0]
-    reference = Reference(
+    reference = PrintedReference(
         picture=stencil_file.open_upright(beside.file),
         stencil_box=drawing.stencil.marks.box,
         width_mm=drawing.width_mm,

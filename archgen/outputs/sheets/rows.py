@@ -16,7 +16,7 @@ _ANSWERS = {Answer.YES: "Yes", Answer.HOLD: "Ask first", Answer.NO: "No"}
 
 
 @dataclass(frozen=True, slots=True)
-class Picture:
+class SheetPicture:
     """A picture on the sheet: its copy's blob, height over width, and words for those who do not see it."""
 
     blob: str
@@ -32,14 +32,14 @@ class Row:
     cells: tuple[str, ...]
     code: str = ""
     warning: str = ""
-    picture: Picture | None = None
+    picture: SheetPicture | None = None
 
 
-def picture_of(facts: ImageFacts, wanted_px: int, alt: str, caption: tuple[str, str] = ("", "")) -> Picture:
+def picture_of(facts: ImageFacts, wanted_px: int, alt: str, caption: tuple[str, str] = ("", "")) -> SheetPicture:
     """Show the smallest copy that is wide enough."""
     copies = sorted(facts.screen, key=lambda copy: copy.width)
     copy = next((copy for copy in copies if copy.width >= wanted_px), copies[-1])
-    return Picture(copy.blob, copy.height / copy.width, alt, caption)
+    return SheetPicture(copy.blob, copy.height / copy.width, alt, caption)
 
 
 def needle_row(needle: Needle, used: dt.date | None, today: dt.date) -> Row:
@@ -139,6 +139,6 @@ def _name(file: str) -> str:
     return file.rpartition("/")[2]
 
 
-def _thumbnail(piece: Piece, file: str | None, catalogue: Catalogue) -> Picture | None:
+def _thumbnail(piece: Piece, file: str | None, catalogue: Catalogue) -> SheetPicture | None:
     facts = catalogue.picture(piece, file) if file else None
     return picture_of(facts, THUMBNAIL_PX, f"Small picture of {file}") if facts else None

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
 from archgen.outputs.sheets.rows import (
-    Picture,
     Row,
+    SheetPicture,
     ink_row,
     needle_row,
     picture_of,
@@ -16,7 +16,7 @@ from archgen.outputs.sheets.rows import (
     version_row,
 )
 from archgen.picture_facts.facts import ImageFacts
-from archgen.publication.decision import Publication, decide
+from archgen.publication.decision import Publication, decide_publication
 from archgen.records.model import Photo, Piece, PieceRecord, ReleaseStatus, Stage, Stencil
 from archgen.records.vocabulary.limb import limb_at
 from archgen.records.vocabulary.placements import placement_words
@@ -48,10 +48,10 @@ _LETTER_PAPERS = ("letter", "legal", "tabloid", "ledger")
 
 
 @dataclass(frozen=True, slots=True)
-class Drawing:
+class SheetDrawing:
     """A stencil version: its picture, true width when recorded, and whether to turn it to read right."""
 
-    picture: Picture
+    picture: SheetPicture
     width_mm: float | None
     width: str | None
     height: str | None
@@ -60,7 +60,7 @@ class Drawing:
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class SheetCell:
     """One cell of the title block; None = not recorded."""
 
     label: str
@@ -69,19 +69,19 @@ class Cell:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class SheetReading:
     """How the applied stencil reads: its critical places marked, and named by their signs."""
 
-    picture: Picture
+    picture: SheetPicture
     lines: tuple[str, ...]
     places: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class OnLimb:
+class SheetLimb:
     """The stencil on the limb as seen from straight ahead, and what is to be said of it."""
 
-    picture: Picture
+    picture: SheetPicture
     lines: tuple[str, ...]
 
 
@@ -96,9 +96,9 @@ class CaseSheet:
     language: str
     paper: str
     dated: dt.date | None
-    photos: tuple[Picture, ...]
-    drawing: Drawing | None
-    facts: tuple[Cell, ...]
+    photos: tuple[SheetPicture, ...]
+    drawing: SheetDrawing | None
+    facts: tuple[SheetCell, ...]
     region: str | None
     side: str | None
     needles: tuple[Row, ...]
@@ -109,12 +109,12 @@ class CaseSheet:
     references: tuple[Row, ...]
     notes: tuple[Block, ...]
     findings: tuple[Row, ...]
-    reading: Reading | None = None
-    limb: OnLimb | None = None
+    reading: SheetReading | None = None
+    limb: SheetLimb | None = None
     cautions: tuple[str, ...] = CAUTIONS
 
     @property
-    def pictures(self) -> tuple[Picture, ...]:
+    def pictures(self) -> tuple[SheetPicture, ...]:
         """List every picture of the sheets."""
         rows = (*self.versions, *self.references)
         in_rows = tuple(row.picture for row in rows if row.picture)
@@ -126,7 +126,7 @@ def case_sheet(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> CaseS
     """Gather what the sheets of a piece say."""
     config = catalogue.config
     applied = record.applied_stencil
-    publication = decide(piece, catalogue)
+    publication = decide_publication(piece, catalogue)
     return CaseSheet(
         id=piece.id,
         title=record.title,
@@ -168,7 +168,7 @@ def _language(tag: str) -> str:
 # ---------------------------------------------------------------- pictures
 
 
-def _photos(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> tuple[Picture, ...]:
+def _photos(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> tuple[SheetPicture, ...]:
     """Give at most two photos: fresh and healed, else the cover, else what there is."""
     readable = [photo for photo in record.photo if catalogue.picture(piece, photo.file)]
     covers_first = sorted(readable, key=lambda photo: not photo.cover)
@@ -184,7 +184,7 @@ def _photos(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> tuple[Pi
     return tuple(_photo(Photo(file=facts.path), facts, record) for facts in unnamed[:1])
 
 
-def _photo(photo: Photo, facts: ImageFacts, record: PieceRecord) -> Picture:
+def _photo(photo: Photo, facts: ImageFacts, record: PieceRecord) -> SheetPicture:
     stage = _STAGES[photo.stage] if photo.stage else "Photo"
     taken = photo.taken or (facts.taken.date() if facts.taken else None)
     words = date_words(taken) if taken else "date not recorded"
@@ -193,7 +193,7 @@ def _photo(photo: Photo, facts: ImageFacts, record: PieceRecord) -> Picture:
     return picture_of(facts, PHOTO_PX, photo.alt or f"{record.title}, {stage.lower()}", (stage, words))
 
 
-def _drawing(piece: Piece, stencil: Stencil, catalogue: Catalogue) -> Drawing | None:
+def _drawing(piece: Piece, stencil: Stencil, catalogue: Catalogue) -> SheetDrawing | None:
     facts = catalogue.picture(piece, stencil.file)
     copy = facts.print_copy if facts else None
     if copy is None:
@@ -203,8 +203,8 @@ def _drawing(piece: Piece, stencil: Stencil, catalogue: Catalogue) -> Drawing | 
     width = stencil.width
     size = size_words(width, width * ratio, units) if width else None
     alt = f"Stencil of {piece.title}, {size or 'width not recorded'}"
-    return Drawing(
-        picture=Picture(copy.blob, ratio, alt),
+    return SheetDrawing(
+        picture=SheetPicture(copy.blob, ratio, alt),
         width_mm=float(width) if width else None,
         width=length_words(width, units) if width else None,
         height=length_words(width * ratio, units) if width else None,
@@ -213,24 +213,24 @@ def _drawing(piece: Piece, stencil: Stencil, catalogue: Catalogue) -> Drawing | 
     )
 
 
-def _reading(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Reading | None:
+def _reading(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> SheetReading | None:
     applied = record.applied_stencil
     gauge = catalogue.gauge(piece, applied) if applied else None
     if gauge is None or gauge.paper is None:
         return None
     alt = f"Stencil of {piece.title} with the critical places marked"
-    picture = Picture(gauge.paper.blob, gauge.paper.height / gauge.paper.width, alt)
-    return Reading(picture, tuple(gauge_lines(gauge, record, catalogue.config.limits)), place_words(gauge))
+    picture = SheetPicture(gauge.paper.blob, gauge.paper.height / gauge.paper.width, alt)
+    return SheetReading(picture, tuple(gauge_lines(gauge, record, catalogue.config.limits)), place_words(gauge))
 
 
-def _limb(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> OnLimb | None:
+def _limb(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> SheetLimb | None:
     applied, limb = record.applied_stencil, limb_at(record.placement)
     gauge = catalogue.gauge(piece, applied) if applied else None
     if limb is None or gauge is None or gauge.limb is None:
         return None
     alt = f"Stencil of {piece.title} on an upright limb, seen from straight ahead"
-    picture = Picture(gauge.limb.blob, gauge.limb.height / gauge.limb.width, alt)
-    return OnLimb(picture, tuple(limb_lines(gauge.width_mm, limb, catalogue.config.archive.units)))
+    picture = SheetPicture(gauge.limb.blob, gauge.limb.height / gauge.limb.width, alt)
+    return SheetLimb(picture, tuple(limb_lines(gauge.width_mm, limb, catalogue.config.archive.units)))
 
 
 def _need(facts: ImageFacts | None) -> ImageFacts:
@@ -242,22 +242,22 @@ def _need(facts: ImageFacts | None) -> ImageFacts:
 # ---------------------------------------------------------------- title block and follow-up
 
 
-def _facts(record: PieceRecord, publication: Publication, units: str) -> tuple[Cell, ...]:
+def _facts(record: PieceRecord, publication: Publication, units: str) -> tuple[SheetCell, ...]:
     sittings = f"{len(record.sitting)} sitting{'s' if len(record.sitting) > 1 else ''}" if record.sitting else None
     time = [hours_words(record.hours) if record.hours is not None else None, sittings]
     release = _RELEASES[record.release.status]
     if record.release.status is ReleaseStatus.GRANTED and record.release.scope:
         release += f" for {', '.join(record.release.scope)}"
     return (
-        Cell("Placement", _placement(record), wide=True),
-        Cell("Size on skin", size_words(record.size.width, record.size.height, units)),
-        Cell("Round the limb", _wrap(record, units)),
-        Cell("Time", ", ".join(part for part in time if part) or None),
-        Cell("Finished", date_words(record.finished_on) if record.finished_on else None),
-        Cell("Client", record.client),
-        Cell("Style", ", ".join(record.styles) or None),
-        Cell("Photo release", release),
-        Cell("Portfolio", _shown(publication)),
+        SheetCell("Placement", _placement(record), wide=True),
+        SheetCell("Size on skin", size_words(record.size.width, record.size.height, units)),
+        SheetCell("Round the limb", _wrap(record, units)),
+        SheetCell("Time", ", ".join(part for part in time if part) or None),
+        SheetCell("Finished", date_words(record.finished_on) if record.finished_on else None),
+        SheetCell("Client", record.client),
+        SheetCell("Style", ", ".join(record.styles) or None),
+        SheetCell("Photo release", release),
+        SheetCell("Portfolio", _shown(publication)),
     )
 
 

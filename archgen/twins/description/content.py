@@ -16,7 +16,7 @@ from scipy import ndimage
 
 from archgen.twins.description.panel import Corners, find_panel
 from archgen.twins.description.prepared import COLOR_CELLS, Bytes, Prepared
-from archgen.twins.description.signature import Kind
+from archgen.twins.description.signature import PictureKind
 from archgen.twins.description.turns import Floats
 
 # Side of the map on which the paper is found.
@@ -65,22 +65,22 @@ PAPER_INK, DARK_INK = 0.08, 0.45
 GRAY_INK = 0.7
 
 
-def content_boxes(gray: Bytes, ink: Floats, picture: Image.Image, gray_ink: float) -> list[tuple[Kind, Corners]]:
+def content_boxes(gray: Bytes, ink: Floats, picture: Image.Image, gray_ink: float) -> list[tuple[PictureKind, Corners]]:
     """Choose how to look at a picture and where its content is; what could be either is looked at both ways.
 
     `picture` is the same in colour, of any size; `gray_ink` the share of its ink that is not black.
     """
-    boxes: list[tuple[Kind, Corners]] = []
+    boxes: list[tuple[PictureKind, Corners]] = []
     for sheet in _sheets(gray, ink):
         paper = float((_cut(ink, sheet) < PAPER_INK).mean()) if _is_paper(gray, picture, sheet) else 0.0
         if paper >= PAPER_MAYBE:
             drawing = ink_box(ink, sheet)
             # The sheet as well: a part that lost the edge of the drawing has another box.
-            boxes += [(Kind.LINE, box) for box in (drawing, main_part(ink, drawing))]
-            boxes += [(Kind.LINE, sheet)] if _differ(drawing, sheet) else []
+            boxes += [(PictureKind.LINE, box) for box in (drawing, main_part(ink, drawing))]
+            boxes += [(PictureKind.LINE, sheet)] if _differ(drawing, sheet) else []
         is_pale = gray_ink > GRAY_INK or float(np.percentile(_cut(ink, sheet), 99.5)) < DARK_INK
         if paper < PAPER_SURE or is_pale or not _is_even(_cut(gray, sheet)):
-            boxes.append((Kind.PHOTO, sheet))
+            boxes.append((PictureKind.PHOTO, sheet))
     return list(dict.fromkeys(one for one in boxes if _is_enough(one[1])))
 
 

@@ -14,7 +14,7 @@ from PIL import Image
 from archgen.twins.description.content import content_boxes, ink_level, ink_map, without_corners
 from archgen.twins.description.panel import Corners
 from archgen.twins.description.prepared import COLOR_CELLS, Bytes, Prepared, View
-from archgen.twins.description.signature import COEFFICIENTS, Kind, cosine_basis, window_norms
+from archgen.twins.description.signature import COEFFICIENTS, PictureKind, cosine_basis, window_norms
 from archgen.twins.description.turns import Floats
 
 __all__ = ("VERSION", "Prepared", "prepare", "sharpness", "tones")
@@ -53,7 +53,7 @@ def prepare(image: Image.Image) -> Prepared:
     gray = without_corners(gray, ink_map(gray), small)
     ink = ink_map(gray)
     bare, gray_ink = tones(image)
-    values = {Kind.LINE: ink, Kind.PHOTO: gray.astype(np.float32)}
+    values = {PictureKind.LINE: ink, PictureKind.PHOTO: gray.astype(np.float32)}
     views = [_view(kind, values[kind], box) for kind, box in content_boxes(gray, ink, small, gray_ink)]
     known = tuple(view for view in views if view.coefficients.any())
     measures = (ink_level(full), sharpness(image), bare, gray_ink)
@@ -74,7 +74,7 @@ def _settled(made: Prepared) -> Prepared:
     return Prepared.from_bytes(made.to_bytes())
 
 
-def _view(kind: Kind, values: Floats, box: Corners) -> View:
+def _view(kind: PictureKind, values: Floats, box: Corners) -> View:
     left, top, right, bottom = box
     rows, columns = values.shape
     cut = Image.fromarray(values).resize((MAP_SIDE, MAP_SIDE), Image.Resampling.BILINEAR, box=box)

@@ -11,7 +11,7 @@ from functools import lru_cache
 import numpy as np
 import numpy.typing as npt
 
-from archgen.twins.description.signature import COEFFICIENTS, WINDOWS, Kind
+from archgen.twins.description.signature import COEFFICIENTS, WINDOWS, PictureKind
 from archgen.twins.description.turns import Floats
 
 Bytes = npt.NDArray[np.uint8]
@@ -28,7 +28,7 @@ class View:
     `norms` are those of `signature.window_norms`.
     """
 
-    kind: Kind
+    kind: PictureKind
     box: tuple[float, float, float, float]
     coefficients: Floats
     norms: Floats
@@ -104,7 +104,7 @@ def _unpacked(data: bytes) -> Prepared:
         at += 2 * COEFFICIENTS**2
         norms = np.frombuffer(data, "<f4", len(WINDOWS), at)
         at += 4 * len(WINDOWS)
-        views.append(View(Kind(kind), tuple(box), coefficients.reshape(COEFFICIENTS, COEFFICIENTS), norms))
+        views.append(View(PictureKind(kind), tuple(box), coefficients.reshape(COEFFICIENTS, COEFFICIENTS), norms))
     color = np.frombuffer(data, np.int8, COLOR_CELLS**2 * 2, at).reshape(COLOR_CELLS, COLOR_CELLS, 2)
     packed = data[at + color.size :]
     digest = hashlib.blake2b(data, digest_size=16).hexdigest()

@@ -15,7 +15,7 @@ import numpy.typing as npt
 from archgen.twins.description.turns import TURNS, Floats, reversed_turn, turned_coefficients
 
 
-class Kind(IntEnum):
+class PictureKind(IntEnum):
     """How a picture is looked at."""
 
     LINE = 0  # ink on paper
@@ -28,7 +28,7 @@ COEFFICIENTS = 14
 SIDE = 8
 LENGTH = SIDE * SIDE
 # Exponent of the radius by which a coefficient is weighted, so that low frequencies do not drown the others.
-_WEIGHT_EXPONENT = {Kind.LINE: 0.5, Kind.PHOTO: 1.0}
+_WEIGHT_EXPONENT = {PictureKind.LINE: 0.5, PictureKind.PHOTO: 1.0}
 
 # Parts of a picture a copy may have been cut to, as (start, end) of one side.
 _SPANS_90 = ((0.0, 0.9), (0.05, 0.95), (0.1, 1.0))
@@ -67,7 +67,7 @@ def _span_matrix(start: float, end: float) -> Floats:
 
 
 @cache
-def _weights(kind: Kind) -> Floats:
+def _weights(kind: PictureKind) -> Floats:
     order = np.arange(SIDE)
     radius = np.hypot(order[:, None], order[None, :])
     return (radius ** _WEIGHT_EXPONENT[kind]).astype(np.float32)
@@ -90,7 +90,7 @@ LEAST_NORM = np.float32(1e-9)
 _BLOCK = 256
 
 
-def _cut(coefficients: Floats, kind: Kind) -> Floats:
+def _cut(coefficients: Floats, kind: PictureKind) -> Floats:
     """Weighted coefficients of windows of views: (n, windows, 8, 8)."""
     out = np.empty((len(coefficients), len(WINDOWS), SIDE, SIDE), np.float32)
     for (top, bottom), places in _BY_ROWS.items():
@@ -108,7 +108,7 @@ _BY_ROWS = {
 }
 
 
-def window_vectors(coefficients: Floats, kind: Kind) -> Floats:
+def window_vectors(coefficients: Floats, kind: PictureKind) -> Floats:
     """Give the vectors of all windows of views' coefficients (n, 14, 14): (n, windows, 64)."""
     out = np.empty((len(coefficients), len(WINDOWS), LENGTH), np.float32)
     for start in range(0, len(coefficients), _BLOCK):
@@ -116,12 +116,12 @@ def window_vectors(coefficients: Floats, kind: Kind) -> Floats:
     return out
 
 
-def window_norms(coefficients: Floats, kind: Kind) -> Floats:
+def window_norms(coefficients: Floats, kind: PictureKind) -> Floats:
     """Give the lengths that the vectors of all windows have before they are made unit vectors: (n, windows)."""
     return _norms(_cut(coefficients, kind).reshape(len(coefficients), len(WINDOWS), LENGTH))
 
 
-def spread_over_windows(vectors: Floats, kind: Kind) -> Floats:
+def spread_over_windows(vectors: Floats, kind: PictureKind) -> Floats:
     """Lay vectors (n, 64) into each window of a whole view: (n, windows, 14, 14).
 
     The product with a view's coefficients, over the norm of the window, is the cosine of the vector with that window.
@@ -131,7 +131,7 @@ def spread_over_windows(vectors: Floats, kind: Kind) -> Floats:
     return np.stack([down.T @ weighted @ across for down, across in boxes], axis=1)
 
 
-def spread_over_turns(vectors: Floats, kind: Kind) -> Floats:
+def spread_over_turns(vectors: Floats, kind: PictureKind) -> Floats:
     """Lay vectors of windows (n, 64) back into each turn of a whole view: (8, n, 8, 8).
 
     The product with a view's lowest coefficients, over the norm of the first window, is the cosine of the turned view
@@ -141,7 +141,7 @@ def spread_over_turns(vectors: Floats, kind: Kind) -> Floats:
     return np.stack([turned_coefficients(weighted, reversed_turn(turn)) for turn in TURNS])
 
 
-def turned_vectors(coefficients: Floats, kind: Kind) -> Floats:
+def turned_vectors(coefficients: Floats, kind: PictureKind) -> Floats:
     """Give the vectors of the eight turns of whole views (n, 14, 14): (n, 8, 64)."""
     low = coefficients[:, :SIDE, :SIDE] * _weights(kind)
     return _unit(np.stack([turned_coefficients(low, turn) for turn in TURNS], axis=1))

@@ -33,7 +33,7 @@ Size = tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
-class Lie:
+class Alignment:
     """Where `b` lies in `a`.
 
     `upright` sends points of `b`, brought upright, to points of `a`; `transform` does so from `b` as it is. `is_plain`
@@ -61,9 +61,9 @@ def is_one_size(a: Prepared, b: Prepared, turn: int) -> bool:
     return (a.width, a.height) == (width, height)
 
 
-def scale_of(a: Prepared, b: Prepared, lie: Lie) -> float:
+def scale_of(a: Prepared, b: Prepared, alignment: Alignment) -> float:
     """Give the pixels of `a` for a pixel of `b`."""
-    return magnification(in_pixels(lie.transform, (a.width, a.height), (b.width, b.height)))
+    return magnification(in_pixels(alignment.transform, (a.width, a.height), (b.width, b.height)))
 
 
 def magnification(linear: npt.NDArray[np.float64]) -> float:
@@ -81,7 +81,7 @@ def in_pixels(transform: Affine, to: Size, start: Size) -> npt.NDArray[np.float6
 
 
 def ends(transform: Affine) -> list[tuple[float, float]]:
-    """Give where the unit square comes to lie: least and greatest across, then down."""
+    """Give where the unit square comes to alignment: least and greatest across, then down."""
     rows = transform.tolist()
     return [(c + min(x, 0.0) + min(y, 0.0), c + max(x, 0.0) + max(y, 0.0)) for x, y, c in rows]
 

@@ -1,6 +1,6 @@
 """Say how the edges of two pictures lie that were laid on each other: the same, moved, cut, framed or tilted.
 
-Knows prepared pictures and where they lie.
+Knows prepared pictures and where they alignment.
 """
 
 from __future__ import annotations
@@ -15,10 +15,10 @@ import numpy.typing as npt
 
 from archgen.twins.description.content import ink_of
 from archgen.twins.description.prepared import Prepared
-from archgen.twins.description.signature import Kind
+from archgen.twins.description.signature import PictureKind
 from archgen.twins.description.turns import Affine, inverse
 from archgen.twins.model import Box
-from archgen.twins.naming.alignment import Lie, ends, in_pixels, is_one_size, small
+from archgen.twins.naming.alignment import Alignment, ends, in_pixels, is_one_size, small
 
 # How far an edge may seem to stick out by the error of the alignment alone, in parts of the picture, how far both must
 # for the camera to have moved, and how far at most in a burst. What moved in no way but nearer has other outlines: by
@@ -35,8 +35,8 @@ BORDER_SHARE, BORDER_LEVELS, PAPER = 0.75, 0.05, 0.5
 LOST_INK = 0.006
 
 
-class Place(Enum):
-    """How the edges of two pictures lie."""
+class EdgePlace(Enum):
+    """How the edges of two pictures alignment."""
 
     SAME = auto()
     MOVED = auto()  # each shows something at an edge that the other lacks
@@ -62,9 +62,9 @@ class Frame:
     stretch: float
 
 
-def frame_of(a: Prepared, b: Prepared, lie: Lie) -> Frame:
-    """Describe how the edges lie."""
-    transform = lie.transform
+def frame_of(a: Prepared, b: Prepared, alignment: Alignment) -> Frame:
+    """Describe how the edges alignment."""
+    transform = alignment.transform
     longer, shorter, angle = _shape(in_pixels(transform, (a.width, a.height), (b.width, b.height)))
     scale = math.sqrt(longer * shorter)
     b_in_a, *b_out = _extent(transform)
@@ -87,49 +87,49 @@ def _shape(linear: npt.NDArray[np.float64]) -> tuple[float, float, float]:
 
 
 def _extent(transform: Affine) -> tuple[Box, float, float]:
-    """Give the box in which the unit square comes to lie, and how far it sticks out, across and down."""
+    """Give the box in which the unit square comes to alignment, and how far it sticks out, across and down."""
     (left, right), (top, bottom) = ends(transform)
     box = Box(*(round(min(max(value, 0.0), 1.0), 4) for value in (left, top, right, bottom)))
     return box, max(-left, right - 1), max(-top, bottom - 1)
 
 
-def place_of(a: Prepared, b: Prepared, lie: Lie, kind: Kind) -> tuple[Place, Frame]:
-    """Say how the edges of two pictures lie."""
-    frame = frame_of(a, b, lie)
-    return _place(a, b, lie, frame, kind), frame
+def place_of(a: Prepared, b: Prepared, alignment: Alignment, kind: PictureKind) -> tuple[EdgePlace, Frame]:
+    """Say how the edges of two pictures alignment."""
+    frame = frame_of(a, b, alignment)
+    return _place(a, b, alignment, frame, kind), frame
 
 
-def _place(a: Prepared, b: Prepared, lie: Lie, frame: Frame, kind: Kind) -> Place:
-    if not lie.is_plain and (frame.lean > TILTED or frame.stretch > SLANTED):
-        return Place.TILTED
+def _place(a: Prepared, b: Prepared, alignment: Alignment, frame: Frame, kind: PictureKind) -> EdgePlace:
+    if not alignment.is_plain and (frame.lean > TILTED or frame.stretch > SLANTED):
+        return EdgePlace.TILTED
     more, less = max(frame.a_out, frame.b_out), min(frame.a_out, frame.b_out)
-    error = PLAIN_ERROR if lie.is_plain else EDGE_ERROR
-    one_size = is_one_size(a, b, lie.turn)
-    if frame.pixels <= EDGE_PIXELS and (lie.is_plain or not one_size or less <= MOVED):
-        return Place.SAME
+    error = PLAIN_ERROR if alignment.is_plain else EDGE_ERROR
+    one_size = is_one_size(a, b, alignment.turn)
+    if frame.pixels <= EDGE_PIXELS and (alignment.is_plain or not one_size or less <= MOVED):
+        return EdgePlace.SAME
     if one_size and more < MOVED_FAR:
-        return _place_of_one_size(lie, more, less)
+        return _place_of_one_size(alignment, more, less)
     if less > MOVED and more < 4 * less + error:
-        return Place.MOVED if more < MOVED_FAR else Place.TILTED
-    return Place.SAME if more <= error else _place_of_part(a, b, lie, frame, kind)
+        return EdgePlace.MOVED if more < MOVED_FAR else EdgePlace.TILTED
+    return EdgePlace.SAME if more <= error else _place_of_part(a, b, alignment, frame, kind)
 
 
-def _place_of_one_size(lie: Lie, more: float, less: float) -> Place:
+def _place_of_one_size(alignment: Alignment, more: float, less: float) -> EdgePlace:
     """No part is cut out to the size of the whole; and what only shrank about its middle has other outlines."""
-    if lie.is_plain and less < ONE_WAY:
-        return Place.SAME if more < SHRUNK else Place.TILTED
-    return Place.MOVED if more > MOVED else Place.SAME
+    if alignment.is_plain and less < ONE_WAY:
+        return EdgePlace.SAME if more < SHRUNK else EdgePlace.TILTED
+    return EdgePlace.MOVED if more > MOVED else EdgePlace.SAME
 
 
-def _place_of_part(a: Prepared, b: Prepared, lie: Lie, frame: Frame, kind: Kind) -> Place:
+def _place_of_part(a: Prepared, b: Prepared, alignment: Alignment, frame: Frame, kind: PictureKind) -> EdgePlace:
     b_is_small = frame.a_out > frame.b_out
-    large, placed = (a, lie.transform) if b_is_small else (b, inverse(lie.transform))
+    large, placed = (a, alignment.transform) if b_is_small else (b, inverse(alignment.transform))
     if _is_framed(large, placed, kind):
-        return Place.FRAMED
-    return Place.B_IN_A if b_is_small else Place.A_IN_B
+        return EdgePlace.FRAMED
+    return EdgePlace.B_IN_A if b_is_small else EdgePlace.A_IN_B
 
 
-def _is_framed(large: Prepared, placed: Affine, kind: Kind) -> bool:
+def _is_framed(large: Prepared, placed: Affine, kind: PictureKind) -> bool:
     """Tell whether only a margin lies around the small picture, put into the large one by `placed`."""
     gray = small(large)
     rows, columns = gray.shape
@@ -146,7 +146,7 @@ def _is_framed(large: Prepared, placed: Affine, kind: Kind) -> bool:
     level = float(np.median(around))
     if (np.abs(around - level) <= BORDER_LEVELS).mean() < BORDER_SHARE:
         return False
-    if kind is Kind.LINE and level >= PAPER:
+    if kind is PictureKind.LINE and level >= PAPER:
         ink = cv2.resize(ink_of(large), (columns, rows), interpolation=cv2.INTER_AREA)
         if float(ink[outside].sum()) > LOST_INK * float(ink.sum()) and not _is_screen(u, v):
             return False

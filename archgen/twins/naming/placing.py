@@ -15,7 +15,7 @@ from archgen.twins.description.turns import IDENTITY, Affine, Floats, compose, i
 from archgen.twins.description.warp import Sums
 from archgen.twins.naming.alignment import (
     MINIFIED,
-    Lie,
+    Alignment,
     Size,
     brought_upright,
     edges_apart,
@@ -38,12 +38,12 @@ STEPS, LEAST_GAIN, SMALL_GAIN, LEAST_INSIDE = 6, 3e-6, 0.02, 0.3
 PATIENCE, HOPELESS = 2, 4.0
 
 
-def settle(a: Prepared, b: Prepared, found: Affine) -> Lie:
+def settle(a: Prepared, b: Prepared, found: Affine) -> Alignment:
     """Find the simplest place that fits as well as the one that was found."""
     turn = nearest_turn(in_pixels(found, (a.width, a.height), (b.width, b.height)))
     upright = compose(found, inverse(turn_transform(turn)))
     if turn and _is_upright_after_all(a, b, turn, upright):
-        return Lie(0, IDENTITY, True)
+        return Alignment(0, IDENTITY, True)
     whole, part = small(a), brought_upright(small(b), turn)
     sizes = (a.width, a.height), ((b.height, b.width) if turn % 2 else (b.width, b.height))
     is_swapped = magnification(upright[:, :2]) > 1
@@ -53,7 +53,7 @@ def settle(a: Prepared, b: Prepared, found: Affine) -> Lie:
     settled = upright if simple is None else simple
     if is_swapped and settled is not IDENTITY:
         settled = inverse(settled)
-    return Lie(turn, settled, simple is not None)
+    return Alignment(turn, settled, simple is not None)
 
 
 def _is_upright_after_all(a: Prepared, b: Prepared, turn: int, found: Affine) -> bool:

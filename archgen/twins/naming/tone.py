@@ -13,7 +13,7 @@ import numpy as np
 from archgen.twins.description.prepared import Prepared
 from archgen.twins.description.turns import Floats
 from archgen.twins.description.warp import Sums
-from archgen.twins.naming.alignment import Lie, brought_upright, is_one_size, laid
+from archgen.twins.naming.alignment import Alignment, brought_upright, is_one_size, laid
 
 # Side of the grid on which light is compared; and the resolution, against the coarser of both, for the blur, so that
 # the filters of different programs make no difference.
@@ -32,21 +32,21 @@ FEW_TONES = 0.05
 EVEN = 1e-6
 
 
-class Tone:
+class ToneDifference:
     """How the second picture differs from the first over what they share.
 
     light: gray levels, by cells; gain: logarithm of the contrast of the second over that of the first; color: by cells.
     """
 
-    def __init__(self, a: Prepared, b: Prepared, lie: Lie) -> None:
-        self._pair, self._one_size = (a, b), is_one_size(a, b, lie.turn)
-        self._grays = laid(a.gray, brought_upright(b.gray, lie.turn), lie.upright)
+    def __init__(self, a: Prepared, b: Prepared, alignment: Alignment) -> None:
+        self._pair, self._one_size = (a, b), is_one_size(a, b, alignment.turn)
+        self._grays = laid(a.gray, brought_upright(b.gray, alignment.turn), alignment.upright)
         one, two, inside = self._grays
         cells = [_shrunk(gray if inside is None else gray * inside) for gray in (one, two)]
         difference = (cells[0] - cells[1]).ravel()
         self.light = math.sqrt(float(difference @ difference) / difference.size)
         self.gain = math.log(Sums(cells[0].ravel(), cells[1].ravel(), None).light[0])
-        self.color = float(np.abs(a.color.astype(np.int16) - brought_upright(b.color, lie.turn)).mean())
+        self.color = float(np.abs(a.color.astype(np.int16) - brought_upright(b.color, alignment.turn)).mean())
 
     def is_one_moment(self) -> bool:
         """Tell whether light and colour may be those of another exposure of the same moment."""

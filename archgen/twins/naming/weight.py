@@ -16,7 +16,7 @@ import numpy as np
 from archgen.twins.description.content import ink_of
 from archgen.twins.description.prepared import Prepared
 from archgen.twins.description.turns import Floats
-from archgen.twins.naming.alignment import Lie, brought_upright, is_one_size, laid, scale_of
+from archgen.twins.naming.alignment import Alignment, brought_upright, is_one_size, laid, scale_of
 
 # Shift of the outline, in parts of the picture, from which lines were drawn with another weight (measured: copies up
 # to 0.0002, a pixel more or less in 900 from 0.0009); in small pictures, in their own pixels, and in those of another
@@ -47,11 +47,11 @@ class Weight:
     is_other: bool
 
 
-def weigh(a: Prepared, b: Prepared, lie: Lie, *, is_sure: bool) -> Weight | None:
+def weigh(a: Prepared, b: Prepared, alignment: Alignment, *, is_sure: bool) -> Weight | None:
     """Compare the lines of two drawings; `None` when there is no ink to compare."""
     if min(a.ink_level, b.ink_level) <= 0:
         return None
-    one, two, inside = laid(ink_of(a), brought_upright(ink_of(b), lie.turn), lie.upright)
+    one, two, inside = laid(ink_of(a), brought_upright(ink_of(b), alignment.turn), alignment.upright)
     if inside is not None:
         worn = cv2.erode(inside, _around(3), borderType=cv2.BORDER_CONSTANT, borderValue=0)
         inside = np.asarray(worn, np.float32)
@@ -63,9 +63,9 @@ def weigh(a: Prepared, b: Prepared, lie: Lie, *, is_sure: bool) -> Weight | None
     plain, black = (_compared(measured, against_black, side) for against_black in (False, True))
     shift, ratio = _least(plain[0], black[0]), 1 + _least(plain[1] - 1, black[1] - 1)
     # Over the whole of two pictures of one size, bare paper takes the place of the blackest ink.
-    is_whole = inside is None and is_one_size(a, b, lie.turn)
+    is_whole = inside is None and is_one_size(a, b, alignment.turn)
     told, doubt = plain[0] if is_whole else shift, 1.0 if is_sure else UNSURE
-    if abs(told) <= doubt * _least_shift(a, b, lie):
+    if abs(told) <= doubt * _least_shift(a, b, alignment):
         return Weight(ratio, shift, False)
     outline = sum(ink.amounts(True)[1] for ink in measured) / 2 * side
     way = 1 if told > 0 else -1
@@ -97,9 +97,9 @@ def _compared(inks: list[_Ink], against_black: bool, side: int) -> tuple[float, 
     return 2 * (second[0] - first[0]) / (first[1] + second[1]) / side, second[0] / first[0]
 
 
-def _least_shift(a: Prepared, b: Prepared, lie: Lie) -> float:
+def _least_shift(a: Prepared, b: Prepared, alignment: Alignment) -> float:
     sides = max(a.width, a.height), max(b.width, b.height)
-    is_resized = not ONE_SCALE < scale_of(a, b, lie) < 1 / ONE_SCALE
+    is_resized = not ONE_SCALE < scale_of(a, b, alignment) < 1 / ONE_SCALE
     return max(OTHER_WEIGHT, (IN_PIXELS_OF_SIZE if is_resized else IN_PIXELS) / min(sides))
 
 

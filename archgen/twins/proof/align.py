@@ -13,7 +13,7 @@ from PIL import Image
 
 from archgen.twins.description.content import ink_of
 from archgen.twins.description.prepared import Prepared
-from archgen.twins.description.signature import Kind
+from archgen.twins.description.signature import PictureKind
 from archgen.twins.description.turns import Affine, Floats, compose, inverse
 from archgen.twins.description.warp import (
     AFFINE_ROWS,
@@ -50,7 +50,7 @@ class Working:
         rows, columns = prepared.gray.shape
         left, top, right, bottom = chosen.box
         box = (left * columns, top * rows, right * columns, bottom * rows)
-        line = chosen.kind is Kind.LINE
+        line = chosen.kind is PictureKind.LINE
         values = ink_of(prepared) if line else prepared.gray.astype(np.float32) / 255
         picture = Image.fromarray(values)
         self.aspect = (box[2] - box[0]) / (box[3] - box[1])
@@ -74,7 +74,7 @@ class Working:
         key = (side, blur)
         if key not in self._maps:
             cut = self.resized(side)
-            if self.kind is Kind.PHOTO:
+            if self.kind is PictureKind.PHOTO:
                 cut = local_contrast(cut, 0.09 * side)
             self._maps[key] = blurred(cut, blur)
         return self._maps[key]
@@ -103,7 +103,7 @@ def _at_level(part: Working, whole: Working, transform: Affine, side: int) -> tu
     """Refine on one map. Detail is what differs from the surroundings: in a part of a photograph, from those in it."""
     mine = part.feature(side, 1.0)
     zoom = float(np.sqrt(abs(np.linalg.det(transform[:2, :2]))))
-    if whole.kind is Kind.LINE or side == LEVELS[0] or zoom > ZOOMED:
+    if whole.kind is PictureKind.LINE or side == LEVELS[0] or zoom > ZOOMED:
         other_side = side * WHOLE_OVER_PART // 2
         return _refine(mine, whole.feature(other_side, other_side / side), transform, whole.edges)
     base = compose(transform[:2], _MARGIN)

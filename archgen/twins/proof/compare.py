@@ -12,7 +12,7 @@ import cv2
 import numpy as np
 import numpy.typing as npt
 
-from archgen.twins.description.signature import Kind
+from archgen.twins.description.signature import PictureKind
 from archgen.twins.description.turns import Affine, Floats, inverse
 from archgen.twins.description.warp import (
     blurred,
@@ -177,8 +177,8 @@ def _means(maps: Floats) -> npt.NDArray[np.float64]:
 # z), plainness, log of the stretch, tens of degrees of lean beyond 6, lesser of the two shares covered. The constants
 # were lowered afterwards by what cost one right pair in two hundred, against sets of drawings in one layout.
 _WEIGHTS = {
-    Kind.LINE: (-6.3, 2.2, 1.1, 0.5, 1.1, -7.0, -10.9, -4.4, 6.1),
-    Kind.PHOTO: (-12.1, 2.5, 0.25, 1.0, 1.5, 2.0, -4.5, -4.0, 5.7),
+    PictureKind.LINE: (-6.3, 2.2, 1.1, 0.5, 1.1, -7.0, -10.9, -4.4, 6.1),
+    PictureKind.PHOTO: (-12.1, 2.5, 0.25, 1.0, 1.5, 2.0, -4.5, -4.0, 5.7),
 }
 LEAST_WHOLE, LEAST_PART = 0.8, 0.25
 MOST_STRETCH = 1.35
@@ -186,13 +186,13 @@ MOST_STRETCH = 1.35
 LEAST_AGREEMENT = 0.5
 
 
-def evidence_for(evidence: Evidence, kind: Kind) -> float:
+def evidence_for(evidence: Evidence, kind: PictureKind) -> float:
     """Weigh the evidence; above 0 the two are one picture."""
     larger = max(evidence.covered_part, evidence.covered_whole)
     lesser = min(evidence.covered_part, evidence.covered_whole)
     if larger < LEAST_WHOLE or lesser < LEAST_PART or evidence.stretch > MOST_STRETCH or evidence.is_other:
         return -10.0
-    if kind is Kind.LINE and evidence.agreement < LEAST_AGREEMENT:
+    if kind is PictureKind.LINE and evidence.agreement < LEAST_AGREEMENT:
         return -10.0
     fits = (evidence.correlation, evidence.agreement, evidence.worst, evidence.low)
     values = (

@@ -15,7 +15,7 @@ from archgen.twins.description.signature import (
     LENGTH,
     SIDE,
     WINDOWS,
-    Kind,
+    PictureKind,
     spread_over_turns,
     spread_over_windows,
     turned_vectors,
@@ -27,7 +27,7 @@ from archgen.twins.search.shortlist import Candidates, Flags, Numbers, Shortlist
 
 # Least cosine of a whole picture, turned, with a window of the other. Of parts and slanted copies of drawings three in
 # a hundred lie between 0.70 and 0.76 (tests/bench/bench_twins.py); no wrong pair came with them.
-LEAST_COSINE = {Kind.LINE: 0.70, Kind.PHOTO: 0.68}
+LEAST_COSINE = {PictureKind.LINE: 0.70, PictureKind.PHOTO: 0.68}
 # Products that are computed at most, apart from those that choose the cells: 300 million take a second of one core, so
 # two thousand views are compared all with all. Above that a vector meets this share of the others, and what is left of
 # the products is spread over all. Of the pairs that belong together cells lose two in a thousand among 17,000 pictures,
@@ -47,7 +47,7 @@ class Views:
     norms: Floats
 
 
-def candidates(views: Views, kind: Kind, fresh: Flags | None = None) -> Candidates:
+def candidates(views: Views, kind: PictureKind, fresh: Flags | None = None) -> Candidates:
     """Find the candidates among views of one kind; with `fresh`, only those that have a fresh view on one side.
 
     Of several windows that fit in one turn the best one counts.
@@ -64,7 +64,7 @@ def candidates(views: Views, kind: Kind, fresh: Flags | None = None) -> Candidat
     return found.best()
 
 
-def _compare_one(views: Views, kind: Kind, view: int, found: Shortlist) -> None:
+def _compare_one(views: Views, kind: PictureKind, view: int, found: Shortlist) -> None:
     """Compare one view as a part with all, and all as parts with it."""
     one = views.coefficients[view : view + 1]
     as_part = spread_over_windows(turned_vectors(one, kind)[0], kind).reshape(len(TURNS) * len(WINDOWS), -1)
@@ -89,7 +89,7 @@ def _reaching(products: Floats, norms: Floats, least: Floats) -> tuple[Numbers, 
     return other, turn, window, products.ravel()[hits] / norms[other, window]
 
 
-def _compare(coefficients: Floats, kind: Kind, sides: tuple[Numbers, Numbers], found: Shortlist) -> None:
+def _compare(coefficients: Floats, kind: PictureKind, sides: tuple[Numbers, Numbers], found: Shortlist) -> None:
     """Compare views as parts with views as wholes: all with all, or those that meet in a cell."""
     parts, wholes = sides
     if not len(parts) or not len(wholes):
@@ -109,7 +109,7 @@ def _compare(coefficients: Floats, kind: Kind, sides: tuple[Numbers, Numbers], f
             found.add(Candidates(part[row], slab[hit], query[row] % len(TURNS), window, cosines[row, column]))
 
 
-def _sample(coefficients: Floats, kind: Kind) -> Floats:
+def _sample(coefficients: Floats, kind: PictureKind) -> Floats:
     """Give some windows of some views, the same ones each time."""
     rng = np.random.default_rng(1)
     some = rng.permutation(len(coefficients))[: _SAMPLE // 5]

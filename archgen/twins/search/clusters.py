@@ -16,7 +16,7 @@ import numpy.typing as npt
 from archgen.twins.description.prepared import Prepared
 from archgen.twins.description.signature import COEFFICIENTS, SIDE
 from archgen.twins.description.turns import Floats
-from archgen.twins.model import Item
+from archgen.twins.model import ComparedPicture
 
 # Pictures of one heap up to which all are compared with all.
 LARGE_HEAP = 24
@@ -26,7 +26,7 @@ HEAP_COSINE = 0.98
 NAMED_BY = 4
 
 
-def heaps(items: Sequence[Item]) -> dict[int, int]:
+def find_clusters(items: Sequence[ComparedPicture]) -> dict[int, int]:
     """Find large heaps; gives the leader, the first, of each other member.
 
     Members share the places and signs of their largest coefficients, and whether they are stencils. A heap whose

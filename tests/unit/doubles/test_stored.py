@@ -5,7 +5,7 @@ import pytest
 
 from archgen.doubles.stored import DESCRIBE, archive_items, item
 from archgen.picture_facts.facts import ImageJob, Role
-from archgen.picture_facts.quick_facts import glance
+from archgen.picture_facts.quick_facts import describe_picture
 from archgen.picture_facts.stage import read_pictures
 from archgen.progress import Silent
 from archgen.storage.cache import Cache
@@ -38,7 +38,7 @@ def test_any_folder_and_the_archive_see_the_same_of_a_picture(tmp_path, size):
     cache = Cache(tmp_path / "cache")
     job = ImageJob(path.relative_to(tmp_path).as_posix(), Role.PHOTO)
     facts = read_pictures([job], tmp_path, cache, 1, Silent(), DESCRIBE)[job.path].facts
-    described, taken = glance(path, DESCRIBE, Budget(10**9))
+    described, taken = describe_picture(path, DESCRIBE, Budget(10**9))
     assert (cache.blobs / facts.description).read_bytes() == described
     assert taken is None
 

@@ -7,9 +7,9 @@ import subprocess
 import pytest
 from PIL import Image, ImageChops
 
-from archgen.metadata.rights_writing import Marks, mark
+from archgen.metadata.rights_writing import OwnRights, mark
 
-MARKS = Marks(
+MARKS = OwnRights(
     "Sämple <Artist>", "© 2026 Sample & Co", "Sample credit", "https://example.org/r", "https://example.org/l"
 )
 
@@ -61,7 +61,7 @@ def test_nothing_else_is_written(exiftool, tmp_path, suffix):
 
 @pytest.mark.parametrize("suffix", ["jpeg", "webp"])
 def test_what_is_not_set_is_not_written(exiftool, tmp_path, suffix):
-    tags = read_back(exiftool, tmp_path, mark(picture(suffix), Marks(credit="Sample credit")), suffix)
+    tags = read_back(exiftool, tmp_path, mark(picture(suffix), OwnRights(credit="Sample credit")), suffix)
     assert tags["XMP-photoshop:Credit"] == "Sample credit"
     assert not [name for name in tags if "Creator" in name or "Rights" in name or name.startswith("IFD0")]
 
@@ -76,7 +76,7 @@ def test_the_pixels_stay_as_they_are(form, mode):
 
 
 def test_long_names_are_cut_at_a_whole_letter_in_the_older_fields(exiftool, tmp_path):
-    tags = read_back(exiftool, tmp_path, mark(picture("jpeg"), Marks(creator="å" * 40)), "jpeg")
+    tags = read_back(exiftool, tmp_path, mark(picture("jpeg"), OwnRights(creator="å" * 40)), "jpeg")
     assert tags["IPTC:By-line"] == "å" * 16
     assert tags["XMP-dc:Creator"] == ["å" * 40]
 
@@ -87,5 +87,5 @@ def test_other_files_are_refused():
 
 
 def test_signs_xml_does_not_know_are_left_out(exiftool, tmp_path):
-    tags = read_back(exiftool, tmp_path, mark(picture("webp"), Marks(credit="A\x00\x0bB & <C>")), "webp")
+    tags = read_back(exiftool, tmp_path, mark(picture("webp"), OwnRights(credit="A\x00\x0bB & <C>")), "webp")
     assert tags["XMP-photoshop:Credit"] == "AB & <C>"

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from archgen.errors import UsageError
-from archgen.printing.layout import Item, Tile, lay_out
+from archgen.printing.layout import LayoutItem, Tile, lay_out
 from archgen.printing.page import CUTTING_GAP_MM, OVERLAP_MM, Rect
 
 AREA = Rect(14, 18, 191, 259)
@@ -25,7 +25,7 @@ def inside(area, box):
 
 
 def test_one_stencil_is_centred():
-    (page,) = lay_out(AREA, [Item(Rect(0, 0, 60, 90))])
+    (page,) = lay_out(AREA, [LayoutItem(Rect(0, 0, 60, 90))])
     (placed,) = page.placements
     assert placed.x + 30 == pytest.approx(AREA.left + AREA.width / 2)
     assert placed.y + 45 == pytest.approx(AREA.top + AREA.height / 2)
@@ -33,10 +33,10 @@ def test_one_stencil_is_centred():
 
 
 def test_as_many_copies_as_fit_fill_one_sheet_and_one_more_needs_a_second():
-    (page,) = lay_out(AREA, [Item(Rect(0, 0, 40, 38), None)])
+    (page,) = lay_out(AREA, [LayoutItem(Rect(0, 0, 40, 38), None)])
     count = len(page.placements)
     assert count == 4 * 5  # (191 + 8) // 48 across, (259 + 8) // 46 down
-    assert len(lay_out(AREA, [Item(Rect(0, 0, 40, 38), count + 1)])) == 2
+    assert len(lay_out(AREA, [LayoutItem(Rect(0, 0, 40, 38), count + 1)])) == 2
 
 
 @given(
@@ -45,7 +45,7 @@ def test_as_many_copies_as_fit_fill_one_sheet_and_one_more_needs_a_second():
 )
 def test_everything_stays_inside_and_apart(sizes, copies):
     fits = all(width <= AREA.width and height + 5 <= AREA.height for width, height in sizes)
-    items = [Item(Rect(0, 0, width, height), copies if fits else 1) for width, height in sizes]
+    items = [LayoutItem(Rect(0, 0, width, height), copies if fits else 1) for width, height in sizes]
     placed = 0
     for page in lay_out(AREA, items):
         boxes = [one.box for one in page.placements]
@@ -60,7 +60,7 @@ def test_everything_stays_inside_and_apart(sizes, copies):
 
 
 def test_copies_are_parted_by_the_cutting_gap():
-    (page,) = lay_out(AREA, [Item(Rect(0, 0, 60, 90), 2)])
+    (page,) = lay_out(AREA, [LayoutItem(Rect(0, 0, 60, 90), 2)])
     one, two = page.placements
     assert two.x - one.box.right == pytest.approx(CUTTING_GAP_MM)
     assert page.cuts[0][0] == pytest.approx(one.box.right + CUTTING_GAP_MM / 2)
@@ -68,7 +68,7 @@ def test_copies_are_parted_by_the_cutting_gap():
 
 @given(st.floats(192, 900), st.floats(20, 900))
 def test_tiles_cover_the_drawing_overlap_evenly_and_see_each_cross_twice(width, height):
-    pages = lay_out(AREA, [Item(Rect(0, 0, width, height))])
+    pages = lay_out(AREA, [LayoutItem(Rect(0, 0, width, height))])
     windows = [page.placements[0].window for page in pages]
     assert min(window.left for window in windows) == 0
     assert max(window.right for window in windows) == pytest.approx(width)
@@ -88,13 +88,13 @@ def test_tiles_cover_the_drawing_overlap_evenly_and_see_each_cross_twice(width, 
 
 
 def test_tiles_are_counted_from_the_upper_left():
-    pages = lay_out(AREA, [Item(Rect(0, 0, 300, 400))])
+    pages = lay_out(AREA, [LayoutItem(Rect(0, 0, 300, 400))])
     assert [page.tile for page in pages] == [Tile(1, 1, 2, 2), Tile(1, 2, 2, 2), Tile(2, 1, 2, 2), Tile(2, 2, 2, 2)]
 
 
 @pytest.mark.parametrize("item", [
-    Item(Rect(0, 0, 300, 400), 2), Item(Rect(0, 0, 300, 400), None), Item(Rect(0, 0, 30, 40), 0),
-    Item(Rect(0, 0, 30, 40), 5000), Item(Rect(0, 0, 190, 250), 300),
+    LayoutItem(Rect(0, 0, 300, 400), 2), LayoutItem(Rect(0, 0, 300, 400), None), LayoutItem(Rect(0, 0, 30, 40), 0),
+    LayoutItem(Rect(0, 0, 30, 40), 5000), LayoutItem(Rect(0, 0, 190, 250), 300),
 ])  # fmt: skip
 def test_copies_that_make_no_sense_are_refused(item):
     with pytest.raises(UsageError):
@@ -103,4 +103,4 @@ def test_copies_that_make_no_sense_are_refused(item):
 
 def test_more_sheets_than_anyone_prints_are_refused():
     with pytest.raises(UsageError, match="sheets"):
-        lay_out(Rect(0, 0, 50, 60), [Item(Rect(0, 0, 2000, 2000))])
+        lay_out(Rect(0, 0, 50, 60), [LayoutItem(Rect(0, 0, 2000, 2000))])

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from archgen.config import Printer
+from archgen.config import PrinterSettings
 from archgen.errors import ConfigError, UsageError
 from archgen.printing import page
 from archgen.printing.page import Handedness, Rect
@@ -12,23 +12,23 @@ from archgen.printing.page import Handedness, Rect
 
 def test_an_unknown_paper_is_refused_with_what_is_allowed():
     with pytest.raises(ConfigError, match=r'"A9" cannot be used: .*A4'):
-        page.make_sheet(Printer(), "A9")
+        page.make_sheet(PrinterSettings(), "A9")
 
 
 def test_margins_that_leave_no_room_are_refused():
     with pytest.raises(ConfigError, match="no room"):
-        page.make_sheet(Printer(paper="A6", margin_mm=60))
+        page.make_sheet(PrinterSettings(paper="A6", margin_mm=60))
     with pytest.raises(ConfigError, match="less than zero"):
-        page.make_sheet(Printer(margin_mm=-1))
+        page.make_sheet(PrinterSettings(margin_mm=-1))
 
 
 def test_small_paper_gets_a_shorter_rule():
-    assert page.make_sheet(Printer(), "A4").rule_mm == 100
-    assert page.make_sheet(Printer(), "A6").rule_mm == 50
+    assert page.make_sheet(PrinterSettings(), "A4").rule_mm == 100
+    assert page.make_sheet(PrinterSettings(), "A6").rule_mm == 50
 
 
 def test_a_printer_that_draws_small_has_a_smaller_sheet_in_true_millimetres():
-    sheet = page.make_sheet(Printer(measured_x_mm=99, measured_y_mm=101))
+    sheet = page.make_sheet(PrinterSettings(measured_x_mm=99, measured_y_mm=101))
     assert sheet.true_mm == pytest.approx((210 * 0.99, 297 * 1.01))
     assert (sheet.content.left * sheet.factor_x, sheet.content.top * sheet.factor_y) == pytest.approx((5, 5))
 
@@ -100,4 +100,4 @@ def test_a_region_outside_the_design_is_refused_with_its_size(region):
 
 
 def test_the_settings_of_the_archive_serve_as_printer():
-    assert page.make_sheet(replace(Printer(), paper="Letter")).paper.name == "Letter"
+    assert page.make_sheet(replace(PrinterSettings(), paper="Letter")).paper.name == "Letter"

@@ -8,16 +8,22 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from archgen.config import Printer
+from archgen.config import PrinterSettings
 from archgen.errors import ConfigError, UsageError
 from archgen.printing import reference_pdf
-from archgen.printing.reference_pdf import Landmark, Reference, ReferenceJob, placed_reference, write_reference
+from archgen.printing.reference_pdf import (
+    PrintedLandmark,
+    PrintedReference,
+    ReferenceJob,
+    placed_reference,
+    write_reference,
+)
 from archgen.printing.ruler_pdf import STAIRS_MM, write_ruler
 from archgen.stencils.grey_wash import simplify
 from tests import printed_page
 
 DAY = dt.date(2026, 3, 14)
-MEASURED = Printer(name="desk", measured_x_mm=99.4, measured_y_mm=100.2)
+MEASURED = PrinterSettings(name="desk", measured_x_mm=99.4, measured_y_mm=100.2)
 
 
 def test_the_ruler_page_is_never_corrected(pdftoppm, tmp_path):
@@ -30,7 +36,7 @@ def test_the_ruler_page_is_never_corrected(pdftoppm, tmp_path):
 
 def test_the_lines_of_the_staircase_have_the_weights_beside_them(pdftoppm, tmp_path):
     path = tmp_path / "ruler.pdf"
-    path.write_bytes(write_ruler(Printer(), DAY))
+    path.write_bytes(write_ruler(PrinterSettings(), DAY))
     # Column 76 mm from the drawing's left (14 mm), lines from 10 mm on; steps of 6 mm below the drawing's top + 24 mm.
     for index, weight in enumerate(STAIRS_MM):
         top, bottom = printed_page.black_span(
@@ -48,7 +54,7 @@ def test_the_ruler_page_names_the_printer_in_the_line_to_type(pdftotext, tmp_pat
 
 def test_the_ruler_page_needs_room_for_its_rules():
     with pytest.raises(ConfigError, match="A5"):
-        write_ruler(Printer(), DAY, "A6")
+        write_ruler(PrinterSettings(), DAY, "A6")
 
 
 def dotted(width, height, *spots):
@@ -82,35 +88,35 @@ def test_landmarks_turn_scale_and_shift_the_reference_onto_the_stencil(stored_mi
     ]
     box = (100.0, 200.0, 900.0, 1000.0)
     file_spots = [(1000 - x, y) for x, y in stencil_spots] if stored_mirrored else stencil_spots
-    marks = tuple(Landmark(one, two) for one, two in zip(file_spots, there, strict=True))
-    placed = placed_reference(Reference(dotted(4200, 4200, *there), box, 67.7333, stored_mirrored, marks))
+    marks = tuple(PrintedLandmark(one, two) for one, two in zip(file_spots, there, strict=True))
+    placed = placed_reference(PrintedReference(dotted(4200, 4200, *there), box, 67.7333, stored_mirrored, marks))
     assert placed.size == (800, 800)
     for x, y in stencil_spots:
         assert dark_middle(placed, (x - 100, y - 200)) == pytest.approx((x - 100, y - 200), abs=1.0)
 
 
 def test_without_landmarks_the_frame_is_laid_into_the_box_whole():
-    placed = placed_reference(Reference(Image.new("L", (400, 200), 0), (0.0, 0.0, 100.0, 100.0), 25.4))
+    placed = placed_reference(PrintedReference(Image.new("L", (400, 200), 0), (0.0, 0.0, 100.0, 100.0), 25.4))
     dark = np.asarray(placed) < 128
     assert placed.size == (300, 300)
     assert (dark.any(axis=1).sum(), dark.any(axis=0).sum()) == pytest.approx((150, 300), abs=2)
 
 
 def test_landmarks_on_one_spot_are_refused():
-    same = Landmark((5, 5), (9, 9))
+    same = PrintedLandmark((5, 5), (9, 9))
     with pytest.raises(UsageError, match="one spot"):
-        placed_reference(Reference(Image.new("L", (40, 40)), (0.0, 0.0, 10.0, 10.0), 20, landmarks=(same, same)))
+        placed_reference(PrintedReference(Image.new("L", (40, 40)), (0.0, 0.0, 10.0, 10.0), 20, landmarks=(same, same)))
 
 
 def test_a_landmark_outside_the_reference_is_refused():
-    marks = (Landmark((5, 5), (9, 9)), Landmark((9, 9), (9, 41)))
+    marks = (PrintedLandmark((5, 5), (9, 9)), PrintedLandmark((9, 9), (9, 41)))
     with pytest.raises(UsageError, match=r"at = \[9, 41\] lies outside"):
-        placed_reference(Reference(Image.new("L", (40, 40)), (0.0, 0.0, 10.0, 10.0), 20, landmarks=marks))
+        placed_reference(PrintedReference(Image.new("L", (40, 40)), (0.0, 0.0, 10.0, 10.0), 20, landmarks=marks))
 
 
 def reference_job(width_mm, paper="A4", printer=MEASURED):
     ramp = Image.fromarray(np.tile(np.linspace(0, 255, 600).astype(np.uint8), (900, 1)))
-    reference = Reference(ramp, (0.0, 0.0, 600.0, 900.0), width_mm)
+    reference = PrintedReference(ramp, (0.0, 0.0, 600.0, 900.0), width_mm)
     gray = placed_reference(reference)
     simple = simplify(gray, reference_pdf.spread_px(0.3), 4)
     return ReferenceJob("Koi", "Version 1", reference, gray, simple.picture, simple.tones, printer, DAY, paper)

@@ -9,10 +9,10 @@ import pikepdf
 import pytest
 from PIL import Image
 
-from archgen.config import Printer
+from archgen.config import PrinterSettings
 from archgen.errors import UsageError
 from archgen.printing.stencil_pdf import write
-from archgen.printing.stencil_plan import ReprintJob, Stencil, make_plan
+from archgen.printing.stencil_plan import ReprintJob, StencilPrint, make_plan
 from tests import printed_page
 from tests.drawn_lines import marks_of, sign
 
@@ -20,7 +20,7 @@ DAY = dt.date(2026, 3, 14)
 
 
 def job(*stencils, **changes):
-    return replace(ReprintJob("Barn owl", stencils, Printer(), DAY), **changes)
+    return replace(ReprintJob("Barn owl", stencils, PrinterSettings(), DAY), **changes)
 
 
 @pytest.fixture(scope="module")
@@ -29,7 +29,7 @@ def marks():
 
 
 def test_a_plan_says_size_and_hand_before_anything_is_drawn(marks):
-    plan = make_plan(job(Stencil(marks, width_mm=60)))
+    plan = make_plan(job(StencilPrint(marks, width_mm=60)))
     assert plan.drawings[0].size_words == "60 × 80 mm"
     assert plan.mirrored
     assert plan.warnings == ()
@@ -37,24 +37,24 @@ def test_a_plan_says_size_and_hand_before_anything_is_drawn(marks):
 
 
 def test_a_picture_with_few_dots_is_warned_of(marks):
-    (warning,) = make_plan(job(Stencil(marks, width_mm=150))).warnings
+    (warning,) = make_plan(job(StencilPrint(marks, width_mm=150))).warnings
     assert "102 dots per inch" in warning
 
 
 def test_a_very_large_print_says_that_it_uses_fewer_dots(marks):
-    assert any("instead of 600" in said for said in make_plan(job(Stencil(marks, width_mm=1000))).warnings)
+    assert any("instead of 600" in said for said in make_plan(job(StencilPrint(marks, width_mm=1000))).warnings)
 
 
 def test_overriding_the_method_is_warned_of(marks):
     assert any(
-        "usually mirrored" in said for said in make_plan(job(Stencil(marks, width_mm=80), mirror=False)).warnings
+        "usually mirrored" in said for said in make_plan(job(StencilPrint(marks, width_mm=80), mirror=False)).warnings
     )
-    assert make_plan(job(Stencil(marks, width_mm=80), mirror=True)).warnings == ()
+    assert make_plan(job(StencilPrint(marks, width_mm=80), mirror=True)).warnings == ()
 
 
 def test_warnings_of_the_picture_are_handed_on_once(marks):
     shaky = replace(marks, warnings=("The scan is very light.",))
-    plan = make_plan(job(Stencil(shaky, width_mm=60), Stencil(shaky, width_mm=50)))
+    plan = make_plan(job(StencilPrint(shaky, width_mm=60), StencilPrint(shaky, width_mm=50)))
     assert plan.warnings == ("The scan is very light.",)
 
 
@@ -66,12 +66,12 @@ def test_no_stencil_is_refused():
 @pytest.mark.parametrize("dpi", [0, -600, 20_000])
 def test_a_resolution_no_printer_has_is_refused(marks, dpi):
     with pytest.raises(UsageError, match="dots per inch"):
-        make_plan(job(Stencil(marks, width_mm=60), printer=Printer(dpi=dpi)))
+        make_plan(job(StencilPrint(marks, width_mm=60), printer=PrinterSettings(dpi=dpi)))
 
 
 def test_several_stencils_share_a_sheet_each_with_its_own_dots_and_name(marks):
     plan = make_plan(
-        job(Stencil(marks, width_mm=60, label="Version 1"), Stencil(marks, width_mm=45, label="Version 2"))
+        job(StencilPrint(marks, width_mm=60, label="Version 1"), StencilPrint(marks, width_mm=45, label="Version 2"))
     )
     data = write(plan)
     widths = {image.name: image.width for image in printed_page.placed_images(data)}
@@ -81,20 +81,22 @@ def test_several_stencils_share_a_sheet_each_with_its_own_dots_and_name(marks):
 
 
 def test_a_tall_stencil_and_a_small_one_share_nothing(marks):
-    plan = make_plan(job(Stencil(marks, width_mm=300), Stencil(marks, width_mm=45)))
+    plan = make_plan(job(StencilPrint(marks, width_mm=300), StencilPrint(marks, width_mm=45)))
     assert [len(page.placements) for page in plan.pages] == [1, 1, 1, 1, 1]
 
 
 def test_text_of_the_record_is_printed_as_it_stands():
     """Nothing in a title is read as markup; control characters go."""
     title = '#set page(fill: red) $x$ *bold* "q" \\ @a \x07 Grüße'
-    stencil = Stencil(marks_of(sign()), width_mm=40, label="#panic()")
+    stencil = StencilPrint(marks_of(sign()), width_mm=40, label="#panic()")
     assert write(make_plan(replace(job(stencil), title=title)))
 
 
 def test_titles_in_other_scripts_are_printed(pdftotext, tmp_path):
     path = tmp_path / "title.pdf"
-    path.write_bytes(write(make_plan(replace(job(Stencil(marks_of(sign()), width_mm=40)), title="Сова Ωμέγα שלום"))))
+    path.write_bytes(
+        write(make_plan(replace(job(StencilPrint(marks_of(sign()), width_mm=40)), title="Сова Ωμέγα שלום")))
+    )
     text = subprocess.run([pdftotext, path, "-"], check=True, capture_output=True, text=True).stdout
     assert "Сова Ωμέγα" in text
     assert "שלום" in text
@@ -103,13 +105,13 @@ def test_titles_in_other_scripts_are_printed(pdftotext, tmp_path):
 def test_a_file_of_ink_and_paper_far_finer_than_the_printer_is_reduced():
     """Left alone, a 203 dpi head would drop every other pixel."""
     fine = marks_of(sign(1200, 1600, one_bit=True))
-    plan = make_plan(job(Stencil(fine, width_mm=20), printer=Printer(dpi=203, method="thermal")))
+    plan = make_plan(job(StencilPrint(fine, width_mm=20), printer=PrinterSettings(dpi=203, method="thermal")))
     assert printed_page.stored_dots(write(plan)).shape[1] == pytest.approx(20 / 25.4 * 203, abs=1)
 
 
 def test_a_file_of_ink_and_paper_keeps_its_pixels_when_enlarged():
     coarse = marks_of(sign(120, 160, one_bit=True))
-    assert printed_page.stored_dots(write(make_plan(job(Stencil(coarse, width_mm=60))))).shape == (160, 120)
+    assert printed_page.stored_dots(write(make_plan(job(StencilPrint(coarse, width_mm=60))))).shape == (160, 120)
 
 
 def test_a_gray_picture_without_dots_left_is_still_a_page():
@@ -117,4 +119,4 @@ def test_a_gray_picture_without_dots_left_is_still_a_page():
     thin = Image.new("L", (2000, 2000), 255)
     thin.paste(0, (10, 10, 11, 1990))
     thin.paste(0, (10, 10, 1990, 11))
-    assert write(make_plan(job(Stencil(marks_of(thin), width_mm=5), printer=Printer(dpi=72))))
+    assert write(make_plan(job(StencilPrint(marks_of(thin), width_mm=5), printer=PrinterSettings(dpi=72))))

@@ -8,8 +8,8 @@ import pytest
 from archgen.catalogue import Twins
 from archgen.config import Config, PortfolioSettings
 from archgen.findings import Finding, Place, Severity
-from archgen.publication.decision import decide
-from archgen.publication.public_catalogue import clear, slug
+from archgen.publication.decision import decide_publication
+from archgen.publication.public_catalogue import make_public_catalogue, slug
 from archgen.records import model
 from tests.builders import TODAY, make_piece, make_record, paper_catalogue
 
@@ -24,7 +24,7 @@ def decided(tmp_path, *, piece_changes=None, settings=None, findings=(), **recor
     if settings:
         changes["config"] = Config(root=tmp_path, portfolio=PortfolioSettings(**settings))
     catalogue = paper_catalogue(tmp_path, piece, **changes)
-    return decide(piece, catalogue)
+    return decide_publication(piece, catalogue)
 
 
 def test_a_complete_piece_is_shown_without_reasons(tmp_path):
@@ -39,7 +39,7 @@ def test_a_piece_that_does_not_ask_for_it_stays_in(tmp_path):
 
 def test_a_broken_piece_is_never_shown(tmp_path):
     broken = model.Piece(id="broken", record=None)
-    assert not decide(broken, paper_catalogue(tmp_path, broken)).shown
+    assert not decide_publication(broken, paper_catalogue(tmp_path, broken)).shown
 
 
 @pytest.mark.parametrize(
@@ -112,7 +112,7 @@ def test_an_error_of_one_picture_keeps_only_that_picture_in(tmp_path):
     catalogue = paper_catalogue(tmp_path, piece)
     facts = {path: facts for path, facts in catalogue.facts.items() if not path.endswith("owl-fresh.jpg")}
     finding = Finding("image.unreadable", Severity.ERROR, piece.id, Place("x"), "Broken.", "Mend it.")
-    publication = decide(piece, dataclasses.replace(catalogue, facts=facts, findings=(finding,)))
+    publication = decide_publication(piece, dataclasses.replace(catalogue, facts=facts, findings=(finding,)))
     assert [photo.file for photo in publication.photos] == ["photos/owl-healed.jpg"]
     assert [left.file for left in publication.left_out] == ["photos/owl-fresh.jpg"]
 
@@ -140,18 +140,18 @@ def test_the_cover_comes_first_then_healed_before_fresh(tmp_path):
 
 
 def test_credits_are_kept_for_licences_that_ask_for_them(tmp_path):
-    (piece,) = clear(paper_catalogue(tmp_path)).pieces
+    (piece,) = make_public_catalogue(paper_catalogue(tmp_path)).pieces
     assert [(credit.creator, credit.licence) for credit in piece.credits] == [("A. Sample", "CC BY 4.0")]
 
 
 def test_own_work_asks_for_no_credit(tmp_path):
-    (piece,) = clear(paper_catalogue(tmp_path, make_piece(record=make_record(reference=(OWN,))))).pieces
+    (piece,) = make_public_catalogue(paper_catalogue(tmp_path, make_piece(record=make_record(reference=(OWN,))))).pieces
     assert piece.credits == ()
 
 
 def test_two_pieces_of_one_title_get_two_addresses_and_the_older_keeps_the_plain_one(tmp_path):
     pieces = (make_piece("2026-03-14-owl"), make_piece("2024-01-01-owl"))
-    slugs = [piece.slug for piece in clear(paper_catalogue(tmp_path, *pieces)).pieces]
+    slugs = [piece.slug for piece in make_public_catalogue(paper_catalogue(tmp_path, *pieces)).pieces]
     assert slugs == ["barn-owl-2", "barn-owl"]
 
 
@@ -164,7 +164,7 @@ def test_addresses_are_made_of_letters_and_hyphens(title, expected):
 
 def test_a_title_without_letters_still_gets_an_address(tmp_path):
     piece = make_piece(record=make_record(title="!!"))
-    assert clear(paper_catalogue(tmp_path, piece)).pieces[0].slug == "piece"
+    assert make_public_catalogue(paper_catalogue(tmp_path, piece)).pieces[0].slug == "piece"
 
 
 def frames(*changes, moment=("a", "b", "c")):
@@ -190,6 +190,6 @@ def frames(*changes, moment=("a", "b", "c")):
 def test_one_photo_of_a_moment_is_shown(tmp_path, changes, moment, shown):
     photos, twins = frames(*changes, moment=moment)
     piece = make_piece(record=make_record(photo=photos))
-    publication = decide(piece, paper_catalogue(tmp_path, piece, twins=twins))
+    publication = decide_publication(piece, paper_catalogue(tmp_path, piece, twins=twins))
     assert sorted(photo.file[7] for photo in publication.photos) == list(shown)
     assert len(publication.left_out) == 3 - len(shown)

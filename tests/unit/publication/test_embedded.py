@@ -6,7 +6,7 @@ import msgspec
 import pytest
 
 from archgen.metadata.embedded_rights import EmbeddedRights
-from archgen.publication.decision import decide, rights_of
+from archgen.publication.decision import decide_publication, rights_of
 from archgen.publication.embedded import fills, licence_of, likeness_of, proposals
 from archgen.publication.rights import Answer
 from archgen.records import model
@@ -25,7 +25,7 @@ def catalogue_with(tmp_path, said, **reference):
 
 
 def shown(catalogue):
-    return decide(catalogue.pieces[0], catalogue).shown
+    return decide_publication(catalogue.pieces[0], catalogue).shown
 
 
 def test_a_picture_that_says_a_model_made_it_is_a_question_and_labelled(tmp_path):

@@ -4,7 +4,7 @@ import datetime as dt
 
 import pytest
 
-from archgen.publication.withdrawals import removals, removals_text
+from archgen.publication.withdrawals import find_withdrawals, write_withdrawals
 from archgen.records import model
 from tests.builders import make_piece, make_record, paper_catalogue
 
@@ -24,21 +24,21 @@ OLD_RIGHT = model.Reference(license="CC-BY-4.0", creator="A. Sample", expires=dt
 )
 def test_what_had_to_go_is_listed_with_its_day(tmp_path, changes, since):
     catalogue = paper_catalogue(tmp_path, make_piece(record=make_record(**changes)))
-    assert [removal.since for removal in removals(catalogue)] == [since]
+    assert [removal.since for removal in find_withdrawals(catalogue)] == [since]
 
 
 def test_what_is_shown_or_was_never_allowed_is_not_listed(tmp_path):
     refused = model.Release(status=model.ReleaseStatus.REFUSED)
     pieces = (make_piece(), make_piece("2026-01-01-moth", make_record(release=refused)))
-    assert removals(paper_catalogue(tmp_path, *pieces)) == ()
+    assert find_withdrawals(paper_catalogue(tmp_path, *pieces)) == ()
 
 
 def test_the_log_says_nothing_of_the_client(tmp_path):
     catalogue = paper_catalogue(tmp_path, make_piece(record=make_record(release=WITHDRAWN)))
-    text = removals_text(catalogue)
+    text = write_withdrawals(catalogue)
     assert "Barn owl" in text
     assert not any(private in text for private in ("C-0042", "Private Name", "release.pdf"))
 
 
 def test_an_empty_log_says_so(tmp_path):
-    assert removals_text(paper_catalogue(tmp_path)) == "Nothing had to be removed.\n"
+    assert write_withdrawals(paper_catalogue(tmp_path)) == "Nothing had to be removed.\n"

@@ -6,7 +6,7 @@ from PIL import Image, ImageDraw
 
 from archgen.errors import UsageError
 from archgen.stencils.gauge_picture import PAPER, draw_gauge, numbered
-from archgen.stencils.stroke_width import GaugeLimits, Kind, at_widths, measure
+from archgen.stencils.stroke_width import GaugeLimits, Shortfall, at_widths, measure
 from tests.drawn_lines import line_field, marks_of
 
 DPI = 300
@@ -49,7 +49,7 @@ def test_thin_lines_are_placed_where_they_are():
     for (x, y, width), (x0, y0, width0) in zip(found, expected, strict=True):
         assert np.hypot(x - x0, y - y0) < 7.2  # somewhere along its 14 mm
         assert width == pytest.approx(width0, abs=0.01)
-    assert {place.kind for place in gauge.thin} == {Kind.LINE}
+    assert {place.kind for place in gauge.thin} == {Shortfall.LINE}
 
 
 def test_narrow_gaps_are_placed_and_those_that_ink_will_close_are_named():
@@ -129,7 +129,7 @@ def test_dots_are_judged_by_their_area():
         pen.line([(60 * over, 600 * over), (800 * over, 600 * over)], fill=0, width=10 * over)
 
     gauge, _ = drawn(dots)
-    assert [place.kind for place in gauge.thin] == [Kind.DOT, Kind.DOT]
+    assert [place.kind for place in gauge.thin] == [Shortfall.DOT, Shortfall.DOT]
     assert [place.mm * K for place in gauge.thin] == pytest.approx([2.6, 3.0], abs=0.35)
 
 

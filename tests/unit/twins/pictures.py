@@ -4,7 +4,7 @@ import numpy as np
 from PIL import Image, ImageDraw, ImageFilter
 
 from archgen.twins.description.prepare import prepare
-from archgen.twins.model import Item
+from archgen.twins.model import ComparedPicture
 
 
 def drawing(seed: int, size: tuple[int, int] = (420, 360), weight: int = 5) -> Image.Image:
@@ -39,5 +39,5 @@ def photograph(seed: int, size: tuple[int, int] = (480, 360)) -> Image.Image:
     return out.filter(ImageFilter.GaussianBlur(0.8))
 
 
-def items(**pictures: Image.Image) -> list[Item]:
-    return [Item(key, prepare(picture)) for key, picture in pictures.items()]
+def items(**pictures: Image.Image) -> list[ComparedPicture]:
+    return [ComparedPicture(key, prepare(picture)) for key, picture in pictures.items()]

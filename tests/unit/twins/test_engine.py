@@ -6,7 +6,7 @@ from archgen.twins import engine
 from archgen.twins.description.prepare import prepare
 from archgen.twins.engine import Known, find_pairs
 from archgen.twins.groups import groups
-from archgen.twins.model import Item, Pair, Relation
+from archgen.twins.model import ComparedPicture, Pair, Relation
 from archgen.twins.naming.relation import is_other_day
 from tests.unit.twins.pictures import drawing, items, photograph
 
@@ -84,7 +84,7 @@ def test_two_exposures_of_one_moment_are_a_burst():
 def test_the_time_of_exposure_decides_about_a_burst(seconds, relation):
     wide = photograph(3, (520, 400))
     shots = [wide.crop((20, 20, 500, 380)), wide.crop((27, 14, 507, 374))]
-    (pair,) = find_pairs([Item(str(n), prepare(shot), taken=n * seconds) for n, shot in enumerate(shots)])
+    (pair,) = find_pairs([ComparedPicture(str(n), prepare(shot), taken=n * seconds) for n, shot in enumerate(shots)])
     assert pair.relation is relation
 
 
@@ -132,7 +132,7 @@ def test_the_order_of_the_items_does_not_matter():
 
 def test_a_stencil_is_not_paired_with_a_photograph():
     prepared = prepare(DRAWING)
-    found = [Item("a", prepared, is_stencil=True), Item("b", prepared, is_stencil=False)]
+    found = [ComparedPicture("a", prepared, is_stencil=True), ComparedPicture("b", prepared, is_stencil=False)]
     assert find_pairs(found) == []
 
 
@@ -158,7 +158,7 @@ def test_pairs_of_a_changed_picture_are_forgotten():
 
 def test_many_copies_of_one_picture_do_not_become_their_square():
     prepared = prepare(PHOTOGRAPH)
-    many = [Item(f"{number:04d}", prepared) for number in range(600)]
+    many = [ComparedPicture(f"{number:04d}", prepared) for number in range(600)]
     counted = []
     pairs = find_pairs(many, progress=lambda _, total: counted.append(total))
     assert len(pairs) == len(counted) == 599
@@ -168,10 +168,12 @@ def test_many_copies_of_one_picture_do_not_become_their_square():
 
 
 def test_likeness_on_another_day_must_be_certain():
-    first, later = (Item(key, prepare(PHOTOGRAPH), taken=taken) for key, taken in (("a", 0.0), ("b", 86_400.0)))
+    first, later = (
+        ComparedPicture(key, prepare(PHOTOGRAPH), taken=taken) for key, taken in (("a", 0.0), ("b", 86_400.0))
+    )
     assert is_other_day(first, later, 0.8)
     assert not is_other_day(first, later, 0.97)
-    assert not is_other_day(first, Item("c", later.prepared), 0.8)
+    assert not is_other_day(first, ComparedPicture("c", later.prepared), 0.8)
 
 
 def ring(*shapes: str) -> Image.Image:

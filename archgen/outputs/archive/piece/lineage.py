@@ -15,7 +15,7 @@ BOX_WIDTH_PX, BOX_HEIGHT_PX = 200, 300
 
 
 @dataclass(frozen=True, slots=True)
-class Drawing:
+class LineageDrawing:
     """The marks of a stencil cut out of its copy: box in pixels of the copy, size on the page."""
 
     href: str
@@ -43,7 +43,7 @@ class Version:
     note: str
     applied: bool
     mirrored: bool
-    drawing: Drawing | None
+    drawing: LineageDrawing | None
     alt: str
     width: str
     size: str
@@ -129,7 +129,7 @@ def _version(context: Context, piece: Piece, stencil: Stencil, facts: ImageFacts
     )
 
 
-def _drawing(stencil: Stencil, facts: ImageFacts, scale: float) -> Drawing | None:
+def _drawing(stencil: Stencil, facts: ImageFacts, scale: float) -> LineageDrawing | None:
     copy = _copy_for(facts)
     if copy is None:
         return None
@@ -137,7 +137,7 @@ def _drawing(stencil: Stencil, facts: ImageFacts, scale: float) -> Drawing | Non
     left, top, right, bottom = (side * per_px for side in facts.marks or (0, 0, facts.width, facts.height))
     wide, high = max(right - left, 1), max(bottom - top, 1)
     width = stencil.width * scale if stencil.width else min(BOX_WIDTH_PX, BOX_HEIGHT_PX * wide / high)
-    return Drawing(
+    return LineageDrawing(
         href=f"../img/{copy.blob}",
         copy_width=copy.width,
         copy_height=copy.height,

@@ -16,7 +16,7 @@ _Matrix = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
-class Layer:
+class OverlayLayer:
     """One picture: its copy in pixels, and as an SVG transform the place it has on the first one's copy."""
 
     href: str
@@ -26,14 +26,14 @@ class Layer:
 
 
 @dataclass(frozen=True, slots=True)
-class Overlay:
+class PictureOverlay:
     """Two layers, and the SVG view box that holds both."""
 
     second: str
     file: str
     view_box: str
     base: tuple[float, float, float, float]
-    layers: tuple[Layer, Layer]
+    layers: tuple[OverlayLayer, OverlayLayer]
 
 
 class Aligner:
@@ -58,7 +58,7 @@ class Aligner:
 
 def overlays(
     paths: Sequence[str], names: Sequence[str], pairs: Iterable[Pair], facts: Mapping[str, ImageFacts]
-) -> tuple[Overlay, ...]:
+) -> tuple[PictureOverlay, ...]:
     """Lay each further picture of a group on the first."""
     aligner = Aligner(pairs)
     first = _copy(facts.get(paths[0]))
@@ -76,7 +76,7 @@ def _copy(facts: ImageFacts | None) -> Derivative | None:
     return next((copy for copy in copies if copy.width >= _COPY_PX), copies[-1] if copies else None)
 
 
-def _overlay(first: Derivative, second: Derivative, transform: _Matrix, name: str, file: str) -> Overlay:
+def _overlay(first: Derivative, second: Derivative, transform: _Matrix, name: str, file: str) -> PictureOverlay:
     to_first = np.diag([first.width, first.height, 1.0]) @ transform @ np.diag([1 / second.width, 1 / second.height, 1])
     across, down = (side.ravel() for side in np.meshgrid([0, second.width], [0, second.height]))
     corners = to_first @ np.stack([across, down, np.ones(4)])
@@ -85,13 +85,13 @@ def _overlay(first: Derivative, second: Derivative, transform: _Matrix, name: st
     bottom = max(float(first.height), float(corners[1].max()))
     base = (round(left, 1), round(top, 1), round(right - left, 1), round(bottom - top, 1))
     numbers = " ".join(f"{value:.5f}" for value in to_first[:2].T.ravel())
-    return Overlay(
+    return PictureOverlay(
         second=name,
         file=file,
         view_box=" ".join(f"{value:g}" for value in base),
         base=base,
         layers=(
-            Layer(f"img/{first.blob}", first.width, first.height, ""),
-            Layer(f"img/{second.blob}", second.width, second.height, f"matrix({numbers})"),
+            OverlayLayer(f"img/{first.blob}", first.width, first.height, ""),
+            OverlayLayer(f"img/{second.blob}", second.width, second.height, f"matrix({numbers})"),
         ),
     )

@@ -7,15 +7,15 @@ from markupsafe import Markup
 
 from archgen.config import Limits
 from archgen.outputs.archive.body import Body, Figure
-from archgen.outputs.archive.context import Context, Problem, Site, problem
+from archgen.outputs.archive.context import Context, PageProblem, Site, problem
 from archgen.outputs.archive.piece.healing import HealingRule, days_after, healing_rule, touch_up_until
 from archgen.outputs.archive.piece.lineage import Version, lineage
-from archgen.outputs.archive.piece.photos import Shot, ShotGroup, first_shots, shot_groups, shots_of
+from archgen.outputs.archive.piece.photos import PagePhoto, ShotGroup, first_shots, shot_groups, shots_of
 from archgen.outputs.archive.piece.reading import (
-    OnLimb,
-    Overlay,
+    LimbView,
     PrintButton,
-    Reading,
+    VersionOverlay,
+    VersionReading,
     on_limb,
     overlays,
     print_buttons,
@@ -39,7 +39,7 @@ from archgen.wording.pieces import (
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class TitleCell:
     """One cell of the title block: text, or a link, or a mark; paper is the file it rests on."""
 
     label: str
@@ -82,7 +82,7 @@ class Neighbour:
 
 
 @dataclass(frozen=True, slots=True)
-class PieceView:
+class ArchivePieceView:
     """Everything on the page of a piece; what has a default needs a record that can be read."""
 
     site: Site
@@ -90,24 +90,24 @@ class PieceView:
     broken: bool
     newer: Neighbour | None
     older: Neighbour | None
-    first: tuple[Shot, ...]
+    first: tuple[PagePhoto, ...]
     more: tuple[ShotGroup, ...]
     versions: tuple[Version, ...]
     references: tuple[ReferenceRow, ...]
     notes: Markup | None
     story: Markup | None
-    problems: tuple[Problem, ...]
+    problems: tuple[PageProblem, ...]
     record_file: str
     record_href: str
     subtitle: str = "The record cannot be used until its problems are mended."
     healing: HealingRule | None = None
-    cells: tuple[Cell, ...] = ()
+    cells: tuple[TitleCell, ...] = ()
     kept_out: tuple[str, ...] = ()
     sheet: str = ""
     prints: tuple[PrintButton, ...] = ()
-    readings: tuple[Reading, ...] = ()
-    overlays: tuple[Overlay, ...] = ()
-    limb: OnLimb | None = None
+    readings: tuple[VersionReading, ...] = ()
+    overlays: tuple[VersionOverlay, ...] = ()
+    limb: LimbView | None = None
     body: Body | None = None
     body_note: str = ""
     needles: tuple[NeedleRow, ...] = ()
@@ -119,12 +119,12 @@ class PieceView:
     missing: tuple[str, ...] = ()
 
 
-def piece_view(context: Context, piece: Piece, figure: Figure) -> PieceView:
+def piece_view(context: Context, piece: Piece, figure: Figure) -> ArchivePieceView:
     """Make the page of a piece."""
     newer, older = (_neighbour(context, other) for other in context.neighbours[piece.id])
     shots = shots_of(context, piece)
     first = first_shots(shots)
-    view = PieceView(
+    view = ArchivePieceView(
         site=context.site,
         title=piece.title,
         broken=piece.record is None,
@@ -143,7 +143,9 @@ def piece_view(context: Context, piece: Piece, figure: Figure) -> PieceView:
     return _with_record(view, context, piece, piece.record, figure) if piece.record else view
 
 
-def _with_record(view: PieceView, context: Context, piece: Piece, record: PieceRecord, figure: Figure) -> PieceView:
+def _with_record(
+    view: ArchivePieceView, context: Context, piece: Piece, record: PieceRecord, figure: Figure
+) -> ArchivePieceView:
     publication = context.publications[piece.id]
     place = placement_words(record.placement) or ""
     size = size_words(record.size.width, record.size.height, context.units)
@@ -174,9 +176,9 @@ def _neighbour(context: Context, piece: Piece | None) -> Neighbour | None:
     return Neighbour("../" + context.piece_pages[piece.id], piece.title) if piece else None
 
 
-def _cells(context: Context, piece: Piece, record: PieceRecord, publication: Publication) -> Iterator[Cell]:
-    yield Cell("Placement", placement_words(record.placement) or "Not recorded", wide=True)
-    yield Cell(
+def _cells(context: Context, piece: Piece, record: PieceRecord, publication: Publication) -> Iterator[TitleCell]:
+    yield TitleCell("Placement", placement_words(record.placement) or "Not recorded", wide=True)
+    yield TitleCell(
         "Size on skin", size_words(record.size.width, record.size.height, context.units) or "Not recorded", kind="big"
     )
     yield _girth_cell(context, record)
@@ -184,43 +186,43 @@ def _cells(context: Context, piece: Piece, record: PieceRecord, publication: Pub
     touch_ups = len(record.sitting) - visits
     soft = count_words(visits, "sitting") + (f", {count_words(touch_ups, 'touch-up')}" if touch_ups else "")
     time = hours_words(record.hours) if record.hours is not None else "Not recorded"
-    yield Cell("Time", time, soft=soft if record.sitting else "")
-    yield Cell("Finished", day_words(record.finished_on) or "Not recorded")
+    yield TitleCell("Time", time, soft=soft if record.sitting else "")
+    yield TitleCell("Finished", day_words(record.finished_on) or "Not recorded")
     if record.client:
-        yield Cell("Client", record.client, href="../" + context.client_pages[record.client], kind="code")
+        yield TitleCell("Client", record.client, href="../" + context.client_pages[record.client], kind="code")
     else:
-        yield Cell("Client", "Not recorded")
-    yield Cell("Style", ", ".join(record.styles) or "Not recorded")
+        yield TitleCell("Client", "Not recorded")
+    yield TitleCell("Style", ", ".join(record.styles) or "Not recorded")
     if record.subjects:
-        yield Cell("Shows", ", ".join(record.subjects), wide=True)
-    yield Cell("References", mark=references_mark(publication.references))
+        yield TitleCell("Shows", ", ".join(record.subjects), wide=True)
+    yield TitleCell("References", mark=references_mark(publication.references))
     yield _release_cell(context, piece, record.release)
-    yield Cell("Portfolio", portfolio_words(publication), wide=True)
+    yield TitleCell("Portfolio", portfolio_words(publication), wide=True)
     if record.rights_override:
         day = day_words(record.rights_override.date)
-        yield Cell("You decided to show it", record.rights_override.reason, soft=day or "", wide=True)
-    yield Cell("Record", piece.id, kind="code", wide=True)
+        yield TitleCell("You decided to show it", record.rights_override.reason, soft=day or "", wide=True)
+    yield TitleCell("Record", piece.id, kind="code", wide=True)
 
 
-def _girth_cell(context: Context, record: PieceRecord) -> Cell:
+def _girth_cell(context: Context, record: PieceRecord) -> TitleCell:
     limb, width = limb_at(record.placement), record.size.width
     if limb is None or (width is None and not limb.measured):
-        return Cell("Girth there", "Not measured")
+        return TitleCell("Girth there", "Not measured")
     around = length_words(limb.girth_mm, context.units)
     turn = f"{round(360 * width / limb.girth_mm)}°" if width else ""
     if limb.measured:
-        return Cell("Girth there", f"{around}, measured", soft=f"wraps {turn}" if turn else "")
-    return Cell("Girth there", "Not measured", soft=f"an average of {around} would make it wrap {turn}")
+        return TitleCell("Girth there", f"{around}, measured", soft=f"wraps {turn}" if turn else "")
+    return TitleCell("Girth there", "Not measured", soft=f"an average of {around} would make it wrap {turn}")
 
 
-def _release_cell(context: Context, piece: Piece, release: Release) -> Cell:
+def _release_cell(context: Context, piece: Piece, release: Release) -> TitleCell:
     parts = (
         f"for {', '.join(release.scope)}" if release.scope else "",
         day_words(release.date),
         f"ends {date_words(release.expires)}" if release.expires else "",
         release.note,
     )
-    return Cell(
+    return TitleCell(
         "Photo release",
         mark=release_mark(release, context.catalogue.built_on),
         soft=", ".join(part for part in parts if part),

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from archgen.outputs.archive.context import Context, photo_alt, photos_of
 from archgen.outputs.archive.piece.healing import days_after, photo_day
-from archgen.outputs.site_pages import Picture, picture
+from archgen.outputs.site_pages import PagePicture, picture
 from archgen.records.model import Photo, Piece, Stage
 from archgen.wording.pieces import STAGE_WORDS, day_words
 
@@ -14,7 +14,7 @@ _PHOTO_PX = 1000
 
 
 @dataclass(frozen=True, slots=True)
-class Shot:
+class PagePhoto:
     """One photo on the page.
 
     Attributes:
@@ -27,7 +27,7 @@ class Shot:
     stage: str
     stage_words: str
     words: str
-    picture: Picture | None
+    picture: PagePicture | None
     original: str
     file: str
     details: str
@@ -39,10 +39,10 @@ class ShotGroup:
     """Further photos of one stage."""
 
     words: str
-    shots: tuple[Shot, ...]
+    shots: tuple[PagePhoto, ...]
 
 
-def shots_of(context: Context, piece: Piece) -> list[Shot]:
+def shots_of(context: Context, piece: Piece) -> list[PagePhoto]:
     """Give all photos, fresh ones first, each stage by day."""
     return [_shot(context, piece, photo) for photo in _by_stage(context, piece)]
 
@@ -61,12 +61,12 @@ def _by_stage(context: Context, piece: Piece) -> list[Photo]:
     )
 
 
-def _shot(context: Context, piece: Piece, photo: Photo) -> Shot:
+def _shot(context: Context, piece: Piece, photo: Photo) -> PagePhoto:
     facts = context.facts(piece, photo.file)
     day = photo_day(context, piece, photo)
     after = days_after(day, piece.record)
     words = " · ".join(part for part in (day_words(day), f"day {after}" if after is not None else None) if part)
-    return Shot(
+    return PagePhoto(
         stage=photo.stage.value if photo.stage else "",
         stage_words=STAGE_WORDS[photo.stage],
         words=words,
@@ -85,7 +85,7 @@ def _kept_out(context: Context, piece: Piece, photo: Photo) -> str:
     return next((left.reason for left in publication.left_out if left.file == photo.file), "")
 
 
-def first_shots(shots: Iterable[Shot]) -> tuple[Shot, ...]:
+def first_shots(shots: Iterable[PagePhoto]) -> tuple[PagePhoto, ...]:
     """Choose the photos shown large: one fresh beside one healed, else the best there is."""
     seen = [shot for shot in shots if shot.picture]
     pair = [next((s for s in seen if s.stage == stage), None) for stage in ("fresh", "healed")]
@@ -93,9 +93,9 @@ def first_shots(shots: Iterable[Shot]) -> tuple[Shot, ...]:
     return chosen or tuple(seen[:1])
 
 
-def shot_groups(shots: Iterable[Shot]) -> tuple[ShotGroup, ...]:
+def shot_groups(shots: Iterable[PagePhoto]) -> tuple[ShotGroup, ...]:
     """Sort photos by stage, in the order the stages come."""
-    groups: dict[str, list[Shot]] = {}
+    groups: dict[str, list[PagePhoto]] = {}
     for shot in shots:
         groups.setdefault(shot.stage_words, []).append(shot)
     return tuple(ShotGroup(words, tuple(group)) for words, group in groups.items())

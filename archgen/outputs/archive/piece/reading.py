@@ -27,7 +27,7 @@ class PrintButton:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class VersionReading:
     """The gauge of one version: the marked picture, what was measured, the worst places by their signs."""
 
     name: str
@@ -51,7 +51,7 @@ class Laid:
 
 
 @dataclass(frozen=True, slots=True)
-class Overlay:
+class VersionOverlay:
     """Two versions over each other; canvas in tenths of a millimetre, size on the page in pixels."""
 
     number: int
@@ -66,7 +66,7 @@ class Overlay:
 
 
 @dataclass(frozen=True, slots=True)
-class OnLimb:
+class LimbView:
     """The design as it looks from straight ahead, and the sentences beside it."""
 
     src: str
@@ -92,7 +92,7 @@ def print_buttons(context: Context, piece: Piece) -> tuple[PrintButton, ...]:
     )
 
 
-def readings(context: Context, piece: Piece) -> tuple[Reading, ...]:
+def readings(context: Context, piece: Piece) -> tuple[VersionReading, ...]:
     """List the gauges of a piece's versions, the applied one first."""
     record = piece.record
     if record is None:
@@ -105,8 +105,8 @@ def readings(context: Context, piece: Piece) -> tuple[Reading, ...]:
     return tuple(found)
 
 
-def _reading(context: Context, record: PieceRecord, stencil: Stencil, gauge: GaugeFacts) -> Reading:
-    return Reading(
+def _reading(context: Context, record: PieceRecord, stencil: Stencil, gauge: GaugeFacts) -> VersionReading:
+    return VersionReading(
         name=version_words(stencil),
         applied=stencil == record.applied_stencil,
         src=f"../img/{gauge.screen.blob}",
@@ -117,9 +117,9 @@ def _reading(context: Context, record: PieceRecord, stencil: Stencil, gauge: Gau
     )
 
 
-def overlays(context: Context, piece: Piece) -> tuple[Overlay, ...]:
+def overlays(context: Context, piece: Piece) -> tuple[VersionOverlay, ...]:
     """Lay each version over the one it was made from."""
-    found: list[Overlay] = []
+    found: list[VersionOverlay] = []
     for parent, child, job in version_pairs(context.catalogue, piece):
         shift = context.catalogue.overlays.get(job)
         facts = [context.facts(piece, stencil.file) for stencil in (parent, child)]
@@ -137,7 +137,7 @@ def _overlay(
     facts: tuple[ImageFacts, ImageFacts],
     job: PairJob,
     shift_mm: tuple[float, float],
-) -> Overlay:
+) -> VersionOverlay:
     sizes = [(width, width * _aspect(fact)) for width, fact in zip((job.first_mm, job.second_mm), facts, strict=True)]
     left, top = min(0.0, shift_mm[0]), min(0.0, shift_mm[1])
     right = max(sizes[0][0], shift_mm[0] + sizes[1][0])
@@ -149,7 +149,7 @@ def _overlay(
         _laid(fact, corner, size[0], stencil.mirrored)
         for fact, corner, size, stencil in zip(facts, corners, sizes, versions, strict=True)
     ]
-    return Overlay(
+    return VersionOverlay(
         number=number,
         first_name=version_words(versions[0]),
         second_name=version_words(versions[1]),
@@ -189,7 +189,7 @@ def _copy_for(facts: ImageFacts) -> Derivative:
     return next((copy for copy in by_width if copy.width >= 2 * OVERLAY_PX), by_width[-1])
 
 
-def on_limb(context: Context, piece: Piece) -> OnLimb | None:
+def on_limb(context: Context, piece: Piece) -> LimbView | None:
     """Show how the applied design sits on the limb; None without a girth or a width."""
     record = piece.record
     applied = record.applied_stencil if record else None
@@ -199,7 +199,7 @@ def on_limb(context: Context, piece: Piece) -> OnLimb | None:
     gauge = context.catalogue.gauge(piece, applied)
     if limb is None or gauge is None or gauge.limb is None:
         return None
-    return OnLimb(
+    return LimbView(
         src=f"../img/{gauge.limb.blob}",
         width=gauge.limb.width,
         height=gauge.limb.height,

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import zip_longest
 
 from archgen.outputs.archive.context import AlsoUsed, Context, also_used
-from archgen.outputs.site_pages import Picture, picture
+from archgen.outputs.site_pages import PagePicture, picture
 from archgen.publication.rights import Rights
 from archgen.records.model import Ink, Likeness, Piece, PieceRecord, Reference
 from archgen.records.vocabulary.licences import license_url, license_words
@@ -54,7 +54,7 @@ class ReferenceRow:
     """One reference with the answers to the three questions; told is what its file says, label and words."""
 
     name: str
-    picture: Picture | None
+    picture: PagePicture | None
     original: str
     creator: str
     source: str

@@ -19,7 +19,7 @@ from archgen.outputs.portfolio.data import atom_feed, piece_json_ld, site_map
 from archgen.outputs.portfolio.layout import close_rows
 from archgen.outputs.portfolio.site import PortfolioSite
 from archgen.picture_facts.facts import Derivative
-from archgen.publication.public_catalogue import ClearedCatalogue, ClearedPhoto, ClearedPiece
+from archgen.publication.public_catalogue import PublicCatalogue, PublicPhoto, PublicPiece
 from archgen.records import model
 from archgen.wording.portfolio import first_sentence, heading_and_rest, mail_address, photo_words
 from tests.builders import make_catalogue, make_piece, make_record
@@ -275,8 +275,8 @@ def test_the_page_for_a_wrong_address_looks_right_wherever_it_is_shown(tmp_path,
 
 
 def cleared(title="A", story=None, styles=("line",), alt="a", size=(800, 1000)):
-    photo = ClearedPhoto(alt, model.Stage.HEALED, 61, (Derivative(*size, "x.webp"),))
-    piece = ClearedPiece(
+    photo = PublicPhoto(alt, model.Stage.HEALED, 61, (Derivative(*size, "x.webp"),))
+    piece = PublicPiece(
         slug="a",
         title=title,
         styles=styles,
@@ -293,7 +293,7 @@ def cleared(title="A", story=None, styles=("line",), alt="a", size=(800, 1000)):
         photos=(photo,),
         credits=(),
     )
-    return piece, ClearedCatalogue(PortfolioSettings(title=title, url="https://example.org"), "en", "mm", (piece,))
+    return piece, PublicCatalogue(PortfolioSettings(title=title, url="https://example.org"), "en", "mm", (piece,))
 
 
 @given(st.text())
@@ -336,7 +336,7 @@ def test_no_row_stays_open_before_a_wide_picture(wanted, first_is_large):
     ],
 )
 def test_photos_say_how_long_after(days, words):
-    assert photo_words(ClearedPhoto("a", model.Stage.HEALED, days, ())) == words
+    assert photo_words(PublicPhoto("a", model.Stage.HEALED, days, ())) == words
 
 
 @pytest.mark.parametrize(
@@ -380,9 +380,9 @@ def test_two_builds_plan_the_same_files(tmp_path):
 
 
 def _parts(catalogue):
-    from archgen.publication.public_catalogue import clear
+    from archgen.publication.public_catalogue import make_public_catalogue
 
-    return clear(catalogue), catalogue.config.root / "blobs", {}
+    return make_public_catalogue(catalogue), catalogue.config.root / "blobs", {}
 
 
 def test_titles_in_other_scripts_have_an_address(tmp_path):

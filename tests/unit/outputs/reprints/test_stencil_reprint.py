@@ -6,7 +6,7 @@ import msgspec
 import pytest
 from PIL import Image, ImageDraw
 
-from archgen.config import Printer
+from archgen.config import PrinterSettings
 from archgen.outputs.reprints.stencil_reprint import StencilReprints, ready_prints
 from tests.builders import make_catalogue, make_piece, make_record
 from tests.printed_page import placed_images
@@ -20,7 +20,7 @@ def catalogue(tmp_path):
         ImageDraw.Draw(picture).rectangle((200, 200, 599, 799), outline=0, width=20)
         (tmp_path / path).parent.mkdir(parents=True, exist_ok=True)
         picture.save(tmp_path / path)
-    printers = (Printer(measured_x_mm=99.0), Printer(name="thermal", method="thermal", paper="Letter"))
+    printers = (PrinterSettings(measured_x_mm=99.0), PrinterSettings(name="thermal", method="thermal", paper="Letter"))
     return replace(found, config=replace(found.config, printers=printers))
 
 
@@ -66,7 +66,7 @@ def test_without_a_width_nothing_is_ready(catalogue):
 
 
 def test_what_cannot_be_printed_says_why(catalogue):
-    tight = replace(catalogue.config, printers=(Printer(margin_mm=100.0),))
+    tight = replace(catalogue.config, printers=(PrinterSettings(margin_mm=100.0),))
     (first, *_) = ready_prints(replace(catalogue, config=tight), catalogue.pieces[0])
     assert first.path == ""
     assert "leave no room" in first.soft

@@ -4,7 +4,7 @@ import datetime as dt
 import msgspec
 import pytest
 
-from archgen.config import Printer
+from archgen.config import PrinterSettings
 from archgen.findings import Finding, Place, Severity
 from archgen.outputs.sheets.case_sheet import CaseSheets
 from archgen.outputs.sheets.view import case_sheet
@@ -73,7 +73,7 @@ def test_what_shapes_a_sheet_changes_its_key(tmp_path):
     )
     changed = [
         dataclasses.replace(
-            catalogue, config=dataclasses.replace(catalogue.config, printers=(Printer(paper="Letter"),))
+            catalogue, config=dataclasses.replace(catalogue.config, printers=(PrinterSettings(paper="Letter"),))
         ),
         dataclasses.replace(catalogue, inks={}),
         dataclasses.replace(catalogue, facts={**catalogue.facts, path: other}),
@@ -183,5 +183,5 @@ def test_findings_of_the_piece_and_no_other_stand_on_the_sheet(tmp_path):
 )
 def test_the_paper_of_the_printer_decides(tmp_path, paper, sheet):
     catalogue = quick_catalogue(tmp_path, make_piece())
-    config = dataclasses.replace(catalogue.config, printers=(Printer(paper=paper),))
+    config = dataclasses.replace(catalogue.config, printers=(PrinterSettings(paper=paper),))
     assert sheet_of(tmp_path, catalogue_changes={"config": config}).paper == sheet

@@ -4,7 +4,7 @@ from PIL import Image, ImageFilter
 
 from archgen.twins.description.prepare import prepare, sharpness, tones
 from archgen.twins.description.prepared import Prepared
-from archgen.twins.description.signature import Kind
+from archgen.twins.description.signature import PictureKind
 from archgen.twins.engine import find_pairs
 from tests.unit.twins.pictures import drawing, items, photograph
 
@@ -33,8 +33,8 @@ def test_damaged_bytes_are_refused(data):
 
 
 def test_a_drawing_and_a_photograph_are_told_apart():
-    assert {view.kind for view in prepare(drawing(5)).views} == {Kind.LINE}
-    assert {view.kind for view in prepare(photograph(5)).views} == {Kind.PHOTO}
+    assert {view.kind for view in prepare(drawing(5)).views} == {PictureKind.LINE}
+    assert {view.kind for view in prepare(photograph(5)).views} == {PictureKind.PHOTO}
 
 
 def test_other_tones_leave_as_much_bare_paper():

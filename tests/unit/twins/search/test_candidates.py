@@ -6,7 +6,7 @@ from archgen.twins.description.prepare import prepare
 from archgen.twins.description.signature import (
     COEFFICIENTS,
     WINDOWS,
-    Kind,
+    PictureKind,
     turned_vectors,
     window_norms,
     window_vectors,
@@ -31,7 +31,7 @@ def views(count: int, seed: int = 1) -> np.ndarray:
     return out
 
 
-def candidates(coefficients: np.ndarray, kind: Kind, fresh: np.ndarray | None = None) -> Candidates:
+def candidates(coefficients: np.ndarray, kind: PictureKind, fresh: np.ndarray | None = None) -> Candidates:
     return module.candidates(Views(coefficients, window_norms(coefficients, kind)), kind, fresh)
 
 
@@ -39,7 +39,7 @@ def pairs_of(found: Candidates) -> set[tuple[int, int]]:
     return set(zip(found.part.tolist(), found.whole.tolist(), strict=True))
 
 
-def by_brute_force(coefficients: np.ndarray, kind: Kind) -> dict[tuple[int, int], float]:
+def by_brute_force(coefficients: np.ndarray, kind: PictureKind) -> dict[tuple[int, int], float]:
     """Every turn of every view against every window of every other, one at a time."""
     turned, windows = turned_vectors(coefficients, kind), window_vectors(coefficients, kind)
     out = {}
@@ -51,7 +51,7 @@ def by_brute_force(coefficients: np.ndarray, kind: Kind) -> dict[tuple[int, int]
     return out
 
 
-@pytest.mark.parametrize("kind", list(Kind))
+@pytest.mark.parametrize("kind", list(PictureKind))
 def test_the_same_pairs_as_numpy_brute_force(kind):
     coefficients = views(40)
     expected = by_brute_force(coefficients, kind)
@@ -64,7 +64,7 @@ def test_the_same_pairs_as_numpy_brute_force(kind):
     assert best == pytest.approx(expected, abs=1e-4)
 
 
-@pytest.mark.parametrize("kind", list(Kind))
+@pytest.mark.parametrize("kind", list(PictureKind))
 @pytest.mark.parametrize("count", [1, FEW + 2])
 def test_what_is_fresh_is_found_as_in_a_comparison_of_all(kind, count):
     coefficients = views(40)
@@ -79,20 +79,20 @@ def test_what_is_fresh_is_found_as_in_a_comparison_of_all(kind, count):
 
 def test_blocks_do_not_change_what_is_found(monkeypatch):
     coefficients = views(30)
-    at_once = candidates(coefficients, Kind.LINE)
+    at_once = candidates(coefficients, PictureKind.LINE)
     monkeypatch.setattr(module, "_SLAB", 7)
     monkeypatch.setattr(shortlist, "_MOST_WAITING", 50)
-    in_blocks = candidates(coefficients, Kind.LINE)
+    in_blocks = candidates(coefficients, PictureKind.LINE)
     assert np.array_equal(in_blocks.whole, at_once.whole)
     assert np.array_equal(in_blocks.cosine, at_once.cosine)
 
 
 def test_cells_find_what_brute_force_finds_at_a_part_of_the_products(monkeypatch):
     coefficients = views(240)
-    expected = by_brute_force(coefficients, Kind.LINE)
+    expected = by_brute_force(coefficients, PictureKind.LINE)
     products = 240 * len(TURNS) * 240 * len(WINDOWS)
     monkeypatch.setattr(module, "MOST_PRODUCTS", products // 10)
-    found = pairs_of(candidates(coefficients, Kind.LINE))
+    found = pairs_of(candidates(coefficients, PictureKind.LINE))
     assert found <= set(expected)
     near = {pair for pair, cosine in expected.items() if cosine > 0.9}
     assert len(near & found) == len(near) >= 60
@@ -102,7 +102,7 @@ def test_cells_find_what_brute_force_finds_at_a_part_of_the_products(monkeypatch
 def test_cells_find_nearly_all_copies_of_pictures_that_brute_force_finds(monkeypatch):
     """Of the parts, tilted and mirrored copies that brute force finds, at a tenth of its products."""
     found, expected = 0, 0
-    for kind, draw in ((Kind.LINE, drawing), (Kind.PHOTO, photograph)):
+    for kind, draw in ((PictureKind.LINE, drawing), (PictureKind.PHOTO, photograph)):
         originals = [draw(seed) for seed in range(24)]
         every = [
             (at, view.coefficients)
@@ -133,7 +133,7 @@ def copies_of(picture: Image.Image) -> list[Image.Image]:
     return [picture, part, tilted, ImageOps.mirror(part)]
 
 
-def best_cosine(parts: np.ndarray, wholes: np.ndarray, kind: Kind) -> float:
+def best_cosine(parts: np.ndarray, wholes: np.ndarray, kind: PictureKind) -> float:
     turned, windows = turned_vectors(parts, kind), window_vectors(wholes, kind)
     return float(np.einsum("ptk,wvk->ptwv", turned, windows).max()) if len(parts) and len(wholes) else 0.0
 
@@ -141,14 +141,14 @@ def best_cosine(parts: np.ndarray, wholes: np.ndarray, kind: Kind) -> float:
 def test_a_view_has_only_so_many_candidates():
     rng = np.random.default_rng(2)
     many = views(1)[[0] * 250] + rng.normal(0, 0.001, (250, COEFFICIENTS, COEFFICIENTS)).astype(np.float32)
-    found = candidates(many, Kind.LINE)
+    found = candidates(many, PictureKind.LINE)
     assert np.bincount(found.part).max() == MOST_PER_PART
     fresh = np.arange(250) == 0
-    assert (candidates(many, Kind.LINE, fresh).whole == 0).sum() == MOST_PER_WHOLE
+    assert (candidates(many, PictureKind.LINE, fresh).whole == 0).sum() == MOST_PER_WHOLE
 
 
 def test_nothing_to_compare_gives_nothing():
-    assert len(candidates(views(0), Kind.PHOTO).part) == 0
+    assert len(candidates(views(0), PictureKind.PHOTO).part) == 0
 
 
 def test_the_first_window_is_the_whole_picture():

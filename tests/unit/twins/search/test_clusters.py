@@ -8,8 +8,8 @@ from PIL import Image, ImageDraw, ImageOps
 from archgen.twins import engine
 from archgen.twins.description.prepare import prepare
 from archgen.twins.engine import find_pairs
-from archgen.twins.model import Item, Relation
-from archgen.twins.search.clusters import LARGE_HEAP, heaps, lie_on_each_other
+from archgen.twins.model import ComparedPicture, Relation
+from archgen.twins.search.clusters import LARGE_HEAP, find_clusters, lie_on_each_other
 from tests.unit.twins.pictures import drawing, photograph
 
 DRAWING, PHOTOGRAPH = drawing(1, (630, 540)), photograph(1, (720, 540))
@@ -48,7 +48,7 @@ class TestAtAGlance:
 
 
 def test_a_heap_is_not_aligned_one_by_one(monkeypatch):
-    many = [Item(f"{n:02d}", prepare(encoded(PHOTOGRAPH, 40 + n))) for n in range(LARGE_HEAP + 6)]
+    many = [ComparedPicture(f"{n:02d}", prepare(encoded(PHOTOGRAPH, 40 + n))) for n in range(LARGE_HEAP + 6)]
     monkeypatch.setattr(engine, "align", lambda *_: pytest.fail("aligned"))
     pairs = find_pairs(many)
     assert {(pair.a, pair.relation) for pair in pairs} == {("00", Relation.IDENTICAL)}
@@ -57,8 +57,8 @@ def test_a_heap_is_not_aligned_one_by_one(monkeypatch):
 
 def test_the_members_of_a_heap_are_named_by_what_they_are():
     darker = PHOTOGRAPH.point(lambda v: round(v * 0.9))
-    many = [Item(f"{n:02d}", prepare(encoded(PHOTOGRAPH, 50 + n))) for n in range(LARGE_HEAP + 6)]
-    found = find_pairs([*many, Item("dark", prepare(darker))])
+    many = [ComparedPicture(f"{n:02d}", prepare(encoded(PHOTOGRAPH, 50 + n))) for n in range(LARGE_HEAP + 6)]
+    found = find_pairs([*many, ComparedPicture("dark", prepare(darker))])
     assert [pair.relation for pair in found if pair.b == "dark"] == [Relation.EDITED]
 
 
@@ -66,19 +66,19 @@ def test_many_encodings_of_one_picture_form_few_heaps():
     rng = np.random.default_rng(1)
     pixels = np.asarray(PHOTOGRAPH, np.float32)
     noisy = [np.clip(pixels + rng.normal(0, 3, pixels.shape), 0, 255).astype(np.uint8) for _ in range(80)]
-    many = [Item(f"{number:04d}", prepare(Image.fromarray(one))) for number, one in enumerate(noisy)]
-    assert len(heaps(many)) >= 50
+    many = [ComparedPicture(f"{number:04d}", prepare(Image.fromarray(one))) for number, one in enumerate(noisy)]
+    assert len(find_clusters(many)) >= 50
 
 
 def test_stencils_and_photographs_form_no_common_heap():
     prepared = prepare(DRAWING)
-    many = [Item(f"{n:03d}", prepared, is_stencil=bool(n % 2)) for n in range(4 * LARGE_HEAP)]
-    assert {leader % 2 == follower % 2 for follower, leader in heaps(many).items()} == {True}
+    many = [ComparedPicture(f"{n:03d}", prepared, is_stencil=bool(n % 2)) for n in range(4 * LARGE_HEAP)]
+    assert {leader % 2 == follower % 2 for follower, leader in find_clusters(many).items()} == {True}
 
 
 def test_a_few_of_a_picture_are_no_heap():
     prepared = prepare(DRAWING)
-    assert heaps([Item(str(n), prepared) for n in range(LARGE_HEAP)]) == {}
+    assert find_clusters([ComparedPicture(str(n), prepared) for n in range(LARGE_HEAP)]) == {}
 
 
 def test_pictures_that_only_share_their_largest_waves_are_no_heap():
@@ -88,5 +88,5 @@ def test_pictures_that_only_share_their_largest_waves_are_no_heap():
     many = []
     for number in range(2 * LARGE_HEAP):
         other = view.coefficients + rng.normal(0, 0.05, view.coefficients.shape).astype(np.float32)
-        many.append(Item(f"{number:02d}", replace(prepared, views=(replace(view, coefficients=other),))))
-    assert heaps(many) == {}
+        many.append(ComparedPicture(f"{number:02d}", replace(prepared, views=(replace(view, coefficients=other),))))
+    assert find_clusters(many) == {}
