@@ -21,7 +21,13 @@ PAPERS = {
 }
 # The shorter check rule must fit; the longest roll that a stencil is tiled on.
 SHORTEST_SIDE_MM, LONGEST_SIDE_MM = 50.0, 2000.0
-_SIDES = re.compile(r"(\d+(?:[.,]\d+)?) ?(mm|cm|in)? ?[x×*] ?(\d+(?:[.,]\d+)?) ?(mm|cm|in)", re.IGNORECASE)
+# What a case sheet or a list is set on: smaller paper has no room for the tables beside the drawing, and what is
+# larger than A3 and Tabloid does not lie beside a chair.
+_LEAST_SHEET_MM, _MOST_SHEET_MM = (200.0, 260.0), (300.0, 440.0)
+# US sizes are whole eighths of an inch; no size of ISO 216 comes this close to one.
+_EIGHTH_INCH_MM, _NEAR_MM = 25.4 / 8, 0.05
+_SIDE, _UNIT = r"(\d+(?:[.,]\d+| \d+/\d+)?)", r'(mm|cm|in|")'
+_SIDES = re.compile(f"{_SIDE} ?{_UNIT}? ?[x×*] ?{_SIDE} ?{_UNIT}", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,3 +56,20 @@ def parse_paper(text: str) -> Paper:
     if short < SHORTEST_SIDE_MM or long > LONGEST_SIDE_MM:
         raise ValueError(f"the sides of a paper lie between {SHORTEST_SIDE_MM:g} mm and {LONGEST_SIDE_MM:g} mm")
     return Paper(f"{short:g} × {long:g} mm", short, long)
+
+
+def sheet_paper(name: str) -> Paper:
+    """Give the paper that sheets to read are set on: the printer's own, where they fit, else A4 or Letter.
+
+    Raises:
+        ValueError: The printer's paper is not known.
+    """
+    own = parse_paper(name)
+    sides = own.width_mm, own.height_mm
+    if all(least <= side <= most for least, side, most in zip(_LEAST_SHEET_MM, sides, _MOST_SHEET_MM, strict=True)):
+        return own
+    return parse_paper("Letter" if all(map(_is_in_eighths, sides)) else "A4")
+
+
+def _is_in_eighths(side_mm: float) -> bool:
+    return abs(side_mm - round(side_mm / _EIGHTH_INCH_MM) * _EIGHTH_INCH_MM) <= _NEAR_MM

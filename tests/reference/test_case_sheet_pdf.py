@@ -17,7 +17,9 @@ from scipy import ndimage
 
 from archgen.config import PrinterSettings
 from archgen.outputs.sheets.case_sheet import CaseSheets
+from archgen.outputs.sheets.recall_list import trace_list, trace_pdf
 from archgen.records import model
+from archgen.tracing.recall import trace
 from tests.builders import make_catalogue, make_piece, make_record
 
 DPI = 600
@@ -137,12 +139,36 @@ def test_a_stencil_too_large_for_the_paper_says_so(tmp_path, pdftotext):
     assert "too large for this" in text_of(pdf_of(with_black_stencil(tmp_path, 400), tmp_path), pdftotext)
 
 
-@pytest.mark.parametrize(("paper", "points"), [("A4", (595.276, 841.89)), ("Letter", (612, 792))])
-def test_the_page_has_the_size_of_the_paper(tmp_path, pdfinfo, paper, points):
-    pdf = pdf_of(on_paper(make_catalogue(tmp_path), paper), tmp_path)
-    said = subprocess.run([pdfinfo, pdf], capture_output=True, text=True, check=True).stdout
-    size = re.search(r"Page size:\s+([\d.]+) x ([\d.]+) pts", said)
-    assert (float(size[1]), float(size[2])) == pytest.approx(points, abs=0.01)
+# Millimetres of ISO 216 and of the US sizes, whose sides are whole eighths of an inch.
+PAPERS = {
+    "A4": (210, 297),
+    "A3": (297, 420),
+    "Letter": (215.9, 279.4),
+    "Legal": (215.9, 355.6),
+    "Tabloid": (279.4, 431.8),
+    "8.5 x 11 in": (215.9, 279.4),
+    "8 1/2 x 13 in": (215.9, 330.2),
+    "200 x 260 mm": (200, 260),
+    # Too small or too large for a sheet to read.
+    "A5": (210, 297),
+    "A2": (210, 297),
+    "110 x 2000 mm": (210, 297),
+    "4 x 6 in": (215.9, 279.4),
+    "24 x 36 in": (215.9, 279.4),
+}
+
+
+@pytest.mark.parametrize(("paper", "sides"), PAPERS.items())
+def test_sheets_and_recall_lists_have_the_size_of_the_paper(tmp_path, pdfinfo, paper, sides):
+    catalogue = on_paper(make_catalogue(tmp_path), paper)
+    recall = tmp_path / "recall.pdf"
+    recall.write_bytes(trace_pdf(trace_list(trace(catalogue, "GW2-2231"), catalogue), catalogue))
+    for pdf in (pdf_of(catalogue, tmp_path), recall):
+        said = subprocess.run([pdfinfo, "-l", "9", pdf], capture_output=True, text=True, check=True).stdout
+        found = re.findall(r"size:\s+([\d.]+) x ([\d.]+) pts", said)
+        assert found
+        for page in found:
+            assert [float(side) / 72 * 25.4 for side in page] == pytest.approx(sides, abs=0.01)
 
 
 # ---------------------------------------------------------------- soundness

@@ -1,4 +1,4 @@
-"""Case sheets: one PDF per piece for the table beside the chair, A4 or US Letter by the printer's paper."""
+"""Case sheets: one PDF per piece for the table beside the chair, on the printer's own paper."""
 
 import datetime as dt
 import io

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import msgspec
 
 from archgen.catalogue import Catalogue
+from archgen.papers import sheet_paper
 from archgen.records.model import InkBatch
 from archgen.render.html import load_theme
 from archgen.render.typst_pdf import make_pdf
@@ -269,6 +270,6 @@ def _use_cells(name: str, use: LotUse) -> tuple[str, ...]:
 def trace_pdf(listed: TraceList, catalogue: Catalogue) -> bytes:
     """Set the list on paper, with room to write down when each client was told."""
     template = load_theme("sheet").files["trace-list.typ"].read_text(encoding="utf-8")
-    letter = catalogue.config.printer.paper == "Letter"
-    data = {**msgspec.to_builtins(listed), "paper": "us-letter" if letter else "a4"}
+    paper = sheet_paper(catalogue.config.printer.paper)
+    data = {**msgspec.to_builtins(listed), "paper": msgspec.to_builtins(paper)}
     return make_pdf(template, data, {}, catalogue.built_on)

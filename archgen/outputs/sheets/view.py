@@ -15,6 +15,7 @@ from archgen.outputs.sheets.rows import (
     sitting_rows,
     version_row,
 )
+from archgen.papers import Paper, sheet_paper
 from archgen.picture_facts.facts import ImageFacts
 from archgen.publication.decision import Publication, decide_publication
 from archgen.records.model import Photo, Piece, PieceRecord, ReleaseStatus, Stage, Stencil
@@ -43,8 +44,6 @@ _RELEASES = {
     ReleaseStatus.NOT_ASKED: "Not asked",
 }
 _SEVERITIES = {Severity.ERROR: "Stops publishing", Severity.WARNING: "Ask, then record", Severity.NOTE: "Good to know"}
-# North American printers take Letter; every other paper holds an A4 sheet or is cut from the same series.
-_LETTER_PAPERS = ("letter", "legal", "tabloid", "ledger")
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +93,7 @@ class CaseSheet:
     rtl: bool
     artist: str
     language: str
-    paper: str
+    paper: Paper
     dated: dt.date | None
     photos: tuple[SheetPicture, ...]
     drawing: SheetDrawing | None
@@ -133,7 +132,7 @@ def case_sheet(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> CaseS
         rtl=is_right_to_left(record.title),
         artist=config.portfolio.artist or config.archive.title,
         language=_language(config.archive.language),
-        paper="us-letter" if config.printer.paper.lower() in _LETTER_PAPERS else "a4",
+        paper=sheet_paper(config.printer.paper),
         dated=record.finished_on,
         photos=_photos(piece, record, catalogue),
         drawing=_drawing(piece, applied, catalogue) if applied else None,
