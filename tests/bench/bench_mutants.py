@@ -297,8 +297,8 @@ def _run(folder, tests):
 def _worker(queue, results, folder):
     import cv2  # noqa: F401  loaded once for all
     import numpy as np  # noqa: F401
-    import PIL.Image  # noqa: F401
     import pikepdf  # noqa: F401
+    import PIL.Image  # noqa: F401
     import pytest  # noqa: F401
     import typst  # noqa: F401
 
@@ -319,59 +319,62 @@ def _worker(queue, results, folder):
         results.put((room, mutant, alive))
 
 
+def planned(rooms, most, rng):
+    """List what is to be tried: room, change (None: the control without one), its tests and the wider ones."""
+    for room in rooms:
+        paths = sorted((ROOT / "archgen").glob(DECISIVE[room]))
+        paths = [path.relative_to(ROOT).as_posix() for path in paths if path.name != "__init__.py"]
+        wider = [test for test in WIDER[room] if (ROOT / test).exists()]
+        # Without a change everything must pass, or nothing that follows means anything.
+        yield room, None, sorted({test for path in paths for test in tests_of(path)}), wider
+        found = [(path, mutant) for path in paths for mutant in mutants_of(path)]
+        for path, mutant in rng.sample(found, most) if most and len(found) > most else found:
+            first = tests_of(path)
+            yield room, mutant, first, [test for test in wider if test not in first]
+
+
+def try_all(tasks, workers):
+    """Give room, change and whether it went unnoticed, as they come."""
+    context = multiprocessing.get_context("fork")
+    queue, results = context.Queue(), context.Queue()
+    with tempfile.TemporaryDirectory() as scratch:
+        started = []
+        for number in range(workers):
+            folder = Path(scratch) / str(number)
+            folder.mkdir()
+            _copy_checkout(folder)
+            started.append(context.Process(target=_worker, args=(queue, results, folder)))
+            started[-1].start()
+        for task in [*tasks, *[None] * workers]:
+            queue.put(task)
+        for _ in tasks:
+            yield results.get()
+        for worker in started:
+            worker.join()
+
+
 def main():
     """Count what is noticed, and print what is not."""
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("rooms", nargs="*", choices=[*DECISIVE, []], help="which; all without")
-    parser.add_argument("--most", type=int, default=40, help="changes a module at most, 0 for all")
+    parser.add_argument("--most", type=int, default=40, help="changes a room at most, 0 for all")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--workers", type=int, default=2)
     options = parser.parse_args()
-    rng = random.Random(options.seed)
-    tasks = []
-    for room in options.rooms or DECISIVE:
-        paths = sorted((ROOT / "archgen").glob(DECISIVE[room]))
-        paths = [path.relative_to(ROOT).as_posix() for path in paths if path.name != "__init__.py"]
-        found = [(path, mutant) for path in paths for mutant in mutants_of(path)]
-        if options.most and len(found) > options.most:
-            found = rng.sample(found, options.most)
-        wider = [test for test in WIDER[room] if (ROOT / test).exists()]
-        # Without a change everything must pass, or nothing that follows means anything.
-        tasks += [(room, None, tests_of(path), wider) for path in paths[:1]]
-        for path, mutant in found:
-            first = tests_of(path)
-            tasks.append((room, mutant, first, [test for test in wider if test not in first]))
-    context = multiprocessing.get_context("fork")
-    queue, results = context.Queue(), context.Queue()
-    counts: dict[str, list[int]] = {}
-    with tempfile.TemporaryDirectory() as scratch:
-        workers = []
-        for number in range(options.workers):
-            folder = Path(scratch) / str(number)
-            folder.mkdir()
-            _copy_checkout(folder)
-            workers.append(context.Process(target=_worker, args=(queue, results, folder)))
-            workers[-1].start()
-        for task in [*tasks, *[None] * options.workers]:
-            queue.put(task)
-        for _ in tasks:
-            room, mutant, alive = results.get()
-            if mutant is None:
-                if not alive:
-                    print(f"{room}: its tests fail as they are; its figures mean nothing", flush=True)
-                continue
-            count = counts.setdefault(room, [0, 0])
-            count[0] += 1
-            count[1] += not alive
-            if alive:
-                print(f"{room}: not noticed: {mutant.path}:{mutant.line}  {mutant.words}", flush=True)
-        for worker in workers:
-            worker.join()
+    tasks = list(planned(options.rooms or DECISIVE, options.most, random.Random(options.seed)))
+    counts = {room: [0, 0] for room, *_ in tasks}
+    for room, mutant, alive in try_all(tasks, options.workers):
+        if mutant is None:
+            if not alive:
+                print(f"{room}: its tests fail as they are; its figures mean nothing", flush=True)
+            continue
+        counts[room][0] += 1
+        counts[room][1] += not alive
+        if alive:
+            print(f"{room}: not noticed: {mutant.path}:{mutant.line}  {mutant.words}", flush=True)
     print()
-    for room, (tried, noticed) in counts.items():
-        print(f"{room:14} {noticed:4} of {tried:4} noticed  {noticed / tried:.0%}")
-    tried, noticed = (sum(count[at] for count in counts.values()) for at in (0, 1))
-    print(f"{'all':14} {noticed:4} of {tried:4} noticed  {noticed / tried:.0%}")
+    for room, (tried, noticed) in [*counts.items(), ("all", map(sum, zip(*counts.values(), strict=True)))]:
+        print(f"{room:14} {noticed:4} of {tried:4} noticed  {noticed / max(tried, 1):.0%}")
 
 
 if __name__ == "__main__":
