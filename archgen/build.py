@@ -111,6 +111,9 @@ def read_records(root: Path, built_on: dt.date, memory: Memory | None = None) ->
         texts=archive.texts,
         decisions=archive.decisions,
         decision_lines=archive.decision_lines,
+        supplies=archive.supplies,
+        boxes=archive.boxes,
+        told=archive.told,
     )
 
 

@@ -9,7 +9,18 @@ from archgen.config import Config
 from archgen.findings import Finding, Severity
 from archgen.picture_facts.facts import ImageFacts
 from archgen.picture_facts.gauge_facts import GaugeFacts, PairFacts, PairJob
-from archgen.records.model import Client, Decision, DecisionRegister, InkBatch, Piece, Reference, Stencil
+from archgen.records.model import (
+    Box,
+    Client,
+    Decision,
+    DecisionRegister,
+    InkBatch,
+    Piece,
+    Reference,
+    Stencil,
+    Supply,
+    Told,
+)
 from archgen.records.vocabulary.lots import lot_keys
 from archgen.twins.model import Pair
 
@@ -75,6 +86,9 @@ class Catalogue:
         texts: The public pages in Markdown by name: about, care, booking.
         decisions: What the artist decided about near-identical pictures.
         decision_lines: The lines of those decisions, as `same.0`.
+        supplies: Soap, ointment, razors and the like of inks.toml.
+        boxes: Boxes of needles of inks.toml.
+        told: Which client was told of which recall.
         twins: Near-identical pictures as compared and decided.
         gauges: The gauge of each stencil by its path and printed width; only a build has them.
         overlays: Where two versions of a stencil lie over each other.
@@ -90,6 +104,9 @@ class Catalogue:
     texts: Mapping[str, str] = field(default_factory=dict)
     decisions: DecisionRegister = field(default_factory=DecisionRegister)
     decision_lines: Mapping[str, int] = field(default_factory=dict)
+    supplies: tuple[Supply, ...] = ()
+    boxes: tuple[Box, ...] = ()
+    told: tuple[Told, ...] = ()
     twins: Twins = field(default_factory=Twins)
     gauges: Mapping[tuple[str, float], GaugeFacts] = field(default_factory=dict)
     overlays: Mapping[PairJob, PairFacts] = field(default_factory=dict)

@@ -5,12 +5,13 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any
 
 from archgen.errors import ConfigError, InputError
 from archgen.papers import parse_paper
+from archgen.privacy import Private, Public, Sought
 from archgen.storage.files import is_inside
-from archgen.toml.kinds import Flag, Number, OneWord, Parsed, Table, Text, ValueKind, read_table
+from archgen.toml.kinds import Flag, Many, Number, OneWord, Parsed, Table, Text, ValueKind, Walk, read_table
 from archgen.toml.problem import Problem
 from archgen.toml.text import OUTSIDE, TomlFile, UnreadableTextError, read_toml
 from archgen.units import parse_days, parse_length
@@ -28,62 +29,72 @@ _HOST = re.compile(r"(?:[\w-]+(?:\.[\w-]+)*\.?|\[[0-9a-fA-F:.]+\])(?::\d{1,5})?"
 class ArchiveSettings:
     """[archive]."""
 
-    title: str = "Working archive"
-    language: str = "en"
-    units: str = "mm"
+    title: Annotated[str, Private("title of the private archive")] = "Working archive"
+    language: Annotated[str, Public("language", Sought.NEVER)] = "en"
+    units: Annotated[str, Public("units", Sought.NEVER)] = "mm"
 
 
 @dataclass(frozen=True, slots=True)
 class PortfolioSettings:
-    """[portfolio]; what is written into published images stands in creator ... licensor_url."""
+    """[portfolio]; what is written into published images stands in creator ... licensor_url.
 
-    title: str = "Portfolio"
-    artist: str | None = None
-    url: str | None = None
-    description: str | None = None
-    creator: str | None = None
-    copyright: str | None = None
-    credit: str | None = None
-    rights_url: str | None = None
-    licensor_url: str | None = None
-    require_rights: bool = True
-    require_release: bool = True
-    theme: str = "plate"
+    Attributes:
+        languages: The main one first; empty for that of the archive alone.
+        order: Ids of the pieces that come first; the others follow, newest first.
+    """
+
+    title: Annotated[str, Public("title of the portfolio")] = "Portfolio"
+    artist: Annotated[str | None, Public("artist")] = None
+    url: Annotated[str | None, Public("address", Sought.ADDRESS)] = None
+    description: Annotated[str | None, Public("description")] = None
+    creator: Annotated[str | None, Public("creator")] = None
+    copyright: Annotated[str | None, Public("copyright notice")] = None
+    credit: Annotated[str | None, Public("credit line")] = None
+    rights_url: Annotated[str | None, Public("address", Sought.ADDRESS)] = None
+    licensor_url: Annotated[str | None, Public("address", Sought.ADDRESS)] = None
+    require_rights: Annotated[bool, Public("rule of publication")] = True
+    require_release: Annotated[bool, Public("rule of publication")] = True
+    theme: Annotated[str, Public("theme", Sought.NEVER)] = "plate"
+    languages: Annotated[tuple[str, ...], Public("language", Sought.NEVER)] = ()
+    order: Annotated[tuple[str, ...], Private("folder name", Sought.FOLDER)] = ()
+    currency: Annotated[str | None, Public("currency", Sought.NEVER)] = None
+    town: Annotated[str | None, Public("town")] = None
+    open_from: Annotated[str | None, Public("opening")] = None
 
 
 @dataclass(frozen=True, slots=True)
 class PrinterSettings:
     """[printer] or [printer.NAME]; lengths in mm, measured_* is what the 100 mm rule measured on paper."""
 
-    name: str = "default"
-    paper: str = "A4"
-    method: str = "ink-jet"
-    measured_x_mm: float = 100.0
-    measured_y_mm: float = 100.0
-    margin_mm: float = 5.0
-    dpi: int = 600
+    name: Annotated[str, Private("printer", Sought.NEVER)] = "default"
+    paper: Annotated[str, Private("paper", Sought.NEVER)] = "A4"
+    method: Annotated[str, Private("method of a printer", Sought.NEVER)] = "ink-jet"
+    measured_x_mm: Annotated[float, Private("measure of a printer")] = 100.0
+    measured_y_mm: Annotated[float, Private("measure of a printer")] = 100.0
+    margin_mm: Annotated[float, Private("margin of a printer")] = 5.0
+    dpi: Annotated[int, Private("dots of a printer")] = 600
 
 
 @dataclass(frozen=True, slots=True)
 class Limits:
     """[limits]; studio defaults, common practice without a source."""
 
-    stroke_mm: float = 0.3
-    gap_mm: float = 1.0
-    healed_after_days: int = 28
-    touch_up_from_days: int = 42
-    touch_up_until_days: int = 180
+    stroke_mm: Annotated[float, Private("limit of the studio")] = 0.3
+    gap_mm: Annotated[float, Private("limit of the studio")] = 1.0
+    healed_after_days: Annotated[int, Private("limit of the studio")] = 28
+    touch_up_from_days: Annotated[int, Private("limit of the studio")] = 42
+    touch_up_until_days: Annotated[int, Private("limit of the studio")] = 180
 
 
 @dataclass(frozen=True, slots=True)
 class Config:
     """All settings of one archive folder."""
 
-    root: Path
-    archive: ArchiveSettings = field(default_factory=ArchiveSettings)
-    portfolio: PortfolioSettings = field(default_factory=PortfolioSettings)
-    printers: tuple[PrinterSettings, ...] = (PrinterSettings(),)
-    limits: Limits = field(default_factory=Limits)
+    root: Annotated[Path, Private("archive folder", Sought.NEVER)]
+    archive: Annotated[ArchiveSettings, Public("settings")] = field(default_factory=ArchiveSettings)
+    portfolio: Annotated[PortfolioSettings, Public("settings")] = field(default_factory=PortfolioSettings)
+    printers: Annotated[tuple[PrinterSettings, ...], Private("printers")] = (PrinterSettings(),)
+    limits: Annotated[Limits, Private("limits")] = field(default_factory=Limits)
 
     @property
     def printer(self) -> PrinterSettings:
@@ -138,6 +149,7 @@ def _language(text: str) -> str:
 _LENGTH = Parsed("bad-length", "a length", parse_length, '"5 mm"')
 _MEASURED = Parsed("bad-length", "a length", _measured, '"99.4 mm"')
 _DAYS = Parsed("bad-days", "a number of days", parse_days, '"28 days"')
+_LANGUAGE = Parsed("bad-language", "a language", _language, '"en"')
 _ADDRESS = Parsed("bad-address", "a web address", _address, '"https://example.org"')
 _SITE = Parsed("bad-address", "a web address", _site_address, '"https://example.org"')
 _PRINTER: dict[str, ValueKind] = {
@@ -149,18 +161,34 @@ _PRINTER: dict[str, ValueKind] = {
     # From the coarsest thermal heads to the finest ink-jets.
     "dpi": Number(whole=True, least=100, most=4800),
 }
+
+
+@dataclass(frozen=True, slots=True)
+class _Order:
+    """Either "newest" or the ids of the pieces that come first."""
+
+    def read(self, value: Any, key: str, walk: Walk) -> tuple[str, ...] | None:
+        """Give the ids; none for "newest"."""
+        if isinstance(value, str):
+            return () if OneWord(("newest",)).read(value, key, walk) else None
+        return Many(Text()).read(value, key, walk)
+
+
 _SHAPE = Table(
     {
         "archive": Table(
             {
                 "title": Text(),
-                "language": Parsed("bad-language", "a language", _language, '"en"'),
+                "language": _LANGUAGE,
                 "units": OneWord(("mm", "in")),
             }
         ),
         "portfolio": Table(
             {
                 **dict.fromkeys(("title", "artist", "description", "creator", "copyright", "credit", "theme"), Text()),
+                **dict.fromkeys(("currency", "town", "open_from"), Text()),
+                "languages": Many(_LANGUAGE),
+                "order": _Order(),
                 "url": _SITE,
                 **dict.fromkeys(("rights_url", "licensor_url"), _ADDRESS),
                 **dict.fromkeys(("require_rights", "require_release"), Flag()),

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 
 from archgen.catalogue import Catalogue
 from archgen.plain_text import words_of
-from archgen.publication.public_catalogue import slug
-from archgen.records.model import Client, Piece, PieceRecord, Reference
+from archgen.privacy import MarkedText, Public, Sought, marked_texts, privacy_marks
+from archgen.records.model import Piece
 
 CODE_SIGNS, CODE_DIGITS, FILE_SIGNS, THING_SIGNS, NAME_LETTERS, SERIAL_DIGITS = 4, 5, 6, 12, 5, 4
 SENTENCE_SIGNS, SENTENCE_WORDS = 20, 4
@@ -48,64 +48,45 @@ def private_values(
 
 
 def _all(catalogue: Catalogue, public: set[str]) -> Iterator[PrivateValue]:
-    for client in catalogue.clients.values():
-        yield from _client(client, public)
-    for batch in catalogue.inks.values():
-        yield from _code("batch number", batch.batch)
-        yield from _things("ink", (batch.name, batch.maker))
-        yield from _sentences("note of an ink batch", batch.note)
+    registers = (
+        *catalogue.clients.values(), *catalogue.inks.values(), *catalogue.supplies, *catalogue.boxes, *catalogue.told,
+        *catalogue.decisions.same, *catalogue.decisions.different, catalogue.config,
+    )  # fmt: skip
+    for register in registers:
+        for text in marked_texts(register):
+            yield from _values(text, None, public)
     for piece in catalogue.pieces:
-        yield from _piece(piece)
+        for text in marked_texts(piece):
+            yield from _values(text, piece.id, public)
 
 
-def _client(client: Client, public: set[str]) -> Iterator[PrivateValue]:
-    yield from _code("client code", client.code)
-    yield from _code("client's contact", client.contact)
-    for text in (client.note, client.notes):
-        yield from _sentences("note about a client", text)
-    parts = re.findall(r"[^\W\d_]+", client.name or "")
+def _values(marked: MarkedText, piece: str | None, public: set[str]) -> Iterator[PrivateValue]:
+    if isinstance(marked.mark, Public):
+        return
+    what, text = marked.mark.what, marked.text
+    match marked.mark.sought:
+        case Sought.TEXT:
+            yield from _sentences(what, text, piece)
+        case Sought.NAME:
+            yield from _name(what, text, public)
+        case Sought.CODE | Sought.CONTACT:
+            yield from _code(what, text, piece)
+        case Sought.ADDRESS:
+            yield PrivateValue(what, text, piece, sure=not set(words_of(text).split()) <= public)
+        case Sought.FILE:
+            yield from _file(what, text, piece)
+        case Sought.FOLDER if not set(words_of(text).split()) <= public:
+            yield PrivateValue(what, text, piece)
+
+
+def _name(what: str, name: str, public: set[str]) -> Iterator[PrivateValue]:
+    parts = re.findall(r"[^\W\d_]+", name)
     if len(parts) > 1:
-        yield PrivateValue("client's name", " ".join(parts))
-        yield PrivateValue("client's name", " ".join((parts[-1], *parts[:-1])))
+        yield PrivateValue(what, " ".join(parts))
+        yield PrivateValue(what, " ".join((parts[-1], *parts[:-1])))
     for part in parts:
         if len(part) >= NAME_LETTERS and words_of(part).strip() not in public:
-            yield PrivateValue("part of a client's name", part, sure=len(parts) == 1)
-
-
-def _piece(piece: Piece) -> Iterator[PrivateValue]:
-    yield from _sentences("private note", piece.notes, piece.id)
-    for path in (*piece.photos, *piece.stencils, *piece.references):
-        yield from _file(path, piece.id)
-    if re.match(r"\d{4}-\d\d-\d\d-", piece.id):
-        yield PrivateValue("folder name", piece.id, piece.id)
-    if piece.record:
-        yield from _record(piece.record, piece.id)
-
-
-def _record(record: PieceRecord, piece: str) -> Iterator[PrivateValue]:
-    yield from _code("client code", record.client, piece)
-    for sitting in record.sitting:
-        yield from _sentences("note of a sitting", sitting.note, piece)
-    for healing in record.healing:
-        yield from _sentences("note about healing", healing.note, piece)
-    for needle in record.needle:
-        yield from _code("needle lot", needle.batch, piece)
-        yield from _code("sterilisation lot", needle.sterilisation, piece)
-    for ink in record.ink:
-        yield from _code("batch number", ink.batch, piece)
-        yield from _things("ink", (ink.name, ink.maker), piece)
-    yield from _file(record.release.file, piece)
-    yield from _sentences("note about a release", record.release.note, piece)
-    for reference in record.reference:
-        yield from _reference(reference, piece)
-    if record.rights_override:
-        yield from _sentences("reason of an override", record.rights_override.reason, piece)
-
-
-def _reference(reference: Reference, piece: str) -> Iterator[PrivateValue]:
-    yield from _file(reference.file, piece)
-    yield from _file(reference.permission, piece)
-    yield from _sentences("note about a reference", reference.note, piece)
+            yield PrivateValue(f"part of a {what}", part, sure=len(parts) == 1)
 
 
 def _code(what: str, value: str | None, piece: str | None = None) -> Iterator[PrivateValue]:
@@ -114,10 +95,10 @@ def _code(what: str, value: str | None, piece: str | None = None) -> Iterator[Pr
         yield PrivateValue(what, value, piece)
 
 
-def _file(path: str | None, piece: str) -> Iterator[PrivateValue]:
-    name = (path or "").rpartition("/")[2]
+def _file(what: str, path: str, piece: str | None) -> Iterator[PrivateValue]:
+    name = path.rpartition("/")[2]
     if len(re.sub(r"[\W_]+", "", name)) >= FILE_SIGNS:
-        yield PrivateValue("file name", name, piece)
+        yield PrivateValue(what, name, piece)
 
 
 def _serials(by_path: Mapping[str, Iterable[str]]) -> Iterator[PrivateValue]:
@@ -128,26 +109,22 @@ def _serials(by_path: Mapping[str, Iterable[str]]) -> Iterator[PrivateValue]:
             yield from _code("serial number of a camera or lens", number)
 
 
-def _things(what: str, values: Iterable[str | None], piece: str | None = None) -> Iterator[PrivateValue]:
-    for value in values:
-        if value and len(value) >= THING_SIGNS and " " in words_of(value).strip():
-            yield PrivateValue(what, value, piece)
-
-
 def _sentences(what: str, text: str | None, piece: str | None = None) -> Iterator[PrivateValue]:
     for line in re.split(r"(?<=[.!?;:])\s+|\n+", text or ""):
         words = words_of(line).split()
-        if len(words) >= SENTENCE_WORDS and len(" ".join(words)) >= SENTENCE_SIGNS:
+        is_sentence = len(words) >= SENTENCE_WORDS and len(" ".join(words)) >= SENTENCE_SIGNS
+        if is_sentence or (len(words) > 1 and len(line) >= THING_SIGNS and line == text):
             yield PrivateValue(what, line.strip(), piece)
 
 
 def _public_words(catalogue: Catalogue) -> set[str]:
     """Give the words the studio itself uses in public, which a name may happen to be."""
-    settings = catalogue.config.portfolio
-    texts = [settings.title, settings.artist, settings.description, settings.creator, settings.credit]
-    for piece in catalogue.pieces:
-        if piece.record:
-            texts += [piece.record.title, *piece.record.styles, *piece.record.subjects]
-        # In running text only words written small: a capital may be a name.
-        texts.append(" ".join(word for word in (piece.story or "").split() if word[:1].islower()))
-    return {word for text in texts if text for word in slug(text).split("-")}
+    texts = []
+    for record in (catalogue.config, *catalogue.pieces):
+        for marked in marked_texts(record):
+            if marked.mark == privacy_marks(Piece)["story"]:
+                # In running text only words written small: a capital may be a name.
+                texts.append(" ".join(word for word in marked.text.split() if word[:1].islower()))
+            elif isinstance(marked.mark, Public):
+                texts.append(marked.text)
+    return {word for text in texts for word in words_of(text).split()}

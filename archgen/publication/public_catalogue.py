@@ -1,4 +1,8 @@
-"""Turn a catalogue into what may be public: values without a single private field, all the portfolio ever gets."""
+"""Turn a catalogue into what may be public: values without a single private field, all the portfolio ever gets.
+
+Every text passes through `public_part`, which lets through only fields marked public. Of private fields only counts of
+days, a year and a month are worked out here.
+"""
 
 import re
 import unicodedata
@@ -9,6 +13,7 @@ from typing import Any
 from archgen.catalogue import Catalogue
 from archgen.config import PortfolioSettings
 from archgen.picture_facts.facts import Derivative
+from archgen.privacy import public_part
 from archgen.publication.decision import Publication, decide_publication
 from archgen.publication.rights import Rights
 from archgen.records.model import Photo, Piece, PieceRecord, Side, Stage
@@ -82,6 +87,7 @@ def make_public_catalogue(catalogue: Catalogue) -> PublicCatalogue:
 
 
 def _visible_settings(settings: PortfolioSettings) -> PortfolioSettings:
+    settings = public_part(settings)
     texts = {field.name: getattr(settings, field.name) for field in fields(settings)}
     changed: dict[str, Any] = {name: visible(text) for name, text in texts.items() if isinstance(text, str)}
     return replace(settings, **changed)
@@ -128,21 +134,21 @@ def slug(text: str) -> str:
 def _public_piece(piece: Piece, publication: Publication, catalogue: Catalogue, slug_of_piece: str) -> PublicPiece:
     record = piece.record
     assert record is not None  # noqa: S101 (a piece without a record is never shown)
-    finished = record.finished_on
+    finished, shown = record.finished_on, public_part(record)
     return PublicPiece(
         slug=slug_of_piece,
-        title=visible(record.title),
-        styles=tuple(map(visible, record.styles)),
-        subjects=tuple(map(visible, record.subjects)),
-        region=_visible_or_none(record.placement.region),
-        side=record.placement.side,
-        width_mm=record.size.width,
-        height_mm=record.size.height,
-        sittings=len(record.sitting),
-        hours=record.hours,
+        title=visible(shown.title),
+        styles=tuple(map(visible, shown.styles)),
+        subjects=tuple(map(visible, shown.subjects)),
+        region=_visible_or_none(shown.placement.region),
+        side=shown.placement.side,
+        width_mm=shown.size.width,
+        height_mm=shown.size.height,
+        sittings=len(shown.sitting),
+        hours=shown.hours,
         year=finished.year if finished else None,
         month=finished.month if finished else None,
-        story=_visible_or_none(piece.story),
+        story=_visible_or_none(public_part(piece).story),
         photos=tuple(_public_photo(photo, piece, record, catalogue) for photo in publication.photos),
         credits=_credits(record, publication.references),
     )
@@ -153,10 +159,11 @@ def _public_photo(photo: Photo, piece: Piece, record: PieceRecord, catalogue: Ca
     assert facts is not None  # noqa: S101 (decide keeps unreadable pictures out)
     taken = photo.taken or (facts.taken.date() if facts.taken else None)
     days = (taken - record.finished_on).days if taken and record.finished_on else None
-    when = f", {photo.stage.value.replace('-', ' ')}" if photo.stage else ""
+    shown = public_part(photo)
+    when = f", {shown.stage.value.replace('-', ' ')}" if shown.stage else ""
     return PublicPhoto(
-        alt=visible(photo.alt or f"{record.title}{when}"),
-        stage=photo.stage,
+        alt=visible(shown.alt or f"{record.title}{when}"),
+        stage=shown.stage,
         days_after=days if days is None or days >= 0 else None,
         copies=facts.public,
     )
@@ -164,7 +171,7 @@ def _public_photo(photo: Photo, piece: Piece, record: PieceRecord, catalogue: Ca
 
 def _credits(record: PieceRecord, rights: Iterable[Rights]) -> tuple[Credit, ...]:
     found = []
-    for reference, right in zip(record.reference, rights, strict=True):
+    for reference, right in zip(public_part(record).reference, rights, strict=True):
         if not (right.needs_credit or right.is_ai):
             continue
         licence = reference.license if right.needs_credit else None

@@ -6,8 +6,11 @@ Every field stands in the archive folder's layout under the same name. Lengths a
 
 import datetime as dt
 from enum import Enum
+from typing import Annotated
 
 import msgspec
+
+from archgen.privacy import Private, Public, Sought
 
 
 class Length(float):
@@ -76,109 +79,115 @@ class Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
 class Size(Record, frozen=True, kw_only=True):
     """Size on skin."""
 
-    width: Length | None = None
-    height: Length | None = None
+    width: Annotated[Length | None, Public("width on skin")] = None
+    height: Annotated[Length | None, Public("height on skin")] = None
 
 
 class Placement(Record, frozen=True, kw_only=True):
     """Where on the body; region is an id of records.placements."""
 
-    region: str | None = None
-    side: Side | None = None
-    girth: Length | None = None
-    note: str | None = None
+    region: Annotated[str | None, Public("placement", Sought.NEVER)] = None
+    side: Annotated[Side | None, Public("side")] = None
+    girth: Annotated[Length | None, Private("girth of a limb")] = None
+    note: Annotated[str | None, Private("note on a placement")] = None
 
 
 class Sitting(Record, frozen=True, kw_only=True):
     """One visit."""
 
-    date: dt.date
-    hours: Hours | None = None
-    kind: SittingKind = SittingKind.SITTING
-    note: str | None = None
+    date: Annotated[dt.date, Private("day of a sitting")]
+    hours: Annotated[Hours | None, Public("hours of a sitting")] = None
+    kind: Annotated[SittingKind, Private("kind of a sitting")] = SittingKind.SITTING
+    note: Annotated[str | None, Private("note of a sitting")] = None
 
 
 class Healing(Record, frozen=True, kw_only=True):
     """What was seen afterwards."""
 
-    date: dt.date
-    note: str | None = None
-    touch_up: bool = False
+    date: Annotated[dt.date, Private("day of a look at the healing")]
+    note: Annotated[str | None, Private("note about healing")] = None
+    touch_up: Annotated[bool, Private("wish for a touch-up")] = False
 
 
 class Needle(Record, frozen=True, kw_only=True):
     """A needle as written; records.needles reads the code."""
 
-    code: str
-    use: str | None = None
-    batch: str | None = None
-    sterilisation: str | None = None
-    expiry: dt.date | None = None
+    code: Annotated[str, Private("needle", Sought.NEVER)]
+    use: Annotated[str | None, Private("use of a needle")] = None
+    batch: Annotated[str | None, Private("needle batch", Sought.CODE)] = None
+    sterilisation: Annotated[str | None, Private("sterilisation batch", Sought.CODE)] = None
+    expiry: Annotated[dt.date | None, Private("expiry of a needle")] = None
 
 
 class Ink(Record, frozen=True, kw_only=True):
     """An ink of the piece: a batch from inks.toml, or described here."""
 
-    batch: str | None = None
-    name: str | None = None
-    maker: str | None = None
-    use: str | None = None
-    expiry: dt.date | None = None
+    batch: Annotated[str | None, Private("ink batch", Sought.CODE)] = None
+    name: Annotated[str | None, Private("ink")] = None
+    maker: Annotated[str | None, Private("maker of an ink")] = None
+    use: Annotated[str | None, Private("use of an ink")] = None
+    expiry: Annotated[dt.date | None, Private("expiry of an ink")] = None
 
 
 class Reference(Record, frozen=True, kw_only=True):
     """What the piece was drawn from and the right to it.
 
-    `allows` is the artist's recorded answer where the right by itself leaves a question open.
+    `allows` is the artist's recorded answer where the right by itself leaves a question open; `used = false` says that
+    it was only looked at; `made_from` names the files or links it was merged or edited from.
     """
 
-    file: str | None = None
-    source: str | None = None
-    creator: str | None = None
-    license: str | None = None
-    rights_url: str | None = None
-    permission: str | None = None
-    obtained: dt.date | None = None
-    digital_source: str | None = None
-    ai_system: str | None = None
-    ai_terms: str | None = None
-    expires: dt.date | None = None
-    likeness: Likeness | None = None
-    allows: tuple[Use, ...] | None = None
-    note: str | None = None
+    file: Annotated[str | None, Private("file name of a reference", Sought.FILE)] = None
+    source: Annotated[str | None, Public("source of a reference", Sought.ADDRESS)] = None
+    creator: Annotated[str | None, Public("creator of a reference")] = None
+    license: Annotated[str | None, Public("right to a reference", Sought.NEVER)] = None
+    rights_url: Annotated[str | None, Private("address about the rights to a reference", Sought.ADDRESS)] = None
+    permission: Annotated[str | None, Private("file name of a permission", Sought.FILE)] = None
+    obtained: Annotated[dt.date | None, Private("day a reference was obtained")] = None
+    digital_source: Annotated[str | None, Private("source type of a reference", Sought.NEVER)] = None
+    ai_system: Annotated[str | None, Public("model that made a reference")] = None
+    ai_terms: Annotated[str | None, Private("terms of a model", Sought.ADDRESS)] = None
+    expires: Annotated[dt.date | None, Private("end of a right to a reference")] = None
+    likeness: Annotated[Likeness | None, Private("answer about a likeness")] = None
+    allows: Annotated[tuple[Use, ...] | None, Private("answer about a right")] = None
+    used: Annotated[bool, Private("whether a reference was drawn from")] = True
+    made_from: Annotated[tuple[str, ...], Private("file name or source of a reference", Sought.FILE)] = ()
+    note: Annotated[str | None, Private("note about a reference")] = None
 
 
 class Landmark(Record, frozen=True, kw_only=True):
     """One point in pixels of the upright picture, seen on the stencil and on another picture of the piece."""
 
-    stencil: tuple[float, float]
-    on: str
-    at: tuple[float, float]
+    stencil: Annotated[tuple[float, float], Private("landmark")]
+    on: Annotated[str, Private("file name of a picture", Sought.FILE)]
+    at: Annotated[tuple[float, float], Private("landmark")]
 
 
 class Stencil(Record, frozen=True, kw_only=True):
     """One stencil version; width is that of the printed marks."""
 
-    file: str
-    version: int | None = None
-    parent: int | None = None
-    width: Length | None = None
-    mirrored: bool = False
-    applied: bool = False
-    from_: tuple[str, ...] = msgspec.field(default=(), name="from")
-    note: str | None = None
-    landmark: tuple[Landmark, ...] = ()
+    file: Annotated[str, Private("file name of a stencil", Sought.FILE)]
+    version: Annotated[int | None, Private("version of a stencil")] = None
+    parent: Annotated[int | None, Private("version of a stencil")] = None
+    width: Annotated[Length | None, Private("width of a stencil")] = None
+    mirrored: Annotated[bool, Private("mirroring of a stencil")] = False
+    applied: Annotated[bool, Private("stencil that was applied")] = False
+    from_: Annotated[tuple[str, ...], Private("file name of a reference", Sought.FILE)] = msgspec.field(
+        default=(), name="from"
+    )
+    held: Annotated[str | None, Private("word on how a stencil held")] = None
+    note: Annotated[str | None, Private("note about a stencil")] = None
+    landmark: Annotated[tuple[Landmark, ...], Private("landmarks")] = ()
 
 
 class Photo(Record, frozen=True, kw_only=True):
     """One photo of the piece on skin."""
 
-    file: str
-    stage: Stage | None = None
-    taken: dt.date | None = None
-    alt: str | None = None
-    cover: bool = False
-    publish: bool | None = None
+    file: Annotated[str, Private("file name of a photo", Sought.FILE)]
+    stage: Annotated[Stage | None, Public("stage of a photo")] = None
+    taken: Annotated[dt.date | None, Private("day of a photo")] = None
+    alt: Annotated[str | None, Public("description of a photo")] = None
+    cover: Annotated[bool, Public("cover photo")] = False
+    publish: Annotated[bool | None, Public("wish to publish a photo")] = None
 
     @property
     def may_publish(self) -> bool:
@@ -189,41 +198,59 @@ class Photo(Record, frozen=True, kw_only=True):
 class Release(Record, frozen=True, kw_only=True):
     """The client's photo release."""
 
-    status: ReleaseStatus = ReleaseStatus.NOT_ASKED
-    scope: tuple[str, ...] = ()
-    date: dt.date | None = None
-    expires: dt.date | None = None
-    file: str | None = None
-    note: str | None = None
+    status: Annotated[ReleaseStatus, Private("answer on a release")] = ReleaseStatus.NOT_ASKED
+    scope: Annotated[tuple[str, ...], Private("scope of a release", Sought.NEVER)] = ()
+    date: Annotated[dt.date | None, Private("day of a release")] = None
+    withdrawn: Annotated[dt.date | None, Private("day a release was withdrawn")] = None
+    expires: Annotated[dt.date | None, Private("end of a release")] = None
+    file: Annotated[str | None, Private("file name of a release", Sought.FILE)] = None
+    note: Annotated[str | None, Private("note about a release")] = None
+
+
+class Price(Record, frozen=True, kw_only=True):
+    """What was asked, in the archive's currency."""
+
+    charged: Annotated[float | None, Private("price")] = None
+    deposit: Annotated[float | None, Private("deposit")] = None
+
+
+class Values(Record, frozen=True, kw_only=True):
+    """How the tones were planned and worked."""
+
+    reference: Annotated[str | None, Private("file name of a reference", Sought.FILE)] = None
+    zones: Annotated[int | None, Private("number of tones")] = None
+    note: Annotated[str | None, Private("note about the tones")] = None
 
 
 class RightsOverride(Record, frozen=True, kw_only=True):
     """The artist's decision to publish although a reference right is missing."""
 
-    reason: str
-    date: dt.date | None = None
+    reason: Annotated[str, Private("reason of an override")]
+    date: Annotated[dt.date | None, Private("day of an override")] = None
 
 
 class PieceRecord(Record, frozen=True, kw_only=True):
     """Everything piece.toml says."""
 
-    title: str
-    publish: bool = False
-    finished: dt.date | None = None
-    styles: tuple[str, ...] = ()
-    subjects: tuple[str, ...] = ()
-    client: str | None = None
-    size: Size = Size()
-    placement: Placement = Placement()
-    sitting: tuple[Sitting, ...] = ()
-    healing: tuple[Healing, ...] = ()
-    needle: tuple[Needle, ...] = ()
-    ink: tuple[Ink, ...] = ()
-    reference: tuple[Reference, ...] = ()
-    stencil: tuple[Stencil, ...] = ()
-    photo: tuple[Photo, ...] = ()
-    release: Release = Release()
-    rights_override: RightsOverride | None = None
+    title: Annotated[str, Public("title")]
+    publish: Annotated[bool, Public("wish to publish")] = False
+    finished: Annotated[dt.date | None, Private("day a piece was finished")] = None
+    styles: Annotated[tuple[str, ...], Public("style", Sought.NEVER)] = ()
+    subjects: Annotated[tuple[str, ...], Public("subject", Sought.NEVER)] = ()
+    client: Annotated[str | None, Private("client code", Sought.CODE)] = None
+    size: Annotated[Size, Public("size on skin")] = Size()
+    placement: Annotated[Placement, Public("placement")] = Placement()
+    sitting: Annotated[tuple[Sitting, ...], Public("sittings")] = ()
+    healing: Annotated[tuple[Healing, ...], Private("healing")] = ()
+    needle: Annotated[tuple[Needle, ...], Private("needles")] = ()
+    ink: Annotated[tuple[Ink, ...], Private("inks")] = ()
+    reference: Annotated[tuple[Reference, ...], Public("references")] = ()
+    stencil: Annotated[tuple[Stencil, ...], Private("stencils")] = ()
+    photo: Annotated[tuple[Photo, ...], Public("photos")] = ()
+    release: Annotated[Release, Private("release")] = Release()
+    rights_override: Annotated[RightsOverride | None, Private("override of a right")] = None
+    price: Annotated[Price, Private("price")] = Price()
+    values: Annotated[Values, Private("tones")] = Values()
 
     @property
     def hours(self) -> float | None:
@@ -251,24 +278,49 @@ class PieceRecord(Record, frozen=True, kw_only=True):
 class InkBatch(Record, frozen=True, kw_only=True):
     """One bottle lot of inks.toml."""
 
-    batch: str
-    name: str | None = None
-    maker: str | None = None
-    opened: dt.date | None = None
-    expiry: dt.date | None = None
-    recalled: dt.date | None = None
-    finished: dt.date | None = None
-    note: str | None = None
+    batch: Annotated[str, Private("ink batch", Sought.CODE)]
+    name: Annotated[str | None, Private("ink")] = None
+    maker: Annotated[str | None, Private("maker of an ink")] = None
+    opened: Annotated[dt.date | None, Private("day an ink was opened")] = None
+    expiry: Annotated[dt.date | None, Private("expiry of an ink")] = None
+    recalled: Annotated[dt.date | None, Private("day of a recall")] = None
+    closed: Annotated[dt.date | None, Private("day an ink was used up")] = None
+    claims: Annotated[tuple[str, ...], Private("claim about an ink")] = ()
+    claim_source: Annotated[str | None, Private("source of a claim about an ink")] = None
+    note: Annotated[str | None, Private("note about an ink batch")] = None
+
+
+class Supply(Record, frozen=True, kw_only=True):
+    """Anything else of inks.toml that touches the client: soap, ointment, razor, film."""
+
+    name: Annotated[str, Private("supply")]
+    maker: Annotated[str | None, Private("maker of a supply")] = None
+    batch: Annotated[str | None, Private("batch of a supply", Sought.CODE)] = None
+    claims: Annotated[tuple[str, ...], Private("claim about a supply")] = ()
+    claim_source: Annotated[str | None, Private("source of a claim about a supply")] = None
+    opened: Annotated[dt.date | None, Private("day a supply was opened")] = None
+    closed: Annotated[dt.date | None, Private("day a supply was used up")] = None
+
+
+class Box(Record, frozen=True, kw_only=True):
+    """A box of needles of inks.toml: what its label says."""
+
+    code: Annotated[str, Private("needle", Sought.NEVER)]
+    batch: Annotated[str | None, Private("needle batch", Sought.CODE)] = None
+    sterilisation: Annotated[str | None, Private("sterilisation batch", Sought.CODE)] = None
+    expiry: Annotated[dt.date | None, Private("expiry of a needle")] = None
+    opened: Annotated[dt.date | None, Private("day a box was opened")] = None
+    closed: Annotated[dt.date | None, Private("day a box was used up")] = None
 
 
 class Client(Record, frozen=True, kw_only=True):
     """One person of clients.toml; private."""
 
-    code: str
-    name: str | None = None
-    contact: str | None = None
-    note: str | None = None
-    notes: str | None = None
+    code: Annotated[str, Private("client code", Sought.CODE)]
+    name: Annotated[str | None, Private("client's name", Sought.NAME)] = None
+    contact: Annotated[str | None, Private("client's contact", Sought.CONTACT)] = None
+    note: Annotated[str | None, Private("note about a client")] = None
+    notes: Annotated[str | None, Private("note about a client")] = None
 
 
 class Decision(Record, frozen=True, kw_only=True):
@@ -277,30 +329,49 @@ class Decision(Record, frozen=True, kw_only=True):
     `digests` are the beginnings of the SHA-256 of the images' files at that time, in their order.
     """
 
-    images: tuple[str, ...]
-    keep: str | None = None
-    reason: str | None = None
-    date: dt.date | None = None
-    digests: tuple[str, ...] = ()
+    images: Annotated[tuple[str, ...], Private("file name of a picture", Sought.FILE)]
+    keep: Annotated[str | None, Private("file name of a picture", Sought.FILE)] = None
+    reason: Annotated[str | None, Private("reason of a decision")] = None
+    date: Annotated[dt.date | None, Private("day of a decision")] = None
+    digests: Annotated[tuple[str, ...], Private("digest of a picture", Sought.CODE)] = ()
+
+
+class Told(Record, frozen=True, kw_only=True):
+    """That a client was told of a recall."""
+
+    batch: Annotated[str, Private("recalled batch", Sought.CODE)]
+    client: Annotated[str, Private("client code", Sought.CODE)]
+    date: Annotated[dt.date | None, Private("day a client was told")] = None
+    how: Annotated[str | None, Private("way a client was told")] = None
+    by: Annotated[str | None, Private("name of who told a client", Sought.NAME)] = None
+    note: Annotated[str | None, Private("note about telling a client")] = None
 
 
 class InkRegister(Record, frozen=True, kw_only=True):
     """inks.toml."""
 
-    batch: tuple[InkBatch, ...] = ()
+    batch: Annotated[tuple[InkBatch, ...], Private("ink batches")] = ()
+    supply: Annotated[tuple[Supply, ...], Private("supplies")] = ()
+    box: Annotated[tuple[Box, ...], Private("boxes of needles")] = ()
 
 
 class ClientRegister(Record, frozen=True, kw_only=True):
     """clients.toml."""
 
-    client: tuple[Client, ...] = ()
+    client: Annotated[tuple[Client, ...], Private("clients")] = ()
 
 
 class DecisionRegister(Record, frozen=True, kw_only=True):
     """decisions.toml."""
 
-    same: tuple[Decision, ...] = ()
-    different: tuple[Decision, ...] = ()
+    same: Annotated[tuple[Decision, ...], Private("decisions")] = ()
+    different: Annotated[tuple[Decision, ...], Private("decisions")] = ()
+
+
+class ToldRegister(Record, frozen=True, kw_only=True):
+    """told.toml."""
+
+    told: Annotated[tuple[Told, ...], Private("who was told")] = ()
 
 
 class Piece(msgspec.Struct, frozen=True, kw_only=True):
@@ -310,14 +381,14 @@ class Piece(msgspec.Struct, frozen=True, kw_only=True):
     key such as ``reference.1.license`` or of a table such as ``reference.1`` (counted from 0).
     """
 
-    id: str
-    record: PieceRecord | None
-    notes: str | None = None
-    story: str | None = None
-    photos: tuple[str, ...] = ()
-    stencils: tuple[str, ...] = ()
-    references: tuple[str, ...] = ()
-    lines: dict[str, int] = {}
+    id: Annotated[str, Private("folder name", Sought.FOLDER)]
+    record: Annotated[PieceRecord | None, Public("record")]
+    notes: Annotated[str | None, Private("private note")] = None
+    story: Annotated[str | None, Public("story")] = None
+    photos: Annotated[tuple[str, ...], Private("file name of a photo", Sought.FILE)] = ()
+    stencils: Annotated[tuple[str, ...], Private("file name of a stencil", Sought.FILE)] = ()
+    references: Annotated[tuple[str, ...], Private("file name of a reference", Sought.FILE)] = ()
+    lines: Annotated[dict[str, int], Private("lines of a record")] = {}
 
     @property
     def folder(self) -> str:

@@ -28,11 +28,12 @@ from archgen.records.folder import (
     list_folder,
 )
 from archgen.records.memory import Memory, ReadRecord
-from archgen.records.model import Client, DecisionRegister, InkBatch, Piece, PieceRecord
+from archgen.records.model import Box, Client, DecisionRegister, InkBatch, Piece, PieceRecord, Supply, Told
 from archgen.records.registers import (
     CLIENTS,
     DECISIONS,
     INKS,
+    TOLD,
     Registers,
     check_decisions,
     finding_of,
@@ -55,9 +56,12 @@ class ReadArchive:
 
     pieces: tuple[Piece, ...]
     inks: Mapping[str, InkBatch]
+    supplies: tuple[Supply, ...]
+    boxes: tuple[Box, ...]
     clients: Mapping[str, Client]
     decisions: DecisionRegister
     decision_lines: Mapping[str, int]
+    told: tuple[Told, ...]
     texts: Mapping[str, str]
     findings: tuple[Finding, ...]
 
@@ -88,9 +92,12 @@ def read_archive(root: Path, memory: Memory | None = None) -> ReadArchive:
     return ReadArchive(
         pieces=tuple(pieces),
         inks=registers.inks,
+        supplies=registers.supplies,
+        boxes=registers.boxes,
         clients=registers.clients,
         decisions=registers.decisions,
         decision_lines=registers.decision_lines,
+        told=registers.told,
         texts=texts,
         findings=tuple(findings),
     )
@@ -397,7 +404,9 @@ def _misnamed(files: Iterable[str], read: Collection[str]) -> Iterator[Problem]:
 
 def _misnamed_files(root: Path) -> Iterator[Finding]:
     files = sorted(path.name for path in root.iterdir() if path.is_file())
-    for problem in _misnamed(files, (SETTINGS, CLIENTS, INKS, DECISIONS, *(f"{name}.md" for name in PUBLIC_TEXTS))):
+    for problem in _misnamed(
+        files, (SETTINGS, CLIENTS, INKS, DECISIONS, TOLD, *(f"{name}.md" for name in PUBLIC_TEXTS))
+    ):
         yield finding_of(problem, problem.key)
 
 

@@ -1,4 +1,4 @@
-"""Read the archive's registers: ink batches, clients, decisions. One bad entry never hides the others."""
+"""Read the archive's registers: inks, clients, decisions, who was told. One bad entry never hides the others."""
 
 import os
 import re
@@ -8,14 +8,26 @@ from pathlib import Path
 from typing import TypeVar
 
 from archgen.findings import Finding, Place, Severity
-from archgen.records.model import Client, ClientRegister, Decision, DecisionRegister, InkBatch, InkRegister, Record
+from archgen.records.model import (
+    Box,
+    Client,
+    ClientRegister,
+    Decision,
+    DecisionRegister,
+    InkBatch,
+    InkRegister,
+    Record,
+    Supply,
+    Told,
+    ToldRegister,
+)
 from archgen.records.schema import read_record
 from archgen.storage.files import is_inside
 from archgen.toml.problem import Problem, hint, nearest, shown
 from archgen.toml.text import OUTSIDE, UnreadableTextError, line_of, read_toml
 
 R = TypeVar("R", bound=Record)
-INKS, CLIENTS, DECISIONS = "inks.toml", "clients.toml", "decisions.toml"
+INKS, CLIENTS, DECISIONS, TOLD = "inks.toml", "clients.toml", "decisions.toml", "told.toml"
 
 
 @dataclass
@@ -27,9 +39,12 @@ class Registers:
     """
 
     inks: dict[str, InkBatch] = field(default_factory=dict)
+    supplies: tuple[Supply, ...] = ()
+    boxes: tuple[Box, ...] = ()
     clients: dict[str, Client] = field(default_factory=dict)
     decisions: DecisionRegister = field(default_factory=DecisionRegister)
     decision_lines: dict[str, int] = field(default_factory=dict)
+    told: tuple[Told, ...] = ()
     complete: set[str] = field(default_factory=set)
     findings: list[Finding] = field(default_factory=list)
 
@@ -41,11 +56,13 @@ def finding_of(problem: Problem, file: str, piece: str | None = None) -> Finding
 
 
 def read_registers(root: Path) -> Registers:
-    """Read inks.toml, clients.toml and decisions.toml; a missing one is empty."""
+    """Read inks.toml, clients.toml, decisions.toml and told.toml; a missing one is empty."""
     registers = Registers()
     inks, ink_lines = _read(root, INKS, InkRegister, registers)
     clients, client_lines = _read(root, CLIENTS, ClientRegister, registers)
     registers.decisions, registers.decision_lines = _read(root, DECISIONS, DecisionRegister, registers)
+    told, _ = _read(root, TOLD, ToldRegister, registers)
+    registers.supplies, registers.boxes, registers.told = inks.supply, inks.box, told.told
     batches = [(item.batch, item) for item in inks.batch]
     people = [(item.code, item) for item in clients.client]
     registers.inks = _by_code(batches, INKS, "batch", ink_lines, registers)

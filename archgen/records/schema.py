@@ -44,6 +44,10 @@ _EXAMPLES = {
     "Landmark.at": "[1630, 2210]",
     "Landmark.on": '"photos/owl-fresh.jpg"',
     "RightsOverride.reason": '"…"',
+    "Supply.name": '"soap"',
+    "Box.code": '"3RL"',
+    "Told.batch": '"GW2-2231"',
+    "Told.client": '"C-0042"',
     "Decision.images": '["pieces/a/photos/1.jpg", "pieces/b/photos/2.jpg"]',
 }
 _DATE_EXAMPLE = "2026-03-14"

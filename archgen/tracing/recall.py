@@ -207,7 +207,7 @@ def _kinds(uses: Iterable[LotUse], bottles: Sequence[InkBatch]) -> tuple[LotKind
 
 
 def _open(bottles: Iterable[InkBatch]) -> tuple[InkBatch, ...]:
-    return tuple(batch for batch in bottles if batch.finished is None)
+    return tuple(batch for batch in bottles if batch.closed is None)
 
 
 def _near(book: LotBook, number: str) -> Iterator[NearLot]:

@@ -40,7 +40,6 @@ creator = {}
 license = "CC-BY-4.0"
 ai_system = {}
 digital_source = "algorithmicallyEnhanced"
-ai_terms = {}
 allows = ["tattoo", "show-tattoo"]
 """
 # A private text that is a public one too keeps the portfolio back, so these stand in pieces of their own.
@@ -68,6 +67,7 @@ use = {}
 [[reference]]
 source = {}
 license = {}
+ai_terms = {}
 note = {}
 [[stencil]]
 file = "stencils/a.png"
@@ -137,7 +137,7 @@ def test_no_page_gains_an_element_that_runs_or_loads(out):
                 assert not str(name).startswith("on"), page
                 if name in {"href", "src", "srcset"}:
                     assert not value.strip().lower().startswith(("javascript:", "vbscript:", "data:text", "//")), page
-                if element.tag in {"img", "link", "script"}:
+                if element.tag in {"img", "link", "script"} and name != "alt":
                     assert "//evil.example" not in value, page
 
 

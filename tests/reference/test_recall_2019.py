@@ -13,7 +13,7 @@ from tests.builders import make_piece, make_record, paper_catalogue
 
 LOTS = {
     "12024090": model.InkBatch(
-        batch="12024090", name="Outlining", maker="Sample Ink Works", finished=dt.date(2019, 3, 1)
+        batch="12024090", name="Outlining", maker="Sample Ink Works", closed=dt.date(2019, 3, 1)
     ),
     "12026090": model.InkBatch(
         batch="12026090", name="Outlining", maker="Sample Ink Works", opened=dt.date(2019, 2, 1)

@@ -130,7 +130,7 @@ def batch_view(context: Context, batch: str) -> BatchView:
         ("Maker", known.maker if known else None),
         ("Opened", day_words(known.opened if known else None)),
         ("Expires", day_words(_expiry(known, uses))),
-        ("Used up", day_words(known.finished if known else None)),
+        ("Used up", day_words(known.closed if known else None)),
         ("First used", day_words(days[0] if days else None)),
         ("Last used", day_words(days[-1] if days else None)),
     ]

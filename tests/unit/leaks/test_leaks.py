@@ -219,22 +219,6 @@ def values_of(tmp_path, **changes):
     return {(value.what, value.value) for value in private_values(paper_catalogue(tmp_path, **changes))}
 
 
-def test_every_private_field_of_a_record_is_looked_for(tmp_path):
-    found = {what for what, _ in values_of(tmp_path)}
-    assert found == {
-        "client code",
-        "client's contact",
-        "client's name",
-        "part of a client's name",
-        "batch number",
-        "private note",
-        "file name",
-        "folder name",
-        "needle lot",
-        "ink",
-    }
-
-
 @pytest.mark.parametrize("code", ["C1", "42", "1234", "A-1"])
 def test_codes_too_short_to_look_for_are_left_out(tmp_path, code):
     clients = {code: model.Client(code=code)}

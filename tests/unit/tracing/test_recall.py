@@ -63,7 +63,7 @@ def test_a_kind_asked_for_leaves_the_others_out(tmp_path):
 
 
 def test_bottles_not_used_up_are_open(tmp_path):
-    used_up = model.InkBatch(batch="gw2 2231", finished=DAY)
+    used_up = model.InkBatch(batch="gw2 2231", closed=DAY)
     found = trace(catalogue(tmp_path, piece("a"), bottles=(BOTTLE, used_up)), "GW2-2231")
     assert [bottle.batch for bottle in found.open] == ["GW2-2231"]
     assert found.kinds == (LotKind.INK,)
