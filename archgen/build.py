@@ -18,7 +18,7 @@ from archgen.findings import Finding, Severity
 from archgen.leaks.private_values import private_values
 from archgen.leaks.search import find_leaks, leak_findings
 from archgen.outputs.artifact import Artifact, Output
-from archgen.outputs.portfolio.site import portfolio_theme
+from archgen.outputs.portfolio.theme import portfolio_theme
 from archgen.outputs.registry import private_outputs, public_outputs
 from archgen.picture_facts.facts import ImageJob, Role
 from archgen.picture_facts.stage import read_pictures
@@ -139,7 +139,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
     started = time.monotonic()
     keep_memory_low()
     # What stops a build comes before a build folder is made.
-    portfolio_theme(read_config(root).portfolio.theme)
+    portfolio_theme(read_config(root))
     check_archive(root)
     with output_folder(out, root):
         cache = Cache(out / "cache")

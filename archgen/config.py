@@ -54,7 +54,7 @@ class PortfolioSettings:
     licensor_url: Annotated[str | None, Public("address", Sought.ADDRESS)] = None
     require_rights: Annotated[bool, Public("rule of publication")] = True
     require_release: Annotated[bool, Public("rule of publication")] = True
-    theme: Annotated[str, Public("theme", Sought.NEVER)] = "plate"
+    theme: Annotated[str | None, Private("theme", Sought.NEVER)] = None
     languages: Annotated[tuple[str, ...], Public("language", Sought.NEVER)] = ()
     order: Annotated[tuple[str, ...], Private("folder name", Sought.FOLDER)] = ()
     currency: Annotated[str | None, Public("currency", Sought.NEVER)] = None

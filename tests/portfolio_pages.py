@@ -1,6 +1,7 @@
 """A portfolio written to disk for tests."""
 
 from archgen.outputs.portfolio.site import PortfolioSite
+from archgen.outputs.portfolio.theme import portfolio_theme
 from archgen.publication.public_catalogue import make_public_catalogue
 
 TEXTS = {
@@ -12,9 +13,8 @@ TEXTS = {
 
 
 def write_portfolio(catalogue, folder, texts=None):
-    site = PortfolioSite(
-        make_public_catalogue(catalogue), catalogue.config.root / "blobs", TEXTS if texts is None else texts
-    )
+    blobs, theme = catalogue.config.root / "blobs", portfolio_theme(catalogue.config)
+    site = PortfolioSite(make_public_catalogue(catalogue), blobs, TEXTS if texts is None else texts, theme)
     for artifact in site.artifacts():
         path = folder / artifact.path
         assert not path.exists(), f"{artifact.path} is planned twice"

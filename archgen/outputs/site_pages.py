@@ -4,6 +4,7 @@ import hashlib
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from archgen.outputs.artifact import Artifact
@@ -75,7 +76,7 @@ def page(theme: Theme, path: str, template: str, view: object) -> Artifact:
 def asset_files(theme: Theme) -> Iterator[Artifact]:
     """Plan the theme's own files."""
     for name, path in theme.assets.items():
-        yield Artifact(path, source=theme.files[name])
+        yield Artifact(path, make=partial(theme.content, name))
 
 
 def picture_files(copies: Iterable[Derivative], blobs: Path, folder: str = "img") -> Iterator[Artifact]:

@@ -1,32 +1,52 @@
 """Make pages from a theme's templates and views; knows files and templates, not pieces.
 
-A theme is a folder of templates (``*.html``) and assets (everything else but ``theme.toml``). Templates get
-the view made for them and nothing else; text is always escaped, a name that does not exist is an error.
+A theme is a folder of templates (``*.html``) and assets. Templates get the view made for them and nothing else; text
+is always escaped, a name that does not exist is an error. Templates that did not come with the program run in Jinja's
+sandbox, and what is wrong in them is told with template and line.
 """
 
 import base64
 import hashlib
 import json
 import urllib.parse
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
 import jinja2
+from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
 from archgen.errors import ConfigError
-from archgen.storage.files import digest_bytes
+from archgen.render.template_errors import Missing, template_problem
+from archgen.storage.files import digest_bytes, is_inside
+from archgen.toml.problem import hint, listed, nearest
+from archgen.toml.text import UnreadableTextError, read_text
 
-# A checkout has the themes beside the package, an installed wheel inside it.
-_THEME_FOLDERS = (Path(__file__).parents[2] / "themes", Path(__file__).parents[1] / "themes")
-
-
-def theme_names() -> tuple[str, ...]:
-    """List the themes that came with the program."""
-    found = {entry.name for folder in _THEME_FOLDERS if folder.is_dir() for entry in folder.iterdir() if entry.is_dir()}
-    return tuple(sorted(found))
+# An installed wheel has the themes inside the package, a checkout beside it.
+_PLACES = (Path(__file__).parents[1] / "themes", Path(__file__).parents[2] / "themes")
+PROGRAM_THEMES = next((folder for folder in _PLACES if (folder / "archive").is_dir()), _PLACES[0])
+# What a site may hold beside its pages. Anything else in a theme's folder stays there: it was not meant for everybody.
+_ASSETS = frozenset(
+    (
+        ".avif",
+        ".css",
+        ".gif",
+        ".ico",
+        ".jpeg",
+        ".jpg",
+        ".js",
+        ".otf",
+        ".png",
+        ".svg",
+        ".ttf",
+        ".webp",
+        ".woff",
+        ".woff2",
+    )
+)
 
 
 @dataclass(frozen=True)
@@ -35,26 +55,36 @@ class Theme:
 
     Attributes:
         folder: Where its files are.
-        shared: Folders looked through for templates and assets that the theme itself does not have.
+        shared: Folders looked through for templates and assets that it does not have itself, the first one first.
+        made: Content that stands in place of a file's own, by the file's path in the theme.
+        name: What the artist calls it.
     """
 
-    folder: Path
-    shared: tuple[Path, ...] = ()
+    # Not shown: a template may print the functions it gets, and paths of this machine are nobody's business.
+    folder: Path = field(repr=False)
+    shared: tuple[Path, ...] = field(default=(), repr=False)
+    made: Mapping[str, bytes] = field(default_factory=dict, repr=False)
+    name: str = field(default="", repr=False)
 
     @cached_property
     def files(self) -> Mapping[str, Path]:
-        """Give every file by its path in the theme; the theme's own ones win over shared ones."""
+        """Give every file by its path in the theme, without hidden ones and links that lead out of the folder."""
         found: dict[str, Path] = {}
         for folder in (*reversed(self.shared), self.folder):
             for path in sorted(folder.rglob("*")):
-                if path.is_file():
-                    found[path.relative_to(folder).as_posix()] = path
+                name = path.relative_to(folder).as_posix()
+                if path.is_file() and "/." not in f"/{name}" and is_inside(path, folder):
+                    found[name] = path
         return found
+
+    def content(self, name: str) -> bytes:
+        """Give the bytes of a file."""
+        return self.made[name] if name in self.made else self.files[name].read_bytes()
 
     @cached_property
     def digest(self) -> str:
         """Give a digest of all that shapes a page but its view."""
-        parts = [part for name, path in self.files.items() for part in (name, path.read_bytes())]
+        parts = [part for name in self.files for part in (name, self.content(name))]
         return digest_bytes(jinja2.__version__, *parts)
 
     @cached_property
@@ -62,33 +92,67 @@ class Theme:
         """Give for every asset its path in the site, which changes with its bytes."""
         named = {}
         for name, path in self.files.items():
-            if path.suffix in {".html", ".toml", ".md"}:
-                continue
-            stem, dot, suffix = name.rpartition(".")
-            mark = hashlib.sha256(path.read_bytes()).hexdigest()[:10]
-            named[name] = f"assets/{stem}-{mark}{dot}{suffix}"
+            if path.suffix.lower() in _ASSETS:
+                stem, dot, suffix = name.rpartition(".")
+                mark = hashlib.sha256(self.content(name)).hexdigest()[:10]
+                named[name] = f"assets/{stem}-{mark}{dot}{suffix}"
         return named
+
+    @cached_property
+    def is_foreign(self) -> bool:
+        """Say whether a part of it did not come with the program."""
+        return not all(is_inside(folder, PROGRAM_THEMES) for folder in (self.folder, *self.shared))
 
     @cached_property
     def environment(self) -> jinja2.Environment:
         """Give the template environment."""
-        environment = jinja2.Environment(
-            loader=jinja2.FileSystemLoader([self.folder, *self.shared]),
+        kind = ImmutableSandboxedEnvironment if self.is_foreign else jinja2.Environment
+        environment = kind(
+            loader=jinja2.FunctionLoader(self._load),
             autoescape=True,
-            undefined=jinja2.StrictUndefined,
+            undefined=Missing,
             trim_blocks=True,
             lstrip_blocks=True,
             keep_trailing_newline=True,
         )
-        environment.globals["asset"] = self.assets.__getitem__
+        environment.globals["asset"] = self.asset
         environment.globals["style_text"] = self.style_text
         environment.globals["style_source"] = self.style_source
         environment.globals["data_address"] = self.data_address
         return environment
 
+    def _load(self, name: str) -> tuple[str, str, None] | None:
+        if name not in self.files:
+            return None
+        path = self.files[name]
+        try:
+            return read_text(path), str(path), None
+        except UnreadableTextError as error:
+            words = f"{error.problem.problem} {error.problem.remedy}"
+            raise jinja2.TemplateSyntaxError(words, error.problem.line or 1, name, str(path)) from error
+
+    def asset(self, name: str) -> str:
+        """Give the path of an asset in the site.
+
+        Raises:
+            TemplateRuntimeError: There is no such asset.
+        """
+        if name not in self.assets:
+            near = hint(nearest(name, self.assets))
+            raise jinja2.TemplateRuntimeError(f'There is no file "{name}". {near}There are: {listed(self.assets)}.')
+        return self.assets[name]
+
+    def _text(self, name: str) -> str:
+        """Give the text of an asset; with line ends as a browser reads them, since digests are made of it."""
+        self.asset(name)
+        try:
+            return self.content(name).decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+        except UnicodeDecodeError as error:
+            raise jinja2.TemplateRuntimeError(f"{name} is not saved as UTF-8.") from error
+
     def style_text(self, name: str) -> Markup:
         """Give a style sheet to stand in the page itself, for a page that cannot know where the others are."""
-        return safe_html(self.files[name].read_text(encoding="utf-8"))
+        return safe_html(self._text(name))
 
     def style_source(self, name: str) -> str:
         """Name that style sheet in a content security policy: by its digest (Content Security Policy 3, 2.3.1)."""
@@ -97,32 +161,55 @@ class Theme:
 
     def data_address(self, name: str) -> str:
         """Give an SVG drawing as an address that holds it whole."""
-        return f"data:image/svg+xml,{urllib.parse.quote(self.files[name].read_text(encoding='utf-8').strip())}"
+        return f"data:image/svg+xml,{urllib.parse.quote(self._text(name).strip())}"
+
+    def check(self) -> None:
+        """Read every template.
+
+        Raises:
+            ConfigError: Some cannot be read; the message names each with its line.
+        """
+        problems = []
+        for name in self.files:
+            try:
+                if name.endswith(".html"):
+                    self.environment.get_template(name)
+            except jinja2.TemplateSyntaxError as error:
+                problems.append(self._told(error))
+        if problems:
+            raise ConfigError("\n".join(problems))
 
     def render(self, template: str, **view: object) -> str:
-        """Fill a template with a view."""
-        return self.environment.get_template(template).render(**view)
+        """Fill a template with a view.
+
+        Raises:
+            ConfigError: A template that did not come with the program cannot be filled.
+        """
+        with self._named_errors():
+            return self.environment.get_template(template).render(**view)
 
     def render_part(self, template: str, macro: str, *values: object) -> str:
         """Fill one macro of a template file, without the page around it."""
-        module = self.environment.get_template(template).module
-        return str(getattr(module, macro)(*values))
+        with self._named_errors():
+            module = self.environment.get_template(template).module
+            return str(getattr(module, macro)(*values))
+
+    @contextmanager
+    def _named_errors(self) -> Iterator[None]:
+        try:
+            yield
+        except Exception as error:
+            if not self.is_foreign:
+                raise  # a mistake of this program's, which keeps its traceback
+            raise ConfigError(self._told(error)) from error
+
+    def _told(self, error: Exception) -> str:
+        return f'Theme "{self.name}", {template_problem(error, self.files)}'
 
 
-def load_theme(name: str, *shared: str) -> Theme:
-    """Give a theme by name, with the folders it shares, by name too.
-
-    Raises:
-        ConfigError: There is no such theme; the message names those there are.
-    """
-    return Theme(_folder(name), tuple(_folder(other) for other in shared))
-
-
-def _folder(name: str) -> Path:
-    for themes in _THEME_FOLDERS:
-        if "/" not in name and name not in {"", ".", ".."} and (themes / name).is_dir():
-            return themes / name
-    raise ConfigError(f'There is no theme "{name}". Allowed: {", ".join(theme_names())}.')
+def load_theme(name: str) -> Theme:
+    """Give the templates and drawings of this name that came with the program."""
+    return Theme(PROGRAM_THEMES / name)
 
 
 def script_value(name: str, value: object) -> str:

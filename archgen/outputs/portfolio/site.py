@@ -7,19 +7,16 @@ from pathlib import Path
 
 from archgen import __version__
 from archgen.config import PortfolioSettings
-from archgen.errors import ConfigError
 from archgen.metadata.rights_writing import OwnRights, mark
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.portfolio.data import atom_feed, robots, site_map
-from archgen.outputs.portfolio.layout import LAYOUTS
 from archgen.outputs.portfolio.paths import photo_paths
+from archgen.outputs.portfolio.theme import PortfolioTheme
 from archgen.outputs.portfolio.views import PortfolioViews, TextView
 from archgen.outputs.site_pages import asset_files, page
 from archgen.publication.public_catalogue import PublicCatalogue, PublicPiece
-from archgen.render.html import Theme, load_theme
+from archgen.render.html import Theme
 from archgen.storage.files import digest_bytes
-
-_SHARED = "portfolio"
 
 
 @dataclass(frozen=True)
@@ -30,22 +27,20 @@ class PortfolioSite:
         cleared: What may be public.
         blobs: The folder of the picture copies.
         texts: The artist's own pages by name (about, care, booking), in Markdown.
+        theme: How it looks.
     """
 
     cleared: PublicCatalogue
     blobs: Path
     texts: Mapping[str, str]
+    theme: PortfolioTheme
 
     folder = "portfolio"
 
     def artifacts(self) -> Iterator[Artifact]:
-        """List every file, each path once.
-
-        Raises:
-            ConfigError: There is no such theme.
-        """
-        theme = portfolio_theme(self.cleared.settings.theme)
-        views = PortfolioViews(self.cleared, self.texts, LAYOUTS[theme.folder.name])
+        """List every file, each path once."""
+        theme = self.theme.pages
+        views = PortfolioViews(self.cleared, self.texts, self.theme.layout, self.theme.sizes)
         pages = [page(theme, "index.html", "home.html", views.home())]
         pages += [page(theme, view.page.path, "piece.html", view) for view in views.pieces()]
         pages += [page(theme, view.page.path, "style.html", view) for view in views.styles()]
@@ -84,17 +79,6 @@ class PortfolioSite:
                 else:
                     key = digest_bytes("rights marks", __version__, copy.blob, repr(marks))
                     yield Artifact(path, make=partial(_marked, source, marks), key=key)
-
-
-def portfolio_theme(name: str) -> Theme:
-    """Give a portfolio theme by name.
-
-    Raises:
-        ConfigError: There is no such theme; the message names those there are.
-    """
-    if name not in LAYOUTS:
-        raise ConfigError(f'[portfolio] theme = "{name}": there is no such theme. Allowed: {", ".join(LAYOUTS)}.')
-    return load_theme(name, _SHARED)
 
 
 def marks_of(settings: PortfolioSettings) -> OwnRights | None:

@@ -7,7 +7,7 @@ from itertools import pairwise
 from markupsafe import Markup
 
 from archgen.outputs.portfolio.data import open_graph, piece_json_ld, site_json_ld
-from archgen.outputs.portfolio.layout import Layout, close_rows, is_open, is_wide, notice_place, number_alone
+from archgen.outputs.portfolio.layout import Layout, Sizes
 from archgen.outputs.portfolio.paths import HOME, absolute, photo_paths, piece_path, quoted
 from archgen.outputs.site_pages import PagePicture
 from archgen.publication.public_catalogue import Credit, PublicCatalogue, PublicPiece, slug, visible
@@ -81,7 +81,7 @@ class WorksView:
 
     Attributes:
         notice_before: The number of the card before which the notice stands; 0 is nowhere.
-        is_open: Whether a row of four stays half empty at the end.
+        is_open: Whether a row stays half empty at the end.
     """
 
     site: SiteView
@@ -134,10 +134,10 @@ class TextView:
 class PortfolioViews:
     """All pages of one portfolio."""
 
-    def __init__(self, cleared: PublicCatalogue, texts: Mapping[str, str], layout: Layout):
+    def __init__(self, cleared: PublicCatalogue, texts: Mapping[str, str], layout: Layout, sizes: Sizes):
         self._cleared = cleared
         self._texts = {name: visible(texts[name]) for name in TEXT_PAGES if texts.get(name, "").strip()}
-        self._layout = layout
+        self._layout, self._sizes = layout, sizes
         self._styles = _style_links(cleared.pieces)
         self.site = self._site()
 
@@ -157,11 +157,11 @@ class PortfolioViews:
     def home(self) -> WorksView:
         """Give the first page."""
         settings = self._cleared.settings
-        ordered = self._ordered(self._cleared.pieces)
+        ordered = self._layout.close_rows(self._cleared.pieces)
         title = settings.title if settings.title == self.site.name else f"{self.site.name}, {settings.title}"
         page = self._page(HOME, "home", title, settings.description, shown=ordered[:1])
         notice = first_sentence(self._texts.get("booking", ""))
-        place = notice_place(ordered) if notice else 0
+        place = self._layout.notice_place(ordered) if notice else 0
         return WorksView(
             site=self.site,
             page=page,
@@ -170,16 +170,18 @@ class PortfolioViews:
             json_ld=site_json_ld(self._cleared),
             notice=notice,
             notice_before=place,
-            is_open=is_open(ordered, with_notice=place > 0),
+            is_open=self._layout.is_open(ordered, with_notice=place > 0),
         )
 
     def styles(self) -> Iterable[WorksView]:
         """Give a page for every style."""
         for name, link in self._styles.items():
-            ordered = self._ordered([piece for piece in self._cleared.pieces if name in map(slug, piece.styles)])
+            ordered = self._layout.close_rows(
+                [piece for piece in self._cleared.pieces if name in map(slug, piece.styles)]
+            )
             title, words = f"{link.words} – {self.site.name}", f"{link.words} tattoos by {self.site.name}."
             page = self._page(link.path, "style", title, words, shown=ordered[:1])
-            yield WorksView(self.site, page, link.words, self._cards(ordered), is_open=is_open(ordered))
+            yield WorksView(self.site, page, link.words, self._cards(ordered), is_open=self._layout.is_open(ordered))
 
     def pieces(self) -> Iterable[PortfolioPieceView]:
         """Give a page for every piece, newest first."""
@@ -203,7 +205,7 @@ class PortfolioViews:
             json_ld=piece_json_ld(piece, self._cleared),
             title=piece.title,
             shots=tuple(shots),
-            photo_sizes=self._layout.photo,
+            photo_sizes=self._sizes.photo,
             facts=tuple(self._facts(piece)),
             styles=tuple(dict.fromkeys(styles)),
             story=to_html(piece.story, 2) if piece.story and piece.story.strip() else None,
@@ -237,18 +239,16 @@ class PortfolioViews:
         graph = open_graph(settings, path, title, description, _picture(shown[0], 0) if shown else None)
         return PageView(path, kind, title, description, absolute(settings.url, path), graph)
 
-    def _ordered(self, pieces: Sequence[PublicPiece]) -> list[PublicPiece]:
-        return close_rows(pieces, first_is_large=self._layout.first_is_large)
-
     def _cards(self, pieces: Sequence[PublicPiece]) -> tuple[PortfolioCard, ...]:
-        alone = number_alone(pieces, first_is_large=self._layout.first_is_large)
+        alone = self._layout.number_alone(pieces)
         return tuple(self._card(piece, number, number == alone) for number, piece in enumerate(pieces, 1))
 
     def _card(self, piece: PublicPiece, number: int, is_alone: bool) -> PortfolioCard:
-        sizes = self._layout.wide if is_wide(piece) else self._layout.tall
+        is_wide = self._layout.is_wide(piece)
+        sizes = self._sizes.wide if is_wide else self._sizes.tall
         if number == 1:
-            sizes = self._layout.first or sizes
-        shape = "wide" if is_wide(piece) else "tall alone" if is_alone else "tall"
+            sizes = self._sizes.first or sizes
+        shape = "wide" if is_wide else "tall alone" if is_alone else "tall"
         words = self._card_words(piece)
         return PortfolioCard(number, piece.title, words, piece_path(piece), shape, sizes, _picture(piece, 0))
 

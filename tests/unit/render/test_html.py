@@ -1,10 +1,13 @@
+import base64
+import hashlib
 import json
+from dataclasses import dataclass
 
 import jinja2
 import pytest
 
 from archgen.errors import ConfigError
-from archgen.render.html import Theme, load_theme, script_value
+from archgen.render.html import Theme, script_value
 
 
 @pytest.fixture
@@ -16,11 +19,6 @@ def theme(tmp_path):
 
 def test_text_is_escaped(theme):
     assert theme.render("page.html", view="<b>&") == "<p>&lt;b&gt;&amp;</p>"
-
-
-def test_a_missing_name_is_an_error(theme):
-    with pytest.raises(jinja2.UndefinedError):
-        theme.render("page.html")
 
 
 def test_an_asset_changes_its_name_with_its_bytes(theme, tmp_path):
@@ -46,10 +44,85 @@ def test_a_theme_wins_over_what_it_shares(tmp_path):
     assert Theme(tmp_path / "own", (tmp_path / "shared",)).render("page.html") == "own"
 
 
-@pytest.mark.parametrize("name", ["nowhere", "", "..", "archive/../archive"])
-def test_an_unknown_theme_is_named_with_those_there_are(name):
-    with pytest.raises(ConfigError, match="archive"):
-        load_theme(name)
+HOME = """{% extends "base.html" %}
+{% block main %}
+{{ BROKEN }}
+{% endblock %}
+"""
+BASE = "<main>{% block main %}{% endblock %}</main>\n{% macro part(x) %}\n{{ x.y }}\n{% endmacro %}\n"
+
+
+@dataclass
+class View:
+    cards: tuple = ()
+    facts: tuple = ()
+
+
+@pytest.mark.parametrize(
+    ("broken", "place", "named"),
+    [
+        ("viewx", "home.html, line 3", "viewx"),
+        ("view.card", "home.html, line 3", '"cards"'),
+        ("asset('look.cs')", "home.html, line 3", '"look.css"'),
+        ("view.cards / 2", "home.html, line 3", "unsupported operand"),
+        ("view.cards.__class__.__mro__", "home.html, line 3", "unsafe"),
+        ("view.cards.append(1)", "home.html, line 3", "append"),
+        ("1 }}{% include 'hom.html' %}{{ 1", "home.html, line 3", '"home.html"'),
+        ("1 }}{% include 'home.html' %}{{ 1", "home.html, line", "itself"),
+        ("1 }}{% from 'base.html' import part %}{{ part(view)", "base.html, line 3", '"y"'),
+        ("view.cards | nofilter", "home.html, line 3", "nofilter"),
+        ("view.cards", "", ""),
+    ],
+)
+def test_what_is_wrong_in_a_template_is_told_with_its_name_and_line(tmp_path, broken, place, named):
+    (tmp_path / "home.html").write_text(HOME.replace("BROKEN", broken))
+    (tmp_path / "base.html").write_text(BASE)
+    (tmp_path / "look.css").write_text("p {}")
+    theme = Theme(tmp_path, name="my look")
+    if not place:
+        assert theme.render("home.html", view=View()) == "<main>()\n</main>\n"
+        return
+    with pytest.raises(ConfigError) as trouble:
+        theme.render("home.html", view=View())
+    assert str(trouble.value).startswith(f'Theme "my look", {place}')
+    assert named in str(trouble.value)
+
+
+def test_all_templates_that_cannot_be_read_are_named_at_once(tmp_path):
+    (tmp_path / "home.html").write_text("{% if %}")
+    (tmp_path / "text.html").write_text("fine")
+    (tmp_path / "piece.html").write_bytes(b"one\ntwo \xe4\n")
+    (tmp_path / "style.html").write_text("a\nb\n{{ c\n")
+    with pytest.raises(ConfigError) as trouble:
+        Theme(tmp_path, name="mine").check()
+    places = [line.partition(":")[0] for line in str(trouble.value).splitlines()]
+    assert places == [
+        f'Theme "mine", {place}' for place in ("home.html, line 1", "piece.html, line 2", "style.html, line 3")
+    ]
+
+
+def test_a_mistake_in_the_programs_own_templates_keeps_its_traceback(monkeypatch, tmp_path):
+    monkeypatch.setattr("archgen.render.html.PROGRAM_THEMES", tmp_path)
+    (tmp_path / "page.html").write_text("{{ view }}")
+    with pytest.raises(jinja2.UndefinedError):
+        Theme(tmp_path).render("page.html")
+
+
+def test_only_what_a_site_is_made_of_is_published(tmp_path):
+    secret = tmp_path / "clients.css"
+    secret.write_text("C-0042")
+    folder = tmp_path / "theme"
+    (folder / ".git").mkdir(parents=True)
+    for name in ("theme.css", "draft.psd", "notes.txt", ".hidden.css", ".git/look.css", "theme.toml", "home.html"):
+        (folder / name).write_text(name)
+    (folder / "link.css").symlink_to(secret)
+    assert list(Theme(folder).assets) == ["theme.css"]
+
+
+def test_a_style_sheet_in_the_page_is_named_by_what_the_browser_reads(tmp_path):
+    (tmp_path / "theme.css").write_bytes(b"p {\r\n}\r\n")
+    digest = base64.b64encode(hashlib.sha256(b"p {\n}\n").digest()).decode()
+    assert Theme(tmp_path).style_source("theme.css") == f"'sha256-{digest}'"
 
 
 def test_a_script_value_cannot_end_its_script():

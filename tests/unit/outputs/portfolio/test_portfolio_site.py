@@ -14,10 +14,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from archgen.config import Config, PortfolioSettings
-from archgen.errors import ConfigError
 from archgen.outputs.portfolio.data import atom_feed, piece_json_ld, site_map
-from archgen.outputs.portfolio.layout import close_rows
+from archgen.outputs.portfolio.layout import Layout
 from archgen.outputs.portfolio.site import PortfolioSite
+from archgen.outputs.portfolio.theme import portfolio_theme
 from archgen.picture_facts.facts import Derivative
 from archgen.publication.public_catalogue import PublicCatalogue, PublicPhoto, PublicPiece
 from archgen.records import model
@@ -182,12 +182,6 @@ def test_a_portfolio_without_pieces_is_still_a_site(tmp_path):
     assert not (site / "booking.html").exists()
 
 
-def test_the_wrong_theme_names_those_there_are(tmp_path):
-    catalogue = with_settings(make_catalogue(tmp_path), theme="archive")
-    with pytest.raises(ConfigError, match="plate, wall"):
-        write_portfolio(catalogue, tmp_path / "out")
-
-
 def test_consent_is_claimed_only_where_releases_are_required(tmp_path):
     catalogue = with_settings(make_catalogue(tmp_path), require_release=False)
     assert "consent" not in (write_portfolio(catalogue, tmp_path / "out") / "index.html").read_text()
@@ -318,7 +312,8 @@ def shapes(pieces):
 @given(st.text("TW", max_size=12), st.booleans())
 def test_no_row_stays_open_before_a_wide_picture(wanted, first_is_large):
     pieces = [cleared(size=(1000, 800) if shape == "W" else (800, 1000))[0] for shape in wanted]
-    ordered = close_rows(pieces, first_is_large=first_is_large)
+    layout = Layout(first_is_large, columns=4, notice_columns=2, wide_from=1.1)
+    ordered = layout.close_rows(pieces)
     assert sorted(map(id, ordered)) == sorted(map(id, pieces))
     rows = shapes(ordered[first_is_large:])
     assert all(rows[:place].count("T") % 2 == 0 for place, shape in enumerate(rows) if shape == "W")
@@ -382,7 +377,8 @@ def test_two_builds_plan_the_same_files(tmp_path):
 def _parts(catalogue):
     from archgen.publication.public_catalogue import make_public_catalogue
 
-    return make_public_catalogue(catalogue), catalogue.config.root / "blobs", {}
+    theme = portfolio_theme(catalogue.config)
+    return make_public_catalogue(catalogue), catalogue.config.root / "blobs", {}, theme
 
 
 def test_titles_in_other_scripts_have_an_address(tmp_path):
