@@ -11,6 +11,7 @@ from archgen.leaks.search import find_leaks
 from archgen.plain_text import words_of
 from archgen.privacy import Private, Sought
 from archgen.records import model
+from archgen.render.html import PROGRAM_THEMES
 from tests.builders import make_catalogue, make_piece, make_record
 from tests.planter import Planter, text_fields
 from tests.portfolio_pages import write_portfolio
@@ -48,6 +49,18 @@ def _planted_record(planter):
     return msgspec.structs.replace(record, reference=(edited, source))
 
 
+def _talkative_theme(root, name):
+    """A theme whose pages print all that a template gets, too."""
+    (root / name).mkdir()
+    (root / name / "theme.toml").write_text('base = "plate"\n')
+    (root / name / "text.html").write_text(
+        "{% extends 'base.html' %}{% block main %}{{ view }}{{ asset }}{% endblock %}"
+    )
+    parts = (PROGRAM_THEMES / "portfolio" / "parts.html").read_text(encoding="utf-8")
+    (root / name / "parts.html").write_text(parts.replace("</li>", "{{ card }}</li>"))
+    return name
+
+
 @pytest.fixture(scope="module")
 def planted(tmp_path_factory):
     planter = Planter()
@@ -61,7 +74,8 @@ def planted(tmp_path_factory):
     decision = planter.record(model.Decision(images=()))
     root = tmp_path_factory.mktemp("archive")
     settings = PortfolioSettings(title="Harbour Lane", artist="Sample Artist", url="https://example.org",
-                                 order=(planter.marker("PortfolioSettings.order", Sought.FOLDER),))  # fmt: skip
+                                 order=(planter.marker("PortfolioSettings.order", Sought.FOLDER),),
+                                 theme=_talkative_theme(root, planter.marker("PortfolioSettings.theme")))  # fmt: skip
     private_title = ArchiveSettings(title=planter.marker("ArchiveSettings.title"))
     catalogue = make_catalogue(
         root,
@@ -77,12 +91,13 @@ def planted(tmp_path_factory):
     return catalogue, planter.markers
 
 
-@pytest.fixture(scope="module", params=["plate", "wall"])
+@pytest.fixture(scope="module", params=["plate", "wall", "own"])
 def public_folder(request, planted, tmp_path_factory):
     catalogue, _ = planted
-    portfolio = dataclasses.replace(catalogue.config.portfolio, theme=request.param, creator="Sample Artist")
+    theme = catalogue.config.portfolio.theme if request.param == "own" else request.param
+    portfolio = dataclasses.replace(catalogue.config.portfolio, theme=theme, creator="Sample Artist")
     config = dataclasses.replace(catalogue.config, portfolio=portfolio)
-    return write_portfolio(dataclasses.replace(catalogue, config=config), tmp_path_factory.mktemp("out"))
+    return write_portfolio(dataclasses.replace(catalogue, config=config), tmp_path_factory.mktemp(request.param))
 
 
 def _model_below(kind):
@@ -98,6 +113,11 @@ def private_text_fields():
         for name, mark in text_fields(kind)
         if isinstance(mark, Private)
     }
+
+
+def test_the_talkative_theme_prints_the_values_it_gets(public_folder):
+    if public_folder.name.startswith("own"):
+        assert "PortfolioCard(" in (public_folder / "index.html").read_text(encoding="utf-8")
 
 
 def test_the_planted_piece_is_published(public_folder):

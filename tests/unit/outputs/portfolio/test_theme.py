@@ -7,8 +7,6 @@ import pytest
 
 from archgen.config import Config, PortfolioSettings
 from archgen.errors import ConfigError
-from archgen.leaks.private_values import private_values
-from archgen.leaks.search import find_leaks
 from archgen.outputs.portfolio.theme import portfolio_theme, theme_folders
 from archgen.outputs.portfolio.theme_file import recolour
 from archgen.render.html import PROGRAM_THEMES
@@ -192,12 +190,3 @@ def test_a_value_that_no_page_has_is_told_with_template_line_and_the_nearest_one
         pages(catalogue, tmp_path / "out")
     assert str(trouble.value).startswith('Theme "theme", text.html, line 3: ')
     assert '"heading"' in str(trouble.value)
-
-
-def test_a_theme_that_prints_all_it_gets_prints_nothing_private(tmp_path):
-    catalogue = make_catalogue(tmp_path)
-    own(tmp_path, base__html="{{ view }}{{ root }}{{ self }}{{ asset }}{{ style_text }}{% block main %}{% endblock %}")
-    after = pages(catalogue, tmp_path / "out")
-    assert all(b"View(" in after[path] for path in after if path.endswith(".html"))
-    assert find_leaks(tmp_path / "out", private_values(catalogue)) == []
-    assert str(tmp_path).encode() not in b"".join(after.values())
