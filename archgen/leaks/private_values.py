@@ -16,6 +16,7 @@ from archgen.catalogue import Catalogue
 from archgen.plain_text import words_of
 from archgen.privacy import MarkedText, Public, Sought, marked_texts, privacy_marks
 from archgen.records.model import Piece
+from archgen.records.vocabulary.licences import license_url
 
 CODE_SIGNS, CODE_DIGITS, FILE_SIGNS, THING_SIGNS, NAME_LETTERS, SERIAL_DIGITS = 4, 5, 6, 12, 5, 4
 SENTENCE_SIGNS, SENTENCE_WORDS = 20, 4
@@ -66,7 +67,7 @@ def _values(marked: MarkedText, piece: str | None, public: set[str]) -> Iterator
     what, text = marked.mark.what, marked.text
     match marked.mark.sought:
         case Sought.TEXT:
-            yield from _sentences(what, text, piece)
+            yield from _sentences(what, text, piece, public)
         case Sought.NAME:
             yield from _name(what, text, public)
         case Sought.CODE | Sought.CONTACT:
@@ -109,22 +110,22 @@ def _serials(by_path: Mapping[str, Iterable[str]]) -> Iterator[PrivateValue]:
             yield from _code("serial number of a camera or lens", number)
 
 
-def _sentences(what: str, text: str | None, piece: str | None = None) -> Iterator[PrivateValue]:
-    for line in re.split(r"(?<=[.!?;:])\s+|\n+", text or ""):
+def _sentences(what: str, text: str, piece: str | None, public: set[str]) -> Iterator[PrivateValue]:
+    for line in re.split(r"(?<=[.!?;:])\s+|\n+", text):
         words = words_of(line).split()
         is_sentence = len(words) >= SENTENCE_WORDS and len(" ".join(words)) >= SENTENCE_SIGNS
         if is_sentence or (len(words) > 1 and len(line) >= THING_SIGNS and line == text):
-            yield PrivateValue(what, line.strip(), piece)
+            yield PrivateValue(what, line.strip(), piece, sure=is_sentence or not set(words) <= public)
 
 
 def _public_words(catalogue: Catalogue) -> set[str]:
     """Give the words the studio itself uses in public, which a name may happen to be."""
-    texts = []
+    texts = list(catalogue.texts.values())
     for record in (catalogue.config, *catalogue.pieces):
         for marked in marked_texts(record):
             if marked.mark == privacy_marks(Piece)["story"]:
                 # In running text only words written small: a capital may be a name.
                 texts.append(" ".join(word for word in marked.text.split() if word[:1].islower()))
             elif isinstance(marked.mark, Public):
-                texts.append(marked.text)
+                texts += [marked.text, license_url(marked.text) or ""]
     return {word for text in texts for word in words_of(text).split()}
