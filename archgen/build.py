@@ -5,21 +5,23 @@ import gc
 import time
 from collections.abc import Iterable, Iterator
 from contextlib import ExitStack, contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from archgen.catalogue import Catalogue
+from archgen.clock import build_day
 from archgen.config import read_config
 from archgen.doubles.find import find_twins
 from archgen.doubles.stored import DESCRIBE
 from archgen.findings import Finding, Severity
 from archgen.leaks.private_values import private_values
 from archgen.leaks.search import find_leaks, leak_findings
+from archgen.outputs.added import AddedOutput
 from archgen.outputs.artifact import Artifact, Output
 from archgen.outputs.portfolio.theme import portfolio_theme
-from archgen.outputs.registry import private_outputs, public_outputs
+from archgen.outputs.registry import added_private_outputs, extension_findings, private_outputs, public_outputs
 from archgen.picture_facts.facts import ImageJob, Role
 from archgen.picture_facts.stage import read_pictures
 from archgen.pieces.gauging import gauge_archive
@@ -28,9 +30,9 @@ from archgen.publication.decision import Publication, decide_publication
 from archgen.records.memory import Memory
 from archgen.records.model import Piece
 from archgen.records.reader import check_archive, read_archive
-from archgen.rules.runner import run_rules
+from archgen.rules.runner import run_added_rules, run_rules
 from archgen.storage.cache import Cache
-from archgen.storage.jobs import keep_memory_low, run
+from archgen.storage.jobs import default_workers, keep_memory_low, run
 from archgen.storage.staging import MARKER, StagedFolder, output_folder, stage
 
 
@@ -38,8 +40,8 @@ from archgen.storage.staging import MARKER, StagedFolder, output_folder, stage
 class Options:
     """How to build: worker threads, the day it is built on."""
 
-    workers: int
-    built_on: dt.date
+    workers: int = field(default_factory=default_workers)
+    built_on: dt.date = field(default_factory=build_day)
 
 
 @dataclass(frozen=True)
@@ -48,14 +50,16 @@ class Summary:
 
     Attributes:
         changed: Folders that were replaced because something in them changed.
-        withheld: Whether the portfolio was kept back because something private was found in it.
+        withheld: Public folders that were kept back because something private was found in them.
+        added: Folders that other packages made.
     """
 
     catalogue: Catalogue
     publications: dict[str, Publication]
     out: Path
     changed: tuple[str, ...]
-    withheld: bool
+    withheld: tuple[str, ...]
+    added: tuple[str, ...]
     seconds: float
 
     @property
@@ -86,7 +90,7 @@ def read_catalogue(root: Path, cache: Cache, options: Options, progress: Progres
     catalogue = replace(catalogue, facts=facts, findings=(*catalogue.findings, *found))
     catalogue = replace(catalogue, twins=find_twins(catalogue, cache, progress))
     with _nothing_circular():
-        findings = (*catalogue.findings, *run_rules(catalogue))
+        findings = (*catalogue.findings, *run_rules(catalogue), *run_added_rules(catalogue), *extension_findings())
         return replace(catalogue, findings=tuple(sorted(set(findings), key=lambda f: f.sort_key)))
 
 
@@ -145,26 +149,25 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
         cache = Cache(out / "cache")
         catalogue = gauge_archive(read_catalogue(root, cache, options, progress), cache, options.workers, progress)
         publications = {piece.id: decide_publication(piece, catalogue) for piece in catalogue.pieces}
-        changed = []
-        leaks: tuple[Finding, ...] = ()
-        withheld = False
+        folders = _Folders(out, cache, options.workers, progress)
         for output in public_outputs(catalogue, cache.blobs):
-            folder = _stage_output(output, out, cache, options.workers, progress)
-            found = leak_findings(find_leaks(folder.staging, private_values(catalogue)))
-            if any(finding.severity is Severity.ERROR for finding in found):
-                withheld = True
-                folder.discard()
-            elif folder.swap():
-                changed.append(output.folder)
-            leaks += found
-        catalogue = replace(catalogue, findings=(*catalogue.findings, *leaks))
-        private = private_outputs(catalogue, cache.blobs, out)
-        changed += [
-            output.folder for output in private if _stage_output(output, out, cache, options.workers, progress).swap()
-        ]
+            folders.publish(output, catalogue)
+        for output in added_private_outputs(catalogue, cache.blobs):
+            folders.replace(output)
+        catalogue = replace(catalogue, findings=(*catalogue.findings, *folders.findings))
+        for output in private_outputs(catalogue, cache.blobs, out):
+            folders.replace(output)
         cache.prune(_blobs_in_use(catalogue))
         cache.save()
-    return Summary(catalogue, publications, out, tuple(changed), withheld, time.monotonic() - started)
+    return Summary(
+        catalogue,
+        publications,
+        out,
+        changed=tuple(folders.changed),
+        withheld=tuple(folders.withheld),
+        added=tuple(folders.added),
+        seconds=time.monotonic() - started,
+    )
 
 
 def _blobs_in_use(catalogue: Catalogue) -> Iterable[str]:
@@ -203,17 +206,61 @@ def picture_jobs(pieces: Iterable[Piece]) -> Iterable[ImageJob]:
             yield ImageJob(path, Role.REFERENCE)
 
 
-def _stage_output(output: Output, out: Path, cache: Cache, workers: int, progress: ProgressReporter) -> StagedFolder:
-    folder = stage(out, output.folder)
-    artifacts = list(output.artifacts())
-    contents = run(partial(_content, cache=cache), artifacts, workers)
-    made = zip(artifacts, contents, strict=True)
-    for artifact, content in progress.track(made, len(artifacts), f"Writing {output.folder}"):
-        if content is not None:
-            folder.add(artifact.path, content)
-        elif artifact.source is not None:
-            folder.add_copy(artifact.path, artifact.source)
-    return folder
+@dataclass
+class _Folders:
+    """The folders of one build, made one after the other, and what became of them."""
+
+    out: Path
+    cache: Cache
+    workers: int
+    progress: ProgressReporter
+    changed: list[str] = field(default_factory=list)
+    withheld: list[str] = field(default_factory=list)
+    added: list[str] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+
+    def publish(self, output: Output, catalogue: Catalogue) -> None:
+        """Put a folder for others into place unless something private is found in it."""
+        folder = self._staged(output)
+        if folder is None:
+            return
+        found = leak_findings(find_leaks(folder.staging, private_values(catalogue)), output.folder)
+        self.findings += found
+        if any(finding.severity is Severity.ERROR for finding in found):
+            self.withheld.append(output.folder)
+            folder.discard()
+        elif folder.swap():
+            self.changed.append(output.folder)
+
+    def replace(self, output: Output) -> None:
+        """Put a folder that stays in the studio into place."""
+        folder = self._staged(output)
+        if folder is not None and folder.swap():
+            self.changed.append(output.folder)
+
+    def _staged(self, output: Output) -> StagedFolder | None:
+        """Write a folder beside its place; None, and a finding, when another package's output fails."""
+        if not isinstance(output, AddedOutput):
+            return self._write(output)
+        try:
+            folder = self._write(output)
+        except Exception as error:
+            self.findings.append(output.origin.failure("output", error))
+            return None
+        self.added.append(output.folder)
+        return folder
+
+    def _write(self, output: Output) -> StagedFolder:
+        folder = stage(self.out, output.folder)
+        artifacts = list(output.artifacts())
+        contents = run(partial(_content, cache=self.cache), artifacts, self.workers)
+        made = zip(artifacts, contents, strict=True)
+        for artifact, content in self.progress.track(made, len(artifacts), f"Writing {output.folder}"):
+            if content is not None:
+                folder.add(artifact.path, content)
+            elif artifact.source is not None:
+                folder.add_copy(artifact.path, artifact.source)
+        return folder
 
 
 def _content(artifact: Artifact, cache: Cache) -> bytes | None:

@@ -2,6 +2,7 @@
 
 from archgen.outputs.portfolio.site import PortfolioSite
 from archgen.outputs.portfolio.theme import portfolio_theme
+from archgen.outputs.public_pictures import PublicPictures
 from archgen.publication.public_catalogue import make_public_catalogue
 
 TEXTS = {
@@ -14,7 +15,8 @@ TEXTS = {
 
 def write_portfolio(catalogue, folder, texts=None):
     blobs, theme = catalogue.config.root / "blobs", portfolio_theme(catalogue.config)
-    site = PortfolioSite(make_public_catalogue(catalogue), blobs, TEXTS if texts is None else texts, theme)
+    cleared = make_public_catalogue(catalogue)
+    site = PortfolioSite(cleared, PublicPictures(cleared, blobs), TEXTS if texts is None else texts, theme)
     for artifact in site.artifacts():
         path = folder / artifact.path
         assert not path.exists(), f"{artifact.path} is planned twice"

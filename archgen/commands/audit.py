@@ -57,11 +57,9 @@ def audit(
         _print_due(root, form)
         return
     from archgen.build import Options, audit_archive
-    from archgen.clock import build_day
-    from archgen.report import findings_json, print_findings, reaches, select_findings
-    from archgen.storage.jobs import default_workers
+    from archgen.commands.report import findings_json, print_findings, reaches, select_findings
 
-    catalogue = audit_archive(root, out, Options(default_workers(), build_day()), progress())
+    catalogue = audit_archive(root, out, Options(), progress())
     if propose or write:
         _propose(catalogue, root, piece, write=write, sure=yes)
         return
@@ -76,8 +74,8 @@ def audit(
 def _print_due(root: Path, form: str) -> None:
     from archgen.build import read_records
     from archgen.clock import build_day
+    from archgen.commands.report import due_json, print_due
     from archgen.pieces.followup import due
-    from archgen.report import due_json, print_due
 
     items = due(read_records(root, build_day()))
     if form == "json":

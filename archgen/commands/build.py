@@ -27,17 +27,16 @@ def build(root: Path, out: Path, jobs: int | None, watch: bool) -> None:
     """
     from archgen.build import Options
     from archgen.build import build as run_build
-    from archgen.clock import build_day
-    from archgen.report import print_summary
+    from archgen.commands.report import print_summary
     from archgen.storage.jobs import default_workers
 
     def once() -> ExitCode:
-        summary = run_build(root, out, Options(jobs or default_workers(), build_day()), progress())
+        summary = run_build(root, out, Options(jobs or default_workers()), progress())
         print_summary(terminal(), summary)
         return ExitCode.FINDINGS if summary.unusable or summary.withheld else ExitCode.DONE
 
     if watch:
-        from archgen.watch import keep_building
+        from archgen.commands.watch import keep_building
 
         keep_building(root, out, once)
     else:

@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from archgen.commands.options import FORMAT_HELP, LengthOption, archive_option, settings, write_file
+from archgen.commands.options import FORMAT_HELP, LengthOption, archive_option, settings
 from archgen.errors import InputError, UsageError
+from archgen.outputs.result_file import write_file
 from archgen.units import parse_length
 
 if TYPE_CHECKING:

@@ -28,10 +28,10 @@ def leaks(folder: Path, root: Path, form: str) -> None:
     """
     from archgen.build import picture_jobs, read_records
     from archgen.clock import build_day
+    from archgen.commands.report import findings_json, print_leaks, reaches
     from archgen.leaks.private_values import private_values
     from archgen.leaks.search import find_leaks, leak_findings
     from archgen.picture_facts.stage import read_serials
-    from archgen.report import findings_json, print_leaks, reaches
     from archgen.storage.jobs import default_workers
 
     if not folder.is_dir():

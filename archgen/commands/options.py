@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING, Any
 import click
 from rich.console import Console
 
-from archgen.errors import OutputError, UsageError
+from archgen.errors import UsageError
 from archgen.progress import TerminalProgress
-from archgen.storage.files import is_inside, write_atomically
 from archgen.units import parse_length
 
 if TYPE_CHECKING:
@@ -109,22 +108,3 @@ def settings(root: Path) -> "Config":
 
     named = click.get_current_context().get_parameter_source("root") is not click.core.ParameterSource.DEFAULT
     return read_config(root) if named or root.is_dir() else Config(root)
-
-
-def write_file(target: Path, content: bytes, root: Path, begins: bytes = b"%PDF") -> Path:
-    """Write a file whole or not at all, over nothing but an earlier one of its kind, never among the artist's own.
-
-    Raises:
-        OutputError: It would lie among the pieces or replace something else, or the disk does not let it.
-    """
-    if is_inside(target, root / "pieces"):
-        raise OutputError(f"{target} lies among your pieces, where archgen writes nothing. Choose another place.")
-    if target.is_dir():
-        raise OutputError(f"{target} is a folder. Name the file in it.")
-    try:
-        if target.exists() and not target.read_bytes().startswith(begins):
-            raise OutputError(f"{target} is there already and something else. Choose another name.")
-        write_atomically(target, content)
-    except OSError as error:
-        raise OutputError(f"{target} cannot be written ({(error.strerror or 'disk error').lower()}).") from error
-    return target.resolve()

@@ -12,9 +12,9 @@ from archgen.commands.options import (
     pdf_options,
     printer_option,
     settings,
-    write_file,
 )
 from archgen.errors import UsageError
+from archgen.outputs.result_file import write_file
 
 if TYPE_CHECKING:
     from archgen.pieces.prints import WantedPrint
@@ -82,8 +82,10 @@ def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **
         said.append(f"Working print for matte paper, not a stencil: {tones}")
     target = out or Path("reprints", file_name(piece.id if piece else plan.job.title, plan))
     if not options["only_plan"]:
+        from archgen.outputs.reprints.print_files import print_files
+
         # Written before anything is said: a closed terminal must not cost the print.
-        said += [str(write_file(path, content, root)) for path, content in _files(target, plan, beside)]
+        said += [str(write_file(path, content, root)) for path, content in print_files(target, plan, beside)]
         said.append("Check the rule on the sheet before the stencil touches skin.")
     for line in said:
         click.echo(line)
@@ -120,25 +122,15 @@ def _working_print(
     return working_print(plan, reference_of(root, piece, wanted.versions, tones))
 
 
-def _files(target: Path, plan: "Plan", beside: "ReferenceJob | None") -> list[tuple[Path, bytes]]:
-    """Make all before any is written."""
-    from archgen.printing.stencil_pdf import write
-
-    files = [(target, write(plan))]
-    if beside:
-        from archgen.printing.reference_pdf import write_reference
-
-        files.append((target.with_name(f"{target.stem}-reference.pdf"), write_reference(beside)))
-    return files
-
-
 def _wanted(root: Path, options: dict[str, Any]) -> "WantedPrint":
     from archgen.clock import build_day
-    from archgen.pieces.prints import WantedPrint, check_paper, printer_named
+    from archgen.pieces.prints import wanted_print
 
-    return WantedPrint(
-        printer=printer_named(settings(root), options["printer"]),
-        day=build_day(),
+    return wanted_print(
+        settings(root),
+        build_day(),
+        options["printer"],
+        options["paper"],
         versions=options["versions"],
         width_mm=options["width"],
         height_mm=options["height"],
@@ -146,7 +138,6 @@ def _wanted(root: Path, options: dict[str, Any]) -> "WantedPrint":
         region=_region(options["region"]),
         copies=_copies(options["copies"]),
         mirror=options["mirror"],
-        paper=check_paper(options["paper"]),
     )
 
 

@@ -4,8 +4,9 @@ from pathlib import Path
 
 import click
 
-from archgen.commands.options import archive_option, paper_option, pdf_options, printer_option, settings, write_file
+from archgen.commands.options import archive_option, paper_option, pdf_options, printer_option, settings
 from archgen.errors import UsageError
+from archgen.outputs.result_file import write_file
 from archgen.units import parse_length
 
 

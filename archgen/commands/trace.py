@@ -51,8 +51,8 @@ def trace(
     """
     from archgen.build import read_records
     from archgen.clock import build_day
+    from archgen.commands.report import print_trace
     from archgen.outputs.sheets.recall_list import trace_csv, trace_json, trace_list, trace_pdf
-    from archgen.report import print_trace
     from archgen.storage.files import is_inside, write_atomically
     from archgen.tracing.recall import LotKind, trace_product
     from archgen.tracing.recall import trace as find

@@ -137,13 +137,12 @@ def _record(choice: _Choice, root: Path, pictures: tuple[str, ...]) -> None:
 
 def _show_archive(root: Path, out: Path, form: str, decide: bool, jobs: int | None) -> None:
     from archgen.build import Options, audit_archive
-    from archgen.clock import build_day
     from archgen.commands.twins_decide import walk
     from archgen.commands.twins_text import pair_json, print_archive
     from archgen.doubles.questions import PairKinds
     from archgen.storage.jobs import default_workers
 
-    catalogue = audit_archive(root, out, Options(jobs or default_workers(), build_day()), progress())
+    catalogue = audit_archive(root, out, Options(jobs or default_workers()), progress())
     if decide:
         walk(terminal(), root, catalogue)
     elif form == "jsonl":

@@ -21,13 +21,12 @@ class Artifact:
 
 
 class Output(Protocol):
-    """One folder of results, made with all it needs.
+    """One folder of results, made with all it needs."""
 
-    Attributes:
-        folder: Its name below the build folder.
-    """
-
-    folder: str
+    @property
+    def folder(self) -> str:
+        """Name it below the build folder."""
+        ...
 
     def artifacts(self) -> Iterator[Artifact]:
         """List every file of the folder, each path once."""

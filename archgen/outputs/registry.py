@@ -1,24 +1,56 @@
 """All outputs, in the order they are made: public ones first, so that private ones can show what was found in them."""
 
+from functools import partial
 from pathlib import Path
 
 from archgen.catalogue import Catalogue
+from archgen.extensions import Extensions, read_extensions
+from archgen.findings import Finding
+from archgen.outputs.added import AddedOutput, PrivateOutput, PublicOutput, named_output
 from archgen.outputs.archive.site import ArchiveSite, way_to_originals
 from archgen.outputs.artifact import Output
 from archgen.outputs.portfolio.site import PortfolioSite
-from archgen.outputs.portfolio.theme import portfolio_theme
+from archgen.outputs.portfolio.theme import added_themes, portfolio_theme
+from archgen.outputs.public_pictures import PublicPictures
 from archgen.outputs.reprints.stencil_reprint import StencilReprints
 from archgen.outputs.sheets.case_sheet import CaseSheets
 from archgen.publication.public_catalogue import make_public_catalogue
 
+_TAKEN = (PortfolioSite.folder, CaseSheets.folder, StencilReprints.folder, ArchiveSite.folder, "cache")
+
 
 def public_outputs(catalogue: Catalogue, blobs: Path) -> tuple[Output, ...]:
     """Give what is meant for others; blobs is the folder of the picture copies."""
-    theme = portfolio_theme(catalogue.config)
-    return (PortfolioSite(make_public_catalogue(catalogue), blobs, catalogue.texts, theme),)
+    cleared = make_public_catalogue(catalogue)
+    pictures = PublicPictures(cleared, blobs)
+    added = [
+        AddedOutput(one.name, one, partial(one.value.artifacts, cleared, pictures))
+        for one in added_outputs().added
+        if isinstance(one.value, PublicOutput)
+    ]
+    return (PortfolioSite(cleared, pictures, catalogue.texts, portfolio_theme(catalogue.config)), *added)
+
+
+def added_private_outputs(catalogue: Catalogue, blobs: Path) -> tuple[Output, ...]:
+    """Give what other packages make for the studio."""
+    return tuple(
+        AddedOutput(one.name, one, partial(one.value.artifacts, catalogue, blobs))
+        for one in added_outputs().added
+        if isinstance(one.value, PrivateOutput)
+    )
 
 
 def private_outputs(catalogue: Catalogue, blobs: Path, out: Path) -> tuple[Output, ...]:
     """Give what stays in the studio; out is the folder it is built into."""
     archive = ArchiveSite(catalogue, blobs, way_to_originals(catalogue.config.root, out))
     return (CaseSheets(catalogue, blobs), StencilReprints(catalogue), archive)
+
+
+def added_outputs() -> Extensions[PublicOutput | PrivateOutput]:
+    """Give the outputs of other packages."""
+    return read_extensions("archgen.outputs", named_output, _TAKEN)
+
+
+def extension_findings() -> tuple[Finding, ...]:
+    """Say which outputs and themes of other packages cannot be used."""
+    return (*added_outputs().findings, *added_themes().findings)

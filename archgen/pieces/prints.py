@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TypedDict, Unpack
 
 from archgen.config import Config, PrinterSettings
 from archgen.errors import InputError, UsageError
@@ -40,6 +41,29 @@ class WantedPrint:
     mirror: bool | None = None
     paper: str | None = None
     dated: str | None = None
+
+
+class PrintWishes(TypedDict, total=False):
+    """What of a print may be asked for; the fields of WantedPrint with their defaults."""
+
+    versions: tuple[str, ...]
+    width_mm: float | None
+    height_mm: float | None
+    percent: float
+    region: Rect | None
+    copies: int | None
+    mirror: bool | None
+
+
+def wanted_print(
+    config: Config, day: dt.date, printer: str | None = None, paper: str | None = None, **wishes: Unpack[PrintWishes]
+) -> WantedPrint:
+    """Give what is asked for, on a printer of the settings and on a paper by its name.
+
+    Raises:
+        UsageError: There is no such printer, or no such paper.
+    """
+    return WantedPrint(printer_named(config, printer), day, paper=check_paper(paper), **wishes)
 
 
 def printer_named(config: Config, name: str | None) -> PrinterSettings:

@@ -17,6 +17,7 @@ from archgen.records.model import Photo, Piece, PieceRecord, Reference, Release,
 from archgen.units import date_words
 
 PORTFOLIO_SCOPE = "portfolio"
+_DECIDED_HERE = ("embedded.", "image.", "privacy.", "release.", "rights.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,11 +127,11 @@ def _name(reference: Reference, number: int) -> str:
 
 
 def _errors(piece: Piece, catalogue: Catalogue) -> list[str]:
-    # One of a picture stops that picture only; what a rule found is decided here anew.
+    # One of a picture stops that picture only; what rights and releases are is decided here anew.
     return [
         f"{finding.place}: {finding.problem}"
         for finding in catalogue.findings_of(piece)
-        if finding.severity is Severity.ERROR and finding.code.startswith("record.")
+        if finding.severity is Severity.ERROR and not finding.code.startswith(_DECIDED_HERE)
     ]
 
 

@@ -1,5 +1,8 @@
-"""Every rule, in the order in which the README lists them."""
+"""Every rule, in the order in which the README lists them, and the rules that other packages add."""
 
+from collections.abc import Iterable, Iterator
+
+from archgen.extensions import Extensions, read_extensions
 from archgen.rules import completeness, embedded, followup, materials, releases, rights, versions
 from archgen.rules.rule import Rule
 
@@ -12,3 +15,30 @@ RULES: tuple[Rule, ...] = (
     *completeness.RULES,
     *versions.RULES,
 )
+# Groups of the findings that no rule makes.
+_OTHER_GROUPS = ("extension", "image", "privacy", "record")
+
+
+def added_rules() -> Extensions[Rule]:
+    """Give the rules of other packages; an entry point names a rule, or several."""
+    return read_extensions("archgen.rules", _named_rules, ())
+
+
+def finding_groups() -> tuple[str, ...]:
+    """Give the words that codes of findings begin with."""
+    added = [rule.value for rule in added_rules().added]
+    return tuple(sorted({_group(rule) for rule in (*RULES, *added)} | set(_OTHER_GROUPS)))
+
+
+def _named_rules(_name: str, value: Rule | Iterable[Rule]) -> Iterator[tuple[str, Rule]]:
+    own = {_group(rule) for rule in RULES} | set(_OTHER_GROUPS)
+    for rule in (value,) if isinstance(value, Rule) else value:
+        if not isinstance(rule, Rule):
+            raise TypeError(f"{rule!r} is not a Rule")
+        if _group(rule) in own or "." not in rule.code:
+            raise ValueError(f"the code {rule.code} must begin with a word of its own and a dot")
+        yield rule.code, rule
+
+
+def _group(rule: Rule) -> str:
+    return rule.code.partition(".")[0]

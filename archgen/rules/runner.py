@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from archgen.catalogue import Catalogue
 from archgen.findings import Finding, Place
 from archgen.records.model import Piece
-from archgen.rules.registry import RULES
+from archgen.rules.registry import RULES, added_rules
 from archgen.rules.rule import Hit, Rule
 
 
@@ -20,6 +20,18 @@ def run_rules(catalogue: Catalogue, rules: Iterable[Rule] = RULES) -> list[Findi
         for hit in rule.check(piece, piece.record, catalogue)
     ]
     return sorted(set(found), key=lambda finding: finding.sort_key)
+
+
+def run_added_rules(catalogue: Catalogue) -> list[Finding]:
+    """Check every piece with the rules of other packages too; one that fails is a finding and checks nothing."""
+    extensions = added_rules()
+    found = list(extensions.findings)
+    for rule in extensions.added:
+        try:
+            found += run_rules(catalogue, [rule.value])
+        except Exception as error:
+            found.append(rule.failure("rule", error))
+    return found
 
 
 def record_rules() -> tuple[Rule, ...]:

@@ -3,16 +3,13 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
-from pathlib import Path
 
-from archgen import __version__
-from archgen.config import PortfolioSettings
-from archgen.metadata.rights_writing import OwnRights, mark
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.portfolio.data import atom_feed, robots, site_map
 from archgen.outputs.portfolio.paths import photo_paths
 from archgen.outputs.portfolio.theme import PortfolioTheme
 from archgen.outputs.portfolio.views import PortfolioViews, TextView
+from archgen.outputs.public_pictures import PublicPictures
 from archgen.outputs.site_pages import asset_files, page
 from archgen.publication.public_catalogue import PublicCatalogue, PublicPiece
 from archgen.render.html import Theme
@@ -25,13 +22,12 @@ class PortfolioSite:
 
     Attributes:
         cleared: What may be public.
-        blobs: The folder of the picture copies.
         texts: The artist's own pages by name (about, care, booking), in Markdown.
         theme: How it looks.
     """
 
     cleared: PublicCatalogue
-    blobs: Path
+    pictures: PublicPictures
     texts: Mapping[str, str]
     theme: PortfolioTheme
 
@@ -70,22 +66,6 @@ class PortfolioSite:
             yield Artifact("sitemap.xml", make=lambda: content)
 
     def _pictures(self, piece: PublicPiece) -> Iterator[Artifact]:
-        marks = marks_of(self.cleared.settings)
         for number, photo in enumerate(piece.photos):
             for copy, path in zip(photo.copies, photo_paths(piece, number), strict=True):
-                source = self.blobs / copy.blob
-                if marks is None:
-                    yield Artifact(path, source=source)
-                else:
-                    key = digest_bytes("rights marks", __version__, copy.blob, repr(marks))
-                    yield Artifact(path, make=partial(_marked, source, marks), key=key)
-
-
-def marks_of(settings: PortfolioSettings) -> OwnRights | None:
-    """Give what is written into published pictures; None when nothing is set."""
-    marks = OwnRights(settings.creator, settings.copyright, settings.credit, settings.rights_url, settings.licensor_url)
-    return None if marks == OwnRights() else marks
-
-
-def _marked(source: Path, marks: OwnRights) -> bytes:
-    return mark(source.read_bytes(), marks)
+                yield self.pictures.artifact(copy, path)

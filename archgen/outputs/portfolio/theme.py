@@ -9,6 +9,7 @@ from typing import Any
 from archgen.config import FILE as SETTINGS
 from archgen.config import Config
 from archgen.errors import ConfigError
+from archgen.extensions import Extensions, read_extensions
 from archgen.outputs.portfolio.layout import Layout, Sizes
 from archgen.outputs.portfolio.theme_file import FILE, TABLES, ThemeFile, read_theme_file, recolour
 from archgen.render.html import PROGRAM_THEMES, Theme
@@ -52,7 +53,22 @@ def portfolio_theme(config: Config) -> PortfolioTheme:
 
 def theme_folders() -> Mapping[str, Path]:
     """Give the themes that have a name, and where they are."""
+    return _program_themes() | {one.name: one.value for one in added_themes().added}
+
+
+def added_themes() -> Extensions[Path]:
+    """Give the themes of other packages: an entry point names the theme and gives the path of its folder."""
+    return read_extensions("archgen.themes", _named_folder, _program_themes())
+
+
+def _program_themes() -> dict[str, Path]:
     return {path.parent.name: path.parent for path in sorted(PROGRAM_THEMES.glob(f"*/{FILE}"))}
+
+
+def _named_folder(name: str, value: str | Path) -> Iterator[tuple[str, Path]]:
+    if not Path(value, FILE).is_file():
+        raise ValueError(f"there is no {FILE} in {value}")
+    yield name, Path(value)
 
 
 def _theme_files(named: str, root: Path) -> Iterator[ThemeFile]:
@@ -80,7 +96,8 @@ def _find(named: str, beside: Path, said: str) -> Path:
     folder = beside / os.path.expanduser(named)  # noqa: PTH111 - leaves alone what it does not know
     if not named.strip() or not os.path.isdir(folder):  # noqa: PTH112 - says no to what cannot be a path at all
         near = hint(nearest(named, known))
-        raise ConfigError(f"{said}: there is no such theme. {near}Allowed: {listed(known)}, or a folder.")
+        unusable = "".join(f"\n{one}" for one in added_themes().findings if f'"{named}"' in one.problem)
+        raise ConfigError(f"{said}: there is no such theme. {near}Allowed: {listed(known)}, or a folder.{unusable}")
     if not (folder / FILE).is_file():
         raise ConfigError(f'{said}: {FILE} is missing in this folder. Make one that says base = "{_DEFAULT}".')
     return folder

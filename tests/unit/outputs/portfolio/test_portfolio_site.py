@@ -18,6 +18,7 @@ from archgen.outputs.portfolio.data import atom_feed, piece_json_ld, site_map
 from archgen.outputs.portfolio.layout import Layout
 from archgen.outputs.portfolio.site import PortfolioSite
 from archgen.outputs.portfolio.theme import portfolio_theme
+from archgen.outputs.public_pictures import PublicPictures
 from archgen.picture_facts.facts import Derivative
 from archgen.publication.public_catalogue import PublicCatalogue, PublicPhoto, PublicPiece
 from archgen.records import model
@@ -378,7 +379,8 @@ def _parts(catalogue):
     from archgen.publication.public_catalogue import make_public_catalogue
 
     theme = portfolio_theme(catalogue.config)
-    return make_public_catalogue(catalogue), catalogue.config.root / "blobs", {}, theme
+    cleared = make_public_catalogue(catalogue)
+    return cleared, PublicPictures(cleared, catalogue.config.root / "blobs"), {}, theme
 
 
 def test_titles_in_other_scripts_have_an_address(tmp_path):

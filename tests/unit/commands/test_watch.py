@@ -5,7 +5,7 @@ import time
 
 import pytest
 
-from archgen import watch
+from archgen.commands import watch
 from archgen.errors import InputError
 
 

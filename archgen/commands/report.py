@@ -18,7 +18,7 @@ from archgen.errors import UsageError
 from archgen.findings import Finding, Severity
 from archgen.outputs.sheets.recall_list import TraceList
 from archgen.pieces.followup import Due, DueKind
-from archgen.rules.registry import RULES
+from archgen.rules.registry import finding_groups
 from archgen.units import date_words
 
 # The three groups say what to do, not how bad it is; the bars are the marks the pages use.
@@ -47,7 +47,7 @@ def select_findings(catalogue: Catalogue, piece: str | None, code: str | None) -
     Raises:
         UsageError: There is no such piece, or no such group of codes.
     """
-    groups = sorted({rule.code.partition(".")[0] for rule in RULES} | {"record", "image", "privacy"})
+    groups = finding_groups()
     if code is not None and code.partition(".")[0] not in groups:
         raise UsageError(f"There is no code {code}. Codes begin with: {', '.join(groups)}.")
     ids = [p.id for p in catalogue.pieces]
@@ -139,9 +139,9 @@ def _print_found(console: Console, catalogue: Catalogue) -> None:
 
 
 def _print_published(console: Console, summary: Summary) -> None:
-    if summary.withheld:
-        last = " The last one is still there." if (summary.out / "portfolio").is_dir() else ""
-        console.print(Text(f"The portfolio was kept back: something private was found in it.{last}", "bold"))
+    for folder in summary.withheld:
+        last = " The last one is still there." if (summary.out / folder).is_dir() else ""
+        console.print(Text(f"The {folder} was kept back: something private was found in it.{last}", "bold"))
     shown = [p for p in summary.catalogue.pieces if summary.publications[p.id].shown]
     hidden = [p for p in summary.catalogue.pieces if not summary.publications[p.id].shown]
     console.print(f"Portfolio: {len(shown)} published, {len(hidden)} not" + (":" if hidden else "."))
@@ -162,6 +162,7 @@ def _print_written(console: Console, summary: Summary) -> None:
             ("portfolio/index.html", "public portfolio"),
             ("sheets", "case sheets to print"),
             ("reprints", "stencils to print at their exact size"),
+            *((folder, "made by another package") for folder in summary.added),
         )
         if (summary.out / path).exists()
     ]

@@ -1,0 +1,262 @@
+"""The door for scripts and for other packages: everything a command does, as calls that print nothing.
+
+    from archgen.api import open_archive
+
+    archive = open_archive("my-archive")
+    print([piece.title for piece in archive.pieces])
+
+Whatever stops a call is an ArchgenError, whose message says what to do. What is imported here is what may be relied on;
+other modules may change with any release.
+"""
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+from typing import Unpack
+
+from archgen import build as stages
+from archgen.build import Options, Summary
+from archgen.catalogue import Catalogue, DoubleGroup, Settled, Twins
+from archgen.clock import build_day
+from archgen.config import Config
+from archgen.errors import ArchgenError, ConfigError, InputError, OutputError, UsageError, WithheldError
+from archgen.findings import Finding, Place, Severity
+from archgen.outputs.added import PrivateOutput, PublicOutput
+from archgen.outputs.artifact import Artifact
+from archgen.outputs.public_pictures import PublicPictures
+from archgen.outputs.reprints.print_files import print_files
+from archgen.outputs.reprints.working_print import reference_of, working_print
+from archgen.outputs.result_file import write_file
+from archgen.pieces.gauging import gauge_limits
+from archgen.pieces.prints import PrintWishes, piece_job, wanted_print
+from archgen.printing.reference_pdf import ReferenceJob
+from archgen.printing.stencil_plan import Plan, make_plan
+from archgen.progress import ProgressReporter, Silent
+from archgen.publication.public_catalogue import PublicCatalogue, PublicPhoto, PublicPiece
+from archgen.records.find import read_one
+from archgen.records.model import Client, InkBatch, Piece, PieceRecord
+from archgen.rules.rule import Hit, Rule
+from archgen.storage.jobs import default_workers
+from archgen.tracing.recall import LotKind, LotUse, Trace, trace_product
+from archgen.tracing.recall import trace as trace_lot
+from archgen.twins.model import Pair
+from archgen.wording.gauges import Gauged, gauge_piece
+from archgen.wording.prints import file_name
+
+__all__ = [
+    "ArchgenError",
+    "Archive",
+    "Artifact",
+    "Catalogue",
+    "Client",
+    "Config",
+    "ConfigError",
+    "DoubleGroup",
+    "Finding",
+    "Gauged",
+    "Hit",
+    "InkBatch",
+    "InputError",
+    "LotKind",
+    "LotUse",
+    "OutputError",
+    "Pair",
+    "Piece",
+    "PieceRecord",
+    "Place",
+    "Plan",
+    "PrivateOutput",
+    "ProgressReporter",
+    "PublicCatalogue",
+    "PublicOutput",
+    "PublicPhoto",
+    "PublicPictures",
+    "PublicPiece",
+    "Reprint",
+    "Rule",
+    "Settled",
+    "Severity",
+    "Summary",
+    "Trace",
+    "Twins",
+    "UsageError",
+    "WithheldError",
+    "open_archive",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Reprint:
+    """A stencil as it will be printed; nothing is written before `save`.
+
+    Check the rule on the printed sheet before the stencil touches skin.
+
+    Attributes:
+        name: A name for its file.
+        plan: Drawings, sizes and sheets; its warnings are for whoever prints it.
+    """
+
+    name: str
+    plan: Plan
+    _archive: Path
+    _beside: ReferenceJob | None
+
+    def save(self, target: Path | str | None = None) -> tuple[Path, ...]:
+        """Write the PDF, and the working print as a second one; give where they are.
+
+        Args:
+            target: The file; by default the print's own name in ./reprints.
+
+        Raises:
+            OutputError: It cannot be written there.
+        """
+        files = print_files(Path(target or Path("reprints", self.name)), self.plan, self._beside)
+        return tuple(write_file(path, content, self._archive) for path, content in files)
+
+
+@dataclass(frozen=True)
+class Archive:
+    """An archive folder as it was when it was opened; open it again to see what has changed.
+
+    Attributes:
+        folder: The archive folder.
+        out: The build folder.
+        records: Settings and records as read, without anything about the pictures.
+    """
+
+    folder: Path
+    out: Path
+    records: Catalogue
+    _options: Options
+    _progress: ProgressReporter = field(default_factory=Silent)
+
+    @property
+    def settings(self) -> Config:
+        """Give what archive.toml says."""
+        return self.records.config
+
+    @property
+    def pieces(self) -> tuple[Piece, ...]:
+        """Give all pieces, newest first; record is None where it cannot be used."""
+        return self.records.pieces
+
+    @property
+    def clients(self) -> Mapping[str, Client]:
+        """Give the clients of clients.toml by their code. They are private: keep them out of what others see."""
+        return self.records.clients
+
+    @property
+    def batches(self) -> Mapping[str, InkBatch]:
+        """Give the bottles of inks.toml by their batch number."""
+        return self.records.inks
+
+    @cached_property
+    def catalogue(self) -> Catalogue:
+        """Give everything that is known: pictures are read and compared, and all is checked, at the first use.
+
+        Nothing is written but the picture cache of the build folder, where there is one.
+        """
+        return stages.audit_archive(self.folder, self.out, self._options, self._progress)
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Give everything the checks found."""
+        return self.catalogue.findings
+
+    def twins(self) -> Twins:
+        """Give the pictures that look nearly the same: all pairs, groups that are a question, what was decided."""
+        return self.catalogue.twins
+
+    def build(self) -> Summary:
+        """Build everything; a public folder in which something private is found is kept back.
+
+        Raises:
+            ArchgenError: The settings, the archive folder or the build folder cannot be used.
+        """
+        return stages.build(self.folder, self.out, self._options, self._progress)
+
+    def reprint(
+        self,
+        piece: str,
+        *,
+        printer: str | None = None,
+        paper: str | None = None,
+        tones: int | None = None,
+        **wishes: Unpack[PrintWishes],
+    ) -> Reprint:
+        """Plan to print a stencil again; lengths are in mm.
+
+        Args:
+            piece: An id, the beginning of it, or words of the title.
+            printer: A printer of the settings; None is the first.
+            paper: Such as "A4" or "210 x 297 mm"; None is the printer's.
+            tones: Of the working print that lies beside the skin, 5 for instance; None: there is none.
+            wishes: Without them the version that went on the skin, once and at its recorded width.
+
+        Raises:
+            UsageError: It is not clear which piece or version is meant, or it cannot be printed so.
+            InputError: A record or picture cannot be used.
+        """
+        found = read_one(self.folder, piece)
+        wanted = wanted_print(self.settings, self._options.built_on, printer, paper, **wishes)
+        plan = make_plan(piece_job(self.folder, found, wanted))
+        beside = None
+        if tones is not None:
+            beside = working_print(plan, reference_of(self.folder, found, wanted.versions, tones))
+        return Reprint(file_name(found.id, plan), plan, self.folder, beside)
+
+    def gauge(self, piece: str, *, version: str | None = None, width_mm: float | None = None) -> Gauged:
+        """Measure the lines and gaps of a stencil at its printed size.
+
+        Args:
+            piece: An id, the beginning of it, or words of the title.
+            version: None is the one that went on the skin.
+            width_mm: Of the marks; None is the recorded one.
+
+        Raises:
+            UsageError: It is not clear which piece or version is meant, or how wide it is.
+            InputError: A record or picture cannot be used.
+        """
+        limits = gauge_limits(self.settings.limits)
+        versions = [version] if version else []
+        return gauge_piece(self.folder, read_one(self.folder, piece), versions, width_mm, limits)
+
+    def trace(self, number: str, kind: LotKind | None = None) -> Trace:
+        """Say on whose skin a batch of ink or a lot of needles went; None looks through all kinds.
+
+        It says what was written down; it does not replace the maker's or the authority's notice.
+        """
+        return trace_lot(self.records, number, kind)
+
+    def trace_product(self, name: str) -> Trace:
+        """Say the same of all lots of a product or maker."""
+        return trace_product(self.records, name)
+
+
+def open_archive(
+    folder: Path | str,
+    out: Path | str = "build",
+    *,
+    workers: int | None = None,
+    built_on: dt.date | None = None,
+    progress: ProgressReporter | None = None,
+) -> Archive:
+    """Read the settings and records of an archive folder.
+
+    Args:
+        folder: The archive folder.
+        out: Where a build goes.
+        workers: Pictures read side by side; None: as many as there are cores, at most eight.
+        built_on: The day that counts as today; None: today, or the day of SOURCE_DATE_EPOCH.
+        progress: Is told how far long work has come; None: nobody is.
+
+    Raises:
+        InputError: The folder is not an archive.
+        ConfigError: archive.toml cannot be used.
+        UsageError: SOURCE_DATE_EPOCH is not a number.
+    """
+    options = Options(workers or default_workers(), built_on or build_day())
+    records = stages.read_records(Path(folder), options.built_on)
+    return Archive(Path(folder), Path(out), records, options, progress or Silent())

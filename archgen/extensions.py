@@ -1,0 +1,79 @@
+"""What other installed packages add, through entry points; knows packages, not what they add.
+
+Whatever cannot be used is a finding, and everything else goes on: a package that somebody else wrote is no reason for
+the artist to have no archive.
+"""
+
+from collections.abc import Callable, Collection, Iterable
+from dataclasses import dataclass
+from importlib.metadata import EntryPoint, entry_points
+from typing import Any, Generic, TypeVar
+
+from archgen.findings import Finding, Place, Severity
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Added(Generic[T]):
+    """One thing another package adds, under its own name."""
+
+    package: str
+    name: str
+    value: T
+
+    def failure(self, what: str, error: BaseException) -> Finding:
+        """Say that it did not work; `what` names its kind, such as "rule"."""
+        return _finding(self.package, "failed", f'The {what} "{self.name}" failed: {_shown(error)}.')
+
+
+@dataclass(frozen=True, slots=True)
+class Extensions(Generic[T]):
+    """All that is added of one kind, and what was said about the rest."""
+
+    added: tuple[Added[T], ...]
+    findings: tuple[Finding, ...]
+
+
+def read_extensions(
+    group: str, accept: Callable[[str, Any], Iterable[tuple[str, T]]], taken: Collection[str]
+) -> Extensions[T]:
+    """Load what packages add to a group, in the order of their names.
+
+    Args:
+        group: Name of the entry points' group, such as "archgen.rules".
+        accept: Gives the named things an entry point adds, from its name and what it loads; raises what it likes where
+            that is of no use.
+        taken: Names that cannot be added, because they are there.
+    """
+    added: dict[str, Added[T]] = {}
+    findings = []
+    entries = sorted(entry_points(group=group), key=lambda entry: (_package_of(entry), entry.name, entry.value))
+    for entry in entries:
+        package = _package_of(entry)
+        try:
+            found = list(accept(entry.name, entry.load()))
+        except (Exception, SystemExit) as error:  # loading runs whatever stands in the package
+            said = f'"{entry.name}" in the group {group} cannot be used: {_shown(error)}.'
+            findings.append(_finding(package, "unusable", said))
+            continue
+        for name, value in found:
+            if name in taken or name in added:
+                whose = f"the package {added[name].package}" if name in added else "archgen itself"
+                findings.append(_finding(package, "name-taken", f'"{name}" is there already, from {whose}.'))
+            else:
+                added[name] = Added(package, name, value)
+    return Extensions(tuple(added.values()), tuple(findings))
+
+
+def _package_of(entry: EntryPoint) -> str:
+    return entry.dist.name if entry.dist else entry.module
+
+
+def _shown(error: BaseException) -> str:
+    return " ".join(f"{type(error).__name__}: {error}".split()).rstrip(".: ")
+
+
+def _finding(package: str, code: str, problem: str) -> Finding:
+    remedy = f"It was left out. Ask whoever wrote the package, or uninstall it: pip uninstall {package}."
+    return Finding(f"extension.{code}", Severity.WARNING, None, Place(f"package {package}"), problem, remedy)

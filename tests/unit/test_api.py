@@ -1,0 +1,159 @@
+"""The door for scripts: calls with values, silent, and refused with an error of our own."""
+
+import datetime as dt
+import inspect
+import re
+from pathlib import Path
+
+import pikepdf
+import pytest
+
+from archgen import api
+from archgen.cli import COMMANDS
+from archgen.twins.model import Relation
+from tests.cli.archive import make_archive
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+DAY = dt.date(2026, 11, 25)
+REGISTERS = {
+    "clients.toml": '[[client]]\ncode = "C-0042"\nname = "Private Name"\n',
+    "inks.toml": '[[batch]]\nbatch = "GW2-2231"\nname = "grey wash 2"\nopened = 2026-01-10\n',
+}
+USED = 'client = "C-0042"\n[[ink]]\nbatch = "GW2-2231"\n[[needle]]\ncode = "9RL"\nbatch = "N-88213"\n'
+
+
+@pytest.fixture(scope="module")
+def root(tmp_path_factory):
+    root = make_archive(tmp_path_factory.mktemp("door") / "content")
+    for name, text in REGISTERS.items():
+        (root / name).write_text(text, encoding="utf-8")
+    bare = root / "pieces" / "2024-01-01-bare" / "piece.toml"
+    bare.write_text(f'title = "Bare"\n{USED}', encoding="utf-8")
+    return root
+
+
+@pytest.fixture
+def archive(root, tmp_path):
+    return api.open_archive(root, tmp_path / "built", workers=1, built_on=DAY)
+
+
+@pytest.fixture(autouse=True)
+def nothing_is_printed(capfd):
+    yield
+    assert capfd.readouterr() == ("", "")
+
+
+def test_records_are_there_at_once(archive):
+    assert [piece.id for piece in archive.pieces if piece.record is None] == ["2023-01-01-broken"]
+    assert archive.clients["C-0042"].name == "Private Name"
+    assert archive.batches["GW2-2231"].opened == dt.date(2026, 1, 10)
+    assert archive.settings.printer.dpi == 600
+    assert not archive.out.exists()
+
+
+def test_findings_are_those_of_the_audit_and_nothing_is_written(archive):
+    codes = {finding.code for finding in archive.findings}
+    assert {"record.broken", "rights.missing"} <= codes
+    assert not archive.out.exists()
+
+
+def test_twins_are_the_pairs_of_the_archive(archive):
+    pairs = archive.twins().pairs
+    assert all(isinstance(pair.relation, Relation) for pair in pairs)
+    assert {pair.a.rpartition("/")[2] for pair in pairs}
+
+
+def test_a_build_says_what_it_did(archive):
+    summary = archive.build()
+    assert {"archive", "portfolio", "reprints", "sheets"} == set(summary.changed)
+    assert summary.withheld == ()
+    assert (archive.out / "archive" / "index.html").is_file()
+    assert archive.build().changed == ()
+
+
+def test_a_stencil_is_planned_and_written_as_the_command_does(archive, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    made = archive.reprint("barn owl", width_mm=44, tones=3)
+    assert made.plan.drawings[0].width_mm == 44
+    assert made.plan.mirrored
+    stencil, beside = made.save()
+    assert stencil == tmp_path / "reprints" / "2026-03-14-barn-owl-v2-44mm.pdf"
+    assert beside.name == "2026-03-14-barn-owl-v2-44mm-reference.pdf"
+    with pikepdf.open(stencil) as pdf:
+        assert len(pdf.pages) == len(made.plan.pages)
+
+
+def test_wishes_and_printer_count(archive, tmp_path):
+    made = archive.reprint("barn owl", printer="thermal", paper="Letter", versions=("1", "2"), copies=2)
+    assert not made.plan.mirrored
+    assert made.plan.sheet.paper.name == "Letter"
+    assert [drawing.stencil.label for drawing in made.plan.drawings] == ["Version 1", "Version 2"]
+    assert made.save(tmp_path / "two.pdf") == (tmp_path / "two.pdf",)
+
+
+def test_a_gauge_is_a_value(archive):
+    gauge = archive.gauge("barn owl", version="1").gauge
+    # The F of the test is 400 px wide and printed 40 mm wide; its thinnest bar is 10 px high.
+    assert gauge.width_mm == 40
+    assert gauge.stroke_mm.p01 == pytest.approx(1.0, abs=0.1)
+
+
+def test_a_lot_is_traced_by_number_kind_and_product(archive):
+    assert [use.piece.id for use in archive.trace("gw2 2231").matches] == ["2024-01-01-bare"]
+    assert archive.trace("GW2-2231", api.LotKind.NEEDLE).matches == ()
+    assert archive.trace("n88213").kinds == (api.LotKind.NEEDLE,)
+    assert len(archive.trace_product("grey wash").matches) == 1
+
+
+@pytest.mark.parametrize(
+    ("call", "error"),
+    [
+        (lambda archive: archive.reprint("nowhere"), api.UsageError),
+        (lambda archive: archive.reprint("broken"), api.InputError),
+        (lambda archive: archive.reprint("owl", printer="none"), api.UsageError),
+        (lambda archive: archive.reprint("owl", paper="A99"), api.UsageError),
+        (lambda archive: archive.reprint("owl", width_mm=-1), api.ArchgenError),
+        (lambda archive: archive.gauge("moth"), api.UsageError),
+        (lambda archive: archive.reprint("owl").save(archive.folder / "pieces" / "x.pdf"), api.OutputError),
+        (lambda archive: api.open_archive(archive.folder, archive.folder).build(), api.OutputError),
+        (lambda archive: api.open_archive(archive.folder / "nowhere"), api.InputError),
+        (lambda archive: api.open_archive(archive.folder / "pieces" / "2024-01-01-bare").build(), api.InputError),
+    ],
+)
+def test_what_cannot_be_done_is_an_error_of_our_own(archive, call, error, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(error):
+        call(archive)
+
+
+def test_settings_and_environment_that_cannot_be_used_are_errors_of_our_own(root, tmp_path, monkeypatch):
+    (tmp_path / "archive.toml").write_text("[printer]\npaper = 1\n")
+    with pytest.raises(api.ConfigError):
+        api.open_archive(tmp_path)
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "yesterday")
+    with pytest.raises(api.UsageError):
+        api.open_archive(root)
+
+
+def test_every_call_says_what_it_gives_and_every_name_is_there():
+    assert all(getattr(api, name).__doc__ for name in api.__all__)
+    calls = [getattr(api.Archive, name) for name in vars(api.Archive) if not name.startswith("_")]
+    assert all(call.__doc__ for call in calls if callable(call) or isinstance(call, property))
+
+
+def test_no_command_starts_slower_for_the_door():
+    sources = [Path(inspect.getfile(command.callback)).read_text(encoding="utf-8") for command in COMMANDS]
+    assert not any("archgen.api" in source for source in sources)
+
+
+def test_the_example_of_the_readme_runs(root, tmp_path, monkeypatch, capfd):
+    chapter = (ROOT / "README.md").read_text(encoding="utf-8").partition("## For scripts")[2]
+    (example,) = re.findall(r"```python\n(.*?)```", chapter.partition("\n## ")[0], re.DOTALL)
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "my-archive").symlink_to(root)
+    exec(compile(example, "README.md", "exec"), {})  # noqa: S102 - our own text
+    said = capfd.readouterr().out
+    assert "2026-03-14-barn-owl Barn owl" in said
+    assert "On the skin of C-0042" in said
+    assert (tmp_path / "reprints" / "2026-03-14-barn-owl-v2-44mm.pdf").is_file()
+    assert (tmp_path / "my-archive-built" / "archive" / "index.html").is_file()
