@@ -25,8 +25,8 @@ from archgen.outputs.registry import added_private_outputs, extension_findings, 
 from archgen.picture_facts.facts import ImageJob, Role
 from archgen.picture_facts.stage import read_pictures
 from archgen.pieces.gauging import gauge_archive
+from archgen.pieces.survey import SurveyedCatalogue, survey
 from archgen.progress import ProgressReporter
-from archgen.publication.decision import Publication, decide_publication
 from archgen.records.memory import Memory
 from archgen.records.model import Piece
 from archgen.records.reader import check_archive, read_archive
@@ -54,8 +54,7 @@ class Summary:
         added: Folders that other packages made.
     """
 
-    catalogue: Catalogue
-    publications: dict[str, Publication]
+    catalogue: SurveyedCatalogue
     out: Path
     changed: tuple[str, ...]
     withheld: tuple[str, ...]
@@ -73,8 +72,12 @@ def is_unusable(finding: Finding) -> bool:
     return finding.code.startswith(("record.", "image.", "privacy."))
 
 
-def read_catalogue(root: Path, cache: Cache, options: Options, progress: ProgressReporter) -> Catalogue:
-    """Read settings, records and pictures and check them.
+def read_catalogue(
+    root: Path, cache: Cache, options: Options, progress: ProgressReporter, *, gauged: bool = False
+) -> SurveyedCatalogue:
+    """Read settings, records and pictures, work out what follows from each piece, and check it.
+
+    With `gauged` the stencils are measured too, as the pages and sheets of a build show them.
 
     Raises:
         ConfigError: archive.toml cannot be used.
@@ -89,9 +92,12 @@ def read_catalogue(root: Path, cache: Cache, options: Options, progress: Progres
     found = [_of_its_piece(f) for result in results.values() for f in result.findings]
     catalogue = replace(catalogue, facts=facts, findings=(*catalogue.findings, *found))
     catalogue = replace(catalogue, twins=find_twins(catalogue, cache, progress))
+    if gauged:
+        catalogue = gauge_archive(catalogue, cache, options.workers, progress)
     with _nothing_circular():
-        findings = (*catalogue.findings, *run_rules(catalogue), *run_added_rules(catalogue), *extension_findings())
-        return replace(catalogue, findings=tuple(sorted(set(findings), key=lambda f: f.sort_key)))
+        surveyed = survey(catalogue)
+        findings = (*surveyed.findings, *run_rules(surveyed), *run_added_rules(surveyed), *extension_findings())
+        return replace(surveyed, findings=tuple(sorted(set(findings), key=lambda f: f.sort_key)))
 
 
 def read_records(root: Path, built_on: dt.date, memory: Memory | None = None) -> Catalogue:
@@ -147,8 +153,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
     check_archive(root)
     with output_folder(out, root):
         cache = Cache(out / "cache")
-        catalogue = gauge_archive(read_catalogue(root, cache, options, progress), cache, options.workers, progress)
-        publications = {piece.id: decide_publication(piece, catalogue) for piece in catalogue.pieces}
+        catalogue = read_catalogue(root, cache, options, progress, gauged=True)
         folders = _Folders(out, cache, options.workers, progress)
         for output in public_outputs(catalogue, cache.blobs):
             folders.publish(output, catalogue)
@@ -161,7 +166,6 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
         cache.save()
     return Summary(
         catalogue,
-        publications,
         out,
         changed=tuple(folders.changed),
         withheld=tuple(folders.withheld),
@@ -177,7 +181,7 @@ def _blobs_in_use(catalogue: Catalogue) -> Iterable[str]:
         yield from gauge.blobs
 
 
-def audit_archive(root: Path, out: Path, options: Options, progress: ProgressReporter) -> Catalogue:
+def audit_archive(root: Path, out: Path, options: Options, progress: ProgressReporter) -> SurveyedCatalogue:
     """Read and check everything; write nothing but the picture cache of a build folder, where there is one.
 
     Raises:

@@ -5,6 +5,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
+import msgspec
+
 from archgen.config import Config
 from archgen.findings import Finding, Severity
 from archgen.picture_facts.facts import ImageFacts
@@ -14,6 +16,7 @@ from archgen.records.model import (
     Client,
     Decision,
     DecisionRegister,
+    Ink,
     InkBatch,
     Piece,
     Reference,
@@ -141,6 +144,14 @@ class Catalogue:
             if reference.file
         }
 
+    def piece_at(self, path: str) -> Piece | None:
+        """Give the piece in whose folder a path relative to the archive folder lies."""
+        return self._by_folder.get("/".join(path.split("/")[:2]))
+
+    @cached_property
+    def _by_folder(self) -> Mapping[str, Piece]:
+        return {piece.folder: piece for piece in self.pieces}
+
     def findings_of(self, piece: Piece) -> tuple[Finding, ...]:
         """Give what was found about one piece."""
         return self.findings_by_piece.get(piece.id, ())
@@ -175,6 +186,15 @@ class Catalogue:
             return exact
         found = (self._bottles_by_key.get(key) for key in lot_keys(number))
         return next((batch for batch in found if batch), None)
+
+    def described(self, ink: Ink) -> Ink:
+        """Fill in from the register what the record leaves out of an ink."""
+        bottle = self.bottle(ink.batch)
+        if bottle is None:
+            return ink
+        return msgspec.structs.replace(
+            ink, name=ink.name or bottle.name, maker=ink.maker or bottle.maker, expiry=ink.expiry or bottle.expiry
+        )
 
     @cached_property
     def _bottles_by_key(self) -> Mapping[str, InkBatch]:

@@ -85,6 +85,13 @@ class Limits:
     touch_up_from_days: Annotated[int, Private("limit of the studio")] = 42
     touch_up_until_days: Annotated[int, Private("limit of the studio")] = 180
 
+    @property
+    def has_usual_touch_up_days(self) -> bool:
+        """Say whether the days of a touch-up are the defaults."""
+        usual = Limits()
+        own = self.touch_up_from_days, self.touch_up_until_days
+        return own == (usual.touch_up_from_days, usual.touch_up_until_days)
+
 
 @dataclass(frozen=True, slots=True)
 class Config:

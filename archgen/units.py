@@ -138,3 +138,8 @@ def date_words(day: date) -> str:
 def add_days(day: date, days: int) -> date:
     """Give the date so many days later; beyond either end of the calendar, its last or first day."""
     return date.fromordinal(min(max(day.toordinal() + days, 1), date.max.toordinal()))
+
+
+def days_between(first: date | None, later: date | None) -> int | None:
+    """Count the days to a later day; None when it comes first, or when either is not known."""
+    return (later - first).days if first and later and later >= first else None

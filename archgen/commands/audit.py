@@ -75,13 +75,15 @@ def _print_due(root: Path, form: str) -> None:
     from archgen.build import read_records
     from archgen.clock import build_day
     from archgen.commands.report import due_json, print_due
-    from archgen.pieces.followup import due
+    from archgen.pieces.followup import due, follow_up
 
-    items = due(read_records(root, build_day()))
+    today = build_day()
+    catalogue = read_records(root, today)
+    items = due(follow_up(piece, catalogue.config, today) for piece in catalogue.pieces)
     if form == "json":
-        click.echo(due_json(items))
+        click.echo(due_json(items, today))
     else:
-        print_due(terminal(), items)
+        print_due(terminal(), items, today)
 
 
 def _propose(catalogue: "Catalogue", root: Path, piece: str | None, *, write: bool, sure: bool) -> None:

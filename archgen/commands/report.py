@@ -1,5 +1,6 @@
 """Findings and the build's summary as text for a person or JSON for a program."""
 
+import datetime as dt
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
@@ -17,23 +18,16 @@ from archgen.catalogue import Catalogue
 from archgen.errors import UsageError
 from archgen.findings import Finding, Severity
 from archgen.outputs.sheets.recall_list import TraceList
-from archgen.pieces.followup import Due, DueKind
+from archgen.pieces.followup import Due
 from archgen.rules.registry import finding_groups
 from archgen.units import date_words
+from archgen.wording.followup import DUE_TITLES, due_words
+from archgen.wording.severities import SEVERITY_WORDS
 
-# The three groups say what to do, not how bad it is; the bars are the marks the pages use.
-GROUPS = {
-    Severity.ERROR: ("▌▌▌", "stops publishing", "stop publishing"),
-    Severity.WARNING: ("▌▌ ", "to ask, then record", "to ask, then record"),
-    Severity.NOTE: ("▖  ", "good to know", "good to know"),
-}
+# The marks the pages use.
+BARS = {Severity.ERROR: "▌▌▌", Severity.WARNING: "▌▌ ", Severity.NOTE: "▖  "}
 SHOWN_AFTER_A_BUILD = 8
 NO_OPINION = "What is said of rights is a record of what was told to you; it is not a legal opinion."
-DUE_TITLES = {
-    DueKind.HEALED_PHOTO: "Photos of healed pieces",
-    DueKind.TOUCH_UP: "Touch-ups",
-    DueKind.RELEASE: "Photo releases to ask for",
-}
 
 
 def findings_json(findings: Iterable[Finding]) -> str:
@@ -97,18 +91,17 @@ def print_summary(console: Console, summary: Summary) -> None:
 
 
 def _print_finding(console: Console, finding: Finding) -> None:
-    bars, _, _ = GROUPS[finding.severity]
     grid = Table.grid(padding=(0, 1))
     grid.add_column(no_wrap=True)
     grid.add_column(overflow="fold")
     body = Text.assemble(finding.problem, " ", finding.remedy, "\n", (f"{finding.place}  [{finding.code}]", "dim"))
-    grid.add_row(Text(bars), body)
+    grid.add_row(Text(BARS[finding.severity]), body)
     console.print(Padding(grid, (0, 0, 0, 2)), soft_wrap=False)
 
 
 def _counts(findings: Iterable[Finding]) -> str:
     count = Counter(finding.severity for finding in findings)
-    words = [f"{count[s]} {one if count[s] == 1 else many}" for s, (_, one, many) in GROUPS.items() if count[s]]
+    words = [f"{count[s]} {said.one if count[s] == 1 else said.many}" for s, said in SEVERITY_WORDS.items() if count[s]]
     return f"Found: {', '.join(words)}." if words else "Nothing found that asks for you."
 
 
@@ -142,14 +135,15 @@ def _print_published(console: Console, summary: Summary) -> None:
     for folder in summary.withheld:
         last = " The last one is still there." if (summary.out / folder).is_dir() else ""
         console.print(Text(f"The {folder} was kept back: something private was found in it.{last}", "bold"))
-    shown = [p for p in summary.catalogue.pieces if summary.publications[p.id].shown]
-    hidden = [p for p in summary.catalogue.pieces if not summary.publications[p.id].shown]
-    console.print(f"Portfolio: {len(shown)} published, {len(hidden)} not" + (":" if hidden else "."))
+    overviews = summary.catalogue.overviews.values()
+    hidden = [overview for overview in overviews if not overview.publication.shown]
+    shown = len(overviews) - len(hidden)
+    console.print(f"Portfolio: {shown} published, {len(hidden)} not" + (":" if hidden else "."))
     grid = Table.grid(padding=(0, 2))
     grid.add_column(max_width=34, overflow="ellipsis", no_wrap=True)
     grid.add_column(overflow="fold")
-    for piece in hidden:
-        grid.add_row(Text(piece.title), Text(" ".join(summary.publications[piece.id].reasons)))
+    for overview in hidden:
+        grid.add_row(Text(overview.title), Text(" ".join(overview.publication.reasons)))
     console.print(Padding(grid, (0, 0, 1, 2)), soft_wrap=False)
 
 
@@ -172,25 +166,25 @@ def _print_written(console: Console, summary: Summary) -> None:
         console.print(Text.assemble("  ", path.ljust(width), "  ", (words, "dim")))
 
 
-def due_json(items: Iterable[Due]) -> str:
+def due_json(items: Iterable[Due], today: dt.date) -> str:
     """Give a JSON list with one object per thing to do; dates as ISO 8601."""
     values = [
         {
             "kind": item.kind.value,
             "state": item.state.value,
-            "piece": item.piece.id,
+            "piece": item.piece_id,
             "client": item.client,
             "opens": item.opens,
             "closes": item.closes,
             "wanted": item.is_wanted,
-            "words": item.words,
+            "words": due_words(item, today),
         }
         for item in items
     ]
     return msgspec.json.format(msgspec.json.encode(values), indent=2).decode()
 
 
-def print_due(console: Console, items: Sequence[Due]) -> None:
+def print_due(console: Console, items: Sequence[Due], today: dt.date) -> None:
     """Print what is due, by what to do, the most urgent first."""
     for kind, title in DUE_TITLES.items():
         rows = [
@@ -199,8 +193,8 @@ def print_due(console: Console, items: Sequence[Due]) -> None:
                 date_words(item.opens),
                 date_words(item.closes) if item.closes else "",
                 item.client or "no client",
-                item.piece.id,
-                item.words if item.is_wanted else "",
+                item.piece_id,
+                due_words(item, today) if item.is_wanted else "",
             )
             for item in items
             if item.kind is kind

@@ -14,6 +14,7 @@ from archgen.outputs.portfolio.theme import added_themes, portfolio_theme
 from archgen.outputs.public_pictures import PublicPictures
 from archgen.outputs.reprints.stencil_reprint import StencilReprints
 from archgen.outputs.sheets.case_sheet import CaseSheets
+from archgen.pieces.survey import SurveyedCatalogue
 from archgen.publication.public_catalogue import make_public_catalogue
 
 _TAKEN = (PortfolioSite.folder, CaseSheets.folder, StencilReprints.folder, ArchiveSite.folder, "cache")
@@ -40,7 +41,7 @@ def added_private_outputs(catalogue: Catalogue, blobs: Path) -> tuple[Output, ..
     )
 
 
-def private_outputs(catalogue: Catalogue, blobs: Path, out: Path) -> tuple[Output, ...]:
+def private_outputs(catalogue: SurveyedCatalogue, blobs: Path, out: Path) -> tuple[Output, ...]:
     """Give what stays in the studio; out is the folder it is built into."""
     archive = ArchiveSite(catalogue, blobs, way_to_originals(catalogue.config.root, out))
     return (CaseSheets(catalogue, blobs), StencilReprints(catalogue), archive)

@@ -1,15 +1,16 @@
-"""List what is to be done after a piece: the healed photo, the touch-up, the photo release; knows records, not pages.
+"""Say what is to be done after a piece: the healed photo, the touch-up, the photo release; knows records, not pages.
 
 All day counts are settings whose defaults are studio practice, not medical advice.
 """
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum
 
-from archgen.catalogue import Catalogue
-from archgen.records.model import Piece, PieceRecord, ReleaseStatus, SittingKind, Stage
-from archgen.units import add_days, date_words
+from archgen.config import Config, Limits
+from archgen.records.model import Healing, Piece, PieceRecord, ReleaseStatus, SittingKind, Stage
+from archgen.units import add_days, days_between
 
 # Four weeks are enough to find a date with a client; common practice, no source.
 CLOSING_DAYS = 28
@@ -46,18 +47,18 @@ class Due:
     Attributes:
         opens: The first day for it.
         closes: The last day for it; None when there is none.
+        since: The day a touch-up was found wanted, or the last day of a release; None when there is none.
         is_wanted: Whether the record says so, rather than only the calendar.
-        words: What it is about, in a sentence.
     """
 
     kind: DueKind
-    piece: Piece
+    piece_id: str
     client: str | None
     opens: dt.date
     closes: dt.date | None
     state: DueState
-    is_wanted: bool
-    words: str
+    is_wanted: bool = False
+    since: dt.date | None = None
 
     @property
     def is_now(self) -> bool:
@@ -65,20 +66,59 @@ class Due:
         return self.state in (DueState.CLOSING, DueState.OPEN) or (self.is_wanted and self.state is DueState.PAST)
 
 
-def due(catalogue: Catalogue) -> tuple[Due, ...]:
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What was seen afterwards, how many days after the work, and the touch-up that answered a wish for one."""
+
+    seen: Healing
+    days_after: int | None
+    answered_on: dt.date | None
+
+
+@dataclass(frozen=True, slots=True)
+class TouchUp:
+    """How it stands with the touch-up.
+
+    Attributes:
+        opens: The first usual day for one; None, like the last, when the end of the work is not known.
+        state: How urgent those days are.
+        wanted_since: The day one was last found wanted and not given since.
+        done_on: The day of the last one, when none is wanted since.
+    """
+
+    opens: dt.date | None
+    closes: dt.date | None
+    state: DueState | None
+    wanted_since: dt.date | None
+    done_on: dt.date | None
+
+
+@dataclass(frozen=True, slots=True)
+class FollowUp:
+    """What comes after a piece: the looks by day, the touch-up, and what is to be done."""
+
+    looks: tuple[Look, ...] = ()
+    touch_up: TouchUp | None = None
+    due: tuple[Due, ...] = ()
+
+
+def follow_up(piece: Piece, config: Config, today: dt.date) -> FollowUp:
+    """Work out what comes after a piece; nothing for a broken one."""
+    record = piece.record
+    if record is None:
+        return FollowUp()
+    touch_up = _touch_up(record, config.limits, today)
+    found = (
+        _healed_photo(piece.id, record, config.limits, today),
+        _touch_up_due(piece.id, record, touch_up),
+        _release(piece.id, record, today, required=config.portfolio.require_release),
+    )
+    return FollowUp(_looks(record), touch_up, tuple(item for item in found if item))
+
+
+def due(follow_ups: Iterable[FollowUp]) -> tuple[Due, ...]:
     """List everything to be done, the most urgent first."""
-    found = [
-        item
-        for piece in catalogue.pieces
-        if piece.record
-        for item in (
-            _healed_photo(piece, piece.record, catalogue),
-            _touch_up(piece, piece.record, catalogue),
-            _release(piece, piece.record, catalogue),
-        )
-        if item
-    ]
-    return tuple(sorted(found, key=_order))
+    return tuple(sorted((item for one in follow_ups for item in one.due), key=_order))
 
 
 def _order(item: Due) -> tuple[int, bool, int, str, str]:
@@ -88,7 +128,7 @@ def _order(item: Due) -> tuple[int, bool, int, str, str]:
         item.state.rank,
         not item.is_wanted,
         -day if item.state is DueState.PAST else day,
-        item.piece.id,
+        item.piece_id,
         item.kind.value,
     )
 
@@ -104,52 +144,63 @@ def state_on(today: dt.date, opens: dt.date, closes: dt.date | None) -> DueState
     return DueState.CLOSING if (closes - today).days <= CLOSING_DAYS else DueState.OPEN
 
 
-def _healed_photo(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Due | None:
-    finished, limits = record.finished_on, catalogue.config.limits
+def _touch_up_days(record: PieceRecord) -> list[dt.date]:
+    return sorted(sitting.date for sitting in record.sitting if sitting.kind is SittingKind.TOUCH_UP)
+
+
+def _looks(record: PieceRecord) -> tuple[Look, ...]:
+    days = _touch_up_days(record)
+    return tuple(
+        Look(
+            seen,
+            days_between(record.finished_on, seen.date),
+            next((day for day in days if seen.touch_up and day >= seen.date), None),
+        )
+        for seen in sorted(record.healing, key=lambda seen: seen.date)
+    )
+
+
+def _touch_up(record: PieceRecord, limits: Limits, today: dt.date) -> TouchUp:
+    done = max(_touch_up_days(record), default=None)
+    wanted = max((seen.date for seen in record.healing if seen.touch_up), default=None)
+    if wanted and done and done >= wanted:
+        wanted = None
+    finished = record.finished_on
+    opens = add_days(finished, limits.touch_up_from_days) if finished else None
+    closes = add_days(finished, limits.touch_up_until_days) if finished else None
+    state = state_on(today, opens, closes) if opens else None
+    return TouchUp(opens, closes, state, wanted, None if wanted else done)
+
+
+def _touch_up_due(piece_id: str, record: PieceRecord, touch_up: TouchUp) -> Due | None:
+    since, opens, closes, state = touch_up.wanted_since, touch_up.opens, touch_up.closes, touch_up.state
+    if since and opens is None:  # the usual days are not known, the wish is
+        opens, state = since, DueState.OPEN
+    if opens is None or state is None or touch_up.done_on:
+        return None
+    if since is None and (state is DueState.PAST or any(seen.date >= opens for seen in record.healing)):
+        # Nobody asked for one, and either it is too late or somebody looked.
+        return None
+    return Due(DueKind.TOUCH_UP, piece_id, record.client, opens, closes, state, since is not None, since)
+
+
+def _healed_photo(piece_id: str, record: PieceRecord, limits: Limits, today: dt.date) -> Due | None:
+    finished = record.finished_on
     if finished is None or any(photo.stage is Stage.HEALED for photo in record.photo):
         return None
     opens = add_days(finished, limits.healed_after_days)
     closes = add_days(finished, max(limits.touch_up_until_days, limits.healed_after_days))
-    state = state_on(catalogue.built_on, opens, closes)
-    words = "There is no photo of the healed piece."
-    return Due(DueKind.HEALED_PHOTO, piece, record.client, opens, closes, state, False, words)
+    return Due(DueKind.HEALED_PHOTO, piece_id, record.client, opens, closes, state_on(today, opens, closes))
 
 
-def _touch_up(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Due | None:
-    finished, limits = record.finished_on, catalogue.config.limits
-    done = max((sitting.date for sitting in record.sitting if sitting.kind is SittingKind.TOUCH_UP), default=None)
-    seen = max(record.healing, key=lambda seen: seen.date, default=None)
-    wanted = max((seen.date for seen in record.healing if seen.touch_up), default=None)
-    is_wanted = wanted is not None and (done is None or done < wanted)
-    if finished is None or (done is not None and not is_wanted):
-        return None
-    opens, closes = add_days(finished, limits.touch_up_from_days), add_days(finished, limits.touch_up_until_days)
-    state = state_on(catalogue.built_on, opens, closes)
-    if is_wanted and wanted:
-        words = f"A touch-up is wanted since {date_words(wanted)}."
-    elif state is DueState.PAST or (seen is not None and seen.date >= opens):
-        # Nobody asked for one, and either it is too late or somebody looked.
-        return None
-    else:
-        words = "Nobody has looked yet whether a touch-up is wanted."
-    return Due(DueKind.TOUCH_UP, piece, record.client, opens, closes, state, is_wanted, words)
-
-
-def _release(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Due | None:
-    release, today = record.release, catalogue.built_on
+def _release(piece_id: str, record: PieceRecord, today: dt.date, *, required: bool) -> Due | None:
+    release, ends = record.release, record.release.expires
     if not record.publish:
         return None
-    if release.status is ReleaseStatus.NOT_ASKED and catalogue.config.portfolio.require_release:
-        opens, words = record.finished_on or today, "The client has not been asked for a photo release."
-    elif release.status is ReleaseStatus.GRANTED and release.expires:
-        opens, words = (
-            add_days(release.expires, -CLOSING_DAYS),
-            f"The photo release ends on {date_words(release.expires)}.",
-        )
-        if release.expires < today:
-            words = f"The photo release ended on {date_words(release.expires)}."
-        elif opens > add_days(today, SOON_DAYS):
-            return None
+    if release.status is ReleaseStatus.NOT_ASKED and required:
+        opens, ends = record.finished_on or today, None
+    elif release.status is ReleaseStatus.GRANTED and ends and add_days(ends, -CLOSING_DAYS - SOON_DAYS) <= today:
+        opens = add_days(ends, -CLOSING_DAYS)
     else:
         return None
-    return Due(DueKind.RELEASE, piece, record.client, opens, None, state_on(today, opens, None), True, words)
+    return Due(DueKind.RELEASE, piece_id, record.client, opens, None, state_on(today, opens, None), True, ends)

@@ -4,37 +4,17 @@ Between the picture stages and the records, which do not know each other.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from archgen.catalogue import Catalogue
 from archgen.config import Limits
 from archgen.picture_facts.gauge_facts import GaugeJob, PairJob
 from archgen.picture_facts.gauge_stage import compare_versions, gauge_stencils
+from archgen.pieces.materials import finest_needle
 from archgen.progress import ProgressReporter
-from archgen.records.model import Piece, PieceRecord, Stencil
+from archgen.records.model import Piece, Stencil
 from archgen.records.vocabulary.limb import limb_at
-from archgen.records.vocabulary.needles import read_needles
 from archgen.stencils.stroke_width import LARGEST_MM, GaugeLimits
 from archgen.storage.cache import Cache
-
-
-@dataclass(frozen=True, slots=True)
-class Finest:
-    """The finest needle grouping of a piece, as written, and how wide its shafts stand together at most."""
-
-    code: str
-    bundle_mm: float
-
-
-def finest_needle(record: PieceRecord) -> Finest | None:
-    """Give the needle with the smallest bundle among those that could be read."""
-    found = [
-        Finest(needle.code, reading.bundle_mm)
-        for needle in record.needle
-        for reading in read_needles(needle.code)
-        if reading.bundle_mm is not None
-    ]
-    return min(found, key=lambda one: one.bundle_mm, default=None)
 
 
 def gauge_limits(limits: Limits) -> GaugeLimits:

@@ -267,6 +267,16 @@ class PieceRecord(Record, frozen=True, kw_only=True):
         return max(first_work or [s.date for s in self.sitting], default=None)
 
     @property
+    def last_worked_on(self) -> dt.date | None:
+        """Give the last day a needle touched the skin, touch-ups too."""
+        return max((sitting.date for sitting in self.sitting), default=self.finished)
+
+    def was_late(self, expiry: dt.date | None) -> bool:
+        """Say whether something with this date was past it on the last day worked."""
+        used = self.last_worked_on
+        return expiry is not None and used is not None and expiry < used
+
+    @property
     def applied_stencil(self) -> Stencil | None:
         """Give the version that went on the skin: the marked one, else the only one."""
         marked = [stencil for stencil in self.stencil if stencil.applied]

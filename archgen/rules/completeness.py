@@ -5,8 +5,10 @@ from dataclasses import dataclass
 
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
+from archgen.pieces.missing import Gap, Missing
+from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.model import Piece, PieceRecord
-from archgen.rules.rule import Hit, Rule
+from archgen.rules.rule import Check, Hit, Rule
 from archgen.units import MM_PER_INCH, date_words
 
 # More missing than this is told as one thing, with the lines to copy.
@@ -19,81 +21,120 @@ FEWEST_DPI = 200
 class _Lack:
     """Something a record may not say at all, as a rule of its own and as a part of the longer note."""
 
+    what: Missing
     code: str
     reason: str
     word: str
     problem: str
     remedy: str
     lines: str
-    is_missing: Callable[[PieceRecord], bool]
-    key: str = ""
 
 
 # In the order in which the lines may stand: what belongs to no table first.
 _LACKS = (
     _Lack(
+        Missing.DATE,
         "piece.no-date",
         "Healing is counted from the day it was made.",
         "a date",
         "No date is recorded.",
         "Add finished = 2026-03-14, or [[sitting]] with its date.",
         "finished = 2026-03-14",
-        lambda record: record.finished_on is None,
     ),
     _Lack(
+        Missing.SIZE,
         "piece.no-size",
         "Size is the first thing a touch-up needs.",
         "its size on skin",
         "The size on skin is not recorded.",
         'Add [size] with width = "62 mm" and height = "88 mm".',
         '[size]\nwidth = "62 mm"\nheight = "88 mm"',
-        lambda record: record.size.width is None or record.size.height is None,
-        key="size",
     ),
     _Lack(
+        Missing.PLACEMENT,
         "piece.no-placement",
         "Without a place no wrap can be worked out.",
         "where on the body it is",
         "Where on the body is not recorded.",
         'Add [placement] with region = "forearm-outer".',
         '[placement]\nregion = "forearm-outer"',
-        lambda record: record.placement.region is None,
-        key="placement",
     ),
     _Lack(
+        Missing.PHOTO,
         "photo.none",
         "A piece without a photo cannot be shown.",
         "a photo",
         "No photo is described.",
         'Add [[photo]] with file = "photos/..." and stage = "fresh".',
         '[[photo]]\nfile = "photos/..."\nstage = "fresh"',
-        lambda record: not record.photo,
     ),
 )
 
 
-def _lacking(piece: Piece, record: PieceRecord) -> list[_Lack]:
+def _gaps(piece: Piece, catalogue: SurveyedCatalogue, what: Missing) -> Iterator[Gap]:
+    return (gap for gap in catalogue.overviews[piece.id].gaps if gap.what is what)
+
+
+def _lacking(piece: Piece, catalogue: SurveyedCatalogue) -> list[_Lack]:
     """List what is missing of which the record has not even the table: its lines can be added as they are."""
-    return [lack for lack in _LACKS if lack.is_missing(record) and lack.key not in piece.lines]
+    return [lack for lack in _LACKS for gap in _gaps(piece, catalogue, lack.what) if gap.key not in piece.lines]
 
 
-def _applied(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
-    if len(record.stencil) > 1 and not any(stencil.applied for stencil in record.stencil):
+def _alone(lack: _Lack) -> Check:
+    def check(piece: Piece, _record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+        lacks = _lacking(piece, catalogue)
+        if lack not in lacks or len(lacks) <= _MOST_ALONE:
+            yield from (Hit(lack.problem, lack.remedy, key=gap.key) for gap in _gaps(piece, catalogue, lack.what))
+
+    return check
+
+
+def _begun(piece: Piece, _record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+    lacks = _lacking(piece, catalogue)
+    if len(lacks) > _MOST_ALONE:
+        lines = "\n".join(lack.lines for lack in lacks)
+        if piece.photos:
+            lines = lines.replace("photos/...", piece.photos[0].removeprefix(f"{piece.folder}/"))
         yield Hit(
-            f"There are {len(record.stencil)} stencils, and none is marked as the one that went on the skin.",
-            "Add applied = true to that version.",
-            key="stencil.0",
+            f"Not recorded yet: {', '.join(lack.word for lack in lacks)}.",
+            f"Add what you know, with your own values; finished goes right below the title:\n{lines}",
         )
 
 
-def _stencil_width(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
-    for number, stencil in enumerate(record.stencil):
-        if stencil.width is None:
-            yield Hit(
-                f"{stencil.file}: its printed width is not recorded, so it cannot be reprinted at true size.",
-                'Measure the marks on an old print and add width = "62 mm".',
-                key=f"stencil.{number}",
-            )
+def _told(what: Missing, problem: Callable[[Gap, PieceRecord], str], remedy: str) -> Check:
+    """Tell every gap of one kind."""
+
+    def check(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+        return (Hit(problem(gap, record), remedy, key=gap.key) for gap in _gaps(piece, catalogue, what))
+
+    return check
+
+
+_APPLIED = _told(
+    Missing.APPLIED_STENCIL,
+    lambda _, record: f"There are {len(record.stencil)} stencils, and none is marked as the one that went on the skin.",
+    "Add applied = true to that version.",
+)
+_WIDTH = _told(
+    Missing.STENCIL_WIDTH,
+    lambda gap, _: f"{gap.name}: its printed width is not recorded, so it cannot be reprinted at true size.",
+    'Measure the marks on an old print and add width = "62 mm".',
+)
+_COVER = _told(
+    Missing.COVER,
+    lambda *_: "No photo is marked as the cover; the first healed one stands on the cards.",
+    "Add cover = true to one photo.",
+)
+_ALT = _told(
+    Missing.PHOTO_ALT,
+    lambda gap, _: f"{gap.name}: there are no words for those who cannot see it; the title is read out instead.",
+    'Add alt = "what is on it, and where on the body".',
+)
+_STAGE = _told(
+    Missing.PHOTO_STAGE,
+    lambda gap, _: f"{gap.name}: whether it shows work in progress, fresh or healed is not recorded.",
+    'Add stage = "in-progress", "fresh" or "healed".',
+)
 
 
 def _resolution(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
@@ -127,56 +168,6 @@ def _landmarks(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Itera
                     )
 
 
-def _alone(lack: _Lack) -> Callable[[Piece, PieceRecord, Catalogue], Iterator[Hit]]:
-    def check(piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
-        lacks = _lacking(piece, record)
-        if lack.is_missing(record) and (lack not in lacks or len(lacks) <= _MOST_ALONE):
-            yield Hit(lack.problem, lack.remedy, key=lack.key)
-
-    return check
-
-
-def _begun(piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
-    lacks = _lacking(piece, record)
-    if len(lacks) > _MOST_ALONE:
-        lines = "\n".join(lack.lines for lack in lacks)
-        if piece.photos:
-            lines = lines.replace("photos/...", piece.photos[0].removeprefix(f"{piece.folder}/"))
-        yield Hit(
-            f"Not recorded yet: {', '.join(lack.word for lack in lacks)}.",
-            f"Add what you know, with your own values; finished goes right below the title:\n{lines}",
-        )
-
-
-def _cover(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
-    if len(record.photo) > 1 and not any(photo.cover for photo in record.photo):
-        yield Hit(
-            "No photo is marked as the cover; the first healed one stands on the cards.",
-            "Add cover = true to one photo.",
-            key="photo.0",
-        )
-
-
-def _alt(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
-    for number, photo in enumerate(record.photo):
-        if record.publish and photo.may_publish and not photo.alt:
-            yield Hit(
-                f"{photo.file}: there are no words for those who cannot see it; the title is read out instead.",
-                'Add alt = "what is on it, and where on the body".',
-                key=f"photo.{number}",
-            )
-
-
-def _stage(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
-    for number, photo in enumerate(record.photo):
-        if photo.stage is None:
-            yield Hit(
-                f"{photo.file}: whether it shows work in progress, fresh or healed is not recorded.",
-                'Add stage = "in-progress", "fresh" or "healed".',
-                key=f"photo.{number}",
-            )
-
-
 def _future(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
     dated = [("finished", record.finished)]
     dated += [(f"sitting.{n}.date", sitting.date) for n, sitting in enumerate(record.sitting)]
@@ -189,8 +180,8 @@ def _future(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterato
 
 _ASK, _NOTE = Severity.WARNING, Severity.NOTE
 RULES: tuple[Rule, ...] = (
-    Rule("stencil.none-applied", _ASK, "Only one version is on the skin.", _applied),
-    Rule("stencil.no-width", _ASK, "A reprint at true size needs the true size.", _stencil_width),
+    Rule("stencil.none-applied", _ASK, "Only one version is on the skin.", _APPLIED),
+    Rule("stencil.no-width", _ASK, "A reprint at true size needs the true size.", _WIDTH),
     Rule("stencil.coarse", _NOTE, "Too few pixels cannot print a clean thin line.", _resolution, needs_pictures=True),
     Rule(
         "stencil.landmark-outside",
@@ -201,8 +192,8 @@ RULES: tuple[Rule, ...] = (
     ),
     *(Rule(lack.code, _NOTE, lack.reason, _alone(lack)) for lack in _LACKS),
     Rule("piece.begun", _NOTE, "What is missing together is one thing to do.", _begun),
-    Rule("photo.cover", _NOTE, "The cover stands for the piece on every card.", _cover),
-    Rule("photo.no-alt", _NOTE, "Visitors who cannot see the picture hear these words (WCAG 2.2, 1.1.1).", _alt),
-    Rule("photo.no-stage", _NOTE, "Healed and fresh are never to be confused.", _stage),
+    Rule("photo.cover", _NOTE, "The cover stands for the piece on every card.", _COVER),
+    Rule("photo.no-alt", _NOTE, "Visitors who cannot see the picture hear these words (WCAG 2.2, 1.1.1).", _ALT),
+    Rule("photo.no-stage", _NOTE, "Healed and fresh are never to be confused.", _STAGE),
     Rule("piece.future-date", _ASK, "A slip in a year moves every day that is counted from it.", _future),
 )

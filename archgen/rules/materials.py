@@ -3,60 +3,59 @@
 import datetime as dt
 from collections.abc import Iterator
 
-from archgen.catalogue import Catalogue
 from archgen.findings import Severity
+from archgen.pieces.missing import Missing
+from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.model import Piece, PieceRecord
 from archgen.rules.rule import Hit, Rule
 from archgen.units import date_words
 
 
-def _last_use(record: PieceRecord) -> dt.date | None:
-    return max((sitting.date for sitting in record.sitting), default=record.finished)
-
-
-def _recalled(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
-    for number, ink in enumerate(record.ink):
-        batch = catalogue.bottle(ink.batch)
-        if batch and batch.recalled:
+def _recalled(piece: Piece, _record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+    for number, use in enumerate(catalogue.overviews[piece.id].inks):
+        bottle = use.bottle
+        if bottle and bottle.recalled:
             yield Hit(
-                f"Ink batch {batch.batch} ({batch.name or 'no name'}) was recalled on {date_words(batch.recalled)} "
+                f"Ink batch {bottle.batch} ({bottle.name or 'no name'}) was recalled on {date_words(bottle.recalled)} "
                 "and is in this piece.",
                 "Put the bottle aside, read the recall notice, tell the client, and write down when you did.",
                 key=f"ink.{number}",
             )
 
 
-def _expired_ink(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
-    used = _last_use(record)
-    for number, ink in enumerate(record.ink):
-        batch = catalogue.bottle(ink.batch)
-        expiry = ink.expiry or (batch.expiry if batch else None)
-        if used and expiry and expiry < used:
+def _expired_ink(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+    for number, use in enumerate(catalogue.overviews[piece.id].inks):
+        if use.was_late:
+            date, used = _days(use.ink.expiry, record.last_worked_on)
             yield Hit(
-                f"Ink {ink.batch or ink.name or 'without a name'} was past its date ({date_words(expiry)}) when it "
-                f"was used on {date_words(used)}.",
+                f"Ink {use.ink.batch or use.ink.name or 'without a name'} was past its date ({date}) when it was used "
+                f"on {used}.",
                 "Check the label. If the date is right, keep an eye on this piece and throw the bottle away.",
                 key=f"ink.{number}",
             )
 
 
-def _expired_needle(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
-    used = _last_use(record)
-    for number, needle in enumerate(record.needle):
-        if used and needle.expiry and needle.expiry < used:
+def _expired_needle(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+    for number, use in enumerate(catalogue.overviews[piece.id].needles):
+        if use.was_late:
+            date, used = _days(use.needle.expiry, record.last_worked_on)
             yield Hit(
-                f"Needle {needle.code} was past its sterile date ({date_words(needle.expiry)}) when it was used on "
-                f"{date_words(used)}.",
+                f"Needle {use.needle.code} was past its sterile date ({date}) when it was used on {used}.",
                 "Check the label. If the date is right, keep an eye on this piece and throw the box away.",
                 key=f"needle.{number}",
             )
 
 
-def _not_recorded(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
-    without = [ink.name or "an ink" for ink in record.ink if not ink.batch]
-    if without:
+def _days(*days: dt.date | None) -> list[str]:
+    return [date_words(day) if day else "not recorded" for day in days]
+
+
+def _not_recorded(piece: Piece, _record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+    gaps = [gap for gap in catalogue.overviews[piece.id].gaps if gap.what is Missing.INK_BATCH]
+    if gaps:
+        names = ", ".join(gap.name or "an ink" for gap in gaps)
         yield Hit(
-            f"No batch is recorded for {', '.join(without)}: a recall could not be traced to this piece.",
+            f"No batch is recorded for {names}: a recall could not be traced to this piece.",
             'Add batch = "..." as on the label, if you still have the bottle.',
             key="ink.0",
         )

@@ -3,9 +3,11 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from archgen.catalogue import Catalogue
 from archgen.findings import Severity
+from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.model import Piece, PieceRecord
+
+Check = Callable[[Piece, PieceRecord, SurveyedCatalogue], Iterator["Hit"]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,12 +37,13 @@ class Rule:
         code: Never renamed, never used for something else.
         severity: What a hit asks of the artist.
         reason: Why the rule exists, in a sentence.
-        check: Looks at one piece with a usable record.
+        check: Looks at one piece with a usable record; what follows from the piece stands in the catalogue's
+            overviews.
         needs_pictures: Whether it looks at picture facts; the others answer before any picture is opened.
     """
 
     code: str
     severity: Severity
     reason: str
-    check: Callable[[Piece, PieceRecord, Catalogue], Iterator[Hit]]
+    check: Check
     needs_pictures: bool = False

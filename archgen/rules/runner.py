@@ -2,14 +2,14 @@
 
 from collections.abc import Iterable
 
-from archgen.catalogue import Catalogue
 from archgen.findings import Finding, Place
+from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.model import Piece
 from archgen.rules.registry import RULES, added_rules
 from archgen.rules.rule import Hit, Rule
 
 
-def run_rules(catalogue: Catalogue, rules: Iterable[Rule] = RULES) -> list[Finding]:
+def run_rules(catalogue: SurveyedCatalogue, rules: Iterable[Rule] = RULES) -> list[Finding]:
     """Check every piece with a usable record; findings in order of piece, worst first."""
     chosen = tuple(rules)
     found = [

@@ -42,6 +42,11 @@ class LotUse:
         return self.piece.record.finished_on if self.piece.record else None
 
     @property
+    def was_late(self) -> bool:
+        """Say whether it was past its date when it was used."""
+        return self.piece.record is not None and self.piece.record.was_late(self.expiry)
+
+    @property
     def client(self) -> str | None:
         """Give the client's code."""
         return self.piece.record.client if self.piece.record else None
@@ -175,17 +180,8 @@ def trace_product(catalogue: Catalogue, name: str) -> Trace:
 
 
 def _inks(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[LotUse]:
-    for ink in record.ink:
-        known = catalogue.bottle(ink.batch)
-        yield LotUse(
-            piece=piece,
-            kind=LotKind.INK,
-            lot=ink.batch,
-            name=ink.name or (known.name if known else None),
-            maker=ink.maker or (known.maker if known else None),
-            use=ink.use,
-            expiry=ink.expiry or (known.expiry if known else None),
-        )
+    for ink in map(catalogue.described, record.ink):
+        yield LotUse(piece, LotKind.INK, ink.batch, ink.name, ink.maker, ink.use, ink.expiry)
 
 
 def _needles(piece: Piece, record: PieceRecord) -> Iterator[LotUse]:

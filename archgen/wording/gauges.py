@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from archgen.errors import UsageError
-from archgen.pieces.gauging import Finest, finest_needle
+from archgen.pieces.materials import FinestNeedle, finest_needle
 from archgen.pieces.prints import choose, read_for, version_words
 from archgen.records.model import Piece
 from archgen.stencils.marks import Marks, turned
@@ -33,7 +33,7 @@ class Gauged:
     name: str
     marks: Marks
     gauge: Gauge
-    finest: Finest | None = None
+    finest: FinestNeedle | None = None
 
 
 def gauge_piece(

@@ -3,17 +3,25 @@
 import datetime as dt
 from dataclasses import dataclass
 
+from archgen.pieces.versions import VersionOverview
 from archgen.publication.decision import Publication
 from archgen.publication.rights import Answer, RightKind, Rights, Ruling
-from archgen.records.model import Placement, Release, ReleaseStatus, Side, Stage
+from archgen.records.model import Photo, Placement, Release, ReleaseStatus, SittingKind, Stage, Stencil
 from archgen.records.vocabulary import placements
-from archgen.units import date_words
+from archgen.units import date_words, size_words
 
 STAGE_WORDS = {
     Stage.IN_PROGRESS: "In progress",
     Stage.FRESH: "Fresh",
     Stage.HEALED: "Healed",
     None: "Stage not recorded",
+}
+SITTING_WORDS = {SittingKind.SITTING: "Sitting", SittingKind.TOUCH_UP: "Touch-up"}
+_RELEASE_WORDS = {
+    ReleaseStatus.GRANTED: "granted",
+    ReleaseStatus.NOT_ASKED: "not asked",
+    ReleaseStatus.REFUSED: "refused",
+    ReleaseStatus.WITHDRAWN: "withdrawn",
 }
 
 
@@ -27,9 +35,14 @@ class Mark:
 
 
 def placement_words(placement: Placement) -> str | None:
-    """Write "Outer forearm, left", the middle without a side; None when no place is recorded."""
-    side = placement.side if placement.side is not Side.CENTRE else None
-    return placements.placement_words(placement.region, side)
+    """Write "Outer forearm, left"; None when no place is recorded."""
+    return placements.placement_words(placement.region, placement.side)
+
+
+def photo_alt(title: str, photo: Photo) -> str:
+    """Give the words for those who do not see a photo."""
+    stage = f", {STAGE_WORDS[photo.stage].lower()}" if photo.stage else ""
+    return photo.alt or f"{title}{stage}"
 
 
 def count_words(number: int, one: str, many: str | None = None) -> str:
@@ -42,16 +55,40 @@ def day_words(day: dt.date | None) -> str | None:
     return date_words(day) if day else None
 
 
+def version_number(stencil: Stencil) -> str:
+    """Write "Version 2"."""
+    return f"Version {stencil.version}" if stencil.version is not None else "No version recorded"
+
+
+def version_size(version: VersionOverview, units: str) -> str:
+    """Write the printed size of a version's marks."""
+    height = version.height_mm and round(version.height_mm)
+    return size_words(version.stencil.width, height, units) or "Width not recorded"
+
+
+def visits_words(visits: tuple[int, int]) -> str:
+    """Write "2 sittings, 1 touch-up"."""
+    sittings, touch_ups = visits
+    more = f", {count_words(touch_ups, 'touch-up')}" if touch_ups else ""
+    return count_words(sittings, "sitting") + more
+
+
+def release_words(release: Release, today: dt.date) -> str:
+    """Say how it stands with the client's photo release: "granted", "ended 3 May 2026"."""
+    if _has_ended(release, today) and release.expires:
+        return f"ended {date_words(release.expires)}"
+    return _RELEASE_WORDS[release.status]
+
+
 def release_mark(release: Release, today: dt.date) -> Mark:
     """Give the state of the client's photo release."""
-    if release.status is ReleaseStatus.GRANTED and release.expires and release.expires < today:
-        return Mark("release-notasked", f"Release ended {date_words(release.expires)}", asks=True)
-    return {
-        ReleaseStatus.GRANTED: Mark("release-granted", "Release granted"),
-        ReleaseStatus.NOT_ASKED: Mark("release-notasked", "Release not asked", asks=True),
-        ReleaseStatus.REFUSED: Mark("release-refused", "Release refused"),
-        ReleaseStatus.WITHDRAWN: Mark("release-withdrawn", "Release withdrawn"),
-    }[release.status]
+    asks = release.status is ReleaseStatus.NOT_ASKED or _has_ended(release, today)
+    shape = "release-notasked" if asks else f"release-{release.status.value}"
+    return Mark(shape, f"Release {release_words(release, today)}", asks)
+
+
+def _has_ended(release: Release, today: dt.date) -> bool:
+    return release.status is ReleaseStatus.GRANTED and release.expires is not None and release.expires < today
 
 
 def references_mark(rights: tuple[Rights, ...]) -> Mark:
@@ -83,12 +120,21 @@ def ruling_mark(ruling: Ruling) -> Mark:
 
 def portfolio_words(publication: Publication) -> str:
     """Say in a few words whether the piece is in the portfolio."""
+    return _portfolio(publication)[0]
+
+
+def portfolio_cell(publication: Publication) -> str:
+    """Say the same where "Portfolio" stands above it."""
+    return _portfolio(publication)[1]
+
+
+def _portfolio(publication: Publication) -> tuple[str, str]:
     if publication.shown:
-        return "In the portfolio"
-    return "Kept out of the portfolio" if publication.wanted else "Not meant for the portfolio"
+        return "In the portfolio", "Shown"
+    if publication.wanted:
+        return "Kept out of the portfolio", "Wanted, not shown"
+    return "Not meant for the portfolio", "Kept private"
 
 
-def late_mark(expiry: dt.date | None, used: dt.date | None) -> Mark | None:
-    """Mark what was used after its date; None when it was not, or a day is not known."""
-    late = expiry is not None and used is not None and expiry < used
-    return Mark("check-ask", "Past its date when used", asks=True) if late else None
+# What was used after its date.
+LATE = Mark("check-ask", "Past its date when used", asks=True)

@@ -3,15 +3,15 @@
 import re
 
 from archgen.publication.public_catalogue import PublicPhoto, PublicPiece
-from archgen.records.model import Side, Stage
+from archgen.records.model import Stage
 from archgen.records.vocabulary.placements import placement_words
+from archgen.wording.pieces import STAGE_WORDS
 
 _MONTHS = (
     *("January", "February", "March", "April", "May", "June", "July"),
     *("August", "September", "October", "November", "December"),
 )
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
-_STAGES = {Stage.HEALED: "Healed", Stage.FRESH: "Fresh", Stage.IN_PROGRESS: "In progress"}
 # Weeks read well up to two months, months up to two years.
 _DAYS_IN_WEEKS, _DAYS_IN_MONTHS, _DAYS_OF_MONTH = 60, 730, 30.44
 
@@ -33,7 +33,7 @@ def month_words(piece: PublicPiece) -> str | None:
 
 def photo_words(photo: PublicPhoto) -> str:
     """Write the stage of a photo and how long after the work it was taken."""
-    stage = _STAGES[photo.stage] if photo.stage else ""
+    stage = STAGE_WORDS[photo.stage] if photo.stage else ""
     if not stage or photo.days_after is None or photo.stage is Stage.IN_PROGRESS:
         return stage
     return f"{stage}, {_after(photo.days_after)}"
@@ -56,8 +56,7 @@ def _after(days: int) -> str:
 
 def place_words(piece: PublicPiece) -> str:
     """Write the place on the body, side last; empty when it is not recorded."""
-    side = None if piece.side is Side.CENTRE else piece.side
-    return placement_words(piece.region, side) or ""
+    return placement_words(piece.region, piece.side) or ""
 
 
 def heading_and_rest(markdown: str, default: str) -> tuple[str, str]:

@@ -4,15 +4,14 @@ from collections.abc import Iterator
 
 from archgen.config import Limits
 from archgen.picture_facts.gauge_facts import GaugeFacts
-from archgen.pieces.gauging import finest_needle
-from archgen.records.model import PieceRecord
+from archgen.pieces.materials import FinestNeedle
 from archgen.records.vocabulary.limb import Limb
 from archgen.stencils import cylinder
 from archgen.units import length_words
 from archgen.wording.pieces import count_words
 
 
-def gauge_lines(gauge: GaugeFacts, record: PieceRecord, limits: Limits) -> Iterator[str]:
+def gauge_lines(gauge: GaugeFacts, finest: FinestNeedle | None, limits: Limits) -> Iterator[str]:
     """Say what was measured at the printed width; lengths in mm, since limits are thought of in mm."""
     yield short_words(gauge)
     if not gauge.thin and not gauge.tight:
@@ -27,7 +26,6 @@ def gauge_lines(gauge: GaugeFacts, record: PieceRecord, limits: Limits) -> Itera
     if gauge.readable_from_mm and gauge.mostly_from_mm and (gauge.thin or gauge.tight):
         mostly = f"95 % of it from {gauge.mostly_from_mm:.0f} mm"
         yield f"All of it keeps the limits from {gauge.readable_from_mm:.0f} mm wide, {mostly}."
-    finest = finest_needle(record)
     if finest and gauge.thinner_than_bundle is not None:
         yield (
             f"Finest needle {finest.code}: its shafts stand {finest.bundle_mm:.2f} mm wide at most; "
@@ -57,9 +55,8 @@ def place_words(gauge: GaugeFacts) -> tuple[tuple[str, str], ...]:
     )
 
 
-def limb_lines(width_mm: float, limb: Limb, units: str) -> Iterator[str]:
+def limb_lines(fit: cylinder.Fit, limb: Limb, units: str) -> Iterator[str]:
     """Say how far a width wraps round a limb, and whose girth that rests on."""
-    fit = cylinder.fit(width_mm, limb.girth_mm)
     yield f"Wraps {fit.angle_deg:.0f}° of a girth of {length_words(round(limb.girth_mm), units)}, {limb.source}."
     if fit.gap_mm < 0:
         yield f"Its edges overlap by {length_words(round(-fit.gap_mm), units)} round the back."

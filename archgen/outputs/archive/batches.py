@@ -8,7 +8,7 @@ from archgen.outputs.archive.context import Context, Site, pieces_words
 from archgen.records.model import InkBatch
 from archgen.tracing.recall import LotKind, LotUse
 from archgen.units import date_words
-from archgen.wording.pieces import Mark, count_words, day_words, late_mark, placement_words
+from archgen.wording.pieces import LATE, Mark, count_words, day_words, placement_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +92,7 @@ def _row(context: Context, batch: str, uses: Sequence[LotUse]) -> BatchRow:
     marks = []
     if known and known.recalled:
         marks.append(Mark("check-stop", f"Recalled {date_words(known.recalled)}", asks=True))
-    if late := sum(late_mark(use.expiry, use.day) is not None for use in uses):
+    if late := sum(use.was_late for use in uses):
         marks.append(Mark("check-ask", f"Past its date on {pieces_words(late)}", asks=True))
     last = max((use.day for use in uses if use.day), default=None)
     return BatchRow(
@@ -179,7 +179,7 @@ def _traced(context: Context, batch: str, use: LotUse) -> Traced:
         placement=(placement_words(record.placement) if record else None) or "",
         use=use.use or (use.name if use.kind is not LotKind.INK else None) or "",
         written=use.lot if use.lot and use.lot != batch else "",
-        mark=late_mark(use.expiry, use.day),
+        mark=LATE if use.was_late else None,
     )
 
 

@@ -3,15 +3,17 @@
 from collections.abc import Iterator
 
 from archgen.findings import Severity
-from archgen.outputs.archive.context import Context, photo_alt
+from archgen.outputs.archive.context import Context, thumbnail
 from archgen.outputs.archive.lists import NOT_RECORDED, Card, CardList, ListEntry, Order, card_list, fold, texts_of
 from archgen.outputs.site_pages import PagePicture, picture
-from archgen.records.model import Piece, PieceRecord, Placement, Stage
-from archgen.records.vocabulary.needles import read_needles
+from archgen.pieces.missing import Missing
+from archgen.pieces.overview import PieceOverview
+from archgen.records.model import PieceRecord, Placement
 from archgen.units import hours_words, size_words
 from archgen.wording.pieces import (
     Mark,
     count_words,
+    photo_alt,
     placement_words,
     portfolio_words,
     references_mark,
@@ -29,7 +31,7 @@ _ORDERS = {
 
 def piece_list(context: Context) -> CardList:
     """Make the list of all pieces, newest first, broken ones last."""
-    entries = [_piece_entry(context, piece) for piece in context.catalogue.pieces]
+    entries = [_piece_entry(context, overview) for overview in context.overviews.values()]
     groups = (
         ("placement", "Placement"),
         ("size", "Size, longest side"),
@@ -42,9 +44,9 @@ def piece_list(context: Context) -> CardList:
     return card_list(entries, groups, tuple(_ORDERS.values()))
 
 
-def _piece_entry(context: Context, piece: Piece) -> ListEntry:
-    record = piece.record
-    card = piece_card(context, piece)
+def _piece_entry(context: Context, overview: PieceOverview) -> ListEntry:
+    piece, record = overview.piece, overview.record
+    card = piece_card(context, overview)
     if record is None:
         words = fold((piece.id, piece.notes or "", piece.story or ""))
         return ListEntry(card, words, {"state": ("broken record",)}, dict.fromkeys(_ORDERS, (True, piece.id)))
@@ -53,9 +55,9 @@ def _piece_entry(context: Context, piece: Piece) -> ListEntry:
         "placement": (region_words(record),),
         "size": (size_class(card.longest_mm),),
         "style": record.styles,
-        "needle": tuple(sorted(_groupings(record))),
+        "needle": tuple(sorted(_groupings(overview))),
         "year": (str(day.year) if day else NOT_RECORDED,),
-        "state": tuple(_states(context, piece, record)),
+        "state": tuple(_states(context, overview)),
         "client": (record.client or NOT_RECORDED,),
     }
     sorted_by = {
@@ -65,36 +67,37 @@ def _piece_entry(context: Context, piece: Piece) -> ListEntry:
         "largest": (False, -(card.longest_mm or 0), piece.id),
         "longest": (False, -(record.hours or 0), piece.id),
     }
-    return ListEntry(card, fold(_piece_texts(context, piece, record)), traits, sorted_by)
+    return ListEntry(card, fold(_piece_texts(context, overview, record)), traits, sorted_by)
 
 
-def piece_card(context: Context, piece: Piece) -> Card:
+def piece_card(context: Context, overview: PieceOverview) -> Card:
     """Make the card of one piece."""
-    href = context.piece_pages[piece.id]
-    if record := piece.record:
-        shown, drawing = _card_picture(context, piece, record)
+    href = context.piece_pages[overview.id]
+    if record := overview.record:
+        shown, drawing = _card_picture(overview)
         size = size_words(record.size.width, record.size.height, context.units)
         time = hours_words(record.hours) if record.hours is not None else None
         placement = placement_words(record.placement)
         lines = (placement or "Placement not recorded", " · ".join(x for x in (size, time) if x) or "Size not recorded")
-        needles = ", ".join(needle.code for needle in record.needle)
-        publication = context.publications[piece.id]
-        marks = (references_mark(publication.references), release_mark(record.release, context.catalogue.built_on))
-        longest = max((side for side in (record.size.width, record.size.height) if side), default=None)
-        return Card(href, record.title, shown, drawing, longest, lines, needles or None, marks)
-    problems = len(context.catalogue.findings_of(piece))
+        needles = ", ".join(use.needle.code for use in overview.needles)
+        marks = (
+            references_mark(overview.publication.references),
+            release_mark(record.release, context.catalogue.built_on),
+        )
+        return Card(href, record.title, shown, drawing, overview.longest_mm, lines, needles or None, marks)
+    problems = len(context.catalogue.findings_of(overview.piece))
     lines = ("The record cannot be read.", f"{count_words(problems, 'problem')} to mend")
     mark = Mark("check-stop", "Open it to see what to do", asks=True)
-    return Card(href, piece.id, context.thumbnail(piece, wanted_px=600), False, None, lines, None, (mark,), broken=True)
+    return Card(href, overview.id, thumbnail(overview, wanted_px=600), False, None, lines, None, (mark,), broken=True)
 
 
-def _card_picture(context: Context, piece: Piece, record: PieceRecord) -> tuple[PagePicture | None, bool]:
-    photo = context.cover(piece)
-    if photo:
-        return context.thumbnail(piece, photo_alt(piece, photo), wanted_px=600), False
-    stencil = record.applied_stencil or (record.stencil[-1] if record.stencil else None)
-    facts = context.facts(piece, stencil.file) if stencil else None
-    return (picture(facts.screen, f"Stencil of {piece.title}", wanted_px=600), True) if facts else (None, False)
+def _card_picture(overview: PieceOverview) -> tuple[PagePicture | None, bool]:
+    if cover := overview.photos.cover:
+        return thumbnail(overview, photo_alt(overview.title, cover.photo), wanted_px=600), False
+    described = [version for version in overview.versions if version.is_described]
+    version = overview.applied or (described[-1] if described else None)
+    facts = version.facts if version else None
+    return (picture(facts.screen, f"Stencil of {overview.title}", wanted_px=600), True) if facts else (None, False)
 
 
 def region_words(record: PieceRecord) -> str:
@@ -112,38 +115,33 @@ def size_class(longest_mm: float | None) -> str:
     return "200 mm and over"
 
 
-def _groupings(record: PieceRecord) -> set[str]:
+def _groupings(overview: PieceOverview) -> set[str]:
     """Find how the needles of a piece stand, those not understood as they are written."""
-    readings = [reading for needle in record.needle for reading in read_needles(needle.code)]
+    readings = [reading for use in overview.needles for reading in use.readings]
     return {reading.grouping.value if reading.grouping else reading.text for reading in readings}
 
 
-def _states(context: Context, piece: Piece, record: PieceRecord) -> Iterator[str]:
-    yield portfolio_words(context.publications[piece.id]).lower()
-    severities = {finding.severity for finding in context.catalogue.findings_of(piece)}
+def _states(context: Context, overview: PieceOverview) -> Iterator[str]:
+    yield portfolio_words(overview.publication).lower()
+    severities = {finding.severity for finding in context.catalogue.findings_of(overview.piece)}
     if Severity.ERROR in severities:
         yield "something to mend"
     if Severity.WARNING in severities:
         yield "something to ask"
-    if not any(photo.stage is Stage.HEALED for photo in record.photo):
+    if overview.lacks(Missing.HEALED_PHOTO):
         yield "no healed photo"
-    if record.healing and record.healing[-1].touch_up:
+    if overview.follow_up.touch_up and overview.follow_up.touch_up.wanted_since:
         yield "touch-up wanted"
-    if any(ink.batch and _is_recalled(context, ink.batch) for ink in record.ink):
+    if any(use.bottle and use.bottle.recalled for use in overview.inks):
         yield "ink under recall"
 
 
-def _is_recalled(context: Context, batch: str) -> bool:
-    known = context.catalogue.bottle(batch)
-    return known is not None and known.recalled is not None
-
-
-def _piece_texts(context: Context, piece: Piece, record: PieceRecord) -> Iterator[str]:
+def _piece_texts(context: Context, overview: PieceOverview, record: PieceRecord) -> Iterator[str]:
+    piece = overview.piece
     yield from texts_of(record)
     yield from (text for text in (piece.id, piece.notes, piece.story, placement_words(record.placement)) if text)
-    yield from (reading.words() for needle in record.needle for reading in read_needles(needle.code))
-    for ink in record.ink:
-        if ink.batch and (known := context.catalogue.bottle(ink.batch)):
-            yield from (text for text in (known.name, known.maker, known.note) if text)
+    yield from (reading.words() for use in overview.needles for reading in use.readings)
+    for bottle in (use.bottle for use in overview.inks if use.bottle):
+        yield from (text for text in (bottle.name, bottle.maker, bottle.note) if text)
     if record.client and (client := context.catalogue.clients.get(record.client)):
         yield from (text for text in (client.name, client.note, client.notes) if text)

@@ -1,22 +1,22 @@
 """What the checks found, by what to do."""
 
 from collections import Counter
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from archgen.findings import Finding, Severity
-from archgen.outputs.archive.context import Context, PageProblem, Site, problem
+from archgen.outputs.archive.context import Context, PageProblem, Site, problem, thumbnail
 from archgen.outputs.archive.followup import due_now
 from archgen.outputs.site_pages import PagePicture
+from archgen.wording.severities import SEVERITY_WORDS
 
 # Findings written out per code; a large archive has thousands, and each stands on its piece's page too.
 MOST_PER_CODE = 40
 
-_GROUPS = (
-    (Severity.ERROR, "Stops publishing", "check-stop", "Nothing stops a piece from being published."),
-    (Severity.WARNING, "Ask, then record", "check-ask", "Nobody has to be asked."),
-    (Severity.NOTE, "Good to know", "check-note", "Nothing else stood out."),
-)
+_NOTHING = {
+    Severity.ERROR: "Nothing stops a piece from being published.",
+    Severity.WARNING: "Nobody has to be asked.",
+    Severity.NOTE: "Nothing else stood out.",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,14 +64,13 @@ class ChecksView:
 def checks_view(context: Context) -> ChecksView:
     """Make the checks page."""
     findings = context.catalogue.findings
-    groups = tuple(
-        _group(context, [f for f in findings if f.severity is severity], name, shape, nothing)
-        for severity, name, shape, nothing in _GROUPS
-    )
+    groups = tuple(_group(context, severity) for severity in _NOTHING)
     return ChecksView(context.site, len(findings), len(context.catalogue.pieces), groups, due_now(context.due))
 
 
-def _group(context: Context, findings: Sequence[Finding], name: str, shape: str, nothing: str) -> CheckGroup:
+def _group(context: Context, severity: Severity) -> CheckGroup:
+    findings = [finding for finding in context.catalogue.findings if finding.severity is severity]
+    words = SEVERITY_WORDS[severity]
     counts = Counter(finding.code for finding in findings)
     written: Counter[str] = Counter()
     rows = []
@@ -83,10 +82,12 @@ def _group(context: Context, findings: Sequence[Finding], name: str, shape: str,
         CodeCount(code, count, max(count - MOST_PER_CODE, 0))
         for code, count in sorted(counts.items(), key=lambda item: (-item[1], item[0]))
     )
-    return CheckGroup(name, shape, nothing, len(findings), tuple(rows), codes)
+    return CheckGroup(words.heading, words.shape, _NOTHING[severity], len(findings), tuple(rows), codes)
 
 
 def _row(context: Context, finding: Finding) -> CheckRow:
-    piece = context.by_id.get(finding.piece or "")
-    title, href = (piece.title, context.piece_pages[piece.id]) if piece else ("The whole archive", "")
-    return CheckRow(problem(context, finding, depth=0), title, href, context.thumbnail(piece) if piece else None)
+    about = problem(context, finding, depth=0)
+    overview = context.overviews.get(finding.piece or "")
+    if overview is None:
+        return CheckRow(about, "The whole archive", "", None)
+    return CheckRow(about, overview.title, context.piece_pages[overview.id], thumbnail(overview))

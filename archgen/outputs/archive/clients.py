@@ -1,11 +1,14 @@
 """The clients: an index by code, and for each the pieces numbered on the body figure."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from archgen.outputs.archive.body import Body, Figure
-from archgen.outputs.archive.context import Context, Site, pieces_words
+from archgen.outputs.archive.context import Context, Site, pieces_words, thumbnail
 from archgen.outputs.site_pages import PagePicture
-from archgen.records.model import Piece, Placement
+from archgen.pieces.followup import DueKind
+from archgen.pieces.overview import PieceOverview
+from archgen.records.model import PieceRecord
 from archgen.units import hours_words, size_words
 from archgen.wording.pieces import Mark, count_words, day_words, placement_words, release_mark
 
@@ -64,16 +67,16 @@ _ROW_PICTURES = 4
 
 def client_index(context: Context) -> ClientIndex:
     """Make the index."""
-    pieces = context.catalogue.pieces
-    without = sum(piece.record is not None and piece.record.client is None for piece in pieces)
-    return ClientIndex(context.site, tuple(_row(context, code) for code in context.clients), without)
+    records = [piece.record for piece in context.catalogue.pieces if piece.record]
+    without = sum(record.client is None for record in records)
+    return ClientIndex(context.site, tuple(_row(context, code) for code in context.by_client), without)
 
 
 def _row(context: Context, code: str) -> ClientRow:
-    pieces = context.pieces_by_client.get(code, ())
-    small = [thumb for piece in pieces if (thumb := context.thumbnail(piece, wanted_px=160))]
-    today = context.catalogue.built_on
-    asking = sum(release_mark(piece.record.release, today).asks for piece in pieces if piece.record)
+    pieces = context.by_client[code]
+    small = [small for piece in pieces if (small := thumbnail(piece))]
+    due = [item for piece in pieces for item in piece.follow_up.due]
+    asking = sum(item.kind is DueKind.RELEASE and item.is_now for item in due)
     words = f"{count_words(asking, 'release')} to ask for"
     return ClientRow(
         code=code,
@@ -85,7 +88,7 @@ def _row(context: Context, code: str) -> ClientRow:
     )
 
 
-def _years(pieces: tuple[Piece, ...]) -> str:
+def _years(pieces: Iterable[PieceOverview]) -> str:
     years = sorted({day.year for piece in pieces if piece.record and (day := piece.record.finished_on)})
     if not years:
         return ""
@@ -94,13 +97,15 @@ def _years(pieces: tuple[Piece, ...]) -> str:
 
 def client_view(context: Context, code: str, figure: Figure) -> ClientView:
     """Make the page of one client."""
-    pieces = context.pieces_by_client.get(code, ())
-    placements = [piece.record.placement if piece.record else Placement() for piece in pieces]
-    hours = [piece.record.hours for piece in pieces if piece.record and piece.record.hours is not None]
-    summary = [pieces_words(len(pieces)), _years(pieces), hours_words(sum(hours)) if hours else ""]
-    words = ", ".join(
-        f"{number} {placement_words(placement)}" for number, placement in enumerate(placements, 1) if placement.region
-    )
+    pieces = [(piece, piece.record) for piece in context.by_client[code] if piece.record]
+    hours = [record.hours for _, record in pieces if record.hours is not None]
+    summary = [
+        pieces_words(len(pieces)),
+        _years(piece for piece, _ in pieces),
+        hours_words(sum(hours)) if hours else "",
+    ]
+    places = [record.placement for _, record in pieces]
+    words = ", ".join(f"{number} {placement_words(place)}" for number, place in enumerate(places, 1) if place.region)
     client = context.catalogue.clients.get(code)
     register = (
         (("Name", client.name), ("Contact", client.contact), ("Note", client.note), ("Notes", client.notes))
@@ -111,25 +116,19 @@ def client_view(context: Context, code: str, figure: Figure) -> ClientView:
         site=context.site,
         code=code,
         summary=", ".join(part for part in summary if part),
-        body=figure.body(
-            placements, f"Body figure with the places of this client's pieces marked: {words}", numbered=True
-        ),
-        pieces=tuple(_numbered(context, number, piece) for number, piece in enumerate(pieces, 1)),
-        not_shown=tuple(
-            piece.title for piece, placement in zip(pieces, placements, strict=True) if not figure.marked(placement)
-        ),
+        body=figure.body(places, f"Body figure with the places of this client's pieces marked: {words}", numbered=True),
+        pieces=tuple(_numbered(context, number, *piece) for number, piece in enumerate(pieces, 1)),
+        not_shown=tuple(piece.title for piece, record in pieces if not figure.marked(record.placement)),
         register=tuple((label, text) for label, text in register if text),
     )
 
 
-def _numbered(context: Context, number: int, piece: Piece) -> NumberedPiece:
-    record = piece.record
-    assert record is not None  # noqa: S101 - pieces_by_client has none without
+def _numbered(context: Context, number: int, overview: PieceOverview, record: PieceRecord) -> NumberedPiece:
     return NumberedPiece(
         number=number,
-        href="../" + context.piece_pages[piece.id],
-        title=piece.title,
-        picture=context.thumbnail(piece, wanted_px=160),
+        href="../" + context.piece_pages[overview.id],
+        title=overview.title,
+        picture=thumbnail(overview),
         placement=placement_words(record.placement) or "Placement not recorded",
         size=size_words(record.size.width, record.size.height, context.units) or "Size not recorded",
         date=day_words(record.finished_on) or "",

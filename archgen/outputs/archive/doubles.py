@@ -10,17 +10,20 @@ from archgen.doubles.decisions_file import Verdict
 from archgen.outputs.archive.context import Context, Site
 from archgen.outputs.archive.piece.overlay import PictureOverlay, overlays
 from archgen.outputs.site_pages import PagePicture, picture
-from archgen.records.model import Photo, Piece, Stencil
+from archgen.pieces.photos import PhotoOverview
+from archgen.pieces.versions import VersionOverview
+from archgen.records.model import Piece
 from archgen.units import length_words
 from archgen.wording.likenesses import group_words, member_words
-from archgen.wording.pieces import day_words
+from archgen.wording.pieces import STAGE_WORDS, day_words, version_number
 
 # Pictures of one group and groups that are shown; what is beyond is told. Thousands of copies are no page to look at.
 MOST_PICTURES = 12
 MOST_GROUPS = 100
 _NAMES = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth")
 
-_Named = Mapping[str, tuple[Piece, Photo | Stencil | None]]
+_Known = tuple[Piece, PhotoOverview | VersionOverview | None]
+_Named = Mapping[str, _Known]
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,14 +94,12 @@ def doubles_view(context: Context) -> DoublesView:
 
 def _named_files(context: Context) -> _Named:
     """Give the piece of every picture, and what its record says of it."""
-    named: dict[str, tuple[Piece, Photo | Stencil | None]] = {}
-    for piece in context.catalogue.pieces:
-        for path in (*piece.photos, *piece.stencils, *piece.references):
-            named[path] = (piece, None)
-        if piece.record:
-            items: tuple[Photo | Stencil, ...] = (*piece.record.photo, *piece.record.stencil)
-            for item in items:
-                named[f"{piece.folder}/{item.file}"] = (piece, item)
+    named: dict[str, _Known] = {}
+    for overview in context.overviews.values():
+        piece = overview.piece
+        named |= dict.fromkeys((*piece.photos, *piece.stencils, *piece.references), (piece, None))
+        items: tuple[PhotoOverview | VersionOverview, ...] = (*overview.photos.shown, *overview.versions)
+        named |= {item.path: (piece, item) for item in items if item.is_described}
     return named
 
 
@@ -172,14 +173,14 @@ def _picture(context: Context, path: str, named: _Named) -> DoublePicture:
     )
 
 
-def _said(context: Context, item: Photo | Stencil) -> Iterator[str]:
-    if isinstance(item, Photo):
-        yield item.stage.value.capitalize() if item.stage else "Stage not recorded"
+def _said(context: Context, item: PhotoOverview | VersionOverview) -> Iterator[str]:
+    if isinstance(item, PhotoOverview):
+        yield STAGE_WORDS[item.stage]
         return
-    yield f"Version {item.version}" if item.version is not None else "No version recorded"
-    if item.width:
-        yield f"{length_words(item.width, context.units)} wide"
-    if item.applied:
+    yield version_number(item.stencil)
+    if item.stencil.width:
+        yield f"{length_words(item.stencil.width, context.units)} wide"
+    if item.is_applied:
         yield "On the skin"
 
 

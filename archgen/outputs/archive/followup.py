@@ -8,23 +8,16 @@ from archgen.outputs.archive.context import Context, Site
 from archgen.outputs.sheets.calendar import FILE
 from archgen.pieces.followup import Due, DueKind, DueState
 from archgen.publication.withdrawals import find_withdrawals
+from archgen.wording.followup import DUE_TITLES, due_mark, due_words
 from archgen.wording.pieces import Mark, day_words
 
 # Long past healed photos of a large archive; each stands on its piece's page too.
 MOST_PAST = 20
-_GROUPS = (
-    (DueKind.HEALED_PHOTO, "Photos of healed pieces", "Every healed piece has its photo."),
-    (DueKind.TOUCH_UP, "Touch-ups", "No touch-up is waiting."),
-    (DueKind.RELEASE, "Photo releases to ask for", "Nobody has to be asked."),
-)
-_MARKS = {
-    DueState.CLOSING: Mark("check-stop", "Closing", asks=True),
-    DueState.OPEN: Mark("check-ask", "Now", asks=True),
-    DueState.SOON: Mark("check-note", "Soon"),
-    DueState.LATER: Mark("check-note", "Later"),
-    DueState.PAST: Mark("check-note", "Long past"),
+_NOTHING = {
+    DueKind.HEALED_PHOTO: "Every healed piece has its photo.",
+    DueKind.TOUCH_UP: "No touch-up is waiting.",
+    DueKind.RELEASE: "Nobody has to be asked.",
 }
-_OVERDUE = Mark("check-ask", "Overdue", asks=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,15 +71,12 @@ class FollowUpView:
     calendar: str
 
 
-def followup_view(context: Context, items: Sequence[Due]) -> FollowUpView:
+def followup_view(context: Context) -> FollowUpView:
     """Make the page."""
     return FollowUpView(
         site=context.site,
-        now=due_now(items),
-        groups=tuple(
-            _group(context, [item for item in items if item.kind is kind], name, nothing)
-            for kind, name, nothing in _GROUPS
-        ),
+        now=due_now(context.due),
+        groups=tuple(_group(context, kind, name) for kind, name in DUE_TITLES.items()),
         removed=tuple(
             RemovedRow(
                 removal.title, context.piece_pages[removal.piece], removal.reason, day_words(removal.since) or ""
@@ -103,19 +93,21 @@ def due_now(items: Sequence[Due]) -> int:
     return sum(item.is_now for item in items)
 
 
-def _group(context: Context, items: Sequence[Due], name: str, nothing: str) -> DueGroup:
+def _group(context: Context, kind: DueKind, name: str) -> DueGroup:
+    items = [item for item in context.due if item.kind is kind]
     past = [item for item in items if item.state is DueState.PAST]
     written = [item for item in items if item.state is not DueState.PAST] + past[:MOST_PAST]
-    return DueGroup(name, nothing, tuple(_row(context, item) for item in written), max(len(past) - MOST_PAST, 0))
+    rows = tuple(_row(context, item) for item in written)
+    return DueGroup(name, _NOTHING[kind], rows, max(len(past) - MOST_PAST, 0))
 
 
 def _row(context: Context, item: Due) -> DueRow:
     return DueRow(
-        mark=_OVERDUE if item.is_now and item.state is DueState.PAST else _MARKS[item.state],
+        mark=due_mark(item),
         # What the group's name says already is left out.
-        words=item.words if item.is_wanted else "",
-        title=item.piece.title,
-        href=context.piece_pages[item.piece.id],
+        words=due_words(item, context.catalogue.built_on) if item.is_wanted else "",
+        title=context.overviews[item.piece_id].title,
+        href=context.piece_pages[item.piece_id],
         client=item.client or "",
         client_href=context.client_pages[item.client] if item.client else "",
         opens=day_words(item.opens) or "",
@@ -124,8 +116,7 @@ def _row(context: Context, item: Due) -> DueRow:
 
 
 def _limits(limits: Limits) -> Iterator[tuple[str, str, bool]]:
-    usual = Limits()
-    yield "Healed photo", f"from day {limits.healed_after_days}", limits.healed_after_days == usual.healed_after_days
-    window = (limits.touch_up_from_days, limits.touch_up_until_days)
-    is_default = window == (usual.touch_up_from_days, usual.touch_up_until_days)
-    yield "Touch-up", f"day {window[0]} to {window[1]}", is_default
+    is_default = limits.healed_after_days == Limits().healed_after_days
+    yield "Healed photo", f"from day {limits.healed_after_days}", is_default
+    window = f"day {limits.touch_up_from_days} to {limits.touch_up_until_days}"
+    yield "Touch-up", window, limits.has_usual_touch_up_days

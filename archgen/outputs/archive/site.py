@@ -7,7 +7,6 @@ from functools import cached_property
 from pathlib import Path
 from urllib.parse import quote
 
-from archgen.catalogue import Catalogue
 from archgen.outputs.archive.batches import batch_index, batch_view
 from archgen.outputs.archive.body import Figure
 from archgen.outputs.archive.cards import piece_list
@@ -24,6 +23,7 @@ from archgen.outputs.sheets.calendar import FILE as CALENDAR
 from archgen.outputs.sheets.calendar import followup_calendar
 from archgen.outputs.site_pages import asset_files, page, picture_files
 from archgen.picture_facts.facts import Derivative
+from archgen.pieces.survey import SurveyedCatalogue
 from archgen.publication.withdrawals import write_withdrawals
 from archgen.render.html import Theme, load_theme, script_value
 from archgen.storage.files import digest_bytes
@@ -76,7 +76,7 @@ class ArchiveSite:
             address on this machine.
     """
 
-    catalogue: Catalogue
+    catalogue: SurveyedCatalogue
     blobs: Path
     originals: str | None = None
 
@@ -94,8 +94,8 @@ class ArchiveSite:
         yield from asset_files(theme)
         yield from picture_files(_copies(self.catalogue), self.blobs)
         yield from _list_pages(theme, context)
-        for piece in self.catalogue.pieces:
-            yield page(theme, context.piece_pages[piece.id], "piece.html", piece_view(context, piece, figure))
+        for overview in context.overviews.values():
+            yield page(theme, context.piece_pages[overview.id], "piece.html", piece_view(context, overview, figure))
         yield page(theme, "clients.html", "clients.html", client_index(context))
         for code, path in context.client_pages.items():
             yield page(theme, path, "client.html", client_view(context, code, figure))
@@ -117,7 +117,7 @@ def way_to_originals(root: Path, out: Path) -> str | None:
     return quote(Path(way).as_posix())
 
 
-def _copies(catalogue: Catalogue) -> Iterator[Derivative]:
+def _copies(catalogue: SurveyedCatalogue) -> Iterator[Derivative]:
     for facts in catalogue.facts.values():
         yield from facts.screen
     for gauge in catalogue.gauges.values():
@@ -126,7 +126,7 @@ def _copies(catalogue: Catalogue) -> Iterator[Derivative]:
 
 def _follow_up(theme: Theme, context: Context) -> Iterator[Artifact]:
     catalogue = context.catalogue
-    yield page(theme, "followup.html", "followup.html", followup_view(context, context.due))
+    yield page(theme, "followup.html", "followup.html", followup_view(context))
     yield Artifact(CALENDAR, make=lambda: followup_calendar(context.due, catalogue))
 
 
@@ -145,7 +145,7 @@ def _list_pages(theme: Theme, context: Context) -> Iterator[Artifact]:
             orders=cards.orders,
             script=script.path,
             photos=sum(len(piece.photos) for piece in context.catalogue.pieces),
-            in_portfolio=sum(publication.shown for publication in context.publications.values()),
+            in_portfolio=sum(overview.publication.shown for overview in context.overviews.values()),
         )
         yield page(theme, path, "list.html", view)
 
@@ -168,9 +168,8 @@ def _list_script(theme: Theme, kind: str, cards: CardList) -> Artifact:
 
 def _plain_view(context: Context, pieces: CardList) -> PlainView:
     years: dict[str, list[PlainRow]] = {}
-    dated = {
-        context.piece_pages[piece.id]: piece.record.finished_on for piece in context.catalogue.pieces if piece.record
-    }
+    pages = context.piece_pages
+    dated = {pages[piece.id]: piece.record.finished_on for piece in context.catalogue.pieces if piece.record}
     for card in pieces.cards:
         day = dated.get(card.href)
         row = PlainRow(card.href, card.title, ", ".join(card.lines))

@@ -1,23 +1,22 @@
 """The list of all stencils, and what is worked out about one."""
 
-from collections.abc import Iterator
-
 from archgen.outputs.archive.cards import region_words
 from archgen.outputs.archive.context import Context, also_used
 from archgen.outputs.archive.lists import NOT_RECORDED, Card, CardList, ListEntry, Order, card_list, fold, texts_of
 from archgen.outputs.site_pages import picture
-from archgen.picture_facts.facts import ImageFacts
-from archgen.records.model import Piece, Stencil
-from archgen.units import size_words
-from archgen.wording.pieces import Mark, placement_words
+from archgen.pieces.overview import PieceOverview
+from archgen.pieces.versions import VersionOverview
+from archgen.wording.pieces import Mark, placement_words, version_number, version_size
+
+_UNDESCRIBED = Mark("check-ask", "Not described in the record", asks=True)
 
 
 def stencil_list(context: Context) -> CardList:
     """Make the list of all stencils, those that went on skin first, then newest."""
     entries = [
-        _stencil_entry(context, piece, stencil, facts)
-        for piece in context.catalogue.pieces
-        for stencil, facts in stencils_of(context, piece)
+        _stencil_entry(context, overview, version)
+        for overview in context.overviews.values()
+        for version in overview.versions
     ]
     groups = (("skin", "On the skin"), ("width", "Printed width"), ("subject", "Subject"), ("placement", "Placement"))
     orders = (
@@ -29,65 +28,46 @@ def stencil_list(context: Context) -> CardList:
     return card_list(entries, groups, orders)
 
 
-def stencils_of(context: Context, piece: Piece) -> Iterator[tuple[Stencil, ImageFacts | None]]:
-    """List the stencils of the record, then those only found in the folder, with their picture facts."""
-    named = piece.record.stencil if piece.record else ()
-    known = {f"{piece.folder}/{stencil.file}" for stencil in named}
-    prefix = len(piece.folder) + 1
-    found = tuple(Stencil(file=path[prefix:]) for path in piece.stencils if path not in known)
-    for stencil in named + found:
-        yield stencil, context.facts(piece, stencil.file)
-
-
-def stencil_height_mm(stencil: Stencil, facts: ImageFacts | None) -> float | None:
-    """Work out the printed height of the marks from their width; None when either is unknown."""
-    if stencil.width is None or facts is None or facts.marks is None:
-        return None
-    left, top, right, bottom = facts.marks
-    return stencil.width * (bottom - top) / (right - left) if right > left else None
-
-
-def _stencil_entry(context: Context, piece: Piece, stencil: Stencil, facts: ImageFacts | None) -> ListEntry:
-    applied = piece.record is not None and stencil == piece.record.applied_stencil
-    height = stencil_height_mm(stencil, facts)
-    version = f"Version {stencil.version}" if stencil.version is not None else "No version recorded"
-    size = size_words(stencil.width, height and round(height), context.units) or "Width not recorded"
-    alt = f"Stencil of {piece.title}, {version.lower()}"
-    card = Card(
-        href=f"{context.piece_pages[piece.id]}#stencils",
-        title=piece.title,
-        picture=picture(facts.screen, alt, wanted_px=600) if facts else None,
-        drawing=True,
-        longest_mm=max(stencil.width or 0, height or 0) or None,
-        lines=(f"{version} · {size}",),
-        soft=stencil.note,
-        marks=(Mark("check-ask", "Not described in the record", asks=True),) if _is_undescribed(piece, stencil) else (),
-        applied=applied,
-        mirrored=stencil.mirrored,
-        also=also_used(context, f"{piece.folder}/{stencil.file}"),
-    )
-    record = piece.record
+def _stencil_entry(context: Context, overview: PieceOverview, version: VersionOverview) -> ListEntry:
+    stencil, record = version.stencil, overview.record
+    size = version_size(version, context.units)
+    card = _stencil_card(context, overview, version, size)
+    subjects = record.subjects if record else ()
     traits = {
-        "skin": ("on the skin" if applied else "not used",),
+        "skin": ("on the skin" if version.is_applied else "not used",),
         "width": (width_class(stencil.width),),
-        "subject": record.subjects if record else (),
+        "subject": subjects,
         "placement": (region_words(record),) if record else (),
     }
-    texts = [piece.title, piece.id, *texts_of(stencil), size, *(record.subjects if record else ())]
+    texts = [overview.title, overview.id, *texts_of(stencil), size, *subjects]
     texts += [*record.styles, placement_words(record.placement) or ""] if record else []
     day = record.finished_on if record else None
-    newest = (-day.toordinal() if day else 0, piece.id, -(stencil.version or 0), stencil.file)
+    newest = (-day.toordinal() if day else 0, overview.id, -(stencil.version or 0), stencil.file)
     sorted_by = {
-        "applied": (not applied, newest),
+        "applied": (not version.is_applied, newest),
         "newest": newest,
-        "title": (piece.title.lower(), newest),
+        "title": (overview.title.lower(), newest),
         "largest": (-(stencil.width or 0), newest),
     }
     return ListEntry(card, fold(texts), traits, sorted_by)
 
 
-def _is_undescribed(piece: Piece, stencil: Stencil) -> bool:
-    return piece.record is None or stencil not in piece.record.stencil
+def _stencil_card(context: Context, overview: PieceOverview, version: VersionOverview, size: str) -> Card:
+    stencil, name = version.stencil, version_number(version.stencil)
+    alt = f"Stencil of {overview.title}, {name.lower()}"
+    return Card(
+        href=f"{context.piece_pages[overview.id]}#stencils",
+        title=overview.title,
+        picture=picture(version.facts.screen, alt, wanted_px=600) if version.facts else None,
+        drawing=True,
+        longest_mm=max(stencil.width or 0, version.height_mm or 0) or None,
+        lines=(f"{name} · {size}",),
+        soft=stencil.note,
+        marks=() if version.is_described else (_UNDESCRIBED,),
+        applied=version.is_applied,
+        mirrored=stencil.mirrored,
+        also=also_used(context, version.elsewhere),
+    )
 
 
 def width_class(width_mm: float | None) -> str:

@@ -12,9 +12,9 @@ import PIL
 import segno
 from PIL import Image
 
-from archgen.catalogue import Catalogue
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.sheets.view import CaseSheet, case_sheet
+from archgen.pieces.survey import SurveyedCatalogue
 from archgen.render.body_figure import for_paper
 from archgen.render.html import load_theme
 from archgen.render.typst_pdf import make_pdf, versions
@@ -32,7 +32,7 @@ UNDATED = dt.date(2000, 1, 1)
 class CaseSheets:
     """The folder of case sheets; a piece whose record cannot be used has none."""
 
-    catalogue: Catalogue
+    catalogue: SurveyedCatalogue
     blobs: Path
 
     folder = "sheets"
@@ -40,9 +40,9 @@ class CaseSheets:
     def artifacts(self) -> Iterator[Artifact]:
         """List one PDF per readable piece."""
         press = Press(self.blobs)
-        for piece in self.catalogue.pieces:
-            if piece.record:
-                yield press.artifact(case_sheet(piece, piece.record, self.catalogue))
+        for overview in self.catalogue.overviews.values():
+            if overview.record:
+                yield press.artifact(case_sheet(overview, overview.record, self.catalogue))
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ from archgen.render.html import load_theme
 from archgen.render.typst_pdf import make_pdf
 from archgen.tracing.recall import LotKind, LotUse, Trace
 from archgen.units import date_words
-from archgen.wording.pieces import count_words, day_words, late_mark, placement_words
+from archgen.wording.pieces import LATE, count_words, day_words, placement_words
 
 # What a spreadsheet takes for a formula when a cell begins with it.
 _FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
@@ -132,7 +132,7 @@ def _line(use: LotUse, catalogue: Catalogue, *, with_names: bool) -> Line:
         lot=use.lot or "",
         product=_product(use.maker, use.name),
         use=use.use or "",
-        warning=mark.words if (mark := late_mark(use.expiry, use.day)) else "",
+        warning=LATE.words if use.was_late else "",
     )
 
 
@@ -258,11 +258,10 @@ def _kinds_words(kinds: Iterable[LotKind]) -> str:
 
 def _use_cells(name: str, use: LotUse) -> tuple[str, ...]:
     record = use.piece.record
-    mark = late_mark(use.expiry, use.day)
     cells = (
         name, use.kind.value, use.lot, use.name, use.maker, use.client, use.piece.id, use.piece.title,
         use.day.isoformat() if use.day else None, placement_words(record.placement) if record else None, use.use,
-        mark.words if mark else None,
+        LATE.words if use.was_late else None,
     )  # fmt: skip
     return tuple(cell or "" for cell in cells)
 

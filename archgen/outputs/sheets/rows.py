@@ -3,16 +3,16 @@
 import datetime as dt
 from dataclasses import dataclass
 
-from archgen.catalogue import Catalogue
 from archgen.picture_facts.facts import ImageFacts
-from archgen.publication.rights import Answer, Rights
-from archgen.records.model import Ink, Needle, Piece, PieceRecord, Reference, Stencil
+from archgen.pieces.materials import InkUse, NeedleUse
+from archgen.pieces.references import ReferenceOverview
+from archgen.pieces.versions import VersionOverview
+from archgen.records.model import PieceRecord
 from archgen.records.vocabulary.licences import license_words
-from archgen.records.vocabulary.needles import read_needles
 from archgen.units import date_words, hours_words, length_words
+from archgen.wording.pieces import SITTING_WORDS, ruling_mark
 
 THUMBNAIL_PX = 240  # 20 mm at 300 dpi
-_ANSWERS = {Answer.YES: "Yes", Answer.HOLD: "Ask first", Answer.NO: "No"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,41 +42,38 @@ def picture_of(facts: ImageFacts, wanted_px: int, alt: str, caption: tuple[str, 
     return SheetPicture(copy.blob, copy.height / copy.width, alt, caption)
 
 
-def needle_row(needle: Needle, used: dt.date | None, today: dt.date) -> Row:
+def needle_row(use: NeedleUse, today: dt.date) -> Row:
     """Say what a needle is read as, what it was for, its lots, expiry and bundle."""
-    readings = read_needles(needle.code)
+    needle = use.needle
     lots = [needle.batch, f"sterilisation {needle.sterilisation}" if needle.sterilisation else None]
     cells = (
-        "; ".join(reading.words() for reading in readings if reading.grouping),
+        "; ".join(reading.words() for reading in use.readings if reading.grouping),
         needle.use or "–",
         ", ".join(lot for lot in lots if lot) or "–",
         date_words(needle.expiry) if needle.expiry else "–",
-        ", ".join(f"{reading.bundle_mm:.2f} mm" for reading in readings if reading.bundle_mm is not None),
+        ", ".join(f"{bundle[1]:.2f} mm" for bundle in use.bundles_mm if bundle),
     )
-    return Row(cells, code=needle.code, warning=_expired(needle.expiry, used, today))
+    return Row(cells, code=needle.code, warning=_expired(needle.expiry, today, was_late=use.was_late))
 
 
-def ink_row(ink: Ink, used: dt.date | None, catalogue: Catalogue) -> Row:
+def ink_row(use: InkUse, today: dt.date) -> Row:
     """Say what an ink is, what it was for, when it was opened and when it expires."""
-    batch = catalogue.bottle(ink.batch)
-    expiry = ink.expiry or (batch.expiry if batch else None)
-    name = ink.name or (batch.name if batch else None)
-    maker = ink.maker or (batch.maker if batch else None)
+    ink, bottle = use.ink, use.bottle
     warnings = [
-        f"recalled {date_words(batch.recalled)}" if batch and batch.recalled else "",
-        _expired(expiry, used, catalogue.built_on),
-        "batch not recorded" if not ink.batch else "" if batch else "batch not in inks.toml",
+        f"recalled {date_words(bottle.recalled)}" if bottle and bottle.recalled else "",
+        _expired(ink.expiry, today, was_late=use.was_late),
+        "batch not recorded" if not ink.batch else "" if bottle else "batch not in inks.toml",
     ]
-    opened = date_words(batch.opened) if batch and batch.opened else "–"
-    words = ", ".join(part for part in (name, maker) if part) or "–"
-    cells = (words, ink.use or "–", opened, date_words(expiry) if expiry else "–")
+    opened = date_words(bottle.opened) if bottle and bottle.opened else "–"
+    words = ", ".join(part for part in (ink.name, ink.maker) if part) or "–"
+    cells = (words, ink.use or "–", opened, date_words(ink.expiry) if ink.expiry else "–")
     return Row(cells, code=ink.batch or "–", warning="; ".join(word for word in warnings if word))
 
 
-def _expired(expiry: dt.date | None, used: dt.date | None, today: dt.date) -> str:
-    if expiry is None or expiry >= today:
-        return ""
-    return "expired before it was used" if used and expiry < used else "expired by now"
+def _expired(expiry: dt.date | None, today: dt.date, *, was_late: bool) -> str:
+    if was_late:
+        return "expired before it was used"
+    return "expired by now" if expiry and expiry < today else ""
 
 
 def sitting_rows(record: PieceRecord) -> tuple[Row, ...]:
@@ -85,7 +82,7 @@ def sitting_rows(record: PieceRecord) -> tuple[Row, ...]:
         Row(
             (
                 date_words(sitting.date),
-                "Touch-up" if sitting.kind.value == "touch-up" else "Sitting",
+                SITTING_WORDS[sitting.kind],
                 hours_words(sitting.hours) if sitting.hours is not None else "–",
                 sitting.note or "–",
             )
@@ -94,22 +91,24 @@ def sitting_rows(record: PieceRecord) -> tuple[Row, ...]:
     )
 
 
-def version_row(piece: Piece, stencil: Stencil, catalogue: Catalogue) -> Row:
+def version_row(version: VersionOverview, units: str) -> Row:
     """Say what a stencil version came from, how wide it is and what was noted."""
+    stencil = version.stencil
     origin = [f"version {stencil.parent}"] if stencil.parent is not None else [_name(file) for file in stencil.from_]
-    notes = ["on the skin"] if stencil.applied else []
+    notes = ["on the skin"] if version.is_applied else []
     notes += ["stored mirrored"] if stencil.mirrored else []
     cells = (
         str(stencil.version) if stencil.version is not None else "–",
         ", ".join(origin) or "–",
-        length_words(stencil.width, catalogue.config.archive.units) if stencil.width else "–",
+        length_words(stencil.width, units) if stencil.width else "–",
         "; ".join([*notes, stencil.note] if stencil.note else notes) or "–",
     )
-    return Row(cells, code=_name(stencil.file), picture=_thumbnail(piece, stencil.file, catalogue))
+    return Row(cells, code=_name(stencil.file), picture=_thumbnail(stencil.file, version.facts))
 
 
-def reference_row(piece: Piece, reference: Reference, rights: Rights, catalogue: Catalogue) -> Row:
+def reference_row(one: ReferenceOverview) -> Row:
     """Say where a reference is from, which right is recorded and what it lets one do."""
+    reference, rights = one.reference, one.rights
     origin = [
         reference.creator,
         reference.source,
@@ -122,16 +121,17 @@ def reference_row(piece: Piece, reference: Reference, rights: Rights, catalogue:
         f"obtained {date_words(reference.obtained)}" if reference.obtained else None,
         f"until {date_words(reference.expires)}" if reference.expires else None,
     ]
+    rulings = (rights.use, rights.show_reference, rights.show_piece) if rights else ()
     cells = (
         "; ".join(part for part in origin if part) or "–",
         "; ".join(part for part in right if part) or "–",
-        *(_ANSWERS[ruling.answer] for ruling in (rights.use, rights.show_reference, rights.show_piece)),
+        *(ruling_mark(ruling).words for ruling in rulings),
     )
     return Row(
         cells,
         code=_name(reference.file) if reference.file else "link only",
-        warning="" if rights.is_recorded else "no right recorded",
-        picture=_thumbnail(piece, reference.file, catalogue),
+        warning="" if rights and rights.is_recorded else "no right recorded",
+        picture=_thumbnail(reference.file, one.facts) if reference.file else None,
     )
 
 
@@ -139,6 +139,5 @@ def _name(file: str) -> str:
     return file.rpartition("/")[2]
 
 
-def _thumbnail(piece: Piece, file: str | None, catalogue: Catalogue) -> SheetPicture | None:
-    facts = catalogue.picture(piece, file) if file else None
+def _thumbnail(file: str, facts: ImageFacts | None) -> SheetPicture | None:
     return picture_of(facts, THUMBNAIL_PX, f"Small picture of {file}") if facts else None

@@ -199,9 +199,9 @@ def find_placement(text: str) -> PlaceReading:
 
 
 def placement_words(region: str | None, side: Side | None = None) -> str | None:
-    """Write a placement for people, side last: "Outer forearm, left"; None when no region is recorded."""
+    """Write a placement for people, side last: "Outer forearm, left", the middle without one; None for no region."""
     if region is None:
         return None
     place = PLACES.get(region)
     words = place.words if place else region
-    return f"{words}, {side.value}" if side else words
+    return f"{words}, {side.value}" if side and side is not Side.CENTRE else words

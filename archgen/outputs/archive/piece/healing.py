@@ -1,14 +1,13 @@
 """The days since a piece was finished, laid out on a rule: photos, checks, touch-ups, the touch-up window."""
 
-import datetime as dt
 import math
 from collections import Counter
 from dataclasses import dataclass
 
 from archgen.config import Limits
-from archgen.outputs.archive.context import Context, photos_of
-from archgen.records.model import Photo, Piece, PieceRecord, SittingKind, Stage
-from archgen.units import add_days
+from archgen.pieces.overview import PieceOverview
+from archgen.records.model import PieceRecord, SittingKind, Stage
+from archgen.units import days_between
 from archgen.wording.pieces import STAGE_WORDS, count_words
 
 # The drawing is this many units wide, 0 and the last day standing a little inside.
@@ -46,15 +45,11 @@ class HealingRule:
     is_default_window: bool
 
 
-def healing_rule(context: Context, piece: Piece, record: PieceRecord) -> HealingRule | None:
+def healing_rule(overview: PieceOverview, record: PieceRecord, limits: Limits) -> HealingRule | None:
     """Lay out the days of a piece; None when its end is not known or nothing happened since."""
-    start = record.finished_on
-    if start is None:
-        return None
-    events = _events(context, piece, record, start)
+    events = _events(overview, record)
     if not events:
         return None
-    limits = context.catalogue.config.limits
     last_day = max(SHORTEST_DAYS, limits.touch_up_until_days + 20, _nice(max(events)))
     scale = (RIGHT - LEFT) / last_day
     step = last_day // 40 or 1
@@ -69,35 +64,27 @@ def healing_rule(context: Context, piece: Piece, record: PieceRecord) -> Healing
         window_days=(limits.touch_up_from_days, limits.touch_up_until_days),
         last_day=last_day,
         rows=1 + max((post.row for post in posts if post.row is not None), default=0),
-        is_default_window=(limits.touch_up_from_days, limits.touch_up_until_days)
-        == (Limits().touch_up_from_days, Limits().touch_up_until_days),
+        is_default_window=limits.has_usual_touch_up_days,
     )
 
 
-def photo_day(context: Context, piece: Piece, photo: Photo) -> dt.date | None:
-    """Give the recorded day of a photo, else the camera's."""
-    if photo.taken:
-        return photo.taken
-    facts = context.facts(piece, photo.file)
-    return facts.taken.date() if facts and facts.taken else None
-
-
-def _events(context: Context, piece: Piece, record: PieceRecord, start: dt.date) -> dict[int, str]:
+def _events(overview: PieceOverview, record: PieceRecord) -> dict[int, str]:
     seen: dict[int, list[str]] = {}
-    photos: Counter[tuple[int, Stage | None]] = Counter()
-    for photo in photos_of(piece):
-        taken = photo_day(context, piece, photo)
-        if taken and photo.stage is not Stage.IN_PROGRESS and taken >= start:
-            photos[(taken - start).days, photo.stage] += 1
+    photos = Counter(
+        (one.days_after, one.stage)
+        for one in overview.photos.shown
+        if one.days_after is not None and one.stage is not Stage.IN_PROGRESS
+    )
     for (day, stage), number in photos.items():
         word = STAGE_WORDS[stage].lower() if stage else "photo"
         seen.setdefault(day, []).append(word if number == 1 else count_words(number, f"{word} photo"))
-    for healing in record.healing:
-        if healing.date >= start:
-            seen.setdefault((healing.date - start).days, []).append("check")
+    for look in overview.follow_up.looks:
+        if look.days_after is not None:
+            seen.setdefault(look.days_after, []).append("check")
     for sitting in record.sitting:
-        if sitting.kind is SittingKind.TOUCH_UP and sitting.date >= start:
-            seen.setdefault((sitting.date - start).days, []).append("touch-up")
+        after = days_between(record.finished_on, sitting.date)
+        if sitting.kind is SittingKind.TOUCH_UP and after is not None:
+            seen.setdefault(after, []).append("touch-up")
     return {day: ", ".join(dict.fromkeys(words)) for day, words in sorted(seen.items())}
 
 
@@ -119,15 +106,3 @@ def _posts(events: dict[int, str], scale: float) -> tuple[Post, ...]:
         begins[row:] = [x, *begins[row + 1 :]]
         posts.append(Post(day, round(x, 1), words, row if row < _ROWS else None, ends_here=end > WIDTH))
     return tuple(reversed(posts))
-
-
-def days_after(day: dt.date | None, record: PieceRecord | None) -> int | None:
-    """Give the days between the end of a piece and a later day."""
-    start = record.finished_on if record else None
-    return (day - start).days if day and start and day >= start else None
-
-
-def touch_up_until(record: PieceRecord, limits: Limits) -> dt.date | None:
-    """Give the last day of the touch-up window."""
-    start = record.finished_on
-    return add_days(start, limits.touch_up_until_days) if start else None

@@ -1,14 +1,15 @@
 """The stencil versions of a piece, drawn to one common scale in the order they were made from each other."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from archgen.outputs.archive.context import AlsoUsed, Context, also_used
-from archgen.outputs.archive.stencils import stencil_height_mm, stencils_of
 from archgen.picture_facts.facts import Derivative, ImageFacts
-from archgen.records.model import Piece, Stencil
-from archgen.units import length_words, size_words
-from archgen.wording.pieces import count_words
+from archgen.pieces.overview import PieceOverview
+from archgen.pieces.versions import VersionOverview
+from archgen.records.model import Stencil
+from archgen.units import length_words
+from archgen.wording.pieces import count_words, version_number, version_size
 
 # The largest version of a piece fills this box on the page.
 BOX_WIDTH_PX, BOX_HEIGHT_PX = 200, 300
@@ -52,80 +53,49 @@ class Version:
     file: str
     leads_on: bool
     described: bool
-    also: tuple[AlsoUsed, ...] = ()
-    column: int = 0
-    starts_row: bool = False
+    also: tuple[AlsoUsed, ...]
+    column: int
+    starts_row: bool
 
 
-def lineage(context: Context, piece: Piece) -> tuple[Version, ...]:
-    """List the versions of a piece, each after the one it was made from."""
-    rows = list(_in_order(list(stencils_of(context, piece))))
-    scale = _scale(rows)
-    versions = [_version(context, piece, stencil, facts, scale) for stencil, facts in rows]
-    placed: list[Version] = []
-    columns: dict[int | None, int] = {}
-    for version, (stencil, _) in zip(versions, rows, strict=True):
-        column = columns.get(stencil.parent, -1) + 1 if stencil.parent is not None else 0
-        columns.setdefault(stencil.version, column)
-        beside = column > 0 and rows[len(placed) - 1][0].version == stencil.parent
-        if beside:
-            placed[-1] = replace(placed[-1], leads_on=True)
-        placed.append(replace(version, column=column, starts_row=not beside))
-    return tuple(placed)
+def lineage(context: Context, overview: PieceOverview) -> tuple[Version, ...]:
+    """Draw the versions of a piece, each after the one it was made from."""
+    scale = _scale(overview.versions)
+    return tuple(_version(context, overview, version, scale) for version in overview.versions)
 
 
-def _in_order(rows: list[tuple[Stencil, ImageFacts | None]]) -> Iterator[tuple[Stencil, ImageFacts | None]]:
-    """Walk from each first version down its children; a parent that does not exist, or a ring, hides nothing."""
-    left = sorted(rows, key=lambda row: (row[0].version is None, row[0].version or 0, row[0].file))
-    known = {stencil.version for stencil, _ in left}
-
-    def children(parent: int | None) -> Iterator[tuple[Stencil, ImageFacts | None]]:
-        for row in [row for row in left if row[0].parent == parent]:
-            if row in left:
-                left.remove(row)
-                yield row
-                if row[0].version is not None:
-                    yield from children(row[0].version)
-
-    while left:
-        start = next((row for row in left if row[0].parent is None or row[0].parent not in known), left[0])
-        left.remove(start)
-        yield start
-        if start[0].version is not None:
-            yield from children(start[0].version)
-
-
-def _scale(rows: list[tuple[Stencil, ImageFacts | None]]) -> float:
+def _scale(versions: Sequence[VersionOverview]) -> float:
     """Give the pixels per millimetre at which the largest version fills the box."""
-    widths = [stencil.width for stencil, _ in rows if stencil.width]
-    heights = [height for stencil, facts in rows if (height := stencil_height_mm(stencil, facts))]
+    widths = [version.stencil.width for version in versions if version.stencil.width]
+    heights = [version.height_mm for version in versions if version.height_mm]
     scales = [BOX_WIDTH_PX / max(widths)] if widths else [1.0]
     scales += [BOX_HEIGHT_PX / max(heights)] if heights else []
     return min(scales)
 
 
-def _version(context: Context, piece: Piece, stencil: Stencil, facts: ImageFacts | None, scale: float) -> Version:
-    name = f"Version {stencil.version}" if stencil.version is not None else "No version recorded"
+def _version(context: Context, overview: PieceOverview, version: VersionOverview, scale: float) -> Version:
+    stencil, facts = version.stencil, version.facts
+    name = version_number(stencil)
     sources = ", ".join(path.rpartition("/")[2] for path in stencil.from_)
     parent = f"from version {stencil.parent}" if stencil.parent is not None else "first drawing"
-    record = piece.record
-    height = stencil_height_mm(stencil, facts)
     return Version(
         name=name,
         made_from=f"{parent}, after {sources}" if sources else parent,
         note=stencil.note or "",
-        applied=record is not None and stencil == record.applied_stencil,
+        applied=version.is_applied,
         mirrored=stencil.mirrored,
         drawing=_drawing(stencil, facts, scale) if facts else None,
-        alt=f"Stencil of {piece.title}, {name.lower()}",
+        alt=f"Stencil of {overview.title}, {name.lower()}",
         width=length_words(stencil.width, context.units) if stencil.width else "",
-        size=size_words(stencil.width, height and round(height), context.units) or "Width not recorded",
+        size=version_size(version, context.units),
         landmarks=count_words(len(stencil.landmark), "landmark") if stencil.landmark else "",
-        original=context.original(f"{piece.folder}/{stencil.file}", depth=1),
+        original=context.original(version.path, depth=1),
         file=stencil.file.rpartition("/")[2],
-        leads_on=False,
-        described=record is not None and stencil in record.stencil,
-        also=also_used(context, f"{piece.folder}/{stencil.file}"),
+        leads_on=version.leads_on,
+        described=version.is_described,
+        also=also_used(context, version.elsewhere),
+        column=version.column,
+        starts_row=version.starts_row,
     )
 
 

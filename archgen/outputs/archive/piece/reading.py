@@ -2,14 +2,14 @@
 
 from dataclasses import dataclass
 
-from archgen.outputs.archive.context import Context
-from archgen.outputs.reprints.stencil_reprint import ready_prints
+from archgen.config import Limits
+from archgen.outputs.reprints.stencil_reprint import print_path
 from archgen.picture_facts.facts import Derivative, ImageFacts
-from archgen.picture_facts.gauge_facts import GaugeFacts, PairJob
-from archgen.pieces.gauging import version_pairs
+from archgen.picture_facts.gauge_facts import GaugeFacts
+from archgen.pieces.overview import PieceOverview
 from archgen.pieces.prints import version_words
-from archgen.records.model import Piece, PieceRecord, Stencil
-from archgen.records.vocabulary.limb import limb_at
+from archgen.pieces.versions import VersionOverview, VersionPair
+from archgen.wording.prints import ready_words, sheets_words
 from archgen.wording.readings import gauge_lines, limb_lines, place_words
 
 # The larger of two overlaid versions fills this box on the page.
@@ -76,89 +76,76 @@ class LimbView:
     lines: tuple[str, ...]
 
 
-def print_buttons(context: Context, piece: Piece) -> tuple[PrintButton, ...]:
+def print_buttons(overview: PieceOverview, units: str) -> tuple[PrintButton, ...]:
     """List the ways to print the stencils of a piece."""
-    applied = piece.record.applied_stencil if piece.record else None
-    ready = ready_prints(context.catalogue, piece)
-    several = len({one.stencil.file for one in ready}) > 1
+    several = len({one.stencil.file for one in overview.prints}) > 1
     return tuple(
         PrintButton(
-            f"../../{one.path}" if one.path else "",
-            one.words,
-            f"{version_words(one.stencil)} · {one.soft}" if several else one.soft,
-            one.stencil == applied,
+            href=f"../../{print_path(one)}" if one.name else "",
+            words=ready_words(one, units),
+            soft=f"{version_words(one.stencil)} · {sheets_words(one)}" if several else sheets_words(one),
+            applied=one.is_applied,
         )
-        for one in ready
+        for one in overview.prints
     )
 
 
-def readings(context: Context, piece: Piece) -> tuple[VersionReading, ...]:
+def readings(overview: PieceOverview, limits: Limits) -> tuple[VersionReading, ...]:
     """List the gauges of a piece's versions, the applied one first."""
-    record = piece.record
-    if record is None:
-        return ()
-    found = []
-    for stencil in sorted(record.stencil, key=lambda one: one != record.applied_stencil):
-        gauge = context.catalogue.gauge(piece, stencil)
-        if gauge is not None:
-            found.append(_reading(context, record, stencil, gauge))
-    return tuple(found)
+    ordered = sorted(overview.versions, key=lambda version: not version.is_applied)
+    return tuple(_reading(overview, version, version.gauge, limits) for version in ordered if version.gauge)
 
 
-def _reading(context: Context, record: PieceRecord, stencil: Stencil, gauge: GaugeFacts) -> VersionReading:
+def _reading(overview: PieceOverview, version: VersionOverview, gauge: GaugeFacts, limits: Limits) -> VersionReading:
     return VersionReading(
-        name=version_words(stencil),
-        applied=stencil == record.applied_stencil,
+        name=version_words(version.stencil),
+        applied=version.is_applied,
         src=f"../img/{gauge.screen.blob}",
         width=gauge.screen.width,
         height=gauge.screen.height,
-        lines=tuple(gauge_lines(gauge, record, context.catalogue.config.limits)),
+        lines=tuple(gauge_lines(gauge, overview.finest, limits)),
         places=place_words(gauge),
     )
 
 
-def overlays(context: Context, piece: Piece) -> tuple[VersionOverlay, ...]:
+def overlays(overview: PieceOverview) -> tuple[VersionOverlay, ...]:
     """Lay each version over the one it was made from."""
     found: list[VersionOverlay] = []
-    for parent, child, job in version_pairs(context.catalogue, piece):
-        shift = context.catalogue.overlays.get(job)
-        facts = [context.facts(piece, stencil.file) for stencil in (parent, child)]
-        if shift is None or facts[0] is None or facts[1] is None:
-            continue
-        found.append(
-            _overlay(len(found) + 1, (parent, child), (facts[0], facts[1]), job, (shift.right_mm, shift.down_mm))
-        )
+    for pair in overview.overlays:
+        versions = overview.versions[pair.parent], overview.versions[pair.child]
+        facts = versions[0].facts, versions[1].facts
+        if facts[0] and facts[1]:
+            found.append(_overlay(len(found) + 1, pair, versions, (facts[0], facts[1])))
     return tuple(found)
 
 
 def _overlay(
     number: int,
-    versions: tuple[Stencil, Stencil],
+    pair: VersionPair,
+    versions: tuple[VersionOverview, VersionOverview],
     facts: tuple[ImageFacts, ImageFacts],
-    job: PairJob,
-    shift_mm: tuple[float, float],
 ) -> VersionOverlay:
-    sizes = [(width, width * _aspect(fact)) for width, fact in zip((job.first_mm, job.second_mm), facts, strict=True)]
-    left, top = min(0.0, shift_mm[0]), min(0.0, shift_mm[1])
-    right = max(sizes[0][0], shift_mm[0] + sizes[1][0])
-    bottom = max(sizes[0][1], shift_mm[1] + sizes[1][1])
-    wide, high = right - left, bottom - top
+    widths = pair.parent_mm, pair.child_mm
+    heights = [width * _aspect(fact) for width, fact in zip(widths, facts, strict=True)]
+    left, top = min(0.0, pair.right_mm), min(0.0, pair.down_mm)
+    wide = max(widths[0], pair.right_mm + widths[1]) - left
+    high = max(heights[0], pair.down_mm + heights[1]) - top
     scale = min(OVERLAY_PX / wide, OVERLAY_PX / high)
-    corners = ((-left, -top), (shift_mm[0] - left, shift_mm[1] - top))
+    corners = ((-left, -top), (pair.right_mm - left, pair.down_mm - top))
     laid = [
-        _laid(fact, corner, size[0], stencil.mirrored)
-        for fact, corner, size, stencil in zip(facts, corners, sizes, versions, strict=True)
+        _laid(fact, corner, width, version.stencil.mirrored)
+        for fact, corner, width, version in zip(facts, corners, widths, versions, strict=True)
     ]
     return VersionOverlay(
         number=number,
-        first_name=version_words(versions[0]),
-        second_name=version_words(versions[1]),
+        first_name=version_words(versions[0].stencil),
+        second_name=version_words(versions[1].stencil),
         view_box=f"0 0 {wide:.2f} {high:.2f}",
         width=round(wide * scale),
         height=round(high * scale),
         first=laid[0],
         second=laid[1],
-        to_scale=bool(versions[0].width and versions[1].width),
+        to_scale=pair.is_to_scale,
     )
 
 
@@ -189,20 +176,15 @@ def _copy_for(facts: ImageFacts) -> Derivative:
     return next((copy for copy in by_width if copy.width >= 2 * OVERLAY_PX), by_width[-1])
 
 
-def on_limb(context: Context, piece: Piece) -> LimbView | None:
+def on_limb(overview: PieceOverview, units: str) -> LimbView | None:
     """Show how the applied design sits on the limb; None without a girth or a width."""
-    record = piece.record
-    applied = record.applied_stencil if record else None
-    if record is None or applied is None:
-        return None
-    limb = limb_at(record.placement)
-    gauge = context.catalogue.gauge(piece, applied)
-    if limb is None or gauge is None or gauge.limb is None:
+    gauge = overview.applied.gauge if overview.applied else None
+    if gauge is None or gauge.limb is None or overview.limb is None or overview.stencil_wrap is None:
         return None
     return LimbView(
         src=f"../img/{gauge.limb.blob}",
         width=gauge.limb.width,
         height=gauge.limb.height,
-        alt=f"{piece.title} on an upright limb, seen from straight ahead",
-        lines=tuple(limb_lines(gauge.width_mm, limb, context.units)),
+        alt=f"{overview.title} on an upright limb, seen from straight ahead",
+        lines=tuple(limb_lines(overview.stencil_wrap, overview.limb, units)),
     )

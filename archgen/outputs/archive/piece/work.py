@@ -1,18 +1,18 @@
 """The tables of a piece's work: needles, inks, references."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import zip_longest
 
 from archgen.outputs.archive.context import AlsoUsed, Context, also_used
 from archgen.outputs.site_pages import PagePicture, picture
-from archgen.publication.rights import Rights
-from archgen.records.model import Ink, Likeness, Piece, PieceRecord, Reference
+from archgen.pieces.materials import InkUse, NeedleUse
+from archgen.pieces.overview import PieceOverview
+from archgen.pieces.references import ReferenceOverview
+from archgen.records.model import Likeness, Reference
 from archgen.records.vocabulary.licences import license_url, license_words
-from archgen.records.vocabulary.needles import NeedleReading, read_needles
 from archgen.units import date_words
 from archgen.wording.embedded import source_words, told_words
-from archgen.wording.pieces import Mark, day_words, late_mark, ruling_mark
+from archgen.wording.pieces import LATE, Mark, day_words, ruling_mark
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,89 +73,82 @@ class ReferenceRow:
     told: tuple[tuple[str, str], ...]
 
 
-def needle_rows(context: Context, record: PieceRecord) -> tuple[NeedleRow, ...]:
+def needle_rows(context: Context, overview: PieceOverview) -> tuple[NeedleRow, ...]:
     """Make the needle table."""
-    return tuple(
-        NeedleRow(
-            code=needle.code,
-            read_as=tuple(reading.words() for reading in read_needles(needle.code)),
-            use=needle.use or "",
-            bundle=tuple(_bundle(reading) for reading in read_needles(needle.code)),
-            batches=tuple(
-                BatchLink(text, "../" + context.batch_pages[text])
-                for text in (needle.batch, needle.sterilisation)
-                if text
-            ),
-            expiry=day_words(needle.expiry) or "",
-            late=late_mark(needle.expiry, record.finished_on),
-        )
-        for needle in record.needle
+    return tuple(_needle_row(context, use) for use in overview.needles)
+
+
+def _needle_row(context: Context, use: NeedleUse) -> NeedleRow:
+    needle = use.needle
+    return NeedleRow(
+        code=needle.code,
+        read_as=tuple(reading.words() for reading in use.readings),
+        use=needle.use or "",
+        bundle=tuple(map(_bundle, use.bundles_mm)),
+        batches=tuple(_batch_link(context, text) for text in (needle.batch, needle.sterilisation) if text),
+        expiry=day_words(needle.expiry) or "",
+        late=LATE if use.was_late else None,
     )
 
 
-def _bundle(reading: NeedleReading) -> str:
-    widest, least = reading.bundle_mm, reading.bundle_at_least_mm
-    if widest is None:
+def _batch_link(context: Context, text: str) -> BatchLink:
+    return BatchLink(text, "../" + context.batch_pages[text])
+
+
+def _bundle(bundle_mm: tuple[float | None, float] | None) -> str:
+    if bundle_mm is None:
         return "–"
+    least, widest = bundle_mm
     return f"{widest:.2f} mm" if least == widest else f"up to {widest:.1f} mm"
 
 
-def ink_rows(context: Context, record: PieceRecord) -> tuple[InkRow, ...]:
+def ink_rows(context: Context, overview: PieceOverview) -> tuple[InkRow, ...]:
     """Make the ink table."""
-    return tuple(_ink_row(context, record, ink) for ink in record.ink)
+    return tuple(_ink_row(context, use) for use in overview.inks)
 
 
-def _ink_row(context: Context, record: PieceRecord, ink: Ink) -> InkRow:
-    known = context.catalogue.bottle(ink.batch)
-    expiry = ink.expiry or (known.expiry if known else None)
-    marks = [mark] if (mark := late_mark(expiry, record.finished_on)) else []
-    if known and known.recalled:
-        marks.insert(0, Mark("check-stop", f"Recalled {date_words(known.recalled)}", asks=True))
+def _ink_row(context: Context, use: InkUse) -> InkRow:
+    ink, bottle = use.ink, use.bottle
+    recalled = bottle.recalled if bottle else None
+    marks = (Mark("check-stop", f"Recalled {date_words(recalled)}", asks=True),) if recalled else ()
     return InkRow(
-        batch=BatchLink(ink.batch, "../" + context.batch_pages[ink.batch]) if ink.batch else None,
-        name=ink.name or (known.name if known else None) or "",
-        maker=ink.maker or (known.maker if known else None) or "",
+        batch=_batch_link(context, ink.batch) if ink.batch else None,
+        name=ink.name or "",
+        maker=ink.maker or "",
         use=ink.use or "",
-        opened=day_words(known.opened if known else None) or "",
-        expiry=day_words(expiry) or "",
-        marks=tuple(marks),
+        opened=day_words(bottle.opened if bottle else None) or "",
+        expiry=day_words(ink.expiry) or "",
+        marks=(*marks, LATE) if use.was_late else marks,
     )
 
 
-def reference_rows(context: Context, piece: Piece) -> tuple[ReferenceRow, ...]:
+def reference_rows(context: Context, overview: PieceOverview) -> tuple[ReferenceRow, ...]:
     """Make the reference table: those of the record, then files only found in the folder."""
-    named: Sequence[Reference] = piece.record.reference if piece.record else ()
-    known = {f"{piece.folder}/{reference.file}" for reference in named}
-    prefix = len(piece.folder) + 1
-    found = [Reference(file=path[prefix:]) for path in piece.references if path not in known]
-    rights = context.publications[piece.id].references
-    rows = [_reference_row(context, piece, ref, right) for ref, right in zip_longest(named, rights) if ref]
-    return tuple(rows + [_reference_row(context, piece, reference, None) for reference in found])
+    return tuple(_reference_row(context, overview.piece.folder, one) for one in overview.references)
 
 
-def _reference_row(context: Context, piece: Piece, reference: Reference, right: Rights | None) -> ReferenceRow:
-    facts = context.facts(piece, reference.file) if reference.file else None
-    source = reference.source or ""
+def _reference_row(context: Context, folder: str, one: ReferenceOverview) -> ReferenceRow:
+    reference, facts, right = one.reference, one.facts, one.rights
+    source, evidence = reference.source or "", reference.permission or ""
     rulings = (right.use, right.show_reference, right.show_piece) if right else ()
+    marks = tuple(map(ruling_mark, rulings)) or (None, None, None)
     return ReferenceRow(
         name=(reference.file or "").rpartition("/")[2] or "Link only",
         picture=picture(facts.screen, "", wanted_px=160) if facts else None,
-        original=context.original(f"{piece.folder}/{reference.file}", depth=1) if reference.file else "",
+        original=context.original(f"{folder}/{reference.file}", depth=1) if reference.file else "",
         creator=reference.creator or "",
         source=source,
         source_href=_web_address(source),
         right=_right_words(reference, described=right is not None),
         right_href=license_url(reference.license or "") or "",
-        evidence=(reference.permission or "").rpartition("/")[2],
-        evidence_href=context.original(f"{piece.folder}/{reference.permission}", depth=1)
-        if reference.permission
-        else "",
+        evidence=evidence.rpartition("/")[2],
+        evidence_href=context.original(f"{folder}/{evidence}", depth=1) if evidence else "",
         facts=tuple(_facts(reference)),
         links=tuple(_links(reference)),
-        also=also_used(context, f"{piece.folder}/{reference.file}"),
-        as_reference=ruling_mark(rulings[0]) if rulings else None,
-        show_it=ruling_mark(rulings[1]) if rulings else None,
-        show_tattoo=ruling_mark(rulings[2]) if rulings else None,
+        also=also_used(context, one.elsewhere),
+        as_reference=marks[0],
+        show_it=marks[1],
+        show_tattoo=marks[2],
         reasons=tuple(dict.fromkeys(reason for ruling in rulings for reason in ruling.reasons)),
         told=told_words(facts.rights) if facts and facts.rights else (),
     )

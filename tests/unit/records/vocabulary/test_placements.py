@@ -56,6 +56,7 @@ def test_an_unknown_word_gets_the_nearest(text, near):
     [
         ("forearm-outer", Side.LEFT, "Outer forearm, left"),
         ("thigh-front", None, "Front of the thigh"),
+        ("forearm-outer", Side.CENTRE, "Outer forearm"),
         (None, Side.LEFT, None),
     ],
 )

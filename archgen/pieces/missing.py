@@ -1,0 +1,103 @@
+"""Say what a record leaves out; knows records, not what is asked of whom."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import Enum
+
+from archgen.pieces.followup import DueKind, DueState, FollowUp
+from archgen.records.model import PieceRecord, Stage
+
+
+class Missing(Enum):
+    """What can be missing: of a piece, then of one ink, stencil or photo of it."""
+
+    DATE = "date"
+    SIZE = "size"
+    PLACEMENT = "placement"
+    GIRTH = "girth"
+    CLIENT = "client"
+    SITTINGS = "sittings"
+    HOURS = "hours"
+    NEEDLES = "needles"
+    INKS = "inks"
+    PHOTO = "photo"
+    COVER = "cover"
+    FRESH_PHOTO = "fresh-photo"
+    HEALED_PHOTO = "healed-photo"
+    STENCIL = "stencil"
+    APPLIED_STENCIL = "applied-stencil"
+    REFERENCES = "references"
+    STYLES = "styles"
+    INK_BATCH = "ink-batch"
+    STENCIL_WIDTH = "stencil-width"
+    PHOTO_STAGE = "photo-stage"
+    PHOTO_ALT = "photo-alt"
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Something that is missing, and where it belongs: a dotted key of the record, "" for the record itself.
+
+    Attributes:
+        name: The file of the stencil or photo, or the name of the ink, that lacks it.
+    """
+
+    what: Missing
+    key: str = ""
+    name: str = ""
+
+
+def missing_from(record: PieceRecord, follow_up: FollowUp) -> tuple[Gap, ...]:
+    """List what a record leaves out, in the order of the record."""
+    return (*_of_piece(record, follow_up), *_of_inks(record), *_of_stencils(record), *_of_photos(record))
+
+
+def _of_piece(record: PieceRecord, follow_up: FollowUp) -> Iterator[Gap]:
+    stages = {photo.stage for photo in record.photo}
+    several, many = len(record.photo) > 1, len(record.stencil) > 1
+    checks = (
+        (Missing.DATE, "", record.finished_on is None),
+        (Missing.SIZE, "size", record.size.width is None or record.size.height is None),
+        (Missing.PLACEMENT, "placement", record.placement.region is None),
+        (Missing.GIRTH, "placement", record.placement.girth is None),
+        (Missing.CLIENT, "", record.client is None),
+        (Missing.SITTINGS, "", not record.sitting),
+        (Missing.HOURS, "", record.hours is None),
+        (Missing.NEEDLES, "", not record.needle),
+        (Missing.INKS, "", not record.ink),
+        (Missing.PHOTO, "", not record.photo),
+        (Missing.COVER, "photo.0", several and not any(photo.cover for photo in record.photo)),
+        (Missing.FRESH_PHOTO, "", Stage.FRESH not in stages),
+        (Missing.HEALED_PHOTO, "", Stage.HEALED not in stages and not _is_still_healing(follow_up)),
+        (Missing.STENCIL, "", not record.stencil),
+        (Missing.APPLIED_STENCIL, "stencil.0", many and record.applied_stencil is None),
+        (Missing.REFERENCES, "", not record.reference),
+        (Missing.STYLES, "", not record.styles),
+    )
+    return (Gap(what, key) for what, key, is_missing in checks if is_missing)
+
+
+def _is_still_healing(follow_up: FollowUp) -> bool:
+    """Say whether it is too early for a photo of the healed piece; without a day nobody knows."""
+    too_early = (DueState.SOON, DueState.LATER)
+    return any(item.kind is DueKind.HEALED_PHOTO and item.state in too_early for item in follow_up.due)
+
+
+def _of_inks(record: PieceRecord) -> Iterator[Gap]:
+    for number, ink in enumerate(record.ink):
+        if not ink.batch:
+            yield Gap(Missing.INK_BATCH, f"ink.{number}", ink.name or "")
+
+
+def _of_stencils(record: PieceRecord) -> Iterator[Gap]:
+    for number, stencil in enumerate(record.stencil):
+        if stencil.width is None:
+            yield Gap(Missing.STENCIL_WIDTH, f"stencil.{number}", stencil.file)
+
+
+def _of_photos(record: PieceRecord) -> Iterator[Gap]:
+    for number, photo in enumerate(record.photo):
+        if photo.stage is None:
+            yield Gap(Missing.PHOTO_STAGE, f"photo.{number}", photo.file)
+        if record.publish and photo.may_publish and not photo.alt:
+            yield Gap(Missing.PHOTO_ALT, f"photo.{number}", photo.file)

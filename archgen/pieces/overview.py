@@ -1,0 +1,130 @@
+"""What follows from one piece, worked out once: plain values for pages, sheets and rules; no words, no HTML."""
+
+from collections.abc import Set
+from dataclasses import dataclass
+
+from archgen.catalogue import Catalogue
+from archgen.pieces.followup import FollowUp, follow_up
+from archgen.pieces.materials import FinestNeedle, InkUse, NeedleUse, finest_of, ink_uses, needle_uses
+from archgen.pieces.missing import Gap, Missing, missing_from
+from archgen.pieces.photos import PhotosOverview, photos_of
+from archgen.pieces.ready_prints import ReadyPrint, ready_prints
+from archgen.pieces.references import ReferenceOverview, references_of
+from archgen.pieces.versions import VersionOverview, VersionPair, pairs_of, versions_of
+from archgen.publication.decision import Publication, decide_publication
+from archgen.records.model import Piece, PieceRecord, SittingKind
+from archgen.records.vocabulary.limb import Limb, limb_at
+from archgen.stencils import cylinder
+
+
+@dataclass(frozen=True, slots=True)
+class Neighbour:
+    """The next piece on one side, in the order of the archive."""
+
+    piece_id: str
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class PieceOverview:
+    """One piece and what follows from it.
+
+    Attributes:
+        visits: How many sittings and how many touch-ups are recorded.
+        longest_mm: The longest side on skin; None when no size is recorded.
+        applied: The version that went on the skin.
+        overlays: Each version over the one it was made from.
+        prints: The applied version's first.
+        limb: The girth to reckon with.
+        wrap: How the piece sits round that limb; None without a believable girth or a width.
+        stencil_wrap: The same of the applied stencil's printed width.
+    """
+
+    piece: Piece
+    publication: Publication
+    photos: PhotosOverview
+    versions: tuple[VersionOverview, ...]
+    applied: VersionOverview | None
+    overlays: tuple[VersionPair, ...]
+    prints: tuple[ReadyPrint, ...]
+    references: tuple[ReferenceOverview, ...]
+    needles: tuple[NeedleUse, ...]
+    finest: FinestNeedle | None
+    inks: tuple[InkUse, ...]
+    visits: tuple[int, int]
+    longest_mm: float | None
+    limb: Limb | None
+    wrap: cylinder.Fit | None
+    stencil_wrap: cylinder.Fit | None
+    follow_up: FollowUp
+    gaps: tuple[Gap, ...]
+    newer: Neighbour | None
+    older: Neighbour | None
+
+    @property
+    def id(self) -> str:
+        """Give the piece's id."""
+        return self.piece.id
+
+    @property
+    def title(self) -> str:
+        """Give the piece's title."""
+        return self.piece.title
+
+    @property
+    def record(self) -> PieceRecord | None:
+        """Give what the record says; None when it cannot be read."""
+        return self.piece.record
+
+    def lacks(self, what: Missing) -> bool:
+        """Say whether something is missing from the record."""
+        return any(gap.what is what for gap in self.gaps)
+
+
+def overview_of(
+    piece: Piece,
+    catalogue: Catalogue,
+    later_frames: Set[str] = frozenset(),
+    neighbours: tuple[Neighbour | None, Neighbour | None] = (None, None),
+) -> PieceOverview:
+    """Work out what follows from a piece; `later_frames` are the photos of a moment that has a better one."""
+    record = piece.record or PieceRecord(title=piece.id)
+    publication = decide_publication(piece, catalogue)
+    versions = versions_of(piece, catalogue)
+    applied = next((version for version in versions if version.is_applied), None)
+    needles = needle_uses(record)
+    coming = follow_up(piece, catalogue.config, catalogue.built_on)
+    limb = limb_at(record.placement)
+    printed_mm = applied.stencil.width if applied else None
+    return PieceOverview(
+        piece=piece,
+        publication=publication,
+        photos=photos_of(piece, catalogue, publication, later_frames),
+        versions=versions,
+        applied=applied,
+        overlays=pairs_of(piece, catalogue, versions),
+        prints=ready_prints(piece, versions, catalogue.config.printers),
+        references=references_of(piece, catalogue, publication.references),
+        needles=needles,
+        finest=finest_of(needles),
+        inks=ink_uses(record, catalogue),
+        visits=_visits(record),
+        longest_mm=max((side for side in (record.size.width, record.size.height) if side), default=None),
+        limb=limb,
+        wrap=_wrap(limb, record.size.width or printed_mm),
+        stencil_wrap=_wrap(limb, printed_mm),
+        follow_up=coming,
+        gaps=missing_from(record, coming) if piece.record else (),
+        newer=neighbours[0],
+        older=neighbours[1],
+    )
+
+
+def _visits(record: PieceRecord) -> tuple[int, int]:
+    sittings = sum(sitting.kind is SittingKind.SITTING for sitting in record.sitting)
+    return sittings, len(record.sitting) - sittings
+
+
+def _wrap(limb: Limb | None, width_mm: float | None) -> cylinder.Fit | None:
+    believable = limb is not None and limb.is_believable
+    return cylinder.fit(float(width_mm), limb.girth_mm) if limb and believable and width_mm else None

@@ -1,0 +1,96 @@
+"""Which prints of a piece's stencils can be kept ready, on how many sheets; plans them and draws nothing."""
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PIL import Image
+
+from archgen.config import PrinterSettings
+from archgen.errors import ConfigError, UsageError
+from archgen.pieces.prints import version_words
+from archgen.pieces.versions import VersionOverview
+from archgen.printing.stencil_plan import Plan, ReprintJob, StencilPrint, make_plan
+from archgen.records.model import Piece, Stencil
+
+# No day stands on what is only planned.
+_ANY_DAY = dt.date(2000, 1, 1)
+
+
+@dataclass(frozen=True, slots=True)
+class ReadyPrint:
+    """One version for one printer.
+
+    Attributes:
+        digest: Of the stencil's file.
+        name: Of its file, unique in the archive; empty when it cannot be printed.
+        sheets: How many it takes, of which paper.
+        problem: Why it cannot be printed; empty when it can.
+    """
+
+    stencil: Stencil
+    is_applied: bool
+    digest: str
+    printer: PrinterSettings
+    name: str = ""
+    mirrored: bool = False
+    sheets: int = 0
+    paper: str = ""
+    problem: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Outline:
+    """A stencil's outline, which is all that a plan looks at."""
+
+    box: tuple[float, float, float, float]
+    is_one_bit: bool = False
+    warnings: tuple[str, ...] = ()
+
+    @property
+    def gray(self) -> Image.Image:
+        """Give a picture of one pixel."""
+        return Image.new("L", (1, 1))
+
+
+def ready_prints(
+    piece: Piece, versions: Sequence[VersionOverview], printers: Sequence[PrinterSettings]
+) -> tuple[ReadyPrint, ...]:
+    """List the prints of a piece: the applied version first and for every printer, then the others for the first."""
+    found: dict[str, ReadyPrint] = {}
+    for version in sorted(versions, key=lambda one: not one.is_applied):
+        if not version.is_described or version.height_mm is None:
+            continue
+        for printer in printers if version.is_applied else printers[:1]:
+            ready = _ready(piece, version, printer, is_first=printer == printers[0])
+            found.setdefault(ready.name or f"{version.path} {printer.name}", ready)
+    return tuple(found.values())
+
+
+def _ready(piece: Piece, version: VersionOverview, printer: PrinterSettings, *, is_first: bool) -> ReadyPrint:
+    stencil, digest = version.stencil, version.facts.digest if version.facts else ""
+    try:
+        plan = _plan(piece, version, printer)
+    except (UsageError, ConfigError) as error:
+        return ReadyPrint(stencil, version.is_applied, digest, printer, problem=str(error))
+    name = f"{piece.id}-{version_words(stencil).lower().replace('version ', 'v')}"
+    return ReadyPrint(
+        stencil=stencil,
+        is_applied=version.is_applied,
+        digest=digest,
+        printer=printer,
+        name=name if is_first else f"{name}-{printer.name}",
+        mirrored=plan.mirrored,
+        sheets=len(plan.pages),
+        paper=plan.sheet.paper.name,
+    )
+
+
+def _plan(piece: Piece, version: VersionOverview, printer: PrinterSettings) -> Plan:
+    box = version.facts.marks if version.facts and version.facts.marks else (0, 0, 1, 1)
+    wanted = StencilPrint(
+        _Outline(tuple(map(float, box))),  # type: ignore[arg-type]  # four of them
+        width_mm=float(version.stencil.width or 0),
+        stored_mirrored=version.stencil.mirrored,
+    )
+    return make_plan(ReprintJob(piece.title, (wanted,), printer, _ANY_DAY))
