@@ -13,6 +13,7 @@ import msgspec
 
 from archgen.outputs.archive.lists import CARDS_PER_PAGE
 from archgen.outputs.archive.site import ArchiveSite
+from archgen.pieces.survey import survey
 from tests.builders import make_catalogue, make_piece, make_record, paper_facts
 
 WORDS = ("owl", "moth", "fern", "koi", "peony", "swallow", "branch", "feather", "moon", "lighthouse", "ornament")
@@ -32,7 +33,7 @@ def many(number: int):
 def weigh(number: int) -> dict[str, int]:
     """Make the site of so many pieces and give the bytes of its parts and the microseconds per page."""
     with tempfile.TemporaryDirectory() as folder:
-        catalogue = make_catalogue(Path(folder), *many(number), facts_of=paper_facts)
+        catalogue = survey(make_catalogue(Path(folder), *many(number), facts_of=paper_facts))
         started = time.perf_counter()
         made = {a.path: len(a.make()) for a in ArchiveSite(catalogue, Path(folder), "..").artifacts() if a.make}
         seconds = time.perf_counter() - started

@@ -19,6 +19,7 @@ from PIL import Image
 from archgen.build import Options, audit_archive
 from archgen.leaks.private_values import PrivateValue
 from archgen.leaks.search import find_leaks
+from archgen.pieces.survey import survey
 from archgen.progress import Silent
 from archgen.records import model
 from archgen.rules.runner import run_rules
@@ -43,7 +44,7 @@ def rules():
         pieces.append(make_piece(f"2026-03-14-piece-{number}", make_record(reference=(own, other))))
     with tempfile.TemporaryDirectory() as folder:
         catalogue = paper_catalogue(Path(folder), *pieces)
-        seconds = timed(lambda: run_rules(catalogue))
+        seconds = timed(lambda: run_rules(survey(catalogue)))
     print(f"rules: {PIECES} pieces, {2 * PIECES} references in {seconds:.2f} s")
 
 

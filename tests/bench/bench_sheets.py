@@ -7,6 +7,7 @@ import time
 from pathlib import Path
 
 from archgen.outputs.sheets.case_sheet import CaseSheets
+from archgen.pieces.survey import survey
 from tests.builders import make_catalogue, make_piece
 
 
@@ -14,7 +15,7 @@ def main(count: int) -> None:
     with tempfile.TemporaryDirectory() as folder:
         pieces = [make_piece(f"2026-03-14-owl-{number}") for number in range(count)]
         catalogue = make_catalogue(Path(folder), *pieces)
-        sheets = list(CaseSheets(catalogue, Path(folder) / "blobs").artifacts())
+        sheets = list(CaseSheets(survey(catalogue), Path(folder) / "blobs").artifacts())
         for sheet in sheets[:10]:  # reads the fonts and fills typst's own memory
             sheet.make()
         first = peak_mb()

@@ -9,6 +9,7 @@ from archgen.catalogue import DoubleGroup, Twins
 from archgen.findings import Finding, Place, Severity
 from archgen.metadata.embedded_rights import EmbeddedRights
 from archgen.outputs.archive.site import ArchiveSite
+from archgen.pieces.survey import survey
 from archgen.records import model
 from tests.builders import make_catalogue, make_facts, make_piece, make_record
 from tests.site import write_site
@@ -122,7 +123,7 @@ def site(tmp_path_factory):
         twins=Twins(doubles=doubles),
         inks=inks,
     )
-    return write_site(ArchiveSite(catalogue, folder / "blobs", "../../content"), folder / "out" / "archive")
+    return write_site(ArchiveSite(survey(catalogue), folder / "blobs", "../../content"), folder / "out" / "archive")
 
 
 @pytest.fixture
@@ -292,7 +293,7 @@ def test_markup_in_records_stays_text(site, visit):
 
 def test_an_empty_archive_says_what_to_do(tmp_path, visit, axe, vnu):
     catalogue = make_catalogue(tmp_path, pieces=(), inks={}, clients={})
-    out = write_site(ArchiveSite(catalogue, tmp_path / "blobs", ".."), tmp_path / "out" / "archive")
+    out = write_site(ArchiveSite(survey(catalogue), tmp_path / "blobs", ".."), tmp_path / "out" / "archive")
     for path in (
         "index.html",
         "stencils.html",

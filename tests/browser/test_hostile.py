@@ -15,6 +15,7 @@ from archgen.outputs.archive.site import ArchiveSite
 from archgen.outputs.sheets.case_sheet import Press
 from archgen.outputs.sheets.recall_list import trace_list, trace_pdf
 from archgen.outputs.sheets.view import case_sheet
+from archgen.pieces.survey import survey
 from archgen.records import model
 from archgen.tracing.recall import trace
 from tests.builders import make_catalogue, make_facts, make_piece, make_record, paper_facts
@@ -200,7 +201,7 @@ def test_the_visit_notices_what_is_alive(browser, tmp_path, markup):
 @pytest.mark.browser
 @pytest.mark.slow
 def test_the_archive_only_shows_it(catalogue, browser, tmp_path):
-    folder = write_site(ArchiveSite(catalogue, catalogue.config.root / "blobs", ".."), tmp_path / "archive")
+    folder = write_site(ArchiveSite(survey(catalogue), catalogue.config.root / "blobs", ".."), tmp_path / "archive")
     assert visit_all(browser, folder, chosen(folder)) == []
 
 
@@ -269,7 +270,9 @@ def test_case_sheets_only_print_it(catalogue):
         },
     )
     piece = msgspec.structs.replace(catalogue.pieces[0], record=record, notes="\n\n".join(HOSTILE))
-    content = Press(catalogue.config.root / "blobs").make(case_sheet(piece, record, catalogue))
+    surveyed = survey(dataclasses.replace(catalogue, pieces=(piece,)))
+    sheet = case_sheet(surveyed.overviews[piece.id], record, surveyed)
+    content = Press(catalogue.config.root / "blobs").make(sheet)
     assert content.startswith(b"%PDF-")
     assert ACTIVE.isdisjoint(keys_of(content))
 

@@ -6,6 +6,7 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from archgen.outputs.sheets.case_sheet import CaseSheets
+from archgen.pieces.survey import survey
 from archgen.records import model
 from tests.builders import make_catalogue, make_piece
 
@@ -25,5 +26,5 @@ def test_any_text_gives_a_sheet(tmp_path, title, notes, code, language):
         reference=(model.Reference(source=title, creator=code, license=language),),
     )
     catalogue = make_catalogue(tmp_path, make_piece(record=record, notes=f"# {notes}\n\n{notes}", references=()))
-    (sheet,) = CaseSheets(catalogue, tmp_path).artifacts()
+    (sheet,) = CaseSheets(survey(catalogue), tmp_path).artifacts()
     assert sheet.make().startswith(b"%PDF-")

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from archgen.outputs.sheets.calendar import followup_calendar
-from archgen.pieces.followup import due
+from archgen.pieces.survey import survey
 from archgen.records import model
 from archgen.render.calendar import Event, calendar
 from tests.builders import TODAY, make_piece, make_record, paper_catalogue
@@ -21,8 +21,7 @@ def events_of(content):
 
 def follow_up(tmp_path, **changes):
     record = make_record(finished=TODAY - dt.timedelta(days=20), photo=(), healing=(), **changes)
-    catalogue = paper_catalogue(tmp_path, make_piece("2026-11-05-for-anna", record))
-    return followup_calendar(due(catalogue), catalogue)
+    return followup_calendar(survey(paper_catalogue(tmp_path, make_piece("2026-11-05-for-anna", record))))
 
 
 def test_days_and_codes_are_read_back(tmp_path):
@@ -88,9 +87,9 @@ def test_a_hostile_code_adds_no_property():
 
 def test_what_is_past_is_not_in_the_calendar(tmp_path):
     old = make_piece("old", make_record(finished=dt.date(2020, 1, 1), photo=(), healing=()))
-    catalogue = paper_catalogue(tmp_path, old)
-    assert due(catalogue)
-    assert events_of(followup_calendar(due(catalogue), catalogue)) == []
+    catalogue = survey(paper_catalogue(tmp_path, old))
+    assert catalogue.overviews["old"].follow_up.due
+    assert events_of(followup_calendar(catalogue)) == []
 
 
 def test_a_release_to_ask_for_is_in_it(tmp_path):

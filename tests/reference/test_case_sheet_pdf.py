@@ -18,6 +18,7 @@ from scipy import ndimage
 from archgen.config import PrinterSettings
 from archgen.outputs.sheets.case_sheet import CaseSheets
 from archgen.outputs.sheets.recall_list import trace_list, trace_pdf
+from archgen.pieces.survey import survey
 from archgen.records import model
 from archgen.tracing.recall import trace
 from tests.builders import make_catalogue, make_piece, make_record
@@ -29,7 +30,7 @@ SCRIPTS = "Grüße Ωμέγα Сова שלום สวัสดี"
 
 def pdf_of(catalogue, tmp_path, name="sheet.pdf", number=0):
     path = tmp_path / name
-    path.write_bytes(list(CaseSheets(catalogue, tmp_path / "blobs").artifacts())[number].make())
+    path.write_bytes(list(CaseSheets(survey(catalogue), tmp_path / "blobs").artifacts())[number].make())
     return path
 
 

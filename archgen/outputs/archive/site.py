@@ -125,9 +125,8 @@ def _copies(catalogue: SurveyedCatalogue) -> Iterator[Derivative]:
 
 
 def _follow_up(theme: Theme, context: Context) -> Iterator[Artifact]:
-    catalogue = context.catalogue
     yield page(theme, "followup.html", "followup.html", followup_view(context))
-    yield Artifact(CALENDAR, make=lambda: followup_calendar(context.due, catalogue))
+    yield Artifact(CALENDAR, make=lambda: followup_calendar(context.catalogue))
 
 
 def _list_pages(theme: Theme, context: Context) -> Iterator[Artifact]:

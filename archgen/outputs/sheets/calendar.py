@@ -1,8 +1,9 @@
 """What is due as a calendar file. Calendars are synced to other people's computers: codes only, no name, no title."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from archgen.pieces.followup import Due, DueKind, DueState
+from archgen.pieces.overview import PieceOverview
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.render.calendar import Event, calendar
 from archgen.units import date_words
@@ -10,20 +11,22 @@ from archgen.units import date_words
 FILE = "follow-up.ics"
 
 
-def followup_calendar(items: Iterable[Due], catalogue: SurveyedCatalogue) -> bytes:
+def followup_calendar(catalogue: SurveyedCatalogue) -> bytes:
     """Write the days on which something opens or closes; what is long past has no day in it."""
-    events = sorted(
-        (event for item in items if item.state is not DueState.PAST for event in _events(item, catalogue)),
-        key=lambda event: (event.day, event.name),
+    events = (
+        event
+        for overview in catalogue.overviews.values()
+        for item in overview.follow_up.due
+        if item.state is not DueState.PAST
+        for event in _events(item, overview)
     )
-    return calendar("Follow-up", events, catalogue.built_on)
+    return calendar("Follow-up", sorted(events, key=lambda event: (event.day, event.name)), catalogue.built_on)
 
 
-def _events(item: Due, catalogue: SurveyedCatalogue) -> Iterator[Event]:
+def _events(item: Due, overview: PieceOverview) -> Iterator[Event]:
     name = f"{item.piece_id} {item.kind.value}"
+    finished = overview.record.finished_on if overview.record else None
     who = item.client or "A client without a code"
-    record = catalogue.overviews[item.piece_id].record
-    finished = record.finished_on if record else None
     where = f"The piece finished on {date_words(finished)}. " if finished else ""
     more = f"{where}See the page Follow-up of the archive."
     if item.kind is DueKind.HEALED_PHOTO:

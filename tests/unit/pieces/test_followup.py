@@ -6,7 +6,7 @@ import datetime as dt
 import pytest
 
 from archgen.config import Config, Limits
-from archgen.pieces.followup import DueKind, DueState, due
+from archgen.pieces.followup import DueKind, DueState, due, follow_up
 from archgen.records import model
 from tests.builders import TODAY, make_piece, make_record, paper_catalogue
 
@@ -19,12 +19,16 @@ def ago(days):
     return TODAY - dt.timedelta(days=days)
 
 
+def due_of(catalogue):
+    return due(follow_up(piece, catalogue.config, catalogue.built_on) for piece in catalogue.pieces)
+
+
 def items(tmp_path, *, age=60, limits=None, **changes):
     given = {"photo": (HEALED,), "healing": (), "release": ASKED, "finished": ago(age), "sitting": (), **changes}
     catalogue = paper_catalogue(tmp_path, make_piece(record=make_record(**given)))
     if limits:
         catalogue = dataclasses.replace(catalogue, config=Config(root=tmp_path, limits=limits))
-    return {item.kind: item for item in due(catalogue)}
+    return {item.kind: item for item in due_of(catalogue)}
 
 
 @pytest.mark.parametrize(
@@ -85,10 +89,10 @@ def test_the_most_urgent_comes_first_and_what_is_past_last(tmp_path):
         make_piece(name, make_record(photo=(), healing=(), finished=ago(age), sitting=(), publish=False))
         for name, age in ages.items()
     ]
-    healed = [i.piece.id for i in due(paper_catalogue(tmp_path, *pieces)) if i.kind is DueKind.HEALED_PHOTO]
+    healed = [i.piece_id for i in due_of(paper_catalogue(tmp_path, *pieces)) if i.kind is DueKind.HEALED_PHOTO]
     assert healed == ["closing", "open", "soon", "past", "long-past"]
 
 
 def test_a_piece_without_a_day_and_a_broken_one_are_left_alone(tmp_path):
     assert items(tmp_path, finished=None, photo=()) == {}
-    assert due(paper_catalogue(tmp_path, model.Piece(id="broken", record=None))) == ()
+    assert due_of(paper_catalogue(tmp_path, model.Piece(id="broken", record=None))) == ()

@@ -11,6 +11,7 @@ from archgen.catalogue import Twins
 from archgen.config import Config, PortfolioSettings
 from archgen.findings import Severity
 from archgen.metadata.embedded_rights import EmbeddedRights
+from archgen.pieces.survey import survey
 from archgen.records import model
 from archgen.records.schema import read_piece_record
 from archgen.rules.registry import RULES
@@ -193,7 +194,7 @@ def found(tmp_path, changes, **settings):
     if settings:
         config = Config(root=tmp_path, portfolio=PortfolioSettings(**settings))
         catalogue = dataclasses.replace(catalogue, config=config)
-    return run_rules(catalogue)
+    return run_rules(survey(catalogue))
 
 
 def codes(findings):
@@ -225,7 +226,7 @@ def test_a_rule_stays_quiet(tmp_path, code):
 
 def test_a_finding_stands_at_the_line_of_its_key(tmp_path):
     piece = make_piece(record=make_record(**ref()), lines={"reference.0": 41})
-    (finding,) = (f for f in run_rules(paper_catalogue(tmp_path, piece)) if f.code == "rights.missing")
+    (finding,) = (f for f in run_rules(survey(paper_catalogue(tmp_path, piece))) if f.code == "rights.missing")
     assert str(finding.place) == "pieces/2026-03-14-barn-owl/piece.toml, line 41"
 
 
@@ -273,13 +274,13 @@ def test_a_young_piece_needs_no_healed_photo(tmp_path):
 
 
 def test_a_broken_piece_is_left_alone(tmp_path):
-    assert run_rules(paper_catalogue(tmp_path, model.Piece(id="broken", record=None))) == []
+    assert run_rules(survey(paper_catalogue(tmp_path, model.Piece(id="broken", record=None)))) == []
 
 
 def test_rules_that_need_no_picture_say_the_same_without_pictures(tmp_path):
     catalogue = paper_catalogue(tmp_path)
     without = dataclasses.replace(catalogue, facts={})
-    assert run_rules(catalogue, record_rules()) == run_rules(without, record_rules())
+    assert run_rules(survey(catalogue), record_rules()) == run_rules(survey(without), record_rules())
 
 
 def problems(tmp_path, changes, code):
@@ -288,18 +289,18 @@ def problems(tmp_path, changes, code):
 
 def test_a_record_of_one_line_gets_one_note_with_all_lines_to_add(tmp_path):
     piece = make_piece(record=model.PieceRecord(title="Owl"), photos=("pieces/2026-03-14-barn-owl/photos/a.jpg",))
-    (finding,) = run_rules(paper_catalogue(tmp_path, piece))
+    (finding,) = run_rules(survey(paper_catalogue(tmp_path, piece)))
     assert finding.code == "piece.begun"
     record, problems = read_piece_record(tomllib.loads('title = "Owl"\n' + finding.remedy.partition("\n")[2]), {})
     assert problems == []
-    later = run_rules(paper_catalogue(tmp_path, make_piece(record=record, photos=piece.photos)))
+    later = run_rules(survey(paper_catalogue(tmp_path, make_piece(record=record, photos=piece.photos))))
     assert codes(later) == {"followup.no-healed-photo"}
 
 
 def test_a_table_that_is_there_is_not_offered_again(tmp_path):
     lines = {"size": 2, "size.width": 3}
     record = make_record(**{**BARE, "size": model.Size(width=model.Length(60))})
-    findings = run_rules(paper_catalogue(tmp_path, make_piece(record=record, lines=lines)))
+    findings = run_rules(survey(paper_catalogue(tmp_path, make_piece(record=record, lines=lines))))
     assert "[size]" not in next(f.remedy for f in findings if f.code == "piece.begun")
     assert "piece.no-size" in codes(findings)
 
@@ -335,12 +336,12 @@ def test_written_words_about_mirroring_settle_the_question(tmp_path):
     record = make_record(**stencils(V1, V2))
     piece = make_piece(record=record, lines={"stencil.1.mirrored": 30})
     catalogue = paper_catalogue(tmp_path, piece, **twins(alike(ZERO, ONE, mirrored=True)))
-    assert "version.mirrored" not in codes(run_rules(catalogue))
+    assert "version.mirrored" not in codes(run_rules(survey(catalogue)))
 
 
 def test_the_same_picture_in_two_pieces_with_two_rights_is_told_where_one_is_missing(tmp_path):
     owl = make_piece("owl", make_record(reference=(model.Reference(file="references/a.jpg", license="PDM-1.0"),)))
     moth = make_piece("moth", make_record(reference=(model.Reference(file="references/b.jpg"),)))
     pair = Pair(moth.references[0], owl.references[0], Relation.EDITED, False, 0, (1, 0, 0, 0, 1, 0), 0.95)
-    findings = run_rules(paper_catalogue(tmp_path, owl, moth, **twins(pair)))
+    findings = run_rules(survey(paper_catalogue(tmp_path, owl, moth, **twins(pair))))
     assert [f.piece for f in findings if f.code == "rights.same-picture"] == ["moth"]

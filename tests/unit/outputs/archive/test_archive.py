@@ -25,6 +25,7 @@ from archgen.outputs.archive.piece.page import piece_view
 from archgen.outputs.archive.piece.work import reference_rows
 from archgen.outputs.archive.site import ArchiveSite, way_to_originals
 from archgen.outputs.archive.stencils import stencil_list
+from archgen.pieces.survey import survey
 from archgen.records import model
 from archgen.records.vocabulary.placements import PLACES
 from archgen.render.html import load_theme
@@ -42,7 +43,7 @@ def figure():
 @pytest.fixture
 def context_of(tmp_path):
     def made(*pieces, **changes):
-        return Context(make_catalogue(tmp_path, *pieces, facts_of=paper_facts, **changes), "../../content")
+        return Context(survey(make_catalogue(tmp_path, *pieces, facts_of=paper_facts, **changes)), "../../content")
 
     return made
 
@@ -51,7 +52,8 @@ def context_of(tmp_path):
 def view_of(context_of, figure):
     def made(piece=None, **changes):
         piece = piece or make_piece()
-        return piece_view(context_of(piece, **changes), piece, figure)
+        context = context_of(piece, **changes)
+        return piece_view(context, context.overviews[piece.id], figure)
 
     return made
 
@@ -139,7 +141,7 @@ def test_orders_rank_all_cards(context_of):
 
 def test_the_home_page_carries_a_bounded_number_of_cards(tmp_path):
     pieces = [make_piece(f"p-{n}", model.PieceRecord(title=f"Piece {n}")) for n in range(CARDS_PER_PAGE + 5)]
-    site = ArchiveSite(make_catalogue(tmp_path, *pieces, facts_of=paper_facts), tmp_path / "blobs", "..")
+    site = ArchiveSite(survey(make_catalogue(tmp_path, *pieces, facts_of=paper_facts)), tmp_path / "blobs", "..")
     files = {artifact.path: artifact for artifact in site.artifacts()}
     assert files["index.html"].make().count(b"<article") == CARDS_PER_PAGE
     script = next(artifact for path, artifact in files.items() if path.startswith("data/pieces"))
@@ -183,9 +185,8 @@ def test_a_photo_the_record_does_not_name_is_shown(view_of):
     assert [shot.file for shot in more[0].shots] == ["found.jpg"]
 
 
-def test_a_photo_that_cannot_be_read_keeps_its_place(context_of, figure):
-    piece = make_piece()
-    view = piece_view(context_of(piece, facts={}), piece, figure)
+def test_a_photo_that_cannot_be_read_keeps_its_place(view_of):
+    view = view_of(facts={})
     shots = [shot for group in view.more for shot in group.shots]
     assert [shot.picture for shot in shots] == [None, None]
     assert view.first == ()
@@ -196,7 +197,7 @@ def test_originals_are_linked_where_they_are(view_of):
 
 
 def test_an_original_is_linked_by_its_address_when_no_way_is_given(tmp_path):
-    context = Context(make_catalogue(tmp_path, facts_of=paper_facts), "file:///archive")
+    context = Context(survey(make_catalogue(tmp_path, facts_of=paper_facts)), "file:///archive")
     assert context.original("pieces/a b/ö.jpg", depth=1) == "file:///archive/pieces/a%20b/%C3%B6.jpg"
 
 
@@ -219,10 +220,10 @@ def test_findings_stand_on_the_page_with_file_and_line(view_of):
     assert problem.remedy == "Remedy."
 
 
-def test_a_broken_piece_shows_its_problems_and_pictures(context_of, figure):
+def test_a_broken_piece_shows_its_problems_and_pictures(view_of):
     piece = model.Piece(id="broken", record=None, photos=("pieces/broken/photos/a.jpg",))
     finding = Finding("record.toml", Severity.ERROR, "broken", Place(piece.toml, 3), "Problem.", "Remedy.")
-    view = piece_view(context_of(piece, findings=(finding,)), piece, figure)
+    view = view_of(piece, findings=(finding,))
     assert view.broken
     assert len(view.problems) == 1
     assert view.first[0].picture
@@ -231,9 +232,11 @@ def test_a_broken_piece_shows_its_problems_and_pictures(context_of, figure):
 
 def test_neighbours_follow_the_home_page(context_of, figure):
     pieces = [make_piece(name, make_record(title=name)) for name in "abc"]
-    view = piece_view(context_of(*pieces), pieces[1], figure)
+    context = context_of(*pieces)
+    view = piece_view(context, context.overviews["b"], figure)
     assert (view.newer.title, view.older.title) == ("a", "c")
-    assert piece_view(context_of(*pieces), pieces[0], figure).newer is None
+    assert view.newer.href == "../pieces/a.html"
+    assert piece_view(context, context.overviews["a"], figure).newer is None
 
 
 def test_why_a_piece_is_kept_out_is_said(view_of):
@@ -264,7 +267,7 @@ def test_a_source_that_is_no_web_address_is_not_linked(view_of):
 
 def rule_for(context_of, **changes):
     piece = with_record(**changes)
-    return healing_rule(context_of(piece), piece, piece.record)
+    return healing_rule(context_of(piece).overviews[piece.id], piece.record, Limits())
 
 
 def test_photos_and_checks_stand_at_their_days(context_of):
@@ -303,7 +306,8 @@ def stencil(version, parent=None, width=None, **changes):
 
 def versions_of(context_of, *stencils):
     piece = with_record(stencil=stencils)
-    return lineage(context_of(piece), piece)
+    context = context_of(piece)
+    return lineage(context, context.overviews[piece.id])
 
 
 def test_versions_are_drawn_to_one_scale(context_of):
@@ -461,10 +465,12 @@ def test_a_stencil_and_a_reference_of_two_pieces_are_linked_on_both_pages(contex
         Pair(moth.references[0], owl.references[0], Relation.IDENTICAL, False, 0, flat, 1.0),
     )
     context = context_of(owl, moth, twins=Twins(pairs=pairs))
-    assert [one.words for one in lineage(context, owl)[1].also] == ["mirrored"]
-    assert [one.href for one in lineage(context, moth)[0].also] == ["pieces/owl.html"]
-    assert lineage(context, owl)[0].also == ()
-    assert [one.href for one in reference_rows(context, owl)[0].also] == ["pieces/moth.html"]
+    owls, moths = (lineage(context, context.overviews[name]) for name in ("owl", "moth"))
+    assert [one.words for one in owls[1].also] == ["mirrored"]
+    assert [one.href for one in moths[0].also] == ["pieces/owl.html"]
+    assert owls[0].also == ()
+    references = reference_rows(context, context.overviews["owl"])
+    assert [one.href for one in references[0].also] == ["pieces/moth.html"]
     assert sum(len(card.also) for card in stencil_list(context).cards) == 2
 
 
@@ -480,7 +486,7 @@ def test_a_large_group_is_shown_in_part(context_of):
 
 
 def test_the_same_catalogue_gives_the_same_bytes(tmp_path):
-    catalogue = make_catalogue(tmp_path, facts_of=paper_facts)
+    catalogue = survey(make_catalogue(tmp_path, facts_of=paper_facts))
     made = [
         {a.path: a.make() if a.make else a.source for a in ArchiveSite(catalogue, tmp_path / "blobs", "..").artifacts()}
         for _ in range(2)
@@ -493,7 +499,7 @@ def test_a_change_of_one_piece_changes_the_key_of_its_page_only(tmp_path):
     changed = msgspec.structs.replace(second, notes="Other words.")
 
     def keys(*pieces):
-        site = ArchiveSite(make_catalogue(tmp_path, *pieces, facts_of=paper_facts), tmp_path / "blobs", "..")
+        site = ArchiveSite(survey(make_catalogue(tmp_path, *pieces, facts_of=paper_facts)), tmp_path / "blobs", "..")
         return {artifact.path: artifact.key for artifact in site.artifacts() if artifact.path.startswith("pieces/")}
 
     before, after = keys(first, second), keys(first, changed)
@@ -501,11 +507,7 @@ def test_a_change_of_one_piece_changes_the_key_of_its_page_only(tmp_path):
     assert before["pieces/b.html"] != after["pieces/b.html"]
 
 
-def test_no_page_of_a_limit_of_the_artists_own_calls_it_a_default(tmp_path):
-    piece = make_piece()
-    own = Config(root=Path("/"), limits=Limits(touch_up_from_days=30))
-    rule = healing_rule(
-        Context(make_catalogue(tmp_path, piece, config=own, facts_of=paper_facts), ".."), piece, piece.record
-    )
+def test_no_page_of_a_limit_of_the_artists_own_calls_it_a_default(view_of):
+    rule = view_of(config=Config(root=Path("/"), limits=Limits(touch_up_from_days=30))).healing
     assert not rule.is_default_window
     assert rule.window_days[0] == 30

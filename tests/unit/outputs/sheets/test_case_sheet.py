@@ -10,6 +10,7 @@ from archgen.outputs.sheets.case_sheet import CaseSheets
 from archgen.outputs.sheets.view import case_sheet
 from archgen.papers import parse_paper
 from archgen.picture_facts.facts import Derivative, ImageFacts
+from archgen.pieces.survey import survey
 from archgen.records import model
 from tests.builders import make_catalogue, make_piece, make_record
 
@@ -30,16 +31,18 @@ def quick_facts(path):
 
 def quick_catalogue(tmp_path, *pieces, **changes):
     """A catalogue whose pictures are never drawn."""
-    records = [(piece, piece.record) for piece in pieces if piece.record]
-    named = [f"{piece.folder}/{x.file}" for piece, r in records for x in (*r.photo, *r.stencil, *r.reference) if x.file]
-    facts = {path: quick_facts(path) for path in (*named, *(path for piece in pieces for path in piece.photos))}
-    bare = [msgspec.structs.replace(piece, photos=(), stencils=(), references=()) for piece in pieces]
-    return make_catalogue(tmp_path, *bare, **{"facts": facts, **changes})
+    return make_catalogue(tmp_path, *pieces, facts_of=quick_facts, **changes)
+
+
+def sheet_in(catalogue):
+    surveyed = survey(catalogue)
+    overview = next(iter(surveyed.overviews.values()))
+    return case_sheet(overview, overview.record, surveyed)
 
 
 def sheet_of(tmp_path, catalogue_changes=None, **record_changes):
     piece = make_piece(record=make_record(**record_changes))
-    return case_sheet(piece, piece.record, quick_catalogue(tmp_path, piece, **(catalogue_changes or {})))
+    return sheet_in(quick_catalogue(tmp_path, piece, **(catalogue_changes or {})))
 
 
 def fact(sheet, label):
@@ -47,7 +50,7 @@ def fact(sheet, label):
 
 
 def keys(catalogue, tmp_path):
-    return {artifact.path: artifact.key for artifact in CaseSheets(catalogue, tmp_path / "blobs").artifacts()}
+    return {artifact.path: artifact.key for artifact in CaseSheets(survey(catalogue), tmp_path / "blobs").artifacts()}
 
 
 # ---------------------------------------------------------------- which files
@@ -108,7 +111,7 @@ def test_more_than_half_round_the_limb_is_said(tmp_path):
 
 def test_nothing_is_made_up_for_what_is_not_recorded(tmp_path):
     piece = make_piece(record=model.PieceRecord(title="Swallow"), notes=None)
-    sheet = case_sheet(piece, piece.record, quick_catalogue(tmp_path, piece))
+    sheet = sheet_in(quick_catalogue(tmp_path, piece))
     assert [cell.label for cell in sheet.facts if cell.value] == ["Photo release", "Portfolio"]
     assert not any([sheet.photos, sheet.drawing, sheet.needles, sheet.inks, sheet.follow_up, sheet.notes])
 
@@ -128,7 +131,7 @@ def test_a_cover_of_another_stage_comes_first(tmp_path):
 
 def test_a_photo_nobody_described_is_better_than_none(tmp_path):
     piece = make_piece(record=model.PieceRecord(title="Swallow"), photos=("pieces/2026-03-14-barn-owl/photos/x.jpg",))
-    assert len(case_sheet(piece, piece.record, quick_catalogue(tmp_path, piece)).photos) == 1
+    assert len(sheet_in(quick_catalogue(tmp_path, piece)).photos) == 1
 
 
 def test_an_unreadable_picture_is_left_out(tmp_path):
