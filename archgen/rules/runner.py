@@ -22,7 +22,7 @@ def run_rules(catalogue: SurveyedCatalogue, rules: Iterable[Rule] = RULES) -> li
     return sorted(set(found), key=lambda finding: finding.sort_key)
 
 
-def run_added_rules(catalogue: Catalogue) -> list[Finding]:
+def run_added_rules(catalogue: SurveyedCatalogue) -> list[Finding]:
     """Check every piece with the rules of other packages too; one that fails is a finding and checks nothing."""
     extensions = added_rules()
     found = list(extensions.findings)
