@@ -14,11 +14,12 @@ from archgen.commands.gauge import gauge
 from archgen.commands.leaks import leaks
 from archgen.commands.reprint import reprint
 from archgen.commands.ruler import ruler
+from archgen.commands.start import start
 from archgen.commands.trace import trace
 from archgen.commands.twins import twins
 from archgen.errors import ArchgenError, ExitCode
 
-COMMANDS = (build, audit, twins, reprint, ruler, gauge, trace, leaks)
+COMMANDS = (start, build, audit, twins, reprint, ruler, gauge, trace, leaks)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})

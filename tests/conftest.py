@@ -12,6 +12,13 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 
 
+@pytest.fixture(autouse=True)
+def nothing_remembered(tmp_path_factory, monkeypatch):
+    """Keep every test away from the archive that whoever runs it works on."""
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("config")))
+    monkeypatch.delenv("ARCHGEN_ARCHIVE", raising=False)
+
+
 def do_without(reason: str) -> NoReturn:
     if os.environ.get("ARCHGEN_REQUIRE_TOOLS") == "1":
         pytest.fail(reason)

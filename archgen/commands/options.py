@@ -14,15 +14,22 @@ from archgen.units import parse_length
 if TYPE_CHECKING:
     from archgen.config import Config
 
-_ARCHIVE_HELP = "The archive folder. Default: this folder if it holds archive.toml, else ./content."
+_ARCHIVE_HELP = (
+    "The archive folder. Default: $ARCHGEN_ARCHIVE, else the folder you are in, else the one `archgen start` made last."
+)
 FORMAT_HELP = "Text for you, or JSON for another program."
 
 
-def _archive_folder(_context: click.Context, _option: click.Parameter, given: Path | None) -> Path:
-    if given is not None:
+def _archive_folder(context: click.Context, _option: click.Parameter, given: Path | None) -> Path | None:
+    """Choose the archive and say which one it is, on standard error so that results stay clean."""
+    from archgen.commands.which_archive import choose_archive
+
+    if context.resilient_parsing:
         return given
-    here = Path()
-    return here if (here / "archive.toml").is_file() else here / "content"
+    chosen = choose_archive(given)
+    if not context.params.get("folder"):  # a folder of pictures is compared without an archive
+        click.echo(chosen.words, err=True)
+    return chosen.root
 
 
 def archive_option(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -39,15 +46,21 @@ def archive_option(command: Callable[..., Any]) -> Callable[..., Any]:
     return option(command)
 
 
+def _results_folder(context: click.Context, _option: click.Parameter, given: Path | None) -> Path | None:
+    from archgen.commands.which_archive import results_folder
+
+    return given or (None if context.resilient_parsing else results_folder(context.params["root"]))
+
+
 def out_option(command: Callable[..., Any]) -> Callable[..., Any]:
     """Add --out; the command gets `out`."""
     option = click.option(
         "--out",
         type=click.Path(path_type=Path),
-        default=Path("build"),
+        default=None,
+        callback=_results_folder,
         metavar="DIR",
-        show_default=True,
-        help="Where the results go.",
+        help="Where the results go. Default: beside the archive, under its name and -built; for ./content ./build.",
     )
     return option(command)
 
@@ -102,9 +115,15 @@ def pdf_options(command: Callable[..., Any]) -> Callable[..., Any]:
     return out(show(command))
 
 
-def settings(root: Path) -> "Config":
-    """Read the settings; where nobody named an archive and there is none, the defaults."""
+def settings(root: Path, *, is_theirs: bool = True) -> "Config":
+    """Read the settings; where nobody named an archive and there is none, the defaults.
+
+    The same goes for a picture of the artist's own (`is_theirs` false) beside the demo, whose printer is not theirs.
+    """
+    from archgen.commands.which_archive import ChosenArchive
     from archgen.config import Config, read_config
 
-    named = click.get_current_context().get_parameter_source("root") is not click.core.ParameterSource.DEFAULT
-    return read_config(root) if named or root.is_dir() else Config(root)
+    if click.get_current_context().get_parameter_source("root") is not click.core.ParameterSource.DEFAULT:
+        return read_config(root)
+    is_demo = not is_theirs and ChosenArchive(root, "").is_demo
+    return read_config(root) if root.is_dir() and not is_demo else Config(root)

@@ -127,7 +127,7 @@ def _wanted(root: Path, options: dict[str, Any]) -> "WantedPrint":
     from archgen.pieces.prints import wanted_print
 
     return wanted_print(
-        settings(root),
+        settings(root, is_theirs=not options["image"]),
         build_day(),
         options["printer"],
         options["paper"],

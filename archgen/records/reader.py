@@ -109,10 +109,10 @@ def check_archive(root: Path) -> None:
     Raises:
         InputError: It is none; the message says what one looks like.
     """
-    if _is_archive(root):
+    if is_archive(root):
         return
     around = (*root.resolve().parents[:2], *sorted(found.parent for found in root.glob(f"*/{PIECES}")))
-    near = next((folder for folder in around if _is_archive(folder)), None)
+    near = next((folder for folder in around if is_archive(folder)), None)
     raise InputError(
         f"{root} holds neither a folder {PIECES} nor {SETTINGS}, so it is no archive folder. An archive has a folder "
         f"{PIECES}, with one folder for each piece in it and a {RECORD} in each. Name yours with --archive."
@@ -120,7 +120,8 @@ def check_archive(root: Path) -> None:
     )
 
 
-def _is_archive(root: Path) -> bool:
+def is_archive(root: Path) -> bool:
+    """Say whether a folder is laid out as an archive."""
     return (root / PIECES).is_dir() or (root / SETTINGS).is_file()
 
 

@@ -103,10 +103,10 @@ class Terminal:
         return Ran(code, said.out, said.err)
 
     def refused(self, code, *words):
-        """Run what cannot be done and give the one line it says."""
+        """Run what cannot be done and give the one line it says, after the one that names the archive."""
         ran = self.run(*words)
         assert ran.code == code, (ran.out, ran.err)
-        lines = ran.err.strip().splitlines()
+        lines = [line for line in ran.err.strip().splitlines() if not line.startswith("Archive: ")]
         assert len(lines) == 1, ran.err
         return lines[0]
 

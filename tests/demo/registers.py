@@ -237,7 +237,9 @@ reason = "one stencil, two people"
 date   = 2025-08-03
 """
 
+MARK = "The demo archive: drawn by `python -m tests.demo content`; every person, studio and piece in it is invented.\n"
 PAGES = {
+    ".demo": MARK,
     "archive.toml": ARCHIVE,
     "about.md": ABOUT,
     "care.md": CARE,
