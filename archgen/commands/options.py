@@ -22,12 +22,12 @@ FORMAT_HELP = "Text for you, or JSON for another program."
 
 def _archive_folder(context: click.Context, _option: click.Parameter, given: Path | None) -> Path | None:
     """Choose the archive and say which one it is, on standard error so that results stay clean."""
-    from archgen.commands.which_archive import choose_archive
+    from archgen.records.which_archive import choose_archive
 
     if context.resilient_parsing:
         return given
     chosen = choose_archive(given)
-    if not context.params.get("folder"):  # a folder of pictures is compared without an archive
+    if not context.params.get("images"):  # a folder of pictures is compared without an archive
         click.echo(chosen.words, err=True)
     return chosen.root
 
@@ -47,7 +47,7 @@ def archive_option(command: Callable[..., Any]) -> Callable[..., Any]:
 
 
 def _results_folder(context: click.Context, _option: click.Parameter, given: Path | None) -> Path | None:
-    from archgen.commands.which_archive import results_folder
+    from archgen.records.which_archive import results_folder
 
     return given or (None if context.resilient_parsing else results_folder(context.params["root"]))
 
@@ -120,8 +120,8 @@ def settings(root: Path, *, is_theirs: bool = True) -> "Config":
 
     The same goes for a picture of the artist's own (`is_theirs` false) beside the demo, whose printer is not theirs.
     """
-    from archgen.commands.which_archive import ChosenArchive
     from archgen.config import Config, read_config
+    from archgen.records.which_archive import ChosenArchive
 
     if click.get_current_context().get_parameter_source("root") is not click.core.ParameterSource.DEFAULT:
         return read_config(root)

@@ -16,7 +16,7 @@ from archgen.errors import ExitCode, UsageError
 @out_option
 @click.option(
     "--images",
-    "folder",
+    "images",
     type=click.Path(path_type=Path),
     metavar="DIR",
     help="Compare the pictures of any folder instead.",
@@ -39,7 +39,7 @@ from archgen.errors import ExitCode, UsageError
 def twins(
     root: Path,
     out: Path,
-    folder: Path | None,
+    images: Path | None,
     form: str,
     jobs: int | None,
     pictures: tuple[str, ...],
@@ -63,9 +63,9 @@ def twins(
       archgen twins --different pieces/ID/photos/1.jpg pieces/ID/photos/3.jpg --dry-run
     """
     chosen = _Choice(**choice)
-    _check(chosen, folder, pictures)
-    if folder is not None:
-        _show_folder(folder, form, jobs)
+    _check(chosen, images, pictures)
+    if images is not None:
+        _show_folder(images, form, jobs)
     elif chosen.same or chosen.different:
         _record(chosen, root, pictures)
     else:
@@ -85,9 +85,9 @@ class _Choice:
     dry_run: bool
 
 
-def _check(choice: _Choice, folder: Path | None, pictures: tuple[str, ...]) -> None:
+def _check(choice: _Choice, images: Path | None, pictures: tuple[str, ...]) -> None:
     records = choice.same or choice.different
-    if sum((folder is not None, choice.decide, choice.same, choice.different)) > 1:
+    if sum((images is not None, choice.decide, choice.same, choice.different)) > 1:
         raise UsageError("Choose one of --images, --decide, --same and --different.")
     if pictures and not records:
         raise UsageError("Say --same or --different with the names of pictures.")
@@ -100,19 +100,19 @@ def _check(choice: _Choice, folder: Path | None, pictures: tuple[str, ...]) -> N
             raise UsageError(f"{option} goes with --same or --different.")
 
 
-def _show_folder(folder: Path, form: str, jobs: int | None) -> None:
+def _show_folder(images: Path, form: str, jobs: int | None) -> None:
     from archgen.commands.twins_text import pair_json, print_count, print_folder, print_notes
     from archgen.doubles.folder import compare_folder
     from archgen.storage.jobs import default_workers
 
-    found = compare_folder(folder, jobs or default_workers(), progress())
+    found = compare_folder(images, jobs or default_workers(), progress())
     if form == "jsonl":
         for pair in found.pairs:
             click.echo(pair_json(pair))
     else:
         print_folder(terminal(), found)
     print_notes(terminal(errors=True), found)
-    print_count(terminal(errors=form == "jsonl"), folder, found)
+    print_count(terminal(errors=form == "jsonl"), images, found)
 
 
 def _record(choice: _Choice, root: Path, pictures: tuple[str, ...]) -> None:

@@ -2,8 +2,8 @@
 
 import pytest
 
-from archgen.commands import which_archive
 from archgen.config import read_config
+from archgen.records import which_archive
 from archgen.storage.remembered import remembered_archive
 from tests.cli.archive import Terminal, draw_f
 
