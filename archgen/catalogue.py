@@ -131,6 +131,32 @@ class Catalogue:
             found.setdefault(pair.b, []).append(pair)
         return {path: tuple(pairs) for path, pairs in found.items()}
 
+    def equal_files(self, path: str) -> tuple[str, ...]:
+        """Give the other pictures whose files are equal byte for byte."""
+        facts = self.facts.get(path)
+        return tuple(one for one in self._paths_by_digest[facts.digest] if one != path) if facts else ()
+
+    @cached_property
+    def _paths_by_digest(self) -> Mapping[str, tuple[str, ...]]:
+        found: dict[str, list[str]] = {}
+        for path in sorted(self.facts):
+            found.setdefault(self.facts[path].digest, []).append(path)
+        return {digest: tuple(paths) for digest, paths in found.items()}
+
+    @cached_property
+    def settled_by_path(self) -> Mapping[str, tuple[Settled, ...]]:
+        """Give the decisions that hold about each picture, latest first."""
+        found: dict[str, list[Settled]] = {}
+        for settled in self.twins.settled:
+            for path in dict.fromkeys(settled.decision.images):
+                found.setdefault(path, []).append(settled)
+        return {path: tuple(decisions) for path, decisions in found.items()}
+
+    def is_decided_same(self, a: str, b: str) -> bool | None:
+        """Say whether two pictures were decided to be the same; None when that is undecided. The latest counts."""
+        common = (settled for settled in self.settled_by_path.get(a, ()) if b in settled.decision.images)
+        return next((settled.same for settled in common), None)
+
     def reference_at(self, path: str) -> tuple[Piece, Reference] | None:
         """Give the record of a reference by its path relative to the archive folder, and the piece it stands in."""
         return self._references.get(path)

@@ -36,7 +36,8 @@ class Place:
 class Finding:
     """One problem: stable code, severity, piece id (None: the whole archive), place, problem, remedy.
 
-    Codes are never renamed or used for something else.
+    Codes are never renamed or used for something else. `key` is the dotted key in the record the place stands for, such
+    as ``reference.0.license``; empty for a file as a whole.
     """
 
     code: str
@@ -45,6 +46,7 @@ class Finding:
     place: Place
     problem: str
     remedy: str
+    key: str = ""
 
     @property
     def sort_key(self) -> tuple[Any, ...]:

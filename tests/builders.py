@@ -140,7 +140,7 @@ def paper_facts(path: str) -> ImageFacts:
     is_stencil = "/stencils/" in path
     return ImageFacts(
         path=path,
-        digest="0" * 64,
+        digest=hashlib.sha256(path.encode()).hexdigest(),
         file_format="JPEG",
         width=800,
         height=1000,

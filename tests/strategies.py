@@ -7,11 +7,14 @@ import msgspec
 from hypothesis import strategies as st
 
 from archgen.records import model
-from archgen.records.agreement import DIGITAL_SOURCES, RELEASE_SCOPES
+from archgen.records.agreement import DIGITAL_SOURCES
 from archgen.records.vocabulary.placements import PLACES
+from archgen.records.vocabulary.release_uses import RELEASE_USES
 
-# Anything a person may type or paste, line ends included; a text of spaces alone counts as not recorded.
-texts = st.text(st.characters(exclude_categories=("Cs",)), min_size=1, max_size=30).filter(lambda text: text.strip())
+# Anything a person may type or paste, line ends included; a text of which nothing can be seen counts as not recorded.
+texts = st.text(st.characters(exclude_categories=("Cs",)), min_size=1, max_size=30).filter(
+    lambda text: any(letter.isprintable() and not letter.isspace() for letter in text)
+)
 days = st.dates(dt.date(1990, 1, 1), dt.date(2090, 12, 31))
 lengths = st.integers(1, 200_000).map(lambda hundredths: model.Length(hundredths / 100))
 hours = st.integers(0, 24 * 60).map(lambda minutes: model.Hours(minutes / 60))
@@ -21,7 +24,7 @@ licenses = st.sampled_from(["CC-BY-4.0", "CC0-1.0", "InC", "own-work", "stock", 
 _BY_NAME = {
     "region": st.sampled_from(list(PLACES)),
     "license": licenses,
-    "scope": st.sampled_from(RELEASE_SCOPES),
+    "scope": st.sampled_from(RELEASE_USES),
     "digital_source": st.sampled_from(DIGITAL_SOURCES),
 }
 _BY_TYPE = {

@@ -25,7 +25,7 @@ class PairKind(StrEnum):
     DOUBLE = "double"  # a question
     VERSIONS = "versions"  # stencils of one piece; their record says how they belong together
     OTHER_TIME = "other-time"  # photos of different stages or days
-    DRAWN_AFTER = "drawn-after"  # one was drawn after the other
+    DRAWN_AFTER = "drawn-after"  # one was drawn after the other, or is recorded as made from it
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,14 @@ class PairKinds:
 
     def __init__(self, pieces: Iterable[Piece], facts: Mapping[str, ImageFacts]) -> None:
         self._facts = facts
+        pieces = tuple(pieces)
         self._photos = {f"{piece.folder}/{photo.file}": _said(photo) for piece in pieces for photo in _photos(piece)}
+        self._made_from = {
+            frozenset((f"{piece.folder}/{reference.file}", f"{piece.folder}/{source}"))
+            for piece in pieces
+            for reference in (piece.record.reference if piece.record else ())
+            for source in reference.made_from
+        }
 
     def of(self, pair: Pair) -> PairKind:
         """Say what a pair is."""
@@ -48,7 +55,7 @@ class PairKinds:
             return PairKind.VERSIONS if piece_of(pair.a) == piece_of(pair.b) else PairKind.DOUBLE
         if pair.relation is Relation.IDENTICAL:
             return PairKind.DOUBLE
-        if "stencils" in folders:
+        if "stencils" in folders or frozenset((pair.a, pair.b)) in self._made_from:
             return PairKind.DRAWN_AFTER
         if len(folders) > 1:
             apart = piece_of(pair.a) != piece_of(pair.b)

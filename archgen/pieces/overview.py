@@ -104,7 +104,7 @@ def overview_of(
         applied=applied,
         overlays=pairs_of(piece, catalogue, versions),
         prints=ready_prints(piece, versions, catalogue.config.printers),
-        references=references_of(piece, catalogue, publication.references),
+        references=references_of(piece, catalogue, publication),
         needles=needles,
         finest=finest_of(needles),
         inks=ink_uses(record, catalogue),

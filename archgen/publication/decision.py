@@ -1,31 +1,38 @@
 """Decide what may be public: per piece, photo and reference, with the reasons in plain words.
 
-What is held back by a question (hold) stays out until the answer is
-recorded: in the reference (allows) or for the piece (rights_override). References themselves are never
-published, whatever their right would allow: nothing of that folder leaves the studio.
+What is held back by a question stays out until the answer is recorded: at the reference (allows, likeness, used,
+made_from) or for the piece (rights_override). References themselves are never published, whatever their right would
+allow: nothing of that folder leaves the studio.
 """
 
-import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
-from archgen.publication.embedded import completed, embedded_in
-from archgen.publication.rights import Answer, Rights, answers
-from archgen.records.model import Photo, Piece, PieceRecord, Reference, Release, ReleaseStatus, Stage
-from archgen.units import date_words
+from archgen.publication.gate import Answer, LiftedBy
+from archgen.publication.held_photos import why_held
+from archgen.publication.misread import is_understood, record_errors, release_trouble, whole_record_trouble
+from archgen.publication.reference_rights import Rights, reference_name, rights_of, undescribed_rights
+from archgen.publication.releases import release_reasons
+from archgen.publication.rights import Ruling
+from archgen.records.model import Photo, Piece, PieceRecord, Stage
 
-PORTFOLIO_SCOPE = "portfolio"
-_DECIDED_HERE = ("embedded.", "image.", "privacy.", "release.", "rights.")
+# What is found under these codes is decided here anew, or by what stands in the record.
+_DECIDED_HERE = ("embedded.", "image.", "photo.", "privacy.", "record.", "release.", "rights.")
 
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """A photo that is not shown, by its name in the record, and why."""
+    """A photo that is not shown, by its name in the record, and why.
+
+    Attributes:
+        is_forbidden: Whether it may not be shown; else it could not be (missing, a second frame of one moment).
+    """
 
     file: str
     reason: str
+    is_forbidden: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,99 +42,80 @@ class Publication:
     Attributes:
         wanted: Whether the record asks for it (publish = true).
         shown: Whether the piece is in the portfolio.
-        reasons: Why it is not, in plain sentences; empty when it is shown.
+        is_forbidden: Whether the record says that it may not be shown (yet); else, when it is not shown, it only
+            could not be, since no picture of it can be read.
+        reasons: Why it is not shown, in plain sentences; empty when it is.
         photos: The photos shown, cover first, then healed before fresh; empty when the piece is not shown.
         left_out: The photos of the record that are not shown though the piece may be.
         references: The answers for each reference of the record, in its order.
+        undescribed: The answers for each picture among the references that the record does not describe, by its path.
     """
 
     wanted: bool
     shown: bool
+    is_forbidden: bool
     reasons: tuple[str, ...]
-    photos: tuple[Photo, ...]
-    left_out: tuple[LeftOut, ...]
-    references: tuple[Rights, ...]
+    photos: tuple[Photo, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
+    references: tuple[Rights, ...] = ()
+    undescribed: tuple[tuple[str, Rights], ...] = ()
 
 
 def decide_publication(piece: Piece, catalogue: Catalogue) -> Publication:
     """Decide what may be public of one piece."""
-    record = piece.record
+    record, undescribed = piece.record, undescribed_rights(piece, catalogue)
     if record is None:
-        return Publication(False, False, ("The record cannot be used until its problems are mended.",), (), (), ())
+        reason = "The record can't be used until its problems are fixed."
+        return Publication(False, False, is_forbidden=True, reasons=(reason,), undescribed=undescribed)
     rights = rights_of(piece, catalogue)
     photos, left_out = _photos(piece, record, catalogue)
-    if not record.publish:
-        return Publication(False, False, ("publish = true is not set.",), (), left_out, rights)
-    settings = catalogue.config.portfolio
-    reasons = _errors(piece, catalogue)
-    reasons += release_reasons(record.release, catalogue.built_on, required=settings.require_release)
-    reasons += rights_reasons(record, rights, required=settings.require_rights)
-    if not photos:
+    reasons = (
+        _reasons(piece, record, catalogue, rights, undescribed) if record.publish else [_unwanted(piece, catalogue)]
+    )
+    is_forbidden = bool(reasons) or (not photos and any(left.is_forbidden for left in left_out))
+    if record.publish and not photos:
         why = left_out[0].reason if left_out else "none is described in the record."
         reasons.append(f"No photo may be shown: {why}")
-    shown = not reasons
-    return Publication(True, shown, tuple(reasons), photos if shown else (), left_out, rights)
-
-
-def rights_of(piece: Piece, catalogue: Catalogue) -> tuple[Rights, ...]:
-    """Answer the three questions for every reference of a piece, from its record and what its file says."""
-    return tuple(
-        answers(
-            completed(reference, embedded_in(reference, piece, catalogue)),
-            today=catalogue.built_on,
-            evidence_exists=evidence_exists(piece, number, catalogue),
-        )
-        for number, reference in enumerate(piece.record.reference if piece.record else ())
+    return Publication(
+        wanted=record.publish,
+        shown=not reasons,
+        is_forbidden=is_forbidden,
+        reasons=tuple(reasons),
+        photos=() if reasons else photos,
+        left_out=left_out,
+        references=rights,
+        undescribed=undescribed,
     )
 
 
-def evidence_exists(piece: Piece, number: int, catalogue: Catalogue) -> bool:
-    """Say whether nothing was found wrong with the file a reference names under permission."""
-    line = piece.lines.get(f"reference.{number}.permission")
-    return line is None or not any(
-        finding.severity is Severity.ERROR and finding.place.file == piece.toml and finding.place.line == line
-        for finding in catalogue.findings_of(piece)
-    )
+def _unwanted(piece: Piece, catalogue: Catalogue) -> str:
+    if not is_understood("publish", piece, catalogue):
+        return "Whether it is to be published isn't understood."
+    return "You haven't asked for it to be published (publish = true)."
 
 
-def release_reasons(release: Release, today: dt.date, *, required: bool = True) -> list[str]:
-    """Say why the client's release keeps a piece out.
-
-    Without `required` a release that was never asked for keeps nothing out; what the client did say always
-    counts.
-    """
-    if release.status is ReleaseStatus.NOT_ASKED:
-        return ["The client has not been asked for a photo release."] if required else []
-    if release.status is not ReleaseStatus.GRANTED:
-        return [f"The client's photo release is {release.status.value}."]
-    if release.expires and release.expires < today:
-        return [f"The client's photo release ended on {date_words(release.expires)}."]
-    scope = {word.strip().lower() for word in release.scope}
-    if PORTFOLIO_SCOPE in scope or not (scope or required):
-        return []
-    named = f"names {', '.join(sorted(scope))}" if scope else "names no scope"
-    return [f'The client\'s photo release {named}, not "{PORTFOLIO_SCOPE}".']
-
-
-def rights_reasons(record: PieceRecord, rights: Iterable[Rights], *, required: bool = True) -> list[str]:
-    """Say which references keep a piece out; a recorded override lifts all but a firm no."""
-    lifted = record.rights_override is not None or not required
-    reasons = []
-    for number, (reference, right) in enumerate(zip(record.reference, rights, strict=True), 1):
-        ruling = right.show_piece
-        if ruling.answer is Answer.YES or (lifted and not ruling.firm):
-            continue
-        word = "ask first" if ruling.answer is Answer.HOLD else "no"
-        reasons.append(f"{_name(reference, number)}, {word}: {' '.join(ruling.reasons)}")
+def _reasons(
+    piece: Piece,
+    record: PieceRecord,
+    catalogue: Catalogue,
+    rights: Iterable[Rights],
+    undescribed: Iterable[tuple[str, Rights]],
+) -> list[str]:
+    settings = catalogue.config.portfolio
+    reasons = [*whole_record_trouble(piece, catalogue), *_foreign_errors(piece, catalogue)]
+    trouble = release_trouble(piece, catalogue)
+    reasons += [f"The photo release isn't understood: {problem}" for problem in trouble]
+    if not trouble:
+        reasons += release_reasons(record.release, catalogue.built_on, required=settings.require_release)
+    names = [reference_name(reference, number) for number, reference in enumerate(record.reference)]
+    for name, right in (*zip(names, rights, strict=True), *undescribed):
+        if right.counts:
+            reasons += _rights_reasons(name, right, lifts(piece, record, catalogue))
     return reasons
 
 
-def _name(reference: Reference, number: int) -> str:
-    return reference.file or reference.source or f"Reference {number}"
-
-
-def _errors(piece: Piece, catalogue: Catalogue) -> list[str]:
-    # One of a picture stops that picture only; what rights and releases are is decided here anew.
+def _foreign_errors(piece: Piece, catalogue: Catalogue) -> list[str]:
+    """Say what rules of other packages found that stops a piece."""
     return [
         f"{finding.place}: {finding.problem}"
         for finding in catalogue.findings_of(piece)
@@ -135,18 +123,53 @@ def _errors(piece: Piece, catalogue: Catalogue) -> list[str]:
     ]
 
 
+def lifts(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> frozenset[LiftedBy]:
+    """Give what lifts open questions about the rights to a piece's references: the studio's settings, its override."""
+    found = set() if catalogue.config.portfolio.require_rights else {LiftedBy.SETTING}
+    if override_counts(piece, record, catalogue):
+        found |= {LiftedBy.SETTING, LiftedBy.OVERRIDE}
+    return frozenset(found)
+
+
+def override_counts(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> bool:
+    """Say whether the artist's decision to publish all the same is there, understood, and its day has come."""
+    override = record.rights_override
+    if override is None or any(
+        finding.key.startswith("rights_override") for finding in record_errors(piece, catalogue)
+    ):
+        return False
+    return override.date is None or override.date <= catalogue.built_on
+
+
+def _rights_reasons(name: str, right: Rights, lifted: frozenset[LiftedBy]) -> list[str]:
+    """Say why one reference keeps a piece out: its right, and on a line of its own a person shown."""
+    reasons = []
+    picture, person = right.picture.show_piece, right.person.show_piece
+    if picture.answer is not Answer.YES and picture.lifted_by not in lifted:
+        reasons.append(_sentence(name, picture))
+    if person.answer is not Answer.YES:
+        reasons.append(_sentence(name, person))
+    return reasons
+
+
+def _sentence(name: str, ruling: Ruling) -> str:
+    word = "ask first" if ruling.answer is Answer.HOLD else "no"
+    return f"{name}, {word}: {' '.join(ruling.reasons)}"
+
+
 def _photos(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> tuple[tuple[Photo, ...], tuple[LeftOut, ...]]:
-    shown, left_out = [], []
-    for photo in record.photo:
-        reason = _photo_reason(photo, piece, catalogue)
-        if reason is None:
+    shown: list[Photo] = []
+    left_out: list[LeftOut] = []
+    for number, photo in enumerate(record.photo):
+        left = _left_out(number, photo, piece, catalogue)
+        if left is None:
             shown.append(photo)
         else:
-            left_out.append(LeftOut(photo.file, reason))
+            left_out.append(left)
     for photo, chosen in _other_frames(piece, shown, catalogue):
         shown.remove(photo)
         reason = f"It shows the same moment as {chosen.file}; set publish = true to show both."
-        left_out.append(LeftOut(photo.file, reason))
+        left_out.append(LeftOut(photo.file, reason, is_forbidden=False))
     order = {Stage.HEALED: 0, Stage.FRESH: 1}
     shown.sort(key=lambda photo: (not photo.cover, order.get(photo.stage, 2) if photo.stage else 3))
     return tuple(shown), tuple(left_out)
@@ -168,12 +191,16 @@ def _asked_for(photo: Photo) -> bool:
     return photo.cover or photo.publish is True
 
 
-def _photo_reason(photo: Photo, piece: Piece, catalogue: Catalogue) -> str | None:
+def _left_out(number: int, photo: Photo, piece: Piece, catalogue: Catalogue) -> LeftOut | None:
+    if not is_understood(f"photo.{number}.publish", piece, catalogue):
+        return LeftOut(photo.file, "Whether this photo is to be shown isn't understood.")
     if not photo.may_publish:
         if photo.publish is False:
-            return "publish = false is set for this photo."
-        return "Its stage is in-progress or not recorded; set publish = true to show it."
+            return LeftOut(photo.file, "publish = false is set for this photo.")
+        return LeftOut(photo.file, "Its stage is in-progress or not recorded; set publish = true to show it.")
+    if held := why_held(photo, piece, catalogue):
+        return LeftOut(photo.file, held)
     facts = catalogue.picture(piece, photo.file)
     if facts is None:
-        return "The picture is missing or cannot be read."
-    return None if facts.public else "No copy for the public was made of this picture."
+        return LeftOut(photo.file, "The picture is missing or can't be read.", is_forbidden=False)
+    return None if facts.public else LeftOut(photo.file, "No copy for the public was made of it.", is_forbidden=False)

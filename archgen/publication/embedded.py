@@ -11,7 +11,7 @@ import msgspec
 from archgen.catalogue import Catalogue
 from archgen.metadata.embedded_rights import EmbeddedRights
 from archgen.plain_text import words_of
-from archgen.publication.rights import AI_SOURCES
+from archgen.publication.rights import AI_SOURCES, SCREEN_CAPTURE_SOURCE
 from archgen.records.model import Likeness, Piece, Reference
 from archgen.records.vocabulary.licences import License, LicenseKind, known_license
 
@@ -39,12 +39,15 @@ def embedded_in(reference: Reference, piece: Piece, catalogue: Catalogue) -> Emb
 
 
 def completed(reference: Reference, embedded: EmbeddedRights | None) -> Reference:
-    """Take from the file what makes the answer stricter, where the record is silent: a trained model, people shown."""
+    """Take from the file what makes the answer stricter, where the record is silent: how it was made, people shown."""
     if embedded is None:
         return reference
     changes: dict[str, object] = {}
-    if reference.digital_source is None and reference.ai_system is None and says_ai(embedded):
-        changes["digital_source"] = embedded.digital_source if is_ai_source(embedded) else "trainedAlgorithmicMedia"
+    if reference.digital_source is None and reference.ai_system is None:
+        if is_ai_source(embedded) or embedded.digital_source == SCREEN_CAPTURE_SOURCE:
+            changes["digital_source"] = embedded.digital_source
+        elif embedded.ai_system is not None:  # nothing says that the model made all of it
+            changes["digital_source"] = "compositeWithTrainedAlgorithmicMedia"
     if reference.likeness is None and (likeness := likeness_of(embedded)):
         changes["likeness"] = likeness
     return msgspec.structs.replace(reference, **changes) if changes else reference

@@ -15,7 +15,7 @@ from archgen.config import PortfolioSettings
 from archgen.picture_facts.facts import Derivative
 from archgen.privacy import public_part
 from archgen.publication.decision import Publication, decide_publication
-from archgen.publication.rights import Rights
+from archgen.publication.reference_rights import Rights
 from archgen.records.model import Photo, Piece, PieceRecord, Side, Stage
 from archgen.records.vocabulary.licences import license_url, license_words
 

@@ -1,248 +1,191 @@
-"""What a recorded right says about three uses of a reference: a record-keeping aid, not a legal opinion.
+"""What a recorded right says about three uses of a reference: picks the row of the gate's table and words the answers.
 
-The three questions: may it be a reference for a tattoo, may the reference itself be shown, may a photo of
-the finished tattoo be shown. Each is answered yes, hold (ask, then record the answer) or no. Nothing
-recorded means hold for the first and no for the other two. Sources of the rows: the Creative Commons 4.0
-deeds and legal code (section 2(b)(1): a free licence does not clear the person shown), the
-RightsStatements.org definitions 1.0; rows without such a source (stock, client-supplied, permission, AI) are
-common practice. Knows references, not pieces or clients.
+Every yes names what it rests on. A paper gives only what `allows` records. Dates count: nothing before its day, nothing
+after it. A record-keeping aid, not a legal opinion. Knows references, not pieces or clients.
 """
 
 import datetime as dt
 from dataclasses import dataclass
-from enum import Enum
 from functools import lru_cache
 
-from archgen.records.model import Likeness, Reference, Use
-from archgen.records.vocabulary.licences import License, LicenseKind, known_license
+from archgen.publication.gate import Answer, Cell, Condition, LiftedBy, RightKind, SettledBy
+from archgen.publication.gate_table import (
+    CREDIT,
+    KIND_OF_TERMS,
+    KIND_OF_WORD,
+    MODEL_TERMS,
+    MODEL_USED,
+    NOT_RECORDED,
+    SCREEN_CAPTURE,
+    TABLE,
+)
+from archgen.records.model import Reference, Use
+from archgen.records.vocabulary.licences import License, LicenseKind, known_license, license_words
+from archgen.toml.problem import as_text
 from archgen.units import date_words
 
-
-class Answer(Enum):
-    """An answer to one of the three questions; from best to worst."""
-
-    YES = "yes"
-    HOLD = "hold"
-    NO = "no"
-
-    @property
-    def rank(self) -> int:
-        """Give 0 for yes, 2 for no."""
-        return list(Answer).index(self)
-
-
-class RightKind(Enum):
-    """A row of the table."""
-
-    OWN = "own work"
-    PERMISSION = "written permission"
-    CLIENT_SUPPLIED = "client-supplied, nothing in writing"
-    STOCK = "paid licence"
-    PUBLIC_DOMAIN = "public domain"
-    CC_BY = "CC BY"
-    CC_BY_SA = "CC BY-SA"
-    CC_NC = "non-commercial licence"
-    CC_ND = "no-derivatives licence"
-    CC_NC_ND = "non-commercial, no-derivatives licence"
-    OTHER_LICENCE = "another licence"
-    IN_COPYRIGHT = "all rights reserved"
-    UNDETERMINED = "undetermined"
-    AI = "made by a trained model"
-    MISSING = "not recorded"
+# IPTC NewsCodes "digitalsourcetype". Only the first is made wholly by a model and stands on its terms.
+MADE_BY_MODEL = "trainedAlgorithmicMedia"
+AI_SOURCES = frozenset({MADE_BY_MODEL, "compositeWithTrainedAlgorithmicMedia", "compositeSynthetic"})
+_COMPOSITES = frozenset({"composite", "compositeCapture", "compositeWithTrainedAlgorithmicMedia", "compositeSynthetic"})
+SCREEN_CAPTURE_SOURCE = "screenCapture"
+# Words that say nothing beyond the paper beside them, when there is one.
+_PAPER_WORDS = frozenset({None, "permission", "commissioned", "client-supplied", "all-rights-reserved", "unknown"})
+# Words with which the studio answers for the picture itself; they say nothing of what it was made from.
+_OWN_WORDS = frozenset({None, "own-work"})
+# The three questions, in their order.
+_QUESTIONS = (Use.TATTOO, Use.SHOW_REFERENCE, Use.SHOW_TATTOO)
+_USE_WORDS = {
+    Use.TATTOO: "the tattoo",
+    Use.SHOW_REFERENCE: "showing the reference",
+    Use.SHOW_TATTOO: "showing the tattoo",
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Ruling:
-    """One answer with its reasons in plain sentences; nothing the artist records lifts a firm no."""
+    """One answer, its reasons in plain sentences (of a yes: its ground), what lifts it and what could change it."""
 
     answer: Answer
     reasons: tuple[str, ...] = ()
-    firm: bool = False
+    lifted_by: LiftedBy = LiftedBy.SETTING
+    changed_by: tuple[str, ...] = ()
 
     def worse(self, other: "Ruling") -> "Ruling":
-        """Give the stricter of two rulings; equal ones keep both reasons."""
-        if other.answer is self.answer:
-            return Ruling(self.answer, self.reasons + other.reasons, self.firm or other.firm)
-        return max(self, other, key=lambda ruling: ruling.answer.rank)
+        """Give the stricter of two rulings; of equal ones both count, and what nothing lifts is never left out."""
+        first, second = sorted((self, other), key=lambda ruling: -ruling.answer.rank)
+        lifted_by = min(first.lifted_by, second.lifted_by, key=list(LiftedBy).index)
+        if first.answer is second.answer or (second.answer is not Answer.YES and first.lifted_by is not lifted_by):
+            reasons = dict.fromkeys((*self.reasons, *other.reasons))
+            return Ruling(first.answer, tuple(reasons), lifted_by, _joined(first.changed_by, second.changed_by))
+        return first
+
+    def named(self, name: str) -> "Ruling":
+        """Say whose ruling it is in front of each reason."""
+        reasons = tuple(f"{name}: {reason}" for reason in self.reasons)
+        return Ruling(self.answer, reasons, self.lifted_by, self.changed_by)
+
+
+def _joined(one: tuple[str, ...], other: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys((*one, *other)))
 
 
 @dataclass(frozen=True, slots=True)
-class Rights:
-    """The answers for one reference, and what it asks of whoever shows the tattoo."""
+class Answers:
+    """The answers to the three questions."""
 
-    kind: RightKind
     use: Ruling
     show_reference: Ruling
     show_piece: Ruling
+
+    def worse(self, other: "Answers") -> "Answers":
+        """Give the stricter answer to each question."""
+        return Answers(
+            self.use.worse(other.use),
+            self.show_reference.worse(other.show_reference),
+            self.show_piece.worse(other.show_piece),
+        )
+
+    def named(self, name: str) -> "Answers":
+        """Say whose answers they are."""
+        return Answers(self.use.named(name), self.show_reference.named(name), self.show_piece.named(name))
+
+
+@dataclass(frozen=True, slots=True)
+class PictureRight:
+    """What the right to one picture answers, by itself.
+
+    Attributes:
+        kind: The row of the table.
+        by_row: What that row answers, with what the record says is allowed.
+        answers: The same with all that is asked beside it: credit, a screen's maker, a model's terms.
+        needs_credit: Whether the licence asks for the creator's name wherever the work is shown.
+        is_ai: Whether a trained model had a part in it.
+    """
+
+    kind: RightKind
+    by_row: Answers
+    answers: Answers
     needs_credit: bool
     is_ai: bool
 
     @property
     def is_recorded(self) -> bool:
         """Say whether any right stands in the record."""
-        return self.kind is not RightKind.MISSING
+        return self.kind not in NOT_RECORDED
 
 
-_Y, _H, _N = Answer.YES, Answer.HOLD, Answer.NO
-_NONCOMMERCIAL = "The licence excludes commercial use; paid work and a portfolio are a commercial question."
-_NO_DERIVATIVES = "The licence does not let adaptations be shared."
-_UNSETTLED = "Nobody has settled who holds the rights."
-
-# Row -> (answer, why) for: use as a reference, show the reference, show the finished tattoo.
-TABLE: dict[RightKind, tuple[tuple[Answer, str], tuple[Answer, str], tuple[Answer, str]]] = {
-    RightKind.OWN: ((_Y, "Your own work."), (_Y, "Your own work."), (_Y, "Your own work.")),
-    RightKind.PERMISSION: (
-        (_Y, "Permission in writing, inside its scope and dates."),
-        (_H, "Does the permission name showing the reference itself?"),
-        (_H, "Does the permission name showing the finished tattoo?"),
-    ),
-    RightKind.CLIENT_SUPPLIED: (
-        (_H, "The client says it is theirs; nothing is in writing."),
-        (_N, "Nothing is in writing."),
-        (_H, "Nothing is in writing: ask the client where it comes from."),
-    ),
-    RightKind.STOCK: (
-        (_H, "Does the paid licence allow a drawing after it on skin?"),
-        (_N, "Most paid licences forbid showing the picture by itself."),
-        (_H, "Does the paid licence allow showing work made from it?"),
-    ),
-    RightKind.PUBLIC_DOMAIN: (
-        (_Y, "No copyright claimed; rights of people shown remain."),
-        (_Y, "No copyright claimed."),
-        (_Y, "No copyright claimed."),
-    ),
-    RightKind.CC_BY: (
-        (_Y, "Allowed; keep the credit."),
-        (_Y, 'Allowed with credit, a link to the licence and the note "changed" where it was.'),
-        (_Y, "Allowed with credit."),
-    ),
-    RightKind.CC_BY_SA: (
-        (_Y, "Allowed; keep the credit."),
-        (_Y, "Allowed with credit and a link to the licence."),
-        (_H, "Sharing an adaptation may call for the same licence: is that all right with you?"),
-    ),
-    RightKind.CC_NC: ((_H, _NONCOMMERCIAL), (_N, _NONCOMMERCIAL), (_N, _NONCOMMERCIAL)),
-    RightKind.CC_ND: (
-        (_H, _NO_DERIVATIVES),
-        (_Y, "Allowed unchanged, with credit."),
-        (_N, _NO_DERIVATIVES),
-    ),
-    RightKind.CC_NC_ND: ((_H, _NO_DERIVATIVES), (_N, _NONCOMMERCIAL), (_N, _NO_DERIVATIVES)),
-    RightKind.OTHER_LICENCE: (
-        (_H, "Does this licence allow a drawing after it on skin?"),
-        (_N, "What this licence asks for when shown is not recorded."),
-        (_H, "Does this licence allow showing work made from it?"),
-    ),
-    RightKind.IN_COPYRIGHT: (
-        (_N, "All rights are reserved: not without permission."),
-        (_N, "All rights are reserved."),
-        (_N, "All rights are reserved; showing a tattoo made from it is disputed ground."),
-    ),
-    RightKind.UNDETERMINED: ((_H, _UNSETTLED), (_N, _UNSETTLED), (_H, _UNSETTLED)),
-    RightKind.AI: (
-        (_Y, "System and terms are recorded."),
-        (_H, "Do the terms of the system let the picture be shown? If so, label it."),
-        (_Y, "Allowed with a label that a trained model was used."),
-    ),
-    RightKind.MISSING: (
-        (_H, "No right is recorded for this reference."),
-        (_N, "No right is recorded for this reference."),
-        (_N, "No right is recorded for this reference."),
-    ),
-}
-
-_WORDS = {
-    "own-work": RightKind.OWN,
-    "permission": RightKind.PERMISSION,
-    "commissioned": RightKind.PERMISSION,
-    "client-supplied": RightKind.CLIENT_SUPPLIED,
-    "stock": RightKind.STOCK,
-    "all-rights-reserved": RightKind.IN_COPYRIGHT,
-    "unknown": RightKind.MISSING,
-    "InC": RightKind.IN_COPYRIGHT,
-    "InC-NC": RightKind.CC_NC,
-    "NoC-NC": RightKind.CC_NC,
-    "NoC-US": RightKind.PUBLIC_DOMAIN,
-}
-
-# IPTC NewsCodes "digitalsourcetype" of pictures in which a trained model had a part.
-AI_SOURCES = frozenset({"trainedAlgorithmicMedia", "compositeWithTrainedAlgorithmicMedia", "compositeSynthetic"})
-
-
-@lru_cache(maxsize=1024)  # several rules and every page ask the same of a reference
-def answers(reference: Reference, *, today: dt.date, evidence_exists: bool = True) -> Rights:
-    """Answer the three questions for one reference.
+@lru_cache(maxsize=4096)  # several rules and every page ask the same of a reference
+def picture_right(
+    reference: Reference, *, today: dt.date, evidence_exists: bool = True, understood: bool = True
+) -> PictureRight:
+    """Answer the three questions for one picture by its own record.
 
     Args:
         reference: The reference as recorded.
-        today: The day of the build, against which an expiry counts.
-        evidence_exists: Whether the file named under permission is there.
+        today: The day of the build, against which dates count.
+        evidence_exists: Whether the file named under permission is there and can be evidence.
+        understood: Whether all the record says of the right is understood.
     """
-    has_evidence = reference.permission is not None and evidence_exists
-    kind = kind_of(reference, has_evidence=has_evidence)
+    has_paper = reference.permission is not None and evidence_exists
+    kind = kind_of(reference, today=today, has_paper=has_paper) if understood else RightKind.NOT_UNDERSTOOD
     is_ai = was_made_by_a_model(reference)
-    use, show_reference, show_piece = (Ruling(answer, (why,)) for answer, why in TABLE[kind])
-    credited = asks_for_credit(reference)
-    if credited and not reference.creator:
-        show_piece = show_piece.worse(Ruling(_H, ("The licence asks for credit and no creator is recorded.",)))
-    if is_ai:
-        use = use.worse(_ai_use(reference))
-        show_reference = show_reference.worse(Ruling(*_one(TABLE[RightKind.AI][1])))
-    if reference.expires and reference.expires < today:
-        ended = f"The right ended on {date_words(reference.expires)}"
-        use = use.worse(Ruling(_N, (f"{ended}: no new use.",), firm=True))
-        show_reference = show_reference.worse(Ruling(_N, (f"{ended}.",), firm=True))
-        show_piece = show_piece.worse(Ruling(_H, (f"{ended}: does it say the tattoo may still be shown?",)))
-    use = _settle(use, Use.TATTOO, reference)
-    show_reference = _settle(show_reference, Use.SHOW_REFERENCE, reference)
-    show_piece = _settle(show_piece, Use.SHOW_TATTOO, reference)
-    person_use, person_show = _person(reference.likeness)
-    return Rights(
-        kind=kind,
-        use=use.worse(person_use),
-        show_reference=show_reference.worse(person_show),
-        show_piece=show_piece.worse(person_show),
-        needs_credit=credited,
-        is_ai=is_ai,
-    )
+    by_row = Answers(*(_settled(kind, use, reference, has_paper=has_paper) for use in _QUESTIONS))
+    answers = by_row
+    for condition in _conditions(reference, kind, is_ai=is_ai):
+        answers = answers.worse(conditioned(condition))
+    return PictureRight(kind, by_row, answers, asks_for_credit(reference), is_ai)
 
 
-def kind_of(reference: Reference, *, has_evidence: bool) -> RightKind:
-    """Find the row of a reference; a permission without its evidence counts as not recorded."""
-    kind = _kind_of_licence(reference, has_evidence=has_evidence)
-    # A letter beside a licence that leaves showing the tattoo open is what the right rests on.
-    return RightKind.PERMISSION if has_evidence and TABLE[kind][2][0] is not _Y else kind
+def kind_of(reference: Reference, *, today: dt.date, has_paper: bool) -> RightKind:
+    """Find the row of a reference."""
+    known = known_license(reference.license) if reference.license else None
+    if reference.license and known is None:
+        return RightKind.NOT_UNDERSTOOD
+    return _kind_by_day(reference, today) or _kind_of_word(reference, known, has_paper=has_paper)
 
 
-def _kind_of_licence(reference: Reference, *, has_evidence: bool) -> RightKind:
-    if reference.license is None:
-        # The terms of a system are a recorded right of their own.
-        return RightKind.AI if was_made_by_a_model(reference) and reference.ai_terms else RightKind.MISSING
-    known = known_license(reference.license)
-    if known is None:
-        return RightKind.MISSING
-    kind = _kind_of_known(known)
-    needs_paper = known.id == "permission" or (kind is RightKind.STOCK and not reference.rights_url)
-    return RightKind.MISSING if needs_paper and not has_evidence else kind
+def _kind_by_day(reference: Reference, today: dt.date) -> RightKind | None:
+    if reference.obtained and reference.obtained > today:
+        return RightKind.NOT_YET
+    return RightKind.ENDED if reference.expires and reference.expires < today else None
+
+
+def _kind_of_word(reference: Reference, known: License | None, *, has_paper: bool) -> RightKind:
+    word = known.id if known else None
+    if has_paper and word in _PAPER_WORDS:
+        return RightKind.PERMISSION
+    if word in _OWN_WORDS and (made := _kind_of_made(reference, word)):
+        return made
+    if word == "stock" and not has_paper and not reference.rights_url:
+        return RightKind.NO_PAPER
+    return _kind_of_known(known) if known else RightKind.MISSING
+
+
+def _kind_of_made(reference: Reference, word: str | None) -> RightKind | None:
+    """Find the row of what was made by a model or from other pictures, where only the studio answers for it."""
+    if _source(reference) == MADE_BY_MODEL:
+        return RightKind.AI_MADE if reference.ai_system and reference.ai_terms else RightKind.AI_NO_TERMS
+    if reference.made_from:
+        return RightKind.OWN if word else RightKind.INHERITED
+    return RightKind.EDIT if is_composite(reference) else None
 
 
 def _kind_of_known(known: License) -> RightKind:
+    if found := KIND_OF_WORD.get(known.id):
+        return found
     match known.kind:
         case LicenseKind.PUBLIC_DOMAIN:
-            return RightKind.PUBLIC_DOMAIN
-        case LicenseKind.OTHER_SPDX:
-            return RightKind.OTHER_LICENCE
+            return RightKind.DEDICATED
         case LicenseKind.CREATIVE_COMMONS:
-            return _kind_of_terms(frozenset(known.terms))
-    return _WORDS.get(known.id, RightKind.UNDETERMINED)
+            return KIND_OF_TERMS.get(frozenset(known.terms), RightKind.OTHER_LICENCE)
+    return RightKind.OTHER_LICENCE
 
 
-def _kind_of_terms(terms: frozenset[str]) -> RightKind:
-    if "ND" in terms:
-        return RightKind.CC_NC_ND if "NC" in terms else RightKind.CC_ND
-    if "NC" in terms:
-        return RightKind.CC_NC
-    return RightKind.CC_BY_SA if "SA" in terms else RightKind.CC_BY
+def is_composite(reference: Reference) -> bool:
+    """Say whether the record says that it was merged from others, or changed by a trained model."""
+    source = _source(reference)
+    return source in _COMPOSITES or (reference.ai_system is not None and source != MADE_BY_MODEL)
 
 
 def asks_for_credit(reference: Reference) -> bool:
@@ -253,46 +196,95 @@ def asks_for_credit(reference: Reference) -> bool:
 
 def was_made_by_a_model(reference: Reference) -> bool:
     """Say whether the record says that a trained model made or changed the picture."""
-    source = (reference.digital_source or "").rstrip("/").rpartition("/")[2]
-    return source in AI_SOURCES or reference.ai_system is not None
+    return _source(reference) in AI_SOURCES or reference.ai_system is not None
 
 
-def _one(row: tuple[Answer, str]) -> tuple[Answer, tuple[str, ...]]:
-    return row[0], (row[1],)
+def is_screen_without_maker(reference: Reference) -> bool:
+    """Say whether it is a picture of a screen of which nobody knows who made what is on it."""
+    return _source(reference) == SCREEN_CAPTURE_SOURCE and not reference.creator
 
 
-def _ai_use(reference: Reference) -> Ruling:
-    if reference.ai_system and reference.ai_terms:
-        return Ruling(*_one(TABLE[RightKind.AI][0]))
-    return Ruling(_H, ("A trained model had a part in it: record the system, its version and its terms.",))
+def _source(reference: Reference) -> str:
+    return (reference.digital_source or "").rstrip("/").rpartition("/")[2]
 
 
-def _settle(ruling: Ruling, use: Use, reference: Reference) -> Ruling:
-    """Let a recorded answer decide a question that was on hold."""
-    if ruling.answer is not _H or reference.allows is None:
+def _conditions(reference: Reference, kind: RightKind, *, is_ai: bool) -> list[Condition]:
+    found = []
+    if asks_for_credit(reference) and not reference.creator:
+        found.append(CREDIT)
+    if is_screen_without_maker(reference):
+        found.append(SCREEN_CAPTURE)
+    if is_ai and kind is not RightKind.AI_MADE:
+        if Use.SHOW_REFERENCE not in (reference.allows or ()):
+            found.append(MODEL_USED)
+        if not (reference.ai_system and reference.ai_terms):
+            found.append(MODEL_TERMS)
+    return found
+
+
+def answers_of_row(kind: RightKind) -> Answers:
+    """Give a row of the table as answers, whatever a record says is allowed."""
+    row = TABLE[kind]
+    return Answers(*(_ruling(row.cell(use), row.lifted_by, row.changed_by) for use in _QUESTIONS))
+
+
+def conditioned(condition: Condition, lifted_by: LiftedBy = LiftedBy.SETTING) -> Answers:
+    """Give a condition as answers."""
+    return Answers(*(_ruling(condition.cell(use), lifted_by, condition.changed_by) for use in _QUESTIONS))
+
+
+def _ruling(cell: Cell, lifted_by: LiftedBy, changed_by: str) -> Ruling:
+    reasons = (cell.words,) if cell.words else ()
+    if cell.answer is Answer.YES:
+        return Ruling(Answer.YES, reasons)
+    return Ruling(cell.answer, reasons, lifted_by, (changed_by,))
+
+
+def _settled(kind: RightKind, use: Use, reference: Reference, *, has_paper: bool) -> Ruling:
+    """Answer one question by its cell, and by what the record says is allowed."""
+    row = TABLE[kind]
+    cell = row.cell(use)
+    if has_paper and cell.answer is Answer.NO and row.settled_by is not SettledBy.CORRECTION:
+        row = TABLE[RightKind.PERMISSION]  # what a licence rules out the paper beside it may allow
+        cell = row.cell(use)
+    ruling = Ruling(cell.answer, (cell.words,), row.lifted_by, (row.changed_by,))
+    if cell.answer is Answer.YES:
+        ruling = Ruling(Answer.YES, _ground(kind, cell, reference))
+    if reference.allows is None or row.settled_by is SettledBy.CORRECTION:
         return ruling
-    if use in reference.allows:
-        return Ruling(_Y, ("You recorded that this is allowed.",))
-    return Ruling(_N, ("What you recorded as allowed does not name this.",))
+    if use not in reference.allows:
+        named = "doesn't name this" if reference.allows else "is nothing"
+        why = f"What you recorded as allowed {named}."
+        return Ruling(Answer.NO, (why,), LiftedBy.OVERRIDE, ("If it is allowed, add it to allows.",))
+    if ruling.answer is Answer.YES:
+        return ruling
+    if has_paper:
+        return Ruling(Answer.YES, (_paper_words(reference, use),))
+    if ruling.answer is Answer.HOLD and row.settled_by is SettledBy.ANSWER:
+        return Ruling(Answer.YES, (_answer_words(reference, use),))
+    return ruling
 
 
-_CONSENT = "A person can be recognised: only with that person's consent, or where local law allows it."
-_NOBODY = Ruling(_Y), Ruling(_Y)
-_PERSON: dict[Likeness | None, tuple[Ruling, Ruling]] = {
-    # Nothing said about people counts as nobody shown: most references are birds and flowers.
-    None: _NOBODY,
-    Likeness.NONE: _NOBODY,
-    # The client wears the piece: their own release decides.
-    Likeness.CLIENT: _NOBODY,
-    Likeness.CONSENTED: _NOBODY,
-    Likeness.PUBLIC_FIGURE: (Ruling(_H, (_CONSENT,)), Ruling(_N, (_CONSENT,))),
-    Likeness.UNKNOWN: (Ruling(_H, (_CONSENT,)), Ruling(_N, (_CONSENT,))),
-    Likeness.MINOR: (
-        Ruling(_H, ("A minor is shown: ask a parent or guardian, and keep it in the studio.",)),
-        Ruling(_N, ("A minor is shown: it stays in the studio.",), firm=True),
-    ),
-}
+def _ground(kind: RightKind, cell: Cell, reference: Reference) -> tuple[str, ...]:
+    if kind is RightKind.INHERITED:  # what it was made from says it
+        return ()
+    if kind is RightKind.AI_MADE:
+        what = f"The terms of {as_text(reference.ai_system or '')} ({as_text(reference.ai_terms or '', 120)})"
+    else:
+        words = license_words(reference.license or "")
+        what = f"{words[:1].upper()}{words[1:]}"
+    since = f" on {date_words(reference.obtained)}" if reference.obtained else ""
+    return (" ".join(part for part in (f"{what} as recorded{since}.", cell.words) if part),)
 
 
-def _person(likeness: Likeness | None) -> tuple[Ruling, Ruling]:
-    return _PERSON[likeness]
+def _paper_words(reference: Reference, use: Use) -> str:
+    what = "Receipt" if reference.license == "stock" else "Letter"
+    since = f" of {date_words(reference.obtained)}" if reference.obtained else ""
+    name = as_text((reference.permission or "").rpartition("/")[2])
+    return f"{what}{since} ({name}), allows {_USE_WORDS[use]}."
+
+
+def _answer_words(reference: Reference, use: Use) -> str:
+    since = f" of {date_words(reference.obtained)}" if reference.obtained else ""
+    where = f"the terms at {as_text(reference.rights_url, 120)}" if reference.rights_url else "nothing in writing"
+    return f"Your recorded answer{since} ({where}), allows {_USE_WORDS[use]}."

@@ -30,8 +30,9 @@ def _withdrawal(piece: Piece, catalogue: Catalogue) -> Withdrawal | None:
     if record is None or decide_publication(piece, catalogue).shown:
         return None
     today = catalogue.built_on
-    if record.release.status is ReleaseStatus.WITHDRAWN:
-        return Withdrawal(piece.id, piece.title, record.release.date, "photo release withdrawn")
+    release = record.release
+    if release.status is ReleaseStatus.WITHDRAWN or release.withdrawn:
+        return Withdrawal(piece.id, piece.title, release.withdrawn, "photo release withdrawn")
     if record.release.expires and record.release.expires < today:
         return Withdrawal(piece.id, piece.title, record.release.expires, "photo release ended")
     ended = [reference.expires for reference in record.reference if reference.expires and reference.expires < today]

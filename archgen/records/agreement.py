@@ -11,10 +11,11 @@ from collections.abc import Iterator
 import msgspec
 
 from archgen.findings import Severity
-from archgen.records.model import PieceRecord, Placement, Reference, Stencil
+from archgen.records.model import PieceRecord, Placement, Reference, Release, Stencil
 from archgen.records.vocabulary.licences import LICENSE_FORMS, known_license, nearest_license
 from archgen.records.vocabulary.needles import read_needles
 from archgen.records.vocabulary.placements import PLACES, find_placement
+from archgen.records.vocabulary.release_uses import RELEASE_USES, is_limit, known_use, nearest_use
 from archgen.toml.problem import Problem, hint, listed, nearest, shown
 
 # IPTC NewsCodes "digitalsourcetype", http://cv.iptc.org/newscodes/digitalsourcetype/; the last three are retired
@@ -25,8 +26,6 @@ DIGITAL_SOURCES = (
     "composite", "compositeCapture", "trainedAlgorithmicMedia", "compositeWithTrainedAlgorithmicMedia",
     "compositeSynthetic", "algorithmicMedia", "minorHumanEdits", "digitalArt", "softwareImage",
 )  # fmt: skip
-# What a client may allow a photo to be used for: common practice, no source.
-RELEASE_SCOPES = ("archive", "portfolio", "print", "social", "competition")
 
 
 def settle(record: PieceRecord) -> tuple[PieceRecord, list[Problem]]:
@@ -34,10 +33,12 @@ def settle(record: PieceRecord) -> tuple[PieceRecord, list[Problem]]:
     problems: list[Problem] = []
     placement = _placement(record.placement, problems)
     references = tuple(_reference(item, n, problems) for n, item in enumerate(record.reference))
-    problems += [*_scope(record), *_needles(record), *_stencils(record.stencil), *_photos(record), *_landmarks(record)]
-    if placement is record.placement and all(a is b for a, b in zip(references, record.reference, strict=True)):
+    release = _release(record.release, problems)
+    problems += [*_needles(record), *_stencils(record.stencil), *_photos(record), *_landmarks(record)]
+    is_same = placement is record.placement and release is record.release
+    if is_same and all(a is b for a, b in zip(references, record.reference, strict=True)):
         return record, problems
-    return msgspec.structs.replace(record, placement=placement, reference=references), problems
+    return msgspec.structs.replace(record, placement=placement, reference=references, release=release), problems
 
 
 def _placement(placement: Placement, problems: list[Problem]) -> Placement:
@@ -64,28 +65,32 @@ def _reference(reference: Reference, number: int, problems: list[Problem]) -> Re
         known = known_license(reference.license)
         if known is None:
             remedy = f"{hint(nearest_license(reference.license))}Allowed: {LICENSE_FORMS}."
-            text = f"license {shown(reference.license)} is no right archgen knows."
+            text = f"{shown(reference.license)} isn't a licence or a right I know."
             key = f"reference.{number}.license"
-            problems.append(Problem("unknown-license", key, None, text, remedy, Severity.WARNING))
+            problems.append(Problem("unknown-license", key, None, text, remedy))
         elif known.id != reference.license:
             changes["license"] = known.id
     if reference.digital_source is not None:
         word = reference.digital_source.rstrip("/").rpartition("/")[2]
         if word not in DIGITAL_SOURCES:
             remedy = f"{hint(nearest(word, DIGITAL_SOURCES))}Allowed: {listed(DIGITAL_SOURCES)}."
-            text = f"digital_source {shown(reference.digital_source)} is no word of the IPTC list."
+            text = f"digital_source {shown(reference.digital_source)} isn't a word of the IPTC list."
             problems.append(Problem("unknown-word", f"reference.{number}.digital_source", None, text, remedy))
         elif word != reference.digital_source:
             changes["digital_source"] = word
     return msgspec.structs.replace(reference, **changes) if changes else reference
 
 
-def _scope(record: PieceRecord) -> Iterator[Problem]:
-    for number, word in enumerate(record.release.scope):
-        if word.strip().lower() not in RELEASE_SCOPES:
-            remedy = f"{hint(nearest(word, RELEASE_SCOPES))}Known: {listed(RELEASE_SCOPES)}."
-            text = f"scope {shown(word)} is no use archgen knows; it is kept as written."
-            yield Problem("unknown-scope", f"release.scope.{number}", None, text, remedy, Severity.WARNING)
+def _release(release: Release, problems: list[Problem]) -> Release:
+    """Give the release with its uses in canonical words; what is not known stays as it was written."""
+    scope = tuple(known_use(word) or word for word in release.scope)
+    for number, word in enumerate(release.scope):
+        if known_use(word) is None:
+            remedy = f"{hint(nearest_use(word))}Known: {listed(RELEASE_USES)}."
+            text = f"{shown(word)} isn't a use I know; it is kept as written."
+            severity = Severity.ERROR if is_limit(word) else Severity.WARNING
+            problems.append(Problem("unknown-scope", f"release.scope.{number}", None, text, remedy, severity))
+    return release if scope == release.scope else msgspec.structs.replace(release, scope=scope)
 
 
 def _needles(record: PieceRecord) -> Iterator[Problem]:

@@ -384,11 +384,19 @@ class ToldRegister(Record, frozen=True, kw_only=True):
     told: Annotated[tuple[Told, ...], Private("who was told")] = ()
 
 
+class AsWritten(Record, frozen=True, kw_only=True):
+    """A value that was not understood, as it stands in the record, by its dotted key."""
+
+    key: Annotated[str, Private("key of a record", Sought.NEVER)]
+    text: Annotated[str, Private("value that is not understood")]
+
+
 class Piece(msgspec.Struct, frozen=True, kw_only=True):
     """One piece folder as read: its record (None when broken), its texts and the files found in it.
 
     Paths are relative to the archive folder, with forward slashes. `lines` gives the line in piece.toml of a dotted
-    key such as ``reference.1.license`` or of a table such as ``reference.1`` (counted from 0).
+    key such as ``reference.1.license`` or of a table such as ``reference.1`` (counted from 0). `papers` are the files
+    among the references that are no pictures archgen reads; `as_written` is what of the record was not understood.
     """
 
     id: Annotated[str, Private("folder name", Sought.FOLDER)]
@@ -398,6 +406,8 @@ class Piece(msgspec.Struct, frozen=True, kw_only=True):
     photos: Annotated[tuple[str, ...], Private("file name of a photo", Sought.FILE)] = ()
     stencils: Annotated[tuple[str, ...], Private("file name of a stencil", Sought.FILE)] = ()
     references: Annotated[tuple[str, ...], Private("file name of a reference", Sought.FILE)] = ()
+    papers: Annotated[tuple[str, ...], Private("file name of a paper", Sought.FILE)] = ()
+    as_written: Annotated[tuple[AsWritten, ...], Private("values that are not understood")] = ()
     lines: Annotated[dict[str, int], Private("lines of a record")] = {}
 
     @property
@@ -414,6 +424,15 @@ class Piece(msgspec.Struct, frozen=True, kw_only=True):
     def title(self) -> str:
         """Give the title, or the folder's name when the record is broken."""
         return self.record.title if self.record else self.id
+
+    def written(self, key: str) -> str | None:
+        """Give a value that was not understood as it was written; None where nothing was misread."""
+        return next((one.text for one in self.as_written if one.key == key), None)
+
+    @property
+    def written_release(self) -> str | None:
+        """Give the answer on the release as it was written, when it was not understood."""
+        return self.written("release.status")
 
     def line(self, key: str) -> int | None:
         """Give the line of a key, else of the table it stands in."""

@@ -28,7 +28,8 @@ from archgen.records.folder import (
     list_folder,
 )
 from archgen.records.memory import Memory, ReadRecord
-from archgen.records.model import Box, Client, DecisionRegister, InkBatch, Piece, PieceRecord, Supply, Told
+from archgen.records.model import AsWritten, Box, Client, DecisionRegister, InkBatch, Piece, PieceRecord, Supply, Told
+from archgen.records.papers import paper_problems
 from archgen.records.registers import (
     CLIENTS,
     DECISIONS,
@@ -39,7 +40,7 @@ from archgen.records.registers import (
     finding_of,
     read_registers,
 )
-from archgen.records.schema import read_piece_record
+from archgen.records.schema import read_forgivingly
 from archgen.storage.files import is_inside
 from archgen.toml.problem import Problem, hint, listed, nearest, shown
 from archgen.toml.text import OUTSIDE, UnreadableTextError, line_of, parse_toml, read_text
@@ -214,6 +215,7 @@ def read_piece(
         photos=_in_archive(piece_id, listing.pictures("photos")),
         stencils=_in_archive(piece_id, listing.pictures("stencils")),
         references=_in_archive(piece_id, listing.pictures("references")),
+        papers=_in_archive(piece_id, listing.others("references")),
     )
     findings = [finding_of(p, f"{piece.folder}/{p.key}".rstrip("/"), piece_id) for p in listing.problems]
     texts = {}
@@ -222,18 +224,22 @@ def read_piece(
         findings += found
     try:
         text = _record_text(path, listing)
-        record, lines, problems = _parsed(text, memory or Memory())
+        read = _parsed(text, memory or Memory())
     except UnreadableTextError as error:
         if not any(problem.key == RECORD for problem in listing.problems):  # else its finding says why
             findings.append(finding_of(error.problem, piece.toml, piece_id))
         return msgspec.structs.replace(piece, **texts), findings
+    record, problems = read.record, read.problems
     if record is not None:
-        record, problems = _checked(record, text, lines, listing, registers)
-    findings += [finding_of(_with_line(problem, lines), piece.toml, piece_id) for problem in problems]
+        record, disagreements = _checked(record, text, read.lines, listing, registers)
+        papers = paper_problems(record, path, listing.files) if record else ()
+        problems = [*problems, *disagreements, *papers]
+    findings += [finding_of(_with_line(problem, read.lines), piece.toml, piece_id) for problem in problems]
     if record is not None:
         not_used = (*_not_described(record, listing), *_not_read(record, listing))
         findings += [finding_of(p, f"{piece.folder}/{p.key}".rstrip("/"), piece_id) for p in not_used]
-    return msgspec.structs.replace(piece, record=record, lines=lines, **texts), findings
+    kept = {"record": record, "lines": read.lines, "as_written": read.as_written}
+    return msgspec.structs.replace(piece, **kept, **texts), findings
 
 
 def _in_archive(piece_id: str, files: tuple[str, ...]) -> tuple[str, ...]:
@@ -291,16 +297,25 @@ def _record_text(path: Path, listing: PieceFolder) -> str:
     raise UnreadableTextError(Problem("no-record", "", None, f"There is no {RECORD} in this folder.", remedy))
 
 
-def _parsed(text: str, memory: Memory) -> tuple[PieceRecord | None, Mapping[str, int], list[Problem]]:
-    """Give the record of a text, the lines of its keys, and what is wrong with its shape."""
+@dataclass(frozen=True, slots=True)
+class _Parsed:
+    """What the text of a record says, as far as it is understood, and what is wrong with its shape."""
+
+    record: PieceRecord | None
+    lines: dict[str, int]
+    problems: list[Problem]
+    as_written: tuple[AsWritten, ...] = ()
+
+
+def _parsed(text: str, memory: Memory) -> _Parsed:
     known = memory.recall(text)
     if known:
-        return known.record, known.lines, []
+        return _Parsed(known.record, known.lines, [])
     toml = parse_toml(text)
-    record, problems = read_piece_record(toml.raw, toml.lines)
-    if record is not None:
+    record, problems, as_written = read_forgivingly(toml.raw, toml.lines)
+    if record is not None and not problems:
         memory.keep(text, ReadRecord(record, toml.lines))
-    return record, toml.lines, problems
+    return _Parsed(record, toml.lines, problems, as_written)
 
 
 def _checked(
@@ -309,7 +324,7 @@ def _checked(
     """Set a record beside the files and registers there are."""
     problems, respelled = _check_files(record, listing)
     if respelled:
-        spelt_anew, _ = read_piece_record(_respell(parse_toml(text).raw, respelled), lines)
+        spelt_anew, _, _ = read_forgivingly(_respell(parse_toml(text).raw, respelled), lines)
         if spelt_anew is None:  # cannot be: only names of files were spelled anew
             return None, problems
         record = spelt_anew
@@ -366,7 +381,8 @@ def _respell(value: Any, names: Mapping[str, str]) -> Any:
 def _not_described(record: PieceRecord, listing: PieceFolder) -> Iterator[Problem]:
     # A name that only needs a small correction has its own finding.
     named = {_loosely(item.file) for item in _named_files(record)}
-    for folder, table in (("photos", "photo"), ("stencils", "stencil"), ("references", "reference")):
+    # What lies among the references and is not described has a question of its own (rights.missing).
+    for folder, table in (("photos", "photo"), ("stencils", "stencil")):
         for file in listing.pictures(folder):
             if _loosely(file) not in named:
                 text = f"{shown(file)} is not described in {RECORD}."

@@ -52,7 +52,8 @@ class Registers:
 def finding_of(problem: Problem, file: str, piece: str | None = None) -> Finding:
     """Say which file, and which piece, a problem belongs to."""
     code = problem.code if "." in problem.code else f"record.{problem.code}"
-    return Finding(code, problem.severity, piece, Place(file, problem.line), problem.problem, problem.remedy)
+    place = Place(file, problem.line)
+    return Finding(code, problem.severity, piece, place, problem.problem, problem.remedy, problem.key)
 
 
 def read_registers(root: Path) -> Registers:

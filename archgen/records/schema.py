@@ -14,7 +14,8 @@ from typing import Any, TypeVar
 
 import msgspec
 
-from archgen.records.model import Hours, Length, PieceRecord, Record
+from archgen.records.forgiving import tidy, without_misread
+from archgen.records.model import AsWritten, Hours, Length, PieceRecord, Record
 from archgen.toml.kinds import Day, Flag, Many, Number, OneWord, Parsed, Table, Text, ValueKind, read_table
 from archgen.toml.problem import Problem
 from archgen.units import HOURS_FORMS, parse_hours, parse_length
@@ -58,6 +59,27 @@ def read_piece_record(raw: Mapping[str, Any], lines: Mapping[str, int]) -> tuple
     return read_record(raw, PieceRecord, lines)
 
 
+def read_forgivingly(
+    raw: Mapping[str, Any], lines: Mapping[str, int]
+) -> tuple[PieceRecord | None, list[Problem], tuple[AsWritten, ...]]:
+    """Give the record as far as it is understood, every problem of its shape, and what was left out as written.
+
+    The record is None when something is misread that is not forgiven.
+    """
+    kept = tidy(raw)
+    record, problems = read_piece_record(kept, lines)
+    told, misread = list(problems), problems
+    written: tuple[AsWritten, ...] = ()
+    while record is None:
+        forgiven = without_misread(kept, misread)
+        if forgiven is None or forgiven[0] == kept:
+            return None, problems, ()
+        kept, written = forgiven[0], (*written, *forgiven[1])
+        record, misread = read_piece_record(kept, lines)
+        told += misread
+    return record, told, written
+
+
 def read_record(raw: Mapping[str, Any], model: type[R], lines: Mapping[str, int]) -> tuple[R | None, list[Problem]]:
     """Give the table as the model's class, or None and every problem of its shape.
 
@@ -73,12 +95,21 @@ def read_record(raw: Mapping[str, Any], model: type[R], lines: Mapping[str, int]
 
 
 def without_blanks(value: Any) -> Any:
-    """Leave out keys whose text is empty."""
+    """Leave out keys whose text is empty, or nothing that can be seen."""
     if isinstance(value, dict):
-        return {key: without_blanks(item) for key, item in value.items() if item.__class__ is not str or item.strip()}
+        return {
+            key: without_blanks(item)
+            for key, item in value.items()
+            if item.__class__ is not str or _says_something(item)
+        }
     if isinstance(value, list) and value and isinstance(value[0], dict):
         return [without_blanks(item) for item in value]
     return value
+
+
+def _says_something(text: str) -> bool:
+    """Say whether anything of a text can be seen."""
+    return any(letter.isprintable() and not letter.isspace() for letter in text)
 
 
 def _unexplained(error: Exception) -> Problem:

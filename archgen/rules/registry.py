@@ -3,13 +3,14 @@
 from collections.abc import Iterable, Iterator
 
 from archgen.extensions import Extensions, read_extensions
-from archgen.rules import completeness, embedded, followup, materials, releases, rights, versions
+from archgen.rules import completeness, embedded, followup, held_photos, materials, releases, rights, versions
 from archgen.rules.rule import Rule
 
 RULES: tuple[Rule, ...] = (
     *rights.RULES,
     *embedded.RULES,
     *releases.RULES,
+    *held_photos.RULES,
     *materials.RULES,
     *followup.RULES,
     *completeness.RULES,

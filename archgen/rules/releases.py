@@ -4,48 +4,68 @@ from collections.abc import Callable, Iterator
 
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
-from archgen.publication.decision import PORTFOLIO_SCOPE, release_reasons
+from archgen.publication.releases import (
+    PORTFOLIO_SCOPE,
+    has_ended,
+    has_not_begun,
+    is_withdrawn,
+    release_reasons,
+)
 from archgen.records.model import Piece, PieceRecord, Release, ReleaseStatus
 from archgen.rules.rule import Hit, Rule
-from archgen.units import date_words
 
 _Check = Callable[[Piece, PieceRecord, Catalogue], Iterator[Hit]]
 
 
-def _status(status: ReleaseStatus, problem: str, remedy: str) -> _Check:
+def _status(status: ReleaseStatus, remedy: str) -> _Check:
     """Fire where a piece is to be published against this status."""
 
     def check(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
-        required = catalogue.config.portfolio.require_release
-        reasons = release_reasons(record.release, catalogue.built_on, required=required)
-        if record.publish and record.release.status is status and reasons:
-            yield Hit(problem, remedy, key="release.status")
+        release = record.release
+        if record.publish and release.status is status and not is_withdrawn(release):
+            for reason in _reasons(release, catalogue)[:1]:
+                yield Hit(f"This piece is to be published. {reason}", remedy, key="release.status")
 
     return check
 
 
-def _ended(release: Release, catalogue: Catalogue) -> bool:
-    return release.expires is not None and release.expires < catalogue.built_on
+def _reasons(release: Release, catalogue: Catalogue) -> list[str]:
+    return release_reasons(release, catalogue.built_on, required=catalogue.config.portfolio.require_release)
 
 
-def _expired(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
-    release = record.release
-    if record.publish and release.status is ReleaseStatus.GRANTED and release.expires and _ended(release, catalogue):
+def _withdrawn(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
+    if record.publish and is_withdrawn(record.release):
+        day = "" if record.release.withdrawn else " Add the day: withdrawn = 2026-09-02."
         yield Hit(
-            f"The client's photo release ended on {date_words(release.expires)}.",
-            "Ask again and correct expires, or set publish = false.",
-            key="release.expires",
+            _reasons(record.release, catalogue)[0],
+            "Build, put the new portfolio online, ask for removal wherever else it was shown (archive/removals.txt "
+            f"lists the addresses), and set publish = false.{day}",
+            key="release.status",
         )
 
 
+def _says_yes(record: PieceRecord) -> bool:
+    return record.publish and record.release.status is ReleaseStatus.GRANTED and not is_withdrawn(record.release)
+
+
+def _expired(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
+    if _says_yes(record) and has_ended(record.release, catalogue.built_on):
+        reason = _reasons(record.release, catalogue)[0]
+        yield Hit(reason, "Ask again and correct expires, or set publish = false.", key="release.expires")
+
+
+def _not_yet(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
+    if _says_yes(record) and has_not_begun(record.release, catalogue.built_on):
+        reason = _reasons(record.release, catalogue)[0]
+        yield Hit(reason, "Check the day, and correct it if it is a slip.", key="release.date")
+
+
 def _scope(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
-    release = record.release
-    if not record.publish or release.status is not ReleaseStatus.GRANTED or _ended(release, catalogue):
-        return
-    required = catalogue.config.portfolio.require_release
-    for reason in release_reasons(release, catalogue.built_on, required=required):
-        remedy = f'If the client agreed to it, add "{PORTFOLIO_SCOPE}" to scope; if not, set publish = false.'
-        yield Hit(reason, remedy, key="release.scope")
+    release, today = record.release, catalogue.built_on
+    if _says_yes(record) and not has_ended(release, today) and not has_not_begun(release, today):
+        for reason in _reasons(release, catalogue):
+            remedy = f'If the client agreed to it, add "{PORTFOLIO_SCOPE}" to scope; if not, set publish = false.'
+            yield Hit(reason, remedy, key="release.scope")
 
 
 def _no_paper(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
@@ -63,31 +83,13 @@ RULES: tuple[Rule, ...] = (
         "A photo of a client's skin is shown only when the client agreed.",
         _status(
             ReleaseStatus.NOT_ASKED,
-            "This piece is to be published, and the client has not been asked for a photo release.",
             'Ask, then write the answer under [release]: status = "granted", scope = ["portfolio"], date = ...',
         ),
     ),
-    Rule(
-        "release.refused",
-        _STOP,
-        "A refusal holds.",
-        _status(
-            ReleaseStatus.REFUSED,
-            "This piece is to be published, but the client refused a photo release.",
-            "Set publish = false.",
-        ),
-    ),
-    Rule(
-        "release.withdrawn",
-        _STOP,
-        "A release can be taken back as easily as it was given.",
-        _status(
-            ReleaseStatus.WITHDRAWN,
-            "The client took the photo release back. The piece is out of the portfolio made by this build.",
-            "Put the new portfolio online, ask for removal wherever else it was shown, and set publish = false.",
-        ),
-    ),
+    Rule("release.refused", _STOP, "A refusal holds.", _status(ReleaseStatus.REFUSED, "Set publish = false.")),
+    Rule("release.withdrawn", _STOP, "A release can be taken back as easily as it was given.", _withdrawn),
     Rule("release.expired", _STOP, "A release with an end allows nothing after it.", _expired),
+    Rule("release.not-yet", _STOP, "A release allows nothing before its day.", _not_yet),
     Rule("release.scope", _STOP, "A release covers the uses it names, no others.", _scope),
     Rule("release.no-paper", _NOTE, "A release is worth what can be shown of it.", _no_paper),
 )

@@ -1,194 +1,256 @@
-"""Rules about the rights to references: what is missing, what must be asked, what is not allowed."""
+"""Rules about the rights to references: what is missing, what must be asked, what is not allowed.
 
-import datetime as dt
+What each finding says and asks for stands in the gate's table; here is only when it is told.
+"""
+
 from collections.abc import Callable, Iterator
-from dataclasses import replace
-from functools import lru_cache
+from dataclasses import dataclass, replace
 
-import msgspec
-
-from archgen.catalogue import Catalogue
 from archgen.findings import Severity
-from archgen.publication.rights import Answer, RightKind, Rights, answers, asks_for_credit, was_made_by_a_model
-from archgen.records.model import Likeness, Piece, PieceRecord, Reference
-from archgen.records.vocabulary.licences import known_license
-from archgen.rules.rule import Hit, Rule
+from archgen.pieces.survey import SurveyedCatalogue
+from archgen.publication.decision import lifts, override_counts
+from archgen.publication.gate import Answer, Condition, LiftedBy, PersonAnswer, RightKind
+from archgen.publication.gate_table import CREDIT, MODEL_TERMS, NOT_RECORDED, PEOPLE, SCREEN_CAPTURE, TABLE
+from archgen.publication.made_from import MadeFrom
+from archgen.publication.reference_rights import (
+    Rights,
+    evidence_exists,
+    reference_name,
+    undescribed_files,
+)
+from archgen.publication.rights import Ruling, asks_for_credit, is_screen_without_maker
+from archgen.publication.unused import used_after_all
+from archgen.records.model import Piece, PieceRecord, Reference
+from archgen.rules.rule import Check, Hit, Rule
+from archgen.toml.problem import shown
 from archgen.units import date_words
 
-_ReferenceCheck = Callable[[Reference, dt.date], Hit | None]
 _OWN_WORDS = frozenset({"own-work", "commissioned"})
 
 
-def _each(check: _ReferenceCheck, *, stops: bool = False) -> Callable[[Piece, PieceRecord, Catalogue], Iterator[Hit]]:
-    """Let a check of one reference look at all references of a piece.
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """One reference a tattoo rests on."""
 
-    What stops publishing is only an error where the piece is to be published and nothing was decided about it.
-    """
+    reference: Reference
+    number: int
+    rights: Rights
+    lifted: frozenset[LiftedBy]
+    wants_to_be_shown: bool
 
-    def check_piece(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
-        settings = catalogue.config.portfolio
-        lifted = not record.publish or record.rights_override is not None or not settings.require_rights
-        for number, reference in enumerate(record.reference):
-            hit = check(reference, catalogue.built_on)
+    @property
+    def name(self) -> str:
+        return reference_name(self.reference, self.number)
+
+    def stops(self, lifted_by: LiftedBy) -> Severity:
+        """Give an error where the piece is to be published and nothing lifts it."""
+        return Severity.ERROR if self.wants_to_be_shown and lifted_by not in self.lifted else Severity.WARNING
+
+    def of_ruling(self, ruling: Ruling, *, key: str = "") -> Hit:
+        problem = f"{self.name} ({self.rights.kind.value}): {' '.join(ruling.reasons)}"
+        return Hit(problem, " ".join(ruling.changed_by), key=key, severity=self.stops(ruling.lifted_by))
+
+    def of_condition(self, condition: Condition, *, key: str = "", stops: bool = False) -> Hit:
+        reasons = dict.fromkeys(cell.words for cell in (condition.use, condition.show_piece) if cell.words)
+        severity = self.stops(LiftedBy.NOTHING) if stops else None
+        return Hit(f"{self.name}: {' '.join(reasons)}", condition.changed_by, key=key, severity=severity)
+
+
+def _each(check: Callable[[_Case], Hit | None]) -> Check:
+    """Let a check look at every reference the tattoo rests on; one that was only looked at asks for nothing."""
+
+    def check_piece(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+        lifted = lifts(piece, record, catalogue)
+        for number, (reference, rights) in enumerate(
+            zip(record.reference, catalogue.overviews[piece.id].publication.references, strict=True)
+        ):
+            hit = check(_Case(reference, number, rights, lifted, record.publish)) if rights.counts else None
             if hit is not None:
-                severity = Severity.WARNING if stops and lifted else None
-                yield replace(hit, key=f"reference.{number}{hit.key}", severity=severity)
+                yield replace(hit, key=f"reference.{number}{hit.key}")
 
     return check_piece
 
 
-def _missing(reference: Reference, today: dt.date) -> Hit | None:
-    if answers(reference, today=today).is_recorded or _lacks_evidence(reference):
+def _of_kind(*kinds: RightKind, key: str = "") -> Check:
+    """Tell what the table says of these rows."""
+
+    def check(case: _Case) -> Hit | None:
+        if case.rights.kind not in kinds:
+            return None
+        ruling = case.rights.by_itself.by_row.show_piece
+        problem = f"{case.name}: {' '.join(ruling.reasons)}"
+        remedy = TABLE[case.rights.kind].changed_by
+        return Hit(problem, remedy, key=key, severity=case.stops(ruling.lifted_by))
+
+    return _each(check)
+
+
+def _missing(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+    yield from _of_kind(RightKind.MISSING, RightKind.UNKNOWN)(piece, record, catalogue)
+    row = TABLE[RightKind.UNDESCRIBED]
+    stops = record.publish and row.lifted_by not in lifts(piece, record, catalogue)
+    for file in undescribed_files(piece, record):
+        severity = Severity.ERROR if stops else Severity.WARNING
+        problem = f"{file}: {row.show_piece.words}"
+        yield Hit(problem, row.changed_by, file=f"{piece.folder}/{file}", severity=severity)
+
+
+def _no_evidence(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+    yield from _of_kind(RightKind.NO_PAPER, key=".license")(piece, record, catalogue)
+    for number, reference in enumerate(record.reference):
+        if reference.permission is None or evidence_exists(number, piece, record, catalogue):
+            continue
+        if any(finding.key == f"reference.{number}.permission" for finding in catalogue.findings_of(piece)):
+            continue  # what is wrong with the file was said when it was looked for
+        name, paper = reference_name(reference, number), shown(reference.permission)
+        yield Hit(
+            f"{name}: {paper} is a picture or a text of this piece, so it can't be the letter or receipt.",
+            'Link the letter itself: permission = "references/letter.pdf".',
+            key=f"reference.{number}.permission",
+            severity=None if record.publish else Severity.WARNING,
+        )
+
+
+def _no_source(case: _Case) -> Hit | None:
+    reference = case.reference
+    if reference.source or reference.creator or reference.license in _OWN_WORDS or reference.made_from:
         return None
-    if reference.license and not known_license(reference.license):  # record.unknown-license names the nearest word
-        return None
-    known = "the right is recorded as unknown." if reference.license else "no right is recorded."
     return Hit(
-        f"{_name(reference)}: {known}",
-        'Add license = "CC-BY-4.0" (or what it is), "own-work", or permission = "references/letter.pdf".',
-    )
-
-
-def _lacks_evidence(reference: Reference) -> bool:
-    word = reference.license
-    return not reference.permission and (word == "permission" or (word == "stock" and not reference.rights_url))
-
-
-def _no_evidence(reference: Reference, _today: dt.date) -> Hit | None:
-    if not _lacks_evidence(reference):
-        return None
-    return Hit(
-        f'{_name(reference)}: license = "{reference.license}" rests on a paper that is not named.',
-        'Put the letter or receipt beside the reference and add permission = "references/letter.pdf".',
-        key=".license",
-    )
-
-
-def _no_source(reference: Reference, _today: dt.date) -> Hit | None:
-    if reference.source or reference.creator or reference.license in _OWN_WORDS:
-        return None
-    return Hit(
-        f"{_name(reference)}: neither where it came from nor who made it is recorded.",
+        f"{case.name}: neither where it came from nor who made it is recorded.",
         'Add source = "https://..." or creator = "the name as the creator gives it".',
     )
 
 
-def _no_credit(reference: Reference, _today: dt.date) -> Hit | None:
-    if reference.creator or not asks_for_credit(reference):
+def _no_credit(case: _Case) -> Hit | None:
+    missing = asks_for_credit(case.reference) and not case.reference.creator
+    return case.of_condition(CREDIT) if missing else None
+
+
+def _screen(case: _Case) -> Hit | None:
+    return case.of_condition(SCREEN_CAPTURE) if is_screen_without_maker(case.reference) else None
+
+
+# Rows that are told by a rule of their own.
+_TOLD_APART = NOT_RECORDED | {RightKind.ENDED}
+
+
+def _ask(case: _Case) -> Hit | None:
+    answers = case.rights.by_itself.by_row
+    if case.rights.kind in _TOLD_APART or answers.show_piece.answer is Answer.NO:  # the latter is rights.not-allowed
         return None
-    return Hit(
-        f"{_name(reference)}: {reference.license} asks for the creator's name, and none is recorded.",
-        'Add creator = "the name as the creator gives it"; the portfolio then shows the credit.',
-    )
-
-
-@lru_cache(maxsize=1024)
-def _plain(reference: Reference, today: dt.date) -> Rights:
-    """Answer from licence and letter alone; everything else has its own rule."""
-    stripped = msgspec.structs.replace(
-        reference, expires=None, likeness=None, digital_source=None, ai_system=None, creator=reference.creator or "-"
-    )
-    return answers(stripped, today=today)
-
-
-def _ask(reference: Reference, today: dt.date) -> Hit | None:
-    right = _plain(reference, today)
-    if right.kind is RightKind.MISSING or right.show_piece.answer is Answer.NO:  # the latter is rights.not-allowed
-        return None
-    asked = [ruling for ruling in (right.use, right.show_piece) if ruling.answer is Answer.HOLD]
+    asked = [ruling for ruling in (answers.use, answers.show_piece) if ruling.answer is Answer.HOLD]
     if not asked:
         return None
-    reasons = dict.fromkeys(reason for ruling in asked for reason in ruling.reasons)
-    return Hit(
-        f"{_name(reference)} ({right.kind.value}): {' '.join(reasons)}",
-        'Ask, then record the answer: allows = ["tattoo", "show-tattoo"] with what is allowed, or allows = [].',
-    )
+    hit = case.of_ruling(asked[0].worse(asked[-1]))
+    return replace(hit, severity=None)
 
 
-def _not_allowed(reference: Reference, today: dt.date) -> Hit | None:
-    right = _plain(reference, today)
-    if right.kind is RightKind.MISSING or right.show_piece.answer is not Answer.NO:
+def _not_allowed(case: _Case) -> Hit | None:
+    ruling = case.rights.by_itself.by_row.show_piece
+    if case.rights.kind in _TOLD_APART or ruling.answer is not Answer.NO:
         return None
-    return Hit(
-        f"{_name(reference)} ({right.kind.value}): {' '.join(right.show_piece.reasons)}",
-        "Leave publish = false, ask for a permission and name it, or record why you decide otherwise in "
-        "[rights_override].",
-    )
+    hit = case.of_ruling(ruling)
+    return replace(hit, remedy=f"{hit.remedy} Or record in [rights_override] why you decide otherwise.")
 
 
-def _not_for_skin(reference: Reference, today: dt.date) -> Hit | None:
-    right = _plain(reference, today)
-    if right.use.answer is not Answer.NO:
+def _not_for_skin(case: _Case) -> Hit | None:
+    ruling = case.rights.by_itself.by_row.use
+    if case.rights.kind in _TOLD_APART or ruling.answer is not Answer.NO:
         return None
-    return Hit(
-        f"{_name(reference)} ({right.kind.value}): not to be used for a tattoo. {' '.join(right.use.reasons)}",
-        'Ask the rights holder, then name the letter: permission = "references/letter.pdf".',
-    )
+    hit = case.of_ruling(ruling)
+    return replace(hit, problem=f"{hit.problem} So it isn't for a tattoo.", severity=None)
 
 
-def _expired(reference: Reference, today: dt.date) -> Hit | None:
-    if reference.expires is None or reference.expires >= today:
+def _model_terms(case: _Case) -> Hit | None:
+    reference = case.reference
+    if not case.rights.is_ai or (reference.ai_system and reference.ai_terms):
         return None
-    return Hit(
-        f"{_name(reference)}: the right ended on {date_words(reference.expires)}. No new use of it.",
-        'Renew it and correct expires, or record with allows = ["show-tattoo"] that the finished tattoo may still be '
-        "shown.",
-    )
+    return case.of_condition(MODEL_TERMS)
 
 
-def _made_by_a_model(reference: Reference, _today: dt.date) -> Hit | None:
-    if not was_made_by_a_model(reference) or (reference.ai_system and reference.ai_terms):
-        return None
-    return Hit(
-        f"{_name(reference)}: a trained model made or changed it, and its system or terms are not recorded.",
-        'Add ai_system = "name and version" and ai_terms = "https://..." (the terms you agreed to).',
-    )
+def _person(case: _Case) -> Hit | None:
+    answer = case.rights.person_answer
+    told = (PersonAnswer.PUBLIC_FIGURE, PersonAnswer.UNKNOWN, PersonAnswer.CLIENT_NOT_ASKED)
+    # What only the file says is told as such (embedded.person).
+    is_told = answer in told and case.reference.likeness is not None
+    return case.of_condition(PEOPLE[answer], key=".likeness", stops=True) if is_told else None
 
 
-def _person(reference: Reference, _today: dt.date) -> Hit | None:
-    if reference.likeness not in (Likeness.UNKNOWN, Likeness.PUBLIC_FIGURE):
-        return None
-    return Hit(
-        f"{_name(reference)}: a person can be recognised. A licence for the picture does not clear the person.",
-        'Ask that person and set likeness = "consented"; whether you need to differs by place, so ask locally.',
-        key=".likeness",
-    )
+def _silent(case: _Case) -> Hit | None:
+    is_silent = case.rights.person_answer is PersonAnswer.SILENT
+    return case.of_condition(PEOPLE[PersonAnswer.SILENT], key=".likeness", stops=True) if is_silent else None
 
 
-def _minor(reference: Reference, _today: dt.date) -> Hit | None:
-    if reference.likeness is not Likeness.MINOR:
-        return None
-    return Hit(
-        f"{_name(reference)}: a minor is shown. This piece stays in the studio.",
-        "Ask a parent or guardian before you use it, and set publish = false.",
-        key=".likeness",
-    )
+def _minor(case: _Case) -> Hit | None:
+    is_minor = case.rights.person_answer is PersonAnswer.MINOR
+    return case.of_condition(PEOPLE[PersonAnswer.MINOR], key=".likeness") if is_minor else None
 
 
-def _name(reference: Reference) -> str:
-    return reference.file or reference.source or "A reference"
+def _made_from(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+    yield from _of_kind(RightKind.EDIT)(piece, record, catalogue)
+    made, row = MadeFrom(record.reference), TABLE[RightKind.NO_SUCH_SOURCE]
+    for number, reference in enumerate(record.reference):
+        for name in made.unknown(number):
+            problem = f"{reference_name(reference, number)}: {shown(name)} under made_from is described nowhere here."
+            yield Hit(problem, row.changed_by, key=f"reference.{number}.made_from")
+
+
+def _circular(_piece: Piece, record: PieceRecord, _catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+    made, row = MadeFrom(record.reference), TABLE[RightKind.CIRCULAR]
+    for number, reference in enumerate(record.reference):
+        if number in made.reached(number):
+            problem = f"{reference_name(reference, number)}: {row.show_piece.words}"
+            yield Hit(problem, row.changed_by, key=f"reference.{number}.made_from")
+
+
+def _override_not_yet(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+    override = record.rights_override
+    if override and override.date and override.date > catalogue.built_on:
+        problem = f"Your decision under [rights_override] counts from {date_words(override.date)}, not before."
+        yield Hit(problem, "Check the day, and correct it if it is a slip.", key="rights_override.date")
+    elif override and not override_counts(piece, record, catalogue):
+        problem = "Your decision under [rights_override] isn't understood, so it doesn't count."
+        yield Hit(problem, 'Write reason = "..." and date = 2026-03-20.', key="rights_override")
+
+
+def _used_after_all(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+    for found in used_after_all(piece, record, catalogue):
+        name = reference_name(record.reference[found.number], found.number)
+        seen = "is named by" if found.is_recorded else "seems to lie under"
+        different = "" if found.is_recorded else " If they only look alike: archgen twins --different with both."
+        yield Hit(
+            f"{name} {seen} {found.under}, though the record says it was only looked at (used = false).",
+            f"If you drew from it, take used = false out and record its right.{different}",
+            key=f"reference.{found.number}.used",
+            severity=None if record.publish else Severity.WARNING,
+        )
 
 
 _ASK, _STOP = Severity.WARNING, Severity.ERROR
 RULES: tuple[Rule, ...] = (
-    Rule(
-        "rights.missing",
-        _STOP,
-        "Without a recorded right nobody can say later what was allowed.",
-        _each(_missing, stops=True),
-    ),
-    Rule(
-        "rights.no-evidence", _STOP, "A permission is worth what can be shown of it.", _each(_no_evidence, stops=True)
-    ),
+    Rule("rights.missing", _STOP, "Without a recorded right nobody can say later what was allowed.", _missing),
+    Rule("rights.no-evidence", _STOP, "A permission is worth what can be shown of it.", _no_evidence),
+    Rule("rights.made-from", _STOP, "A merged or edited picture stands on the rights of its sources.", _made_from),
+    Rule("rights.circular", _STOP, "Nothing was made from itself.", _circular),
     Rule("rights.no-source", _ASK, "A right can only be asked for where the origin is known.", _each(_no_source)),
     Rule("rights.no-credit", _ASK, "CC licences that ask for credit end when it is left out.", _each(_no_credit)),
+    Rule("rights.screen-capture", _ASK, "A picture of a screen shows somebody's picture.", _each(_screen)),
     Rule("rights.ask", _ASK, "Some rights leave open whether a tattoo may be made or shown.", _each(_ask)),
-    Rule("rights.not-allowed", _STOP, "What a right excludes must not be shown.", _each(_not_allowed, stops=True)),
+    Rule("rights.not-allowed", _STOP, "What a right excludes must not be shown.", _each(_not_allowed)),
     Rule("rights.not-for-skin", _ASK, "What a right excludes must not be drawn after.", _each(_not_for_skin)),
-    Rule("rights.expired", _ASK, "A right with an end allows no new use after it.", _each(_expired)),
-    Rule("rights.ai-terms", _ASK, "What a system's terms allow differs by version.", _each(_made_by_a_model)),
     Rule(
-        "rights.person", _STOP, "People have rights in their likeness beside the picture's.", _each(_person, stops=True)
+        "rights.expired",
+        _ASK,
+        "A right with an end allows nothing after it.",
+        _of_kind(RightKind.ENDED, key=".expires"),
     ),
+    Rule(
+        "rights.not-yet", _ASK, "A right allows nothing before its day.", _of_kind(RightKind.NOT_YET, key=".obtained")
+    ),
+    Rule("rights.override-not-yet", _ASK, "A decision counts from its day.", _override_not_yet),
+    Rule("rights.ai-terms", _ASK, "What a system's terms allow differs by version.", _each(_model_terms)),
+    Rule("rights.used-after-all", _STOP, "What was drawn from needs a right.", _used_after_all, needs_pictures=True),
+    Rule("rights.person", _STOP, "People have rights in their likeness beside the picture's.", _each(_person)),
+    Rule("rights.likeness", _STOP, "Whether somebody is shown can only be seen by looking.", _each(_silent)),
     Rule("rights.minor", _ASK, "Pictures of minors are never made public here.", _each(_minor)),
 )

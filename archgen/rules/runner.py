@@ -41,4 +41,4 @@ def record_rules() -> tuple[Rule, ...]:
 
 def _finding(rule: Rule, hit: Hit, piece: Piece) -> Finding:
     place = Place(hit.file) if hit.file else Place(piece.toml, piece.line(hit.key))
-    return Finding(rule.code, hit.severity or rule.severity, piece.id, place, hit.problem, hit.remedy)
+    return Finding(rule.code, hit.severity or rule.severity, piece.id, place, hit.problem, hit.remedy, hit.key)

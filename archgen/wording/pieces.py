@@ -1,11 +1,15 @@
 """Short words for people: placement, needles, days, marks. Views are made of them."""
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from archgen.pieces.versions import VersionOverview
 from archgen.publication.decision import Publication
-from archgen.publication.rights import Answer, RightKind, Rights, Ruling
+from archgen.publication.gate import Answer, RightKind
+from archgen.publication.reference_rights import SourceNode
+from archgen.publication.releases import has_ended, has_not_begun, is_withdrawn
+from archgen.publication.rights import Ruling
 from archgen.records.model import Photo, Placement, Release, ReleaseStatus, SittingKind, Stage, Stencil
 from archgen.records.vocabulary import placements
 from archgen.units import date_words, size_words
@@ -73,26 +77,40 @@ def visits_words(visits: tuple[int, int]) -> str:
     return count_words(sittings, "sitting") + more
 
 
-def release_words(release: Release, today: dt.date) -> str:
-    """Say how it stands with the client's photo release: "granted", "ended 3 May 2026"."""
-    if _has_ended(release, today) and release.expires:
+def release_words(release: Release, today: dt.date, written: str | None = None) -> str:
+    """Say how it stands with the client's photo release: "granted", "ended 3 May 2026".
+
+    Args:
+        release: The release.
+        today: The day of the build.
+        written: Its status as written, when that is not understood.
+    """
+    if written:
+        return f"not understood ({written}, as written)"
+    if is_withdrawn(release):
+        return f"withdrawn {date_words(release.withdrawn)}" if release.withdrawn else "withdrawn; day not recorded"
+    if release.status is ReleaseStatus.GRANTED and release.expires and has_ended(release, today):
         return f"ended {date_words(release.expires)}"
+    if release.status is ReleaseStatus.GRANTED and release.date and has_not_begun(release, today):
+        return f"granted from {date_words(release.date)}"
     return _RELEASE_WORDS[release.status]
 
 
-def release_mark(release: Release, today: dt.date) -> Mark:
+def release_mark(release: Release, today: dt.date, written: str | None = None) -> Mark:
     """Give the state of the client's photo release."""
-    asks = release.status is ReleaseStatus.NOT_ASKED or _has_ended(release, today)
+    if is_withdrawn(release) and not written:
+        return Mark("release-withdrawn", f"Release {release_words(release, today)}")
+    is_open = has_ended(release, today) or has_not_begun(release, today)
+    asks = bool(written) or release.status is ReleaseStatus.NOT_ASKED
+    asks = asks or (is_open and release.status is ReleaseStatus.GRANTED)
     shape = "release-notasked" if asks else f"release-{release.status.value}"
-    return Mark(shape, f"Release {release_words(release, today)}", asks)
+    return Mark(shape, f"Release {release_words(release, today, written)}", asks)
 
 
-def _has_ended(release: Release, today: dt.date) -> bool:
-    return release.status is ReleaseStatus.GRANTED and release.expires is not None and release.expires < today
-
-
-def references_mark(rights: tuple[Rights, ...]) -> Mark:
-    """Give the state of all references of a piece together: the worst of them."""
+def references_mark(publication: Publication) -> Mark:
+    """Give the state of all references a piece rests on together: the worst of them."""
+    rights = [right for right in publication.references if right.counts]
+    rights += [right for _, right in publication.undescribed]
     if not rights:
         return Mark("rights-recorded", "No references")
     missing = sum(not right.is_recorded for right in rights)
@@ -111,11 +129,25 @@ def references_mark(rights: tuple[Rights, ...]) -> Mark:
 
 def ruling_mark(ruling: Ruling) -> Mark:
     """Give the answer to one use of one reference."""
+    return answer_mark(ruling.answer)
+
+
+def answer_mark(answer: Answer) -> Mark:
+    """Give an answer as a mark."""
     return {
         Answer.YES: Mark("rights-recorded", "Yes"),
         Answer.HOLD: Mark("rights-hold", "Ask first", asks=True),
         Answer.NO: Mark("rights-refused", "No"),
-    }[ruling.answer]
+    }[answer]
+
+
+def sources_words(nodes: Iterable[SourceNode]) -> str:
+    """Write what a picture was made from: "a.jpg (CC BY 4.0) and b.jpg (own work, from c.jpg (in copyright))"."""
+    return " and ".join(
+        f"{node.name.rpartition('/')[2] or node.name} ({node.right}"
+        + (f", from {sources_words(node.sources)})" if node.sources else ")")
+        for node in nodes
+    )
 
 
 def portfolio_words(publication: Publication) -> str:

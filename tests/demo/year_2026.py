@@ -357,6 +357,8 @@ license    = "NoC-US"
 rights_url = "http://rightsstatements.org/vocab/NoC-US/1.0/"
 obtained   = 2026-05-12
 likeness   = "none"
+allows     = ["tattoo", "show-tattoo"]
+note       = "published 1891, its maker died before 1920: free where I work too"
 
 [[stencil]]
 file    = "stencils/mushrooms-1.png"

@@ -67,7 +67,8 @@ def planted(tmp_path_factory):
     record = _planted_record(planter)
     planter.markers[PIECE] = "Piece.id"
     piece = make_piece(PIECE, record, notes=planter.marker("Piece.notes"))
-    for name in ("photos", "stencils", "references"):
+    piece = msgspec.structs.replace(piece, as_written=(planter.record(model.AsWritten(key="size", text="x")),))
+    for name in ("photos", "stencils", "references", "papers"):
         path = f"{piece.folder}/{name}/{planter.marker(f'Piece.{name}', Sought.FILE)}"
         piece = msgspec.structs.replace(piece, **{name: (*getattr(piece, name), path)})
     registers = {name: planter.record(given) for name, given in REGISTERS.items()}

@@ -81,8 +81,8 @@ def piece_card(context: Context, overview: PieceOverview) -> Card:
         lines = (placement or "Placement not recorded", " · ".join(x for x in (size, time) if x) or "Size not recorded")
         needles = ", ".join(use.needle.code for use in overview.needles)
         marks = (
-            references_mark(overview.publication.references),
-            release_mark(record.release, context.catalogue.built_on),
+            references_mark(overview.publication),
+            release_mark(record.release, context.catalogue.built_on, overview.piece.written_release),
         )
         return Card(href, record.title, shown, drawing, overview.longest_mm, lines, needles or None, marks)
     problems = len(context.catalogue.findings_of(overview.piece))

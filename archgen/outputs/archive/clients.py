@@ -132,5 +132,5 @@ def _numbered(context: Context, number: int, overview: PieceOverview, record: Pi
         placement=placement_words(record.placement) or "Placement not recorded",
         size=size_words(record.size.width, record.size.height, context.units) or "Size not recorded",
         date=day_words(record.finished_on) or "",
-        mark=release_mark(record.release, context.catalogue.built_on),
+        mark=release_mark(record.release, context.catalogue.built_on, overview.piece.written_release),
     )

@@ -10,7 +10,7 @@ from archgen.pieces.versions import VersionOverview
 from archgen.records.model import PieceRecord
 from archgen.records.vocabulary.licences import license_words
 from archgen.units import date_words, hours_words, length_words
-from archgen.wording.pieces import SITTING_WORDS, ruling_mark
+from archgen.wording.pieces import SITTING_WORDS, ruling_mark, sources_words
 
 THUMBNAIL_PX = 240  # 20 mm at 300 dpi
 
@@ -113,6 +113,8 @@ def reference_row(one: ReferenceOverview) -> Row:
         reference.creator,
         reference.source,
         f"made or changed by {reference.ai_system}" if reference.ai_system else None,
+        f"made from {sources_words(rights.sources)}" if rights.sources else None,
+        None if reference.used else "looked at, not drawn from",
         reference.note,
     ]
     right = [
@@ -121,16 +123,16 @@ def reference_row(one: ReferenceOverview) -> Row:
         f"obtained {date_words(reference.obtained)}" if reference.obtained else None,
         f"until {date_words(reference.expires)}" if reference.expires else None,
     ]
-    rulings = (rights.use, rights.show_reference, rights.show_piece) if rights else ()
+    rulings = (rights.use, rights.show_reference, rights.show_piece)
     cells = (
         "; ".join(part for part in origin if part) or "–",
         "; ".join(part for part in right if part) or "–",
-        *(ruling_mark(ruling).words for ruling in rulings),
+        *(ruling_mark(ruling).words if rights.counts else "–" for ruling in rulings),
     )
     return Row(
         cells,
         code=_name(reference.file) if reference.file else "link only",
-        warning="" if rights and rights.is_recorded else "no right recorded",
+        warning="" if rights.is_recorded or not rights.counts else "no right recorded",
         picture=_thumbnail(reference.file, one.facts) if reference.file else None,
     )
 

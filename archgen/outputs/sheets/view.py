@@ -140,7 +140,7 @@ def case_sheet(overview: PieceOverview, record: PieceRecord, catalogue: Catalogu
         follow_up=_follow_up(overview.follow_up, config.limits),
         sittings=sitting_rows(record),
         versions=tuple(version_row(version, units) for version in described),
-        references=tuple(reference_row(one) for one in overview.references if one.rights),
+        references=tuple(reference_row(one) for one in overview.references if one.is_described),
         notes=tuple(blocks_of(overview.piece.notes or "")),
         findings=tuple(
             Row((SEVERITY_WORDS[f.severity].heading, f.problem, f.remedy, str(f.place)), code=f.code)
@@ -217,7 +217,8 @@ def _limb(overview: PieceOverview, units: str) -> SheetLimb | None:
 def _facts(overview: PieceOverview, record: PieceRecord, today: dt.date, units: str) -> tuple[SheetCell, ...]:
     hours = hours_words(record.hours) if record.hours is not None else None
     time = [hours, visits_words(overview.visits) if record.sitting else None]
-    release = release_words(record.release, today).capitalize()
+    release = release_words(record.release, today, overview.piece.written_release)
+    release = release[:1].upper() + release[1:]
     if record.release.status is ReleaseStatus.GRANTED and record.release.scope:
         release += f" for {', '.join(record.release.scope)}"
     place = [placement_words(record.placement), record.placement.note]

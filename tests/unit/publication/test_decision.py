@@ -3,6 +3,7 @@
 import dataclasses
 import datetime as dt
 
+import msgspec
 import pytest
 
 from archgen.catalogue import Twins
@@ -48,6 +49,10 @@ def test_a_broken_piece_is_never_shown(tmp_path):
         model.Release(),
         model.Release(status=model.ReleaseStatus.REFUSED),
         model.Release(status=model.ReleaseStatus.WITHDRAWN, scope=("portfolio",)),
+        model.Release(status=model.ReleaseStatus.GRANTED, scope=("portfolio",), withdrawn=TODAY),
+        model.Release(status=model.ReleaseStatus.GRANTED, scope=("portfolio",), withdrawn=TODAY + dt.timedelta(days=9)),
+        model.Release(status=model.ReleaseStatus.GRANTED, scope=("portfolio",), date=TODAY + dt.timedelta(days=1)),
+        model.Release(status=model.ReleaseStatus.GRANTED, scope=("online",)),
         model.Release(status=model.ReleaseStatus.GRANTED, scope=("print",)),
         model.Release(status=model.ReleaseStatus.GRANTED),
         model.Release(status=model.ReleaseStatus.GRANTED, scope=("portfolio",), expires=TODAY - dt.timedelta(days=1)),
@@ -59,9 +64,29 @@ def test_anything_but_a_granted_release_for_the_portfolio_keeps_a_piece_in(tmp_p
     assert len(publication.reasons) == 1
 
 
-def test_a_release_counts_on_its_last_day(tmp_path):
-    last_day = model.Release(status=model.ReleaseStatus.GRANTED, scope=("portfolio",), expires=TODAY)
-    assert decided(tmp_path, release=last_day).shown
+@pytest.mark.parametrize("scope", ["portfolio", "Portfolio", "website", "Studio-Website", "home page"])
+def test_the_portfolio_has_other_names_in_a_studio(tmp_path, scope):
+    release = model.Release(status=model.ReleaseStatus.GRANTED, scope=("print", scope))
+    assert decided(tmp_path, release=release).shown
+
+
+@pytest.mark.parametrize("dates", [{"expires": TODAY}, {"date": TODAY}])
+def test_a_release_counts_on_its_first_and_last_day(tmp_path, dates):
+    release = model.Release(status=model.ReleaseStatus.GRANTED, scope=("portfolio",), **dates)
+    assert decided(tmp_path, release=release).shown
+
+
+@pytest.mark.parametrize(
+    "release",
+    [
+        model.Release(withdrawn=TODAY),
+        model.Release(expires=TODAY - dt.timedelta(days=1)),
+        model.Release(date=TODAY + dt.timedelta(days=1)),
+        model.Release(scope=("print",)),
+    ],
+)
+def test_what_a_release_says_counts_where_none_has_to_be_asked_for(tmp_path, release):
+    assert not decided(tmp_path, settings={"require_release": False}, release=release).shown
 
 
 def test_releases_need_not_be_asked_for_where_the_studio_says_so(tmp_path):
@@ -87,10 +112,148 @@ def test_rights_need_not_be_recorded_where_the_studio_says_so(tmp_path):
     assert decided(tmp_path, settings={"require_rights": False}, reference=(UNRECORDED,)).shown
 
 
-def test_nothing_lifts_the_picture_of_a_minor(tmp_path):
-    minor = model.Reference(file="references/a.jpg", license="own-work", likeness=model.Likeness.MINOR)
+RESERVED = model.Reference(file="references/a.jpg", license="InC")
+PAST, AHEAD = TODAY - dt.timedelta(days=1), TODAY + dt.timedelta(days=1)
+
+
+@pytest.mark.parametrize(
+    ("reference", "by_setting", "by_override"),
+    [
+        (UNRECORDED, True, True),
+        (model.Reference(file="references/a.jpg", license="UND"), True, True),
+        (model.Reference(file="references/a.jpg", permission="references/l.pdf"), True, True),
+        (model.Reference(file="references/a.jpg", license="own-work", digital_source="composite"), True, True),
+        (model.Reference(file="references/a.jpg", made_from=("references/none.jpg",)), True, True),
+        (model.Reference(file="references/a.jpg", license="CC-BY-4.0"), True, True),  # credit is missing
+        (RESERVED, False, True),
+        (model.Reference(file="references/a.jpg", license="own-work", allows=()), False, True),
+        (model.Reference(file="references/a.jpg", license="own-work", expires=PAST), False, True),
+        (model.Reference(file="references/a.jpg", license="own-work", obtained=AHEAD), False, True),
+        (model.Reference(file="references/a.jpg", license="CC-BY-99"), False, False),
+        (model.Reference(file="references/a.jpg", made_from=("references/a.jpg",)), False, False),
+    ],
+)
+def test_the_setting_lifts_what_is_open_and_a_decision_also_a_no_but_never_an_error(
+    tmp_path, reference, by_setting, by_override
+):
+    override = model.RightsOverride(reason="no longer resembles it")
+    assert not decided(tmp_path, reference=(reference,)).shown
+    assert decided(tmp_path, settings={"require_rights": False}, reference=(reference,)).shown is by_setting
+    assert decided(tmp_path, reference=(reference,), rights_override=override).shown is by_override
+
+
+@pytest.mark.parametrize(("day", "shown"), [(None, True), (PAST, True), (TODAY, True), (AHEAD, False)])
+def test_a_decision_counts_from_its_day(tmp_path, day, shown):
+    override = model.RightsOverride(reason="no longer resembles it", date=day)
+    assert decided(tmp_path, reference=(UNRECORDED,), rights_override=override).shown is shown
+
+
+@pytest.mark.parametrize("likeness", [model.Likeness.MINOR, model.Likeness.UNKNOWN, model.Likeness.PUBLIC_FIGURE])
+def test_only_an_answer_about_the_person_lifts_a_question_about_a_person(tmp_path, likeness):
+    everything = {
+        "settings": {"require_rights": False, "require_release": False},
+        "rights_override": model.RightsOverride(reason="I want to"),
+    }
+    reference = model.Reference(file="references/a.jpg", license="CC0-1.0", likeness=likeness, allows=tuple(model.Use))
+    agreed = msgspec.structs.replace(reference, likeness=model.Likeness.CONSENTED)
+    assert not decided(tmp_path, reference=(reference,), **everything).shown
+    assert decided(tmp_path, reference=(agreed,), **everything).shown
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        {"subjects": ("portrait",)},
+        {"subjects": ("old man",)},
+        {"subjects": ("woman's face",)},
+        {"styles": ("Portrait",)},
+        {"title": "Portrait of a friend"},
+    ],
+)
+def test_words_that_speak_of_a_person_ask_where_the_record_is_silent(tmp_path, said):
     override = model.RightsOverride(reason="I want to")
-    assert not decided(tmp_path, settings={"require_rights": False}, reference=(minor,), rights_override=override).shown
+    nobody = msgspec.structs.replace(OWN, likeness=model.Likeness.NONE)
+    assert not decided(tmp_path, reference=(OWN,), rights_override=override, **said).shown
+    assert decided(tmp_path, reference=(nobody,), **said).shown
+
+
+@pytest.mark.parametrize(
+    "said", [{"styles": ("micro-portrait",)}, {"subjects": ("manta ray", "surface")}, {"title": "The old man's boat"}]
+)
+def test_other_words_do_not_ask(tmp_path, said):
+    assert decided(tmp_path, reference=(OWN,), **said).shown
+
+
+def test_a_face_marked_in_a_reference_asks_where_the_record_is_silent(tmp_path):
+    piece = make_piece(record=make_record(reference=(OWN,)))
+    catalogue = paper_catalogue(tmp_path, piece)
+    path = f"{piece.folder}/references/a.jpg"
+    marked = msgspec.structs.replace(catalogue.facts[path], private=("camera serial number", "marked faces"))
+    catalogue = dataclasses.replace(catalogue, facts={**catalogue.facts, path: marked})
+    assert not decide_publication(piece, catalogue).shown
+
+
+def test_a_client_shown_in_a_reference_has_to_agree_even_where_releases_need_not_be_asked_for(tmp_path):
+    shown = msgspec.structs.replace(OWN, likeness=model.Likeness.CLIENT)
+    settings = {"require_release": False}
+    assert not decided(tmp_path, settings=settings, reference=(shown,), release=model.Release()).shown
+    assert decided(tmp_path, settings=settings, reference=(shown,), release=GRANTED).shown
+
+
+def test_the_persons_question_stands_on_a_line_of_its_own(tmp_path):
+    reference = model.Reference(file="references/a.jpg", license="InC", likeness=model.Likeness.UNKNOWN)
+    assert len(decided(tmp_path, reference=(reference,)).reasons) == 2
+
+
+# ---------------------------------------------------------------- what is not described
+
+
+@pytest.mark.parametrize("file", ["references/film.jpg", "references/sketch.psd", "references/scan.pdf"])
+def test_a_file_among_the_references_that_is_not_described_keeps_a_piece_in(tmp_path, file):
+    folder = make_piece().folder
+    where = "references" if file.endswith("jpg") else "papers"
+    found = {where: (*getattr(make_piece(), where), f"{folder}/{file}")}
+    publication = decided(tmp_path, piece_changes=found)
+    assert not publication.shown
+    assert [name for name, _ in publication.undescribed] == [file]
+    assert decided(tmp_path, piece_changes=found, settings={"require_rights": False}).shown
+    override = model.RightsOverride(reason="no longer resembles it")
+    assert decided(tmp_path, piece_changes=found, rights_override=override).shown
+
+
+@pytest.mark.parametrize(("said", "shown"), [({"title": "A portrait"}, False), ({}, True)])
+def test_a_person_may_be_shown_in_what_is_not_described(tmp_path, said, shown):
+    found = {"references": (f"{make_piece().folder}/references/film.jpg",)}
+    settings = {"require_rights": False}
+    assert decided(tmp_path, piece_changes=found, settings=settings, reference=(), **said).shown is shown
+
+
+def test_letters_and_notes_beside_the_references_are_no_references(tmp_path):
+    folder = make_piece().folder
+    letter = msgspec.structs.replace(OWN, permission="references/letter.jpg")
+    release = msgspec.structs.replace(GRANTED, file="references/release.jpg")
+    papers = {
+        "references": tuple(f"{folder}/references/{name}.jpg" for name in ("a", "letter", "release")),
+        "papers": (f"{folder}/references/where-from.txt", f"{folder}/references/NOTES.MD"),
+    }
+    assert decided(tmp_path, piece_changes=papers, reference=(letter,), release=release).shown
+
+
+@pytest.mark.parametrize(
+    "paper", ["references/a.jpg", "references/b.jpg", "photos/owl-fresh.jpg", "piece.toml", "story.md"]
+)
+def test_a_picture_or_a_text_of_the_piece_is_no_letter(tmp_path, paper):
+    allowed = model.Reference(file="references/a.jpg", permission=paper, allows=tuple(model.Use))
+    other = model.Reference(file="references/b.jpg", license="own-work")
+    letter = msgspec.structs.replace(allowed, permission="references/letter.pdf")
+    assert not decided(tmp_path, reference=(allowed, other)).shown
+    assert decided(tmp_path, reference=(letter, other)).shown
+
+
+def test_a_letter_with_which_something_is_wrong_gives_nothing(tmp_path):
+    allowed = model.Reference(file="references/a.jpg", permission="references/letter.pdf", allows=tuple(model.Use))
+    for code in ("record.missing-file", "rights.no-evidence"):
+        assert not decided(tmp_path, reference=(allowed,), findings=(error("reference.0.permission", code),)).shown
 
 
 def test_a_question_keeps_a_piece_in_until_the_answer_is_recorded(tmp_path):
@@ -102,9 +265,76 @@ def test_a_question_keeps_a_piece_in_until_the_answer_is_recorded(tmp_path):
     assert decided(tmp_path, reference=(settled,)).shown
 
 
-def test_an_error_in_the_record_keeps_a_piece_in(tmp_path):
-    finding = Finding("record.missing-file", Severity.ERROR, "2026-03-14-barn-owl", Place("x"), "Missing.", "Mend it.")
-    assert not decided(tmp_path, findings=(finding,)).shown
+def error(key, code="record.unknown-word", file=None, severity=Severity.ERROR):
+    place = Place(file or make_piece().toml)
+    return Finding(code, severity, make_piece().id, place, "What is wrong.", "Correct it.", key)
+
+
+@pytest.mark.parametrize(
+    "finding",
+    [
+        error(""),
+        error("release"),
+        error("release.status"),
+        error("release.expires"),
+        error("release.file", "release.empty-paper"),
+        error("reference"),
+        error("reference.0"),
+        error("reference.0.license"),
+        error("reference.0.licence", "record.unknown-key"),
+        error("reference.0.likeness"),
+        error("reference.0.used"),
+        error("relase", "record.unknown-key"),
+        error("refrence", "record.unknown-key"),
+        error("references", "record.unreadable", "pieces/2026-03-14-barn-owl/references"),
+        error("references/x.jpg", "record.outside", "pieces/2026-03-14-barn-owl/references/x.jpg"),
+    ],
+    ids=lambda finding: f"{finding.code} {finding.key}",
+)
+def test_what_is_not_understood_of_a_release_or_a_right_keeps_a_piece_in_whatever_the_settings(tmp_path, finding):
+    settings = {"require_rights": False, "require_release": False}
+    override = model.RightsOverride(reason="I want to")
+    assert decided(tmp_path, settings=settings, rights_override=override).shown
+    held = decided(tmp_path, settings=settings, rights_override=override, findings=(finding,))
+    assert not held.shown
+    assert held.is_forbidden
+
+
+@pytest.mark.parametrize(
+    "finding",
+    [
+        error("size.height", "record.bad-length"),
+        error("placement.side"),
+        error("artst", "record.unknown-key"),
+        error("release.note"),
+        error("reference.0.file", "record.missing-file"),
+        error("reference.0.note"),
+        error("stencil.0.file", "record.missing-file"),
+        error("photos/x.jpg", "record.outside", "pieces/2026-03-14-barn-owl/photos/x.jpg"),
+        error("release.scope.0", severity=Severity.WARNING),
+        error("reference.0.license", "rights.missing"),
+    ],
+    ids=lambda finding: f"{finding.code} {finding.key}",
+)
+def test_nothing_else_that_is_wrong_with_a_record_keeps_a_piece_in(tmp_path, finding):
+    assert decided(tmp_path, findings=(finding,)).shown
+
+
+def test_a_decision_that_is_not_understood_lifts_nothing(tmp_path):
+    override = model.RightsOverride(reason="no longer resembles it")
+    finding = error("rights_override.date")
+    assert not decided(tmp_path, reference=(UNRECORDED,), rights_override=override, findings=(finding,)).shown
+
+
+def test_a_photo_whose_wish_is_not_understood_stays_in(tmp_path):
+    publication = decided(tmp_path, findings=(error("photo.1.publish"),))
+    assert [photo.file for photo in publication.photos] == ["photos/owl-fresh.jpg"]
+
+
+def test_whether_to_publish_must_be_understood(tmp_path):
+    publication = decided(tmp_path, publish=False, findings=(error("publish"),))
+    assert not publication.shown
+    assert publication.reasons != decided(tmp_path, publish=False).reasons
 
 
 def test_an_error_of_one_picture_keeps_only_that_picture_in(tmp_path):

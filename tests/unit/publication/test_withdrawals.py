@@ -8,7 +8,10 @@ from archgen.publication.withdrawals import find_withdrawals, write_withdrawals
 from archgen.records import model
 from tests.builders import make_piece, make_record, paper_catalogue
 
-WITHDRAWN = model.Release(status=model.ReleaseStatus.WITHDRAWN, scope=("portfolio",), date=dt.date(2026, 6, 1))
+ASKED = {"scope": ("portfolio",), "date": dt.date(2026, 1, 1)}
+WITHDRAWN = model.Release(status=model.ReleaseStatus.WITHDRAWN, withdrawn=dt.date(2026, 6, 1), **ASKED)
+TAKEN_BACK = model.Release(status=model.ReleaseStatus.GRANTED, withdrawn=dt.date(2026, 6, 1), **ASKED)
+NO_DAY = model.Release(status=model.ReleaseStatus.WITHDRAWN, **ASKED)
 ENDED = model.Release(status=model.ReleaseStatus.GRANTED, scope=("portfolio",), expires=dt.date(2026, 7, 1))
 OLD_RIGHT = model.Reference(license="CC-BY-4.0", creator="A. Sample", expires=dt.date(2026, 5, 1))
 
@@ -17,6 +20,8 @@ OLD_RIGHT = model.Reference(license="CC-BY-4.0", creator="A. Sample", expires=dt
     ("changes", "since"),
     [
         ({"release": WITHDRAWN}, dt.date(2026, 6, 1)),
+        ({"release": TAKEN_BACK}, dt.date(2026, 6, 1)),
+        ({"release": NO_DAY}, None),
         ({"release": WITHDRAWN, "publish": False}, dt.date(2026, 6, 1)),
         ({"release": ENDED}, dt.date(2026, 7, 1)),
         ({"reference": (OLD_RIGHT,)}, dt.date(2026, 5, 1)),

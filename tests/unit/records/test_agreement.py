@@ -56,7 +56,7 @@ def test_a_license_gets_its_canonical_spelling(text, settled):
 def test_an_unknown_license_is_kept_and_asked_about():
     record, (found,) = settle(make_record(reference=(model.Reference(license="CC-BY-4"),)))
     assert record.reference[0].license == "CC-BY-4"
-    assert (found.code, found.severity, found.key) == ("unknown-license", Severity.WARNING, "reference.0.license")
+    assert (found.code, found.severity, found.key) == ("unknown-license", Severity.ERROR, "reference.0.license")
     assert 'Nearest: "CC-BY-4.0"' in found.remedy
 
 

@@ -44,6 +44,7 @@ def photos(*changes):
     return {"photo": tuple(model.Photo(**{"file": f"photos/{n}.jpg", **given, **one}) for n, one in enumerate(changes))}
 
 
+OWN_A, OWN_B = (model.Reference(file=f"references/{name}.jpg", license="own-work") for name in "ab")
 BOTTLE = model.InkBatch(batch="GW2-2231", name="grey wash 2", expiry=dt.date(2027, 8, 1))
 USED = model.Sitting(date=dt.date(2026, 3, 14))
 FRESH = {"stage": model.Stage.FRESH}
@@ -72,6 +73,10 @@ def alike(*names, mirrored=False, score=1.0):
     return Pair(a, b, Relation.VERSION, mirrored, 0, (1, 0, 0, 0, 1, 0), score)
 
 
+def copy(*names):
+    return dataclasses.replace(alike(*names), relation=Relation.EDITED)
+
+
 def twins(*pairs, **more):
     return {"twins": Twins(pairs=pairs, **more)}
 
@@ -96,6 +101,28 @@ TWO_RIGHTS = {
 CASES = {
     "rights.missing": (ref(source="https://example.org"), ref(license="own-work")),
     "rights.no-evidence": (ref(license="permission"), ref(license="permission", permission="references/a.pdf")),
+    "rights.made-from": (
+        ref(made_from=("references/b.jpg",)),
+        {"reference": (OWN_A, model.Reference(file="references/b.jpg", made_from=("references/a.jpg",)))},
+    ),
+    "rights.circular": (ref(made_from=("references/a.jpg",)), ref(made_from=("references/b.jpg",))),
+    "rights.screen-capture": (
+        ref(license="own-work", digital_source="screenCapture"),
+        ref(license="own-work", digital_source="screenCapture", creator="A. Sample"),
+    ),
+    "rights.not-yet": (ref(license="own-work", obtained=TODAY + DAY), ref(license="own-work", obtained=TODAY)),
+    "rights.override-not-yet": (
+        {"rights_override": model.RightsOverride(reason="x", date=TODAY + DAY)},
+        {"rights_override": model.RightsOverride(reason="x", date=TODAY)},
+    ),
+    "rights.used-after-all": (
+        {**ref(used=False), **stencils({"from_": ("references/a.jpg",)})},
+        {**ref(used=False), **stencils({"from_": ("references/b.jpg",)})},
+    ),
+    "rights.likeness": (
+        {**ref(license="own-work"), "subjects": ("portrait",)},
+        {**ref(license="own-work", likeness=model.Likeness.NONE), "subjects": ("portrait",)},
+    ),
     "rights.no-source": (ref(license="CC0-1.0"), ref(license="CC0-1.0", source="https://example.org")),
     "rights.no-credit": (ref(license="CC-BY-4.0"), ref(license="CC-BY-4.0", creator="A. Sample")),
     "rights.ask": (ref(license="client-supplied"), ref(license="client-supplied", allows=tuple(model.Use))),
@@ -119,6 +146,7 @@ CASES = {
     "release.refused": (release(model.ReleaseStatus.REFUSED), release()),
     "release.withdrawn": (release(model.ReleaseStatus.WITHDRAWN), release()),
     "release.expired": (release(expires=TODAY - DAY), release(expires=TODAY)),
+    "release.not-yet": (release(date=TODAY + DAY), release(date=TODAY)),
     "release.scope": (release(scope=("print",)), release(scope=("print", "portfolio"))),
     "release.no-paper": (release(file=None), release()),
     "batch.recalled": (
@@ -168,6 +196,17 @@ CASES = {
     "version.not-described": (
         {**stencils(V1), **twins(alike(ZERO, "stencils/found.png"))},
         {**stencils(V1), **twins(alike(ZERO, "stencils/found.png", score=0.6))},
+    ),
+    "rights.seems-from": (
+        {"reference": (OWN_A, OWN_B), **twins(alike("references/a.jpg", "references/b.jpg"))},
+        {
+            "reference": (OWN_A, msgspec.structs.replace(OWN_B, made_from=("references/a.jpg",))),
+            **twins(alike("references/a.jpg", "references/b.jpg")),
+        },
+    ),
+    "photo.held": (
+        {**photos({}), **ref(), **twins(copy("photos/0.jpg", "references/a.jpg"))},
+        {**photos({"publish": False}), **ref(), **twins(copy("photos/0.jpg", "references/a.jpg"))},
     ),
     "rights.same-picture": (
         {**TWO_RIGHTS, **twins(alike("references/a.jpg", "references/b.jpg"))},
@@ -246,6 +285,74 @@ def test_a_missing_right_is_a_question_where_it_stops_nothing(tmp_path, changes,
 def test_a_missing_right_is_an_error_where_it_stops_publishing(tmp_path):
     severities = {f.code: f.severity for f in found(tmp_path, ref())}
     assert severities["rights.missing"] is Severity.ERROR
+
+
+@pytest.mark.parametrize(
+    ("reference", "code"),
+    [
+        ({"license": "permission"}, "rights.no-evidence"),
+        ({"made_from": ()}, "rights.missing"),
+        ({"license": "own-work", "digital_source": "composite"}, "rights.made-from"),
+        ({"license": "InC"}, "rights.not-allowed"),
+        ({"license": "own-work", "expires": TODAY - DAY}, "rights.expired"),
+        ({"license": "own-work", "obtained": TODAY + DAY}, "rights.not-yet"),
+    ],
+)
+def test_what_stops_a_piece_is_an_error_until_a_decision_lifts_it(tmp_path, reference, code):
+    override = {"rights_override": model.RightsOverride(reason="redrawn")}
+    assert [one.severity for one in problems(tmp_path, ref(**reference), code)] == [Severity.ERROR]
+    lifted = problems(tmp_path, {**ref(**reference), **override}, code)
+    assert [one.severity for one in lifted] == [Severity.WARNING]
+
+
+@pytest.mark.parametrize("likeness", [model.Likeness.UNKNOWN, model.Likeness.PUBLIC_FIGURE])
+def test_a_person_stays_an_error_whatever_was_decided_about_rights(tmp_path, likeness):
+    override = {"rights_override": model.RightsOverride(reason="redrawn")}
+    (finding,) = problems(tmp_path, {**ref(license="own-work", likeness=likeness), **override}, "rights.person")
+    assert finding.severity is Severity.ERROR
+
+
+def test_what_was_only_looked_at_asks_for_nothing(tmp_path):
+    changes = ref(used=False, license="CC-BY-4.0", likeness=model.Likeness.UNKNOWN, digital_source="screenCapture")
+    assert not {code for code in codes(found(tmp_path, changes)) if code.startswith("rights.")}
+
+
+def test_a_file_that_is_not_described_is_asked_about_where_it_lies(tmp_path):
+    piece = make_piece(record=make_record(reference=(OWN_A,)))
+    film = f"{piece.folder}/references/film.jpg"
+    piece = msgspec.structs.replace(piece, references=(*piece.references, film))
+    catalogue = survey(paper_catalogue(tmp_path, piece))
+    (finding,) = (one for one in run_rules(catalogue) if one.code == "rights.missing")
+    assert (finding.place.file, finding.severity) == (film, Severity.ERROR)
+    assert finding.remedy.index("used = false") < finding.remedy.index("license")
+
+
+def test_a_picture_that_is_named_as_a_letter_is_told(tmp_path):
+    changes = ref(license="permission", permission="references/a.jpg")
+    assert {one.key for one in problems(tmp_path, changes, "rights.no-evidence")} == {
+        "reference.0.license",
+        "reference.0.permission",
+    }
+
+
+def test_what_seems_to_lie_under_a_stencil_is_asked_about(tmp_path):
+    changes = {**ref(used=False), **stencils({}), **twins(alike(ZERO, "references/a.jpg", score=0.6))}
+    (finding,) = problems(tmp_path, changes, "rights.used-after-all")
+    assert finding.severity is Severity.ERROR
+    assert ZERO in finding.problem
+
+
+@pytest.mark.parametrize(("part", "asked"), [("a", 1), ("b", 0)])
+def test_the_picture_that_holds_the_other_is_asked_about(tmp_path, part, asked):
+    one = alike("references/a.jpg", "references/b.jpg")
+    one = dataclasses.replace(one, relation=Relation.CROPPED, part=f"{make_piece().folder}/references/{part}.jpg")
+    (finding,) = problems(tmp_path, {"reference": (OWN_A, OWN_B), **twins(one)}, "rights.seems-from")
+    assert finding.key == f"reference.{asked}.made_from"
+
+
+def test_the_same_picture_is_not_made_from_itself(tmp_path):
+    one = dataclasses.replace(alike("references/a.jpg", "references/b.jpg"), relation=Relation.IDENTICAL)
+    assert not problems(tmp_path, {"reference": (OWN_A, OWN_B), **twins(one)}, "rights.seems-from")
 
 
 def test_what_a_client_said_is_no_trouble_for_a_piece_that_stays_in(tmp_path):

@@ -22,7 +22,7 @@ from archgen.outputs.archive.piece.reading import (
 )
 from archgen.outputs.archive.piece.work import InkRow, NeedleRow, ReferenceRow, ink_rows, needle_rows, reference_rows
 from archgen.pieces.overview import Neighbour, PieceOverview
-from archgen.records.model import PieceRecord
+from archgen.records.model import Piece, PieceRecord, Release
 from archgen.render.markdown import to_html
 from archgen.units import date_words, hours_words, length_words, size_words
 from archgen.wording.followup import look_mark, touch_up_words
@@ -192,8 +192,8 @@ def _cells(context: Context, overview: PieceOverview, record: PieceRecord) -> It
     yield TitleCell("Style", ", ".join(record.styles) or "Not recorded")
     if record.subjects:
         yield TitleCell("Shows", ", ".join(record.subjects), wide=True)
-    yield TitleCell("References", mark=references_mark(overview.publication.references))
-    yield _release_cell(context, overview.piece.folder, record)
+    yield TitleCell("References", mark=references_mark(overview.publication))
+    yield _release_cell(context, overview.piece, record.release)
     yield TitleCell("Portfolio", portfolio_words(overview.publication), wide=True)
     if record.rights_override:
         day = day_words(record.rights_override.date)
@@ -212,8 +212,7 @@ def _girth_cell(overview: PieceOverview, units: str) -> TitleCell:
     return TitleCell("Girth there", "Not measured", soft=f"an average of {around} would make it wrap {turn}")
 
 
-def _release_cell(context: Context, folder: str, record: PieceRecord) -> TitleCell:
-    release = record.release
+def _release_cell(context: Context, piece: Piece, release: Release) -> TitleCell:
     parts = (
         f"for {', '.join(release.scope)}" if release.scope else "",
         day_words(release.date),
@@ -222,10 +221,10 @@ def _release_cell(context: Context, folder: str, record: PieceRecord) -> TitleCe
     )
     return TitleCell(
         "Photo release",
-        mark=release_mark(release, context.catalogue.built_on),
+        mark=release_mark(release, context.catalogue.built_on, piece.written_release),
         soft=", ".join(part for part in parts if part),
         paper=release.file.rpartition("/")[2] if release.file else "",
-        paper_href=context.original(f"{folder}/{release.file}", depth=1) if release.file else "",
+        paper_href=context.original(f"{piece.folder}/{release.file}", depth=1) if release.file else "",
     )
 
 

@@ -1,6 +1,6 @@
 """The tables of a piece's work: needles, inks, references."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from archgen.outputs.archive.context import AlsoUsed, Context, also_used
@@ -8,11 +8,13 @@ from archgen.outputs.site_pages import PagePicture, picture
 from archgen.pieces.materials import InkUse, NeedleUse
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.references import ReferenceOverview
+from archgen.publication.reference_rights import SourceNode
+from archgen.publication.rights import is_composite
 from archgen.records.model import Likeness, Reference
 from archgen.records.vocabulary.licences import license_url, license_words
 from archgen.units import date_words
 from archgen.wording.embedded import source_words, told_words
-from archgen.wording.pieces import LATE, Mark, day_words, ruling_mark
+from archgen.wording.pieces import LATE, Mark, answer_mark, day_words, ruling_mark
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,16 @@ class InkRow:
 
 
 @dataclass(frozen=True, slots=True)
+class SourceBranch:
+    """One picture a reference was made from: may the tattoo be shown by it alone, and what it was made from itself."""
+
+    name: str
+    right: str
+    mark: Mark
+    sources: tuple["SourceBranch", ...]
+
+
+@dataclass(frozen=True, slots=True)
 class ReferenceRow:
     """One reference with the answers to the three questions; told is what its file says, label and words."""
 
@@ -71,6 +83,7 @@ class ReferenceRow:
     show_tattoo: Mark | None
     reasons: tuple[str, ...]
     told: tuple[tuple[str, str], ...]
+    sources: tuple[SourceBranch, ...] = ()
 
 
 def needle_rows(context: Context, overview: PieceOverview) -> tuple[NeedleRow, ...]:
@@ -130,7 +143,7 @@ def reference_rows(context: Context, overview: PieceOverview) -> tuple[Reference
 def _reference_row(context: Context, folder: str, one: ReferenceOverview) -> ReferenceRow:
     reference, facts, right = one.reference, one.facts, one.rights
     source, evidence = reference.source or "", reference.permission or ""
-    rulings = (right.use, right.show_reference, right.show_piece) if right else ()
+    rulings = (right.use, right.show_reference, right.show_piece) if right.counts else ()
     marks = tuple(map(ruling_mark, rulings)) or (None, None, None)
     return ReferenceRow(
         name=(reference.file or "").rpartition("/")[2] or "Link only",
@@ -139,7 +152,7 @@ def _reference_row(context: Context, folder: str, one: ReferenceOverview) -> Ref
         creator=reference.creator or "",
         source=source,
         source_href=_web_address(source),
-        right=_right_words(reference, described=right is not None),
+        right=_right_words(reference, described=one.is_described),
         right_href=license_url(reference.license or "") or "",
         evidence=evidence.rpartition("/")[2],
         evidence_href=context.original(f"{folder}/{evidence}", depth=1) if evidence else "",
@@ -151,6 +164,16 @@ def _reference_row(context: Context, folder: str, one: ReferenceOverview) -> Ref
         show_tattoo=marks[2],
         reasons=tuple(dict.fromkeys(reason for ruling in rulings for reason in ruling.reasons)),
         told=told_words(facts.rights) if facts and facts.rights else (),
+        sources=_branches(right.sources),
+    )
+
+
+def _branches(nodes: Iterable[SourceNode]) -> tuple[SourceBranch, ...]:
+    return tuple(
+        SourceBranch(
+            node.name.rpartition("/")[2] or node.name, node.right, answer_mark(node.answer), _branches(node.sources)
+        )
+        for node in nodes
     )
 
 
@@ -175,6 +198,8 @@ def _links(reference: Reference) -> Iterator[tuple[str, str]]:
 
 
 def _facts(reference: Reference) -> Iterator[str]:
+    if not reference.used:
+        yield "looked at, not drawn from"
     if reference.obtained:
         yield f"obtained {date_words(reference.obtained)}"
     if reference.expires:
@@ -183,6 +208,8 @@ def _facts(reference: Reference) -> Iterator[str]:
         yield source_words(reference.digital_source)
     if reference.ai_system:
         yield f"made or changed with {reference.ai_system}"
+    if is_composite(reference):
+        yield "changed or merged: it stands on the right of what it was made from"
     if reference.likeness and reference.likeness is not Likeness.NONE:
         yield f"shows: {reference.likeness.value.replace('-', ' ')}"
     if reference.note:

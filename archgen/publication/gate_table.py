@@ -1,0 +1,531 @@
+"""The gate as one table: for each kind of right what may be done with a reference, and what could change that.
+
+The three questions: may it be a reference for a tattoo, may the reference itself be shown, may a photo of the
+finished tattoo be shown. A record-keeping aid, not a legal opinion; a lawyer should be able to read it from top to
+bottom. A person who can be recognised is a question of its own (PEOPLE), which no right to the picture answers.
+
+Sources of the rows: Creative Commons 4.0 deeds and legal code (section 2(b)(1): a free licence clears no person);
+RightsStatements.org 1.0, the published English definition of each statement; IPTC NewsCodes "digitalsourcetype".
+Rows marked "common practice" have no other source. Data only: what picks a row is in `rights`.
+"""
+
+from archgen.publication.gate import (
+    Answer,
+    Cell,
+    Condition,
+    LiftedBy,
+    PersonAnswer,
+    RightKind,
+    Row,
+    SettledBy,
+)
+from archgen.records.model import Likeness
+
+_PRACTICE = "common practice, no source"
+_CC = "Creative Commons 4.0 deed and legal code"
+_RS = "RightsStatements.org 1.0, definition"
+_IPTC = "IPTC NewsCodes digitalsourcetype"
+_CONTRACT = "the archive's own rule"
+
+_LETTER = (
+    'Ask the rights holder, link the answer with permission = "references/letter.pdf" and write in allows what it '
+    "allows."
+)
+_RECORD = 'Ask, then write the answer: allows = ["tattoo", "show-tattoo"] with what is allowed, or allows = [].'
+_ADD_TERMS = 'Add ai_system = "name and version" and ai_terms = "https://..." (the terms you agreed to).'
+_ADD_RIGHT = (
+    'Add license = "CC-BY-4.0" (or what it is), "own-work", or permission = "references/letter.pdf" with what it '
+    "allows."
+)
+
+
+def _yes(words: str = "") -> Cell:
+    return Cell(Answer.YES, words)
+
+
+def _ask(words: str) -> Cell:
+    return Cell(Answer.HOLD, words)
+
+
+def _no(words: str) -> Cell:
+    return Cell(Answer.NO, words)
+
+
+def _all(cell: Cell) -> tuple[Cell, Cell, Cell]:
+    return cell, cell, cell
+
+
+def _unrecorded(words: str) -> tuple[Cell, Cell, Cell]:
+    return _ask(words), _no(words), _no(words)
+
+
+_NC = "The licence leaves out commercial use, and paid work and a portfolio are commercial."
+_ND = "The licence doesn't let changed versions be shared, and a tattoo after it is one."
+_CREDIT = "Keep the credit."
+
+TABLE: dict[RightKind, Row] = {
+    # ------------------------------------------------------------ what you or somebody told the studio
+    RightKind.OWN: Row(
+        *_all(_yes()),
+        rests_on="your own word that you made it",
+        changed_by="Somebody else's claim to it, also one in the file.",
+        source=_PRACTICE,
+    ),
+    RightKind.PERMISSION: Row(
+        _ask("Does the paper allow a tattoo after it?"),
+        _ask("Does the paper allow showing the reference itself?"),
+        _ask("Does the paper allow showing the finished tattoo?"),
+        rests_on="a letter or receipt, as far as allows says so",
+        changed_by='Read it, then write in allows what it allows: "tattoo", "show-reference", "show-tattoo"; or [].',
+        source=_PRACTICE,
+    ),
+    RightKind.COMMISSIONED: Row(
+        _ask("It was made for you, but nothing in writing says what you may do with it."),
+        _no("Nothing in writing says that it may be shown."),
+        _ask("It was made for you, but nothing in writing says that a tattoo after it may be shown."),
+        rests_on="the artist's recorded answer, or a letter",
+        changed_by=f"{_RECORD} Better still, link what was agreed with permission.",
+        source=_PRACTICE,
+    ),
+    RightKind.CLIENT_SUPPLIED: Row(
+        _ask("The client brought it, and nothing is in writing: did they make it?"),
+        _no("Nothing in writing says that it may be shown."),
+        _ask("The client brought it, and nothing is in writing: whose picture is it?"),
+        rests_on="the artist's recorded answer, or a letter",
+        changed_by=_RECORD,
+        source=_PRACTICE,
+    ),
+    RightKind.STOCK: Row(
+        _ask("Does the paid licence allow a drawing after it on skin?"),
+        _no("Most paid licences don't let the picture be shown by itself."),
+        _ask("Does the paid licence allow showing work made from it?"),
+        rests_on="the terms of the licence, as far as allows says so",
+        changed_by="Read the terms, then write in allows what they allow.",
+        source=_PRACTICE,
+    ),
+    # ------------------------------------------------------------ licences anybody may use
+    RightKind.DEDICATED: Row(
+        *_all(_yes("Its maker gave up the rights.")),
+        rests_on="the dedication",
+        changed_by="Proof that whoever gave it away wasn't its maker.",
+        source="CC0 1.0 deed; CC-PDDC; PDDL 1.0",
+    ),
+    RightKind.PUBLIC_DOMAIN: Row(
+        *_all(_yes("Marked as free of known copyright.")),
+        rests_on="the mark",
+        changed_by="A claim to copyright where you work.",
+        source="Public Domain Mark 1.0 deed",
+    ),
+    RightKind.CC_BY: Row(
+        _yes(_CREDIT),
+        _yes("Give credit, link the licence and say that it was changed where it was."),
+        _yes(_CREDIT),
+        rests_on="the licence",
+        changed_by="Credit that is left out ends the licence.",
+        source=_CC,
+    ),
+    RightKind.CC_BY_SA: Row(
+        _yes(_CREDIT),
+        _yes("Give credit, link the licence, and share changes under the same one."),
+        _ask("Sharing what was made from it may call for the same licence on your photo: is that all right with you?"),
+        rests_on="the licence",
+        changed_by=_RECORD,
+        source=_CC,
+    ),
+    RightKind.CC_BY_NC: Row(
+        _ask(_NC),
+        _no(_NC),
+        _no(_NC),
+        rests_on="a permission beyond the licence",
+        changed_by=_LETTER,
+        source=_CC,
+        lifted_by=LiftedBy.OVERRIDE,
+    ),
+    RightKind.CC_BY_NC_SA: Row(
+        _ask(_NC),
+        _no(_NC),
+        _no(_NC),
+        rests_on="a permission beyond the licence",
+        changed_by=_LETTER,
+        source=_CC,
+        lifted_by=LiftedBy.OVERRIDE,
+    ),
+    RightKind.CC_BY_ND: Row(
+        _ask(_ND),
+        _yes("Unchanged and with credit."),
+        _no(_ND),
+        rests_on="the licence for the picture itself; a permission beyond it for a tattoo",
+        changed_by=_LETTER,
+        source=_CC,
+        lifted_by=LiftedBy.OVERRIDE,
+    ),
+    RightKind.CC_BY_NC_ND: Row(
+        _ask(_ND),
+        _no(_NC),
+        _no(_ND),
+        rests_on="a permission beyond the licence",
+        changed_by=_LETTER,
+        source=_CC,
+        lifted_by=LiftedBy.OVERRIDE,
+    ),
+    RightKind.OTHER_LICENCE: Row(
+        _ask("Does this licence allow a drawing after it on skin?"),
+        _no("What this licence asks for when the picture is shown isn't recorded."),
+        _ask("Does this licence allow showing work made from it?"),
+        rests_on="the licence, as far as allows says so",
+        changed_by="Read the licence, then write in allows what it allows.",
+        source="SPDX License List",
+    ),
+    RightKind.RESERVED: Row(
+        _no("All rights are reserved: not without a permission."),
+        _no("All rights are reserved."),
+        _no("All rights are reserved, and showing a tattoo made from it is disputed ground."),
+        rests_on="a permission",
+        changed_by=_LETTER,
+        source=_PRACTICE,
+        lifted_by=LiftedBy.OVERRIDE,
+    ),
+    # ------------------------------------------------------------ RightsStatements.org, one sentence each
+    RightKind.INC: Row(
+        _no("In copyright: beyond what the law itself allows, the rights holder has to agree."),
+        _no("In copyright: the rights holder has to agree."),
+        _no("In copyright: the rights holder has to agree, and a tattoo made from it is disputed ground."),
+        rests_on="a permission",
+        changed_by=_LETTER,
+        source=f"{_RS} InC",
+        lifted_by=LiftedBy.OVERRIDE,
+    ),
+    RightKind.INC_OW_EU: Row(
+        _ask(
+            "In copyright; a search registered in the EU found no rights holder, which lets libraries show it, not you."
+        ),
+        _no("An orphan work in the EU: libraries and archives may show it, a studio isn't one."),
+        _ask("In copyright; nobody was found who could say yes to a tattoo being shown."),
+        rests_on="the artist's recorded answer, or a letter",
+        changed_by=_RECORD,
+        source=f"{_RS} InC-OW-EU; Directive 2012/28/EU",
+    ),
+    RightKind.INC_EDU: Row(
+        _ask("In copyright; free for teaching and learning only. A paid tattoo needs the rights holder's yes."),
+        _no("In copyright; free for teaching and learning, which a portfolio isn't."),
+        _ask("In copyright; free for teaching and learning only. Did the rights holder agree to more?"),
+        rests_on="a permission beyond the statement",
+        changed_by=_LETTER,
+        source=f"{_RS} InC-EDU",
+    ),
+    RightKind.INC_NC: Row(
+        _ask("In copyright; free for non-commercial use only, and a paid tattoo is a commercial question."),
+        _no("In copyright; free for non-commercial use only, and a portfolio advertises a business."),
+        _no("In copyright; free for non-commercial use only, and a portfolio advertises a business."),
+        rests_on="a permission beyond the statement",
+        changed_by=_LETTER,
+        source=f"{_RS} InC-NC",
+        lifted_by=LiftedBy.OVERRIDE,
+    ),
+    RightKind.INC_RUU: Row(
+        _ask("In copyright; the rights holder isn't known or can't be found, so nobody has said yes."),
+        _no("In copyright, and nobody was found who could say yes."),
+        _ask("In copyright; the rights holder isn't known or can't be found, so nobody has said yes to showing it."),
+        rests_on="the artist's recorded answer, or a letter",
+        changed_by=_RECORD,
+        source=f"{_RS} InC-RUU",
+    ),
+    RightKind.NOC_CR: Row(
+        _ask(
+            "No copyright, but whoever holds the original promised in a contract to limit its use: what does it limit?"
+        ),
+        _no("No copyright, but a contract limits its use."),
+        _ask("No copyright, but a contract limits its use: does it allow showing work made from it?"),
+        rests_on="the terms of whoever holds the original, as far as allows says so",
+        changed_by="Read the terms of the place it comes from, then write in allows what they allow.",
+        source=f"{_RS} NoC-CR",
+    ),
+    RightKind.NOC_NC: Row(
+        _ask(
+            "No copyright, but by contract this scan is for non-commercial use only, and a paid tattoo is commercial."
+        ),
+        _no("No copyright, but by contract this scan is for non-commercial use only."),
+        _no("No copyright, but by contract this scan is for non-commercial use only, and a portfolio isn't."),
+        rests_on="a permission of whoever made the scan",
+        changed_by="Look for another copy of the same work without that contract, or ask whoever made this scan.",
+        source=f"{_RS} NoC-NC",
+        lifted_by=LiftedBy.OVERRIDE,
+    ),
+    RightKind.NOC_OKLR: Row(
+        _ask("No copyright, but another law limits its use, such as one on heritage or on the art of a people: which?"),
+        _no("No copyright, but another law limits its use."),
+        _ask("No copyright, but another law limits its use: does it allow showing a tattoo made from it?"),
+        rests_on="the artist's recorded answer, or a letter",
+        changed_by="Read what the place it comes from says of that law, then write in allows what may be done.",
+        source=f"{_RS} NoC-OKLR",
+    ),
+    RightKind.NOC_US: Row(
+        _ask("No copyright in the United States; elsewhere nobody has looked. Is it free where you work?"),
+        _ask("No copyright in the United States; elsewhere nobody has looked, and a website is seen elsewhere."),
+        _ask("No copyright in the United States; elsewhere nobody has looked. Is it free where you show your work?"),
+        rests_on="the artist's recorded answer that it is free where the work is made and shown",
+        changed_by=_RECORD,
+        source=f"{_RS} NoC-US",
+    ),
+    RightKind.CNE: Row(
+        _ask("Nobody has looked into its copyright yet."),
+        _no("Nobody has looked into its copyright yet."),
+        _ask("Nobody has looked into its copyright yet: find out before you show a tattoo made from it."),
+        rests_on="the artist's recorded answer, or a letter",
+        changed_by=_RECORD,
+        source=f"{_RS} CNE",
+    ),
+    RightKind.UND: Row(
+        _ask("Its copyright was looked into, and facts were missing to decide."),
+        _no("Its copyright was looked into and couldn't be decided."),
+        _ask("Its copyright was looked into and couldn't be decided: do you know more?"),
+        rests_on="the artist's recorded answer, or a letter",
+        changed_by=_RECORD,
+        source=f"{_RS} UND",
+    ),
+    RightKind.NKC: Row(
+        _ask("Probably without copyright, though that couldn't be settled for good: is that enough for you?"),
+        _no("Probably without copyright, though that couldn't be settled for good."),
+        _ask("Probably without copyright, though that couldn't be settled for good: is that enough to show it?"),
+        rests_on="the artist's recorded answer, or a letter",
+        changed_by=_RECORD,
+        source=f"{_RS} NKC",
+    ),
+    # ------------------------------------------------------------ trained models, merged and edited pictures
+    RightKind.AI_MADE: Row(
+        _yes(),
+        _ask("Do the terms of the system let the picture be shown? If so, say that a model made it."),
+        _yes("Say that a trained model was used."),
+        rests_on="the terms of the system",
+        changed_by="Other terms: they differ from version to version.",
+        source=f"{_IPTC} trainedAlgorithmicMedia; {_PRACTICE}",
+    ),
+    RightKind.AI_NO_TERMS: Row(
+        _ask("A trained model made it, and its system or terms aren't recorded."),
+        _no("A trained model made it, and its system or terms aren't recorded."),
+        _ask("A trained model made it, and its system or terms aren't recorded."),
+        changed_by=_ADD_TERMS,
+        source=f"{_IPTC} trainedAlgorithmicMedia; {_PRACTICE}",
+        settled_by=SettledBy.PAPER,
+    ),
+    RightKind.EDIT: Row(
+        _ask("It was changed or merged, and stands on the right of what it was made from, which isn't recorded."),
+        _no("It was changed or merged, and what it was made from isn't recorded."),
+        _no("It was changed or merged, and stands on the right of what it was made from, which isn't recorded."),
+        changed_by=(
+            'Name what it was made from: made_from = ["references/..."], each with its own [[reference]]. '
+            'If a model made all of it: digital_source = "trainedAlgorithmicMedia" with ai_system and ai_terms.'
+        ),
+        source=f"{_IPTC} composite, compositeWithTrainedAlgorithmicMedia, compositeSynthetic",
+        settled_by=SettledBy.PAPER,
+    ),
+    RightKind.INHERITED: Row(
+        *_all(_yes()),
+        rests_on="the rights of all it was made from; the strictest counts",
+        changed_by="Whatever changes the right of one of them.",
+        source=_CONTRACT,
+    ),
+    RightKind.NO_SUCH_SOURCE: Row(
+        _ask("It was made from something that has no [[reference]] of its own, so no right is recorded."),
+        _no("It was made from something no right is recorded for."),
+        _no("It was made from something that has no [[reference]] of its own, so no right is recorded."),
+        changed_by="Add a [[reference]] for it, with its file or its link as source, and its right.",
+        source=_CONTRACT,
+        settled_by=SettledBy.PAPER,
+    ),
+    RightKind.CIRCULAR: Row(
+        *_unrecorded("It is recorded as made from itself, which can't be."),
+        changed_by="Take the entry out of made_from that leads back.",
+        source=_CONTRACT,
+        settled_by=SettledBy.CORRECTION,
+        lifted_by=LiftedBy.NOTHING,
+    ),
+    # ------------------------------------------------------------ no right, or not now
+    RightKind.UNKNOWN: Row(
+        _ask("You recorded that the right isn't known."),
+        _no("The right isn't known."),
+        _no("You recorded that the right isn't known."),
+        changed_by=_ADD_RIGHT,
+        source=_CONTRACT,
+        settled_by=SettledBy.PAPER,
+    ),
+    RightKind.MISSING: Row(
+        *_unrecorded("No right is recorded."),
+        changed_by=_ADD_RIGHT,
+        source=_CONTRACT,
+        settled_by=SettledBy.PAPER,
+    ),
+    RightKind.NO_PAPER: Row(
+        *_unrecorded("The right rests on a letter or receipt, and none is linked."),
+        changed_by='Put the letter or receipt beside the reference and add permission = "references/letter.pdf".',
+        source=_CONTRACT,
+        settled_by=SettledBy.PAPER,
+    ),
+    RightKind.UNDESCRIBED: Row(
+        _ask("It lies among the references and isn't described, so no right is recorded."),
+        _no("It isn't described, so no right is recorded."),
+        _no("It lies among the references and isn't described, so no right is recorded. Did you draw from it?"),
+        changed_by=(
+            "If you only looked at it, add [[reference]] with its file and used = false. If you drew from it, add its "
+            "right: license and where it came from. If it is a letter, link it with permission. Or move it elsewhere."
+        ),
+        source=_CONTRACT,
+        settled_by=SettledBy.PAPER,
+    ),
+    RightKind.NOT_YET: Row(
+        *_unrecorded("The right hasn't begun yet."),
+        changed_by="Check the day in obtained; before it no right is recorded.",
+        source=_CONTRACT,
+        settled_by=SettledBy.CORRECTION,
+        lifted_by=LiftedBy.OVERRIDE,
+    ),
+    RightKind.ENDED: Row(
+        _no("The right has ended: no new use."),
+        _no("The right has ended."),
+        _no("The right has ended."),
+        changed_by="Renew it and correct expires; or take expires out, if only the use for new work has ended.",
+        source=_PRACTICE,
+        settled_by=SettledBy.CORRECTION,
+        lifted_by=LiftedBy.OVERRIDE,
+    ),
+    RightKind.NOT_UNDERSTOOD: Row(
+        *_unrecorded("What the record says of the right isn't understood."),
+        changed_by="Correct the word; nothing else lifts it.",
+        source=_CONTRACT,
+        settled_by=SettledBy.CORRECTION,
+        lifted_by=LiftedBy.NOTHING,
+    ),
+}
+
+
+_MAKER = "It is a picture of a screen: who made what is on it?"
+CREDIT = Condition(
+    _yes(),
+    _ask("The licence asks for credit, and no creator is recorded."),
+    _ask("The licence asks for credit, and no creator is recorded."),
+    changed_by='Add creator = "the name as the creator gives it"; the portfolio then shows the credit.',
+    source=_CC,
+)
+SCREEN_CAPTURE = Condition(
+    _ask(_MAKER),
+    _ask(_MAKER),
+    _ask(_MAKER),
+    changed_by='Add creator = "..." with whoever made it, yourself if it was you.',
+    source=f"{_IPTC} screenCapture",
+)
+MODEL_USED = Condition(
+    _yes(),
+    _ask("A trained model had a part in it: do its terms let the picture be shown? If so, say so beside it."),
+    _yes(),
+    changed_by="Read the terms of the system, then write in allows what they allow.",
+    source=_IPTC,
+)
+MODEL_TERMS = Condition(
+    _ask("A trained model had a part in it, and its system or terms aren't recorded."),
+    _yes(),
+    _yes(),
+    changed_by=_ADD_TERMS,
+    source=_IPTC,
+)
+
+_PERSON = "A person can be recognised, and the right to the picture doesn't answer for that person."
+_WHO = "It may show somebody who can be recognised, and the record says nothing about that."
+_SAY_WHO = 'Look, then set likeness = "none", "client", "consented", "public-figure", "minor" or "unknown".'
+_ASK_PERSON = 'Ask that person and set likeness = "consented"; whether you need to differs by place, so ask locally.'
+_LAW = "Creative Commons 4.0 legal code, section 2(b)(1); rights of publicity and privacy differ by place"
+
+
+# A person is cleared by nothing but an answer about the person: no licence, letter, override or setting.
+PEOPLE: dict[PersonAnswer, Condition] = {
+    PersonAnswer.NOBODY: Condition(*_all(_yes()), changed_by="Somebody who can be recognised after all.", source=_LAW),
+    PersonAnswer.CLIENT: Condition(
+        _yes("The client is shown, who wears it."),
+        _ask("The client is shown: does their release cover this picture too?"),
+        _yes("The client is shown, whose own release counts."),
+        changed_by="The client's release.",
+        source=_PRACTICE,
+    ),
+    PersonAnswer.CLIENT_NOT_ASKED: Condition(
+        _yes("The client is shown, who wears it."),
+        _no("The client is shown and hasn't agreed."),
+        _ask("The client is shown in the reference, and there is no release that says they agree."),
+        changed_by='Ask the client, then write the answer under [release]: status = "granted", scope = ["portfolio"].',
+        source=_PRACTICE,
+    ),
+    PersonAnswer.CONSENTED: Condition(
+        *_all(_yes("The person shown agreed.")),
+        changed_by="The person takes it back.",
+        source=_LAW,
+    ),
+    PersonAnswer.PUBLIC_FIGURE: Condition(
+        _ask(_PERSON),
+        _no(_PERSON),
+        _no(f"{_PERSON} Being well known doesn't change that everywhere."),
+        changed_by=_ASK_PERSON,
+        source=_LAW,
+    ),
+    PersonAnswer.UNKNOWN: Condition(
+        _ask(_PERSON),
+        _no(_PERSON),
+        _no(_PERSON),
+        changed_by=_ASK_PERSON,
+        source=_LAW,
+    ),
+    PersonAnswer.MINOR: Condition(
+        _ask("A minor is shown: ask a parent or guardian, and keep it in the studio."),
+        _no("A minor is shown: it stays in the studio."),
+        _no("A minor is shown: it stays in the studio."),
+        changed_by="Nothing. Ask a parent or guardian before you use it, and set publish = false.",
+        source=_LAW,
+    ),
+    PersonAnswer.SILENT: Condition(_ask(_WHO), _no(_WHO), _ask(_WHO), changed_by=_SAY_WHO, source=_LAW),
+    PersonAnswer.NOT_UNDERSTOOD: Condition(
+        _ask("What the record says about people shown isn't understood."),
+        _no("What the record says about people shown isn't understood."),
+        _ask("What the record says about people shown isn't understood."),
+        changed_by=_SAY_WHO,
+        source=_CONTRACT,
+    ),
+}
+
+# The rows of the words a record may use; Creative Commons licences are found by their terms.
+KIND_OF_WORD: dict[str, RightKind] = {
+    "own-work": RightKind.OWN,
+    "permission": RightKind.NO_PAPER,  # until its paper is there
+    "commissioned": RightKind.COMMISSIONED,
+    "client-supplied": RightKind.CLIENT_SUPPLIED,
+    "stock": RightKind.STOCK,
+    "all-rights-reserved": RightKind.RESERVED,
+    "unknown": RightKind.UNKNOWN,
+    "InC": RightKind.INC,
+    "InC-OW-EU": RightKind.INC_OW_EU,
+    "InC-EDU": RightKind.INC_EDU,
+    "InC-NC": RightKind.INC_NC,
+    "InC-RUU": RightKind.INC_RUU,
+    "NoC-CR": RightKind.NOC_CR,
+    "NoC-NC": RightKind.NOC_NC,
+    "NoC-OKLR": RightKind.NOC_OKLR,
+    "NoC-US": RightKind.NOC_US,
+    "CNE": RightKind.CNE,
+    "UND": RightKind.UND,
+    "NKC": RightKind.NKC,
+    "CC-PDM-1.0": RightKind.PUBLIC_DOMAIN,
+}
+KIND_OF_TERMS: dict[frozenset[str], RightKind] = {
+    frozenset({"BY"}): RightKind.CC_BY,
+    frozenset({"BY", "SA"}): RightKind.CC_BY_SA,
+    frozenset({"BY", "NC"}): RightKind.CC_BY_NC,
+    frozenset({"BY", "NC", "SA"}): RightKind.CC_BY_NC_SA,
+    frozenset({"BY", "ND"}): RightKind.CC_BY_ND,
+    frozenset({"BY", "NC", "ND"}): RightKind.CC_BY_NC_ND,
+}
+KIND_OF_LIKENESS: dict[Likeness, PersonAnswer] = {
+    Likeness.NONE: PersonAnswer.NOBODY,
+    Likeness.CLIENT: PersonAnswer.CLIENT,
+    Likeness.CONSENTED: PersonAnswer.CONSENTED,
+    Likeness.PUBLIC_FIGURE: PersonAnswer.PUBLIC_FIGURE,
+    Likeness.MINOR: PersonAnswer.MINOR,
+    Likeness.UNKNOWN: PersonAnswer.UNKNOWN,
+}
+# Rows in which no right stands in the record at all.
+NOT_RECORDED = frozenset(kind for kind, row in TABLE.items() if not row.rests_on and kind is not RightKind.ENDED)

@@ -1,0 +1,66 @@
+"""What the client's photo release says about showing a piece; dates count. Knows releases, not pieces."""
+
+import datetime as dt
+
+from archgen.records.model import Release, ReleaseStatus
+from archgen.records.vocabulary.release_uses import known_use
+from archgen.units import date_words
+
+PORTFOLIO_SCOPE = "portfolio"
+
+
+def release_reasons(release: Release, today: dt.date, *, required: bool = True) -> list[str]:
+    """Say why the client's release keeps a piece out.
+
+    Without `required` a release that was never asked for keeps nothing out; what the client did say always counts.
+    """
+    if is_withdrawn(release):
+        day = date_words(release.withdrawn) if release.withdrawn else "the day isn't recorded"
+        return [f"The client took the photo release back ({day})."]
+    if release.status is ReleaseStatus.REFUSED:
+        return ["The client refused a photo release."]
+    if release.status is ReleaseStatus.NOT_ASKED and required:
+        return ["The client hasn't been asked for a photo release."]
+    return _day_reasons(release, today) or _scope_reasons(release, required=required)
+
+
+def is_withdrawn(release: Release) -> bool:
+    """Say whether the client took the release back."""
+    return release.status is ReleaseStatus.WITHDRAWN or release.withdrawn is not None
+
+
+def has_ended(release: Release, today: dt.date) -> bool:
+    """Say whether the release ended before today."""
+    return release.expires is not None and release.expires < today
+
+
+def has_not_begun(release: Release, today: dt.date) -> bool:
+    """Say whether the release counts only from a later day."""
+    return release.date is not None and release.date > today
+
+
+def _day_reasons(release: Release, today: dt.date) -> list[str]:
+    if release.date and has_not_begun(release, today):
+        return [f"The client's photo release counts from {date_words(release.date)}, not before."]
+    if release.expires and has_ended(release, today):
+        return [f"The client's photo release ended on {date_words(release.expires)}."]
+    return []
+
+
+def _scope_reasons(release: Release, *, required: bool) -> list[str]:
+    scope = {known_use(word) or word for word in release.scope}
+    if PORTFOLIO_SCOPE in scope or not (scope or required):
+        return []
+    named = f"names {', '.join(sorted(scope))}" if scope else "names no use"
+    return [f'The client\'s photo release {named}, not "{PORTFOLIO_SCOPE}".']
+
+
+def refusal_words(release: Release, today: dt.date) -> str | None:
+    """Say in half a sentence about a piece that its client does not allow showing it; None when nothing says so."""
+    if is_withdrawn(release):
+        return "whose client took the photo release back"
+    if release.status is ReleaseStatus.REFUSED:
+        return "whose client refused a photo release"
+    if has_ended(release, today):
+        return "whose photo release has ended"
+    return None

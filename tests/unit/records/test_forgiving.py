@@ -1,0 +1,222 @@
+"""Words about release and rights that are not understood cost nothing but themselves; papers are looked at."""
+
+import datetime as dt
+
+import pytest
+
+from archgen.findings import Severity
+from archgen.records.model import Likeness, ReleaseStatus, Stage, Use
+from archgen.records.reader import read_archive
+from archgen.records.vocabulary.release_uses import RELEASE_USES, is_limit, known_use, nearest_use
+
+REST = """
+client = "C-1"
+[[sitting]]
+date = 2026-03-14
+hours = 3.5
+[[stencil]]
+file = "stencils/owl.png"
+width = "62 mm"
+"""
+
+
+@pytest.fixture
+def read(tmp_path):
+    """Read a piece whose record begins so and goes on with all the rest."""
+
+    def read_one(text, head="", files=None):
+        folder = tmp_path / "pieces" / "owl"
+        for name, content in {"stencils/owl.png": b"x", "references/a.jpg": b"picture", **(files or {})}.items():
+            (folder / name).parent.mkdir(parents=True, exist_ok=True)
+            (folder / name).write_bytes(content)
+        (folder / "piece.toml").write_text(f'title = "Owl"\n{head}\n{REST}\n{text}\n', encoding="utf-8")
+        archive = read_archive(tmp_path)
+        return archive.pieces[0], archive.findings
+
+    return read_one
+
+
+LONG = "x" * 100_000
+BAD = [
+    '"maybe"',
+    '"\\u0007\\u001b[31m"',
+    f'"{LONG}"',
+    '"разрешено"',
+    '"<b>granted</b>"',
+    '"../../x"',
+    "3",
+    "[1]",
+    "{a = 1}",
+]
+DECISIVE = [
+    *((f"[release]\n{key} = %s", f"release.{key}") for key in ("status", "date", "withdrawn", "expires", "surprise")),
+    *(
+        (f'[[reference]]\nfile = "references/a.jpg"\n{key} = %s', f"reference.0.{key}")
+        for key in ("likeness", "obtained", "expires", "used", "surprise")
+    ),
+    ('[rights_override]\nreason = "x"\ndate = %s', "rights_override.date"),
+    ('[[photo]]\nfile = "photos/a.jpg"\npublish = %s', "photo.0.publish"),
+    ('[[photo]]\nfile = "photos/a.jpg"\nstage = %s', "photo.0.stage"),
+]
+
+
+@pytest.mark.parametrize("value", BAD, ids=range(len(BAD)))
+@pytest.mark.parametrize(("text", "key"), DECISIVE, ids=[key for _, key in DECISIVE])
+def test_a_word_that_is_not_understood_is_kept_as_written_and_nothing_else_is_lost(read, text, key, value):
+    piece, findings = read(text % value)
+    record = piece.record
+    assert (record.title, record.client, record.hours, record.stencil[0].width) == ("Owl", "C-1", 3.5, 62)
+    (problem,) = (one for one in findings if one.severity is Severity.ERROR and one.key == key)
+    assert len(problem.problem) + len(problem.remedy) < 600
+    assert piece.written(key)
+
+
+@pytest.mark.parametrize("value", ['"yes"', "3", "[true]"])
+def test_a_wish_to_publish_that_is_not_understood_publishes_nothing(read, value):
+    piece, findings = read("", head=f"publish = {value}")
+    assert piece.record.publish is False
+    assert "publish" in {one.key for one in findings}
+    assert piece.written("publish")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        'release = "yes"',
+        "release = 3",
+        "reference = 3",
+        '[[release]]\nstatus = "granted"',
+        "[rights_override]\ndate = 3",
+    ],
+)
+def test_a_table_that_is_not_understood_is_left_out(read, text):
+    head, text = ("", text) if text.startswith("[") else (text, "")
+    piece, findings = read(text, head=head)
+    assert piece.record.client == "C-1"
+    assert piece.record.release.status is ReleaseStatus.NOT_ASKED
+    assert [one for one in findings if one.severity is Severity.ERROR]
+
+
+def test_the_numbers_of_references_stay_when_one_is_not_understood(read):
+    piece, _ = read("", head='reference = ["a.jpg", {file = "references/a.jpg", license = "CC0-1.0"}]')
+    assert [reference.license for reference in piece.record.reference] == [None, "CC0-1.0"]
+
+
+def test_what_was_misread_is_told_again_the_next_time(read):
+    for _ in range(2):
+        _, findings = read('[release]\nstatus = "maybe"')
+        assert "release.status" in {one.key for one in findings}
+
+
+def test_closed_words_are_read_whatever_their_capitals_and_hyphens(read):
+    piece, findings = read(
+        '[release]\nstatus = "Not asked"\nscope = "Website"\n'
+        '[[reference]]\nfile = "references/a.jpg"\nlicense = "own-work"\nlikeness = "Public Figure"\n'
+        'allows = "Show Tattoo"\nmade_from = "https://example.org/a"\n'
+        '[[photo]]\nfile = "photos/a.jpg"\nstage = "In progress"',
+        files={"photos/a.jpg": b"x"},
+    )
+    record = piece.record
+    assert record.release.status is ReleaseStatus.NOT_ASKED
+    assert record.release.scope == ("portfolio",)
+    assert record.reference[0].likeness is Likeness.PUBLIC_FIGURE
+    assert record.reference[0].allows == (Use.SHOW_TATTOO,)
+    assert record.reference[0].made_from == ("https://example.org/a",)
+    assert record.photo[0].stage is Stage.IN_PROGRESS
+    assert not [one for one in findings if one.severity is Severity.ERROR]
+
+
+def test_dates_of_a_release_are_read(read):
+    piece, _ = read('[release]\nstatus = "granted"\nwithdrawn = 2026-09-02')
+    assert piece.record.release.withdrawn == dt.date(2026, 9, 2)
+
+
+def test_a_key_that_is_not_known_costs_only_itself(read):
+    piece, findings = read("", head='artst = "x"')
+    assert piece.record.client == "C-1"
+    assert [(one.code, one.key) for one in findings if one.severity is Severity.ERROR] == [
+        ("record.unknown-key", "artst")
+    ]
+
+
+def test_other_words_still_refuse_a_record(read):
+    piece, _ = read("", head='size = "62 mm"')
+    assert piece.record is None
+
+
+# ---------------------------------------------------------------- papers
+
+LETTER = '[[reference]]\nfile = "references/a.jpg"\npermission = "references/letter.pdf"'
+
+
+@pytest.mark.parametrize(
+    ("content", "codes"),
+    [
+        (b"%PDF-1.7 yes", []),
+        (b"", ["rights.no-evidence"]),
+        (b" \r\n\t\x00", ["rights.no-evidence"]),
+        (b"picture", ["rights.no-evidence"]),  # the picture under another name
+    ],
+)
+def test_a_letter_is_a_file_with_something_in_it_other_than_the_picture(read, content, codes):
+    _, findings = read(LETTER, files={"references/letter.pdf": content})
+    found = [one for one in findings if one.key == "reference.0.permission"]
+    assert [one.code for one in found] == codes
+    assert all(one.severity is Severity.ERROR for one in found)
+
+
+def test_a_letter_that_leads_out_of_the_piece_is_not_opened(read, tmp_path):
+    (tmp_path / "outside.pdf").write_bytes(b"")
+    _, findings = read('[[reference]]\nfile = "references/a.jpg"\npermission = "../../outside.pdf"')
+    assert [one.code for one in findings if one.key == "reference.0.permission"] == ["record.outside"]
+
+
+@pytest.mark.parametrize(("content", "codes"), [(b"signed", []), (b"", ["release.empty-paper"])])
+def test_a_signed_release_is_a_file_with_something_in_it(read, content, codes):
+    _, findings = read('[release]\nfile = "release.pdf"', files={"release.pdf": content})
+    assert [one.code for one in findings if one.key == "release.file"] == codes
+
+
+def test_files_among_the_references_that_are_no_pictures_are_listed(read):
+    piece, _ = read("", files={"references/scan.pdf": b"x", "references/where.txt": b"x"})
+    assert piece.papers == ("pieces/owl/references/scan.pdf", "pieces/owl/references/where.txt")
+
+
+# ---------------------------------------------------------------- uses of a release
+
+
+@pytest.mark.parametrize(
+    ("word", "use"),
+    [
+        ("Portfolio", "portfolio"),
+        ("website", "portfolio"),
+        ("Web-Site", "portfolio"),
+        ("my_website", "portfolio"),
+        ("Social media", "social"),
+        ("flyers", "print"),
+        ("contest", "competition"),
+        ("online", None),
+        ("internet", None),
+        ("", None),
+    ],
+)
+def test_studio_words_for_a_use(word, use):
+    assert known_use(word) == use
+
+
+def test_every_use_is_its_own_word():
+    assert all(known_use(use) == use for use in RELEASE_USES)
+
+
+@pytest.mark.parametrize(("word", "near"), [("portfollio", "portfolio"), ("webside", "portfolio"), ("zzz", None)])
+def test_the_nearest_use(word, near):
+    assert nearest_use(word) == near
+
+
+@pytest.mark.parametrize(
+    ("scope", "severity"), [("portfolio, not the face", Severity.ERROR), ("magazine", Severity.WARNING)]
+)
+def test_a_use_that_takes_something_back_must_be_understood(read, scope, severity):
+    assert is_limit(scope) is (severity is Severity.ERROR)
+    _, findings = read(f'[release]\nstatus = "granted"\nscope = ["portfolio", "{scope}"]')
+    assert [one.severity for one in findings if one.key == "release.scope.1"] == [severity]
