@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from archgen.units import parse_length
 
@@ -39,6 +40,7 @@ class Paper:
     height_mm: float
 
 
+@lru_cache(maxsize=64)
 def parse_paper(text: str) -> Paper:
     """Read a paper's name or two sides such as "210 x 297 mm".
 

@@ -54,7 +54,7 @@ def missing_from(record: PieceRecord, follow_up: FollowUp) -> tuple[Gap, ...]:
 
 def _of_piece(record: PieceRecord, follow_up: FollowUp) -> Iterator[Gap]:
     stages = {photo.stage for photo in record.photo}
-    several, many = len(record.photo) > 1, len(record.stencil) > 1
+    has_several = len(record.photo) > 1
     checks = (
         (Missing.DATE, "", record.finished_on is None),
         (Missing.SIZE, "size", record.size.width is None or record.size.height is None),
@@ -66,11 +66,11 @@ def _of_piece(record: PieceRecord, follow_up: FollowUp) -> Iterator[Gap]:
         (Missing.NEEDLES, "", not record.needle),
         (Missing.INKS, "", not record.ink),
         (Missing.PHOTO, "", not record.photo),
-        (Missing.COVER, "photo.0", several and not any(photo.cover for photo in record.photo)),
+        (Missing.COVER, "photo.0", has_several and not any(photo.cover for photo in record.photo)),
         (Missing.FRESH_PHOTO, "", Stage.FRESH not in stages),
         (Missing.HEALED_PHOTO, "", Stage.HEALED not in stages and not _is_still_healing(follow_up)),
         (Missing.STENCIL, "", not record.stencil),
-        (Missing.APPLIED_STENCIL, "stencil.0", many and record.applied_stencil is None),
+        (Missing.APPLIED_STENCIL, "stencil.0", bool(record.stencil) and record.applied_stencil is None),
         (Missing.REFERENCES, "", not record.reference),
         (Missing.STYLES, "", not record.styles),
     )

@@ -84,8 +84,8 @@ class PieceOverview:
 def overview_of(
     piece: Piece,
     catalogue: Catalogue,
-    later_frames: Set[str] = frozenset(),
-    neighbours: tuple[Neighbour | None, Neighbour | None] = (None, None),
+    later_frames: Set[str],
+    neighbours: tuple[Neighbour | None, Neighbour | None],
 ) -> PieceOverview:
     """Work out what follows from a piece; `later_frames` are the photos of a moment that has a better one."""
     record = piece.record or PieceRecord(title=piece.id)
@@ -126,5 +126,6 @@ def _visits(record: PieceRecord) -> tuple[int, int]:
 
 
 def _wrap(limb: Limb | None, width_mm: float | None) -> cylinder.Fit | None:
-    believable = limb is not None and limb.is_believable
-    return cylinder.fit(float(width_mm), limb.girth_mm) if limb and believable and width_mm else None
+    if limb is None or not limb.is_believable or not width_mm:
+        return None
+    return cylinder.fit(float(width_mm), limb.girth_mm)

@@ -137,9 +137,9 @@ def choose(piece: Piece, versions: Sequence[str] = ()) -> tuple[Stencil, ...]:
         raise UsageError(_none_described(piece))
     if versions:
         return tuple(_one_of(piece, known, text) for text in versions)
+    if piece.record and (found := piece.record.applied_stencil):
+        return (found,)
     applied = [stencil for stencil in known if stencil.applied]
-    if len(applied) == 1 or len(known) == 1:
-        return ((applied or known)[0],)
     said = f"{len(applied)} stencils say" if applied else "no stencil says"
     raise UsageError(
         f"{piece.title}: {said} applied = true. Which one went on the skin? Choose with --version: "

@@ -25,13 +25,9 @@ def survey(catalogue: Catalogue) -> SurveyedCatalogue:
     """Work out what follows from every piece."""
     later_frames = frozenset(path for moment in catalogue.twins.moments for path in moment[1:])
     around = _neighbours(catalogue.pieces)
-    known = {field.name: getattr(catalogue, field.name) for field in fields(Catalogue)}
-    return SurveyedCatalogue(
-        **known,
-        overviews={
-            piece.id: overview_of(piece, catalogue, later_frames, around[piece.id]) for piece in catalogue.pieces
-        },
-    )
+    known = {one.name: getattr(catalogue, one.name) for one in fields(Catalogue)}
+    overviews = {piece.id: overview_of(piece, catalogue, later_frames, around[piece.id]) for piece in catalogue.pieces}
+    return SurveyedCatalogue(**known, overviews=overviews)
 
 
 def _neighbours(pieces: Sequence[Piece]) -> dict[str, tuple[Neighbour | None, Neighbour | None]]:

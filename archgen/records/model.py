@@ -278,11 +278,9 @@ class PieceRecord(Record, frozen=True, kw_only=True):
 
     @property
     def applied_stencil(self) -> Stencil | None:
-        """Give the version that went on the skin: the marked one, else the only one."""
-        marked = [stencil for stencil in self.stencil if stencil.applied]
-        if marked:
-            return marked[-1]
-        return self.stencil[0] if len(self.stencil) == 1 else None
+        """Give the version that went on the skin: the marked one, else the only one; None when several could be it."""
+        marked = [stencil for stencil in self.stencil if stencil.applied] or self.stencil
+        return marked[0] if len(marked) == 1 else None
 
 
 class InkBatch(Record, frozen=True, kw_only=True):

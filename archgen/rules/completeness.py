@@ -112,8 +112,8 @@ def _told(what: Missing, problem: Callable[[Gap, PieceRecord], str], remedy: str
 
 _APPLIED = _told(
     Missing.APPLIED_STENCIL,
-    lambda _, record: f"There are {len(record.stencil)} stencils, and none is marked as the one that went on the skin.",
-    "Add applied = true to that version.",
+    lambda _, record: f"It is not recorded which of the {len(record.stencil)} stencils went on the skin.",
+    "Add applied = true to that version, and to no other.",
 )
 _WIDTH = _told(
     Missing.STENCIL_WIDTH,

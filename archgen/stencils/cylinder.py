@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from archgen.errors import UsageError
+from archgen.records.vocabulary.girths import LEAST_GIRTH_MM, MOST_GIRTH_MM, is_believable
 
 HALF_TURN = 180.0
-_GIRTH_RANGE_MM = (30.0, 2000.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,10 +49,10 @@ def fit(width_mm: float, girth_mm: float) -> Fit:
     Raises:
         UsageError: The girth is none of a limb or body, or the width is not above zero.
     """
-    if not _GIRTH_RANGE_MM[0] <= girth_mm <= _GIRTH_RANGE_MM[1]:
+    if not is_believable(girth_mm):
         raise UsageError(
             f"A girth of {girth_mm:g} mm cannot be used. Measure round the limb: it lies between "
-            f"{_GIRTH_RANGE_MM[0]:.0f} mm and {_GIRTH_RANGE_MM[1] / 1000:.0f} m."
+            f"{LEAST_GIRTH_MM:.0f} mm and {MOST_GIRTH_MM / 1000:.0f} m."
         )
     if width_mm <= 0:
         raise UsageError("The width of the stencil must be more than zero.")

@@ -44,7 +44,10 @@ def rules():
         pieces.append(make_piece(f"2026-03-14-piece-{number}", make_record(reference=(own, other))))
     with tempfile.TemporaryDirectory() as folder:
         catalogue = paper_catalogue(Path(folder), *pieces)
-        seconds = timed(lambda: run_rules(survey(catalogue)))
+        surveyed = []
+        before = timed(lambda: surveyed.append(survey(catalogue)))
+        seconds = timed(lambda: run_rules(*surveyed))
+    print(f"overviews: {PIECES} pieces in {before:.2f} s")
     print(f"rules: {PIECES} pieces, {2 * PIECES} references in {seconds:.2f} s")
 
 

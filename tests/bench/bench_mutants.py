@@ -34,6 +34,7 @@ DECISIVE = {
     "placements": "records/vocabulary/placements.py",
     "units": "units.py",
     "followup": "pieces/followup.py",
+    "pieces": "pieces/*.py",
     "rights": "rules/rights.py",
     "twins-naming": "twins/naming/*.py",
 }
@@ -47,6 +48,7 @@ WIDER = {
     "placements": ("tests/unit/records", "tests/unit/wording"),
     "units": ("tests/unit/records", "tests/unit/toml"),
     "followup": ("tests/unit/rules", "tests/unit/outputs", "tests/cli/test_audit.py"),
+    "pieces": ("tests/unit/pieces", "tests/unit/rules", "tests/unit/outputs"),
     "rights": ("tests/unit/rules", "tests/cli/test_audit.py"),
     "twins-naming": ("tests/unit/twins", "tests/reference/test_twins.py", "tests/properties/test_twins.py"),
 }  # fmt: skip

@@ -7,6 +7,14 @@ Survey of U.S. Army Personnel: Methods and Summary Statistics", NATICK/TR-15/007
 from dataclasses import dataclass
 from enum import Enum
 
+# A child's finger and the widest waist there is: outside of it a girth was typed with the wrong unit.
+LEAST_GIRTH_MM, MOST_GIRTH_MM = 30.0, 2000.0
+
+
+def is_believable(girth_mm: float) -> bool:
+    """Say whether anything on a body is so far round."""
+    return LEAST_GIRTH_MM <= girth_mm <= MOST_GIRTH_MM
+
 
 class GirthKind(Enum):
     """Which girth goes round a place."""

@@ -3,11 +3,8 @@
 from dataclasses import dataclass
 
 from archgen.records.model import Placement
-from archgen.records.vocabulary.girths import POPULATION_GIRTHS
+from archgen.records.vocabulary.girths import POPULATION_GIRTHS, is_believable
 from archgen.records.vocabulary.placements import PLACES
-
-# A child's finger and the widest waist there is: outside of it a girth was typed with the wrong unit.
-_LEAST_MM, _MOST_MM = 30.0, 2000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +17,7 @@ class Limb:
     @property
     def is_believable(self) -> bool:
         """Say whether anything on a body is so far round."""
-        return _LEAST_MM <= self.girth_mm <= _MOST_MM
+        return is_believable(self.girth_mm)
 
     @property
     def source(self) -> str:

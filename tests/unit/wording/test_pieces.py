@@ -1,0 +1,111 @@
+"""Stages, releases, placements, severities: each is worded in one place."""
+
+import datetime as dt
+
+import pytest
+
+from archgen.findings import Severity
+from archgen.pieces.missing import Gap, Missing
+from archgen.publication.decision import Publication
+from archgen.records import model
+from archgen.wording.missing import missing_words
+from archgen.wording.pieces import (
+    STAGE_WORDS,
+    photo_alt,
+    placement_words,
+    portfolio_cell,
+    portfolio_words,
+    release_mark,
+    release_words,
+    version_number,
+    visits_words,
+)
+from archgen.wording.severities import SEVERITY_WORDS
+
+DAY = dt.date(2026, 3, 14)
+Status = model.ReleaseStatus
+
+
+def test_every_stage_and_severity_has_words():
+    assert set(STAGE_WORDS) == {*model.Stage, None}
+    assert set(SEVERITY_WORDS) == set(Severity)
+    assert len({said.shape for said in SEVERITY_WORDS.values()}) == len(Severity)
+
+
+@pytest.mark.parametrize(
+    ("status", "expires", "words", "shape", "asks"),
+    [
+        (Status.GRANTED, None, "granted", "release-granted", False),
+        (Status.GRANTED, DAY, "granted", "release-granted", False),
+        (Status.GRANTED, DAY - dt.timedelta(days=1), "ended 13 Mar 2026", "release-notasked", True),
+        (Status.NOT_ASKED, None, "not asked", "release-notasked", True),
+        (Status.REFUSED, None, "refused", "release-refused", False),
+        (Status.WITHDRAWN, DAY - dt.timedelta(days=1), "withdrawn", "release-withdrawn", False),
+    ],
+)
+def test_a_release_is_worded_alike_everywhere(status, expires, words, shape, asks):
+    release = model.Release(status=status, expires=expires)
+    assert release_words(release, DAY) == words
+    mark = release_mark(release, DAY)
+    assert (mark.words, mark.shape, mark.asks) == (f"Release {words}", shape, asks)
+
+
+@pytest.mark.parametrize(
+    ("side", "words"),
+    [(model.Side.LEFT, "Outer forearm, left"), (model.Side.CENTRE, "Outer forearm"), (None, "Outer forearm")],
+)
+def test_the_middle_is_not_a_side(side, words):
+    assert placement_words(model.Placement(region="forearm-outer", side=side)) == words
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"alt": "An owl"}, "An owl"),
+        ({"stage": model.Stage.IN_PROGRESS}, "Owl, in progress"),
+        ({"stage": model.Stage.HEALED, "alt": "An owl"}, "An owl"),
+        ({}, "Owl"),
+    ],
+)
+def test_a_photo_is_read_out_by_its_words_else_by_title_and_stage(changes, words):
+    assert photo_alt("Owl", model.Photo(file="a.jpg", **changes)) == words
+
+
+@pytest.mark.parametrize(
+    ("visits", "words"),
+    [
+        ((1, 0), "1 sitting"),
+        ((2, 0), "2 sittings"),
+        ((2, 1), "2 sittings, 1 touch-up"),
+        ((0, 2), "0 sittings, 2 touch-ups"),
+    ],
+)
+def test_touch_ups_are_counted_apart(visits, words):
+    assert visits_words(visits) == words
+
+
+@pytest.mark.parametrize(
+    ("wanted", "shown", "words", "cell"),
+    [
+        (True, True, "In the portfolio", "Shown"),
+        (True, False, "Kept out of the portfolio", "Wanted, not shown"),
+        (False, False, "Not meant for the portfolio", "Kept private"),
+    ],
+)
+def test_whether_a_piece_is_shown_is_said_in_full_and_in_short(wanted, shown, words, cell):
+    publication = Publication(wanted, shown, (), (), (), ())
+    assert (portfolio_words(publication), portfolio_cell(publication)) == (words, cell)
+
+
+def test_a_version_is_called_by_its_number():
+    assert version_number(model.Stencil(file="a.png", version=0)) == "Version 0"
+    assert version_number(model.Stencil(file="a.png")) == "No version recorded"
+
+
+def test_what_is_missing_is_named_once_in_one_order():
+    gaps = (Gap(Missing.STYLES), Gap(Missing.INK_BATCH, "ink.0"), Gap(Missing.INK_BATCH, "ink.1"), Gap(Missing.DATE))
+    assert missing_words(gaps) == ("the day it was finished", "ink batches", "styles")
+
+
+def test_what_is_missing_from_one_photo_is_told_by_a_finding():
+    assert missing_words((Gap(Missing.PHOTO_ALT, "photo.0"), Gap(Missing.PHOTO), Gap(Missing.COVER))) == ()
