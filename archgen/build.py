@@ -96,7 +96,10 @@ def read_catalogue(
         catalogue = gauge_archive(catalogue, cache, options.workers, progress)
     with _nothing_circular():
         surveyed = survey(catalogue)
-        findings = (*surveyed.findings, *run_rules(surveyed), *run_added_rules(surveyed), *extension_findings())
+        # What a rule of another package finds may keep a piece in, so it comes before the decision that counts.
+        if added := run_added_rules(surveyed):
+            surveyed = survey(replace(catalogue, findings=(*catalogue.findings, *added)))
+        findings = (*surveyed.findings, *run_rules(surveyed), *extension_findings())
         return replace(surveyed, findings=tuple(sorted(set(findings), key=lambda f: f.sort_key)))
 
 

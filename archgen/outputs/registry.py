@@ -20,9 +20,9 @@ from archgen.publication.public_catalogue import make_public_catalogue
 _TAKEN = (PortfolioSite.folder, CaseSheets.folder, StencilReprints.folder, ArchiveSite.folder, "cache")
 
 
-def public_outputs(catalogue: Catalogue, blobs: Path) -> tuple[Output, ...]:
+def public_outputs(catalogue: SurveyedCatalogue, blobs: Path) -> tuple[Output, ...]:
     """Give what is meant for others; blobs is the folder of the picture copies."""
-    cleared = make_public_catalogue(catalogue)
+    cleared = make_public_catalogue(catalogue, catalogue.publications)
     pictures = PublicPictures(cleared, blobs)
     added = [
         AddedOutput(one.name, one, partial(one.value.artifacts, cleared, pictures))

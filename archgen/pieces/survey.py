@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, fields
 
 from archgen.catalogue import Catalogue
 from archgen.pieces.overview import Neighbour, PieceOverview, overview_of
+from archgen.publication.decision import Publication
 from archgen.records.model import Piece
 
 
@@ -19,6 +20,11 @@ class SurveyedCatalogue(Catalogue):
     """
 
     overviews: Mapping[str, PieceOverview] = field(default_factory=dict)
+
+    @property
+    def publications(self) -> Mapping[str, Publication]:
+        """Give what may be public of each piece, by its id."""
+        return {key: overview.publication for key, overview in self.overviews.items()}
 
 
 def survey(catalogue: Catalogue) -> SurveyedCatalogue:

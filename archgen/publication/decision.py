@@ -88,6 +88,11 @@ def decide_publication(piece: Piece, catalogue: Catalogue) -> Publication:
     )
 
 
+def decide_all(catalogue: Catalogue) -> dict[str, Publication]:
+    """Decide what may be public of every piece, by its id."""
+    return {piece.id: decide_publication(piece, catalogue) for piece in catalogue.pieces}
+
+
 def _unwanted(piece: Piece, catalogue: Catalogue) -> str:
     if not is_understood("publish", piece, catalogue):
         return "Whether it is to be published isn't understood."

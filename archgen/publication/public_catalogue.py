@@ -6,7 +6,7 @@ days, a year and a month are worked out here.
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
@@ -14,7 +14,7 @@ from archgen.catalogue import Catalogue
 from archgen.config import PortfolioSettings
 from archgen.picture_facts.facts import Derivative
 from archgen.privacy import public_part
-from archgen.publication.decision import Publication, decide_publication
+from archgen.publication.decision import Publication, decide_all
 from archgen.publication.reference_rights import Rights
 from archgen.records.model import Photo, Piece, PieceRecord, Side, Stage
 from archgen.records.vocabulary.licences import license_url, license_words
@@ -73,10 +73,12 @@ class PublicCatalogue:
     pieces: tuple[PublicPiece, ...]
 
 
-def make_public_catalogue(catalogue: Catalogue) -> PublicCatalogue:
-    """Keep of a catalogue what may be public."""
-    decided = [(piece, decide_publication(piece, catalogue)) for piece in catalogue.pieces]
-    shown = [(piece, publication) for piece, publication in decided if publication.shown]
+def make_public_catalogue(
+    catalogue: Catalogue, publications: Mapping[str, Publication] | None = None
+) -> PublicCatalogue:
+    """Keep of a catalogue what may be public; without `publications` that is decided here."""
+    decided = decide_all(catalogue) if publications is None else publications
+    shown = [(piece, decided[piece.id]) for piece in catalogue.pieces if decided[piece.id].shown]
     slugs = slugs_of(piece for piece, _ in shown)
     return PublicCatalogue(
         settings=_visible_settings(catalogue.config.portfolio),

@@ -1,10 +1,11 @@
 """List pieces that had to leave the public eye, without a word about who asked; knows records, not files."""
 
 import datetime as dt
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from archgen.catalogue import Catalogue
-from archgen.publication.decision import decide_publication
+from archgen.publication.decision import Publication, decide_all
 from archgen.records.model import Piece, ReleaseStatus
 from archgen.units import date_words
 
@@ -19,17 +20,23 @@ class Withdrawal:
     reason: str
 
 
-def find_withdrawals(catalogue: Catalogue) -> tuple[Withdrawal, ...]:
-    """List the pieces whose release was withdrawn or ended, or a right to whose reference ended; latest first."""
-    found = [removal for piece in catalogue.pieces if (removal := _withdrawal(piece, catalogue))]
+def find_withdrawals(
+    catalogue: Catalogue, publications: Mapping[str, Publication] | None = None
+) -> tuple[Withdrawal, ...]:
+    """List the pieces whose release was withdrawn or ended, or a right to whose reference ended; latest first.
+
+    Without `publications` what may be public is decided here.
+    """
+    decided = decide_all(catalogue) if publications is None else publications
+    hidden = (piece for piece in catalogue.pieces if not decided[piece.id].shown)
+    found = [removal for piece in hidden if (removal := _withdrawal(piece, catalogue.built_on))]
     return tuple(sorted(found, key=lambda removal: (-(removal.since or dt.date.min).toordinal(), removal.piece)))
 
 
-def _withdrawal(piece: Piece, catalogue: Catalogue) -> Withdrawal | None:
+def _withdrawal(piece: Piece, today: dt.date) -> Withdrawal | None:
     record = piece.record
-    if record is None or decide_publication(piece, catalogue).shown:
+    if record is None:
         return None
-    today = catalogue.built_on
     release = record.release
     if release.status is ReleaseStatus.WITHDRAWN or release.withdrawn:
         return Withdrawal(piece.id, piece.title, release.withdrawn, "photo release withdrawn")
@@ -41,10 +48,10 @@ def _withdrawal(piece: Piece, catalogue: Catalogue) -> Withdrawal | None:
     return None
 
 
-def write_withdrawals(catalogue: Catalogue) -> str:
+def write_withdrawals(catalogue: Catalogue, publications: Mapping[str, Publication] | None = None) -> str:
     """Write the log: one line for each piece."""
     lines = [f"Not in the portfolio built on {date_words(catalogue.built_on)}:", ""]
-    for removal in find_withdrawals(catalogue):
+    for removal in find_withdrawals(catalogue, publications):
         since = f" since {date_words(removal.since)}" if removal.since else ""
         lines.append(f"{removal.title} ({removal.piece}): {removal.reason}{since}")
     return "\n".join(lines if len(lines) > 2 else ["Nothing had to be removed."]) + "\n"

@@ -81,7 +81,7 @@ def followup_view(context: Context) -> FollowUpView:
             RemovedRow(
                 removal.title, context.piece_pages[removal.piece], removal.reason, day_words(removal.since) or ""
             )
-            for removal in find_withdrawals(context.catalogue)
+            for removal in find_withdrawals(context.catalogue, context.catalogue.publications)
         ),
         limits=tuple(_limits(context.catalogue.config.limits)),
         calendar=FILE,

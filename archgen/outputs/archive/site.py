@@ -105,7 +105,9 @@ class ArchiveSite:
         yield page(theme, "doubles.html", "doubles.html", doubles_view(context))
         yield page(theme, "checks.html", "checks.html", checks_view(context))
         yield from _follow_up(theme, context)
-        yield Artifact("removals.txt", make=lambda: write_withdrawals(self.catalogue).encode())
+        yield Artifact(
+            "removals.txt", make=lambda: write_withdrawals(self.catalogue, self.catalogue.publications).encode()
+        )
 
 
 def way_to_originals(root: Path, out: Path) -> str | None:

@@ -8,6 +8,7 @@ import pytest
 
 from archgen.pieces.survey import survey
 from archgen.publication.decision import decide_publication
+from archgen.publication.public_catalogue import make_public_catalogue
 from archgen.records import model
 from archgen.rules.runner import run_rules
 from tests.builders import make_piece, make_record, paper_catalogue
@@ -64,15 +65,18 @@ def test_where_there_is_no_limb_nothing_wraps(tmp_path):
     assert (made.limb, made.wrap, made.stencil_wrap) == (None, None, None)
 
 
-def test_every_reference_has_its_answers_and_what_nobody_described_has_none(tmp_path):
+def test_every_reference_has_the_answers_that_were_decided(tmp_path):
     piece = make_piece()
     found = f"{piece.folder}/references/found.jpg"
     piece = msgspec.structs.replace(piece, references=(*piece.references, found))
     catalogue = paper_catalogue(tmp_path, piece)
-    described, bare = survey(catalogue).overviews[piece.id].references
-    assert described.rights == decide_publication(piece, catalogue).references[0]
+    made = survey(catalogue).overviews[piece.id]
+    described, bare = made.references
+    assert (described.rights, described.is_described) == (made.publication.references[0], True)
     assert described.facts is catalogue.facts[piece.references[0]]
-    assert (bare.reference.file, bare.rights) == ("references/found.jpg", None)
+    assert (bare.reference.file, bare.is_described) == ("references/found.jpg", False)
+    assert bare.rights == dict(made.publication.undescribed)["references/found.jpg"]
+    assert made.publication == decide_publication(piece, catalogue)
 
 
 def test_a_link_is_a_reference_without_a_picture(tmp_path):
@@ -121,19 +125,10 @@ def test_findings_may_be_replaced_and_the_overviews_stay(tmp_path):
     assert checked.findings
 
 
-@pytest.mark.parametrize(
-    "changes",
-    [
-        {},
-        {"publish": False},
-        {"release": model.Release(status=model.ReleaseStatus.WITHDRAWN)},
-        {"reference": (model.Reference(file="references/owl-field.jpg"),)},
-        {"reference": (model.Reference(file="references/owl-field.jpg", license="permission"),)},
-        {"photo": ()},
-    ],
-)
-def test_what_the_rules_find_does_not_change_what_was_decided(tmp_path, changes):
-    piece = make_piece(record=make_record(**changes))
-    surveyed = survey(paper_catalogue(tmp_path, piece))
-    checked = dataclasses.replace(surveyed, findings=tuple(run_rules(surveyed)))
-    assert decide_publication(piece, checked) == surveyed.overviews[piece.id].publication
+def test_what_was_decided_is_not_decided_again(tmp_path):
+    shown, kept = make_piece("shown"), make_piece("kept", make_record(title="Kept", publish=False))
+    surveyed = survey(paper_catalogue(tmp_path, shown, kept))
+    assert {key: one.shown for key, one in surveyed.publications.items()} == {"shown": True, "kept": False}
+    assert [piece.slug for piece in make_public_catalogue(surveyed, surveyed.publications).pieces] == ["barn-owl"]
+    turned = {"shown": surveyed.publications["kept"], "kept": surveyed.publications["shown"]}
+    assert [piece.slug for piece in make_public_catalogue(surveyed, turned).pieces] == ["kept"]

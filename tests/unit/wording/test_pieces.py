@@ -40,7 +40,7 @@ def test_every_stage_and_severity_has_words():
         (Status.GRANTED, DAY - dt.timedelta(days=1), "ended 13 Mar 2026", "release-notasked", True),
         (Status.NOT_ASKED, None, "not asked", "release-notasked", True),
         (Status.REFUSED, None, "refused", "release-refused", False),
-        (Status.WITHDRAWN, DAY - dt.timedelta(days=1), "withdrawn", "release-withdrawn", False),
+        (Status.WITHDRAWN, None, "withdrawn; day not recorded", "release-withdrawn", False),
     ],
 )
 def test_a_release_is_worded_alike_everywhere(status, expires, words, shape, asks):
