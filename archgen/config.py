@@ -129,9 +129,10 @@ def _address(text: str) -> str:
     if match is None:
         raise ValueError("an address starts with https://")
     # RFC 3986, appendix A; letters of other scripts may stand in an address too (RFC 3987).
-    odd = next((sign for sign in text if not sign.isprintable() or sign in ' "<>\\^`{|}'), None)
+    odd = next((character for character in text if not character.isprintable() or character in ' "<>\\^`{|}'), None)
     if odd is not None:
-        name = "a space" if odd.isspace() else f"the sign {odd}" if odd.isprintable() else "a sign that cannot be seen"
+        seen = f"the character {odd}" if odd.isprintable() else "a character that cannot be seen"
+        name = "a space" if odd.isspace() else seen
         raise ValueError(f"{name} cannot stand in an address; copy it from the browser's address line")
     if "@" in match[1]:
         raise ValueError("everybody can read it, so no user name or password may stand in it; leave out what ends in @")

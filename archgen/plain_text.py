@@ -1,4 +1,4 @@
-"""Bring text to one plain form, so that case, accents, signs and hidden letters do not part what is the same."""
+"""Bring text to one plain form, so that case, accents, characters and hidden letters do not part what is the same."""
 
 import re
 import unicodedata

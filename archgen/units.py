@@ -45,8 +45,8 @@ def parse_length(text: str) -> float:
         ValueError: The text is not a length above zero with a unit; the message says what is allowed.
     """
     plain = text.strip()
-    for sign, fraction in _FRACTIONS.items():
-        plain = plain.replace(sign, f" {fraction}")
+    for character, fraction in _FRACTIONS.items():
+        plain = plain.replace(character, f" {fraction}")
     match = _LENGTH.fullmatch(plain.strip())
     if match is None:
         raise ValueError(f"a length is a number with its unit, such as {LENGTH_FORMS}")

@@ -2,8 +2,8 @@
 
 Fields and names by the IPTC Photo Metadata Standard 2025.1 (Core and Extension, with PLUS), Creative Commons' ccREL in
 XMP, IPTC-IIM 4.2 and Exif. Where they disagree XMP counts before IIM, IIM before Exif. A file can say anything: XML is
-read without document types, entities and addresses, sizes are bounded, signs nobody can see are left out, and what is
-damaged counts as not there.
+read without document types, entities and addresses, sizes are bounded, characters nobody can see are left out, and
+what is damaged counts as not there.
 """
 
 import re

@@ -80,7 +80,7 @@ _NAMESPACES = (
 
 
 def _escape(text: str) -> str:
-    """Write a text as XML content, without the signs XML 1.0 does not know."""
+    """Write a text as XML content, without the characters XML 1.0 does not know."""
     return escape(re.sub("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]", "", text))
 
 

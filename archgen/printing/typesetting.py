@@ -63,7 +63,7 @@ def set_words(pages: Sequence[Sequence[SetWord]], width_mm: float, height_mm: fl
 
 def _fonts(pages: Sequence[Sequence[SetWord]]) -> tuple[typst.Fonts, list[str]]:
     """Give the fonts that typst brings and the order of faces; other scripts only where needed: they take a while."""
-    if all(sign <= LAST_LATIN for words in pages for word in words for sign in word.words):
+    if all(character <= LAST_LATIN for words in pages for word in words for character in word.words):
         return typst.Fonts(include_system_fonts=False, include_embedded_fonts=True), [typst_pdf.WORDS_FACE]
     return typst_pdf.fonts()[:2]
 

@@ -91,7 +91,7 @@ def _title(root: Path, piece_id: str) -> str:
 def _plain(text: str) -> str:
     """Leave small letters without accents, digits and single spaces."""
     folded = unicodedata.normalize("NFKD", text).casefold()
-    letters = "".join(sign for sign in folded if not unicodedata.combining(sign))
+    letters = "".join(character for character in folded if not unicodedata.combining(character))
     return " ".join(re.findall(r"\w+", letters))
 
 

@@ -20,7 +20,7 @@ RECORD, NOTES, STORY = TEXTS = ("piece.toml", "notes.md", "story.md")
 PICTURE_FOLDERS = {"photos": PICTURE_SUFFIXES, "stencils": STENCIL_SUFFIXES, "references": PICTURE_SUFFIXES}
 # Deeper folders than anybody sorts photos into; a folder linked into itself would not end.
 _DEEPEST = 8
-# Folders and a name of ordinary signs: nearly every name in a record.
+# Folders and a name of ordinary characters: nearly every name in a record.
 _PLAIN_PATH = re.compile(r"(?:[\w-]+/)*[\w-]+\.\w+")
 
 
@@ -122,7 +122,7 @@ def _is_text(name: str) -> bool:
 
 def _unwritable_name(prefix: str, name: str) -> Problem:
     seen = name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
-    text = f"The name of {shown(prefix + seen)} holds signs this computer cannot write."
+    text = f"The name of {shown(prefix + seen)} holds characters this computer cannot write."
     return Problem("file-name", prefix.rstrip("/"), None, text, "Rename the file.")
 
 

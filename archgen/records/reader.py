@@ -176,7 +176,7 @@ def _wrong_folder(entry: os.DirEntry[str], root: Path, taken: set[str]) -> Findi
     if _PIECE_ID.fullmatch(name):
         return None
     text = (
-        f"The folder's name {shown(name)} has other signs than lower case letters, digits and hyphens; "
+        f"The folder's name {shown(name)} has other characters than lower case letters, digits and hyphens; "
         "the piece was left out."
     )
     return _archive_finding(

@@ -60,8 +60,8 @@ def _folded(line: str) -> bytes:
     """End a line, broken into pieces of at most 75 octets without cutting a character."""
     parts: list[bytes] = []
     part = b""
-    for sign in line:
-        octets = sign.encode(errors="replace")
+    for character in line:
+        octets = character.encode(errors="replace")
         if len(part) + len(octets) > _LONGEST_LINE - bool(parts):
             parts.append(part)
             part = b""

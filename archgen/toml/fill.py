@@ -1,4 +1,4 @@
-"""Add keys to tables of a TOML text and leave every other sign as it is; knows TOML, not records.
+"""Add keys to tables of a TOML text and leave every other character as it is; knows TOML, not records.
 
 The text is changed with tomlkit, then read again with the standard library: unless exactly the additions are new,
 nothing is given back.

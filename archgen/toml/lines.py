@@ -69,20 +69,20 @@ class _Scanner:
         self.position = end
 
     def _skip_blank(self) -> str:
-        """Skip white space, line ends and comments; give the sign that follows."""
+        """Skip white space, line ends and comments; give the character that follows."""
         match = _BLANK.match(self.text, self.position)
         if match:
             self._advance(match.end())
         return self.text[self.position : self.position + 1]
 
     def _other_statement(self) -> None:
-        sign = self._skip_blank()
-        if sign == "[":
+        character = self._skip_blank()
+        if character == "[":
             is_array = self.text.startswith("[[", self.position)
             self.position += 2 if is_array else 1
             self._open_table(self._key(), is_array=is_array)
             self._to_line_end()
-        elif sign:
+        elif character:
             self._key_and_value(self.table)
             self._to_line_end()
 
@@ -138,21 +138,21 @@ class _Scanner:
         """Step over one value; prefix is its key with a dot behind."""
         while self.text.startswith((" ", "\t"), self.position):
             self.position += 1
-        sign = self.text[self.position : self.position + 1]
-        if sign == "[":
+        character = self.text[self.position : self.position + 1]
+        if character == "[":
             self._array(prefix)
-        elif sign == "{":
+        elif character == "{":
             self._inline_table(prefix)
         else:
-            pattern = _STRING if sign in ("'", '"') else _BARE
+            pattern = _STRING if character in ("'", '"') else _BARE
             found = pattern.match(self.text, self.position)
             self._advance(max(found.end() if found else 0, self.position + 1))
 
     def _array(self, prefix: str) -> None:
         self.position += 1
         key_line, index = self.line, 0
-        while (sign := self._skip_blank()) not in ("]", ""):
-            if sign == ",":
+        while (character := self._skip_blank()) not in ("]", ""):
+            if character == ",":
                 self.position += 1
                 index += 1
                 continue
@@ -164,8 +164,8 @@ class _Scanner:
 
     def _inline_table(self, prefix: str) -> None:
         self.position += 1
-        while (sign := self._skip_blank()) not in ("}", ""):
-            if sign == ",":
+        while (character := self._skip_blank()) not in ("}", ""):
+            if character == ",":
                 self.position += 1
                 continue
             self._key_and_value(prefix)

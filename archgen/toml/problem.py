@@ -43,7 +43,7 @@ def hint(near: str | None) -> str:
 
 
 def _plain(word: str) -> str:
-    return "".join(sign for sign in word.casefold() if sign.isalnum()) or word
+    return "".join(character for character in word.casefold() if character.isalnum()) or word
 
 
 def shown(value: object, longest: int = 60) -> str:
@@ -64,7 +64,7 @@ def shown(value: object, longest: int = 60) -> str:
 
 def as_text(text: str, longest: int = 60) -> str:
     """Write text for a message: on one line, cut when long."""
-    text = "".join(sign if sign.isprintable() else " " for sign in text)
+    text = "".join(character if character.isprintable() else " " for character in text)
     return text if len(text) <= longest else f"{text[: longest - 1]}…"
 
 

@@ -147,14 +147,14 @@ def _grammar_problem(message: str, text: str) -> Problem:
 
 
 def _line_of_open_text(rows: list[str]) -> int | None:
-    """Give the line of the last sign that opens a text of several lines."""
+    """Give the line of the last character that opens a text of several lines."""
     marks = [n for n, row in enumerate(rows, 1) if '"""' in row or "'''" in row]
     return marks[-1] if marks else None
 
 
 # In this order: pattern of the line, what to do. The first that fits is said.
 _HINTS = (
-    (r"[\x00-\x08\x0b-\x1f\x7f]", "The line holds a sign that cannot be seen; type the line anew."),
+    (r"[\x00-\x08\x0b-\x1f\x7f]", "The line holds a character that cannot be seen; type the line anew."),
     (r"[“”„‟«»‘’]", 'Use straight quotes (") instead of curly ones.'),
     (r"^\[\[?[^\]]*\]?$", "Close the brackets: [size] or [[photo]]."),
     (r"^[\w-]+\s*:", 'Write = between key and value instead of a colon: title = "Barn owl".'),

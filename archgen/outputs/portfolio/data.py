@@ -92,10 +92,10 @@ def _length(millimetres: float | None) -> dict[str, object] | None:
 
 
 def _script(data: dict[str, object]) -> Markup:
-    # No sign of HTML may stand in a script element, whatever the artist typed.
+    # No character of HTML may stand in a script element, whatever the artist typed.
     text = json.dumps(_recorded(data), ensure_ascii=False, separators=(",", ":"))
-    for sign in "<>&\u2028\u2029":
-        text = text.replace(sign, f"\\u{ord(sign):04x}")
+    for character in "<>&\u2028\u2029":
+        text = text.replace(character, f"\\u{ord(character):04x}")
     return safe_html(text)
 
 

@@ -211,7 +211,7 @@ class _Reader:
         word = match[0]
         if word.lower() in FEATURES:
             self.features.append(word.lower())
-        elif word.lower() not in FILLERS and any(sign.isalnum() for sign in word):
+        elif word.lower() not in FILLERS and any(character.isalnum() for character in word):
             self.unknown.append(word)
 
     def _count_before(self, grouping: re.Match[str]) -> None:

@@ -100,7 +100,7 @@ class ArchivePieceView:
     problems: tuple[PageProblem, ...]
     record_file: str
     record_href: str
-    subtitle: str = "The record cannot be used until its problems are mended."
+    subtitle: str = "The record cannot be used until its problems are put right."
     healing: HealingRule | None = None
     cells: tuple[TitleCell, ...] = ()
     kept_out: tuple[str, ...] = ()
