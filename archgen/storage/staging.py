@@ -1,8 +1,8 @@
 """Put finished folders into place: whole old ones or whole new ones, never a mixture.
 
 Each folder is made beside its place, in ``.staging``, and swapped in by two renames; a stop between the two is put
-right at the next start. Files that did not change are linked from the old folder, and a folder in which nothing changed is
-left alone. Only folders that archgen made are ever replaced: a marker file says so.
+right at the next start. Files that did not change are linked from the old folder, and a folder in which nothing
+changed is left alone. Only folders that archgen made are ever replaced: a marker file says so.
 """
 
 import errno
