@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from archgen.config import Config, Limits
+from archgen.publication.releases import is_withdrawn
 from archgen.records.model import Healing, Piece, PieceRecord, ReleaseStatus, SittingKind, Stage
 from archgen.units import add_days, days_between
 
@@ -111,7 +112,7 @@ def follow_up(piece: Piece, config: Config, today: dt.date) -> FollowUp:
     found = (
         _healed_photo(piece.id, record, config.limits, today),
         _touch_up_due(piece.id, record, touch_up),
-        _release(piece.id, record, today, required=config.portfolio.require_release),
+        _release(piece, record, today, required=config.portfolio.require_release),
     )
     return FollowUp(_looks(record), touch_up, tuple(item for item in found if item))
 
@@ -193,9 +194,10 @@ def _healed_photo(piece_id: str, record: PieceRecord, limits: Limits, today: dt.
     return Due(DueKind.HEALED_PHOTO, piece_id, record.client, opens, closes, state_on(today, opens, closes))
 
 
-def _release(piece_id: str, record: PieceRecord, today: dt.date, *, required: bool) -> Due | None:
+def _release(piece: Piece, record: PieceRecord, today: dt.date, *, required: bool) -> Due | None:
     release, ends = record.release, record.release.expires
-    if not record.publish:
+    # An answer that is not understood is asked about by a finding.
+    if not record.publish or is_withdrawn(release) or piece.written_release:
         return None
     if release.status is ReleaseStatus.NOT_ASKED and required:
         opens, ends = record.finished_on or today, None
@@ -203,4 +205,4 @@ def _release(piece_id: str, record: PieceRecord, today: dt.date, *, required: bo
         opens = add_days(ends, -CLOSING_DAYS)
     else:
         return None
-    return Due(DueKind.RELEASE, piece_id, record.client, opens, None, state_on(today, opens, None), True, ends)
+    return Due(DueKind.RELEASE, piece.id, record.client, opens, None, state_on(today, opens, None), True, ends)

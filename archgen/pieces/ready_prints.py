@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from PIL import Image
 
@@ -10,7 +10,7 @@ from archgen.config import PrinterSettings
 from archgen.errors import ConfigError, UsageError
 from archgen.pieces.prints import version_words
 from archgen.pieces.versions import VersionOverview
-from archgen.printing.stencil_plan import Plan, ReprintJob, StencilPrint, make_plan
+from archgen.printing.stencil_plan import ReprintJob, StencilPrint, make_plan
 from archgen.records.model import Piece, Stencil
 
 # No day stands on what is only planned.
@@ -59,38 +59,29 @@ def ready_prints(
     """List the prints of a piece: the applied version first and for every printer, then the others for the first."""
     found: dict[str, ReadyPrint] = {}
     for version in sorted(versions, key=lambda one: not one.is_applied):
-        if not version.is_described or version.height_mm is None:
+        facts, stencil = version.facts, version.stencil
+        if not version.is_described or facts is None or facts.marks is None or version.height_mm is None:
             continue
+        outline = StencilPrint(
+            _Outline(facts.marks), width_mm=float(stencil.width or 0), stored_mirrored=stencil.mirrored
+        )
         for printer in printers if version.is_applied else printers[:1]:
-            ready = _ready(piece, version, printer, is_first=printer == printers[0])
+            bare = ReadyPrint(stencil, version.is_applied, facts.digest, printer)
+            ready = _planned(bare, piece, outline, is_first=printer == printers[0])
             found.setdefault(ready.name or f"{version.path} {printer.name}", ready)
     return tuple(found.values())
 
 
-def _ready(piece: Piece, version: VersionOverview, printer: PrinterSettings, *, is_first: bool) -> ReadyPrint:
-    stencil, digest = version.stencil, version.facts.digest if version.facts else ""
+def _planned(bare: ReadyPrint, piece: Piece, outline: StencilPrint, *, is_first: bool) -> ReadyPrint:
     try:
-        plan = _plan(piece, version, printer)
+        plan = make_plan(ReprintJob(piece.title, (outline,), bare.printer, _ANY_DAY))
     except (UsageError, ConfigError) as error:
-        return ReadyPrint(stencil, version.is_applied, digest, printer, problem=str(error))
-    name = f"{piece.id}-{version_words(stencil).lower().replace('version ', 'v')}"
-    return ReadyPrint(
-        stencil=stencil,
-        is_applied=version.is_applied,
-        digest=digest,
-        printer=printer,
-        name=name if is_first else f"{name}-{printer.name}",
+        return replace(bare, problem=str(error))
+    name = f"{piece.id}-{version_words(bare.stencil).lower().replace('version ', 'v')}"
+    return replace(
+        bare,
+        name=name if is_first else f"{name}-{bare.printer.name}",
         mirrored=plan.mirrored,
         sheets=len(plan.pages),
         paper=plan.sheet.paper.name,
     )
-
-
-def _plan(piece: Piece, version: VersionOverview, printer: PrinterSettings) -> Plan:
-    box = version.facts.marks if version.facts and version.facts.marks else (0, 0, 1, 1)
-    wanted = StencilPrint(
-        _Outline(tuple(map(float, box))),  # type: ignore[arg-type]  # four of them
-        width_mm=float(version.stencil.width or 0),
-        stored_mirrored=version.stencil.mirrored,
-    )
-    return make_plan(ReprintJob(piece.title, (wanted,), printer, _ANY_DAY))

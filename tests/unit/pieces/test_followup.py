@@ -3,6 +3,7 @@
 import dataclasses
 import datetime as dt
 
+import msgspec
 import pytest
 
 from archgen.config import Config, Limits
@@ -74,6 +75,16 @@ def test_a_release_is_asked_for_only_where_the_piece_is_to_be_shown(tmp_path):
     assert DueKind.RELEASE not in items(tmp_path, release=model.Release(status=model.ReleaseStatus.REFUSED))
 
 
+def test_a_release_that_was_taken_back_or_is_not_understood_is_not_asked_for(tmp_path):
+    taken_back = model.Release(status=model.ReleaseStatus.GRANTED, expires=ago(1), withdrawn=ago(3))
+    assert DueKind.RELEASE not in items(tmp_path, release=taken_back)
+    piece = make_piece(record=make_record(release=model.Release()))
+    written = model.AsWritten(key="release.status", text="yes")
+    assert DueKind.RELEASE in {item.kind for item in due_of(paper_catalogue(tmp_path, piece))}
+    misread = msgspec.structs.replace(piece, as_written=(written,))
+    assert DueKind.RELEASE not in {item.kind for item in due_of(paper_catalogue(tmp_path, misread))}
+
+
 def test_a_release_is_asked_for_again_before_it_ends(tmp_path):
     def ending(day):
         return items(tmp_path, release=model.Release(status=model.ReleaseStatus.GRANTED, expires=day))
@@ -96,3 +107,85 @@ def test_the_most_urgent_comes_first_and_what_is_past_last(tmp_path):
 def test_a_piece_without_a_day_and_a_broken_one_are_left_alone(tmp_path):
     assert items(tmp_path, finished=None, photo=()) == {}
     assert due_of(paper_catalogue(tmp_path, model.Piece(id="broken", record=None))) == ()
+
+
+def follow_up_of(tmp_path, **changes):
+    piece = make_piece(record=make_record(**{"photo": (HEALED,), "release": ASKED, "finished": ago(100), **changes}))
+    catalogue = paper_catalogue(tmp_path, piece)
+    return follow_up(piece, catalogue.config, TODAY)
+
+
+def look(days, **changes):
+    return model.Healing(date=ago(days), **changes)
+
+
+def touch_up(days):
+    return model.Sitting(date=ago(days), kind=model.SittingKind.TOUCH_UP)
+
+
+@pytest.mark.parametrize(
+    ("looks", "sittings", "wanted", "done"),
+    [
+        ((), (), None, None),
+        ((look(60),), (), None, None),
+        ((look(60, touch_up=True),), (), 60, None),
+        ((look(60, touch_up=True),), (touch_up(61),), 60, None),
+        ((look(60, touch_up=True),), (touch_up(60),), None, 60),
+        ((look(60, touch_up=True), look(20)), (touch_up(30),), None, 30),
+        ((look(60, touch_up=True), look(20, touch_up=True)), (touch_up(30),), 20, None),
+        ((look(20, touch_up=True), look(60, touch_up=True)), (), 20, None),
+        ((), (touch_up(50), touch_up(40)), None, 40),
+    ],
+)
+def test_a_touch_up_that_was_done_is_remembered_until_another_is_wanted(tmp_path, looks, sittings, wanted, done):
+    made = follow_up_of(tmp_path, healing=looks, sitting=sittings).touch_up
+    assert made.wanted_since == (None if wanted is None else ago(wanted))
+    assert made.done_on == (None if done is None else ago(done))
+
+
+def test_nothing_is_due_of_a_touch_up_that_was_done(tmp_path):
+    kinds = [item.kind for item in follow_up_of(tmp_path, healing=(), sitting=(touch_up(40),)).due]
+    assert DueKind.TOUCH_UP not in kinds
+
+
+def test_the_window_stands_beside_what_was_done(tmp_path):
+    made = follow_up_of(tmp_path, healing=(), sitting=(touch_up(40),)).touch_up
+    assert (made.opens, made.closes, made.state) == (ago(58), ago(-80), DueState.OPEN)
+    undated = follow_up_of(tmp_path, healing=(), sitting=(), finished=None).touch_up
+    assert (undated.opens, undated.closes, undated.state) == (None, None, None)
+
+
+def test_each_look_knows_its_day_and_the_touch_up_that_answered_it(tmp_path):
+    looks = (look(20), look(60, touch_up=True), look(101), look(10, touch_up=True))
+    made = follow_up_of(tmp_path, healing=looks, sitting=(touch_up(61), touch_up(50), touch_up(30))).looks
+    assert [(one.seen, one.days_after, one.answered_on) for one in made] == [
+        (looks[2], None, None),
+        (looks[1], 40, ago(50)),
+        (looks[0], 80, None),
+        (looks[3], 90, None),
+    ]
+
+
+def test_a_wish_counts_though_the_end_of_the_work_is_not_known(tmp_path):
+    (item,) = follow_up_of(tmp_path, healing=(look(60, touch_up=True),), finished=None, sitting=()).due
+    assert (item.kind, item.opens, item.closes, item.state) == (DueKind.TOUCH_UP, ago(60), None, DueState.OPEN)
+    assert (item.since, item.is_wanted) == (ago(60), True)
+
+
+def test_a_healed_photo_can_be_taken_to_the_end_of_the_touch_up_window_or_later(tmp_path):
+    late = Limits(healed_after_days=200, touch_up_until_days=180)
+    assert items(tmp_path, photo=(FRESH,), limits=late)[DueKind.HEALED_PHOTO].closes == ago(60 - 200)
+    assert items(tmp_path, photo=(FRESH,))[DueKind.HEALED_PHOTO].closes == ago(60 - 180)
+
+
+def test_what_is_due_names_the_piece_and_its_client(tmp_path):
+    found = items(tmp_path, photo=(), release=model.Release(), client="C-7")
+    assert {(item.piece_id, item.client) for item in found.values()} == {("2026-03-14-barn-owl", "C-7")}
+    assert len(found) == 3
+    assert found[DueKind.RELEASE].opens == ago(60)
+
+
+def test_nothing_comes_after_a_broken_piece(tmp_path):
+    broken = model.Piece(id="broken", record=None)
+    made = follow_up(broken, paper_catalogue(tmp_path, broken).config, TODAY)
+    assert (made.looks, made.touch_up, made.due) == ((), None, ())

@@ -59,6 +59,12 @@ def test_without_a_width_or_a_readable_file_nothing_is_ready(tmp_path, broken):
     assert prints(tmp_path, stencil(1, broken.get("width", 60)), **facts) == ()
 
 
+def test_marks_without_a_width_are_not_printed(tmp_path):
+    path = "pieces/owl/stencils/1.png"
+    facts = {path: msgspec.structs.replace(paper_facts(path), marks=(300, 200, 300, 800))}
+    assert prints(tmp_path, stencil(1), facts=facts) == ()
+
+
 def test_a_drawing_nobody_described_is_not_printed(tmp_path):
     ready = prints(tmp_path, stencil(1), printers=(INK_JET,), found=("pieces/owl/stencils/x.png",))
     assert [one.name for one in ready] == ["owl-v1"]
