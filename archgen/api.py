@@ -37,10 +37,11 @@ from archgen.progress import ProgressReporter, Silent
 from archgen.publication.public_catalogue import PublicCatalogue, PublicPhoto, PublicPiece
 from archgen.records.find import read_one
 from archgen.records.model import Client, InkBatch, Piece, PieceRecord
-from archgen.rules.rule import Hit, Rule
+from archgen.rules.rule import ArchiveRule, Hit, Rule
 from archgen.storage.jobs import default_workers
-from archgen.tracing.recall import LotKind, LotUse, Trace, trace_product
-from archgen.tracing.recall import trace as trace_lot
+from archgen.tracing.book import BatchBook, BatchEntry, BatchKind, BatchUse
+from archgen.tracing.recall import Trace, Wearer, trace_product
+from archgen.tracing.recall import trace as trace_batch
 from archgen.twins.model import Pair
 from archgen.wording.gauges import Gauged, gauge_piece
 from archgen.wording.prints import file_name
@@ -48,7 +49,11 @@ from archgen.wording.prints import file_name
 __all__ = [
     "ArchgenError",
     "Archive",
+    "ArchiveRule",
     "Artifact",
+    "BatchEntry",
+    "BatchKind",
+    "BatchUse",
     "Catalogue",
     "Client",
     "Config",
@@ -59,8 +64,6 @@ __all__ = [
     "Hit",
     "InkBatch",
     "InputError",
-    "LotKind",
-    "LotUse",
     "OutputError",
     "Pair",
     "Piece",
@@ -82,6 +85,7 @@ __all__ = [
     "Trace",
     "Twins",
     "UsageError",
+    "Wearer",
     "WithheldError",
     "open_archive",
 ]
@@ -223,16 +227,16 @@ class Archive:
         versions = [version] if version else []
         return gauge_piece(self.folder, read_one(self.folder, piece), versions, width_mm, limits)
 
-    def trace(self, number: str, kind: LotKind | None = None) -> Trace:
-        """Say on whose skin a batch of ink or a lot of needles went; None looks through all kinds.
+    def trace(self, number: str, kind: BatchKind | None = None) -> Trace:
+        """Say on whose skin a batch of ink or needles went and who is still to be told; None looks through all kinds.
 
         It says what was written down; it does not replace the maker's or the authority's notice.
         """
-        return trace_lot(self.records, number, kind)
+        return trace_batch(BatchBook(self.records), number, kind)
 
     def trace_product(self, name: str) -> Trace:
-        """Say the same of all lots of a product or maker."""
-        return trace_product(self.records, name)
+        """Say the same of all batches of a product or maker."""
+        return trace_product(BatchBook(self.records), name)
 
 
 def open_archive(

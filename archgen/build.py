@@ -117,6 +117,7 @@ def read_records(root: Path, built_on: dt.date, memory: Memory | None = None) ->
         config=config,
         pieces=archive.pieces,
         inks=archive.inks,
+        ink_lines=archive.ink_lines,
         clients=archive.clients,
         facts={},
         findings=archive.findings,

@@ -24,7 +24,8 @@ from archgen.records.model import (
     Supply,
     Told,
 )
-from archgen.records.vocabulary.lots import lot_keys
+from archgen.records.vocabulary.batch_fields import read_batch_field
+from archgen.records.vocabulary.batch_numbers import BatchIndex
 from archgen.twins.model import Pair
 
 
@@ -89,6 +90,7 @@ class Catalogue:
         texts: The public pages in Markdown by name: about, care, booking.
         decisions: What the artist decided about near-identical pictures.
         decision_lines: The lines of those decisions, as `same.0`.
+        ink_lines: Where each batch stands in inks.toml.
         supplies: Soap, ointment, razors and the like of inks.toml.
         boxes: Boxes of needles of inks.toml.
         told: Which client was told of which recall.
@@ -107,6 +109,7 @@ class Catalogue:
     texts: Mapping[str, str] = field(default_factory=dict)
     decisions: DecisionRegister = field(default_factory=DecisionRegister)
     decision_lines: Mapping[str, int] = field(default_factory=dict)
+    ink_lines: Mapping[str, int] = field(default_factory=dict)
     supplies: tuple[Supply, ...] = ()
     boxes: tuple[Box, ...] = ()
     told: tuple[Told, ...] = ()
@@ -204,14 +207,19 @@ class Catalogue:
         """Give the pieces of a client code, newest first."""
         return tuple(p for p in self.pieces if p.record and p.record.client == client)
 
-    def bottle(self, number: str | None) -> InkBatch | None:
-        """Give the bottle of the register with this batch number, however written; exactly written ones first."""
-        if not number:
-            return None
-        if exact := self.inks.get(number):
-            return exact
-        found = (self._bottles_by_key.get(key) for key in lot_keys(number))
-        return next((batch for batch in found if batch), None)
+    def bottles(self, written: str | None) -> tuple[InkBatch, ...]:
+        """Give the bottles of the register with the numbers of a field, however written; exactly written ones first."""
+        if not written:
+            return ()
+        if exact := self.inks.get(written):
+            return (exact,)
+        numbers = read_batch_field(written).numbers
+        found = dict.fromkeys(same for number in numbers for same in self._bottle_index.same(number))
+        return tuple(self.inks[same] for same in sorted(found, key=lambda same: same not in numbers))
+
+    def bottle(self, written: str | None) -> InkBatch | None:
+        """Give the one bottle that is most to be known of: one under recall before others."""
+        return min(self.bottles(written), key=lambda bottle: bottle.recalled is None, default=None)
 
     def described(self, ink: Ink) -> Ink:
         """Fill in from the register what the record leaves out of an ink."""
@@ -223,9 +231,5 @@ class Catalogue:
         )
 
     @cached_property
-    def _bottles_by_key(self) -> Mapping[str, InkBatch]:
-        found: dict[str, InkBatch] = {}
-        for batch in self.inks.values():
-            for key in lot_keys(batch.batch):
-                found.setdefault(key, batch)
-        return found
+    def _bottle_index(self) -> BatchIndex:
+        return BatchIndex(self.inks)

@@ -17,7 +17,6 @@ from archgen.build import Summary
 from archgen.catalogue import Catalogue
 from archgen.errors import UsageError
 from archgen.findings import Finding, Severity
-from archgen.outputs.sheets.recall_list import TraceList
 from archgen.pieces.followup import Due
 from archgen.rules.registry import finding_groups
 from archgen.units import date_words
@@ -211,31 +210,6 @@ def print_leaks(console: Console, folder: Path, values: int, findings: Sequence[
         _print_finding(console, finding)
     found = f"{len(findings)} to look at, see above" if findings else "nothing private found"
     console.print(Text(f"Searched {files} files in {folder} for {values} private values: {found}."))
-
-
-def print_trace(console: Console, listed: TraceList) -> None:
-    """Print on whose skin a lot is, what is left of it, what is near, and who cannot be answered for."""
-    console.print(Text.assemble((listed.title, "bold"), f"  read {listed.read_on}"))
-    console.print(Text(listed.summary + "\n"))
-    lines = [
-        (
-            line.date or "not recorded",
-            line.client or "not recorded",
-            line.contact,
-            line.piece,
-            line.placement or "not recorded",
-            line.lot or "not recorded",
-            ". ".join(text for text in (line.use or line.product, line.warning) if text),
-        )
-        for line in listed.lines
-    ]
-    _print_table(console, "", ("Date", "Client", "Contact", "Piece", "Placement", "Lot", "Used for"), lines)
-    bottles = [(b.batch, b.product, b.opened or "–", b.expires or "–", b.recalled) for b in listed.bottles]
-    _print_table(console, "Bottles not used up", ("Batch", "Product", "Opened", "Expires", "Recalled"), bottles)
-    near = [(n.lot, n.difference, n.pieces) for n in listed.near]
-    _print_table(console, "Written a little differently, not counted", ("Number", "Difference", "Pieces"), near)
-    gaps = [(day or "–", client or "–", piece, why) for piece, _, day, client, why in listed.unrecorded]
-    _print_table(console, "Cannot be answered for: no lot is recorded", ("Date", "Client", "Piece", "Missing"), gaps)
 
 
 # Names to type again, and dates.

@@ -119,14 +119,15 @@ def _record(choice: _Choice, root: Path, pictures: tuple[str, ...]) -> None:
     from archgen.build import read_records
     from archgen.clock import build_day
     from archgen.doubles.decide import verdict_about
-    from archgen.doubles.decisions_file import addition
+    from archgen.doubles.decisions_file import FILE
+    from archgen.writing.addition import addition
 
     catalogue = read_records(root, build_day())
     verdict = verdict_about(catalogue, pictures, same=choice.same, keep=choice.keep, reason=choice.reason)
     if verdict is None:
         click.echo("That is decided already; nothing was written.")
         return
-    added = addition(root, [verdict])
+    added = addition(root, FILE, [verdict.lines()])
     click.echo(verdict.lines())
     if choice.dry_run:
         click.echo(f"\nNothing was written. Without --dry-run these lines are added to {added.place}.")

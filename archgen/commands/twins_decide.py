@@ -11,7 +11,8 @@ from rich.text import Text
 from archgen.catalogue import Catalogue, DoubleGroup
 from archgen.commands.twins_text import MOST_PICTURES, print_group, title_of
 from archgen.doubles.decide import verdicts_about_group
-from archgen.doubles.decisions_file import FILE, addition
+from archgen.doubles.decisions_file import FILE
+from archgen.writing.addition import addition
 
 _ANSWER = re.compile(r"(?P<keep>\d+)(?P<others>(?:\s*-\s*\d+)*)")
 _TWO = (("1 or 2", "keep that one; the other is the same picture"),)
@@ -108,7 +109,7 @@ def _write(console: Console, root: Path, catalogue: Catalogue, group: DoubleGrou
             console.print(f"… and {len(lines) - 2 * MOST_PICTURES} more lines")
     if not _agreed(console):
         return False
-    added = addition(root, verdicts)
+    added = addition(root, FILE, [verdict.lines() for verdict in verdicts])
     added.write()
     console.print(f"Added to {added.place}.")
     return True

@@ -6,6 +6,7 @@ from enum import Enum
 
 from archgen.pieces.followup import DueKind, DueState, FollowUp
 from archgen.records.model import PieceRecord, Stage
+from archgen.records.vocabulary.batch_fields import read_batch_field
 
 
 class Missing(Enum):
@@ -85,7 +86,7 @@ def _is_still_healing(follow_up: FollowUp) -> bool:
 
 def _of_inks(record: PieceRecord) -> Iterator[Gap]:
     for number, ink in enumerate(record.ink):
-        if not ink.batch:
+        if not (ink.batch and read_batch_field(ink.batch).numbers):
             yield Gap(Missing.INK_BATCH, f"ink.{number}", ink.name or "")
 
 

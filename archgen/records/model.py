@@ -284,7 +284,7 @@ class PieceRecord(Record, frozen=True, kw_only=True):
 
 
 class InkBatch(Record, frozen=True, kw_only=True):
-    """One bottle lot of inks.toml."""
+    """One batch of ink of inks.toml."""
 
     batch: Annotated[str, Private("ink batch", Sought.CODE)]
     name: Annotated[str | None, Private("ink")] = None

@@ -57,6 +57,7 @@ class ReadArchive:
 
     pieces: tuple[Piece, ...]
     inks: Mapping[str, InkBatch]
+    ink_lines: Mapping[str, int]
     supplies: tuple[Supply, ...]
     boxes: tuple[Box, ...]
     clients: Mapping[str, Client]
@@ -93,6 +94,7 @@ def read_archive(root: Path, memory: Memory | None = None) -> ReadArchive:
     return ReadArchive(
         pieces=tuple(pieces),
         inks=registers.inks,
+        ink_lines=registers.ink_lines,
         supplies=registers.supplies,
         boxes=registers.boxes,
         clients=registers.clients,

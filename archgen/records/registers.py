@@ -35,10 +35,12 @@ class Registers:
     """The registers as read.
 
     Attributes:
+        ink_lines: Where each batch stands, by its number.
         complete: The files that were there and had no problem, so that a code not found in them is a mistake.
     """
 
     inks: dict[str, InkBatch] = field(default_factory=dict)
+    ink_lines: dict[str, int] = field(default_factory=dict)
     supplies: tuple[Supply, ...] = ()
     boxes: tuple[Box, ...] = ()
     clients: dict[str, Client] = field(default_factory=dict)
@@ -67,6 +69,9 @@ def read_registers(root: Path) -> Registers:
     batches = [(item.batch, item) for item in inks.batch]
     people = [(item.code, item) for item in clients.client]
     registers.inks = _by_code(batches, INKS, "batch", ink_lines, registers)
+    registers.ink_lines = {
+        batch: line for n, (batch, _) in reversed([*enumerate(batches)]) if (line := ink_lines.get(f"batch.{n}"))
+    }
     registers.clients = _by_code(people, CLIENTS, "client", client_lines, registers)
     return registers
 

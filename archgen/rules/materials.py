@@ -1,4 +1,4 @@
-"""Rules about ink batches and needle lots: recalled, past their date when used, unknown, not recorded."""
+"""Rules about batches of inks and needles: past their date when used, not recorded."""
 
 import datetime as dt
 from collections.abc import Iterator
@@ -9,18 +9,6 @@ from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.model import Piece, PieceRecord
 from archgen.rules.rule import Hit, Rule
 from archgen.units import date_words
-
-
-def _recalled(piece: Piece, _record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
-    for number, use in enumerate(catalogue.overviews[piece.id].inks):
-        bottle = use.bottle
-        if bottle and bottle.recalled:
-            yield Hit(
-                f"Ink batch {bottle.batch} ({bottle.name or 'no name'}) was recalled on {date_words(bottle.recalled)} "
-                "and is in this piece.",
-                "Put the bottle aside, read the recall notice, tell the client, and write down when you did.",
-                key=f"ink.{number}",
-            )
 
 
 def _expired_ink(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
@@ -63,7 +51,6 @@ def _not_recorded(piece: Piece, _record: PieceRecord, catalogue: SurveyedCatalog
 
 _ASK, _NOTE = Severity.WARNING, Severity.NOTE
 RULES: tuple[Rule, ...] = (
-    Rule("batch.recalled", _ASK, "Whoever wears a recalled ink should be told.", _recalled),
     Rule("batch.expired", _ASK, "An opened or old ink can carry germs.", _expired_ink),
     Rule("needle.expired", _ASK, "Sterility is promised up to the date on the label.", _expired_needle),
     Rule("batch.not-recorded", _NOTE, "A recall names batches.", _not_recorded),

@@ -1,7 +1,8 @@
-"""What a rule is: a stable code, why it exists, and a function that looks at one piece."""
+"""What a rule is: a stable code, why it exists, and a function that looks at one piece or at the whole archive."""
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from typing import TypeAlias
 
 from archgen.findings import Severity
 from archgen.pieces.survey import SurveyedCatalogue
@@ -19,6 +20,7 @@ class Hit:
         remedy: What to do, with the lines to write where there are any.
         key: The dotted key in piece.toml, such as ``reference.0.license``; "" is the whole record.
         file: A file relative to the archive folder, when the trouble is there and not in the record.
+        line: The line in that file.
         severity: Only when it differs from the rule's.
     """
 
@@ -26,6 +28,7 @@ class Hit:
     remedy: str
     key: str = ""
     file: str | None = None
+    line: int | None = None
     severity: Severity | None = None
 
 
@@ -47,3 +50,21 @@ class Rule:
     reason: str
     check: Check
     needs_pictures: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ArchiveRule:
+    """One thing that is checked of the archive as a whole: an event that several pieces have a part in.
+
+    Attributes:
+        check: Looks at the archive; it needs no picture facts.
+    """
+
+    code: str
+    severity: Severity
+    reason: str
+    check: Callable[[SurveyedCatalogue], Iterator[Hit]]
+    needs_pictures = False
+
+
+AnyRule: TypeAlias = Rule | ArchiveRule

@@ -4,26 +4,33 @@ from collections.abc import Iterable
 
 from archgen.findings import Finding, Place
 from archgen.pieces.survey import SurveyedCatalogue
-from archgen.records.model import Piece
+from archgen.records.reader import SETTINGS
 from archgen.rules.registry import RULES, added_rules
-from archgen.rules.rule import Hit, Rule
+from archgen.rules.rule import AnyRule, ArchiveRule, Hit, Rule
 
 
-def run_rules(catalogue: SurveyedCatalogue, rules: Iterable[Rule] = RULES) -> list[Finding]:
-    """Check every piece with a usable record; findings in order of piece, worst first."""
+def run_rules(catalogue: SurveyedCatalogue, rules: Iterable[AnyRule] = RULES) -> list[Finding]:
+    """Check the archive and every piece with a usable record; findings in order of piece, worst first."""
     chosen = tuple(rules)
+    of_pieces = [rule for rule in chosen if isinstance(rule, Rule)]
     found = [
-        _finding(rule, hit, piece)
+        _finding(rule, hit, piece.id, Place(piece.toml, piece.line(hit.key)))
         for piece in catalogue.pieces
         if piece.record is not None
-        for rule in chosen
+        for rule in of_pieces
         for hit in rule.check(piece, piece.record, catalogue)
+    ]
+    found += [
+        _finding(rule, hit, None, Place(SETTINGS))
+        for rule in chosen
+        if isinstance(rule, ArchiveRule)
+        for hit in rule.check(catalogue)
     ]
     return sorted(set(found), key=lambda finding: finding.sort_key)
 
 
 def run_added_rules(catalogue: SurveyedCatalogue) -> list[Finding]:
-    """Check every piece with the rules of other packages too; one that fails is a finding and checks nothing."""
+    """Check everything with the rules of other packages too; one that fails is a finding and checks nothing."""
     extensions = added_rules()
     found = list(extensions.findings)
     for rule in extensions.added:
@@ -34,11 +41,11 @@ def run_added_rules(catalogue: SurveyedCatalogue) -> list[Finding]:
     return found
 
 
-def record_rules() -> tuple[Rule, ...]:
+def record_rules() -> tuple[AnyRule, ...]:
     """Give the rules that need no picture facts."""
     return tuple(rule for rule in RULES if not rule.needs_pictures)
 
 
-def _finding(rule: Rule, hit: Hit, piece: Piece) -> Finding:
-    place = Place(hit.file) if hit.file else Place(piece.toml, piece.line(hit.key))
-    return Finding(rule.code, hit.severity or rule.severity, piece.id, place, hit.problem, hit.remedy, hit.key)
+def _finding(rule: AnyRule, hit: Hit, piece: str | None, otherwise: Place) -> Finding:
+    place = Place(hit.file, hit.line) if hit.file else otherwise
+    return Finding(rule.code, hit.severity or rule.severity, piece, place, hit.problem, hit.remedy, hit.key)

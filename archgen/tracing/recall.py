@@ -1,73 +1,50 @@
-"""Answer a recall: which lots went into whom, which bottles of them are left, and which pieces cannot be answered for.
+"""Answer a recall: who wears a batch, who was told, which bottles are left, and which pieces cannot be ruled out.
 
-Asked by number (of an ink batch, a needle lot or a sterilisation lot) or by product ("all lots"). How numbers are
-compared stands in records.lots. Knows records, not pages; a lot is private wherever it is shown.
+Asked by number (of an ink, a box of needles, a sterilisation or another supply) or by product ("all batches").
 """
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from enum import Enum
-from functools import cached_property
 
-from archgen.catalogue import Catalogue
 from archgen.plain_text import words_of
-from archgen.records.model import InkBatch, Piece, PieceRecord
-from archgen.records.vocabulary.lots import LotIndex
-
-
-class LotKind(Enum):
-    """What a number is the number of."""
-
-    INK = "ink"
-    NEEDLE = "needle"
-    STERILISATION = "sterilisation"
+from archgen.records.model import Told
+from archgen.records.vocabulary.batch_numbers import NEIGHBOURS, Difference, is_same_batch
+from archgen.tracing.book import BatchBook, BatchEntry, BatchKind, BatchUse, latest_first
+from archgen.tracing.gaps import Unrecorded, unrecorded, unrecorded_products
 
 
 @dataclass(frozen=True, slots=True)
-class LotUse:
-    """One lot in one piece; lot is None where only the product was written down."""
+class NearBatch:
+    """A number that may be a slip of the pen for the one asked for.
 
-    piece: Piece
-    kind: LotKind
-    lot: str | None
-    name: str | None
-    maker: str | None
-    use: str | None
-    expiry: dt.date | None
+    Attributes:
+        is_registered: Whether inks.toml knows it as a batch of its own.
+    """
 
-    @property
-    def day(self) -> dt.date | None:
-        """Give the day the piece was finished."""
-        return self.piece.record.finished_on if self.piece.record else None
-
-    @property
-    def was_late(self) -> bool:
-        """Say whether it was past its date when it was used."""
-        return self.piece.record is not None and self.piece.record.was_late(self.expiry)
-
-    @property
-    def client(self) -> str | None:
-        """Give the client's code."""
-        return self.piece.record.client if self.piece.record else None
+    batch: str
+    difference: Difference
+    is_registered: bool
+    kinds: tuple[BatchKind, ...]
+    uses: tuple[BatchUse, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class NearLot:
-    """A number that may be a slip of the pen for the one asked for."""
+class Wearer:
+    """Somebody who wears the batch.
 
-    lot: str
-    difference: str
-    kinds: tuple[LotKind, ...]
-    uses: tuple[LotUse, ...]
+    Attributes:
+        client: One code for all spellings; None where the piece does not say who wears it.
+        spellings: Other ways in which the records write the code.
+        told: When and how the person was told; what is dated before the recall does not count.
+        is_to_tell: Whether the register calls the batch recalled and nobody told the person.
+    """
 
-
-@dataclass(frozen=True, slots=True)
-class Unrecorded:
-    """A piece for which nobody can say whether the lot is in it, and why not."""
-
-    piece: Piece
-    why: str
+    client: str | None
+    spellings: tuple[str, ...]
+    uses: tuple[BatchUse, ...]
+    told: tuple[Told, ...]
+    is_to_tell: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,185 +53,171 @@ class Trace:
 
     Attributes:
         asked: The number, or the product, as it was asked for.
-        by_product: Whether it was a product.
+        numbers: The numbers in it as they are shown; none for a product.
         kinds: What the number is the number of; empty when it is not in the archive.
         matches: Its uses, the latest first.
-        open: Bottles of inks.toml that are not written down as used up.
+        wearers: The same by person, those who are still to be told first.
+        entries: What inks.toml has under the number or product.
+        beginnings: The numbers that begin so, when none is the one asked for.
     """
 
     asked: str
-    by_product: bool
-    kinds: tuple[LotKind, ...]
-    matches: tuple[LotUse, ...]
-    near: tuple[NearLot, ...]
-    open: tuple[InkBatch, ...]
+    numbers: tuple[str, ...]
+    kinds: tuple[BatchKind, ...]
+    matches: tuple[BatchUse, ...]
+    wearers: tuple[Wearer, ...]
+    entries: tuple[BatchEntry, ...]
+    near: tuple[NearBatch, ...]
+    beginnings: tuple[NearBatch, ...]
     unrecorded: tuple[Unrecorded, ...]
 
+    @property
+    def by_product(self) -> bool:
+        """Say whether a product was asked for."""
+        return not self.numbers
 
-@dataclass(frozen=True)
-class LotBook:
-    """All lots of an archive, ready to be asked again and again."""
+    @property
+    def open(self) -> tuple[BatchEntry, ...]:
+        """Give what is not written down as used up or thrown out."""
+        return tuple(entry for entry in self.entries if entry.closed is None)
 
-    catalogue: Catalogue
+    @property
+    def recalled(self) -> dt.date | None:
+        """Give the day of the first recall, as far as the register has one."""
+        return min((entry.recalled for entry in self.entries if entry.recalled), default=None)
 
-    @cached_property
-    def uses(self) -> tuple[LotUse, ...]:
-        """List every ink and needle of every piece."""
-        found = (
-            use
-            for piece in self.catalogue.pieces
-            if piece.record
-            for use in (*_inks(piece, piece.record, self.catalogue), *_needles(piece, piece.record))
-        )
-        return tuple(found)
+    @property
+    def to_tell(self) -> tuple[Wearer, ...]:
+        """Give who is still to be told."""
+        return tuple(wearer for wearer in self.wearers if wearer.is_to_tell)
 
-    @cached_property
-    def uses_by_lot(self) -> dict[str, list[LotUse]]:
-        """Sort the uses by the number as written."""
-        found: dict[str, list[LotUse]] = {}
-        for use in self.uses:
-            if use.lot:
-                found.setdefault(use.lot, []).append(use)
-        return found
-
-    @cached_property
-    def numbers(self) -> tuple[str, ...]:
-        """List all numbers as written, of pieces and of the register."""
-        return tuple(sorted(self.uses_by_lot.keys() | self.catalogue.inks.keys()))
-
-    @cached_property
-    def _index(self) -> LotIndex:
-        return LotIndex(self.numbers)
-
-    def spellings(self, number: str) -> tuple[str, ...]:
-        """Give how a number is written in the archive."""
-        return self._index.same(number)
-
-    def near(self, number: str) -> tuple[tuple[str, str], ...]:
-        """Give the numbers that may be meant, each with the difference."""
-        return self._index.near(number)
-
-    def uses_of(self, number: str) -> tuple[LotUse, ...]:
-        """Give the uses of a number, however written, the latest first."""
-        return _latest_first(use for text in self.spellings(number) for use in self.uses_by_lot.get(text, ()))
-
-    def bottles(self, number: str) -> tuple[InkBatch, ...]:
-        """Give the bottles of the register with this number, however written."""
-        inks = self.catalogue.inks
-        return tuple(inks[text] for text in self.spellings(number) if text in inks)
+    @property
+    def to_check(self) -> tuple[NearBatch, ...]:
+        """Give the near numbers that are in no register: their labels are to be looked at."""
+        return tuple(near for near in self.near if near.uses and not near.is_registered)
 
 
-def trace(catalogue: Catalogue, number: str, kind: LotKind | None = None) -> Trace:
-    """Find who wears a lot; without a kind all kinds are looked through."""
-    book = LotBook(catalogue)
-    matches = tuple(use for use in book.uses_of(number) if kind in (None, use.kind))
-    bottles = book.bottles(number) if kind in (None, LotKind.INK) else ()
-    kinds = _kinds(matches, bottles)
-    asked_kinds = (kind,) if kind else kinds or (LotKind.INK, LotKind.NEEDLE)
+def trace(book: BatchBook, asked: str, kind: BatchKind | None = None) -> Trace:
+    """Find who wears a batch; without a kind all kinds are looked through."""
+    numbers = book.read(asked).numbers or (asked,)
+    matches = book.uses_of(*numbers, kind=kind)
+    entries = book.entries_of(*numbers, kind=kind)
+    near = near_batches(book, numbers, kind)
+    is_known = bool(matches or entries)
+    beginnings = () if is_known else _beginnings(book, numbers, kind)
+    begun = {one.batch for one in beginnings}
+    kinds = _kinds(matches, entries)
+    near_kinds = tuple(dict.fromkeys(kind for one in near for kind in one.kinds))
+    gap_kinds = (kind,) if kind else kinds or near_kinds or (BatchKind.INK, BatchKind.NEEDLE)
     return Trace(
-        asked=number,
-        by_product=False,
+        asked=asked,
+        numbers=tuple(book.name_of(number) for number in numbers),
         kinds=kinds,
         matches=matches,
-        near=tuple(near for near in _near(book, number) if kind is None or kind in near.kinds),
-        open=_open(bottles),
-        unrecorded=_unrecorded(catalogue, matches, lambda _, record: _gap_of_kinds(record, asked_kinds)),
+        wearers=wearers(book, matches, entries),
+        entries=entries,
+        near=tuple(one for one in near if one.difference is not Difference.PART or one.batch not in begun),
+        beginnings=beginnings,
+        unrecorded=unrecorded(book, matches, gap_kinds, entries),
     )
 
 
-def trace_product(catalogue: Catalogue, name: str) -> Trace:
-    """Find who wears any lot of a product or maker: all words asked for stand in its name or maker."""
-    book = LotBook(catalogue)
-    matches = _latest_first(use for use in book.uses if _is_product(name, use.name, use.maker))
-    bottles = tuple(batch for batch in catalogue.inks.values() if _is_product(name, batch.name, batch.maker))
-    nameless = {use.piece.id for use in book.uses if use.kind is LotKind.INK and not (use.name or use.maker)}
+def trace_product(book: BatchBook, name: str) -> Trace:
+    """Find who wears any batch of a product or maker: all words asked for stand in its name or maker."""
+    wanted = set(words_of(name).split())
+    matches = latest_first(
+        use
+        for use in book.uses
+        if use.kind is not BatchKind.STERILISATION and any(_has_words(wanted, text) for text in use.products)
+    )
+    entries = tuple(
+        entry
+        for entry in book.entries
+        if entry.kind is not BatchKind.STERILISATION and _has_words(wanted, f"{entry.maker or ''} {entry.name or ''}")
+    )
+    numbers = {*(use.batch for use in matches if use.batch), *(entry.batch for entry in entries)}
+    kinds = _kinds(matches, entries)
+    gap_kinds = [kind for kind in kinds if kind is not BatchKind.SUPPLY] or [BatchKind.INK]
     return Trace(
         asked=name,
-        by_product=True,
-        kinds=_kinds(matches, bottles),
+        numbers=(),
+        kinds=kinds,
         matches=matches,
-        near=(),
-        open=_open(bottles),
-        unrecorded=_unrecorded(catalogue, matches, lambda piece, record: _product_gap(piece, record, nameless)),
+        wearers=wearers(book, matches, entries),
+        entries=entries,
+        near=near_batches(book, sorted(numbers)),
+        beginnings=(),
+        unrecorded=unrecorded_products(book, matches, gap_kinds, wanted),
     )
 
 
-def _inks(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[LotUse]:
-    for ink in map(catalogue.described, record.ink):
-        yield LotUse(piece, LotKind.INK, ink.batch, ink.name, ink.maker, ink.use, ink.expiry)
+def recalls(book: BatchBook) -> Iterator[Trace]:
+    """Give the trace of every ink the register calls recalled, each number once, in the register's order."""
+    done: set[str] = set()
+    for entry in book.entries:
+        if entry.recalled and entry.batch not in done:
+            done.update(book.spellings(entry.batch))
+            yield trace(book, entry.batch, BatchKind.INK)
 
 
-def _needles(piece: Piece, record: PieceRecord) -> Iterator[LotUse]:
-    for needle in record.needle:
-        lots = ((LotKind.NEEDLE, needle.batch), (LotKind.STERILISATION, needle.sterilisation))
-        for kind, lot in lots:
-            # A label often has one lot for both.
-            if lot or kind is LotKind.NEEDLE:
-                yield LotUse(piece, kind, lot, needle.code, None, needle.use, needle.expiry)
+def wearers(book: BatchBook, matches: Iterable[BatchUse], entries: Iterable[BatchEntry]) -> tuple[Wearer, ...]:
+    """Put uses together by person, those still to be told first; a piece without a client stands by itself."""
+    by_person: dict[tuple[str | None, str], list[BatchUse]] = {}
+    for use in matches:
+        person = (book.people.code_of(use.client), "") if use.client else (None, use.piece.id)
+        by_person.setdefault(person, []).append(use)
+    recalled = {
+        spelling: entry.recalled for entry in entries if entry.recalled for spelling in book.spellings(entry.batch)
+    }
+    found = (_wearer(book, client, uses, recalled) for (client, _), uses in by_person.items())
+    return tuple(sorted(found, key=lambda wearer: not wearer.is_to_tell))
 
 
-def _latest_first(uses: Iterable[LotUse]) -> tuple[LotUse, ...]:
-    return tuple(sorted(uses, key=lambda use: (-use.day.toordinal() if use.day else 0, use.piece.id)))
-
-
-def _kinds(uses: Iterable[LotUse], bottles: Sequence[InkBatch]) -> tuple[LotKind, ...]:
-    found = {use.kind for use in uses} | ({LotKind.INK} if bottles else set())
-    return tuple(kind for kind in LotKind if kind in found)
-
-
-def _open(bottles: Iterable[InkBatch]) -> tuple[InkBatch, ...]:
-    return tuple(batch for batch in bottles if batch.closed is None)
-
-
-def _near(book: LotBook, number: str) -> Iterator[NearLot]:
-    for lot, difference in book.near(number):
-        uses = _latest_first(book.uses_by_lot.get(lot, ()))
-        bottles = [batch for key, batch in book.catalogue.inks.items() if key == lot]
-        yield NearLot(lot, difference, _kinds(uses, bottles), uses)
-
-
-def _is_product(asked: str, name: str | None, maker: str | None) -> bool:
-    wanted = words_of(asked).split()
-    return bool(wanted) and set(wanted) <= set(words_of(f"{maker or ''} {name or ''}").split())
-
-
-def _unrecorded(
-    catalogue: Catalogue, matches: Iterable[LotUse], gap: Callable[[Piece, PieceRecord], str | None]
-) -> tuple[Unrecorded, ...]:
-    """List the pieces without a match about which nobody can say anything, by what `gap` finds missing."""
-    answered = {use.piece.id for use in matches}
-    found = (
-        Unrecorded(piece, why)
-        for piece in catalogue.pieces
-        if piece.id not in answered
-        and (why := gap(piece, piece.record) if piece.record else "the record cannot be read")
+def _wearer(book: BatchBook, client: str | None, uses: Sequence[BatchUse], recalled: Mapping[str, dt.date]) -> Wearer:
+    spellings = sorted({use.client for use in uses if use.client} - {client})
+    batches = {use.batch for use in uses if use.batch}
+    days = [recalled[batch] for batch in batches if batch in recalled]
+    told = tuple(
+        told
+        for told in (book.told_of(client) if client else ())
+        if any(is_same_batch(told.batch, batch) for batch in batches)
+        and (told.date is None or min(days, default=dt.date.min) <= told.date <= book.catalogue.built_on)
     )
-    return tuple(found)
+    return Wearer(client, tuple(spellings), tuple(uses), told, is_to_tell=bool(days) and not told)
 
 
-def _gap_of_kinds(record: PieceRecord, kinds: Iterable[LotKind]) -> str | None:
-    reasons = dict.fromkeys(why for kind in kinds if (why := _gap(record, kind)))
-    return "; ".join(reasons) or None
+def _kinds(uses: Iterable[BatchUse], entries: Iterable[BatchEntry]) -> tuple[BatchKind, ...]:
+    found = {use.kind for use in uses} | {entry.kind for entry in entries}
+    return tuple(kind for kind in BatchKind if kind in found)
 
 
-def _gap(record: PieceRecord, kind: LotKind) -> str | None:
-    if kind is LotKind.INK:
-        without = [ink.name or "an ink without a name" for ink in record.ink if not ink.batch]
-        return _gap_words("ink", "batch", bool(record.ink), without)
-    if kind is LotKind.NEEDLE:
-        without = [needle.code for needle in record.needle if not needle.batch]
-        return _gap_words("needle", "lot", bool(record.needle), without)
-    without = [needle.code for needle in record.needle if not needle.sterilisation]
-    return _gap_words("needle", "sterilisation lot", bool(record.needle), without)
+def near_batches(book: BatchBook, numbers: Sequence[str], kind: BatchKind | None = None) -> tuple[NearBatch, ...]:
+    """Find the numbers that may be slips of the pen, each once however it is written.
+
+    Batches are numbered one after the other: a neighbour that the register knows is another batch.
+    """
+    found = {other: difference for number in numbers for other, difference in book.near(number)}
+    names = {book.name_of(other): difference for other, difference in sorted(found.items(), reverse=True)}
+    near = _as_near(book, names, numbers, kind)
+    return tuple(one for one in near if not (one.is_registered and one.difference in NEIGHBOURS))
 
 
-def _gap_words(thing: str, number: str, has_any: bool, without: Sequence[str]) -> str | None:
-    if not has_any:
-        return f"no {thing} is recorded"
-    return f"no {number} for {', '.join(dict.fromkeys(without))}" if without else None
+def _beginnings(book: BatchBook, numbers: Sequence[str], kind: BatchKind | None) -> tuple[NearBatch, ...]:
+    names = {book.name_of(batch): Difference.PART for number in numbers for batch in book.beginning_with(number)}
+    return tuple(_as_near(book, names, numbers, kind))
 
 
-def _product_gap(piece: Piece, record: PieceRecord, nameless: set[str]) -> str | None:
-    if not record.ink:
-        return "no ink is recorded"
-    return "an ink without name and maker" if piece.id in nameless else None
+def _as_near(
+    book: BatchBook, found: Mapping[str, Difference], numbers: Sequence[str], kind: BatchKind | None
+) -> Iterator[NearBatch]:
+    """Say of each number where it was used, without the uses that are those asked for."""
+    same = {spelling for number in numbers for spelling in book.spellings(number)}
+    for batch in sorted(found):
+        uses = tuple(use for use in book.uses_of(batch, kind=kind) if use.batch not in same)
+        entries = [entry for entry in book.entries_of(batch, kind=kind) if entry.batch not in same]
+        if uses or entries:
+            yield NearBatch(batch, found[batch], bool(entries), _kinds(uses, entries), uses)
+
+
+def _has_words(wanted: set[str], product: str) -> bool:
+    return bool(wanted) and wanted <= set(words_of(product).split())

@@ -17,6 +17,7 @@ from archgen.outputs.sheets.recall_list import trace_list, trace_pdf
 from archgen.outputs.sheets.view import case_sheet
 from archgen.pieces.survey import survey
 from archgen.records import model
+from archgen.tracing.book import BatchBook
 from archgen.tracing.recall import trace
 from tests.builders import make_catalogue, make_facts, make_piece, make_record, paper_facts
 from tests.hostile import HOSTILE
@@ -279,7 +280,8 @@ def test_case_sheets_only_print_it(catalogue):
 
 @pytest.mark.parametrize("number", range(0, len(HOSTILE), 20))
 def test_a_recall_list_only_prints_it(catalogue, number):
-    found = trace(catalogue, HOSTILE[number])
+    book = BatchBook(catalogue)
+    found = trace(book, HOSTILE[number])
     assert found.matches
-    content = trace_pdf(trace_list(found, catalogue, with_names=True), catalogue)
+    content = trace_pdf(trace_list(found, book, with_names=True), catalogue)
     assert ACTIVE.isdisjoint(keys_of(content))

@@ -366,7 +366,7 @@ def test_a_broken_file_is_not_touched(twins, root):
 def test_a_pipe_in_place_of_the_decisions_is_told(root):
     os.mkfifo(root / "decisions.toml")
     result = run_apart("--same", ONE, TWO, "--archive", root)
-    assert "decisions.toml is no ordinary file" in result.stderr
+    assert "decisions.toml isn't an ordinary file" in result.stderr
 
 
 @pytest.mark.parametrize("verdict", ["--same", "--different"])

@@ -20,6 +20,7 @@ from archgen.outputs.sheets.case_sheet import CaseSheets
 from archgen.outputs.sheets.recall_list import trace_list, trace_pdf
 from archgen.pieces.survey import survey
 from archgen.records import model
+from archgen.tracing.book import BatchBook
 from archgen.tracing.recall import trace
 from tests.builders import make_catalogue, make_piece, make_record
 
@@ -163,7 +164,8 @@ PAPERS = {
 def test_sheets_and_recall_lists_have_the_size_of_the_paper(tmp_path, pdfinfo, paper, sides):
     catalogue = on_paper(make_catalogue(tmp_path), paper)
     recall = tmp_path / "recall.pdf"
-    recall.write_bytes(trace_pdf(trace_list(trace(catalogue, "GW2-2231"), catalogue), catalogue))
+    book = BatchBook(catalogue)
+    recall.write_bytes(trace_pdf(trace_list(trace(book, "GW2-2231"), book), catalogue))
     for pdf in (pdf_of(catalogue, tmp_path), recall):
         said = subprocess.run([pdfinfo, "-l", "9", pdf], capture_output=True, text=True, check=True).stdout
         found = re.findall(r"size:\s+([\d.]+) x ([\d.]+) pts", said)

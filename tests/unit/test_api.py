@@ -98,10 +98,10 @@ def test_a_gauge_is_a_value(archive):
     assert gauge.stroke_mm.p01 == pytest.approx(1.0, abs=0.1)
 
 
-def test_a_lot_is_traced_by_number_kind_and_product(archive):
+def test_a_batch_is_traced_by_number_kind_and_product(archive):
     assert [use.piece.id for use in archive.trace("gw2 2231").matches] == ["2024-01-01-bare"]
-    assert archive.trace("GW2-2231", api.LotKind.NEEDLE).matches == ()
-    assert archive.trace("n88213").kinds == (api.LotKind.NEEDLE,)
+    assert archive.trace("GW2-2231", api.BatchKind.NEEDLE).matches == ()
+    assert archive.trace("n88213").kinds == (api.BatchKind.NEEDLE,)
     assert len(archive.trace_product("grey wash").matches) == 1
 
 

@@ -1,14 +1,24 @@
-"""The batches of inks and needles: an index, and for each on whose skin it went."""
+"""The batches of inks and needles: an index, and for each on whose skin it went and who was told of its recall."""
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from shlex import join as command_line
 
 from archgen.outputs.archive.context import Context, Site, pieces_words
-from archgen.records.model import InkBatch
-from archgen.tracing.recall import LotKind, LotUse
+from archgen.tracing.book import BatchEntry, BatchUse, days_of
+from archgen.tracing.gaps import Unrecorded
+from archgen.tracing.recall import NearBatch, Trace, Wearer, near_batches, wearers
 from archgen.units import date_words
-from archgen.wording.pieces import LATE, Mark, count_words, day_words, placement_words
+from archgen.wording.batches import (
+    DIFFERENCE_WORDS,
+    days_words,
+    kinds_words,
+    to_tell_words,
+    told_words,
+    wearers_words,
+)
+from archgen.wording.pieces import LATE, Mark, day_words, placement_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,157 +44,230 @@ class BatchIndex:
 
 
 @dataclass(frozen=True, slots=True)
-class Traced:
-    """One line of "On whose skin"; written is how the piece spells the number when it is not spelt alike."""
+class PieceLine:
+    """A piece with its wearer."""
 
-    date: str
+    dates: str
     client: str
     client_href: str
     title: str
     href: str
+
+
+@dataclass(frozen=True, slots=True)
+class Traced:
+    """One line of "On whose skin"; written is how the piece spells the number when it is not spelt alike.
+
+    Attributes:
+        told: When and how the client was told of the recall, each time on its own.
+    """
+
+    piece: PieceLine
     placement: str
     use: str
     written: str
     mark: Mark | None
+    told: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Similar:
-    """A number that may be a slip of the pen for this one."""
+    """A number that may be a slip of the pen for this one; asks: its label is to be looked at because of a recall."""
 
     batch: str
     href: str
     difference: str
+    asks: bool
+    pieces: tuple[PieceLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Open:
+    """A piece that a recall cannot rule out, and why."""
+
+    piece: PieceLine
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class RecallView:
+    """What a recall asks for.
+
+    Attributes:
+        asks: Whether somebody is still to be told.
+        summary: On how many it was used until that day and after it.
+        commands: What is typed to print the list and to write down that somebody was told.
+    """
+
+    words: str
+    asks: bool
+    summary: str
+    open: tuple[Open, ...]
+    commands: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class BatchView:
-    """The page of a batch."""
+    """The page of a batch; recall is None where none is recorded."""
 
     site: Site
     batch: str
     kind: str
     name: str
-    recall: str
+    recall: RecallView | None
     traced: tuple[Traced, ...]
     similar: tuple[Similar, ...]
     cells: tuple[tuple[str, str], ...]
     clients: int
+    pieces: int
     note: str
 
 
 def batch_index(context: Context) -> BatchIndex:
     """Make the index."""
-    uses = {batch: context.lots.uses_of(batch) for batch in context.batches}
-    order = sorted(context.batches, key=lambda batch: _index_order(context, batch, uses[batch]))
-    return BatchIndex(context.site, tuple(_row(context, batch, uses[batch]) for batch in order))
+    rows = [(_order(context, batch), _row(context, batch)) for batch in context.batches]
+    return BatchIndex(context.site, tuple(row for _, row in sorted(rows, key=lambda row: row[0])))
 
 
-def _index_order(context: Context, batch: str, uses: Sequence[LotUse]) -> tuple[bool, int, str]:
-    known = context.catalogue.bottle(batch)
-    last = max((use.day for use in uses if use.day), default=None)
-    return (not (known and known.recalled), -last.toordinal() if last else 0, batch)
+def _order(context: Context, batch: str) -> tuple[bool, int, str]:
+    last = _last_day(context.book.uses_of(batch))
+    return batch not in context.recalls, -last.toordinal() if last else 0, batch
 
 
-def _row(context: Context, batch: str, uses: Sequence[LotUse]) -> BatchRow:
-    known = context.catalogue.bottle(batch)
-    expiry = _expiry(known, uses)
-    marks = []
-    if known and known.recalled:
-        marks.append(Mark("check-stop", f"Recalled {date_words(known.recalled)}", asks=True))
+def _row(context: Context, batch: str) -> BatchRow:
+    uses, entries = context.book.uses_of(batch), context.book.entries_of(batch)
+    marks = [_recall_mark(recall)] if (recall := context.recalls.get(batch)) else []
     if late := sum(use.was_late for use in uses):
         marks.append(Mark("check-ask", f"Past its date on {pieces_words(late)}", asks=True))
-    last = max((use.day for use in uses if use.day), default=None)
+    pieces = len({use.piece.id for use in uses})
     return BatchRow(
         batch=batch,
         href=context.batch_pages[batch],
-        kind=_kind(known, uses),
-        name=_name(known, uses),
-        pieces=pieces_words(len({use.piece.id for use in uses})) if uses else "not used",
-        last_used=day_words(last) or "",
-        expiry=day_words(expiry) or "",
+        kind=_kind(uses, entries),
+        name=_name(uses, entries),
+        pieces=pieces_words(pieces) if pieces else "not used",
+        last_used=day_words(_last_day(uses)) or "",
+        expiry=day_words(_expiry(uses, entries)) or "",
         marks=tuple(marks),
     )
 
 
-def _kind(known: InkBatch | None, uses: Sequence[LotUse]) -> str:
-    kinds = dict.fromkeys((["ink"] if known else []) + [use.kind.value for use in uses])
-    return " and ".join(kinds).capitalize()
+def _recall_mark(recall: Trace) -> Mark:
+    words = f"Recalled {date_words(recall.recalled)}" if recall.recalled else "Recalled"
+    if recall.to_tell:
+        words += f": {wearers_words(recall.to_tell)} to tell"
+    return Mark("check-stop", words, asks=bool(recall.to_tell or recall.to_check))
 
 
-def _name(known: InkBatch | None, uses: Sequence[LotUse]) -> str:
-    return (known.name if known else None) or next((use.name for use in uses if use.name), "")
+def _last_day(uses: Sequence[BatchUse]) -> dt.date | None:
+    return max((use.last_day for use in uses if use.last_day), default=None)
 
 
-def _expiry(known: InkBatch | None, uses: Sequence[LotUse]) -> dt.date | None:
-    return (known.expiry if known else None) or next((use.expiry for use in uses if use.expiry), None)
+def _kind(uses: Sequence[BatchUse], entries: Sequence[BatchEntry]) -> str:
+    kinds = dict.fromkeys([*(entry.kind for entry in entries), *(use.kind for use in uses)])
+    return kinds_words(tuple(kinds))
+
+
+def _name(uses: Sequence[BatchUse], entries: Sequence[BatchEntry]) -> str:
+    names = [*(entry.name for entry in entries), *(use.name for use in uses)]
+    return next(filter(None, names), "")
+
+
+def _expiry(uses: Sequence[BatchUse], entries: Sequence[BatchEntry]) -> dt.date | None:
+    days = [*(entry.expiry for entry in entries), *(use.expiry for use in uses)]
+    return next(filter(None, days), None)
 
 
 def batch_view(context: Context, batch: str) -> BatchView:
     """Make the page of one batch."""
-    uses = context.lots.uses_of(batch)
-    known = context.catalogue.bottle(batch)
-    days = sorted(use.day for use in uses if use.day)
-    clients = {use.piece.record.client for use in uses if use.piece.record and use.piece.record.client}
-    cells = [
-        ("Maker", known.maker if known else None),
-        ("Opened", day_words(known.opened if known else None)),
-        ("Expires", day_words(_expiry(known, uses))),
-        ("Used up", day_words(known.closed if known else None)),
-        ("First used", day_words(days[0] if days else None)),
-        ("Last used", day_words(days[-1] if days else None)),
-    ]
+    book = context.book
+    uses, entries = book.uses_of(batch), book.entries_of(batch)
+    recall = context.recalls.get(batch)
+    people = wearers(book, uses, entries)
+    bottle = context.catalogue.bottle(batch)
     return BatchView(
         site=context.site,
         batch=batch,
-        kind=_kind(known, uses),
-        name=_name(known, uses),
-        recall=_recall_words(known, uses) if known and known.recalled else "",
-        traced=tuple(_traced(context, batch, use) for use in uses),
-        similar=tuple(_similar(context, batch)),
-        cells=tuple((label, text) for label, text in cells if text),
-        clients=len(clients),
-        note=(known.note or "") if known else "",
+        kind=_kind(uses, entries),
+        name=_name(uses, entries),
+        recall=_recall(context, batch, recall) if recall else None,
+        traced=tuple(_traced(context, batch, wearer, use) for use, wearer in _latest_first(people)),
+        similar=tuple(_similar(context, batch, near_batches(book, [batch]), recall)),
+        cells=tuple(_cells(uses, entries)),
+        clients=sum(wearer.client is not None for wearer in people),
+        pieces=len({use.piece.id for use in uses}),
+        note=(bottle.note or "") if bottle else "",
     )
 
 
-def _recall_words(known: InkBatch, uses: Sequence[LotUse]) -> str:
-    recalled = known.recalled
-    if recalled is None:
-        return ""
-    before = _people_words(use for use in uses if use.day is None or use.day <= recalled)
-    after = _people_words(use for use in uses if use.day and use.day > recalled)
-    return f"Recalled on {date_words(recalled)}. Used on {before} until that day, on {after} after it."
+def _cells(uses: Sequence[BatchUse], entries: Sequence[BatchEntry]) -> Iterator[tuple[str, str]]:
+    days = [day for use in uses for day in use.days]
+    cells = (
+        ("Maker", next((entry.maker for entry in entries if entry.maker), None)),
+        ("Opened", day_words(min((entry.opened for entry in entries if entry.opened), default=None))),
+        ("Expires", day_words(_expiry(uses, entries))),
+        ("Used up", day_words(max((entry.closed for entry in entries if entry.closed), default=None))),
+        ("First used", day_words(min(days, default=None))),
+        ("Last used", day_words(max(days, default=None))),
+    )
+    yield from ((label, text) for label, text in cells if text)
 
 
-def _people_words(uses: Iterable[LotUse]) -> str:
-    """Count clients, and the pieces of which nobody knows the client."""
-    records = {use.piece.id: use.piece.record for use in uses}
-    clients = {record.client for record in records.values() if record and record.client}
-    unknown = sum(not (record and record.client) for record in records.values())
-    parts = [count_words(len(clients), "client")] if clients else []
-    parts += [f"{pieces_words(unknown)} without a client"] if unknown else []
-    return " and ".join(parts) or "none"
+def _latest_first(people: Sequence[Wearer]) -> list[tuple[BatchUse, Wearer]]:
+    pairs = [(use, wearer) for wearer in people for use in wearer.uses]
+    return sorted(pairs, key=lambda pair: (-pair[0].last_day.toordinal() if pair[0].last_day else 0, pair[0].piece.id))
 
 
-def _traced(context: Context, batch: str, use: LotUse) -> Traced:
+def _recall(context: Context, batch: str, recall: Trace) -> RecallView:
+    day = recall.recalled or context.catalogue.built_on
+    before = [wearer for wearer in recall.wearers if any(use.days == () or use.days[0] <= day for use in wearer.uses)]
+    after = [wearer for wearer in recall.wearers if any(use.last_day and use.last_day > day for use in wearer.uses)]
+    client = next((wearer.client for wearer in recall.to_tell if wearer.client), None)
+    commands = [("To print the list with names", ["--names", "--save", "recall.pdf"])] if recall.wearers else []
+    if client:
+        commands.append(("To write down that a client was told", ["--told", client, "--how", "phone"]))
+    return RecallView(
+        words=" ".join(text for text in (f"Recalled {date_words(day)}.", to_tell_words(recall)) if text),
+        asks=bool(recall.to_tell),
+        summary=f"Used on {wearers_words(before)} until that day, on {wearers_words(after)} after it.",
+        open=tuple(_open(context, gap) for gap in recall.unrecorded),
+        commands=tuple((what, command_line(["archgen", "trace", batch, *options])) for what, options in commands),
+    )
+
+
+def _traced(context: Context, batch: str, wearer: Wearer, use: BatchUse) -> Traced:
+    record = use.piece.record
+    return Traced(
+        piece=_piece_line(context, use),
+        placement=(placement_words(record.placement) if record else None) or "",
+        use=use.use or "",
+        written=use.written if use.written and use.written != batch else "",
+        mark=LATE if use.was_late else None,
+        told=tuple(told_words(told) for told in wearer.told),
+    )
+
+
+def _piece_line(context: Context, use: BatchUse | Unrecorded) -> PieceLine:
     record = use.piece.record
     client = (record.client if record else None) or ""
-    return Traced(
-        date=day_words(use.day) or "",
+    return PieceLine(
+        dates=days_words(days_of(use.piece)),
         client=client,
         client_href="../" + context.client_pages[client] if client else "",
         title=use.piece.title,
         href="../" + context.piece_pages[use.piece.id],
-        placement=(placement_words(record.placement) if record else None) or "",
-        use=use.use or (use.name if use.kind is not LotKind.INK else None) or "",
-        written=use.lot if use.lot and use.lot != batch else "",
-        mark=LATE if use.was_late else None,
     )
 
 
-def _similar(context: Context, batch: str) -> Iterator[Similar]:
+def _similar(context: Context, batch: str, near: Sequence[NearBatch], recall: Trace | None) -> Iterator[Similar]:
+    to_check = {one.batch for one in recall.to_check} if recall else set()
     own = context.batch_pages[batch]
-    for other, difference in context.lots.near(batch):
-        if context.batch_pages[other] != own:
-            yield Similar(other, "../" + context.batch_pages[other], difference)
+    for one in near:
+        if context.batch_pages[one.batch] != own:
+            pieces = dict.fromkeys(_piece_line(context, use) for use in one.uses)
+            href = "../" + context.batch_pages[one.batch]
+            yield Similar(one.batch, href, DIFFERENCE_WORDS[one.difference], one.batch in to_check, tuple(pieces))
+
+
+def _open(context: Context, gap: Unrecorded) -> Open:
+    return Open(_piece_line(context, gap), gap.why)

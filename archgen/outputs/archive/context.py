@@ -11,8 +11,8 @@ from archgen.pieces.elsewhere import UseElsewhere
 from archgen.pieces.followup import Due, due
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.survey import SurveyedCatalogue
-from archgen.records.vocabulary.lots import lot_keys
-from archgen.tracing.recall import LotBook
+from archgen.tracing.book import BatchBook
+from archgen.tracing.recall import Trace, recalls
 from archgen.twins.model import Relation
 from archgen.units import date_words
 from archgen.wording.likenesses import pair_words
@@ -92,33 +92,42 @@ class Context:
         return due(overview.follow_up for overview in self.overviews.values())
 
     @cached_property
-    def lots(self) -> LotBook:
-        """Give all lots, ready to be looked up."""
-        return LotBook(self.catalogue)
+    def book(self) -> BatchBook:
+        """Give all batches, ready to be looked up."""
+        return BatchBook(self.catalogue)
 
     @cached_property
     def batches(self) -> tuple[str, ...]:
-        """List the lot numbers of all inks and needles and of the register, one spelling each."""
+        """List the numbers of all inks and needles and of the register, one spelling each."""
         return tuple(sorted(set(self._batch_of_spelling.values())))
 
     @cached_property
     def _batch_of_spelling(self) -> Mapping[str, str]:
-        """Give for each number as written the spelling it is shown under: the register's, else the commonest."""
-        spellings: dict[str, list[str]] = {}
-        for number in self.lots.numbers:
-            spellings.setdefault(lot_keys(number)[0], []).append(number)
-        uses, inks = self.lots.uses_by_lot, self.catalogue.inks
-        return {
-            number: min(same, key=lambda text: (text not in inks, -len(uses.get(text, ())), text))
-            for same in spellings.values()
-            for number in same
-        }
+        """Give for each number as written the spelling it is shown under."""
+        return {number: self.book.name_of(number) for number in self.book.numbers}
 
     @cached_property
     def batch_pages(self) -> Mapping[str, str]:
-        """Give the page of each lot number, however written."""
+        """Give the page of each number, however written."""
         names = file_names(self.batches)
         return {text: f"batches/{names[shown]}.html" for text, shown in self._batch_of_spelling.items()}
+
+    def batch_pages_of(self, written: str | None) -> tuple[tuple[str, str], ...]:
+        """Give what a field for a number says and the pages: each number with its own; without a number no page."""
+        numbers = self.book.read(written).numbers
+        if len(numbers) > 1:
+            return tuple((number, self.batch_pages[number]) for number in numbers)
+        return ((written, self.batch_pages[numbers[0]] if numbers else ""),) if written else ()
+
+    @cached_property
+    def recalls(self) -> Mapping[str, Trace]:
+        """Give the recalls of the register by the number they are shown under."""
+        return {recall.numbers[0]: recall for recall in recalls(self.book)}
+
+    def pieces_to_tell(self, batch: str) -> frozenset[str]:
+        """Give the ids of the pieces whose wearers are still to be told of the recall of a batch."""
+        recall = self.recalls.get(self.book.name_of(batch))
+        return frozenset(use.piece.id for wearer in recall.to_tell for use in wearer.uses) if recall else frozenset()
 
     @cached_property
     def site(self) -> Site:

@@ -360,15 +360,6 @@ def test_what_a_client_said_is_no_trouble_for_a_piece_that_stays_in(tmp_path):
     assert not {code for code in codes(found(tmp_path, changes)) if code.startswith("release.")}
 
 
-@pytest.mark.parametrize("written", ["gw2 2231", "GW2_2231", "gw02-2231", "GW2-02231"])
-def test_a_batch_written_a_little_differently_is_the_same_batch(tmp_path, written):
-    changes = {
-        "ink": (model.Ink(batch=written),),
-        "inks": inks(msgspec.structs.replace(BOTTLE, recalled=TODAY)),
-    }
-    assert "batch.recalled" in codes(found(tmp_path, changes))
-
-
 def test_an_old_piece_without_a_healed_photo_is_only_a_note(tmp_path):
     changes = {**photos(FRESH), "finished": dt.date(2024, 1, 1)}
     severities = {f.code: f.severity for f in found(tmp_path, changes)}

@@ -1,116 +1,352 @@
-"""On whose skin a lot is."""
+"""Who wears a batch, who was told, what is near, and what cannot be ruled out."""
 
 import datetime as dt
 
 import pytest
 
 from archgen.records import model
-from archgen.tracing.recall import LotKind, trace, trace_product
-from tests.builders import make_piece, make_record, paper_catalogue
+from archgen.records.vocabulary.batch_numbers import Difference
+from archgen.tracing.book import BatchBook, BatchKind
+from archgen.tracing.recall import recalls, trace, trace_product
+from tests.builders import TODAY, make_piece, make_record, paper_catalogue
 
 DAY = dt.date(2026, 3, 14)
+RECALLED = dt.date(2026, 5, 2)
 BOTTLE = model.InkBatch(batch="GW2-2231", name="grey wash 2", maker="Brackwater", opened=DAY)
+UNDER_RECALL = model.InkBatch(batch="GW2-2231", recalled=RECALLED)
+FULL = model.Needle(code="3RL", batch="N-1", sterilisation="S-1")
 
 
 def piece(name, *inks, needles=(), **changes):
+    """A piece whose needles are all recorded; its ink is another one unless it is given."""
     changes = {"ink": inks or (model.Ink(batch="OTHER-1"),), "needle": needles or (FULL,), **changes}
     return make_piece(name, make_record(**changes))
 
 
-FULL = model.Needle(code="3RL", batch="N-1", sterilisation="S-1")
+def worn(name, batch="GW2-2231", **changes):
+    return piece(name, model.Ink(batch=batch), **changes)
 
 
-def catalogue(tmp_path, *pieces, bottles=(BOTTLE,)):
-    return paper_catalogue(tmp_path, *pieces, inks={bottle.batch: bottle for bottle in bottles})
+def book(tmp_path, *pieces, bottles=(BOTTLE,), **changes):
+    inks = {bottle.batch: bottle for bottle in bottles}
+    return BatchBook(paper_catalogue(tmp_path, *pieces, inks=inks, **changes))
 
 
-def ids(found):
-    return [use.piece.id for use in found.matches]
+def ids(uses):
+    return [use.piece.id for use in uses]
 
 
-def test_every_piece_with_the_lot_is_found_however_it_is_written(tmp_path):
-    pieces = [piece(f"p{n}", model.Ink(batch=text)) for n, text in enumerate(("GW2-2231", "gw2 2231", "GW02-2231"))]
-    found = trace(catalogue(tmp_path, *pieces, piece("other")), "gw22231")
-    assert ids(found) == ["p0", "p1", "p2"]
+def test_every_piece_with_the_batch_is_found_however_it_is_written(tmp_path):
+    pieces = [worn(f"p{n}", text) for n, text in enumerate(("GW2-2231", "gw2 2231", "lot GW02-2231", "BK-1, GW2-2231"))]
+    found = trace(book(tmp_path, *pieces, piece("other")), "Lot: gw22231")
+    assert ids(found.matches) == ["p0", "p1", "p2", "p3"]
     assert {use.name for use in found.matches} == {"grey wash 2"}
+    assert (found.numbers, found.by_product, found.kinds) == (("GW2-2231",), False, (BatchKind.INK,))
+
+
+def test_two_numbers_can_be_asked_at_once(tmp_path):
+    found = trace(book(tmp_path, worn("a"), worn("b", "BK-7"), piece("c")), "GW2-2231, bk 7")
+    assert (ids(found.matches), found.numbers) == (["a", "b"], ("GW2-2231", "BK-7"))
 
 
 def test_the_latest_piece_comes_first_and_an_undated_one_last(tmp_path):
     days = {"old": dt.date(2024, 1, 1), "new": dt.date(2026, 1, 1), "undated": None}
-    pieces = [piece(name, model.Ink(batch="GW2-2231"), finished=day, sitting=()) for name, day in days.items()]
-    assert ids(trace(catalogue(tmp_path, *pieces), "GW2-2231")) == ["new", "old", "undated"]
+    pieces = [worn(name, finished=day, sitting=()) for name, day in days.items()]
+    assert ids(trace(book(tmp_path, *pieces), "GW2-2231").matches) == ["new", "old", "undated"]
 
 
-def test_near_numbers_stand_apart(tmp_path):
-    found = trace(catalogue(tmp_path, piece("slip", model.Ink(batch="GW2-2213"))), "GW2-2231")
+NEAR = [
+    ("GW2-2237", Difference.ONE_DIGIT),
+    ("GW2-2213", Difference.SWAPPED),
+    ("GV2-2231", Difference.ONE_LETTER),
+    ("GW2-223I", Difference.LOOK_ALIKE),
+    ("GW2-22311", Difference.ONE_MORE),
+]
+
+
+@pytest.mark.parametrize(("written", "how"), NEAR)
+def test_a_near_number_in_no_register_stands_apart_with_its_pieces(tmp_path, written, how):
+    found = trace(book(tmp_path, worn("slip", written)), "GW2-2231")
     assert found.matches == ()
-    assert [(near.lot, near.difference, [u.piece.id for u in near.uses]) for near in found.near] == [
-        ("GW2-2213", "two signs changed round", ["slip"])
-    ]
+    assert [(near.batch, near.difference, ids(near.uses)) for near in found.near] == [(written, how, ["slip"])]
+    assert found.to_check == found.near
 
 
-@pytest.mark.parametrize(("number", "kind"), [("n 88213", LotKind.NEEDLE), ("s7", LotKind.STERILISATION)])
-def test_needles_and_sterilisation_lots_are_traced_too(tmp_path, number, kind):
+@pytest.mark.parametrize(("written", "how"), NEAR)
+def test_a_neighbour_that_the_register_knows_is_another_batch(tmp_path, written, how):
+    found = trace(book(tmp_path, worn("own", written), bottles=(BOTTLE, model.InkBatch(batch=written))), "GW2-2231")
+    is_far = how in {Difference.ONE_DIGIT, Difference.SWAPPED, Difference.ONE_LETTER}
+    assert [near.is_registered for near in found.near] == ([] if is_far else [True])
+    assert found.to_check == ()
+
+
+def test_a_near_number_is_told_once_however_it_is_written(tmp_path):
+    found = trace(book(tmp_path, worn("a", "GW2-2237"), worn("b", "gw2 2237"), worn("c", "GW2-2237")), "GW2-2231")
+    assert [(near.batch, ids(near.uses)) for near in found.near] == [("GW2-2237", ["a", "b", "c"])]
+
+
+def test_a_near_number_that_nobody_used_needs_no_look_at_a_label(tmp_path):
+    found = trace(book(tmp_path, bottles=(BOTTLE, model.InkBatch(batch="GW2-22310"))), "GW2-2231")
+    assert [near.batch for near in found.near] == ["GW2-22310"]
+    assert found.to_check == ()
+
+
+def test_dates_with_moved_hyphens_are_near_and_those_without_hyphens_count(tmp_path):
+    pieces = (worn("same", "2024-11-01"), worn("dense", "2024111"), worn("other", "2024-1-11"))
+    found = trace(book(tmp_path, *pieces), "2024-11-1")
+    assert sorted(ids(found.matches)) == ["dense", "same"]
+    assert [(near.batch, near.difference) for near in found.near] == [("2024-1-11", Difference.MOVED_HYPHENS)]
+
+
+@pytest.mark.parametrize(("number", "kind"), [("n 88213", BatchKind.NEEDLE), ("s7", BatchKind.STERILISATION)])
+def test_needles_and_sterilisations_are_traced_too(tmp_path, number, kind):
     needle = model.Needle(code="1003RL", batch="N-88213", sterilisation="S-7")
-    found = trace(catalogue(tmp_path, piece("a", needles=(needle,))), number)
-    assert (found.kinds, ids(found)) == ((kind,), ["a"])
+    found = trace(book(tmp_path, piece("a", needles=(needle,))), number)
+    assert (found.kinds, ids(found.matches)) == ((kind,), ["a"])
 
 
 def test_a_kind_asked_for_leaves_the_others_out(tmp_path):
     both = piece("a", model.Ink(batch="77001"), needles=(model.Needle(code="3RL", batch="77001"),))
-    found = trace(catalogue(tmp_path, both), "77001", LotKind.NEEDLE)
-    assert [use.kind for use in found.matches] == [LotKind.NEEDLE]
+    near = piece("b", model.Ink(batch="77002"))
+    found = trace(book(tmp_path, both, near, bottles=(model.InkBatch(batch="77001"),)), "77001", BatchKind.NEEDLE)
+    assert [use.kind for use in found.matches] == [BatchKind.NEEDLE]
+    assert (found.entries, found.near, found.kinds) == ((), (), (BatchKind.NEEDLE,))
 
 
-def test_bottles_not_used_up_are_open(tmp_path):
+def test_what_is_not_used_up_is_open(tmp_path):
     used_up = model.InkBatch(batch="gw2 2231", closed=DAY)
-    found = trace(catalogue(tmp_path, piece("a"), bottles=(BOTTLE, used_up)), "GW2-2231")
-    assert [bottle.batch for bottle in found.open] == ["GW2-2231"]
-    assert found.kinds == (LotKind.INK,)
+    found = trace(book(tmp_path, piece("a"), bottles=(BOTTLE, used_up)), "GW2-2231")
+    assert [entry.batch for entry in found.entries] == ["GW2-2231", "gw2 2231"]
+    assert [entry.batch for entry in found.open] == ["GW2-2231"]
+    assert found.kinds == (BatchKind.INK,)
 
 
-def test_pieces_that_cannot_be_answered_for_are_named_with_what_is_missing(tmp_path):
+def test_the_beginning_of_several_numbers_lists_them(tmp_path):
+    pieces = (worn("a"), worn("b", "gw2 2231"), worn("c", "GW2-2299"), worn("d", "BK-1"))
+    needle = piece("n", needles=(model.Needle(code="3RL", batch="GW2-9000"),))
+    found = trace(book(tmp_path, *pieces, needle), "gw2")
+    assert [(one.batch, ids(one.uses)) for one in found.beginnings] == [
+        ("GW2-2231", ["a", "b"]), ("GW2-2299", ["c"]), ("GW2-9000", ["n"]),
+    ]  # fmt: skip
+    inks = trace(book(tmp_path, *pieces, needle), "gw2-22", BatchKind.INK)
+    assert [one.batch for one in inks.beginnings] == ["GW2-2231", "GW2-2299"]
+    assert inks.near == ()
+
+
+def test_a_number_that_is_there_needs_no_beginnings(tmp_path):
+    found = trace(book(tmp_path, worn("a"), worn("b", "GW2-22310")), "GW2-2231")
+    assert found.beginnings == ()
+    only_bottle = trace(book(tmp_path, worn("b", "GW2-22310")), "GW2-2231")
+    assert only_bottle.beginnings == ()
+
+
+def test_one_character_short_is_a_beginning_and_near(tmp_path):
+    found = trace(book(tmp_path, worn("a"), worn("b", "GW2-22411")), "GW2-223")
+    assert [near.batch for near in found.near] == ["GW2-2231"]
+    assert [one.batch for one in found.beginnings] == ["GW2-2231"]
+
+
+# What cannot be ruled out.
+
+
+@pytest.mark.parametrize("written", ["unknown", "?", "n/a", "see label photo", "GW9-1?", "maybe BK-1042", "AKBZ"])
+def test_words_instead_of_a_number_rule_nothing_out(tmp_path, written):
+    found = trace(book(tmp_path, piece("doubt", model.Ink(batch=written, name="white")), piece("sure")), "GW2-2231")
+    ((gap),) = found.unrecorded
+    assert (gap.piece.id, written in gap.why, "white" in gap.why) == ("doubt", True, True)
+
+
+def test_a_doubtful_number_that_is_the_one_asked_for_is_a_match(tmp_path):
+    found = trace(book(tmp_path, worn("a", "GW2-2231?")), "GW2-2231")
+    assert (ids(found.matches), found.unrecorded) == (["a"], ())
+
+
+def test_pieces_that_cannot_be_ruled_out_are_named_with_what_is_missing(tmp_path):
     pieces = (
         piece("used", model.Ink(batch="GW2-2231"), model.Ink(name="black")),
-        piece("half", model.Ink(batch="BK-1"), model.Ink(name="black")),
+        piece("half", model.Ink(batch="BK-1"), model.Ink(name="black"), model.Ink(name="white"), model.Ink()),
+        piece("both", model.Ink(name="black"), model.Ink(name="black", batch="?")),
         piece("none", ink=()),
         piece("whole", model.Ink(batch="BK-1")),
         model.Piece(id="broken", record=None),
     )
-    found = trace(catalogue(tmp_path, *pieces), "GW2-2231")
+    found = trace(book(tmp_path, *pieces), "GW2-2231")
     assert {gap.piece.id: gap.why for gap in found.unrecorded} == {
-        "half": "no batch for black",
+        "half": "no batch for black, white, an ink without a name",
+        "both": 'no batch for black; the batch of black reads "?"',
         "none": "no ink is recorded",
         "broken": "the record cannot be read",
     }
 
 
-def test_needles_without_a_lot_matter_to_a_needle_recall_only(tmp_path):
-    pieces = (piece("a", needles=(FULL,)), piece("b", needles=(model.Needle(code="7RL"),)))
-    assert [gap.why for gap in trace(catalogue(tmp_path, *pieces), "N-1").unrecorded] == ["no lot for 7RL"]
-    assert trace(catalogue(tmp_path, *pieces), "OTHER-1").unrecorded == ()
+def test_a_piece_with_a_near_number_and_an_open_one_stands_in_both_lists(tmp_path):
+    found = trace(book(tmp_path, piece("a", model.Ink(batch="GW2-2237"), model.Ink(name="black"))), "GW2-2231")
+    assert ([ids(near.uses) for near in found.near], [gap.piece.id for gap in found.unrecorded]) == ([["a"]], ["a"])
+
+
+def test_needles_without_a_number_matter_to_a_needle_recall_only(tmp_path):
+    pieces = (piece("a"), piece("b", needles=(model.Needle(code="7RL"),)), piece("c", needle=()))
+    found = trace(book(tmp_path, *pieces), "N-1")
+    assert [gap.why for gap in found.unrecorded] == ["no batch for 7RL", "no needle is recorded"]
+    assert trace(book(tmp_path, *pieces), "OTHER-1").unrecorded == ()
+    assert [gap.piece.id for gap in trace(book(tmp_path, *pieces), "ZZ-9").unrecorded] == ["b", "c"]
+
+
+def test_a_near_number_tells_which_kind_could_be_missing(tmp_path):
+    pieces = (piece("near", needles=(model.Needle(code="3RL", batch="N-88218"),)), piece("no-ink", ink=()))
+    assert trace(book(tmp_path, *pieces), "N-88213").unrecorded == ()
+
+
+def test_a_sterilisation_known_from_the_box_is_no_gap(tmp_path):
+    pieces = (piece("a", needles=(model.Needle(code="3RL", batch="N-2"),)), piece("b", needles=(FULL,)))
+    unknown = trace(book(tmp_path, *pieces), "S-1")
+    known = trace(book(tmp_path, *pieces, boxes=(model.Box(code="3RL", batch="N-2", sterilisation="S-2"),)), "S-1")
+    assert [gap.why for gap in unknown.unrecorded] == ["no sterilisation batch for 3RL"]
+    assert known.unrecorded == ()
+
+
+def test_a_supply_that_was_open_on_the_day_cannot_be_ruled_out(tmp_path):
+    soap = model.Supply(name="green soap", batch="P-77", opened=dt.date(2026, 2, 1), closed=dt.date(2026, 3, 1))
+    days = {"before": dt.date(2026, 1, 31), "first": soap.opened, "last": soap.closed, "after": dt.date(2026, 3, 2)}
+    pieces = [piece(name, sitting=(model.Sitting(date=day),)) for name, day in days.items()]
+    undated = piece("undated", sitting=(), finished=None)
+    found = trace(book(tmp_path, *pieces, undated, supplies=(soap,)), "P-77")
+    assert (found.kinds, found.matches) == ((BatchKind.SUPPLY,), ())
+    assert {gap.piece.id: gap.why for gap in found.unrecorded} == {
+        "first": "worked on while green soap was open",
+        "last": "worked on while green soap was open",
+        "undated": "no date is recorded",
+    }
+
+
+def test_a_supply_without_days_can_be_on_anybody(tmp_path):
+    found = trace(book(tmp_path, piece("a"), supplies=(model.Supply(name="film", batch="P-77"),)), "P-77")
+    assert [gap.piece.id for gap in found.unrecorded] == ["a"]
+
+
+# Products.
 
 
 @pytest.mark.parametrize("asked", ["grey wash 2", "GREY WASH", "brackwater", "Brackwater grey"])
-def test_all_lots_of_a_product_or_maker_are_found_by_words(tmp_path, asked):
-    found = trace_product(catalogue(tmp_path, piece("a", model.Ink(batch="gw2 2231")), piece("b")), asked)
-    assert ids(found) == ["a"]
+@pytest.mark.parametrize("written", ["gw2 2231", "Lot GW2-2231", "BK-1, GW2-2231"])
+def test_all_batches_of_a_product_or_maker_are_found_through_the_register(tmp_path, asked, written):
+    found = trace_product(book(tmp_path, worn("a", written), piece("b")), asked)
+    assert (ids(found.matches), found.by_product) == (["a"], True)
+    assert [entry.batch for entry in found.entries] == ["GW2-2231"]
 
 
-def test_a_product_without_a_lot_counts_among_all_lots(tmp_path):
-    found = trace_product(catalogue(tmp_path, piece("a", model.Ink(name="Grey wash 2"))), "grey wash 2")
-    assert [(use.piece.id, use.lot) for use in found.matches] == [("a", None)]
+def test_the_register_knows_a_product_that_the_record_calls_by_another_name(tmp_path):
+    found = trace_product(book(tmp_path, piece("a", model.Ink(batch="GW2-2231", name="my middle grey"))), "grey wash 2")
+    assert ids(found.matches) == ["a"]
 
 
-def test_a_part_of_a_word_is_not_the_product(tmp_path):
-    assert trace_product(catalogue(tmp_path, piece("a", model.Ink(batch="GW2-2231"))), "gre").matches == ()
+def test_a_product_without_a_number_counts_among_all_batches(tmp_path):
+    found = trace_product(book(tmp_path, piece("a", model.Ink(name="Grey wash 2"))), "grey wash 2")
+    assert [(use.piece.id, use.batch) for use in found.matches] == [("a", None)]
 
 
-def test_inks_nobody_named_cannot_be_answered_for_by_product(tmp_path):
+@pytest.mark.parametrize("asked", ["gre", "", "   "])
+def test_a_part_of_a_word_and_nothing_are_no_product(tmp_path, asked):
+    assert trace_product(book(tmp_path, worn("a")), asked).matches == ()
+
+
+def test_a_product_has_near_numbers_too(tmp_path):
+    found = trace_product(book(tmp_path, worn("a"), worn("slip", "GW2-2213")), "grey wash 2")
+    assert [near.batch for near in found.near] == ["GW2-2213"]
+
+
+def test_inks_nobody_named_in_full_cannot_be_ruled_out_by_product(tmp_path):
     pieces = (
-        piece("nameless", model.Ink(batch="ZZ-1")),
+        worn("nameless", "ZZ-1"),
         piece("none", ink=()),
-        piece("named", model.Ink(name="black")),
+        piece("vague", model.Ink(name="wash 2")),
+        piece("named", model.Ink(name="black", maker="Brackwater")),
+        piece("maker", model.Ink(maker="Brackwater")),
+        model.Piece(id="broken", record=None),
     )
-    found = trace_product(catalogue(tmp_path, *pieces), "grey wash")
-    assert {gap.piece.id for gap in found.unrecorded} == {"nameless", "none"}
+    found = trace_product(book(tmp_path, *pieces), "Brackwater grey wash 2")
+    assert [gap.piece.id for gap in found.unrecorded] == ["nameless", "none", "vague", "maker", "broken"]
+    assert 'only as "wash 2"' in found.unrecorded[2].why
+
+
+def test_needles_are_products_as_well_and_counted_once(tmp_path):
+    pieces = (
+        piece("a", needles=(model.Needle(code="1003RL", batch="N-5", sterilisation="S-5"),)),
+        piece("b", needle=()),
+    )
+    found = trace_product(book(tmp_path, *pieces, boxes=(model.Box(code="1003RL", batch="N-5"),)), "1003RL")
+    assert [(use.kind, use.piece.id) for use in found.matches] == [(BatchKind.NEEDLE, "a")]
+    assert [gap.piece.id for gap in found.unrecorded] == ["b"]
+
+
+# People.
+
+
+def test_people_are_counted_once_over_spellings_of_their_code(tmp_path):
+    pieces = (worn("a", client="C-0007"), worn("b", client="c0007"), worn("c", client="C-0012"))
+    clients = {"C-0007": model.Client(code="C-0007")}
+    found = trace(book(tmp_path, *pieces, clients=clients), "GW2-2231").wearers
+    assert [(one.client, one.spellings, ids(one.uses)) for one in found] == [
+        ("C-0007", ("c0007",), ["a", "b"]),
+        ("C-0012", (), ["c"]),
+    ]
+
+
+def test_pieces_without_a_client_stand_each_by_itself(tmp_path):
+    found = trace(book(tmp_path, worn("a", client=None), worn("b", client=None)), "GW2-2231").wearers
+    assert [(one.client, ids(one.uses)) for one in found] == [(None, ["a"]), (None, ["b"])]
+
+
+def told(client="C-1", day=dt.date(2026, 5, 4), batch="GW2-2231"):
+    return model.Told(batch=batch, client=client, date=day, how="phone")
+
+
+@pytest.mark.parametrize(
+    ("entry", "counts"),
+    [
+        (told(), True),
+        (told("c1"), True),
+        (told(batch="lot gw2 2231"), True),
+        (told(day=RECALLED), True),
+        (told(day=TODAY), True),
+        (told(day=None), True),
+        (told(day=RECALLED - dt.timedelta(days=1)), False),
+        (told(day=TODAY + dt.timedelta(days=1)), False),
+        (told("C-2"), False),
+        (told(batch="GW2-2498"), False),
+    ],
+)
+def test_a_telling_counts_for_its_person_and_batch_from_the_day_of_the_recall(tmp_path, entry, counts):
+    found = trace(book(tmp_path, worn("a", client="C-1"), bottles=(UNDER_RECALL,), told=(entry,)), "GW2-2231")
+    assert (found.wearers[0].told, found.wearers[0].is_to_tell) == ((entry,) if counts else (), not counts)
+    assert bool(found.to_tell) is not counts
+
+
+def test_without_a_recall_nobody_is_to_be_told(tmp_path):
+    found = trace(book(tmp_path, worn("a", client="C-1")), "GW2-2231")
+    assert (found.recalled, found.to_tell, [one.client for one in found.wearers]) == (None, (), ["C-1"])
+
+
+def test_those_still_to_be_told_come_first(tmp_path):
+    pieces = [worn(f"p{n}", client=f"C-{n}", sitting=(), finished=dt.date(2026, 1, n)) for n in (1, 2, 3)]
+    found = trace(book(tmp_path, *pieces, bottles=(UNDER_RECALL,), told=(told("C-3"),)), "GW2-2231")
+    assert [one.client for one in found.wearers] == ["C-2", "C-1", "C-3"]
+    assert found.recalled == RECALLED
+
+
+def test_of_a_product_only_those_with_the_recalled_batch_are_to_be_told(tmp_path):
+    bottles = (
+        model.InkBatch(batch="GW2-2231", name="grey wash 2", recalled=RECALLED),
+        model.InkBatch(batch="GW2-2498", name="grey wash 2"),
+    )
+    pieces = (worn("a", client="C-1"), worn("b", "GW2-2498", client="C-2"), worn("c", client=None))
+    found = trace_product(book(tmp_path, *pieces, bottles=bottles), "grey wash")
+    assert {one.client: one.is_to_tell for one in found.wearers} == {"C-1": True, "C-2": False, None: True}
+
+
+def test_each_recall_of_the_register_is_given_once(tmp_path):
+    bottles = (UNDER_RECALL, model.InkBatch(batch="gw2 2231", recalled=RECALLED), model.InkBatch(batch="BK-1"))
+    later = model.InkBatch(batch="WH-1", recalled=TODAY)
+    found = list(recalls(book(tmp_path, worn("a"), bottles=(*bottles, later))))
+    assert [one.numbers for one in found] == [("GW2-2231",), ("WH-1",)]
+    assert ids(found[0].matches) == ["a"]

@@ -19,7 +19,7 @@ from archgen.wording.pieces import LATE, Mark, answer_mark, day_words, ruling_ma
 
 @dataclass(frozen=True, slots=True)
 class BatchLink:
-    """A batch number and its page."""
+    """A batch number and its page; words that name no number have none."""
 
     text: str
     href: str
@@ -42,7 +42,7 @@ class NeedleRow:
 class InkRow:
     """One ink; what its record leaves out comes from the register."""
 
-    batch: BatchLink | None
+    batches: tuple[BatchLink, ...]
     name: str
     maker: str
     use: str
@@ -98,14 +98,15 @@ def _needle_row(context: Context, use: NeedleUse) -> NeedleRow:
         read_as=tuple(reading.words() for reading in use.readings),
         use=needle.use or "",
         bundle=tuple(map(_bundle, use.bundles_mm)),
-        batches=tuple(_batch_link(context, text) for text in (needle.batch, needle.sterilisation) if text),
+        batches=_batch_links(context, needle.batch, needle.sterilisation),
         expiry=day_words(needle.expiry) or "",
         late=LATE if use.was_late else None,
     )
 
 
-def _batch_link(context: Context, text: str) -> BatchLink:
-    return BatchLink(text, "../" + context.batch_pages[text])
+def _batch_links(context: Context, *written: str | None) -> tuple[BatchLink, ...]:
+    links = (link for text in written for link in context.batch_pages_of(text))
+    return tuple(BatchLink(text, f"../{page}" if page else "") for text, page in links)
 
 
 def _bundle(bundle_mm: tuple[float | None, float] | None) -> str:
@@ -117,15 +118,17 @@ def _bundle(bundle_mm: tuple[float | None, float] | None) -> str:
 
 def ink_rows(context: Context, overview: PieceOverview) -> tuple[InkRow, ...]:
     """Make the ink table."""
-    return tuple(_ink_row(context, use) for use in overview.inks)
+    return tuple(_ink_row(context, overview.id, use) for use in overview.inks)
 
 
-def _ink_row(context: Context, use: InkUse) -> InkRow:
+def _ink_row(context: Context, piece_id: str, use: InkUse) -> InkRow:
     ink, bottle = use.ink, use.bottle
-    recalled = bottle.recalled if bottle else None
-    marks = (Mark("check-stop", f"Recalled {date_words(recalled)}", asks=True),) if recalled else ()
+    marks: tuple[Mark, ...] = ()
+    if bottle and bottle.recalled:
+        is_to_tell = piece_id in context.pieces_to_tell(bottle.batch)
+        marks = (Mark("check-stop", f"Recalled {date_words(bottle.recalled)}", asks=is_to_tell),)
     return InkRow(
-        batch=_batch_link(context, ink.batch) if ink.batch else None,
+        batches=_batch_links(context, ink.batch),
         name=ink.name or "",
         maker=ink.maker or "",
         use=ink.use or "",

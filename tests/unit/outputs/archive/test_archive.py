@@ -390,16 +390,118 @@ def test_a_client_of_the_register_without_pieces_has_a_page(context_of, figure):
     assert context.client_pages["C-0099"] == "clients/C-0099.html"
 
 
-def test_a_recall_says_on_whose_skin(context_of):
-    bottle = model.InkBatch(batch="GW2-2231", recalled=dt.date(2026, 5, 2))
-    later = make_piece("b", make_record(finished=dt.date(2026, 6, 1), client="C-7"))
-    nobody = make_piece("c", make_record(client=None))
-    context = context_of(later, make_piece("a"), nobody, inks={"GW2-2231": bottle})
+RECALLED = model.InkBatch(batch="GW2-2231", recalled=dt.date(2026, 5, 2), note="sealed the same day")
+TOLD = model.Told(
+    batch="GW2-2231", client="C-0042", date=dt.date(2026, 5, 4), how="phone", by="Tove", note="no reaction"
+)
+
+
+def worn(name, batch="GW2-2231", **changes):
+    return make_piece(name, make_record(ink=(model.Ink(batch=batch, use="fur"),), **changes))
+
+
+def recalled(context_of, *pieces, **changes):
+    return context_of(*pieces, inks={"GW2-2231": RECALLED}, **changes)
+
+
+def test_a_recall_says_who_is_still_to_be_told(context_of):
+    later = worn("b", client="C-7", sitting=(model.Sitting(date=dt.date(2026, 6, 1)),))
+    context = recalled(context_of, later, worn("a"), worn("c", client=None), told=(TOLD,))
     view = batch_view(context, "GW2-2231")
-    assert view.recall == (
-        "Recalled on 2 May 2026. Used on 1 client and 1 piece without a client until that day, on 1 client after it."
+    assert view.recall.asks
+    assert view.recall.words == "Recalled 2 May 2026. 1 client and 1 piece without a client are still to be told."
+    assert view.recall.summary == "Used on 1 client and 1 piece without a client until that day, on 1 client after it."
+    assert [(row.piece.client, row.told) for row in view.traced] == [
+        ("C-7", ()),
+        ("C-0042", ("4 May 2026, phone, by Tove: no reaction",)),
+        ("", ()),
+    ]
+    assert [line for _, line in view.recall.commands] == [
+        "archgen trace GW2-2231 --names --save recall.pdf",
+        "archgen trace GW2-2231 --told C-7 --how phone",
+    ]
+    assert (view.clients, view.pieces, view.note) == (2, 3, "sealed the same day")
+
+
+def test_a_recall_of_which_everybody_was_told_is_quiet(context_of):
+    context = recalled(context_of, worn("a"), told=(TOLD,))
+    view = batch_view(context, "GW2-2231")
+    assert (view.recall.asks, view.recall.words) == (False, "Recalled 2 May 2026. Everybody was told.")
+    assert len(view.recall.commands) == 1
+    (mark,) = batch_index(context).rows[0].marks
+    assert (mark.asks, mark.words) == (False, "Recalled 2 May 2026")
+    assert context.pieces_to_tell("GW2-2231") == frozenset()
+
+
+def test_a_recall_of_what_nobody_wears_asks_for_nothing(context_of):
+    view = batch_view(recalled(context_of, worn("a", "BK-1")), "GW2-2231")
+    assert (view.recall.asks, view.recall.words, view.recall.commands) == (False, "Recalled 2 May 2026.", ())
+    assert view.traced == ()
+
+
+def test_a_recall_with_a_near_number_asks_to_look_at_its_label(context_of):
+    context = recalled(context_of, worn("a"), worn("slip", "GW2-2237", client="C-9"), told=(TOLD,))
+    (near,) = batch_view(context, "GW2-2231").similar
+    assert (near.batch, near.asks, [(p.client, p.title) for p in near.pieces]) == (
+        "GW2-2237",
+        True,
+        [("C-9", "Barn owl")],
     )
-    assert [row.client for row in view.traced] == ["C-7", "C-0042", ""]
+    assert batch_index(context).rows[0].marks[0].asks
+
+
+def test_without_a_recall_a_near_number_asks_for_nothing(context_of):
+    (near,) = batch_view(context_of(worn("a"), worn("slip", "GW2-2237")), "GW2-2231").similar
+    assert not near.asks
+
+
+def test_a_recall_names_what_cannot_be_ruled_out(context_of):
+    context = recalled(context_of, worn("a", "see label", client="C-9"))
+    (gap,) = batch_view(context, "GW2-2231").recall.open
+    assert (gap.piece.client, gap.piece.title) == ("C-9", "Barn owl")
+    assert "see label" in gap.why
+
+
+def test_the_index_counts_who_is_to_be_told(context_of):
+    (mark,) = batch_index(recalled(context_of, worn("a"), worn("b", client="c0042"))).rows[0].marks
+    assert (mark.asks, mark.words) == (True, "Recalled 2 May 2026: 1 client to tell")
+
+
+def test_all_days_of_a_piece_stand_on_the_page_of_a_batch(context_of):
+    days = tuple(model.Sitting(date=dt.date(2026, month, 1)) for month in (3, 1))
+    view = batch_view(context_of(worn("a", sitting=days)), "GW2-2231")
+    assert view.traced[0].piece.dates == "1 Jan 2026, 1 Mar 2026"
+    assert {("First used", "1 Jan 2026"), ("Last used", "1 Mar 2026")} <= set(view.cells)
+    assert view.recall is None
+
+
+def test_a_batch_is_told_with_what_the_register_and_the_pieces_know(context_of):
+    day = dt.date(2026, 1, 2)
+    bottle = model.InkBatch(batch="GW2-2231", name="grey wash 2", maker="M", opened=day, closed=day, expiry=day)
+    context = context_of(worn("a"), inks={"GW2-2231": bottle}, boxes=(model.Box(code="3RL", batch="N-5", expiry=day),))
+    view, box = batch_view(context, "GW2-2231"), batch_view(context, "N-5")
+    assert {("Maker", "M"), ("Opened", "2 Jan 2026"), ("Expires", "2 Jan 2026"), ("Used up", "2 Jan 2026")} <= set(
+        view.cells
+    )
+    assert (view.kind, view.name, box.kind, box.name, box.cells) == (
+        "Ink", "grey wash 2", "Needle", "3RL", (("Expires", "2 Jan 2026"),),
+    )  # fmt: skip
+    row, needles, unused = batch_index(context).rows
+    assert (row.pieces, row.last_used, row.expiry) == ("1 piece", "14 Mar 2026", "2 Jan 2026")
+    assert [mark.words for mark in row.marks] == ["Past its date on 1 piece"]
+    assert (needles.batch, unused.pieces, unused.last_used) == ("N-88213", "not used", "")
+
+
+def test_a_field_with_two_numbers_links_to_both_and_words_to_none(context_of):
+    context = context_of(worn("a", "GW2-2231, BK-1"), worn("b", "see label"), worn("c", "lot GW2-2231"))
+    assert context.batch_pages_of("GW2-2231, BK-1") == (
+        ("GW2-2231", "batches/GW2-2231.html"),
+        ("BK-1", "batches/BK-1.html"),
+    )
+    assert context.batch_pages_of("see label") == (("see label", ""),)
+    assert context.batch_pages_of("lot GW2-2231") == (("lot GW2-2231", "batches/GW2-2231.html"),)
+    assert context.batch_pages_of(None) == ()
+    assert context.batches == ("BK-1", "GW2-2231", "N-88213")
 
 
 def test_batches_of_needles_are_traced_too(context_of):
@@ -422,8 +524,9 @@ def test_one_number_spelt_twice_has_one_page(context_of, written):
     assert [row.written for row in batch_view(context, "GW2-2231").traced] == [written]
 
 
-def test_the_next_number_is_another_batch(context_of):
-    context = context_of(with_record(ink=(model.Ink(batch="GW2-2231"), model.Ink(batch="GW2-2232"))))
+def test_the_next_number_of_the_register_is_another_batch(context_of):
+    bottles = {name: model.InkBatch(batch=name) for name in ("GW2-2231", "GW2-2232")}
+    context = context_of(worn("a"), worn("b", "GW2-2232"), inks=bottles)
     assert batch_view(context, "GW2-2231").similar == ()
 
 
