@@ -121,7 +121,7 @@ def _check(batch: str | None, product: str | None, save: Path | None, root: Path
 
 
 def _show(found: "Trace", book: "BatchBook", form: str, save: Path | None, *, with_names: bool) -> None:
-    from archgen.commands.trace_text import print_trace
+    from archgen.commands.texts.trace_text import print_trace
     from archgen.outputs.sheets.recall_list import trace_list, trace_pdf
     from archgen.outputs.sheets.recall_table import trace_csv, trace_json
     from archgen.storage.files import write_atomically

@@ -101,7 +101,7 @@ def _check(choice: _Choice, images: Path | None, pictures: tuple[str, ...]) -> N
 
 
 def _show_folder(images: Path, form: str, jobs: int | None) -> None:
-    from archgen.commands.twins_text import pair_json, print_count, print_folder, print_notes
+    from archgen.commands.texts.twins_text import pair_json, print_count, print_folder, print_notes
     from archgen.doubles.folder import compare_folder
     from archgen.storage.jobs import default_workers
 
@@ -138,8 +138,8 @@ def _record(choice: _Choice, root: Path, pictures: tuple[str, ...]) -> None:
 
 def _show_archive(root: Path, out: Path, form: str, decide: bool, jobs: int | None) -> None:
     from archgen.build import Options, audit_archive
+    from archgen.commands.texts.twins_text import pair_json, print_archive
     from archgen.commands.twins_decide import walk
-    from archgen.commands.twins_text import pair_json, print_archive
     from archgen.doubles.questions import PairKinds
     from archgen.storage.jobs import default_workers
 

@@ -9,7 +9,7 @@ from rich.console import Console
 from rich.text import Text
 
 from archgen.catalogue import Catalogue, DoubleGroup
-from archgen.commands.twins_text import MOST_PICTURES, print_group, title_of
+from archgen.commands.texts.twins_text import MOST_PICTURES, print_group, title_of
 from archgen.doubles.decide import verdicts_about_group
 from archgen.doubles.decisions_file import FILE
 from archgen.writing.addition import addition
