@@ -57,7 +57,7 @@ def audit(
         _print_due(root, form)
         return
     from archgen.build import Options, audit_archive
-    from archgen.commands.report import findings_json, print_findings, reaches, select_findings
+    from archgen.commands.report import print_findings, questions_json, reaches, select_findings
 
     catalogue = audit_archive(root, out, Options(), progress())
     if propose or write:
@@ -65,7 +65,7 @@ def audit(
         return
     findings = select_findings(catalogue, piece, code)
     if form == "json":
-        click.echo(findings_json(findings))
+        click.echo(questions_json(catalogue, findings))
     else:
         print_findings(terminal(), catalogue, findings)
     sys.exit(ExitCode.FINDINGS if reaches(findings, fail_on) else ExitCode.DONE)

@@ -2,9 +2,8 @@
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from difflib import get_close_matches
-from itertools import groupby
 from pathlib import Path
 
 import msgspec
@@ -18,8 +17,10 @@ from archgen.catalogue import Catalogue
 from archgen.errors import UsageError
 from archgen.findings import Finding, Severity
 from archgen.pieces.followup import Due
+from archgen.rules.asking import sort_questions
 from archgen.rules.registry import finding_groups
 from archgen.units import date_words
+from archgen.wording.asking import asked_words
 from archgen.wording.followup import DUE_TITLES, due_words
 from archgen.wording.severities import SEVERITY_WORDS
 
@@ -31,7 +32,22 @@ NO_OPINION = "What is said of rights is a record of what was told to you; it is 
 
 def findings_json(findings: Iterable[Finding]) -> str:
     """Give a JSON list with one object per finding."""
-    return msgspec.json.format(msgspec.json.encode([f.as_dict() for f in findings]), indent=2).decode()
+    return _json([finding.as_dict() for finding in findings])
+
+
+def questions_json(catalogue: Catalogue, findings: Sequence[Finding]) -> str:
+    """Give a JSON list with one object per finding, with whom to ask and, where it is a client, the code."""
+    return _json(
+        [
+            finding.as_dict() | {"ask": questions.asked.value, "client": questions.client}
+            for questions in sort_questions(findings, catalogue)
+            for finding in questions.findings
+        ]
+    )
+
+
+def _json(objects: Sequence[Mapping[str, str | int | None]]) -> str:
+    return msgspec.json.format(msgspec.json.encode(objects), indent=2).decode()
 
 
 def select_findings(catalogue: Catalogue, piece: str | None, code: str | None) -> tuple[Finding, ...]:
@@ -61,17 +77,15 @@ def reaches(findings: Iterable[Finding], threshold: str) -> bool:
 
 
 def print_findings(console: Console, catalogue: Catalogue, findings: Sequence[Finding]) -> None:
-    """Print findings by piece, worst first, and a last line that counts them."""
+    """Print findings by whom to ask, worst first, and a last line that counts them.
+
+    Codes are for programs and stand in the JSON; a person gets the sentence, what to do, the piece and the place.
+    """
     titles = {piece.id: piece.title for piece in catalogue.pieces}
-    by_piece = groupby(sorted(findings, key=lambda f: f.sort_key), key=lambda f: f.piece)
-    order = sorted(
-        ((piece, list(found)) for piece, found in by_piece),
-        key=lambda entry: (entry[1][0].severity.rank, entry[0] or ""),
-    )
-    for piece, found in order:
-        console.print(Text.assemble((titles.get(piece or "", "The archive"), "bold"), f"  {piece or ''}"))
-        for finding in found:
-            _print_finding(console, finding)
+    for questions in sort_questions(findings, catalogue):
+        console.print(Text(asked_words(questions), "bold"))
+        for finding in questions.findings:
+            _print_finding(console, finding, titles.get(finding.piece or "", ""))
         console.print()
     console.print(_counts(findings))
     if any(finding.code.startswith(("rights.", "embedded.")) for finding in findings):
@@ -89,11 +103,12 @@ def print_summary(console: Console, summary: Summary) -> None:
     _print_written(console, summary)
 
 
-def _print_finding(console: Console, finding: Finding) -> None:
+def _print_finding(console: Console, finding: Finding, title: str = "") -> None:
     grid = Table.grid(padding=(0, 1))
     grid.add_column(no_wrap=True)
     grid.add_column(overflow="fold")
-    body = Text.assemble(finding.problem, " ", finding.remedy, "\n", (f"{finding.place}  [{finding.code}]", "dim"))
+    where = f"{title}: {finding.place}" if title else str(finding.place)
+    body = Text.assemble(finding.problem, " ", finding.remedy, "\n", (where, "dim"))
     grid.add_row(Text(BARS[finding.severity]), body)
     console.print(Padding(grid, (0, 0, 0, 2)), soft_wrap=False)
 
@@ -101,7 +116,7 @@ def _print_finding(console: Console, finding: Finding) -> None:
 def _counts(findings: Iterable[Finding]) -> str:
     count = Counter(finding.severity for finding in findings)
     words = [f"{count[s]} {said.one if count[s] == 1 else said.many}" for s, said in SEVERITY_WORDS.items() if count[s]]
-    return f"Found: {', '.join(words)}." if words else "Nothing found that asks for you."
+    return f"Found: {', '.join(words)}." if words else "Nothing needs your attention."
 
 
 def _count_pictures(catalogue: Catalogue) -> list[str]:
@@ -117,9 +132,10 @@ def _count_pictures(catalogue: Catalogue) -> list[str]:
 
 def _print_found(console: Console, catalogue: Catalogue) -> None:
     findings = sorted(catalogue.findings, key=lambda f: (f.severity.rank, f.sort_key))
+    titles = {piece.id: piece.title for piece in catalogue.pieces}
     console.print(_counts(findings))
     for finding in findings[:SHOWN_AFTER_A_BUILD]:
-        _print_finding(console, finding)
+        _print_finding(console, finding, titles.get(finding.piece or "", ""))
     if len(findings) > SHOWN_AFTER_A_BUILD:
         console.print(
             Padding(

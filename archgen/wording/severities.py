@@ -17,6 +17,6 @@ class SeverityWords:
 
 SEVERITY_WORDS = {
     Severity.ERROR: SeverityWords("Stops publishing", "stops publishing", "stop publishing", "check-stop"),
-    Severity.WARNING: SeverityWords("Ask, then record", "to ask, then record", "to ask, then record", "check-ask"),
+    Severity.WARNING: SeverityWords("Ask, then record", "question", "questions", "check-ask"),
     Severity.NOTE: SeverityWords("Good to know", "good to know", "good to know", "check-note"),
 }

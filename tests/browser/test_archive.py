@@ -239,11 +239,19 @@ def test_fresh_and_healed_switch_with_keys_and_buttons(site, visit):
     assert page.get_by_role("button", name="Healed").get_attribute("aria-pressed") == "true"
 
 
-def test_checks_narrow_by_code(site, visit):
+def test_checks_narrow_by_whom_to_ask(site, visit):
     page = visit(site / "checks.html").page
-    page.check('input[data-code="test.note"]')
-    assert page.locator(".finding:visible").count() == 2
-    assert page.inner_text("#found") == "2 shown: test.note"
+    page.check('input[data-ask="myself"]')
+    shown = page.locator(".finding:visible").count()
+    assert 0 < shown == page.locator('[data-asked="myself"] .finding').count()
+    assert page.inner_text("#found") == f"{shown} shown: Yourself"
+
+
+def test_codes_on_checks_are_folded_away(site, visit):
+    page = visit(site / "checks.html").page
+    assert not page.locator("details.why p:visible").count()
+    page.locator("details.why summary").first.click()
+    assert page.locator("details.why p:visible").count() == 1
 
 
 def test_a_decision_gives_the_lines_for_the_file(site, visit):

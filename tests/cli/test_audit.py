@@ -6,7 +6,7 @@ import pytest
 
 from tests.cli.full_archive import fingerprint, run, write, write_archive
 
-FIELDS = {"code", "severity", "piece", "file", "line", "problem", "remedy"}
+FIELDS = {"code", "severity", "piece", "file", "line", "problem", "remedy", "ask", "client"}
 
 
 @pytest.fixture(scope="module")

@@ -286,20 +286,17 @@
     });
   }
 
-  // Keep the findings of the chosen codes.
+  // Keep the questions for those who are chosen.
   function startChecks(boxes) {
-    var rows = all("[data-finding]"), said = byId("found"), whole = said.textContent;
+    var groups = all("[data-asked]"), said = byId("found"), whole = said.textContent;
     boxes.forEach(function (box) {
       box.addEventListener("change", function () {
-        var codes = boxes.filter(function (b) { return b.checked; }).map(function (b) { return b.dataset.code; }), left = 0;
-        rows.forEach(function (row) {
-          row.hidden = codes.length > 0 && codes.indexOf(row.dataset.finding) < 0;
-          left += row.hidden || row.tagName === "P" ? 0 : 1;
+        var chosen = boxes.filter(function (b) { return b.checked; }), left = 0;
+        groups.forEach(function (group) {
+          group.hidden = chosen.length > 0 && !chosen.some(function (b) { return b.dataset.ask === group.dataset.asked; });
+          left += group.hidden ? 0 : all(".finding", group).length;
         });
-        all(".group").forEach(function (group) {
-          group.hidden = codes.length > 0 && !all("[data-finding]", group).some(function (row) { return !row.hidden; });
-        });
-        said.textContent = codes.length ? left + " shown: " + codes.join(", ") : whole;
+        said.textContent = chosen.length ? left + " shown: " + chosen.map(function (b) { return b.dataset.words; }).join(", ") : whole;
       });
     });
   }
@@ -317,6 +314,6 @@
   if (laid.length) { startLays(laid); }
   all("[data-decide]").forEach(startDecision);
   all("[data-finder]").forEach(function (finder) { startFilter(finder, all("[data-filtered]")[0]); });
-  if (all("[data-code]").length) { startChecks(all("[data-code]")); }
+  if (all("[data-ask]").length) { startChecks(all("[data-ask]")); }
   all("[data-print]").forEach(function (button) { show(button); button.addEventListener("click", function () { window.print(); }); });
 }());

@@ -1,53 +1,60 @@
-"""What the checks found, by what to do."""
+"""What the checks found, by whom to ask; the sentence first, code and place folded away."""
 
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from archgen.findings import Finding, Severity
 from archgen.outputs.archive.context import Context, PageProblem, Site, problem, thumbnail
 from archgen.outputs.archive.followup import due_now
 from archgen.outputs.site_pages import PagePicture
+from archgen.rules.asking import Asked, Questions, sort_questions
+from archgen.wording.asking import ASKED_WORDS, asked_words
 from archgen.wording.severities import SEVERITY_WORDS
 
-# Findings written out per code; a large archive has thousands, and each stands on its piece's page too.
+# Findings written out per address and code; a large archive has thousands, and each stands on its piece's page too.
 MOST_PER_CODE = 40
-
-_NOTHING = {
-    Severity.ERROR: "Nothing stops a piece from being published.",
-    Severity.WARNING: "Nobody has to be asked.",
-    Severity.NOTE: "Nothing else stood out.",
-}
 
 
 @dataclass(frozen=True, slots=True)
 class CheckRow:
-    """One finding with the piece it is about."""
+    """One finding with the piece it is about; severity says what it asks for, asks whether anything is to be done."""
 
     problem: PageProblem
+    severity: str
+    asks: bool
     title: str
     href: str
     picture: PagePicture | None
 
 
 @dataclass(frozen=True, slots=True)
-class CodeCount:
-    """How often a code was found, and how many of it are not written out."""
+class CheckGroup:
+    """What goes to one address; left_out counts what is not written out, href leads to a client's page."""
 
-    code: str
+    asked: str
+    name: str
+    href: str
     count: int
+    rows: tuple[CheckRow, ...]
     left_out: int
 
 
 @dataclass(frozen=True, slots=True)
-class CheckGroup:
-    """Findings that ask for the same kind of action."""
+class AskedCount:
+    """How much goes to one kind of address."""
 
-    name: str
-    shape: str
-    nothing: str
+    asked: str
+    words: str
     count: int
-    rows: tuple[CheckRow, ...]
-    codes: tuple[CodeCount, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SeverityCount:
+    """How many findings ask for one kind of action."""
+
+    words: str
+    count: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,36 +65,60 @@ class ChecksView:
     total: int
     pieces: int
     groups: tuple[CheckGroup, ...]
+    choices: tuple[AskedCount, ...]
+    severities: tuple[SeverityCount, ...]
     due_now: int
 
 
 def checks_view(context: Context) -> ChecksView:
     """Make the checks page."""
     findings = context.catalogue.findings
-    groups = tuple(_group(context, severity) for severity in _NOTHING)
-    return ChecksView(context.site, len(findings), len(context.catalogue.pieces), groups, due_now(context.due))
+    sorted_out = sort_questions(findings, context.catalogue)
+    return ChecksView(
+        site=context.site,
+        total=len(findings),
+        pieces=len(context.catalogue.pieces),
+        groups=tuple(_group(context, questions) for questions in sorted_out),
+        choices=tuple(_choices(sorted_out)),
+        severities=_severities(findings),
+        due_now=due_now(context.due),
+    )
 
 
-def _group(context: Context, severity: Severity) -> CheckGroup:
-    findings = [finding for finding in context.catalogue.findings if finding.severity is severity]
-    words = SEVERITY_WORDS[severity]
-    counts = Counter(finding.code for finding in findings)
+def _choices(sorted_out: Iterable[Questions]) -> Iterable[AskedCount]:
+    counts = Counter[Asked]()
+    for questions in sorted_out:
+        counts[questions.asked] += len(questions.findings)
+    return (AskedCount(asked.value, ASKED_WORDS[asked], counts[asked]) for asked in Asked if counts[asked])
+
+
+def _severities(findings: Iterable[Finding]) -> tuple[SeverityCount, ...]:
+    counts = Counter(finding.severity for finding in findings)
+    return tuple(SeverityCount(words.heading, counts[severity]) for severity, words in SEVERITY_WORDS.items())
+
+
+def _group(context: Context, questions: Questions) -> CheckGroup:
     written: Counter[str] = Counter()
     rows = []
-    for finding in findings:
+    for finding in questions.findings:
         written[finding.code] += 1
         if written[finding.code] <= MOST_PER_CODE:
             rows.append(_row(context, finding))
-    codes = tuple(
-        CodeCount(code, count, max(count - MOST_PER_CODE, 0))
-        for code, count in sorted(counts.items(), key=lambda item: (-item[1], item[0]))
+    return CheckGroup(
+        asked=questions.asked.value,
+        name=asked_words(questions),
+        href=context.client_pages.get(questions.client or "", ""),
+        count=len(questions.findings),
+        rows=tuple(rows),
+        left_out=len(questions.findings) - len(rows),
     )
-    return CheckGroup(words.heading, words.shape, _NOTHING[severity], len(findings), tuple(rows), codes)
 
 
 def _row(context: Context, finding: Finding) -> CheckRow:
     about = problem(context, finding, depth=0)
+    words, asks = SEVERITY_WORDS[finding.severity].heading, finding.severity is not Severity.NOTE
     overview = context.overviews.get(finding.piece or "")
     if overview is None:
-        return CheckRow(about, "The whole archive", "", None)
-    return CheckRow(about, overview.title, context.piece_pages[overview.id], thumbnail(overview))
+        return CheckRow(about, words, asks, "The whole archive", "", None)
+    href = context.piece_pages[overview.id]
+    return CheckRow(about, words, asks, overview.title, href, thumbnail(overview))
