@@ -94,3 +94,11 @@ def test_every_address_has_words_and_a_client_its_code(tmp_path):
     piece = make_piece(record=make_record(client="C-0042"))
     (questions,) = sort_questions([finding("release.refused", piece)], paper_catalogue(tmp_path, piece))
     assert "C-0042" in asked_words(questions)
+
+
+def test_one_person_in_two_spellings_is_one_address(tmp_path):
+    one = make_piece("a", record=make_record(client="C-0007"))
+    two = make_piece("b", record=make_record(client="c0007"))
+    found = [finding("release.refused", piece) for piece in (one, two)]
+    (questions,) = sort_questions(found, paper_catalogue(tmp_path, one, two))
+    assert (questions.client, len(questions.findings)) == ("C-0007", 2)
