@@ -41,6 +41,7 @@ from archgen.records.registers import (
     read_registers,
 )
 from archgen.records.schema import read_forgivingly
+from archgen.records.vocabulary.batch_fields import read_batch_field
 from archgen.storage.files import is_inside
 from archgen.toml.problem import Problem, hint, listed, nearest, shown
 from archgen.toml.text import OUTSIDE, UnreadableTextError, line_of, parse_toml, read_text
@@ -441,9 +442,11 @@ def _unknown_codes(record: PieceRecord, registers: Registers) -> Iterator[Proble
     if INKS not in registers.complete:
         return
     for n, ink in enumerate(record.ink):
-        # With a name it is described here and needs no register.
+        # With a name it is described here and needs no register; words instead of a number are no code.
         if ink.batch is not None and ink.name is None and ink.batch not in registers.inks:
-            yield _unknown_code("ink", f"ink.{n}.batch", ink.batch, INKS, registers.inks)
+            for number in read_batch_field(ink.batch).numbers:
+                if not registers.ink_numbers.same(number):
+                    yield _unknown_code("ink", f"ink.{n}.batch", number, INKS, registers.inks)
 
 
 def _unknown_code(what: str, key: str, code: str, file: str, known: Mapping[str, Any]) -> Problem:

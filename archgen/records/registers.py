@@ -4,6 +4,7 @@ import os
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import TypeVar
 
@@ -22,6 +23,7 @@ from archgen.records.model import (
     ToldRegister,
 )
 from archgen.records.schema import read_record
+from archgen.records.vocabulary.batch_numbers import BatchIndex
 from archgen.storage.files import is_inside
 from archgen.toml.problem import Problem, hint, nearest, shown
 from archgen.toml.text import OUTSIDE, UnreadableTextError, line_of, read_toml
@@ -49,6 +51,11 @@ class Registers:
     told: tuple[Told, ...] = ()
     complete: set[str] = field(default_factory=set)
     findings: list[Finding] = field(default_factory=list)
+
+    @cached_property
+    def ink_numbers(self) -> BatchIndex:
+        """Give the batches by their number, however written."""
+        return BatchIndex(self.inks)
 
 
 def finding_of(problem: Problem, file: str, piece: str | None = None) -> Finding:

@@ -192,13 +192,13 @@ def _kinds(uses: Iterable[BatchUse], entries: Iterable[BatchEntry]) -> tuple[Bat
 
 
 def near_batches(book: BatchBook, numbers: Sequence[str], kind: BatchKind | None = None) -> tuple[NearBatch, ...]:
-    """Find the numbers that may be slips of the pen, each once however it is written.
+    """Find the numbers that may be slips of the pen, each once however it is written, those that were used first.
 
     Batches are numbered one after the other: a neighbour that the register knows is another batch.
     """
     found = {other: difference for number in numbers for other, difference in book.near(number)}
     names = {book.name_of(other): difference for other, difference in sorted(found.items(), reverse=True)}
-    near = _as_near(book, names, numbers, kind)
+    near = sorted(_as_near(book, names, numbers, kind), key=lambda one: not one.uses)
     return tuple(one for one in near if not (one.is_registered and one.difference in NEIGHBOURS))
 
 

@@ -179,7 +179,9 @@ def _summary(trace: Trace) -> str:
     if trace.entries:
         return f"{what} is in inks.toml and in no piece."
     if trace.beginnings:
-        return f"{what} is in no record. {count_words(len(trace.beginnings), 'number')} in your records begin like it."
+        count = len(trace.beginnings)
+        begin = "begins" if count == 1 else "begin"
+        return f"{what} is in no record. {count_words(count, 'number')} in your records {begin} like it."
     return f"{what} is in no record."
 
 

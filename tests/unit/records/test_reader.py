@@ -402,6 +402,31 @@ def test_codes_that_no_register_holds_get_the_nearest(root):
     assert 'Nearest: "C-0042"' in findings[0].remedy
 
 
+@pytest.mark.parametrize(
+    ("written", "unknown"),
+    [
+        ("gw2 2231", []),
+        ("Lot GW02-2231", []),
+        ("see label photo", []),
+        ("GW2-2231, BK-1", ["BK-1"]),
+        ("BK-1 + BK-2", ["BK-1", "BK-2"]),
+        ("GW2-2231?", []),
+    ],
+)
+def test_a_batch_is_known_however_it_is_written_and_words_are_no_code(root, written, unknown):
+    write(root, "inks.toml", '[[batch]]\nbatch = "GW2-2231"\n')
+    piece(root, f'title = "a"\n[[ink]]\nbatch = "{written}"\n')
+    _, findings = read_one(root)
+    assert [(f.code, number in f.problem) for f, number in zip(findings, unknown, strict=True)] == [
+        ("record.unknown-ink", True)
+    ] * len(unknown)
+
+
+def test_the_line_of_each_batch_is_known_the_first_of_two(root):
+    write(root, "inks.toml", '\n[[batch]]\nbatch = "A"\n[[batch]]\nbatch = "B"\n[[batch]]\nbatch = "A"\n')
+    assert read_archive(root).ink_lines == {"A": 2, "B": 4}
+
+
 def test_a_register_that_is_missing_or_broken_is_not_asked(root):
     write(root, "clients.toml", "[[client]]\ncode = 1\n")
     piece(root, 'title = "a"\nclient = "C-0043"\n[[ink]]\nbatch = "GW2-2213"\n')

@@ -251,6 +251,23 @@ def test_an_ink_past_its_date_or_recalled_is_marked(view_of):
     assert [mark.words for mark in row.marks] == ["Recalled 2 May 2026", "Past its date when used"]
 
 
+def test_the_mark_of_a_recall_is_quiet_when_the_wearer_was_told(view_of):
+    bottle = model.InkBatch(batch="GW2-2231", recalled=dt.date(2026, 5, 2))
+    told = (model.Told(batch="GW2-2231", client="c0042", date=dt.date(2026, 5, 4)),)
+    for entries, asks in (((), True), (told, False)):
+        assert [mark.asks for mark in view_of(inks={"GW2-2231": bottle}, told=entries).inks[0].marks] == [asks]
+
+
+def test_each_number_of_an_ink_has_its_page_and_words_have_none(view_of):
+    inks = (model.Ink(batch="GW2-2231, BK-1"), model.Ink(batch="see label"), model.Ink(name="black"))
+    rows = view_of(with_record(ink=inks)).inks
+    assert [[(link.text, link.href) for link in row.batches] for row in rows] == [
+        [("GW2-2231", "../batches/GW2-2231.html"), ("BK-1", "../batches/BK-1.html")],
+        [("see label", "")],
+        [],
+    ]
+
+
 def test_a_needle_is_read_in_words_with_its_bundle(view_of):
     row = view_of().needles[0]
     assert row.read_as == ("3 round liner, 0.30 mm",)
