@@ -63,7 +63,7 @@ def test_each_person_is_one_row_with_all_pieces_and_their_uses(tmp_path):
         "owl", "Owl", "14 Mar 2026", "Outer forearm, left", "fur",
     )  # fmt: skip
     assert (moth.days, moth.use, moth.written) == (
-        "1 Jan 2026, 1 Feb 2026", "wings, grey wash 2, Brackwater", "gw2 2231",
+        "1 Jan 2026, 1 Feb 2026", "grey wash 2, Brackwater, wings", "gw2 2231",
     )  # fmt: skip
     assert (owl.written, owl.batches, owl.warning) == ("", "", "")
 
