@@ -6,7 +6,6 @@ import time
 from collections.abc import Iterable, Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field, replace
-from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -15,11 +14,12 @@ from archgen.clock import build_day
 from archgen.config import read_config
 from archgen.doubles.find import find_twins
 from archgen.doubles.stored import DESCRIBE
+from archgen.errors import ArchgenError
 from archgen.findings import Finding, Severity
-from archgen.leaks.private_values import private_values
-from archgen.leaks.search import find_leaks, leak_findings
-from archgen.outputs.added import AddedOutput
-from archgen.outputs.artifact import Artifact, Output
+from archgen.outputs.folders import OutputFolders
+from archgen.outputs.portfolio.publishing import PortfolioPublisher
+from archgen.outputs.portfolio.reach import check_nothing_vanished, check_pieces_are_there, decisions_about
+from archgen.outputs.portfolio.standing import StandingPortfolio
 from archgen.outputs.portfolio.theme import portfolio_theme
 from archgen.outputs.registry import added_private_outputs, extension_findings, private_outputs, public_outputs
 from archgen.picture_facts.facts import ImageJob, Role
@@ -27,21 +27,35 @@ from archgen.picture_facts.stage import read_pictures
 from archgen.pieces.gauging import gauge_archive
 from archgen.pieces.survey import SurveyedCatalogue, survey
 from archgen.progress import ProgressReporter
+from archgen.publication.public_catalogue import publish
+from archgen.publication.withdrawals import write_gone
 from archgen.records.memory import Memory
 from archgen.records.model import Piece
 from archgen.records.reader import check_archive, read_archive
 from archgen.rules.runner import run_added_rules, run_rules
 from archgen.storage.cache import Cache
-from archgen.storage.jobs import default_workers, keep_memory_low, run
-from archgen.storage.staging import MARKER, StagedFolder, output_folder, stage
+from archgen.storage.files import write_atomically
+from archgen.storage.jobs import default_workers, keep_memory_low
+from archgen.storage.staging import MARKER, output_folder
+from archgen.toml.problem import as_text
+
+# What ever left the portfolio of a build folder; unlike all else there it depends on the builds before.
+REMOVALS = "removals.txt"
 
 
 @dataclass(frozen=True)
 class Options:
-    """How to build: worker threads, the day it is built on."""
+    """How to build.
+
+    Attributes:
+        workers: Threads.
+        built_on: The day it is built on.
+        may_shrink: Whether the portfolio may lose pieces that can't be found any more.
+    """
 
     workers: int = field(default_factory=default_workers)
     built_on: dt.date = field(default_factory=build_day)
+    may_shrink: bool = False
 
 
 @dataclass(frozen=True)
@@ -51,6 +65,8 @@ class Summary:
     Attributes:
         changed: Folders that were replaced because something in them changed.
         withheld: Public folders that were kept back because something private was found in them.
+        missing: Pieces of the portfolio that can't be found any more, so that it wasn't renewed.
+        taken_out: Pieces that had to leave the portfolio's pages at once.
         added: Folders that other packages made.
     """
 
@@ -58,6 +74,8 @@ class Summary:
     out: Path
     changed: tuple[str, ...]
     withheld: tuple[str, ...]
+    missing: tuple[str, ...]
+    taken_out: tuple[str, ...]
     added: tuple[str, ...]
     seconds: float
 
@@ -83,11 +101,22 @@ def read_catalogue(
         ConfigError: archive.toml cannot be used.
         InputError: The folder is not an archive.
     """
+    return complete(_remembered_records(root, cache, options), cache, options, progress, gauged=gauged)
+
+
+def _remembered_records(root: Path, cache: Cache, options: Options) -> Catalogue:
     memory = Memory(cache.folder / "records.json")
     catalogue = read_records(root, options.built_on, memory)
     memory.save()
+    return catalogue
+
+
+def complete(
+    catalogue: Catalogue, cache: Cache, options: Options, progress: ProgressReporter, *, gauged: bool
+) -> SurveyedCatalogue:
+    """Read the pictures beside the records, work out what follows from each piece, and check it."""
     jobs = list(picture_jobs(catalogue.pieces))
-    results = read_pictures(jobs, root, cache, options.workers, progress, DESCRIBE)
+    results = read_pictures(jobs, catalogue.config.root, cache, options.workers, progress, DESCRIBE)
     facts = {path: result.facts for path, result in results.items() if result.facts}
     found = [_of_its_piece(f) for result in results.values() for f in result.findings]
     catalogue = replace(catalogue, facts=facts, findings=(*catalogue.findings, *found))
@@ -153,19 +182,14 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
     started = time.monotonic()
     keep_memory_low()
     # What stops a build comes before a build folder is made.
-    portfolio_theme(read_config(root))
+    theme = portfolio_theme(read_config(root))
     check_archive(root)
     with output_folder(out, root):
         cache = Cache(out / "cache")
-        catalogue = read_catalogue(root, cache, options, progress, gauged=True)
-        folders = _Folders(out, cache, options.workers, progress)
-        for output in public_outputs(catalogue, cache.blobs):
-            folders.publish(output, catalogue)
-        for output in added_private_outputs(catalogue, cache.blobs):
-            folders.replace(output)
-        catalogue = replace(catalogue, findings=(*catalogue.findings, *folders.findings))
-        for output in private_outputs(catalogue, cache.blobs, out):
-            folders.replace(output)
+        folders = OutputFolders(out, cache, options.workers, progress)
+        portfolio = PortfolioPublisher(StandingPortfolio(out), folders, theme)
+        with _telling_what_left(portfolio):
+            catalogue = _build_folders(root, portfolio, options, progress)
         cache.prune(_blobs_in_use(catalogue))
         cache.save()
     return Summary(
@@ -173,9 +197,46 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
         out,
         changed=tuple(folders.changed),
         withheld=tuple(folders.withheld),
+        missing=portfolio.missing,
+        taken_out=tuple(portfolio.taken_out),
         added=tuple(folders.added),
         seconds=time.monotonic() - started,
     )
+
+
+def _build_folders(
+    root: Path, portfolio: PortfolioPublisher, options: Options, progress: ProgressReporter
+) -> SurveyedCatalogue:
+    folders, standing = portfolio.folders, portfolio.standing
+    records = _remembered_records(root, folders.cache, options)
+    check_pieces_are_there(records, standing, may_shrink=options.may_shrink)
+    # What the records alone forbid leaves first, whatever comes of the rest.
+    portfolio.take_out(records, decisions_about(records, standing))
+    catalogue = complete(records, folders.cache, options, progress, gauged=True)
+    check_nothing_vanished(catalogue)
+    published, blobs = publish(catalogue, catalogue.publications), folders.cache.blobs
+    outputs = public_outputs(catalogue, published.catalogue, blobs)
+    portfolio.renew(outputs, published, catalogue, may_shrink=options.may_shrink)
+    for output in added_private_outputs(catalogue, blobs):
+        folders.replace(output)
+    findings = (*catalogue.findings, *folders.findings)
+    catalogue = replace(catalogue, findings=findings, portfolio=standing.state)
+    for output in private_outputs(catalogue, blobs, folders.out):
+        folders.replace(output)
+    write_atomically(folders.out / REMOVALS, write_gone(standing.state, catalogue.config.portfolio.url).encode())
+    return catalogue
+
+
+@contextmanager
+def _telling_what_left(portfolio: PortfolioPublisher) -> Iterator[None]:
+    """Add to whatever stops a build which pieces were taken out of the portfolio all the same."""
+    try:
+        yield
+    except ArchgenError as error:
+        if not portfolio.taken_out:
+            raise
+        left = ", ".join(as_text(title) for title in portfolio.taken_out)
+        raise type(error)(f"{error} Taken out of the portfolio all the same: {left}.") from error
 
 
 def _blobs_in_use(catalogue: Catalogue) -> Iterable[str]:
@@ -212,75 +273,6 @@ def picture_jobs(pieces: Iterable[Piece]) -> Iterable[ImageJob]:
             yield ImageJob(path, Role.STENCIL)
         for path in piece.references:
             yield ImageJob(path, Role.REFERENCE)
-
-
-@dataclass
-class _Folders:
-    """The folders of one build, made one after the other, and what became of them."""
-
-    out: Path
-    cache: Cache
-    workers: int
-    progress: ProgressReporter
-    changed: list[str] = field(default_factory=list)
-    withheld: list[str] = field(default_factory=list)
-    added: list[str] = field(default_factory=list)
-    findings: list[Finding] = field(default_factory=list)
-
-    def publish(self, output: Output, catalogue: Catalogue) -> None:
-        """Put a folder for others into place unless something private is found in it."""
-        folder = self._staged(output)
-        if folder is None:
-            return
-        found = leak_findings(find_leaks(folder.staging, private_values(catalogue)), output.folder)
-        self.findings += found
-        if any(finding.severity is Severity.ERROR for finding in found):
-            self.withheld.append(output.folder)
-            folder.discard()
-        elif folder.swap():
-            self.changed.append(output.folder)
-
-    def replace(self, output: Output) -> None:
-        """Put a folder that stays in the studio into place."""
-        folder = self._staged(output)
-        if folder is not None and folder.swap():
-            self.changed.append(output.folder)
-
-    def _staged(self, output: Output) -> StagedFolder | None:
-        """Write a folder beside its place; None, and a finding, when another package's output fails."""
-        if not isinstance(output, AddedOutput):
-            return self._write(output)
-        try:
-            folder = self._write(output)
-        except Exception as error:
-            self.findings.append(output.origin.failure("output", error))
-            return None
-        self.added.append(output.folder)
-        return folder
-
-    def _write(self, output: Output) -> StagedFolder:
-        folder = stage(self.out, output.folder)
-        artifacts = list(output.artifacts())
-        contents = run(partial(_content, cache=self.cache), artifacts, self.workers)
-        made = zip(artifacts, contents, strict=True)
-        for artifact, content in self.progress.track(made, len(artifacts), f"Writing {output.folder}"):
-            if content is not None:
-                folder.add(artifact.path, content)
-            elif artifact.source is not None:
-                folder.add_copy(artifact.path, artifact.source)
-        return folder
-
-
-def _content(artifact: Artifact, cache: Cache) -> bytes | None:
-    """Give an artifact's bytes, kept ones where there are any; None for a copy."""
-    if artifact.make is None:
-        return None
-    content = cache.get(artifact.key) if artifact.key else None
-    if content is None:
-        content = artifact.make()
-        if artifact.key:
-            cache.put(artifact.key, content)
-    return content
 
 
 def _of_its_piece(finding: Finding) -> Finding:

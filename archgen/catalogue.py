@@ -78,6 +78,19 @@ class Twins:
     symmetric: frozenset[str] = frozenset()
 
 
+@dataclass(frozen=True, slots=True)
+class PortfolioFolder:
+    """The portfolio's folder as it lies there.
+
+    Attributes:
+        pieces: The ids of the pieces that are in it.
+        gone: Pieces that were in it once, by id: the title, and the paths of pages and pictures that are no more.
+    """
+
+    pieces: frozenset[str]
+    gone: Mapping[str, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
+
+
 @dataclass(frozen=True)
 class Catalogue:
     """The whole archive as read.
@@ -97,6 +110,7 @@ class Catalogue:
         twins: Near-identical pictures as compared and decided.
         gauges: The gauge of each stencil by its path and printed width; only a build has them.
         overlays: Where two versions of a stencil lie over each other.
+        portfolio: The portfolio's folder as this build left it; None where nothing was built.
     """
 
     config: Config
@@ -116,6 +130,7 @@ class Catalogue:
     twins: Twins = field(default_factory=Twins)
     gauges: Mapping[tuple[str, float], GaugeFacts] = field(default_factory=dict)
     overlays: Mapping[PairJob, PairFacts] = field(default_factory=dict)
+    portfolio: PortfolioFolder | None = None
 
     @cached_property
     def findings_by_piece(self) -> Mapping[str | None, tuple[Finding, ...]]:
@@ -198,6 +213,10 @@ class Catalogue:
     ) -> "Catalogue":
         """Give the same catalogue with what was measured on stencils."""
         return replace(self, gauges=gauges, overlays=overlays)
+
+    def is_in_portfolio(self, piece_id: str) -> bool | None:
+        """Say whether a piece lies in the portfolio's folder; None where nothing was built."""
+        return piece_id in self.portfolio.pieces if self.portfolio else None
 
     def has_errors(self, piece: Piece) -> bool:
         """Say whether an ERROR finding stands against the piece."""

@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from difflib import get_close_matches
 from pathlib import Path
 
@@ -17,8 +17,10 @@ from archgen.catalogue import Catalogue
 from archgen.errors import UsageError
 from archgen.findings import Finding, Severity
 from archgen.pieces.followup import Due
+from archgen.publication.withdrawals import find_withdrawals
 from archgen.rules.asking import sort_questions
 from archgen.rules.registry import finding_groups
+from archgen.toml.problem import as_text
 from archgen.units import date_words
 from archgen.wording.asking import asked_words
 from archgen.wording.followup import DUE_TITLES, due_words
@@ -26,6 +28,7 @@ from archgen.wording.severities import SEVERITY_WORDS
 
 # The marks the pages use.
 BARS = {Severity.ERROR: "▌▌▌", Severity.WARNING: "▌▌ ", Severity.NOTE: "▖  "}
+SHALL_THEY_GO = "Are they meant to go, and shall the portfolio be renewed without them?"
 SHOWN_AFTER_A_BUILD = 8
 NO_OPINION = "What is said of rights is a record of what was told to you; it is not a legal opinion."
 
@@ -147,19 +150,34 @@ def _print_found(console: Console, catalogue: Catalogue) -> None:
 
 
 def _print_published(console: Console, summary: Summary) -> None:
-    for folder in summary.withheld:
-        last = " The last one is still there." if (summary.out / folder).is_dir() else ""
-        console.print(Text(f"The {folder} was kept back: something private was found in it.{last}", "bold"))
+    for text in _kept_back(summary):
+        console.print(Text(text, "bold"))
     overviews = summary.catalogue.overviews.values()
-    hidden = [overview for overview in overviews if not overview.publication.shown]
+    there = summary.catalogue.portfolio.pieces if summary.catalogue.portfolio else frozenset()
+    hidden = [overview for overview in overviews if overview.id not in there]
     shown = len(overviews) - len(hidden)
     console.print(f"Portfolio: {shown} published, {len(hidden)} not" + (":" if hidden else "."))
     grid = Table.grid(padding=(0, 2))
     grid.add_column(max_width=34, overflow="ellipsis", no_wrap=True)
     grid.add_column(overflow="fold")
     for overview in hidden:
-        grid.add_row(Text(overview.title), Text(" ".join(overview.publication.reasons)))
+        reasons = " ".join(overview.publication.reasons) or "It may be shown, but the portfolio wasn't renewed."
+        grid.add_row(Text(overview.title), Text(reasons))
     console.print(Padding(grid, (0, 0, 1, 2)), soft_wrap=False)
+
+
+def _kept_back(summary: Summary) -> Iterator[str]:
+    """Say which public folders were not renewed, and what left them all the same; looked up in the folders."""
+    without = f", without {', '.join(map(as_text, summary.taken_out))}" if summary.taken_out else ""
+    for folder in summary.withheld:
+        last = f" The last one is still there{without}." if (summary.out / folder).is_dir() else ""
+        yield f"The {folder} was kept back: something private was found in it.{last}"
+    if summary.missing:
+        last = f"The last one is still there{without}."
+        yield f"The portfolio wasn't renewed: pieces of it can't be found any more. {last}"
+    for piece in find_withdrawals(summary.catalogue, summary.catalogue.publications):
+        if piece.is_there:
+            yield f"{as_text(piece.title)} is still in the portfolio, though it may not be shown: {piece.reason}."
 
 
 def _print_written(console: Console, summary: Summary) -> None:

@@ -15,14 +15,13 @@ from archgen.outputs.public_pictures import PublicPictures
 from archgen.outputs.reprints.stencil_reprint import StencilReprints
 from archgen.outputs.sheets.case_sheet import CaseSheets
 from archgen.pieces.survey import SurveyedCatalogue
-from archgen.publication.public_catalogue import make_public_catalogue
+from archgen.publication.public_catalogue import PublicCatalogue
 
 _TAKEN = (PortfolioSite.folder, CaseSheets.folder, StencilReprints.folder, ArchiveSite.folder, "cache")
 
 
-def public_outputs(catalogue: SurveyedCatalogue, blobs: Path) -> tuple[Output, ...]:
-    """Give what is meant for others; blobs is the folder of the picture copies."""
-    cleared = make_public_catalogue(catalogue, catalogue.publications)
+def public_outputs(catalogue: SurveyedCatalogue, cleared: PublicCatalogue, blobs: Path) -> tuple[Output, ...]:
+    """Give what is meant for others, the portfolio first; blobs is the folder of the picture copies."""
     pictures = PublicPictures(cleared, blobs)
     added = [
         AddedOutput(one.name, one, partial(one.value.artifacts, cleared, pictures))

@@ -7,12 +7,19 @@ allow: nothing of that folder leaves the studio.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from enum import Enum
 
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
 from archgen.publication.gate import Answer, LiftedBy
 from archgen.publication.held_photos import why_held
-from archgen.publication.misread import is_understood, record_errors, release_trouble, whole_record_trouble
+from archgen.publication.misread import (
+    is_understood,
+    is_unreachable,
+    record_errors,
+    release_trouble,
+    whole_record_trouble,
+)
 from archgen.publication.reference_rights import Rights, reference_name, rights_of, undescribed_rights
 from archgen.publication.releases import release_reasons
 from archgen.publication.rights import Ruling
@@ -22,17 +29,21 @@ from archgen.records.model import Photo, Piece, PieceRecord, Stage
 _DECIDED_HERE = ("embedded.", "image.", "photo.", "privacy.", "record.", "release.", "rights.")
 
 
+class Obstacle(Enum):
+    """What kind of reason leaves a photo out."""
+
+    FORBIDDEN = "it may not be shown"
+    OTHER_FRAME = "another photo of the moment is shown"
+    UNREADABLE = "its file could not be read"
+
+
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """A photo that is not shown, by its name in the record, and why.
-
-    Attributes:
-        is_forbidden: Whether it may not be shown; else it could not be (missing, a second frame of one moment).
-    """
+    """A photo that is not shown, by its name in the record, and why."""
 
     file: str
     reason: str
-    is_forbidden: bool = True
+    obstacle: Obstacle = Obstacle.FORBIDDEN
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,10 +53,11 @@ class Publication:
     Attributes:
         wanted: Whether the record asks for it (publish = true).
         shown: Whether the piece is in the portfolio.
-        is_forbidden: Whether the record says that it may not be shown (yet); else, when it is not shown, it only
-            could not be, since no picture of it can be read.
+        is_forbidden: Whether it may not be shown (yet); else, when it is not shown, it only could not be, since its
+            record or its pictures could not be read.
         reasons: Why it is not shown, in plain sentences; empty when it is.
         photos: The photos shown, cover first, then healed before fresh; empty when the piece is not shown.
+        sound_photos: The same where only the piece keeps them in.
         left_out: The photos of the record that are not shown though the piece may be.
         references: The answers for each reference of the record, in its order.
         undescribed: The answers for each picture among the references that the record does not describe, by its path.
@@ -56,6 +68,7 @@ class Publication:
     is_forbidden: bool
     reasons: tuple[str, ...]
     photos: tuple[Photo, ...] = ()
+    sound_photos: tuple[Photo, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
     references: tuple[Rights, ...] = ()
     undescribed: tuple[tuple[str, Rights], ...] = ()
@@ -66,13 +79,14 @@ def decide_publication(piece: Piece, catalogue: Catalogue) -> Publication:
     record, undescribed = piece.record, undescribed_rights(piece, catalogue)
     if record is None:
         reason = "The record can't be used until its problems are fixed."
-        return Publication(False, False, is_forbidden=True, reasons=(reason,), undescribed=undescribed)
+        is_forbidden = not is_unreachable(piece, catalogue)
+        return Publication(False, False, is_forbidden, reasons=(reason,), undescribed=undescribed)
     rights = rights_of(piece, catalogue)
     photos, left_out = _photos(piece, record, catalogue)
     reasons = (
         _reasons(piece, record, catalogue, rights, undescribed) if record.publish else [_unwanted(piece, catalogue)]
     )
-    is_forbidden = bool(reasons) or (not photos and any(left.is_forbidden for left in left_out))
+    is_forbidden = bool(reasons) or not (photos or any(left.obstacle is Obstacle.UNREADABLE for left in left_out))
     if record.publish and not photos:
         why = left_out[0].reason if left_out else "none is described in the record."
         reasons.append(f"No photo may be shown: {why}")
@@ -82,6 +96,7 @@ def decide_publication(piece: Piece, catalogue: Catalogue) -> Publication:
         is_forbidden=is_forbidden,
         reasons=tuple(reasons),
         photos=() if reasons else photos,
+        sound_photos=photos,
         left_out=left_out,
         references=rights,
         undescribed=undescribed,
@@ -174,7 +189,7 @@ def _photos(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> tuple[tu
     for photo, chosen in _other_frames(piece, shown, catalogue):
         shown.remove(photo)
         reason = f"It shows the same moment as {chosen.file}; set publish = true to show both."
-        left_out.append(LeftOut(photo.file, reason, is_forbidden=False))
+        left_out.append(LeftOut(photo.file, reason, Obstacle.OTHER_FRAME))
     order = {Stage.HEALED: 0, Stage.FRESH: 1}
     shown.sort(key=lambda photo: (not photo.cover, order.get(photo.stage, 2) if photo.stage else 3))
     return tuple(shown), tuple(left_out)
@@ -207,5 +222,5 @@ def _left_out(number: int, photo: Photo, piece: Piece, catalogue: Catalogue) -> 
         return LeftOut(photo.file, held)
     facts = catalogue.picture(piece, photo.file)
     if facts is None:
-        return LeftOut(photo.file, "The picture is missing or can't be read.", is_forbidden=False)
-    return None if facts.public else LeftOut(photo.file, "No copy for the public was made of it.", is_forbidden=False)
+        return LeftOut(photo.file, "The picture is missing or can't be read.", Obstacle.UNREADABLE)
+    return None if facts.public else LeftOut(photo.file, "No copy for the public was made of it.", Obstacle.UNREADABLE)

@@ -31,6 +31,13 @@ def _is_of_record(finding: Finding) -> bool:
     return finding.code.startswith("record.") or finding.code in _PAPERS
 
 
+def is_unreachable(piece: Piece, catalogue: Catalogue) -> bool:
+    """Say whether the record itself was not there or could not be opened: then nothing is forbidden, only missing."""
+    return piece.record is None and any(
+        finding.code in {"record.unreadable", "record.no-record"} for finding in catalogue.findings_of(piece)
+    )
+
+
 def right_is_understood(number: int, piece: Piece, catalogue: Catalogue) -> bool:
     """Say whether all the record says of a reference's right is understood."""
     table = f"reference.{number}"

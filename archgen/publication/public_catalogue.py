@@ -73,19 +73,52 @@ class PublicCatalogue:
     pieces: tuple[PublicPiece, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """What a public piece was made of: its id, the paths of its photos, the digests of their files."""
+
+    id: str
+    photos: tuple[str, ...]
+    digests: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Published:
+    """What may be public, and beside it, for the studio alone, what each piece of it was made of.
+
+    Attributes:
+        origins: Of each piece of the public catalogue, in its order.
+        decisions: What was decided about every piece, by its id.
+    """
+
+    catalogue: PublicCatalogue
+    origins: tuple[Origin, ...]
+    decisions: Mapping[str, Publication]
+
+
 def make_public_catalogue(
     catalogue: Catalogue, publications: Mapping[str, Publication] | None = None
 ) -> PublicCatalogue:
     """Keep of a catalogue what may be public; without `publications` that is decided here."""
-    decided = decide_all(catalogue) if publications is None else publications
-    shown = [(piece, decided[piece.id]) for piece in catalogue.pieces if decided[piece.id].shown]
+    return publish(catalogue, decide_all(catalogue) if publications is None else publications).catalogue
+
+
+def publish(catalogue: Catalogue, decisions: Mapping[str, Publication]) -> Published:
+    """Keep of a catalogue what may be public, and what it was made of."""
+    shown = [(piece, decisions[piece.id]) for piece in catalogue.pieces if decisions[piece.id].shown]
     slugs = slugs_of(piece for piece, _ in shown)
-    return PublicCatalogue(
+    public = PublicCatalogue(
         settings=_visible_settings(catalogue.config.portfolio),
         language=catalogue.config.archive.language,
         units=catalogue.config.archive.units,
         pieces=tuple(_public_piece(piece, publication, catalogue, slugs[piece.id]) for piece, publication in shown),
     )
+    return Published(public, tuple(_origin(*one, catalogue) for one in shown), decisions)
+
+
+def _origin(piece: Piece, publication: Publication, catalogue: Catalogue) -> Origin:
+    photos = tuple(f"{piece.folder}/{photo.file}" for photo in publication.photos)
+    return Origin(piece.id, photos, tuple(catalogue.facts[path].digest for path in photos))
 
 
 def _visible_settings(settings: PortfolioSettings) -> PortfolioSettings:
@@ -124,6 +157,30 @@ def slugs_of(pieces: Iterable[Piece]) -> dict[str, str]:
         taken.add(name)
         slugs[piece.id] = name
     return slugs
+
+
+def piece_path(piece: PublicPiece) -> str:
+    """Give the path of a piece's page in the portfolio; names there are made of words that are public anyway."""
+    return f"pieces/{piece.slug}.html"
+
+
+def photo_paths(piece: PublicPiece, number: int) -> list[str]:
+    """Give the paths of a photo's copies, in the order of the copies; number counts from 0."""
+    copies = piece.photos[number].copies
+    return [f"img/{piece.slug}-{number + 1}-{copy.width}.{copy.blob.rpartition('.')[2]}" for copy in copies]
+
+
+def all_paths(piece: PublicPiece) -> tuple[str, ...]:
+    """Give the paths of a piece's page and its pictures in the portfolio."""
+    pictures = (path for number in range(len(piece.photos)) for path in photo_paths(piece, number))
+    return (piece_path(piece), *pictures)
+
+
+def former_addresses(piece: Piece, catalogue: Catalogue, publications: Mapping[str, Publication]) -> tuple[str, ...]:
+    """Give the paths a piece that is not shown would have if it were."""
+    shown = [other for other in catalogue.pieces if publications[other.id].shown]
+    name, decided = slugs_of([*shown, piece])[piece.id], publications[piece.id]
+    return all_paths(_public_piece(piece, replace(decided, photos=decided.sound_photos), catalogue, name))
 
 
 def slug(text: str) -> str:
@@ -174,7 +231,7 @@ def _public_photo(photo: Photo, piece: Piece, record: PieceRecord, catalogue: Ca
 def _credits(record: PieceRecord, rights: Iterable[Rights]) -> tuple[Credit, ...]:
     found = []
     for reference, right in zip(public_part(record).reference, rights, strict=True):
-        if not (right.needs_credit or right.is_ai):
+        if not right.counts or not (right.needs_credit or right.is_ai):
             continue
         licence = reference.license if right.needs_credit else None
         found.append(

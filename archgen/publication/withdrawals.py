@@ -1,23 +1,38 @@
-"""List pieces that had to leave the public eye, without a word about who asked; knows records, not files."""
+"""List pieces that had to leave the public eye, without a word about who asked; knows records, not files.
+
+Whether a piece left is said only where the portfolio's folder was looked at.
+"""
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from urllib.parse import quote
 
-from archgen.catalogue import Catalogue
+from archgen.catalogue import Catalogue, PortfolioFolder
 from archgen.publication.decision import Publication, decide_all
-from archgen.records.model import Piece, ReleaseStatus
+from archgen.publication.public_catalogue import former_addresses
+from archgen.publication.releases import has_ended, is_withdrawn
+from archgen.records.model import Piece, PieceRecord
+from archgen.toml.problem import as_text
 from archgen.units import date_words
 
 
 @dataclass(frozen=True, slots=True)
 class Withdrawal:
-    """A piece that must not be shown any more; since is None when the day was not recorded."""
+    """A piece that must not be shown any more.
+
+    Attributes:
+        since: None when the day was not recorded.
+        is_there: Whether it still lies in the portfolio's folder; None where nobody looked.
+        addresses: The paths of its page and its pictures in the portfolio, by its title and photos of now.
+    """
 
     piece: str
     title: str
     since: dt.date | None
     reason: str
+    is_there: bool | None = None
+    addresses: tuple[str, ...] = ()
 
 
 def find_withdrawals(
@@ -29,29 +44,67 @@ def find_withdrawals(
     """
     decided = decide_all(catalogue) if publications is None else publications
     hidden = (piece for piece in catalogue.pieces if not decided[piece.id].shown)
-    found = [removal for piece in hidden if (removal := _withdrawal(piece, catalogue.built_on))]
-    return tuple(sorted(found, key=lambda removal: (-(removal.since or dt.date.min).toordinal(), removal.piece)))
+    found = [removal for piece in hidden if (removal := _withdrawal(piece, catalogue, decided))]
+    return tuple(sorted(found, key=lambda one: (-(one.since or dt.date.min).toordinal(), one.piece)))
 
 
-def _withdrawal(piece: Piece, today: dt.date) -> Withdrawal | None:
-    record = piece.record
-    if record is None:
+def _withdrawal(piece: Piece, catalogue: Catalogue, decided: Mapping[str, Publication]) -> Withdrawal | None:
+    found = _why(piece.record, catalogue.built_on) if piece.record else None
+    if found is None:
         return None
+    reason, since = found
+    is_there = catalogue.is_in_portfolio(piece.id)
+    addresses = former_addresses(piece, catalogue, decided) if is_there is False else ()
+    return Withdrawal(piece.id, piece.title, since, reason, is_there, addresses)
+
+
+def _why(record: PieceRecord, today: dt.date) -> tuple[str, dt.date | None] | None:
     release = record.release
-    if release.status is ReleaseStatus.WITHDRAWN or release.withdrawn:
-        return Withdrawal(piece.id, piece.title, release.withdrawn, "photo release withdrawn")
-    if record.release.expires and record.release.expires < today:
-        return Withdrawal(piece.id, piece.title, record.release.expires, "photo release ended")
-    ended = [reference.expires for reference in record.reference if reference.expires and reference.expires < today]
-    if record.publish and ended:
-        return Withdrawal(piece.id, piece.title, max(ended), "right to a reference ended")
-    return None
+    if is_withdrawn(release):
+        return "photo release withdrawn", release.withdrawn
+    if has_ended(release, today):
+        return "photo release ended", release.expires
+    ended = [one.expires for one in record.reference if one.used and one.expires and one.expires < today]
+    return ("right to a reference ended", max(ended)) if record.publish and ended else None
+
+
+def since_words(since: dt.date | None) -> str:
+    """Say since when."""
+    return f"since {date_words(since)}" if since else "day not recorded"
 
 
 def write_withdrawals(catalogue: Catalogue, publications: Mapping[str, Publication] | None = None) -> str:
-    """Write the log: one line for each piece."""
-    lines = [f"Not in the portfolio built on {date_words(catalogue.built_on)}:", ""]
-    for removal in find_withdrawals(catalogue, publications):
-        since = f" since {date_words(removal.since)}" if removal.since else ""
-        lines.append(f"{removal.title} ({removal.piece}): {removal.reason}{since}")
-    return "\n".join(lines if len(lines) > 2 else ["Nothing had to be removed."]) + "\n"
+    """Write the log: a line for each piece, and the addresses to ask others to drop."""
+    found = find_withdrawals(catalogue, publications)
+    if not found:
+        return "Nothing had to be removed.\n"
+    lines = [f"Not to be shown any more, as of {date_words(catalogue.built_on)}:", "", *map(_line, found)]
+    paths = [path for one in found for path in one.addresses]
+    if paths:
+        lines += ["", *_addresses(paths, catalogue.config.portfolio.url)]
+    return "\n".join(lines) + "\n"
+
+
+def _line(one: Withdrawal) -> str:
+    where = {
+        None: "",
+        True: " STILL IN THE FOLDER portfolio: build again, or delete its files there.",
+        False: " Not in the folder portfolio.",
+    }
+    return f"{as_text(one.title, 120)} ({one.piece}): {one.reason}; {since_words(one.since)}.{where[one.is_there]}"
+
+
+def _addresses(paths: Iterable[str], url: str | None) -> list[str]:
+    root = f"{url.rstrip('/')}/" if url else ""
+    addresses = [f"{root}{quote(path)}" for path in dict.fromkeys(paths)]
+    return ["Ask search engines, and whoever else showed them, to drop these addresses:", "", *addresses]
+
+
+def write_gone(folder: PortfolioFolder, url: str | None) -> str:
+    """Write all that was ever in the portfolio of this build folder and is no more, whatever the reason."""
+    if not folder.gone:
+        return "Nothing that was in the portfolio has left it.\n"
+    lines = ["Once in the portfolio, and not in its folder any more:", ""]
+    lines += [f"{as_text(title, 120)} ({piece})" for piece, (title, _) in folder.gone.items()]
+    paths = (path for _, paths in folder.gone.values() for path in paths)
+    return "\n".join([*lines, "", *_addresses(paths, url)]) + "\n"

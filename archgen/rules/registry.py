@@ -18,7 +18,7 @@ RULES: tuple[AnyRule, ...] = (
     *versions.RULES,
 )
 # Groups of the findings that no rule makes.
-_OTHER_GROUPS = ("extension", "image", "privacy", "record")
+_OTHER_GROUPS = ("extension", "image", "portfolio", "privacy", "record")
 
 
 def added_rules() -> Extensions[AnyRule]:

@@ -150,8 +150,12 @@ def sources_words(nodes: Iterable[SourceNode]) -> str:
     )
 
 
-def portfolio_words(publication: Publication) -> str:
-    """Say in a few words whether the piece is in the portfolio."""
+def portfolio_words(publication: Publication, *, is_there: bool | None = None) -> str:
+    """Say in a few words whether the piece is in the portfolio; `is_there` is what its folder says."""
+    if publication.shown and is_there is False:
+        return "Allowed, but the portfolio wasn't renewed"
+    if is_there and not publication.shown:
+        return "Still in the portfolio"
     return _portfolio(publication)[0]
 
 

@@ -122,7 +122,7 @@ def _groupings(overview: PieceOverview) -> set[str]:
 
 
 def _states(context: Context, overview: PieceOverview) -> Iterator[str]:
-    yield portfolio_words(overview.publication).lower()
+    yield portfolio_words(overview.publication, is_there=context.catalogue.is_in_portfolio(overview.id)).lower()
     severities = {finding.severity for finding in context.catalogue.findings_of(overview.piece)}
     if Severity.ERROR in severities:
         yield "something to mend"

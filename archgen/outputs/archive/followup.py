@@ -52,6 +52,7 @@ class RemovedRow:
     href: str
     reason: str
     since: str
+    is_there: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +80,11 @@ def followup_view(context: Context) -> FollowUpView:
         groups=tuple(_group(context, kind, name) for kind, name in DUE_TITLES.items()),
         removed=tuple(
             RemovedRow(
-                removal.title, context.piece_pages[removal.piece], removal.reason, day_words(removal.since) or ""
+                removal.title,
+                context.piece_pages[removal.piece],
+                removal.reason,
+                day_words(removal.since) or "Day not recorded",
+                removal.is_there is True,
             )
             for removal in find_withdrawals(context.catalogue, context.catalogue.publications)
         ),

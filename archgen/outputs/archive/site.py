@@ -146,9 +146,16 @@ def _list_pages(theme: Theme, context: Context) -> Iterator[Artifact]:
             orders=cards.orders,
             script=script.path,
             photos=sum(len(piece.photos) for piece in context.catalogue.pieces),
-            in_portfolio=sum(overview.publication.shown for overview in context.overviews.values()),
+            in_portfolio=_count_in_portfolio(context),
         )
         yield page(theme, path, "list.html", view)
+
+
+def _count_in_portfolio(context: Context) -> int:
+    portfolio = context.catalogue.portfolio
+    if portfolio:
+        return len(portfolio.pieces & context.overviews.keys())
+    return sum(overview.publication.shown for overview in context.overviews.values())
 
 
 def _list_script(theme: Theme, kind: str, cards: CardList) -> Artifact:

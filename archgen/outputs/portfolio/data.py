@@ -13,9 +13,9 @@ from xml.etree import ElementTree as ET
 from markupsafe import Markup
 
 from archgen.config import PortfolioSettings
-from archgen.outputs.portfolio.paths import HOME, absolute, photo_paths, piece_path, quoted
+from archgen.outputs.portfolio.paths import HOME, absolute, quoted
 from archgen.outputs.site_pages import PagePicture
-from archgen.publication.public_catalogue import PublicCatalogue, PublicPiece
+from archgen.publication.public_catalogue import PublicCatalogue, PublicPiece, photo_paths, piece_path
 from archgen.render.html import safe_html
 from archgen.render.markdown import to_html
 from archgen.wording.portfolio import photo_words

@@ -3,17 +3,25 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
+from typing import Protocol
 
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.portfolio.data import atom_feed, robots, site_map
-from archgen.outputs.portfolio.paths import photo_paths
 from archgen.outputs.portfolio.theme import PortfolioTheme
 from archgen.outputs.portfolio.views import PortfolioViews, TextView
-from archgen.outputs.public_pictures import PublicPictures
 from archgen.outputs.site_pages import asset_files, page
-from archgen.publication.public_catalogue import PublicCatalogue, PublicPiece
+from archgen.picture_facts.facts import Derivative
+from archgen.publication.public_catalogue import PublicCatalogue, PublicPiece, photo_paths
 from archgen.render.html import Theme
 from archgen.storage.files import digest_bytes
+
+
+class PlannedPictures(Protocol):
+    """Plans the copies of photos that may be shown as files."""
+
+    def artifact(self, copy: Derivative, path: str) -> Artifact:
+        """Plan a copy under a path of the output folder."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -27,7 +35,7 @@ class PortfolioSite:
     """
 
     cleared: PublicCatalogue
-    pictures: PublicPictures
+    pictures: PlannedPictures
     texts: Mapping[str, str]
     theme: PortfolioTheme
 

@@ -8,9 +8,17 @@ from markupsafe import Markup
 
 from archgen.outputs.portfolio.data import open_graph, piece_json_ld, site_json_ld
 from archgen.outputs.portfolio.layout import Layout, Sizes
-from archgen.outputs.portfolio.paths import HOME, absolute, photo_paths, piece_path, quoted
+from archgen.outputs.portfolio.paths import HOME, absolute, quoted
 from archgen.outputs.site_pages import PagePicture
-from archgen.publication.public_catalogue import Credit, PublicCatalogue, PublicPiece, slug, visible
+from archgen.publication.public_catalogue import (
+    Credit,
+    PublicCatalogue,
+    PublicPiece,
+    photo_paths,
+    piece_path,
+    slug,
+    visible,
+)
 from archgen.render.markdown import to_html
 from archgen.units import hours_words, size_words
 from archgen.wording.portfolio import (

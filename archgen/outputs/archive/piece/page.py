@@ -194,7 +194,12 @@ def _cells(context: Context, overview: PieceOverview, record: PieceRecord) -> It
         yield TitleCell("Shows", ", ".join(record.subjects), wide=True)
     yield TitleCell("References", mark=references_mark(overview.publication))
     yield _release_cell(context, overview.piece, record.release)
-    yield TitleCell("Portfolio", portfolio_words(overview.publication), wide=True)
+    is_there = context.catalogue.is_in_portfolio(overview.id)
+    yield TitleCell(
+        "Portfolio",
+        portfolio_words(overview.publication, is_there=is_there),
+        wide=True,
+    )
     if record.rights_override:
         day = day_words(record.rights_override.date)
         yield TitleCell("You decided to show it", record.rights_override.reason, soft=day or "", wide=True)

@@ -1,0 +1,122 @@
+"""Make the folders of one build, one after the other, and know what became of them."""
+
+import shutil
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import partial
+from pathlib import Path
+
+from archgen.catalogue import Catalogue
+from archgen.findings import Finding, Severity
+from archgen.leaks.private_values import private_values
+from archgen.leaks.search import find_leaks, leak_findings
+from archgen.outputs.added import AddedOutput
+from archgen.outputs.artifact import Artifact, Output
+from archgen.progress import ProgressReporter
+from archgen.storage.cache import Cache
+from archgen.storage.jobs import run
+from archgen.storage.staging import StagedFolder, stage
+
+
+@dataclass
+class OutputFolders:
+    """The folders below a build folder.
+
+    Attributes:
+        changed: Folders that were replaced because something in them changed.
+        withheld: Public folders that were kept back because something private was found in them.
+        added: Folders that other packages made.
+    """
+
+    out: Path
+    cache: Cache
+    workers: int
+    progress: ProgressReporter
+    changed: list[str] = field(default_factory=list)
+    withheld: list[str] = field(default_factory=list)
+    added: list[str] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+
+    def publish(self, output: Output, catalogue: Catalogue, before: Callable[[], None] | None = None) -> bool:
+        """Put a folder for others into place unless something private is found in it; say whether it is there.
+
+        `before` is called when it is certain that it will be.
+        """
+        folder = self._attempt(output)
+        if folder is None:
+            return False
+        found = leak_findings(find_leaks(folder.staging, private_values(catalogue)), output.folder)
+        self.findings += found
+        if any(finding.severity is Severity.ERROR for finding in found):
+            self.withheld.append(output.folder)
+            folder.discard()
+            return False
+        if before:
+            before()
+        self.swap(folder)
+        return True
+
+    def replace(self, output: Output) -> None:
+        """Put a folder that stays in the studio into place."""
+        folder = self._attempt(output)
+        if folder is not None:
+            self.swap(folder)
+
+    def remove(self, name: str) -> None:
+        """Take a folder away that could not be renewed."""
+        if (self.out / name).is_dir():
+            shutil.rmtree(self.out / name)
+            self.note(name)
+
+    def swap(self, folder: StagedFolder) -> None:
+        """Put a written folder into place."""
+        if folder.swap():
+            self.note(folder.place.name)
+
+    def note(self, name: str) -> None:
+        """Note that something in a folder changed."""
+        if name not in self.changed:
+            self.changed.append(name)
+
+    def _attempt(self, output: Output) -> StagedFolder | None:
+        """Write a folder beside its place; None, and a finding, when another package's output fails."""
+        if not isinstance(output, AddedOutput):
+            return self.write(output)
+        try:
+            folder = self.write(output)
+        except Exception as error:
+            self.findings.append(output.origin.failure("output", error))
+            return None
+        self.added.append(output.folder)
+        return folder
+
+    def write(self, output: Output) -> StagedFolder:
+        """Write a folder beside its place."""
+        folder = stage(self.out, output.folder)
+        artifacts = list(output.artifacts())
+        contents = run(partial(_content, cache=self.cache), artifacts, self.workers)
+        made = zip(artifacts, contents, strict=True)
+        for artifact, content in self.progress.track(made, len(artifacts), f"Writing {output.folder}"):
+            if content is not None:
+                folder.add(artifact.path, content)
+            elif artifact.source is not None:
+                folder.add_copy(artifact.path, artifact.source)
+        return folder
+
+
+def has_leaks(folder: StagedFolder, catalogue: Catalogue) -> bool:
+    """Say whether anything private is certain to be in a folder that was written."""
+    found = leak_findings(find_leaks(folder.staging, private_values(catalogue)), folder.place.name)
+    return any(finding.severity is Severity.ERROR for finding in found)
+
+
+def _content(artifact: Artifact, cache: Cache) -> bytes | None:
+    """Give an artifact's bytes, kept ones where there are any; None for a copy."""
+    if artifact.make is None:
+        return None
+    content = cache.get(artifact.key) if artifact.key else None
+    if content is None:
+        content = artifact.make()
+        if artifact.key:
+            cache.put(artifact.key, content)
+    return content

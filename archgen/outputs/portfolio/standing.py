@@ -1,0 +1,232 @@
+"""The portfolio as it stands: which pieces lie in its folder, and how some are taken out whatever else fails.
+
+Beside the folder, never in it, a file keeps what was put into place last: public values only, and whose they are. With
+it the old pages can be written again without a piece. Where that fails too, the piece's files are deleted, and every
+page that speaks of it.
+"""
+
+import html
+import re
+import urllib.parse
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import msgspec
+
+from archgen.catalogue import PortfolioFolder
+from archgen.config import PortfolioSettings
+from archgen.outputs.artifact import Artifact
+from archgen.outputs.portfolio.site import PortfolioSite
+from archgen.outputs.portfolio.theme import PortfolioTheme
+from archgen.picture_facts.facts import Derivative
+from archgen.publication.public_catalogue import (
+    Origin,
+    PublicCatalogue,
+    PublicPiece,
+    Published,
+    all_paths,
+    photo_paths,
+    slug,
+)
+from archgen.storage.files import write_atomically
+
+FILE = ".published.json"
+# Files of a portfolio that speak of pieces in words.
+_TEXTS = (".html", ".xml", ".txt", ".js", ".json")
+
+
+class KeptPiece(msgspec.Struct, frozen=True):
+    """A piece as it was published: what it was made of, and what the public may see of it."""
+
+    origin: Origin
+    piece: PublicPiece
+
+    @property
+    def id(self) -> str:
+        """Give its id in the archive."""
+        return self.origin.id
+
+    @property
+    def paths(self) -> tuple[str, ...]:
+        """Give the paths of its page and its pictures in the portfolio."""
+        return all_paths(self.piece)
+
+
+class FormerPiece(msgspec.Struct, frozen=True):
+    """A piece that was published once: its title, and all paths it ever had."""
+
+    title: str
+    paths: tuple[str, ...]
+
+
+class Kept(msgspec.Struct, frozen=True):
+    """What was put into place last, and what was ever there; theme is the digest of its looks."""
+
+    settings: PortfolioSettings = PortfolioSettings()
+    language: str = "en"
+    units: str = "mm"
+    theme: str = ""
+    texts: dict[str, str] = {}
+    pieces: tuple[KeptPiece, ...] = ()
+    once: dict[str, FormerPiece] = {}
+
+
+@dataclass(frozen=True)
+class OldPictures:
+    """The pictures of a portfolio that stands, by the copies they were made of."""
+
+    folder: Path
+    paths: Mapping[Derivative, str]
+
+    def artifact(self, copy: Derivative, path: str) -> Artifact:
+        """Plan a picture under a path, from where it lies now."""
+        return Artifact(path, source=self.folder / self.paths[copy])
+
+
+class StandingPortfolio:
+    """The portfolio's folder below a build folder, and what is kept of it."""
+
+    def __init__(self, out: Path) -> None:
+        self.folder = out / PortfolioSite.folder
+        self._file = out / FILE
+        self._kept = self._read()
+
+    def _read(self) -> Kept | None:
+        try:
+            return msgspec.json.decode(self._file.read_bytes(), type=Kept)
+        except (OSError, msgspec.MsgspecError):
+            return None
+
+    @property
+    def kept(self) -> Kept:
+        """Give what was put into place last."""
+        return self._kept or Kept()
+
+    @property
+    def state(self) -> PortfolioFolder:
+        """Look which pieces lie in the folder now, and which are no more."""
+        there = {piece: any(map(self._has, self._own_paths(piece))) for piece in self.kept.once}
+        return PortfolioFolder(
+            pieces=frozenset(piece for piece, is_there in there.items() if is_there),
+            gone={
+                piece: (former.title, tuple(path for path in former.paths if not self._has(path)))
+                for piece, former in self.kept.once.items()
+                if not there[piece]
+            },
+        )
+
+    def _has(self, path: str) -> bool:
+        return (self.folder / path).is_file()
+
+    def _own_paths(self, piece: str) -> list[str]:
+        """Give the paths a piece ever had that no other piece has now."""
+        owners = {path: one.id for one in self.kept.pieces for path in one.paths}
+        former = self.kept.once.get(piece)
+        return [path for path in (former.paths if former else ()) if owners.get(path, piece) == piece]
+
+    def holds(self, titles: Mapping[str, str], photos: Collection[str]) -> bool:
+        """Say whether any of these pieces, by id with their titles, or of these photos lies in the folder."""
+        if self._kept is None:
+            return any(self._named_like(title) for title in titles.values())
+        wanted = set(photos)
+        has_photo = any(not wanted.isdisjoint(one.origin.photos) for one in self.kept.pieces)
+        return has_photo or not self.state.pieces.isdisjoint(titles)
+
+    def remember(self, published: Published, texts: Mapping[str, str], theme: PortfolioTheme) -> None:
+        """Keep what is about to be put into place; before that, so that nothing is ever there that is not known."""
+        public = published.catalogue
+        pieces = tuple(KeptPiece(*one) for one in zip(published.origins, public.pieces, strict=True))
+        self._write(
+            Kept(
+                # What names folders of the archive has no place among what is public.
+                settings=replace(public.settings, order=(), theme=None),
+                language=public.language,
+                units=public.units,
+                theme=theme.pages.digest,
+                texts=dict(texts),
+                pieces=pieces,
+                once=_with(self.kept.once, pieces),
+            )
+        )
+
+    def without(self, pieces: Collection[str], photos: Collection[str]) -> Kept | None:
+        """Give what is left when pieces and photos are taken out; None when it is not known what stands there."""
+        if self._kept is None:
+            return None
+        left = (one if one.id not in pieces else None for one in self._kept.pieces)
+        reduced = (_without_photos(one, photos) for one in left if one)
+        return msgspec.structs.replace(self._kept, pieces=tuple(one for one in reduced if one.piece.photos))
+
+    def site(self, kept: Kept, theme: PortfolioTheme) -> PortfolioSite:
+        """Plan the pages that stand there again, of what is left."""
+        public = PublicCatalogue(kept.settings, kept.language, kept.units, tuple(one.piece for one in kept.pieces))
+        old = {
+            copy: path
+            for one in self.kept.pieces
+            for number, photo in enumerate(one.piece.photos)
+            for copy, path in zip(photo.copies, photo_paths(one.piece, number), strict=True)
+        }
+        return PortfolioSite(public, OldPictures(self.folder, old), kept.texts, theme)
+
+    def is_of(self, theme: PortfolioTheme) -> bool:
+        """Say whether the pages that stand there have these very looks."""
+        return self.kept.theme == theme.pages.digest
+
+    def keep(self, kept: Kept) -> None:
+        """Keep what is left, and all that was ever there."""
+        self._write(kept)
+
+    def delete(self, titles: Mapping[str, str], photos: Collection[str]) -> None:
+        """Delete the files of pieces and photos, and every page that speaks of them; no room on the disk is needed."""
+        taken = [one for one in self.kept.pieces if one.id in titles or not set(photos).isdisjoint(one.origin.photos)]
+        paths = {path for one in taken for path in one.paths} | set(self._formerly(titles))
+        names = {slug(title) for title in titles.values()} | {one.piece.slug for one in taken}
+        words = set(titles.values()) | {one.piece.title for one in taken}
+        for path in sorted(paths):
+            (self.folder / path).unlink(missing_ok=True)
+        for file in sorted(self.folder.rglob("*")):
+            if file.suffix in _TEXTS and file.is_file() and _speaks_of(file.read_bytes(), names, words):
+                file.unlink()
+
+    def _formerly(self, titles: Mapping[str, str]) -> Iterator[str]:
+        for piece, title in titles.items():
+            yield from self._named_like(title) if self._kept is None else self._own_paths(piece)
+
+    def _named_like(self, title: str) -> list[str]:
+        """Find the files of a piece by its title alone: its address is made of that."""
+        name = re.escape(slug(title) or "piece")
+        ours = re.compile(rf"(pieces/{name}(-\d+)?\.html|img/{name}(-\d+)+\.\w+)")
+        files = (path.relative_to(self.folder).as_posix() for path in sorted(self.folder.rglob("*")) if path.is_file())
+        return [path for path in files if ours.fullmatch(path)]
+
+    def _write(self, kept: Kept) -> None:
+        write_atomically(self._file, msgspec.json.encode(kept, enc_hook=float))  # a length is a float
+        self._kept = kept
+
+
+def _with(once: Mapping[str, FormerPiece], pieces: Collection[KeptPiece]) -> dict[str, FormerPiece]:
+    found = dict(once)
+    for one in pieces:
+        before = found[one.id].paths if one.id in found else ()
+        found[one.id] = FormerPiece(one.piece.title, tuple(dict.fromkeys((*before, *one.paths))))
+    return dict(sorted(found.items()))
+
+
+def _without_photos(one: KeptPiece, photos: Collection[str]) -> KeptPiece:
+    left = [number for number, path in enumerate(one.origin.photos) if path not in photos]
+    made_of = Origin(
+        one.id,
+        tuple(one.origin.photos[number] for number in left),
+        tuple(one.origin.digests[number] for number in left),
+    )
+    return KeptPiece(made_of, replace(one.piece, photos=tuple(one.piece.photos[number] for number in left)))
+
+
+def _speaks_of(content: bytes, names: Collection[str], titles: Collection[str]) -> bool:
+    text = content.decode("utf-8", "replace")
+    addresses = re.findall(r"(?:pieces|img)/([^\"'\s<>]+)", urllib.parse.unquote(text))
+    if any(re.match(rf"{re.escape(name)}(-\d+)*\.", address) for name in names for address in addresses):
+        return True
+    plain = html.unescape(text).casefold()
+    return any(title.casefold() in plain for title in titles if title.strip())

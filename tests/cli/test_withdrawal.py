@@ -1,0 +1,366 @@
+"""What may no longer be shown leaves the portfolio whatever else fails, and nothing else leaves it."""
+
+import datetime as dt
+import shutil
+
+import pytest
+
+from archgen import build as stages
+from archgen.build import Options, build
+from archgen.errors import InputError
+from archgen.outputs.portfolio.site import PortfolioSite
+from archgen.outputs.portfolio.standing import FILE, StandingPortfolio
+from archgen.progress import Silent
+from tests.cli.full_archive import draw, fingerprint, run, write
+
+OWL, MOTH, KOI = "2026-03-14-owl", "2026-04-01-moth", "2026-05-01-koi"
+RECORD = """title = "{title}"
+publish = true
+styles = ["botanical"]
+finished = {day}
+[release]
+status = "granted"
+scope = ["portfolio"]
+[[photo]]
+file = "photos/fresh.jpg"
+stage = "fresh"
+[[photo]]
+file = "photos/healed.jpg"
+stage = "healed"
+"""
+TITLES = {OWL: "Barn öwl & mouse", MOTH: "Moth", KOI: "Koi"}
+SLUGS = {OWL: "barn-owl-mouse", MOTH: "moth", KOI: "koi"}
+PERSON = "Zqwilhelmina Zqsecretson"
+
+
+@pytest.fixture(scope="module")
+def published(tmp_path_factory):
+    """An archive of three published pieces and its build folder."""
+    folder = tmp_path_factory.mktemp("published")
+    for number, (piece, title) in enumerate(TITLES.items()):
+        write(folder, f"content/pieces/{piece}/piece.toml", RECORD.format(title=title, day=piece[:10]))
+        draw(folder, f"content/pieces/{piece}/photos/fresh.jpg", 40 + 50 * number)
+        draw(folder, f"content/pieces/{piece}/photos/healed.jpg", 65 + 50 * number)
+    write(folder, "content/archive.toml", '[portfolio]\ntitle = "Needlework"\nurl = "https://needle.example.org"\n')
+    write(folder, "content/about.md", "# About\n\nHello.\n")
+    write(folder, "content/clients.toml", f'[[client]]\ncode = "C-1"\nname = "{PERSON}"\n')
+    build(folder / "content", folder / "out", Options(1, dt.date(2026, 11, 25)), Silent())
+    return folder
+
+
+@pytest.fixture
+def studio(published, tmp_path):
+    """The same archive and build folder, to be changed."""
+    return Studio(shutil.copytree(published, tmp_path / "studio"))
+
+
+class Studio:
+    def __init__(self, folder):
+        self.root, self.out = folder / "content", folder / "out"
+        self.portfolio = self.out / "portfolio"
+
+    def build(self, **options):
+        return build(self.root, self.out, Options(1, dt.date(2026, 11, 25), **options), Silent())
+
+    def change(self, piece, old, new):
+        record = self.root / f"pieces/{piece}/piece.toml"
+        text = record.read_text()
+        assert old in text
+        record.write_text(text.replace(old, new))
+
+    def withdraw(self, piece=OWL):
+        self.change(piece, '"granted"', '"withdrawn"')
+
+    def leak(self):
+        write(self.root, "about.md", f"# About\n\nThanks to {PERSON}.\n")
+
+    def speaks_of(self, piece):
+        """Name the public files that hold a piece: in their name, or a word or address of it in their text."""
+        words = (SLUGS[piece], TITLES[piece], TITLES[piece].replace("&", "&amp;"))
+        found = []
+        for path in sorted(self.portfolio.rglob("*")):
+            name = path.relative_to(self.portfolio).as_posix()
+            text = path.read_bytes().decode("utf-8", "replace") if path.is_file() else ""
+            if any(word.casefold() in (name + text).casefold() for word in words):
+                found.append(name)
+        return found
+
+    def pages(self):
+        return sorted(path.stem for path in (self.portfolio / "pieces").glob("*.html"))
+
+    def links(self):
+        """Name the pictures and pages the home page leads to that are not there."""
+        home = (self.portfolio / "index.html").read_text()
+        return [name for name in SLUGS.values() if f"pieces/{name}.html" in home]
+
+
+def test_all_pieces_are_published_and_spoken_of(studio):
+    assert studio.pages() == sorted(SLUGS.values())
+    for piece in SLUGS:
+        assert {"feed.xml", "index.html", "sitemap.xml", "styles/botanical.html"} < set(studio.speaks_of(piece))
+
+
+def test_a_leak_alone_leaves_the_old_portfolio_as_it_is(studio):
+    before = fingerprint(studio.portfolio)
+    studio.leak()
+    summary = studio.build()
+    assert summary.withheld == ("portfolio",)
+    assert fingerprint(studio.portfolio) == before
+
+
+def test_a_withdrawn_piece_leaves_though_something_private_keeps_the_rest_back(studio):
+    studio.withdraw()
+    studio.leak()
+    summary = studio.build()
+    assert (summary.withheld, summary.taken_out) == (("portfolio",), (TITLES[OWL],))
+    assert studio.speaks_of(OWL) == []
+    assert studio.pages() == studio.links()[::-1] == ["koi", "moth"]
+    assert PERSON not in (studio.portfolio / "about.html").read_text()
+    assert "Hello" in (studio.portfolio / "about.html").read_text()
+
+
+def test_what_is_said_of_a_withdrawal_is_what_the_folder_shows(studio, monkeypatch, capsys):
+    studio.withdraw()
+    studio.leak()
+    assert run(monkeypatch, "build", "--archive", studio.root, "--out", studio.out) == 1
+    said = capsys.readouterr().out
+    assert f"still there, without {TITLES[OWL]}" in " ".join(said.split())
+    log = (studio.out / "archive/removals.txt").read_text()
+    assert f"({OWL}): photo release withdrawn; day not recorded. Not in the folder portfolio." in log
+    assert "https://needle.example.org/pieces/barn-owl-mouse.html" in log
+    assert log.count("https://needle.example.org/img/barn-owl-mouse-") > 1
+    assert "Still in the portfolio" not in (studio.out / "archive/followup.html").read_text()
+
+
+def test_a_piece_that_could_not_leave_is_not_said_to_have_left(studio, monkeypatch, capsys):
+    studio.withdraw()
+    studio.leak()
+    monkeypatch.setattr(StandingPortfolio, "holds", lambda *_: False)
+    run(monkeypatch, "build", "--archive", studio.root, "--out", studio.out)
+    assert f"{TITLES[OWL]} is still in the portfolio" in " ".join(capsys.readouterr().out.split())
+    assert "STILL IN THE FOLDER" in (studio.out / "archive/removals.txt").read_text()
+    assert "Still in the portfolio" in (studio.out / "archive/followup.html").read_text()
+    assert "Still in the portfolio" in (studio.out / f"archive/pieces/{OWL}.html").read_text()
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        ('"granted"', '"refused"'),
+        ('"granted"', '"perhaps"'),
+        ('"granted"', '"granted"\nwithdrawn = 2026-09-02'),
+        ('"granted"', '"granted"\nexpires = 2026-09-02'),
+        ('["portfolio"]', '["print"]'),
+        ("publish = true", "publish = false"),
+        ("[release]", '[[reference]]\nfile = "references/film.jpg"\n[release]'),
+        ("[release]", "[release"),
+    ],
+)
+def test_whatever_forbids_a_piece_takes_it_out(studio, change):
+    studio.change(OWL, *change)
+    studio.leak()
+    studio.build()
+    assert studio.speaks_of(OWL) == []
+    assert studio.pages() == ["koi", "moth"]
+
+
+@pytest.mark.parametrize("failing", ["read_pictures", "find_twins", "gauge_archive", "survey", "run_rules"])
+def test_a_withdrawn_piece_leaves_though_the_build_fails_early(studio, monkeypatch, failing):
+    studio.withdraw()
+    monkeypatch.setattr(stages, failing, lambda *_, **__: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        studio.build()
+    assert studio.speaks_of(OWL) == []
+    assert studio.pages() == ["koi", "moth"]
+
+
+def test_a_photo_held_by_its_picture_leaves_though_the_pages_cannot_be_made(studio, monkeypatch):
+    # Only a look at the pictures tells that this photo is one of a piece that was refused.
+    shutil.copy(studio.root / f"pieces/{OWL}/photos/fresh.jpg", studio.root / f"pieces/{KOI}/photos/again.jpg")
+    studio.change(KOI, '"granted"', '"refused"')
+    studio.change(KOI, "photos/fresh.jpg", "photos/again.jpg")
+    whole, calls = PortfolioSite.artifacts, []
+
+    def fail_once(site):
+        calls.append(site)
+        # First the pages without the refused piece, then the new ones, then those without the photo.
+        return whole(site) if len(calls) != 2 else 1 / 0
+
+    monkeypatch.setattr(PortfolioSite, "artifacts", fail_once)
+    with pytest.raises(ZeroDivisionError):
+        studio.build()
+    assert studio.pages() == ["barn-owl-mouse", "moth"]
+    assert {path.name.rpartition("-")[0] for path in (studio.portfolio / "img").glob("barn*")} == {"barn-owl-mouse-1"}
+
+
+@pytest.mark.parametrize("forget", [False, True], ids=["known", "not known"])
+def test_a_withdrawn_piece_leaves_though_no_page_can_be_made(studio, monkeypatch, forget):
+    studio.withdraw()
+    if forget:
+        (studio.out / FILE).unlink()
+    monkeypatch.setattr(PortfolioSite, "artifacts", lambda _: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        studio.build()
+    assert studio.speaks_of(OWL) == []
+    assert (studio.portfolio / "about.html").is_file()
+    assert list((studio.portfolio / "img").glob("koi*"))
+
+
+def test_a_withdrawn_piece_leaves_under_other_looks(studio):
+    studio.withdraw()
+    studio.leak()
+    settings = studio.root / "archive.toml"
+    settings.write_text(settings.read_text() + 'theme = "wall"\n')
+    studio.build()
+    assert studio.speaks_of(OWL) == []
+    assert studio.pages() == ["koi", "moth"]
+
+
+@pytest.mark.parametrize("title", [TITLES[OWL], "Another title"])
+def test_a_withdrawn_piece_leaves_though_its_folder_was_renamed(studio, title):
+    studio.withdraw()
+    studio.leak()
+    studio.change(OWL, TITLES[OWL], title)
+    (studio.root / f"pieces/{OWL}").rename(studio.root / "pieces/2026-03-15-owl")
+    studio.build()
+    assert studio.speaks_of(OWL) == []
+    assert studio.pages() == ["koi", "moth"]
+
+
+def test_a_photo_that_may_not_be_shown_leaves_the_old_pages(studio):
+    record = studio.root / f"pieces/{OWL}/piece.toml"
+    record.write_text(record.read_text().replace('stage = "healed"', 'stage = "healed"\npublish = false'))
+    studio.leak()
+    studio.build()
+    assert studio.pages() == ["barn-owl-mouse", "koi", "moth"]
+    assert {path.name.rpartition("-")[0] for path in (studio.portfolio / "img").glob("barn*")} == {"barn-owl-mouse-1"}
+
+
+def test_a_piece_may_come_back(studio):
+    before = fingerprint(studio.portfolio)
+    studio.withdraw()
+    studio.leak()
+    studio.build()
+    studio.change(OWL, '"withdrawn"', '"granted"')
+    write(studio.root, "about.md", "# About\n\nHello.\n")
+    studio.build()
+    assert {path: mark[0] for path, mark in fingerprint(studio.portfolio).items()} == {
+        path: mark[0] for path, mark in before.items()
+    }
+
+
+# ---------------------------------------------------------------- a portfolio does not shrink for a lost disk
+
+
+def test_nothing_is_changed_when_the_folder_of_pieces_is_gone(studio):
+    before = fingerprint(studio.out)
+    (studio.root / "pieces").rename(studio.root / "away")
+    with pytest.raises(InputError, match="no pieces any more"):
+        studio.build()
+    after = fingerprint(studio.out)
+    assert {path: mark for path, mark in after.items() if not path.startswith("cache")} == {
+        path: mark for path, mark in before.items() if not path.startswith("cache")
+    }
+
+
+def test_an_empty_folder_of_pieces_empties_the_portfolio_only_on_request(studio):
+    shutil.rmtree(studio.root / "pieces")
+    (studio.root / "pieces").mkdir()
+    with pytest.raises(InputError):
+        studio.build()
+    assert len(studio.pages()) == 3
+    studio.build(may_shrink=True)
+    assert studio.pages() == []
+
+
+@pytest.mark.parametrize(
+    "lose",
+    [
+        lambda root: shutil.rmtree(root / f"pieces/{OWL}"),
+        lambda root: shutil.rmtree(root / f"pieces/{OWL}/photos"),
+        lambda root: (root / f"pieces/{OWL}/piece.toml").unlink(),
+    ],
+    ids=["folder", "photos", "record"],
+)
+def test_a_piece_that_cannot_be_found_any_more_is_asked_about(studio, monkeypatch, capsys, lose):
+    before = fingerprint(studio.portfolio)
+    lose(studio.root)
+    write(studio.root, "about.md", "# About\n\nNew.\n")
+    summary = studio.build()
+    assert summary.missing == (TITLES[OWL],)
+    assert "portfolio.missing" in {finding.code for finding in summary.catalogue.findings}
+    assert fingerprint(studio.portfolio) == before
+    assert run(monkeypatch, "build", "--archive", studio.root, "--out", studio.out) == 1
+    assert "wasn't renewed" in capsys.readouterr().out
+    assert run(monkeypatch, "build", "--archive", studio.root, "--out", studio.out, "--fewer") in {0, 1}
+    assert studio.speaks_of(OWL) == []
+    assert "New." in (studio.portfolio / "about.html").read_text()
+    assert TITLES[OWL] in (studio.out / "removals.txt").read_text()
+    assert "https://needle.example.org/pieces/barn-owl-mouse.html" in (studio.out / "removals.txt").read_text()
+
+
+def test_a_photo_that_cannot_be_found_any_more_is_asked_about(studio):
+    (studio.root / f"pieces/{OWL}/photos/healed.jpg").unlink()
+    summary = studio.build()
+    assert summary.missing == (f"{TITLES[OWL]} (1 photo)",)
+    studio.change(OWL, '[[photo]]\nfile = "photos/healed.jpg"\nstage = "healed"\n', "")
+    assert studio.build().missing == ()
+
+
+def test_a_withdrawn_piece_leaves_though_others_cannot_be_found(studio):
+    studio.withdraw()
+    shutil.rmtree(studio.root / f"pieces/{KOI}")
+    summary = studio.build()
+    assert summary.missing == (TITLES[KOI],)
+    assert studio.speaks_of(OWL) == []
+    assert studio.pages() == ["koi", "moth"]
+
+
+def test_a_renamed_folder_is_not_missed(studio):
+    (studio.root / f"pieces/{OWL}").rename(studio.root / "pieces/2026-03-15-owl")
+    assert studio.build().missing == ()
+    assert len(studio.pages()) == 3
+
+
+@pytest.mark.parametrize(
+    "lose",
+    [
+        lambda root: shutil.rmtree(root / f"pieces/{OWL}"),
+        shutil.rmtree,
+        lambda root: draw(root, f"pieces/{MOTH}/photos/late.jpg", 200),
+    ],
+    ids=["a piece", "everything", "came back"],
+)
+def test_nothing_is_renewed_when_files_come_and_go_during_a_build(studio, monkeypatch, lose):
+    before = fingerprint(studio.portfolio), fingerprint(studio.out / "archive")
+    record = studio.root / f"pieces/{MOTH}/piece.toml"
+    record.write_text(record.read_text() + '[[photo]]\nfile = "photos/late.jpg"\nstage = "fresh"\n')
+    draw(studio.root, f"pieces/{MOTH}/photos/late.jpg", 200)
+    whole = stages.read_pictures
+
+    def read_and_lose(jobs, root, *rest):
+        if lose(root) is None:
+            return whole(jobs, root, *rest)
+        (root / f"pieces/{MOTH}/photos/late.jpg").unlink()
+        results = whole(jobs, root, *rest)
+        lose(root)
+        return results
+
+    monkeypatch.setattr(stages, "read_pictures", read_and_lose)
+    with pytest.raises(InputError):
+        studio.build()
+    assert (fingerprint(studio.portfolio), fingerprint(studio.out / "archive")) == before
+
+
+def test_what_left_is_told_when_a_build_stops(studio, monkeypatch):
+    studio.withdraw()
+    whole = stages.read_pictures
+
+    def lose(jobs, root, *rest):
+        shutil.rmtree(root / f"pieces/{KOI}")
+        return whole(jobs, root, *rest)
+
+    monkeypatch.setattr(stages, "read_pictures", lose)
+    with pytest.raises(InputError, match=f"Taken out of the portfolio all the same: {TITLES[OWL]}"):
+        studio.build()
+    assert studio.speaks_of(OWL) == []
