@@ -30,7 +30,9 @@ from archgen.outputs.reprints.print_files import print_files
 from archgen.outputs.reprints.working_print import reference_of, working_print
 from archgen.outputs.result_file import write_file
 from archgen.pieces.gauging import gauge_limits
+from archgen.pieces.overview import PieceOverview
 from archgen.pieces.prints import PrintWishes, piece_job, wanted_print
+from archgen.pieces.survey import SurveyedCatalogue
 from archgen.printing.reference_pdf import ReferenceJob
 from archgen.printing.stencil_plan import Plan, make_plan
 from archgen.progress import ProgressReporter, Silent
@@ -67,6 +69,7 @@ __all__ = [
     "OutputError",
     "Pair",
     "Piece",
+    "PieceOverview",
     "PieceRecord",
     "Place",
     "Plan",
@@ -82,6 +85,7 @@ __all__ = [
     "Settled",
     "Severity",
     "Summary",
+    "SurveyedCatalogue",
     "Trace",
     "Twins",
     "UsageError",
@@ -157,10 +161,11 @@ class Archive:
         return self.records.inks
 
     @cached_property
-    def catalogue(self) -> Catalogue:
-        """Give everything that is known: pictures are read and compared, and all is checked, at the first use.
+    def catalogue(self) -> SurveyedCatalogue:
+        """Give everything that is known, with an overview of each piece.
 
-        Nothing is written but the picture cache of the build folder, where there is one.
+        Pictures are read and compared, and all is checked, at the first use. Nothing is written but the picture cache
+        of the build folder, where there is one.
         """
         return stages.audit_archive(self.folder, self.out, self._options, self._progress)
 

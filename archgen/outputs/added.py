@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from archgen.catalogue import Catalogue
 from archgen.extensions import Added
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.public_pictures import PublicPictures
+from archgen.pieces.survey import SurveyedCatalogue
 from archgen.publication.public_catalogue import PublicCatalogue
 
 _FOLDER = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -38,7 +38,7 @@ class PrivateOutput:
     """
 
     folder: str
-    artifacts: Callable[[Catalogue, Path], Iterable[Artifact]]
+    artifacts: Callable[[SurveyedCatalogue, Path], Iterable[Artifact]]
 
 
 @dataclass(frozen=True)

@@ -31,7 +31,7 @@ def public_outputs(catalogue: SurveyedCatalogue, cleared: PublicCatalogue, blobs
     return (PortfolioSite(cleared, pictures, catalogue.texts, portfolio_theme(catalogue.config)), *added)
 
 
-def added_private_outputs(catalogue: Catalogue, blobs: Path) -> tuple[Output, ...]:
+def added_private_outputs(catalogue: SurveyedCatalogue, blobs: Path) -> tuple[Output, ...]:
     """Give what other packages make for the studio."""
     return tuple(
         AddedOutput(one.name, one, partial(one.value.artifacts, catalogue, blobs))
