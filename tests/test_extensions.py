@@ -76,8 +76,10 @@ def tells(catalogue, pictures):
     yield Artifact("index.html", make=lambda: b"The client is C-0042.")
 
 STOLEN = Rule("rights.missing", Severity.NOTE, "x", fails)
+UNNAMED = Rule("bad", Severity.NOTE, "x", fails)
 FAILING = Rule("bad.rule", Severity.NOTE, "x", fails)
 PORTFOLIO = PublicOutput("portfolio", tells)
+CACHE = PrivateOutput("cache", fails)
 OUTSIDE = PublicOutput("../content", tells)
 BROKEN = PrivateOutput("broken", fails)
 TWICE = PrivateOutput("twice", lambda *given: [Artifact("a", make=bytes), Artifact("a", make=bytes)])
@@ -89,11 +91,12 @@ BAD_POINTS = {
     "archgen.rules": {
         "missing": "bad_extras.nothing:RULE", "quits": "bad_extras.quits:RULE", "stolen": "bad_extras.things:STOLEN",
         "failing": "bad_extras.things:FAILING", "no-rule": "bad_extras.things:FOLDER",
+        "unnamed": "bad_extras.things:UNNAMED",
     },
     "archgen.outputs": {
         "portfolio": "bad_extras.things:PORTFOLIO", "outside": "bad_extras.things:OUTSIDE",
         "broken": "bad_extras.things:BROKEN", "twice": "bad_extras.things:TWICE",
-        "leaking": "bad_extras.things:LEAKING",
+        "leaking": "bad_extras.things:LEAKING", "cache": "bad_extras.things:CACHE",
     },
     "archgen.themes": {"plate": "bad_extras.things:FOLDER", "lost": "bad_extras.things:FOLDER"},
 }  # fmt: skip
@@ -125,7 +128,7 @@ def good(tmp_path_factory):
     studio = Studio(tmp_path_factory.mktemp("good"))
     studio.install("studio_extras", GOOD, GOOD_POINTS)
     (studio.folder / "content" / "archive.toml").write_text('[portfolio]\ntheme = "bold"\n')
-    ran = studio.run("build")
+    ran = studio.run("build", "--out", str(studio.folder / "build"))
     assert ran.returncode == 0, ran.stderr + ran.stdout
     return studio, ran.stdout
 
@@ -189,11 +192,10 @@ def test_each_mistake_is_one_message_that_names_the_package_and_the_thing(bad):
     assert {one["file"] for one in found} == {"package bad_extras"}
     named = {code: [one["problem"] for one in found if one["code"] == f"extension.{code}"] for code in
              ("unusable", "name-taken", "failed")}  # fmt: skip
-    for words in ('"missing"', '"quits"', '"stolen"', '"no-rule"', '"outside"', '"lost"', '"plate"'):
+    for words in ('"missing"', '"quits"', '"stolen"', '"no-rule"', '"unnamed"', '"outside"', '"lost"', '"plate"'):
         assert sum(words in problem for problem in named["unusable"]) == 1, words
-    assert len(named["unusable"]) == 7
-    assert [problem for problem in named["name-taken"] if "portfolio" in problem] == named["name-taken"]
-    assert len(named["name-taken"]) == 1
+    assert len(named["unusable"]) == 8
+    assert sorted(problem.partition(" ")[0] for problem in named["name-taken"]) == ['"cache"', '"portfolio"']
     assert ["bad.rule" in problem for problem in named["failed"]] == [True]
     assert sorted(one["code"] for one in studio.findings() if one["code"].startswith("rights.")) == []
 

@@ -3,7 +3,6 @@
 from functools import partial
 from pathlib import Path
 
-from archgen.catalogue import Catalogue
 from archgen.extensions import Extensions, read_extensions
 from archgen.findings import Finding
 from archgen.outputs.added import AddedOutput, PrivateOutput, PublicOutput, named_output

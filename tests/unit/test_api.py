@@ -67,6 +67,7 @@ def test_a_build_says_what_it_did(archive):
     summary = archive.build()
     assert {"archive", "portfolio", "reprints", "sheets"} == set(summary.changed)
     assert summary.withheld == ()
+    assert summary.catalogue.built_on == DAY
     assert (archive.out / "archive" / "index.html").is_file()
     assert archive.build().changed == ()
 

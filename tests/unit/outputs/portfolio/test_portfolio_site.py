@@ -320,6 +320,20 @@ def test_no_row_stays_open_before_a_wide_picture(wanted, first_is_large):
     assert all(rows[:place].count("T") % 2 == 0 for place, shape in enumerate(rows) if shape == "W")
 
 
+def test_a_layout_counts_in_the_columns_of_its_theme():
+    tall = [cleared(size=(800, 1000))[0] for _ in range(8)]
+    wide = cleared(size=(1000, 800))[0]
+    layout = Layout(True, columns=6, notice_columns=3, wide_from=1.1)
+    assert [layout.notice_place(tall), layout.notice_place([tall[0], wide, wide, *tall[:3]])] == [8, 6]
+    assert layout.notice_place(tall[:6]) == 0
+    # Without its neighbour an upright takes two columns.
+    assert [layout.is_open(tall[:count]) for count in (1, 6, 7, 8)] == [True, False, False, True]
+    assert [layout.is_open(tall[:count], with_notice=True) for count in (3, 4)] == [False, False]
+    assert layout.is_open(tall[:5], with_notice=True)
+    assert not dataclasses.replace(layout, wide_from=1.3).is_wide(wide)
+    assert dataclasses.replace(layout, wide_from=1.2).is_wide(wide)
+
+
 @pytest.mark.parametrize(
     ("days", "words"),
     [

@@ -91,9 +91,24 @@ def test_one_template_is_changed_and_all_else_stays(tmp_path):
 
 def test_one_colour_is_changed_for_light_screens_and_one_for_dark_ones(tmp_path):
     own(tmp_path, 'base = "plate"\n[colours]\nviolet = "#7a1f3d"\n[dark_colours]\nink = "#fff"\n')
-    changed = portfolio_theme(config(tmp_path)).pages.content("theme.css").decode()
-    style = (PROGRAM_THEMES / "plate" / "theme.css").read_text(encoding="utf-8")
+    pages = portfolio_theme(config(tmp_path)).pages
+    changed = pages.content("theme.css").decode()
+    plate = portfolio_theme(config(tmp_path, "plate")).pages
+    style = plate.content("theme.css").decode()
     assert changed == style.replace("--violet: #4a2a8a", "--violet: #7a1f3d").replace("--ink: #ecebef", "--ink: #fff")
+
+
+def test_another_colour_of_a_base_makes_the_style_sheet_and_all_pages_new(tmp_path):
+    own(tmp_path, 'base = "../first"\n')
+    looks = []
+    for colour in ("#111", "#222", "#222"):
+        shutil.rmtree(tmp_path / "first", ignore_errors=True)
+        own(tmp_path, f'base = "plate"\n[colours]\nviolet = "{colour}"\n', "first")
+        pages = portfolio_theme(config(tmp_path)).pages
+        looks.append((pages.asset("theme.css"), pages.digest))
+    assert looks[0][0] != looks[1][0]
+    assert looks[0][1] != looks[1][1]
+    assert looks[1] == looks[2]
 
 
 def test_colours_stay_apart_by_the_screen_and_by_their_name():
