@@ -139,7 +139,8 @@ def test_a_rule_of_another_package_finds_things(good):
     assert (finding["piece"], finding["file"], finding["line"]) == (
         "2026-03-14-barn-owl", "pieces/2026-03-14-barn-owl/piece.toml", 1,
     )  # fmt: skip
-    assert "studio.short-title" in studio.run("audit", "--code", "studio").stdout
+    of_its_code = studio.run("audit", "--code", "studio", "--format", "json").stdout
+    assert [one["code"] for one in json.loads(of_its_code)] == ["studio.short-title"]
 
 
 def test_a_public_output_gets_what_is_public_and_nothing_else(good):
