@@ -71,20 +71,20 @@ SPACES = {
 class Saying(Planter):
     """Says the same everywhere."""
 
-    def __init__(self, text):
+    def __init__(self, said):
         super().__init__()
-        self.text = text
+        self.said = said
 
-    def marker(self, path):
-        return "oklch" if path == "placement.region" else self.text
+    def marker(self, field, sought=None):
+        return self.said
 
-    def record(self, kind, path="", given=None):
-        filled = super().record(kind, path, given)
-        if kind is model.Reference:
+    def record(self, given):
+        filled = super().record(given)
+        if isinstance(given, model.Reference):
             # The licence is a known one, so that the credit is shown in public.
-            return msgspec.structs.replace(filled, creator=self.text, source=self.text, ai_system=self.text, **CREDITED)
-        if kind is model.Photo:
-            return msgspec.structs.replace(filled, alt=self.text)
+            return msgspec.structs.replace(filled, creator=self.said, source=self.said, ai_system=self.said, **CREDITED)
+        if isinstance(given, model.Photo):
+            return msgspec.structs.replace(filled, alt=self.said)
         return filled
 
 
@@ -113,7 +113,7 @@ def hostile_piece(number, text):
     given = make_record(
         reference=(model.Reference(file="references/a.jpg"),), rights_override=model.RightsOverride(reason="x")
     )
-    record = Saying(text).record(model.PieceRecord, given=given)
+    record = Saying(text).record(given)
     record = msgspec.structs.replace(
         record,
         title=text,
@@ -141,8 +141,8 @@ def catalogue(tmp_path_factory):
         facts[reference] = msgspec.structs.replace(facts[reference], rights=rights_saying(text, folder), public=())
         for path in piece.stencils:
             facts[path] = msgspec.structs.replace(paper_facts(path), screen=shared.screen, print_copy=shared.screen[0])
-    clients = {text: Saying(text).record(model.Client, given=model.Client(code="C")) for text in HOSTILE}
-    inks = {text: Saying(text).record(model.InkBatch, given=model.InkBatch(batch="B")) for text in HOSTILE}
+    clients = {text: Saying(text).record(model.Client(code="C")) for text in HOSTILE}
+    inks = {text: Saying(text).record(model.InkBatch(batch="B")) for text in HOSTILE}
     given = make_catalogue(folder, *pieces, facts_of=paper_facts, clients=clients, inks=inks)
     return dataclasses.replace(given, facts=facts)
 
