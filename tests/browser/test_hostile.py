@@ -26,7 +26,12 @@ from tests.portfolio_pages import write_portfolio
 from tests.site import write_site
 from tests.unit.images.pictures import encoded, photo
 
-CREDITED = {"license": "CC-BY-4.0", "allows": tuple(model.Use)}
+CREDITED = {
+    "license": "CC-BY-4.0",
+    "allows": tuple(model.Use),
+    "made_from": (),
+    "likeness": model.Likeness.CONSENTED,
+}
 FIELDS = (
     "dc:creator",
     "dc:rights",
@@ -136,7 +141,7 @@ def catalogue(tmp_path_factory):
     facts = {}
     for piece, text in zip(pieces, HOSTILE, strict=True):
         for path in (*piece.photos, *piece.references):
-            facts[path] = msgspec.structs.replace(shared, path=path)
+            facts[path] = msgspec.structs.replace(shared, path=path, digest=path)
         (reference,) = piece.references
         facts[reference] = msgspec.structs.replace(facts[reference], rights=rights_saying(text, folder), public=())
         for path in piece.stencils:
