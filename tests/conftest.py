@@ -130,6 +130,9 @@ def vnu(java):
     def messages(*paths: Path) -> list[str]:
         command = [
             java,
+            # Started for a second or two at a time: the quick compiler alone takes half the processor time.
+            "-XX:TieredStopAtLevel=1",
+            "-XX:+UseSerialGC",
             "-jar",
             str(jar),
             # Read from disk it takes every asset for one of another origin; what is really blocked a visit shows.
