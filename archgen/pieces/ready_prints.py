@@ -60,7 +60,7 @@ def ready_prints(
     found: dict[str, ReadyPrint] = {}
     for version in sorted(versions, key=lambda one: not one.is_applied):
         facts, stencil = version.facts, version.stencil
-        if not version.is_described or facts is None or facts.marks is None or version.height_mm is None:
+        if facts is None or facts.marks is None or version.height_mm is None:
             continue
         outline = StencilPrint(
             _Outline(facts.marks), width_mm=float(stencil.width or 0), stored_mirrored=stencil.mirrored
