@@ -69,6 +69,8 @@ class Twins:
         settled: The decisions that hold, latest first.
         moments: Photos of one piece that show one moment, the one to show first.
         symmetric: Stencils that look the same mirrored.
+        parts: Pictures of a piece that hold another one of it, the holding one first; only where a record raises the
+            question, and not where the two were decided to be different.
     """
 
     pairs: tuple[Pair, ...] = ()
@@ -76,6 +78,7 @@ class Twins:
     settled: tuple[Settled, ...] = ()
     moments: tuple[tuple[str, ...], ...] = ()
     symmetric: frozenset[str] = frozenset()
+    parts: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ import numpy as np
 
 from archgen.catalogue import Catalogue, DoubleGroup, Settled, Twins
 from archgen.doubles.decisions import Decided
+from archgen.doubles.parts import find_parts
 from archgen.doubles.questions import PairKind, PairKinds
 from archgen.doubles.stored import archive_items, folder_of, piece_of
 from archgen.picture_facts.facts import ImageFacts
@@ -38,7 +39,10 @@ def find_twins(catalogue: Catalogue, cache: Cache, progress: ProgressReporter) -
     doubles = tuple(pair for pair in pairs if standings.of(pair) is PairKind.DOUBLE)
     asked = _Asked(doubles, decided, catalogue.facts, compared.sharpness)
     not_different = tuple(pair for pair in pairs if decided.verdict(pair.a, pair.b) is not False)
+    found = replace(catalogue, twins=Twins(pairs=tuple(pairs)))
+    parts = tuple(one for one in find_parts(found, cache) if decided.verdict(*sorted(one)) is not False)
     return Twins(
+        parts=parts,
         pairs=not_different,
         doubles=tuple(_groups(asked, not_different)),
         settled=tuple(_settled(decided, pairs)),

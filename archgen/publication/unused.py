@@ -46,7 +46,8 @@ def _seen_in_pictures(
 ) -> Iterator[AfterAll]:
     drawn_from = {f"{piece.folder}/{reference.file}" for reference in record.reference if reference.used}
     for path, number in unused.items():
-        for pair in catalogue.pairs_by_path.get(path, ()):
-            other = pair.b if pair.a == path else pair.a
+        seen_in = [pair.b if pair.a == path else pair.a for pair in catalogue.pairs_by_path.get(path, ())]
+        seen_in += [whole for whole, part in catalogue.twins.parts if part == path]
+        for other in seen_in:
             if other in piece.stencils or other in drawn_from:
                 yield AfterAll(number, other.removeprefix(f"{piece.folder}/"), is_recorded=False)

@@ -39,6 +39,7 @@ _ASKED = {
     "followup": Asked.CLIENT,
     "rights": Asked.MAKER,
     "rights.circular": Asked.MYSELF,
+    "rights.made-from": Asked.MYSELF,
     "rights.override-not-yet": Asked.MYSELF,
     "rights.same-picture": Asked.MYSELF,
     "rights.seems-from": Asked.MYSELF,

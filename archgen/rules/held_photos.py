@@ -29,13 +29,17 @@ def _seems_from(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iter
     made = MadeFrom(record.reference)
     numbers = {f"{piece.folder}/{one.file}": n for n, one in enumerate(record.reference) if one.file}
     for path, number in numbers.items():
-        for pair in catalogue.pairs_by_path.get(path, ()):
-            other = pair.b if pair.a == path else pair.a
-            if _is_held_by(path, other, pair) and not _are_joined(made, number, numbers.get(other)):
+        pairs = catalogue.pairs_by_path.get(path, ())
+        held = [
+            other for pair in pairs if (other := pair.b if pair.a == path else pair.a) and _holds(path, other, pair)
+        ]
+        held += [part for whole, part in catalogue.twins.parts if whole == path]
+        for other in dict.fromkeys(held):
+            if not _are_joined(made, number, numbers.get(other)):
                 yield _proposal(number, other, piece, record, catalogue)
 
 
-def _is_held_by(path: str, other: str, pair: Pair) -> bool:
+def _holds(path: str, other: str, pair: Pair) -> bool:
     """Say whether a picture shows another reference and more, or all of it changed; each pair is told once."""
     if other.split("/")[2] != "references" or pair.relation is Relation.IDENTICAL:
         return False

@@ -72,3 +72,16 @@ def test_one_file_under_two_stages_is_a_question():
 )
 def test_the_folders_say_what_belongs_together_on_purpose(a, b, score, expected):
     assert standing(pair(a, b, score=score)) is expected
+
+
+@pytest.mark.parametrize("made_from", [0, 1, None])
+def test_a_reference_recorded_as_made_from_another_is_no_question(made_from):
+    files = ("references/a.jpg", "references/b.jpg")
+    sources = [(files[1 - number],) if number == made_from else () for number in (0, 1)]
+    references = tuple(
+        model.Reference(file=file, made_from=source) for file, source in zip(files, sources, strict=True)
+    )
+    one = pair(*(f"{OWL}/{file}" for file in files))
+    facts = {path: paper_facts(path) for path in (one.a, one.b)}
+    kind = PairKinds([make_piece("owl", make_record(reference=references))], facts).of(one)
+    assert kind is (PairKind.DOUBLE if made_from is None else PairKind.DRAWN_AFTER)

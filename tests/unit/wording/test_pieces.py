@@ -2,11 +2,12 @@
 
 import datetime as dt
 
+import msgspec
 import pytest
 
 from archgen.findings import Severity
 from archgen.pieces.missing import Gap, Missing
-from archgen.publication.decision import Publication
+from archgen.publication.decision import Publication, decide_publication
 from archgen.records import model
 from archgen.wording.missing import missing_words
 from archgen.wording.pieces import (
@@ -15,12 +16,15 @@ from archgen.wording.pieces import (
     placement_words,
     portfolio_cell,
     portfolio_words,
+    references_mark,
     release_mark,
     release_words,
+    sources_words,
     version_number,
     visits_words,
 )
 from archgen.wording.severities import SEVERITY_WORDS
+from tests.builders import make_piece, make_record, paper_catalogue
 
 DAY = dt.date(2026, 3, 14)
 Status = model.ReleaseStatus
@@ -48,6 +52,75 @@ def test_a_release_is_worded_alike_everywhere(status, expires, words, shape, ask
     assert release_words(release, DAY) == words
     mark = release_mark(release, DAY)
     assert (mark.words, mark.shape, mark.asks) == (f"Release {words}", shape, asks)
+
+
+@pytest.mark.parametrize(
+    ("release", "written", "words", "shape"),
+    [
+        (model.Release(withdrawn=DAY), None, "withdrawn 14 Mar 2026", "release-withdrawn"),
+        (model.Release(status=Status.GRANTED, withdrawn=DAY), None, "withdrawn 14 Mar 2026", "release-withdrawn"),
+        (
+            model.Release(status=Status.GRANTED, date=DAY + dt.timedelta(days=1)),
+            None,
+            "granted from 15 Mar 2026",
+            "release-notasked",
+        ),
+        (model.Release(status=Status.GRANTED, date=DAY), None, "granted", "release-granted"),
+        (model.Release(), '"perhaps"', 'not understood ("perhaps", as written)', "release-notasked"),
+        (model.Release(withdrawn=DAY), '"perhaps"', 'not understood ("perhaps", as written)', "release-notasked"),
+    ],
+)
+def test_days_of_a_release_and_what_is_not_understood_are_worded(release, written, words, shape):
+    mark = release_mark(release, DAY, written)
+    assert (mark.words, mark.shape) == (f"Release {words}", shape)
+
+
+@pytest.mark.parametrize(
+    ("shown", "is_there", "words"),
+    [
+        (True, True, "In the portfolio"),
+        (True, None, "In the portfolio"),
+        (True, False, "Allowed, but the portfolio wasn't renewed"),
+        (False, True, "Still in the portfolio"),
+        (False, False, "Kept out of the portfolio"),
+    ],
+)
+def test_whether_a_piece_is_in_the_portfolio_is_what_its_folder_says(shown, is_there, words):
+    publication = Publication(wanted=True, shown=shown, is_forbidden=not shown, reasons=())
+    assert portfolio_words(publication, is_there=is_there) == words
+
+
+def rights_of_piece(tmp_path, *references, found=()):
+    piece = make_piece(record=make_record(reference=references))
+    piece = msgspec.structs.replace(piece, references=tuple(f"{piece.folder}/{file}" for file in found))
+    return decide_publication(piece, paper_catalogue(tmp_path, piece))
+
+
+OWN = model.Reference(file="references/a.jpg", license="own-work")
+
+
+@pytest.mark.parametrize(
+    ("references", "found", "shape"),
+    [
+        ((), (), "rights-recorded"),
+        ((OWN,), (), "rights-recorded"),
+        ((model.Reference(license="InC", used=False),), (), "rights-recorded"),
+        ((OWN, model.Reference(license="InC")), (), "rights-refused"),
+        ((OWN, model.Reference(license="UND")), (), "rights-hold"),
+        ((OWN, model.Reference()), (), "rights-missing"),
+        ((OWN,), ("references/film.jpg",), "rights-missing"),
+    ],
+)
+def test_the_references_a_piece_rests_on_have_one_mark(tmp_path, references, found, shape):
+    assert references_mark(rights_of_piece(tmp_path, *references, found=found)).shape == shape
+
+
+def test_what_a_picture_was_made_from_is_one_phrase(tmp_path):
+    merged = model.Reference(file="references/m.jpg", made_from=("references/a.jpg", "references/b.jpg"))
+    other = model.Reference(file="references/b.jpg", license="CC-BY-4.0", creator="A", made_from=("references/c.jpg",))
+    publication = rights_of_piece(tmp_path, merged, OWN, other)
+    words = sources_words(publication.references[0].sources)
+    assert words == "a.jpg (own work) and b.jpg (CC BY 4.0, from c.jpg (not recorded))"
 
 
 @pytest.mark.parametrize(

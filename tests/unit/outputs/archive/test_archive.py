@@ -576,6 +576,57 @@ def test_lines_of_a_decision_are_toml(context_of):
     assert same["keep"] == piece.photos[0]
 
 
+def test_what_a_reference_was_made_from_stands_on_the_page_as_a_tree(view_of):
+    references = (
+        model.Reference(file="references/m.jpg", made_from=("references/a.jpg",)),
+        model.Reference(file="references/a.jpg", license="own-work", made_from=("references/b.jpg",)),
+        model.Reference(file="references/b.jpg", license="InC"),
+    )
+    row = view_of(with_record(reference=references)).references[0]
+    (branch,) = row.sources
+    (below,) = branch.sources
+    assert (branch.name, branch.right, branch.mark.words) == ("a.jpg", "own work", "Yes")
+    assert (below.name, below.right, below.mark.words) == ("b.jpg", "in copyright", "No")
+    assert row.show_tattoo.words == "No"
+
+
+def test_a_tree_of_sources_is_written_on_the_page(tmp_path):
+    record = make_record(
+        reference=(
+            model.Reference(file="references/m.jpg", made_from=("references/a<b>.jpg",)),
+            model.Reference(file="references/a<b>.jpg", license="InC"),
+        )
+    )
+    catalogue = survey(make_catalogue(tmp_path, make_piece(record=record), facts_of=paper_facts))
+    page = next(one for one in ArchiveSite(catalogue, tmp_path).artifacts() if one.path.startswith("pieces/"))
+    assert "a&lt;b&gt;.jpg</span>, in copyright" in page.make().decode()
+
+
+def test_what_was_only_looked_at_has_no_answers_and_says_so(view_of):
+    row = view_of(with_record(reference=(model.Reference(file="references/a.jpg", used=False),))).references[0]
+    assert (row.as_reference, row.show_it, row.show_tattoo) == (None, None, None)
+    assert "looked at, not drawn from" in row.facts
+
+
+def test_an_edit_by_a_trained_model_says_what_it_stands_on(view_of):
+    edit = model.Reference(file="references/a.jpg", digital_source="compositeWithTrainedAlgorithmicMedia")
+    assert any("stands on the right" in fact for fact in view_of(with_record(reference=(edit,))).references[0].facts)
+
+
+def test_a_file_that_nobody_described_has_answers_too(view_of):
+    piece = with_record(reference=())
+    piece = msgspec.structs.replace(piece, references=(f"{piece.folder}/references/film.jpg",))
+    (row,) = view_of(piece).references
+    assert (row.right, row.show_tattoo.words) == ("Not described in the record", "No")
+
+
+def test_a_release_that_is_not_understood_is_shown_as_written(view_of):
+    piece = with_record(release=model.Release())
+    piece = msgspec.structs.replace(piece, as_written=(model.AsWritten(key="release.status", text='"maybe"'),))
+    cell = next(cell for cell in view_of(piece).cells if cell.label == "Photo release")
+    assert cell.mark.words == 'Release not understood ("maybe", as written)'
+
+
 def test_a_stencil_and_a_reference_of_two_pieces_are_linked_on_both_pages(context_of):
     owl, moth = make_piece("owl"), make_piece("moth")
     flat = (1.0, 0.0, 0.0, 0.0, 1.0, 0.0)

@@ -167,6 +167,17 @@ def test_a_reference_without_a_right_is_said(tmp_path):
     assert row.cells[2:] == ("Ask first", "No", "No")
 
 
+def test_what_a_reference_was_made_from_and_that_one_was_only_looked_at_is_said(tmp_path):
+    merged = model.Reference(file="references/m.jpg", made_from=("references/a.jpg",))
+    source = model.Reference(file="references/a.jpg", license="InC")
+    unused = model.Reference(file="references/u.jpg", used=False)
+    rows = sheet_of(tmp_path, reference=(merged, source, unused)).references
+    assert "made from a.jpg (in copyright)" in rows[0].cells[0]
+    assert rows[0].cells[2:] == ("No", "No", "No")
+    assert "looked at, not drawn from" in rows[2].cells[0]
+    assert (rows[2].cells[2:], rows[2].warning) == (("–", "–", "–"), "")
+
+
 def test_a_stencil_that_is_stored_mirrored_is_turned(tmp_path):
     stencil = model.Stencil(file="stencils/a.png", width=model.Length(50), mirrored=True)
     assert sheet_of(tmp_path, stencil=(stencil,)).drawing.turned
