@@ -2,6 +2,7 @@
 
 import datetime as dt
 import gc
+import os
 import time
 from collections.abc import Iterable, Iterator
 from contextlib import ExitStack, contextmanager
@@ -34,7 +35,7 @@ from archgen.records.model import Piece
 from archgen.records.reader import check_archive, read_archive
 from archgen.rules.runner import run_added_rules, run_rules
 from archgen.storage.cache import Cache
-from archgen.storage.files import write_atomically
+from archgen.storage.files import digest_bytes, write_atomically
 from archgen.storage.jobs import default_workers, keep_memory_low
 from archgen.storage.staging import MARKER, output_folder
 from archgen.toml.problem import as_text
@@ -186,6 +187,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
     check_archive(root)
     with output_folder(out, root):
         cache = Cache(out / "cache")
+        write_atomically(out / _BUILT_FROM, _name_of(root).encode())
         folders = OutputFolders(out, cache, options.workers, progress)
         portfolio = PortfolioPublisher(StandingPortfolio(out), folders, theme)
         with _telling_what_left(portfolio):
@@ -252,12 +254,34 @@ def audit_archive(root: Path, out: Path, options: Options, progress: ProgressRep
     Raises:
         ArchgenError: The settings or the archive folder cannot be used.
     """
-    with ExitStack() as stack:
-        folder = out if (out / MARKER).is_file() else Path(stack.enter_context(TemporaryDirectory()))
-        cache = Cache(folder / "cache")
+    with picture_cache(out) as cache:
         catalogue = read_catalogue(root, cache, options, progress)
         cache.save()
         return catalogue
+
+
+@contextmanager
+def picture_cache(out: Path) -> Iterator[Cache]:
+    """Give the picture cache of a build folder; one for the moment where there is none."""
+    with ExitStack() as stack:
+        folder = out if (out / MARKER).is_file() else Path(stack.enter_context(TemporaryDirectory()))
+        yield Cache(folder / "cache")
+
+
+def is_built_from(out: Path, root: Path) -> bool:
+    """Say whether the last build in a build folder was one of this archive."""
+    try:
+        return (out / _BUILT_FROM).read_text(encoding="utf-8") == _name_of(root)
+    except OSError:
+        return False
+
+
+# Beside the cache, which is no output: it differs from computer to computer.
+_BUILT_FROM = Path("cache", "built-from")
+
+
+def _name_of(root: Path) -> str:
+    return digest_bytes(os.fsencode(root.resolve()))
 
 
 def picture_jobs(pieces: Iterable[Piece]) -> Iterable[ImageJob]:

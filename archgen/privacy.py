@@ -22,6 +22,7 @@ class Sought(Enum):
     """How the text of a field is looked for where it must not be."""
 
     TEXT = "as a whole and sentence by sentence"
+    TRADE = "as a whole; one word of it, such as scales, may be anybody's"
     NAME = "as a person's name: whole, reversed, each part"
     CONTACT = "as telephone number, mail address or any text, however spelled"
     CODE = "as one number or code"

@@ -5,43 +5,57 @@ from pathlib import Path
 
 import click
 
-from archgen.commands.options import FORMAT_HELP, archive_option, terminal
-from archgen.errors import ExitCode, InputError
+from archgen.commands.options import FORMAT_HELP, archive_option, out_option, progress, terminal
+from archgen.errors import ExitCode, UsageError
 
 
 @click.command()
-@click.argument("folder", type=click.Path(path_type=Path), default=Path("build/portfolio"), metavar="[DIR]")
+@click.argument("place", type=click.Path(path_type=Path), default=None, required=False, metavar="[DIR]")
 @archive_option
+@out_option
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help=FORMAT_HELP)
-def leaks(folder: Path, root: Path, form: str) -> None:
-    """Search a finished public folder for anything private, as a stranger would.
+def leaks(place: Path | None, root: Path, out: Path, form: str) -> None:
+    """Say whether anything private of your archive is in a folder, as a stranger could find it.
 
-    Looks at every byte and every name in DIR (default: build/portfolio) for clients, codes, batches, notes, private
-    file names, serial numbers of your cameras, places and devices. Ends with exit code 1 when something is private
-    without doubt; a first or last name that may be an ordinary word is shown as a question. `archgen build` does the
-    same before it publishes.
+    DIR is any folder, zip or file; without it the portfolio that was built from this archive. Every name, text and
+    picture in it is looked at, packed and hidden ones too, for clients, codes, batches, notes, private file names,
+    pieces that are not published, what the files of your pictures say, and pictures that look like one that is not
+    public. Ends with exit code 1 when something is private without doubt, or could not be looked into. Words that may
+    be chance are shown as questions. `archgen build` does the same before it publishes.
 
     \b
     Examples:
       archgen leaks
       archgen leaks ~/website --format json
+      archgen leaks for-the-printer.zip --archive my-archive
     """
-    from archgen.build import picture_jobs, read_records
+    from archgen.build import Options, is_built_from, picture_cache, read_catalogue
     from archgen.clock import build_day
-    from archgen.commands.report import findings_json, print_leaks, reaches
-    from archgen.leaks.private_values import private_values
-    from archgen.leaks.search import find_leaks, leak_findings
-    from archgen.picture_facts.stage import read_serials
+    from archgen.commands.report import findings_json, reaches
+    from archgen.commands.texts.leaks_text import leaks_line, print_leaks
+    from archgen.leaks.find import search_folder
+    from archgen.leaks.findings import leak_findings
+    from archgen.leaks.folder import check_place
     from archgen.storage.jobs import default_workers
 
-    if not folder.is_dir():
-        raise InputError(f"There is no folder {folder}. Build first, or name the folder to look through.")
-    catalogue = read_records(root, build_day())
-    pictures = [job.path for job in picture_jobs(catalogue.pieces)]
-    values = private_values(catalogue, read_serials(pictures, root, default_workers()))
-    findings = leak_findings(find_leaks(folder, values), folder.as_posix())
+    is_ours = place is None
+    if place is None:
+        place = out / "portfolio"
+        if not place.is_dir() or not is_built_from(out, root):
+            raise UsageError(
+                f"{place} is not a portfolio built from {root}. Name the folder to look through, or build first: "
+                f"archgen build --archive {root} --out {out}"
+            )
+    check_place(place)
+    with picture_cache(out) as cache:
+        catalogue = read_catalogue(root, cache, Options(default_workers(), build_day()), progress())
+        cache.save()
+        search = search_folder(place, catalogue, catalogue.publications, cache.blobs)
+    findings = leak_findings(search.leaks, place.as_posix(), is_ours=is_ours)
+    line = leaks_line(place, root, catalogue, search)
     if form == "json":
         click.echo(findings_json(findings))
+        click.echo(line, err=True)
     else:
-        print_leaks(terminal(), folder, len(values), findings)
+        print_leaks(terminal(), findings, line)
     sys.exit(ExitCode.FINDINGS if reaches(findings, "error") else ExitCode.DONE)

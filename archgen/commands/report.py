@@ -88,7 +88,7 @@ def print_findings(console: Console, catalogue: Catalogue, findings: Sequence[Fi
     for questions in sort_questions(findings, catalogue):
         console.print(Text(asked_words(questions), "bold"))
         for finding in questions.findings:
-            _print_finding(console, finding, titles.get(finding.piece or "", ""))
+            print_finding(console, finding, titles.get(finding.piece or "", ""))
         console.print()
     console.print(_counts(findings))
     if any(finding.code.startswith(("rights.", "embedded.")) for finding in findings):
@@ -106,7 +106,8 @@ def print_summary(console: Console, summary: Summary) -> None:
     _print_written(console, summary)
 
 
-def _print_finding(console: Console, finding: Finding, title: str = "") -> None:
+def print_finding(console: Console, finding: Finding, title: str = "") -> None:
+    """Print one finding: what, what to do, the piece and the place."""
     grid = Table.grid(padding=(0, 1))
     grid.add_column(no_wrap=True)
     grid.add_column(overflow="fold")
@@ -138,7 +139,7 @@ def _print_found(console: Console, catalogue: Catalogue) -> None:
     titles = {piece.id: piece.title for piece in catalogue.pieces}
     console.print(_counts(findings))
     for finding in findings[:SHOWN_AFTER_A_BUILD]:
-        _print_finding(console, finding, titles.get(finding.piece or "", ""))
+        print_finding(console, finding, titles.get(finding.piece or "", ""))
     if len(findings) > SHOWN_AFTER_A_BUILD:
         console.print(
             Padding(
@@ -235,15 +236,6 @@ def print_due(console: Console, items: Sequence[Due], today: dt.date) -> None:
         _print_table(console, title, ("State", "From", "Until", "Client", "Piece", "What"), rows)
     now = sum(item.is_now for item in items)
     console.print(f"{now or 'Nothing'} to do now.")
-
-
-def print_leaks(console: Console, folder: Path, values: int, findings: Sequence[Finding]) -> None:
-    """Print what a stranger would find in a public folder."""
-    files = sum(path.is_file() for path in folder.rglob("*"))
-    for finding in findings:
-        _print_finding(console, finding)
-    found = f"{len(findings)} to look at, see above" if findings else "nothing private found"
-    console.print(Text(f"Searched {files} files in {folder} for {values} private values: {found}."))
 
 
 # Names to type again, and dates.

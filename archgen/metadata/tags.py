@@ -13,6 +13,7 @@ from PIL import ExifTags, Image, ImageFile, IptcImagePlugin
 
 from archgen.images.decode import Opened
 from archgen.metadata.containers import END, TRAILER, Part, parts
+from archgen.metadata.embedded_texts import read_texts
 
 _IFD0 = {
     0x010D: "document name", 0x010E: "caption", 0x010F: "camera make and model", 0x0110: "camera make and model",
@@ -66,13 +67,15 @@ _FIRST_DIGITAL_YEAR, _LAST_YEAR = 1990, 2100
 class Told:
     """What a file tells: how to turn it, when it was taken, what private things it holds; whether all could be read.
 
-    `serials` are the numbers of camera and lens themselves, but for those only the maker's own notes hold.
+    `serials` are the numbers of camera and lens themselves, but for those only the maker's own notes hold; `texts` is
+    what the file says in words.
     """
 
     orientation: int
     taken: dt.datetime | None
     private: tuple[str, ...]
     serials: tuple[str, ...]
+    texts: tuple[str, ...]
     is_readable: bool
 
 
@@ -96,20 +99,8 @@ def read(opened: Opened) -> Told:
     words |= _extra_pictures(opened, file_parts)
     if opened.file_format in {"HEIF", "TIFF"}:
         orientation = 1  # their decoders turn the picture themselves
-    return Told(
-        orientation if orientation in range(1, 9) else 1, taken, tuple(sorted(words)), _serials(exif, xmp), readable
-    )
-
-
-def read_serials(opened: Opened) -> tuple[str, ...]:
-    """Read the serial numbers of camera and lens alone, from the head of the file."""
-    xmp = _xmp_bytes(opened.picture)
-    if opened.file_format == "PNG" and "exif" not in opened.picture.info:
-        return _serials(Image.Exif(), xmp)  # to look behind the pixels they would be decoded
-    try:
-        return _serials(opened.picture.getexif(), xmp)
-    except Exception:  # damaged tags make the reader raise almost anything
-        return _serials(Image.Exif(), xmp)
+    orientation = orientation if orientation in range(1, 9) else 1
+    return Told(orientation, taken, tuple(sorted(words)), _serials(exif, xmp), read_texts(opened), readable)
 
 
 def _serials(exif: Image.Exif, xmp: bytes) -> tuple[str, ...]:

@@ -1,18 +1,20 @@
 """Make the folders of one build, one after the other, and know what became of them."""
 
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 
 from archgen.catalogue import Catalogue
 from archgen.findings import Finding, Severity
-from archgen.leaks.private_values import private_values
-from archgen.leaks.search import find_leaks, leak_findings
+from archgen.leaks.find import find_leaks, search_folder
+from archgen.leaks.findings import leak_findings
+from archgen.leaks.values.private_values import private_values
 from archgen.outputs.added import AddedOutput
 from archgen.outputs.artifact import Artifact, Output
 from archgen.progress import ProgressReporter
+from archgen.publication.decision import Publication
 from archgen.storage.cache import Cache
 from archgen.storage.jobs import run
 from archgen.storage.staging import StagedFolder, stage
@@ -37,7 +39,13 @@ class OutputFolders:
     added: list[str] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
 
-    def publish(self, output: Output, catalogue: Catalogue, before: Callable[[], None] | None = None) -> bool:
+    def publish(
+        self,
+        output: Output,
+        catalogue: Catalogue,
+        decisions: Mapping[str, Publication],
+        before: Callable[[], None] | None = None,
+    ) -> bool:
         """Put a folder for others into place unless something private is found in it; say whether it is there.
 
         `before` is called when it is certain that it will be.
@@ -45,7 +53,8 @@ class OutputFolders:
         folder = self._attempt(output)
         if folder is None:
             return False
-        found = leak_findings(find_leaks(folder.staging, private_values(catalogue)), output.folder)
+        search = search_folder(folder.staging, catalogue, decisions, self.cache.blobs)
+        found = leak_findings(search.leaks, output.folder)
         self.findings += found
         if any(finding.severity is Severity.ERROR for finding in found):
             self.withheld.append(output.folder)

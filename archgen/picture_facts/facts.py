@@ -53,6 +53,7 @@ class ImageFacts(msgspec.Struct, frozen=True, kw_only=True):
         private: What the file itself tells of people, place and device, in plain words ("position", "camera serial
             number", "embedded thumbnail", ...), sorted.
         serials: The numbers of the camera and the lens it was taken with, as far as the file tells.
+        texts: What the file says in words: owner, comment, captions, names, position.
         marks: Left, top, right, bottom of what is drawn (stencils; white border left out), None for other pictures.
         screen: JPEG (PNG for stencils) copies for the private archive, largest first.
         public: WebP copies with nothing but pixels in them, largest first; empty unless asked for.
@@ -70,6 +71,7 @@ class ImageFacts(msgspec.Struct, frozen=True, kw_only=True):
     taken: dt.datetime | None = None
     private: tuple[str, ...] = ()
     serials: tuple[str, ...] = ()
+    texts: tuple[str, ...] = ()
     marks: tuple[int, int, int, int] | None = None
     screen: tuple[Derivative, ...]
     public: tuple[Derivative, ...] = ()

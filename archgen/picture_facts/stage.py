@@ -28,7 +28,7 @@ from archgen.storage.cache import Cache
 from archgen.storage.files import is_inside
 
 STAGE = "images"
-VERSION = 5
+VERSION = 6
 
 
 class ImageResult(msgspec.Struct, frozen=True):
@@ -54,20 +54,6 @@ def read_pictures(  # noqa: PLR0913, PLR0917  one call, from one place
     with quiet():
         results = progress.track(storage_jobs.run(read, jobs, workers), len(jobs), "Reading pictures")
         return {job.path: result for job, result in zip(jobs, results, strict=True)}
-
-
-def read_serials(paths: Sequence[str], root: Path, workers: int) -> dict[str, tuple[str, ...]]:
-    """Read the serial numbers of camera and lens from the headers of pictures, no pixel and no cache touched."""
-    with quiet():
-        return dict(zip(paths, storage_jobs.run(partial(_serials, root), paths, workers), strict=True))
-
-
-def _serials(root: Path, path: str) -> tuple[str, ...]:
-    try:
-        with decode.open_picture(root / path) as opened:
-            return tags.read_serials(opened)
-    except (OSError, decode.UnusableError):
-        return ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,7 +187,8 @@ def _look(path: Path, job: ImageJob, digest: str, desk: _Run) -> ImageResult:
         return _refused(trouble)
     size = orient.upright_size(opened.width, opened.height, told.orientation)
     facts = _facts(digest, opened.file_format, size, made)
-    facts = msgspec.structs.replace(facts, taken=told.taken, private=told.private, serials=told.serials, rights=rights)
+    facts = msgspec.structs.replace(facts, taken=told.taken, private=told.private, serials=told.serials)
+    facts = msgspec.structs.replace(facts, texts=told.texts, rights=rights)
     return ImageResult(facts, (*findings, *remarks.on_pixels(job.role, made)))
 
 

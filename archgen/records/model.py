@@ -113,7 +113,7 @@ class Needle(Record, frozen=True, kw_only=True):
     """A needle as written; records.needles reads the code."""
 
     code: Annotated[str, Private("needle", Sought.NEVER)]
-    use: Annotated[str | None, Private("use of a needle")] = None
+    use: Annotated[str | None, Private("use of a needle", Sought.TRADE)] = None
     batch: Annotated[str | None, Private("needle batch", Sought.CODE)] = None
     sterilisation: Annotated[str | None, Private("sterilisation batch", Sought.CODE)] = None
     expiry: Annotated[dt.date | None, Private("expiry of a needle")] = None
@@ -123,9 +123,9 @@ class Ink(Record, frozen=True, kw_only=True):
     """An ink of the piece: a batch from inks.toml, or described here."""
 
     batch: Annotated[str | None, Private("ink batch", Sought.CODE)] = None
-    name: Annotated[str | None, Private("ink")] = None
-    maker: Annotated[str | None, Private("maker of an ink")] = None
-    use: Annotated[str | None, Private("use of an ink")] = None
+    name: Annotated[str | None, Private("ink", Sought.TRADE)] = None
+    maker: Annotated[str | None, Private("maker of an ink", Sought.TRADE)] = None
+    use: Annotated[str | None, Private("use of an ink", Sought.TRADE)] = None
     expiry: Annotated[dt.date | None, Private("expiry of an ink")] = None
 
 
@@ -174,7 +174,7 @@ class Stencil(Record, frozen=True, kw_only=True):
     from_: Annotated[tuple[str, ...], Private("file name of a reference", Sought.FILE)] = msgspec.field(
         default=(), name="from"
     )
-    held: Annotated[str | None, Private("word on how a stencil held")] = None
+    held: Annotated[str | None, Private("word on how a stencil held", Sought.TRADE)] = None
     note: Annotated[str | None, Private("note about a stencil")] = None
     landmark: Annotated[tuple[Landmark, ...], Private("landmarks")] = ()
 
@@ -287,25 +287,25 @@ class InkBatch(Record, frozen=True, kw_only=True):
     """One batch of ink of inks.toml."""
 
     batch: Annotated[str, Private("ink batch", Sought.CODE)]
-    name: Annotated[str | None, Private("ink")] = None
-    maker: Annotated[str | None, Private("maker of an ink")] = None
+    name: Annotated[str | None, Private("ink", Sought.TRADE)] = None
+    maker: Annotated[str | None, Private("maker of an ink", Sought.TRADE)] = None
     opened: Annotated[dt.date | None, Private("day an ink was opened")] = None
     expiry: Annotated[dt.date | None, Private("expiry of an ink")] = None
     recalled: Annotated[dt.date | None, Private("day of a recall")] = None
     closed: Annotated[dt.date | None, Private("day an ink was used up")] = None
-    claims: Annotated[tuple[str, ...], Private("claim about an ink")] = ()
-    claim_source: Annotated[str | None, Private("source of a claim about an ink")] = None
+    claims: Annotated[tuple[str, ...], Private("claim about an ink", Sought.TRADE)] = ()
+    claim_source: Annotated[str | None, Private("source of a claim about an ink", Sought.TRADE)] = None
     note: Annotated[str | None, Private("note about an ink batch")] = None
 
 
 class Supply(Record, frozen=True, kw_only=True):
     """Anything else of inks.toml that touches the client: soap, ointment, razor, film."""
 
-    name: Annotated[str, Private("supply")]
-    maker: Annotated[str | None, Private("maker of a supply")] = None
+    name: Annotated[str, Private("supply", Sought.TRADE)]
+    maker: Annotated[str | None, Private("maker of a supply", Sought.TRADE)] = None
     batch: Annotated[str | None, Private("batch of a supply", Sought.CODE)] = None
-    claims: Annotated[tuple[str, ...], Private("claim about a supply")] = ()
-    claim_source: Annotated[str | None, Private("source of a claim about a supply")] = None
+    claims: Annotated[tuple[str, ...], Private("claim about a supply", Sought.TRADE)] = ()
+    claim_source: Annotated[str | None, Private("source of a claim about a supply", Sought.TRADE)] = None
     opened: Annotated[dt.date | None, Private("day a supply was opened")] = None
     closed: Annotated[dt.date | None, Private("day a supply was used up")] = None
 
@@ -350,7 +350,7 @@ class Told(Record, frozen=True, kw_only=True):
     batch: Annotated[str, Private("recalled batch", Sought.CODE)]
     client: Annotated[str, Private("client code", Sought.CODE)]
     date: Annotated[dt.date | None, Private("day a client was told")] = None
-    how: Annotated[str | None, Private("way a client was told")] = None
+    how: Annotated[str | None, Private("way a client was told", Sought.TRADE)] = None
     by: Annotated[str | None, Private("name of who told a client", Sought.NAME)] = None
     note: Annotated[str | None, Private("note about telling a client")] = None
 

@@ -14,10 +14,10 @@ import time
 from pathlib import Path
 
 import msgspec
+from archgen.leaks.private_values import PrivateValue
 from PIL import Image
 
 from archgen.build import Options, audit_archive
-from archgen.leaks.private_values import PrivateValue
 from archgen.leaks.search import find_leaks
 from archgen.pieces.survey import survey
 from archgen.progress import Silent

@@ -56,7 +56,7 @@ class PortfolioPublisher:
             try:
                 if not self.missing:
                     remember = self._remember(published, catalogue) if is_portfolio else None
-                    is_there = self.folders.publish(output, catalogue, remember)
+                    is_there = self.folders.publish(output, catalogue, published.decisions, remember)
             finally:
                 if not is_there and is_portfolio:
                     self.take_out(catalogue, published.decisions)

@@ -4,7 +4,6 @@ import pytest
 from PIL import Image, PngImagePlugin
 
 from archgen.metadata import tags
-from archgen.picture_facts.stage import read_serials
 from tests.unit.images.pictures import P3_COLORANTS, encoded, matrix_profile, photo, read_one
 
 
@@ -34,18 +33,12 @@ def test_what_the_camera_wrote_is_named_in_every_format(folder, ending):
     wanted = {"position", "camera serial number", "camera owner's name", "author's name", "date and time"}
     assert wanted <= set(facts.private)
     assert facts.serials == ("12345",)
-    assert read_serials([f"p.{ending}"], folder, 1) == {f"p.{ending}": ("12345",)}
 
 
 def test_serial_numbers_are_read_from_xmp_too(folder):
     xmp = b"<rdf:Description aux:SerialNumber='31 415'><exifEX:LensSerialNumber>92-65</exifEX:LensSerialNumber>"
     photo().save(folder / "p.jpg", xmp=xmp, exif=seeded_exif())
     assert read_one(folder, "p.jpg").facts.serials == ("12345", "31 415", "92-65")
-
-
-def test_serial_numbers_of_what_is_no_picture_are_none(folder):
-    (folder / "p.jpg").write_bytes(b"no picture")
-    assert read_serials(["p.jpg", "gone.jpg"], folder, 2) == {"p.jpg": (), "gone.jpg": ()}
 
 
 def test_a_clean_picture_holds_nothing_private(folder):

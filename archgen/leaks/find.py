@@ -1,0 +1,149 @@
+"""Look at a folder as an outsider would, and say what in it is private: the whole search, from names to pixels."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from archgen.catalogue import Catalogue
+from archgen.doubles.stored import piece_of
+from archgen.images.decode import SUFFIXES
+from archgen.leaks.folder import Entry, entries_of
+from archgen.leaks.leak import Leak, LeakKind
+from archgen.leaks.likenesses import LikenessSearch, what_is
+from archgen.leaks.reading.disclosed import Disclosed
+from archgen.leaks.reading.opening import disclose
+from archgen.leaks.reading.pages import views
+from archgen.leaks.reading.pictures import format_of
+from archgen.leaks.search import LeakSearch
+from archgen.leaks.values.private_values import PrivateValue, private_values
+from archgen.plain_text import words_of
+from archgen.publication.decision import Publication
+
+# Formats of many kinds, not all of which can be decoded here, sound as they may be.
+_MANY_KINDS = frozenset({"TIFF", "HEIF", "BMP"})
+
+
+@dataclass(frozen=True, slots=True)
+class FolderSearch:
+    """What a search looked at and found.
+
+    Attributes:
+        files: How many files were looked at.
+        values: How many private texts they were searched for.
+        pictures: How many pictures of the archive theirs were compared with.
+        unread: How many files could not be looked into, or not wholly.
+    """
+
+    files: int
+    values: int
+    pictures: int
+    unread: int
+    leaks: tuple[Leak, ...]
+
+
+def search_folder(
+    place: Path, catalogue: Catalogue, publications: Mapping[str, Publication], blobs: Path
+) -> FolderSearch:
+    """Search a folder or zip for everything of an archive that is not public; `blobs` holds what is kept of pictures.
+
+    Raises:
+        InputError: There is no such place.
+    """
+    values = private_values(catalogue, publications)
+    with TemporaryDirectory(prefix="archgen-") as scratch:
+        likenesses = LikenessSearch(catalogue, publications, blobs, Path(scratch))
+        files, leaks = _search(place, values, likenesses)
+    unread = {leak.file for leak in leaks if leak.kind is LeakKind.UNREAD}
+    return FolderSearch(files, len(values), likenesses.pictures, len(unread), tuple(leaks))
+
+
+def find_leaks(place: Path, values: Iterable[PrivateValue]) -> list[Leak]:
+    """Search everything in a folder or zip for private values and traces; pictures are searched for texts alone.
+
+    Raises:
+        InputError: There is no such place.
+    """
+    return _search(place, values, None)[1]
+
+
+def _search(place: Path, values: Iterable[PrivateValue], likenesses: LikenessSearch | None) -> tuple[int, list[Leak]]:
+    search = LeakSearch(values)
+    files = 0
+    leaks: list[Leak] = []
+    for entry in entries_of(place):
+        files += not entry.name.endswith("/")
+        leaks += _EntrySearch(entry, search, likenesses).leaks()
+    return files, [*leaks, *(likenesses.leaks() if likenesses else ())]
+
+
+@dataclass(slots=True)
+class _EntrySearch:
+    """The search of one file, with what was found so far."""
+
+    entry: Entry
+    search: LeakSearch
+    likenesses: LikenessSearch | None
+    values: dict[PrivateValue, None] = field(default_factory=dict)
+    traces: dict[str, None] = field(default_factory=dict)
+    unread: dict[str, None] = field(default_factory=dict)
+    not_compared: dict[str, None] = field(default_factory=dict)
+
+    def leaks(self) -> Iterator[Leak]:
+        """Give what is in it, each thing once."""
+        for name in filter(None, (self.entry.name, self.entry.target)):
+            self._path(name)
+        if self.entry.trouble:
+            self.unread[self.entry.trouble] = None
+        if self.entry.content:
+            for found in disclose(self.entry.name, self.entry.content):
+                self._look_at(found)
+            same = self.likenesses.same_file(self.entry.content) if self.likenesses else None
+            if same:
+                yield Leak(self.entry.name, what_is(same), same, piece_of(same), kind=LeakKind.PICTURE)
+            self._check_kind(self.entry.content)
+        name = self.entry.name
+        yield from (Leak(name, why, None, None, kind=LeakKind.UNREAD) for why in self.unread)
+        yield from (Leak(name, why, None, None, sure=False, kind=LeakKind.UNREAD) for why in self.not_compared)
+        yield from (Leak(name, what, None, None, kind=LeakKind.TRACE) for what in self.traces)
+        yield from (Leak(name, value.what, value.value, value.piece, value.sure) for value in _told_once(self.values))
+
+    def _look_at(self, found: Disclosed) -> None:
+        for name in found.names:
+            self._path(name)
+        for text in found.texts:
+            self._add(self.search.in_text(text))
+        for content in found.raw:
+            self._add(self.search.in_bytes(content))
+        for content in found.pixels:
+            self._add(self.search.in_pixels(content))
+        self.traces |= dict.fromkeys(found.traces)
+        self.unread |= dict.fromkeys(found.unread)
+        for picture in filter(None, found.pictures if self.likenesses else ()):
+            assert self.likenesses is not None  # noqa: S101 (there are no pictures without)
+            if trouble := self.likenesses.look_at(self.entry.name, picture):
+                why = trouble.problem.rstrip(".")
+                is_unknown = trouble.code == "image.not-a-picture" and format_of(picture) in _MANY_KINDS
+                (self.not_compared if is_unknown else self.unread)[why[0].lower() + why[1:]] = None
+
+    def _path(self, name: str) -> None:
+        for view in views(name):
+            self._add(self.search.in_text(view, is_path=True))
+
+    def _check_kind(self, content: bytes) -> None:
+        """Name a file that is called a picture and begins like none."""
+        suffix = self.entry.name[self.entry.name.rfind(".") :].lower()
+        if suffix in SUFFIXES and format_of(content) is None:
+            self.unread["it is called a picture but cannot be opened as one"] = None
+
+    def _add(self, values: Iterable[PrivateValue]) -> None:
+        self.values |= dict.fromkeys(values)
+
+
+def _told_once(values: Iterable[PrivateValue]) -> Iterator[PrivateValue]:
+    """Leave out questions about words that a certain find in the same file already holds."""
+    found = list(values)
+    certain = [words_of(value.value) for value in found if value.sure]
+    for value in found:
+        if value.sure or not any(words_of(value.value) in words for words in certain):
+            yield value

@@ -1,0 +1,152 @@
+"""Compare the pictures of a folder with those of the archive, and say which look like one that is not public.
+
+A picture that looks at least as much like one the portfolio shows is that one: of a burst one exposure may be shown.
+"""
+
+import hashlib
+from collections import defaultdict
+from collections.abc import Container, Iterable, Iterator, Mapping
+from io import BytesIO
+from pathlib import Path
+
+from archgen.catalogue import Catalogue
+from archgen.doubles.stored import DESCRIBE, archive_items, folder_of, piece_of
+from archgen.images.decode import MEMORY_BYTES, UnusableError
+from archgen.leaks.leak import Leak, LeakKind
+from archgen.metadata.containers import parts
+from archgen.picture_facts.quick_facts import describe_picture
+from archgen.picture_facts.stage import quiet
+from archgen.publication.decision import Publication
+from archgen.storage.files import digest_bytes, digest_file
+from archgen.storage.jobs import Budget
+from archgen.twins.description.prepared import Prepared
+from archgen.twins.engine import Known, find_pairs
+from archgen.twins.model import ComparedPicture, Pair, Relation
+
+_WHAT = {"photos": "photo", "stencils": "stencil", "references": "reference"}
+# The likest first; the last may be another picture of the same thing.
+_RANKS = {
+    Relation.IDENTICAL: 0, Relation.EDITED: 1, Relation.CROPPED: 2, Relation.MIRRORED: 2, Relation.TURNED: 2,
+    Relation.BURST: 3, Relation.VERSION: 3,
+}  # fmt: skip
+_MAY_BE_ANOTHER = 3
+# A picture of a few pixels has nothing to recognise in it; others cannot be looked into.
+_NOTHING_TO_SEE = "image.too-small"
+_WEBP_PIXELS = ("VP8 ", "VP8L", "ALPH")
+
+
+class LikenessSearch:
+    """The pictures of an archive, and those of a folder as they are met."""
+
+    def __init__(
+        self, catalogue: Catalogue, publications: Mapping[str, Publication], blobs: Path, scratch: Path
+    ) -> None:
+        self._archive = list(archive_items(catalogue.facts, blobs))
+        self._public = set(_shown(catalogue, publications))
+        self._own_copies = set(_digests_of_copies(catalogue, self._public, blobs))
+        self._private_files = dict(_digests_of_files(catalogue, self._public))
+        self._scratch = scratch
+        self._files: dict[str, list[str]] = defaultdict(list)
+        self._items: dict[str, ComparedPicture] = {}
+
+    @property
+    def pictures(self) -> int:
+        """Count the pictures of the archive that can be compared."""
+        return len(self._archive)
+
+    def same_file(self, content: bytes) -> str | None:
+        """Give the file of the archive, not a public one, that has the very bytes of a content."""
+        return self._private_files.get(hashlib.sha256(content).hexdigest())
+
+    def look_at(self, file: str, content: bytes) -> UnusableError | None:
+        """Take up a picture of the folder; give why it cannot be compared, None when it can or need not be."""
+        digest = digest_bytes(content)
+        if digest in self._files or _digest_of_pixels(content) in self._own_copies:
+            self._files.get(digest, []).append(file)
+            return None
+        try:
+            self._items[digest] = ComparedPicture(digest, self._described(content, digest))
+        except UnusableError as trouble:
+            return None if trouble.code == _NOTHING_TO_SEE else trouble
+        self._files[digest].append(file)
+        return None
+
+    def _described(self, content: bytes, digest: str) -> Prepared:
+        path = self._scratch / digest
+        path.write_bytes(content)
+        try:
+            with quiet():
+                return Prepared.from_bytes(describe_picture(path, DESCRIBE, Budget(MEMORY_BYTES))[0])
+        finally:
+            path.unlink()
+
+    def leaks(self) -> Iterator[Leak]:
+        """Give the files whose pictures look like one that is not public."""
+        if not self._items or not self._archive:
+            return
+        known = Known({item.key: item.prepared.digest for item in self._archive}, ())
+        pairs = find_pairs([*self._archive, *self._items.values()], known)
+        for digest, alike in _likest(pairs, self._items).items():
+            shown = min((rank for path, rank in alike.items() if path in self._public), default=len(_RANKS))
+            hidden = {path: rank for path, rank in alike.items() if path not in self._public and rank < shown}
+            for path in sorted(hidden, key=lambda path: (hidden[path], path))[:1]:
+                sure = hidden[path] < _MAY_BE_ANOTHER
+                for file in dict.fromkeys(self._files[digest]):
+                    yield Leak(file, what_is(path), path, piece_of(path), sure, LeakKind.PICTURE)
+
+
+def what_is(path: str) -> str:
+    """Name a file of the archive by the folder it lies in."""
+    return _WHAT.get(folder_of(path), "file")
+
+
+def _likest(pairs: Iterable[Pair], found: Mapping[str, ComparedPicture]) -> Mapping[str, Mapping[str, int]]:
+    """Give, for each picture of the folder, those of the archive it looks like and how much.
+
+    Of several copies only one may have been compared with the archive: what it looks like, they all do.
+    """
+    alike: dict[str, dict[str, int]] = {digest: {} for digest in found}
+    copies: list[tuple[str, str]] = []
+    for pair in pairs:
+        for one, other in ((pair.a, pair.b), (pair.b, pair.a)):
+            if one in found and other in found:
+                if pair.relation is Relation.IDENTICAL:
+                    copies.append((one, other))
+            elif one in found:
+                alike[one][other] = min(_RANKS[pair.relation], alike[one].get(other, len(_RANKS)))
+    for one, other in copies:
+        for path, rank in tuple(alike[other].items()):
+            alike[one].setdefault(path, rank)
+    return alike
+
+
+def _shown(catalogue: Catalogue, publications: Mapping[str, Publication]) -> Iterator[str]:
+    for piece in catalogue.pieces:
+        yield from (f"{piece.folder}/{photo.file}" for photo in publications[piece.id].photos)
+
+
+def _digests_of_copies(catalogue: Catalogue, public: Iterable[str], blobs: Path) -> Iterator[str]:
+    """Give the digests of the copies made for the portfolio: marks of rights change the file, never the pixels."""
+    for path in public:
+        facts = catalogue.facts.get(path)
+        for copy in facts.public if facts else ():
+            if (blobs / copy.blob).is_file() and (digest := _digest_of_pixels((blobs / copy.blob).read_bytes())):
+                yield digest
+
+
+def _digests_of_files(catalogue: Catalogue, public: Container[str]) -> Iterator[tuple[str, str]]:
+    """Give the digests of pictures that are not public, and of the letters and releases beside them."""
+    yield from ((facts.digest, path) for path, facts in catalogue.facts.items() if path not in public)
+    for piece in catalogue.pieces:
+        record = piece.record
+        named = (record.release.file, *(one.permission for one in record.reference)) if record else ()
+        for paper in dict.fromkeys((*piece.papers, *(f"{piece.folder}/{name}" for name in named if name))):
+            if (catalogue.config.root / paper).is_file():
+                yield digest_file(catalogue.config.root / paper), paper
+
+
+def _digest_of_pixels(content: bytes) -> str | None:
+    if content[:4] != b"RIFF":
+        return None
+    found = parts(BytesIO(content), "WEBP", len(content))
+    return digest_bytes(*(part.content for part in found if part.name in _WEBP_PIXELS)) if found else None

@@ -1,0 +1,103 @@
+"""What an archive itself says in public, so that a private text which says the same is no certain find.
+
+Fixed texts are those the portfolio always shows: titles, styles, places, credits, the settings. Running texts are
+stories and pages, into which a private text may have slipped.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from enum import Enum
+
+from archgen.catalogue import Catalogue
+from archgen.leaks.values.ordinary_words import ORDINARY
+from archgen.plain_text import words_of
+from archgen.privacy import Public, marked_texts
+from archgen.publication.decision import Publication
+from archgen.publication.public_catalogue import PublicPiece, make_public_catalogue
+from archgen.records.vocabulary.licences import license_url
+from archgen.records.vocabulary.placements import placement_words
+
+
+class Standing(Enum):
+    """Where the words of a text stand in public."""
+
+    FIXED = "in a title, a style, a credit or the settings"
+    RUNNING = "in a story or a page"
+    ORDINARY = "everywhere: one or two everyday words"
+    NOWHERE = "nowhere"
+
+
+_RUNNING = ("story", "alt")
+
+
+class PublicWords:
+    """The public texts of an archive."""
+
+    def __init__(self, catalogue: Catalogue, publications: Mapping[str, Publication] | None) -> None:
+        if publications is None:
+            texts = list(_may_be_public(catalogue))
+        else:
+            texts = list(_shown(make_public_catalogue(catalogue, publications).pieces))
+        self._fixed = _Texts((*(text for text, runs in texts if not runs), *_of_the_archive(catalogue)))
+        running = [text for text in (*(text for text, runs in texts if runs), *catalogue.texts.values()) if text]
+        self._running = _Texts(running)
+        self._small = {word for text in running for part in text.split() if part[:1].islower() for word in _words(part)}
+
+    def standing(self, text: str) -> Standing:
+        """Say where the words of a text stand, one behind the other."""
+        plain = words_of(text)
+        if self._fixed.have(plain):
+            return Standing.FIXED
+        if self._running.have(plain):
+            return Standing.RUNNING
+        words = plain.split()
+        is_ordinary = len(words) <= 2 and all(word in ORDINARY for word in words)
+        return Standing.ORDINARY if is_ordinary else Standing.NOWHERE
+
+    def has_word(self, word: str) -> bool:
+        """Say whether a word is one the studio itself uses; in running text a capital may be a name."""
+        return word in ORDINARY or word in self._fixed.words or word in self._small
+
+
+def _words(text: str) -> list[str]:
+    return words_of(text).split()
+
+
+class _Texts:
+    """Texts by their words: one is only searched where its rarest word is."""
+
+    def __init__(self, texts: Iterable[str | None]) -> None:
+        self._plain = [words_of(text) for text in dict.fromkeys(texts) if text]
+        self.words: dict[str, list[int]] = defaultdict(list)
+        for number, plain in enumerate(self._plain):
+            for word in set(plain.split()):
+                self.words[word].append(number)
+
+    def have(self, plain: str) -> bool:
+        where = [self.words.get(word, []) for word in plain.split()]
+        return bool(where) and any(plain in self._plain[number] for number in min(where, key=len))
+
+
+def _shown(pieces: Iterable[PublicPiece]) -> Iterator[tuple[str | None, bool]]:
+    """Give the texts of pieces that are shown, and whether each is running text."""
+    for piece in pieces:
+        fixed = [piece.title, piece.slug, *piece.styles, *piece.subjects, placement_words(piece.region, piece.side)]
+        for credit in piece.credits:
+            fixed += [credit.creator, credit.source_url, credit.licence, credit.licence_url, credit.made_by_model]
+        yield from ((text, False) for text in fixed)
+        yield from ((text, True) for text in (piece.story, *(photo.alt for photo in piece.photos)))
+
+
+def _may_be_public(catalogue: Catalogue) -> Iterator[tuple[str | None, bool]]:
+    """Give every text of a piece that may be public, and whether it is running text."""
+    for piece in catalogue.pieces:
+        for text in marked_texts(piece):
+            if isinstance(text.mark, Public):
+                yield text.text, text.name in _RUNNING
+
+
+def _of_the_archive(catalogue: Catalogue) -> Iterator[str | None]:
+    yield from (text.text for text in marked_texts(catalogue.config) if isinstance(text.mark, Public))
+    for piece in catalogue.pieces:
+        for reference in piece.record.reference if piece.record else ():
+            yield license_url(reference.license or "")

@@ -1,0 +1,114 @@
+"""The ways one private value may be written, each with how strictly it is to be compared; knows no files.
+
+A spelling is compared by its words run together: case, accents, and what stands between words do not count. What counts
+is where words begin and end: "see scar" is not in "sees car". Telephone numbers are compared as `archgen.leaks.numbers`
+says, names of files as `archgen.leaks.values.names` says.
+"""
+
+import re
+import unicodedata
+from dataclasses import dataclass
+from enum import Enum
+from itertools import accumulate
+
+from archgen.plain_text import words_of
+
+
+class Way(Enum):
+    """How a value is compared with a text."""
+
+    WORDS = "its words in their order"
+    NUMBER = "as a telephone number"
+    NAME = "as the name of a file or folder"
+
+
+# Signs of scripts that put no space between words (CJK, kana, Thai, Lao, Myanmar, Khmer): a value of theirs may begin
+# and end anywhere.
+_UNSPACED = re.compile(
+    "[\u0e00-\u0eff\u1000-\u109f\u1780-\u17ff\u2e80-\u9fff\uac00-\ud7af\uf900-\ufaff\U00020000-\U0003ffff]"
+)
+# Bits that chance must guess right, measured on random bytes: a letter counts for both its cases, each end of a value
+# must be no letter, each gap at least one sign.
+_LETTER_BITS, _DIGIT_BITS, _END_BITS, _GAP_BITS = 7.0, 8.0, 1.96, 1.53
+
+
+@dataclass(frozen=True, slots=True)
+class Spelling:
+    """The plain words of one spelling.
+
+    Attributes:
+        joined: The words run together.
+        gaps: Where, in `joined`, one word ends and the next begins.
+    """
+
+    joined: str
+    gaps: frozenset[int]
+
+    @property
+    def is_number(self) -> bool:
+        """Say whether there is nothing but digits in it."""
+        return self.joined.isdigit()
+
+    @property
+    def is_code(self) -> bool:
+        """Say whether it mixes letters and digits, as numbers on labels do."""
+        return not self.is_number and any(sign.isdigit() for sign in self.joined)
+
+    @property
+    def bits(self) -> float:
+        """Give how unlikely it is to turn up by chance, as the number of bits that must be right."""
+        signs = sum(_DIGIT_BITS if sign.isdigit() else _LETTER_BITS for sign in self.joined)
+        return signs + 2 * _END_BITS + _GAP_BITS * len(self.gaps)
+
+
+def spelled(text: str) -> Spelling | None:
+    """Bring a text to its plain words; None when it has none."""
+    words = words_of(text).split()
+    if not words:
+        return None
+    ends = list(accumulate(map(len, words)))
+    return Spelling("".join(words), frozenset(ends[:-1]))
+
+
+def raw_spellings(text: str) -> set[str]:
+    """Give the ways a text may stand in undecoded bytes: accents count there, and large letters beside ASCII."""
+    composed = unicodedata.normalize("NFC", text)
+    return {composed, composed.lower(), composed.upper(), composed.title(), "".join(words_of(text).split())}
+
+
+class Running:
+    """A text to be searched, as its plain words run together, and where each of them begins and ends."""
+
+    def __init__(self, text: str) -> None:
+        words = words_of(text).split()
+        self.text = text
+        self.joined = "".join(words)
+        self._edges = {0, *accumulate(map(len, words))}
+
+    def holds(self, spelling: Spelling) -> bool:
+        """Say whether the words of a spelling stand here."""
+        begin = self.joined.find(spelling.joined)
+        while begin >= 0:
+            if self._is_whole(spelling, begin):
+                return True
+            begin = self.joined.find(spelling.joined, begin + 1)
+        return False
+
+    def _is_whole(self, spelling: Spelling, begin: int) -> bool:
+        """Say whether a place begins and ends like words, and is parted no more than the spelling allows."""
+        text = spelling.joined
+        end = begin + len(text)
+        is_unspaced = bool(_UNSPACED.match(text))
+        if (begin not in self._edges and not is_unspaced) or (end not in self._edges and not _UNSPACED.match(text[-1])):
+            return False
+        inner = {at - begin for at in range(begin + 1, end) if at in self._edges}
+        if spelling.is_number:
+            return inner == spelling.gaps
+        if is_unspaced or len(inner) == len(text) - 1:  # the latter: l e t t e r s spread out
+            return True
+        return inner <= (spelling.gaps | _changes(text) if spelling.is_code else spelling.gaps)
+
+
+def _changes(text: str) -> frozenset[int]:
+    """Give where letters and digits meet."""
+    return frozenset(at for at in range(1, len(text)) if text[at].isdigit() != text[at - 1].isdigit())

@@ -1,0 +1,174 @@
+"""The search of a folder: each kind of value is found in every manner in which a text gets out, and nothing else is."""
+
+import random
+
+import pytest
+
+from archgen.findings import Severity
+from archgen.leaks.find import find_leaks
+from archgen.leaks.findings import leak_findings
+from archgen.leaks.folder import LARGEST_FILE
+from archgen.leaks.leak import Leak, LeakKind
+from archgen.leaks.values.private_values import PrivateValue
+from archgen.leaks.values.spellings import Way
+from tests.leak_manners import MANNERS, picture, zipped
+
+TEXTS = (
+    "Annika Söderqvist", "hepatitis c", "see scar", "kiki7", "GW2-2231", "12024090", "2026-03-14-barn-owl",
+    "annika.s@example.org", 'Skin "slow" to take & rested <ten> minutes', "Анна Смирнова", "山田太郎", "diabetic",
+)  # fmt: skip
+VALUES = tuple(PrivateValue("text", text) for text in TEXTS)
+NAME = PrivateValue("client's name", "Anna Söderqvist")
+NUMBER = PrivateValue("client's contact", "46701234567", way=Way.NUMBER)
+STEM = PrivateValue("file name of a photo", "owl-field", way=Way.NAME)
+
+
+@pytest.mark.parametrize("manner", MANNERS)
+def test_a_text_is_found_however_it_gets_out(tmp_path, manner):
+    planted = {}
+    for number, text in enumerate(TEXTS):
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        try:
+            MANNERS[manner](folder, 0, text)
+        except UnicodeEncodeError:  # this manner cannot hold the script
+            continue
+        planted[folder.name] = text
+    found = {}
+    for leak in find_leaks(tmp_path, VALUES):
+        if leak.kind is LeakKind.TEXT:
+            found.setdefault(leak.file.split("/")[0], set()).add(leak.value)
+    assert found == {folder: {text} for folder, text in planted.items()}
+
+
+def found_in(tmp_path, content, *values, name="index.html"):
+    path = tmp_path / "site" / name
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(content.encode() if isinstance(content, str) else content)
+    return {leak.value for leak in find_leaks(tmp_path / "site", values or (*VALUES, NAME)) if leak.value}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Annabel Söderqvistsson", "Anna and Söderqvist", "2026-03-14-barn-owls", "GW2 2232", "the skin was slow",
+        "they sees car", "hepatitis", "kiki77", "2024090", "120 240 90", "xGW2-2231", "annika s at work",
+    ],
+)  # fmt: skip
+def test_what_is_only_similar_is_no_leak(tmp_path, text):
+    assert found_in(tmp_path, f"<p>{text}</p>") == set()
+
+
+@pytest.mark.parametrize(
+    "text", ["gw22231", "GW2 2231", "gw2_2231.jpg", "GW-2-2231", "hepatitis-c", "hepatitisC", "k i k i 7"]
+)
+def test_what_stands_between_the_words_does_not_count(tmp_path, text):
+    assert len(found_in(tmp_path, f"<p>{text}</p>")) == 1
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["+46 70 123 45 67", "070-123 45 67", "0046701234567", "46.70.123.4567", "+46 (0)70 1234567"],
+)
+def test_a_telephone_number_is_found_in_any_spelling(tmp_path, text):
+    assert found_in(tmp_path, f"<p>call {text} or 2026</p>", NUMBER) == {NUMBER.value}
+
+
+@pytest.mark.parametrize("text", ["070-123 45 68", "1234567", "970123456712", "70 123", "0 7 0 1"])
+def test_another_telephone_number_is_none(tmp_path, text):
+    assert found_in(tmp_path, f"<p>{text}</p>", NUMBER) == set()
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "owl-field.webp", "owl_field-800.jpg", "Owl Field (1).png", "owl-field@2x.png", "owl-field-800x600.jpg",
+        "img/owl-field/a.txt", "copy-of-owl-field.jpg", "OWL-FIELD-scaled.HEIC", "thumb_owl-field.jpg",
+    ],
+)  # fmt: skip
+def test_the_name_of_a_file_is_found_under_any_suffix_and_size(tmp_path, name):
+    assert found_in(tmp_path, "x", STEM, name=name) == {STEM.value}
+
+
+@pytest.mark.parametrize("text", ['<img src="../img/owl-field-800.webp">', "see owl_field.png", "url(owl%20field.jpg)"])
+def test_the_name_of_a_file_is_found_in_a_page(tmp_path, text):
+    assert found_in(tmp_path, text, STEM) == {STEM.value}
+
+
+@pytest.mark.parametrize("text", ["the owl field", "barn-owl-field.jpg", "owl-fields.jpg"])
+def test_another_name_is_none(tmp_path, text):
+    assert found_in(tmp_path, text, STEM) == set()
+
+
+def test_pixels_are_searched_for_long_values_only(tmp_path):
+    content = picture("WEBP", quality=90)
+    at = content.index(b"VP8 ") + 200
+    short, long = b" C-0042 ", b" Annika Soderqvist "
+    values = (PrivateValue("code", "C-0042"), PrivateValue("name", "Annika Söderqvist"))
+    hidden = content[:at] + short + long + content[at + len(short + long) :]
+    assert found_in(tmp_path, hidden, *values, name="a.webp") == {"Annika Söderqvist"}
+
+
+def test_the_longer_the_bytes_the_more_a_value_must_have(tmp_path):
+    noise, values = random.Random(5).randbytes(400_000), [PrivateValue("code", f"C-{n:04}") for n in range(2000)]
+    assert found_in(tmp_path, noise[:99] + b" C-0042 ", *values, name="a.bin") == {"C-0042"}
+    assert found_in(tmp_path, noise + b" C-0042 " + noise, *values, name="a.bin") == set()
+
+
+def test_chance_finds_nothing_in_random_bytes(tmp_path):
+    values = [PrivateValue("code", f"C-{number:04}") for number in range(2000)]
+    values += [PrivateValue("word", "".join(random.Random(n).choices("abdeiklmnorst", k=4))) for n in range(2000)]
+    assert found_in(tmp_path, random.Random(1).randbytes(2_000_000), *values, name="a.bin") == set()
+
+
+def test_a_zip_is_searched_like_a_folder(tmp_path):
+    place = tmp_path / "site.zip"
+    place.write_bytes(zipped({"a/b.html": "<p>see scar</p>", "c.txt": "quiet"}, comment="kiki7"))
+    assert [(leak.file, leak.value) for leak in find_leaks(place, VALUES)] == [
+        ("site.zip", "kiki7"), ("a/b.html", "see scar")
+    ]  # fmt: skip
+
+
+def test_a_single_file_is_searched(tmp_path):
+    place = tmp_path / "a.txt"
+    place.write_text("see scar")
+    assert [leak.file for leak in find_leaks(place, VALUES)] == ["a.txt"]
+
+
+def test_a_word_of_a_certain_find_is_no_question_of_its_own(tmp_path):
+    part = PrivateValue("part of a client's name", "Söderqvist", sure=False)
+    assert found_in(tmp_path, "Anna Söderqvist", NAME, part) == {NAME.value}
+    assert found_in(tmp_path, "Söderqvist's shop", NAME, part) == {part.value}
+
+
+def test_what_is_no_file_or_too_large_is_said(tmp_path):
+    (tmp_path / "nowhere").symlink_to("gone.jpg")
+    with (tmp_path / "large.bin").open("wb") as stream:
+        stream.truncate(LARGEST_FILE + 1)
+    assert [(leak.file, leak.kind) for leak in find_leaks(tmp_path, VALUES)] == [("large.bin", LeakKind.UNREAD)]
+
+
+def test_what_is_certain_is_an_error_and_what_may_be_chance_a_question_asked_once():
+    sure = Leak("a.html", "client's name", "Anna S", "owl")
+    asked = [Leak(file, "part of a client's name", "Anna", None, sure=False) for file in ("a.html", "b.html")]
+    words = Leak("a.html", "use of a needle", "scales", None, sure=False)
+    found = leak_findings([sure, *asked, words])
+    assert [(f.code, f.severity, f.place.file, f.piece) for f in found] == [
+        ("privacy.leak", Severity.ERROR, "portfolio/a.html", "owl"),
+        ("privacy.name", Severity.WARNING, "portfolio/a.html", None),
+        ("privacy.word", Severity.WARNING, "portfolio/a.html", None),
+    ]
+    assert "2 files" in found[1].problem
+
+
+def test_traces_are_mistakes_in_a_folder_of_ours_and_elsewhere_only_told():
+    traces = [Leak("a.jpg", what, None, None, kind=LeakKind.TRACE) for what in ("a position (GPS)", "a title")]
+    assert [finding.severity for finding in leak_findings(traces)] == [Severity.ERROR] * 2
+    assert [finding.severity for finding in leak_findings(traces, is_ours=False)] == [Severity.NOTE]
+
+
+def test_what_cannot_be_looked_into_is_an_error_and_a_kind_that_cannot_be_compared_a_question():
+    leaks = [Leak("a.pdf", "damaged", None, None, sure, LeakKind.UNREAD) for sure in (True, False)]
+    assert [(f.code, f.severity) for f in leak_findings(leaks)] == [
+        ("privacy.unread", Severity.ERROR), ("privacy.unread", Severity.WARNING)
+    ]  # fmt: skip
