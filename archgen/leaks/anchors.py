@@ -14,8 +14,8 @@ import numpy.typing as npt
 _LONG, _SHORT = 8, 4
 # Fibonacci hashing: the odd number nearest to 2^64 divided by the golden ratio spreads neighbours over the table.
 _SPREAD = np.uint64(0x9E3779B97F4A7C15)
-# Bits of the table's size: 4 MB, in which 100,000 anchors leave 97 places of 100 empty.
-_TABLE_BITS = 22
+# Places of the table for each anchor, as a power of two: 97 places of 100 stay empty.
+_SPARE_BITS, _MOST_BITS = 5, 24
 # Windows looked at in one go, so that a large content takes no more memory than this many times twenty bytes.
 _STRIDE = 1 << 20
 
@@ -47,22 +47,25 @@ class _Anchors:
         self._by_anchor = _under_rarest_window(strings, width)
         keys = np.array(sorted(self._by_anchor), np.uint64)
         self._keys = keys
-        self._table = np.zeros(1 << _TABLE_BITS, bool) if keys.size else None
-        if self._table is not None:
-            self._table[_places(keys)] = True
+        self._bits = min(keys.size.bit_length() + _SPARE_BITS, _MOST_BITS)
+        self._table = np.zeros(1 << self._bits, bool)
+        self._table[self._places(keys)] = True
 
     def candidates(self, content: bytes) -> Iterator[tuple[bytes, int]]:
         """Give the strings whose anchor occurs, whole or not."""
-        if self._table is None:
+        if not self._keys.size:
             return
         seen: set[int] = set()
         for begin in range(0, max(len(content) - self._width + 1, 0), _STRIDE):
             windows = _windows(content[begin : begin + _STRIDE + self._width - 1], self._width)
-            likely = windows[self._table[_places(windows)]]
+            likely = windows[self._table[self._places(windows)]]
             at = np.minimum(np.searchsorted(self._keys, likely), self._keys.size - 1)
             seen.update(np.unique(likely[self._keys[at] == likely]).tolist())
         for key in sorted(seen):
             yield from self._by_anchor[key]
+
+    def _places(self, windows: npt.NDArray[np.uint64]) -> npt.NDArray[np.intp]:
+        return ((windows * _SPREAD) >> np.uint64(64 - self._bits)).astype(np.intp)
 
 
 def _under_rarest_window(strings: list[tuple[bytes, int]], width: int) -> Mapping[int, list[tuple[bytes, int]]]:
@@ -83,7 +86,3 @@ def _windows(content: bytes, width: int) -> npt.NDArray[np.uint64]:
         values = values[:-step] | (values[step:] << np.uint64(8 * step))
         step *= 2
     return values
-
-
-def _places(windows: npt.NDArray[np.uint64]) -> npt.NDArray[np.intp]:
-    return ((windows * _SPREAD) >> np.uint64(64 - _TABLE_BITS)).astype(np.intp)

@@ -70,7 +70,7 @@ def test_few_texts_are_not_looked_for():
         "Placement.region", "Needle.code", "Box.code", "Reference.license", "Reference.digital_source", "Release.scope",
         "PieceRecord.styles", "PieceRecord.subjects", "ArchiveSettings.language", "ArchiveSettings.units",
         "PortfolioSettings.theme", "PortfolioSettings.languages", "PortfolioSettings.currency", "PrinterSettings.name",
-        "PrinterSettings.paper", "PrinterSettings.method",
+        "PrinterSettings.paper", "PrinterSettings.method", "AsWritten.key",
     }  # fmt: skip
 
 
