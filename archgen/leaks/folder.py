@@ -11,7 +11,7 @@ from pathlib import Path
 from archgen.errors import InputError
 
 # Larger files are said to be too large instead of being taken into memory.
-LARGEST_FILE = 256 << 20
+LARGEST_FILE = 64 << 20
 TOO_LARGE = f"larger than {LARGEST_FILE >> 20} MB"
 
 

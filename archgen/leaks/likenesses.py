@@ -68,6 +68,8 @@ class LikenessSearch:
             self._items[digest] = ComparedPicture(digest, self._described(content, digest))
         except UnusableError as trouble:
             return None if trouble.code == _NOTHING_TO_SEE else trouble
+        except Exception:  # damaged frames make the decoders raise almost anything
+            return UnusableError("image.damaged", "The picture's file is damaged and cannot be decoded.", "Replace it.")
         self._files[digest].append(file)
         return None
 

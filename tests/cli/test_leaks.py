@@ -124,6 +124,16 @@ def test_what_could_not_be_looked_into_is_not_nothing(run, tmp_path):
     assert codes(run(folder, "--format", "json")) == {("privacy.unread", f"{folder}/a.pdf")}
 
 
+def test_a_picture_that_the_decoder_stumbles_over_is_named(run, tmp_path, monkeypatch):
+    def stumble(*_):
+        raise TypeError("Missing dimensions")
+
+    folder = page(tmp_path / "site", "Owls.")
+    save(photo(8), folder / "a.jpg")
+    monkeypatch.setattr("archgen.leaks.likenesses.describe_picture", stumble)
+    assert codes(run(folder, "--format", "json")) == {("privacy.unread", f"{folder}/a.jpg")}
+
+
 def test_the_number_of_the_camera_is_known_from_the_private_photos(tmp_path, run):
     archive = make_archive(tmp_path / "content", title="Front room")
     exif = Image.Exif()

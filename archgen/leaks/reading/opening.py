@@ -19,7 +19,7 @@ class Limits:
     """How far to go: files inside files, bytes unpacked of one file in all."""
 
     depth: int = 6
-    unpacked: int = 256 << 20
+    unpacked: int = 64 << 20
 
 
 def disclose(name: str, content: bytes, limits: Limits = Limits()) -> Iterator[Disclosed]:
