@@ -11,7 +11,7 @@ other modules may change with any release.
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 from typing import Unpack
@@ -178,13 +178,17 @@ class Archive:
         """Give the pictures that look nearly the same: all pairs, groups that are a question, what was decided."""
         return self.catalogue.twins
 
-    def build(self) -> Summary:
+    def build(self, *, may_shrink: bool = False) -> Summary:
         """Build everything; a public folder in which something private is found is kept back.
+
+        Args:
+            may_shrink: Whether the portfolio may lose pieces that can't be found any more; else it isn't renewed.
 
         Raises:
             ArchgenError: The settings, the archive folder or the build folder cannot be used.
         """
-        return stages.build(self.folder, self.out, self._options, self._progress)
+        options = replace(self._options, may_shrink=may_shrink)
+        return stages.build(self.folder, self.out, options, self._progress)
 
     def reprint(
         self,

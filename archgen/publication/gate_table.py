@@ -268,9 +268,11 @@ TABLE: dict[RightKind, Row] = {
         source=f"{_RS} NoC-US",
     ),
     RightKind.CNE: Row(
-        _ask("Nobody has looked into its copyright yet."),
-        _no("Nobody has looked into its copyright yet."),
-        _ask("Nobody has looked into its copyright yet: find out before you show a tattoo made from it."),
+        _ask("The place it comes from hasn't looked into its copyright."),
+        _no("The place it comes from hasn't looked into its copyright."),
+        _ask(
+            "The place it comes from hasn't looked into its copyright: find out before you show a tattoo made from it."
+        ),
         rests_on="the artist's recorded answer, or a letter",
         changed_by=_RECORD,
         source=f"{_RS} CNE",

@@ -181,7 +181,7 @@ class _Described:
             if number in self._made.reached(number):
                 yield answers_of_row(RightKind.CIRCULAR).named(self._name(number))
             for name in self._made.unknown(number):
-                yield answers_of_row(RightKind.NO_SUCH_SOURCE).named(name)
+                yield answers_of_row(RightKind.NO_SUCH_SOURCE).named(as_text(name, 120))
 
     def _nodes(self, number: int, way: tuple[int, ...]) -> Iterator[SourceNode]:
         if len(way) > _DEEPEST:
@@ -192,7 +192,9 @@ class _Described:
             words = license_words(word) if word else right.kind.value
             yield SourceNode(self._name(other), words, right.answers.show_piece.answer, below)
         for name in self._made.unknown(number):
-            yield SourceNode(name, RightKind.MISSING.value, TABLE[RightKind.NO_SUCH_SOURCE].show_piece.answer)
+            yield SourceNode(
+                as_text(name, 120), RightKind.MISSING.value, TABLE[RightKind.NO_SUCH_SOURCE].show_piece.answer
+            )
 
 
 def _of_undescribed(file: str, piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Rights:

@@ -4,6 +4,7 @@ import datetime as dt
 
 from archgen.records.model import Release, ReleaseStatus
 from archgen.records.vocabulary.release_uses import known_use
+from archgen.toml.problem import as_text
 from archgen.units import date_words
 
 PORTFOLIO_SCOPE = "portfolio"
@@ -51,7 +52,7 @@ def _scope_reasons(release: Release, *, required: bool) -> list[str]:
     scope = {known_use(word) or word for word in release.scope}
     if PORTFOLIO_SCOPE in scope or not (scope or required):
         return []
-    named = f"names {', '.join(sorted(scope))}" if scope else "names no use"
+    named = f"names {as_text(', '.join(sorted(scope)), 120)}" if scope else "names no use"
     return [f'The client\'s photo release {named}, not "{PORTFOLIO_SCOPE}".']
 
 

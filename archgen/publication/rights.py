@@ -157,7 +157,7 @@ def _kind_of_word(reference: Reference, known: License | None, *, has_paper: boo
         return RightKind.PERMISSION
     if word in _OWN_WORDS and (made := _kind_of_made(reference, word)):
         return made
-    if word == "stock" and not has_paper and not reference.rights_url:
+    if word == "stock" and not has_paper and not _is_address(reference.rights_url):
         return RightKind.NO_PAPER
     return _kind_of_known(known) if known else RightKind.MISSING
 
@@ -202,6 +202,10 @@ def was_made_by_a_model(reference: Reference) -> bool:
 def is_screen_without_maker(reference: Reference) -> bool:
     """Say whether it is a picture of a screen of which nobody knows who made what is on it."""
     return _source(reference) == SCREEN_CAPTURE_SOURCE and not reference.creator
+
+
+def _is_address(text: str | None) -> bool:
+    return text is not None and text.startswith(("http://", "https://"))
 
 
 def _source(reference: Reference) -> str:
@@ -286,5 +290,6 @@ def _paper_words(reference: Reference, use: Use) -> str:
 
 def _answer_words(reference: Reference, use: Use) -> str:
     since = f" of {date_words(reference.obtained)}" if reference.obtained else ""
-    where = f"the terms at {as_text(reference.rights_url, 120)}" if reference.rights_url else "nothing in writing"
+    has_terms = _is_address(reference.rights_url)
+    where = f"the terms at {as_text(reference.rights_url or '', 120)}" if has_terms else "nothing in writing"
     return f"Your recorded answer{since} ({where}), allows {_USE_WORDS[use]}."

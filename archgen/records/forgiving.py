@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from archgen.records.model import AsWritten
-from archgen.toml.problem import Problem, shown
+from archgen.toml.problem import Problem, says_something, shown
 
 # Tables and keys whose values are left out one by one; elsewhere a value that is not understood refuses the record.
 _FORGIVEN = frozenset({"publish", "release", "reference", "rights_override"})
@@ -33,8 +33,9 @@ def _tidy_table(name: str, value: Any) -> Any:
         return value
     table = dict(value)
     for key in _LISTS.get(name, ()):
-        if isinstance(table.get(key), str):
-            table[key] = [table[key]]
+        values = [table[key]] if isinstance(table.get(key), str) else table.get(key)
+        if isinstance(values, list):
+            table[key] = [one for one in values if not isinstance(one, str) or says_something(one)]
     for key in _WORDS.get(name, ()):
         if key in table:
             table[key] = _plain(table[key])
@@ -57,10 +58,16 @@ def without_misread(
         is_unknown = problem.code == "unknown-key"
         if not (is_unknown or problem.key.split(".")[0] in _FORGIVEN or _FORGIVEN_KEYS.fullmatch(problem.key)):
             return None
-        kept, value = _without(kept, problem.key.split("."))
+        kept, value = _without(kept, _whole_list(problem.key.split(".")))
         if value is not None:
             written.append(AsWritten(key=problem.key, text=shown(value, _LONGEST)))
     return kept, tuple(written)
+
+
+def _whole_list(way: list[str]) -> list[str]:
+    """Cut a way short at a list of words: with one that is not understood nobody knows what the others mean."""
+    words = {key for keys in _LISTS.values() for key in keys}
+    return next((way[: number + 1] for number, step in enumerate(way) if step in words), way)
 
 
 def _without(value: Any, way: list[str]) -> tuple[Any, Any]:

@@ -17,7 +17,7 @@ import msgspec
 from archgen.records.forgiving import tidy, without_misread
 from archgen.records.model import AsWritten, Hours, Length, PieceRecord, Record
 from archgen.toml.kinds import Day, Flag, Many, Number, OneWord, Parsed, Table, Text, ValueKind, read_table
-from archgen.toml.problem import Problem
+from archgen.toml.problem import Problem, says_something
 from archgen.units import HOURS_FORMS, parse_hours, parse_length
 
 R = TypeVar("R", bound=Record)
@@ -100,16 +100,11 @@ def without_blanks(value: Any) -> Any:
         return {
             key: without_blanks(item)
             for key, item in value.items()
-            if item.__class__ is not str or _says_something(item)
+            if item.__class__ is not str or says_something(item)
         }
     if isinstance(value, list) and value and isinstance(value[0], dict):
         return [without_blanks(item) for item in value]
     return value
-
-
-def _says_something(text: str) -> bool:
-    """Say whether anything of a text can be seen."""
-    return any(letter.isprintable() and not letter.isspace() for letter in text)
 
 
 def _unexplained(error: Exception) -> Problem:

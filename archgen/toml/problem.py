@@ -68,6 +68,11 @@ def as_text(text: str, longest: int = 60) -> str:
     return text if len(text) <= longest else f"{text[: longest - 1]}…"
 
 
+def says_something(text: str) -> bool:
+    """Say whether anything of a text can be seen."""
+    return any(letter.isprintable() and not letter.isspace() for letter in text)
+
+
 def _quoted(text: str) -> str:
     """Put a text in quotes so that it can be copied into a TOML file."""
     if '"' not in text and "\\" not in text:

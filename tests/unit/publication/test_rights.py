@@ -74,6 +74,7 @@ def ask(**fields):
         ({"license": "CC-BY-99"}, "hold no no"),
         ({"license": "permission"}, "hold no no"),
         ({"license": "stock"}, "hold no no"),
+        ({"license": "stock", "rights_url": "see drawer", "allows": ALL}, "hold no no"),
         ({**AI}, "hold no hold"),
         ({**AI, **TERMS}, "yes hold yes"),
         ({**AI, "license": "own-work"}, "hold no hold"),
