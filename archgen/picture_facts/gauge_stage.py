@@ -5,10 +5,10 @@ from functools import partial
 from io import BytesIO
 from pathlib import Path
 
+import cv2
 import msgspec
 import numpy as np
 import PIL
-import scipy
 from PIL import Image, ImageOps
 
 from archgen.errors import ArchgenError
@@ -19,8 +19,8 @@ from archgen.stencils import cylinder, gauge_picture, marks, overlay, stroke_wid
 from archgen.storage import jobs as storage_jobs
 from archgen.storage.cache import Cache
 
-VERSION = 1
-PAIR_VERSION = 1
+VERSION = 2
+PAIR_VERSION = 2
 SCREEN_PX, PAPER_PX, LIMB_PX = 720, 560, 420
 # Lines of 0.1 mm still cover two pixels at 600 dots per inch; finer files are gauged at that.
 _PX_PER_MM = 24.0
@@ -70,7 +70,7 @@ def design(path: Path, *, mirrored: bool) -> Image.Image:
 
 
 def _libraries() -> str:
-    return f"numpy {np.__version__}, scipy {scipy.__version__}, Pillow {PIL.__version__}"
+    return f"numpy {np.__version__}, OpenCV {cv2.__version__}, Pillow {PIL.__version__}"
 
 
 def _gauge(job: GaugeJob, root: Path, cache: Cache, memory: storage_jobs.Budget) -> GaugeFacts | None:

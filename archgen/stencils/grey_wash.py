@@ -5,9 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
-from scipy import ndimage
 
 from archgen.errors import UsageError
+from archgen.images.filters import blurred, mean_around
 
 Floats = NDArray[np.float32]
 TONES = (2, 8)
@@ -65,11 +65,11 @@ def _name(index: int, count: int) -> str:
 def _smooth(values: Floats, radius: int) -> Floats:
     """Apply the self-guided filter of He, Sun and Tang (2010): even areas are averaged, edges kept."""
     side = 2 * radius + 1
-    mean = ndimage.uniform_filter(values, side)
-    variance = np.maximum(ndimage.uniform_filter(values * values, side) - mean * mean, 0)
+    mean = mean_around(values, side)
+    variance: Floats = np.maximum(mean_around(values * values, side) - mean * mean, 0)
     slope = variance / (variance + np.float32(_EDGE**2))
     offset = mean * (1 - slope)
-    eased: Floats = ndimage.uniform_filter(slope, side) * values + ndimage.uniform_filter(offset, side)
+    eased: Floats = mean_around(slope, side) * values + mean_around(offset, side)
     return eased
 
 
@@ -94,6 +94,6 @@ def _levels(values: Floats, tones: int) -> Floats:
 def _shares(values: Floats, levels: Floats, spread_px: float) -> NDArray[np.int64]:
     """Give each pixel the tone that most of its surroundings have: islands finer than the spread are gone."""
     nearest = np.abs(values[..., None] - levels).argmin(axis=-1)
-    votes = [ndimage.gaussian_filter((nearest == index).astype(np.float32), spread_px) for index in range(len(levels))]
+    votes = [blurred((nearest == index).astype(np.float32), spread_px, reach=4.0) for index in range(len(levels))]
     most: NDArray[np.int64] = np.stack(votes).argmax(axis=0)
     return most

@@ -1,9 +1,9 @@
 """Lay two drawings over each other at their printed size so that they agree best; knows gray pixels and mm."""
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageFilter, ImageOps
-from scipy import fft
 
 Floats = NDArray[np.float32]
 
@@ -20,14 +20,25 @@ def best_shift(first: Image.Image, second: Image.Image, first_mm: float, second_
     sides = [first_mm, second_mm, *(mm * im.height / im.width for im, mm in ((first, first_mm), (second, second_mm)))]
     scale = min(_PX_PER_MM, _LARGEST_PX / max(sides))
     inks = [_ink(picture, mm * scale) for picture, mm in ((first, first_mm), (second, second_mm))]
-    rows, columns = (fft.next_fast_len(inks[0].shape[axis] + inks[1].shape[axis], real=True) for axis in (0, 1))
-    seen = [fft.rfft2(ink, (rows, columns)) for ink in inks]
-    match: Floats = fft.irfft2(seen[0] * np.conj(seen[1]), (rows, columns))
+    match = _match(*inks)
+    rows, columns = match.shape
     down, right = np.unravel_index(int(match.argmax()), match.shape)
     return (
         _between(match[down], int(right), columns) / scale,
         _between(match[:, right], int(down), rows) / scale,
     )
+
+
+def _match(first: Floats, second: Floats) -> Floats:
+    """Give how well the two agree at each shift of the second; shifts up and to the left come from the far ends."""
+    rows, columns = (cv2.getOptimalDFTSize(first.shape[axis] + second.shape[axis]) for axis in (0, 1))
+    waves = []
+    for ink in (first, second):
+        wide = np.zeros((rows, columns), np.float32)
+        wide[: ink.shape[0], : ink.shape[1]] = ink
+        waves.append(cv2.dft(wide))
+    product = cv2.mulSpectrums(waves[0], waves[1], 0, conjB=True)
+    return np.asarray(cv2.idft(product, flags=cv2.DFT_SCALE), np.float32)
 
 
 def _ink(gray: Image.Image, width_px: float) -> Floats:

@@ -4,9 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import sparse
-from scipy.sparse import csgraph
 
+from archgen.stencils.links import Links
 from archgen.stencils.ridges import Ridge
 
 # Shorter than this share of the limit, or than four pixels, is the rim of a crossing, not a line.
@@ -37,20 +36,16 @@ class Runs:
     tapers: int
 
 
-def below(ridge: Ridge, links: sparse.csr_matrix, limit_px: float) -> Runs:
+def below(ridge: Ridge, links: Links, limit_px: float) -> Runs:
     """Find the runs narrower than the limit."""
     low = ridge.width < limit_px
     chosen = np.flatnonzero(low)
     if not chosen.size:
         return Runs((), 0)
-    count, labels = csgraph.connected_components(links[chosen][:, chosen], directed=False)
-    touches = np.asarray(links[chosen].astype(bool) @ (~low).astype(np.float32)).ravel() > 0
-    order = np.argsort(labels, kind="stable")
-    starts = np.searchsorted(labels[order], np.arange(count + 1))
+    touches = links.sums((~low).astype(np.float32))[chosen] > 0
     found, tapers = [], 0
     shortest = max(_SHORTEST_SHARE * limit_px, _SHORTEST_PX)
-    for number in range(count):
-        members = order[starts[number] : starts[number + 1]]
+    for members in links.among(low).groups():
         if len(members) < _SHORTEST_PX:
             continue
         run, taper = _judge(ridge.take(chosen[members]), touches[members], shortest)

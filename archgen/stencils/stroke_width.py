@@ -15,10 +15,11 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
-from scipy import ndimage, sparse
 
 from archgen.errors import UsageError
-from archgen.stencils import ridges, runs
+from archgen.images.filters import find_spots
+from archgen.stencils import links, ridges, runs
+from archgen.stencils.links import Links
 from archgen.stencils.ridges import Field, Ridge
 
 # Wider than this is a filled area or open skin, not a line or a gap.
@@ -89,9 +90,9 @@ class Measured:
     width_px: float
     height_px: float
     strokes: Ridge
-    stroke_links: sparse.csr_matrix
+    stroke_links: Links
     gaps: Ridge
-    gap_links: sparse.csr_matrix
+    gap_links: Links
     dots: NDArray[np.float32]
 
 
@@ -185,13 +186,13 @@ def look(marks: InkOnPaper, width_mm: float) -> Measured:
     # Pixel centres to places inside the box of the marks.
     shift_x, shift_y = x - left + 0.5 - _PAD_PX, y - top + 0.5 - _PAD_PX
     dots = dots + np.array([shift_x, shift_y, 0], np.float32)
-    stroke_links, gap_links = ridges.neighbours(strokes, reach), ridges.neighbours(gaps, reach)
+    stroke_links, gap_links = links.follow(strokes, reach), links.follow(gaps, reach)
     return Measured(
         right - left,
         bottom - top,
-        _shifted(ridges.smoothed(strokes, stroke_links), shift_x, shift_y),
+        _shifted(links.smoothed(strokes, stroke_links), shift_x, shift_y),
         stroke_links,
-        _shifted(ridges.smoothed(gaps, gap_links), shift_x, shift_y),
+        _shifted(links.smoothed(gaps, gap_links), shift_x, shift_y),
         gap_links,
         dots,
     )
@@ -203,17 +204,14 @@ def _shifted(ridge: Ridge, x: float, y: float) -> Ridge:
 
 def _dots(coverage: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[np.bool_]]:
     """Give place and diameter (of a disc of the same area) of every dot, and the pixels that dots cover."""
-    labels, count = ndimage.label(coverage >= 0.5, np.ones((3, 3)))
-    area = np.bincount(labels.ravel(), minlength=count + 1).astype(np.float32)
-    is_dot, rows = np.zeros(count + 1, bool), []
-    for number, (down, across) in enumerate(ndimage.find_objects(labels), start=1):
-        tall, wide = down.stop - down.start, across.stop - across.start
-        diameter = 2 * float(np.sqrt(area[number] / np.pi))
-        filled = area[number] >= _DOT_FILLED * tall * wide
-        if area[number] >= _SMALLEST_DOT_PX and max(tall, wide) <= _DOT_LONG * diameter and filled:
-            is_dot[number] = True
-            rows.append(((across.start + across.stop - 1) / 2, (down.start + down.stop - 1) / 2, diameter))
-    return np.array(rows, np.float32).reshape(-1, 3), is_dot[labels]
+    spots = find_spots(coverage >= 0.5)
+    left, top, wide, tall = spots.boxes.T
+    diameter = 2 * np.sqrt(spots.area / np.pi)
+    is_dot = (spots.area >= _SMALLEST_DOT_PX) & (np.maximum(wide, tall) <= _DOT_LONG * diameter)
+    is_dot &= spots.area >= _DOT_FILLED * tall * wide
+    is_dot[0] = False
+    dots = np.stack([left + (wide - 1) / 2, top + (tall - 1) / 2, diameter], axis=1)
+    return dots[is_dot].astype(np.float32), is_dot[spots.numbers]
 
 
 def at_width(seen: Measured, width_mm: float, limits: GaugeLimits) -> Gauge:
@@ -285,10 +283,15 @@ def _places(seen: Measured, width_mm: float, limits: GaugeLimits) -> tuple[list[
     return thin, tight, lines.tapers + gaps.tapers
 
 
+def _worst_first(place: NarrowPlace) -> tuple[float, float, float]:
+    """Sort by size, then place; differences nobody could measure do not count, so that the order holds everywhere."""
+    return round(place.mm, 4), round(place.x_mm, 3), round(place.y_mm, 3)
+
+
 def _merged(places: Sequence[NarrowPlace], width_mm: float) -> tuple[NarrowPlace, ...]:
     """Let the worst place stand for those around it, so that a picture with numbers stays readable."""
     radius = max(_MERGE_MM, _MERGE_SHARE * width_mm)
-    left = sorted(places, key=lambda place: (place.mm, place.x_mm, place.y_mm))
+    left = sorted(places, key=_worst_first)
     spots = np.array([(place.x_mm, place.y_mm) for place in left]).reshape(-1, 2)
     free, merged = np.ones(len(left), bool), []
     for index, place in enumerate(left):

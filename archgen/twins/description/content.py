@@ -12,8 +12,8 @@ import cv2
 import numpy as np
 import numpy.typing as npt
 from PIL import Image
-from scipy import ndimage
 
+from archgen.images.filters import find_spots, greatest_around, mean_around
 from archgen.twins.description.panel import Corners, find_panel
 from archgen.twins.description.prepared import COLOR_CELLS, Bytes, Prepared
 from archgen.twins.description.signature import PictureKind
@@ -36,8 +36,8 @@ def ink_map(gray: npt.NDArray[np.generic]) -> Floats:
     picture = Image.fromarray(light)
     scale = PAPER_SIDE / max(rows, columns)
     small = picture.resize((max(4, round(columns * scale)), max(4, round(rows * scale))), Image.Resampling.BOX)
-    brightest = ndimage.maximum_filter(np.asarray(small), 9)
-    smooth = Image.fromarray(ndimage.uniform_filter(brightest, 7))
+    brightest = greatest_around(np.asarray(small), 9)
+    smooth = Image.fromarray(mean_around(brightest, 7))
     paper = np.asarray(smooth.resize((columns, rows), Image.Resampling.BILINEAR))
     paper = np.maximum(paper, 0.6 * float(np.sort(brightest, axis=None)[int(0.9 * brightest.size)]) + 1.0)
     ink: Floats = np.clip((paper - light) / paper, 0.0, 1.0).astype(np.float32)
@@ -179,14 +179,13 @@ PAPER_LIGHT, PAPER_TINT, TINTED_LIGHT, EVEN_LIGHT, EVEN_COLOR = 120, 18, 205, 19
 def ink_box(ink: Floats, within: Corners) -> Corners:
     """Find the box of the drawing inside another box; a lone speck does not widen it."""
     left, top, right, bottom = within
-    soft = ndimage.uniform_filter(ink[top:bottom, left:right], 3)
+    soft = mean_around(ink[top:bottom, left:right], 3)
     level = FAINT_INK * float(np.percentile(soft, 99.5))
-    labels, count = ndimage.label(soft > max(level, 0.03), np.ones((3, 3)))
-    sizes = np.bincount(labels.ravel())
-    sizes[0] = 0
-    kept = sizes[labels] >= max(4, SPECK * sizes.sum())
+    spots = find_spots(soft > max(level, 0.03))
+    sizes = np.append(0, spots.area[1:])
+    kept = sizes[spots.numbers] >= max(4, SPECK * sizes.sum())
     rows, columns = np.flatnonzero(kept.any(axis=1)), np.flatnonzero(kept.any(axis=0))
-    if count == 0 or not len(rows):
+    if not len(rows):
         return within
     return left + int(columns[0]), top + int(rows[0]), left + int(columns[-1]) + 1, top + int(rows[-1]) + 1
 

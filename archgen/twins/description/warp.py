@@ -13,10 +13,8 @@ import cv2
 import numpy as np
 import numpy.typing as npt
 
+from archgen.images.filters import mean_around
 from archgen.twins.description.turns import Affine, Floats
-
-# The maps are so small that handing them to other threads costs more than it saves.
-cv2.setNumThreads(1)
 
 AFFINE_ROWS = 2
 LAST_ROW = np.array([[0.0, 0.0, 1.0]])
@@ -27,22 +25,6 @@ Edges = tuple[float, float, float, float]
 def resized(values: Floats, side: int) -> Floats:
     """Give a square map on a coarser square grid."""
     return np.asarray(cv2.resize(values, (side, side), interpolation=cv2.INTER_AREA), np.float32)
-
-
-def blurred(values: Floats, sigma: float) -> Floats:
-    """Blur with a Gaussian, cut off at three sigma."""
-    size = 2 * int(3 * sigma + 0.5) + 1
-    return np.asarray(cv2.GaussianBlur(values, (size, size), sigma, borderType=cv2.BORDER_REFLECT), np.float32)
-
-
-def mean_around(values: Floats, size: int) -> Floats:
-    """Give the mean of the square of `size` pixels around each pixel."""
-    return np.asarray(cv2.blur(values, (size, size), borderType=cv2.BORDER_REFLECT), np.float32)
-
-
-def greatest_around(values: Floats, size: int) -> Floats:
-    """Give the greatest value in the square of `size` pixels around each pixel."""
-    return np.asarray(cv2.dilate(values, np.ones((size, size), np.uint8)), np.float32)
 
 
 def slopes(values: Floats) -> tuple[Floats, Floats]:

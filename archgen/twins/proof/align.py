@@ -11,6 +11,7 @@ import numpy as np
 import numpy.typing as npt
 from PIL import Image
 
+from archgen.images.filters import blurred
 from archgen.twins.description.content import ink_of
 from archgen.twins.description.prepared import Prepared
 from archgen.twins.description.signature import PictureKind
@@ -20,7 +21,6 @@ from archgen.twins.description.warp import (
     LAST_ROW,
     Edges,
     Sums,
-    blurred,
     grid,
     local_contrast,
     resized,

@@ -12,15 +12,13 @@ import cv2
 import numpy as np
 import numpy.typing as npt
 
+from archgen.images.filters import blurred, greatest_around, mean_around
 from archgen.twins.description.signature import PictureKind
 from archgen.twins.description.turns import Affine, Floats, inverse
 from archgen.twins.description.warp import (
-    blurred,
     correlation,
     flattened,
-    greatest_around,
     local_contrast,
-    mean_around,
     sample,
     slopes,
     within,

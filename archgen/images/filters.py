@@ -1,0 +1,58 @@
+"""Blur gray values, look around each of them, and find the marks that stand apart; knows arrays, not pictures.
+
+Beyond the edges a picture is taken to be reflected.
+"""
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+import numpy.typing as npt
+
+Floats = npt.NDArray[np.float32]
+
+# Pictures are worked on side by side already, and handing the smallest to other threads costs more than it saves.
+cv2.setNumThreads(1)
+
+
+def blurred(values: Floats, sigma: float, reach: float = 3.0) -> Floats:
+    """Blur with a Gaussian, cut off at so many sigma."""
+    size = 2 * int(reach * sigma + 0.5) + 1
+    return np.asarray(cv2.GaussianBlur(values, (size, size), sigma, borderType=cv2.BORDER_REFLECT), np.float32)
+
+
+def mean_around(values: Floats, size: int) -> Floats:
+    """Give the mean of the square of `size` pixels around each pixel."""
+    return np.asarray(cv2.blur(values, (size, size), borderType=cv2.BORDER_REFLECT), np.float32)
+
+
+def greatest_around(values: Floats, size: int) -> Floats:
+    """Give the greatest value in the square of `size` pixels around each pixel."""
+    return np.asarray(cv2.dilate(values, np.ones((size, size), np.uint8)), np.float32)
+
+
+def any_around(mask: npt.NDArray[np.bool_], size: int) -> npt.NDArray[np.bool_]:
+    """Say for each pixel whether the square of `size` pixels around it meets the mask."""
+    return np.asarray(cv2.dilate(mask.view(np.uint8), np.ones((size, size), np.uint8)) > 0)
+
+
+@dataclass(frozen=True, slots=True)
+class Spots:
+    """What stands apart in a mask, touching corners joined: each pixel's number, 0 outside; area and box by number.
+
+    Boxes are left, top, width, height; row 0 is what lies outside.
+    """
+
+    numbers: npt.NDArray[np.int32]
+    area: npt.NDArray[np.int32]
+    boxes: npt.NDArray[np.int32]
+
+
+def find_spots(mask: npt.NDArray[np.bool_]) -> Spots:
+    """Number what stands apart in a mask."""
+    _, numbers, stats, _ = cv2.connectedComponentsWithStats(mask.view(np.uint8), connectivity=8)
+    return Spots(
+        np.asarray(numbers, np.int32),
+        np.asarray(stats[:, cv2.CC_STAT_AREA], np.int32),
+        np.asarray(stats[:, : cv2.CC_STAT_AREA], np.int32),
+    )
