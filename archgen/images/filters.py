@@ -1,4 +1,4 @@
-"""Blur gray values, look around each of them, and find the marks that stand apart; knows arrays, not pictures.
+"""Blur gray values, look around each of them, measure masks and take them apart; knows arrays, not pictures.
 
 Beyond the edges a picture is taken to be reflected.
 """
@@ -34,6 +34,15 @@ def greatest_around(values: Floats, size: int) -> Floats:
 def any_around(mask: npt.NDArray[np.bool_], size: int) -> npt.NDArray[np.bool_]:
     """Say for each pixel whether the square of `size` pixels around it meets the mask."""
     return np.asarray(cv2.dilate(mask.view(np.uint8), np.ones((size, size), np.uint8)) > 0)
+
+
+def depth_inside(mask: npt.NDArray[np.bool_]) -> Floats:
+    """Give each pixel's distance to the nearest one outside the mask; 0 everywhere when there is none."""
+    if mask.all():
+        return np.zeros(mask.shape, np.float32)
+    depth = cv2.distanceTransform(mask.view(np.uint8), cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
+    # Squares of distances between pixels are whole numbers: equal distances are equal to the last digit.
+    return np.asarray(np.sqrt(np.round(depth * depth)), np.float32)
 
 
 @dataclass(frozen=True, slots=True)

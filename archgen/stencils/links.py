@@ -5,11 +5,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from archgen.stencils.ridges import Floats, Ints, Ridge, rounded_off
+from archgen.stencils.ridges import Floats, Ints, Ridge
 
 # A point of the same line lies hardly beside it, and its line runs the same way.
 _BESIDE_PX = 1.0
 _SAME_WAY_COS = 0.85
+# Widths are sorted by later on. Their last digits differ between processors and libraries; to a four thousandth of a
+# pixel what is equal is equal everywhere.
+_GRAIN_PER_PX = 4096
+_AT_A_TIME = 16384
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,26 +62,28 @@ def follow(ridge: Ridge, radius_px: float) -> Links:
 
 def _near(x: Floats, y: Floats, radius: float) -> tuple[Ints, Ints]:
     """Pair all points within the radius: sorted into squares of that side, each meets those after it."""
-    x, y = x.astype(np.float64), y.astype(np.float64)
     across, down = (x / radius).astype(np.int64) + 1, (y / radius).astype(np.int64)
     wide = int(across.max(initial=0)) + 2
     square = down * wide + across
     order = np.argsort(square, kind="stable")
-    x, y, square, place = x[order], y[order], square[order], np.arange(len(x))
+    x, y, square = x[order].astype(np.float64), y[order].astype(np.float64), square[order]
     found = []
-    # What follows in the same square and the next, then three squares of the row below.
-    for start, last in ((place + 1, square + 1), (np.searchsorted(square, square + wide - 1), square + wide + 1)):
-        count = np.searchsorted(square, last, side="right") - start
-        one = np.repeat(place, count)
-        two = np.arange(len(one)) + np.repeat(start - np.cumsum(count) + count, count)
-        near = (x[two] - x[one]) ** 2 + (y[two] - y[one]) ** 2 <= radius * radius
-        found.append(np.sort(np.stack([order[one[near]], order[two[near]]]), axis=0))
+    for part in np.array_split(np.arange(len(x)), len(x) // _AT_A_TIME + 1):
+        here = square[part]
+        # What follows in the same square and the next, then three squares of the row below.
+        for start, last in ((part + 1, here + 1), (np.searchsorted(square, here + wide - 1), here + wide + 1)):
+            count = np.searchsorted(square, last, side="right") - start
+            one = np.repeat(part, count)
+            two = np.arange(len(one)) + np.repeat(start - np.cumsum(count) + count, count)
+            near = (x[two] - x[one]) ** 2 + (y[two] - y[one]) ** 2 <= radius * radius
+            found.append(np.sort(np.stack([order[one[near]], order[two[near]]]), axis=0))
     one, two = np.concatenate(found, axis=1)
     return one, two
 
 
 def smoothed(ridge: Ridge, links: Links) -> Ridge:
-    """Average each width with those of its neighbours on the line."""
+    """Average each width with those of its neighbours on the line, and round it off."""
     total = links.sums(ridge.width) + ridge.width
     weight = links.sums(np.ones_like(ridge.width)) + 1
-    return Ridge(ridge.x, ridge.y, rounded_off(total / weight), ridge.normal)
+    width = np.round(total / weight * _GRAIN_PER_PX) / _GRAIN_PER_PX
+    return Ridge(ridge.x, ridge.y, width.astype(np.float32), ridge.normal)

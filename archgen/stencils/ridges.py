@@ -9,11 +9,10 @@ width there.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from archgen.images.filters import blurred
+from archgen.images.filters import blurred, depth_inside
 
 Floats = NDArray[np.float32]
 Ints = NDArray[np.int64]
@@ -32,7 +31,6 @@ _REACH_PX = 3.0
 _STEP_PX = 0.5
 _BLANK = 0.12
 _AT_A_TIME = 16384
-_GRAIN_PER_PX = 4096
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +81,7 @@ class Ridge:
 def find(field: Field, *, gaps: bool, widest_px: float) -> Ridge:
     """Measure strokes, or gaps up to `widest_px`."""
     coverage = 1 - field.coverage if gaps else field.coverage
-    distance = _distance(coverage >= 0.5)
+    distance = depth_inside(coverage >= 0.5)
     rows, columns = _summits(distance, widest_px / 2 + 2)
     # Some points at a time: what is computed for them stays near the processor, which halves the time.
     parts = np.array_split(np.arange(len(rows)), len(rows) // _AT_A_TIME + 1)
@@ -95,15 +93,6 @@ def find(field: Field, *, gaps: bool, widest_px: float) -> Ridge:
 def _joined(parts: Sequence[Ridge]) -> Ridge:
     x, y, width, normal = (np.concatenate([getattr(part, name) for part in parts]) for name in Ridge.__slots__)
     return Ridge(x, y, width, normal)
-
-
-def _distance(inside: NDArray[np.bool_]) -> Floats:
-    """Give each pixel's distance to the nearest one outside."""
-    if inside.all():
-        return np.zeros(inside.shape, np.float32)
-    distance = cv2.distanceTransform(inside.view(np.uint8), cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
-    # Squares of distances between pixels are whole numbers: equal distances are equal to the last digit.
-    return np.asarray(np.sqrt(np.round(distance * distance)), np.float32)
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,8 +175,8 @@ def _measure(field: Field, coverage: Floats, points: Points, widest_px: float) -
     width = reach[0] + reach[1]
     good &= (np.abs(reach[0] - reach[1]) < _OFF_CENTRE_PX) & (width <= widest_px)
     shift = (reach[1] - reach[0]) / 2
-    x = points.x + rounded_off(shift * points.normal[:, 0])
-    y = points.y + rounded_off(shift * points.normal[:, 1])
+    x = (points.x + shift * points.normal[:, 0]).astype(np.float32)
+    y = (points.y + shift * points.normal[:, 1]).astype(np.float32)
     kept = Ridge(x, y, width.astype(np.float32), points.normal).take(good)
     return _refine_thin(coverage, kept)
 
@@ -197,7 +186,7 @@ def _edge(field: Field, coverage: Floats, points: Points, side: float, sign: flo
     offsets = np.arange(-_REACH_PX - 0.5, _REACH_PX, _STEP_PX, dtype=np.float32)
     along = np.maximum(points.half[:, None] + offsets, 0)
     dx, dy = side * points.normal[:, :1], side * points.normal[:, 1:]
-    values = _sample(coverage, points.x[:, None] + along * dx, points.y[:, None] + along * dy)
+    values = sampled(coverage, points.x[:, None] + along * dx, points.y[:, None] + along * dy)
     outside = values < 0.5
     first = outside.argmax(axis=1)
     found = outside.any(axis=1) & (first > 0)
@@ -218,12 +207,7 @@ def _edge(field: Field, coverage: Floats, points: Points, side: float, sign: flo
     return crossing.astype(np.float32), found & nearest & (lean > _LEAN_COS)
 
 
-def rounded_off(values: NDArray[np.floating]) -> Floats:
-    """Drop the last digits, which differ between processors and libraries: so that ties are ties everywhere."""
-    return np.asarray(np.round(values * _GRAIN_PER_PX) / _GRAIN_PER_PX, np.float32)
-
-
-def _sample(values: Floats, x: Floats, y: Floats) -> Floats:
+def sampled(values: Floats, x: Floats, y: Floats) -> Floats:
     """Look up values between the pixels; beyond the edges the last pixel goes on."""
     height, width = values.shape
     x, y = np.clip(x, 0, width - 1), np.clip(y, 0, height - 1)
@@ -244,7 +228,7 @@ def _refine_thin(coverage: Floats, ridge: Ridge) -> Ridge:
     offsets = np.arange(-2 * _THIN_PX, 2 * _THIN_PX + step / 2, step, dtype=np.float32)
     x = ridge.x[thin, None] + offsets * ridge.normal[thin, :1]
     y = ridge.y[thin, None] + offsets * ridge.normal[thin, 1:]
-    values = _sample(coverage, x, y)
+    values = sampled(coverage, x, y)
     middle = len(offsets) // 2
     area, blank = np.zeros(len(thin)), np.ones(len(thin), bool)
     for half in (values[:, middle::-1], values[:, middle:]):

@@ -283,15 +283,10 @@ def _places(seen: Measured, width_mm: float, limits: GaugeLimits) -> tuple[list[
     return thin, tight, lines.tapers + gaps.tapers
 
 
-def _worst_first(place: NarrowPlace) -> tuple[float, float, float]:
-    """Sort by size, then place; differences nobody could measure do not count, so that the order holds everywhere."""
-    return round(place.mm, 4), round(place.x_mm, 3), round(place.y_mm, 3)
-
-
 def _merged(places: Sequence[NarrowPlace], width_mm: float) -> tuple[NarrowPlace, ...]:
     """Let the worst place stand for those around it, so that a picture with numbers stays readable."""
     radius = max(_MERGE_MM, _MERGE_SHARE * width_mm)
-    left = sorted(places, key=_worst_first)
+    left = sorted(places, key=lambda place: (place.mm, place.x_mm, place.y_mm))
     spots = np.array([(place.x_mm, place.y_mm) for place in left]).reshape(-1, 2)
     free, merged = np.ones(len(left), bool), []
     for index, place in enumerate(left):

@@ -5,8 +5,11 @@ import pytest
 from PIL import Image, ImageDraw
 
 from archgen.errors import UsageError
+from archgen.stencils import ridges
 from archgen.stencils.gauge_picture import PAPER, draw_gauge, numbered
 from archgen.stencils.stroke_width import GaugeLimits, Shortfall, at_widths, measure
+from tests.demo.drawing import motif
+from tests.demo.raster import stencil
 from tests.drawn_lines import line_field, marks_of
 
 DPI = 300
@@ -173,3 +176,20 @@ def test_the_picture_marks_every_critical_place_and_names_the_worst():
 def test_a_drawing_with_nothing_critical_is_drawn_without_marks():
     gauge, marks, _, _ = gauge_field([0.6] * 4, columns=4, limits=GaugeLimits(gap_mm=0.1))
     assert not (np.asarray(draw_gauge(marks, gauge)) == (243, 220, 131)).all(axis=-1).any()
+
+
+def test_the_order_of_places_does_not_hang_on_the_last_digits(monkeypatch):
+    """Another processor or library adds up in another order; lists of many equal places must not fall otherwise."""
+    marks = marks_of(stencil(motif("fern", width_mm=40), dpi=DPI))
+
+    def places():
+        gauge = measure(marks, marks.width_px / K)
+        return [(round(place.x_mm, 2), round(place.y_mm, 2), place.count) for place in (*gauge.thin, *gauge.tight)]
+
+    expected = places()
+    assert len(expected) > 30
+    exact, rng = ridges.sampled, np.random.default_rng(4)
+    monkeypatch.setattr(
+        ridges, "sampled", lambda *of: (exact(*of) * (1 + rng.normal(0, 2e-7, of[1].shape))).astype(np.float32)
+    )
+    assert places() == expected
