@@ -83,8 +83,8 @@ def java():
 
 @pytest.fixture(scope="session")
 def browser():
-    """Give a headless Chromium driven by playwright."""
-    path = outside_tool("chromium", "chromium-browser", "google-chrome")
+    """Give a headless Chromium driven by playwright; the shell is the same engine without windows of its own to draw."""
+    path = outside_tool("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome")
     from playwright.sync_api import sync_playwright
 
     flags = [
