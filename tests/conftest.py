@@ -83,7 +83,7 @@ def java():
 
 @pytest.fixture(scope="session")
 def browser():
-    """Give a headless Chromium driven by playwright; the shell is the same engine without windows of its own to draw."""
+    """Give a headless Chromium driven by playwright; its shell is the same engine without windows."""
     path = outside_tool("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome")
     from playwright.sync_api import sync_playwright
 

@@ -66,3 +66,12 @@ def test_no_room_is_crowded():
         if (count := sum(not path.stem.startswith("__") for path in folder.glob("*.py"))) > MOST_MODULES
     }
     assert not crowded
+
+
+def test_one_class_name_stands_once_in_the_package():
+    places = {}
+    for path in PACKAGE.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ClassDef):
+                places.setdefault(node.name, []).append(path.relative_to(PACKAGE).as_posix())
+    assert {name: found for name, found in places.items() if len(found) > 1} == {}

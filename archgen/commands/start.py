@@ -10,7 +10,7 @@ from archgen.commands.options import terminal
 from archgen.errors import ConfigError, UsageError
 
 if TYPE_CHECKING:
-    from archgen.writing.new_archive import Answers
+    from archgen.writing.new_archive import StudioAnswers
 
 _SKIP = "Enter skips a question; everything can be changed later in archive.toml."
 
@@ -31,7 +31,7 @@ def start(folder: Path, yes: bool) -> None:
     """
     from archgen.config import FILE
     from archgen.storage.remembered import remember_archive
-    from archgen.writing.new_archive import Answers, make_archive, title_from
+    from archgen.writing.new_archive import StudioAnswers, make_archive, title_from
 
     if folder.exists() and not folder.is_dir():
         raise UsageError(f"{folder} is a file. Name a folder, or one that is to be made.")
@@ -40,7 +40,7 @@ def start(folder: Path, yes: bool) -> None:
         click.echo(f"{folder} is an archive already. It is the one used from now on; nothing in it was changed.")
         return
     title = title_from(folder)
-    answers = Answers(title) if yes else _ask(title)
+    answers = StudioAnswers(title) if yes else _ask(title)
     made = make_archive(folder, answers)
     _remember(remember_archive, folder)
     out = terminal()
@@ -58,12 +58,12 @@ def _remember(remember: Callable[[Path], None], folder: Path) -> None:
         click.echo("It could not be remembered: name it with --archive each time.", err=True)
 
 
-def _ask(title: str) -> "Answers":
+def _ask(title: str) -> "StudioAnswers":
     from archgen.papers import parse_paper
-    from archgen.writing.new_archive import Answers
+    from archgen.writing.new_archive import StudioAnswers
 
     click.echo(_SKIP)
-    return Answers(
+    return StudioAnswers(
         title=_answer(f"What is the archive called? [{title}]") or title,
         artist=_answer("Your name, as visitors of your pages read it?"),
         paper=_answer("Paper in the printer, such as A4 or Letter?", lambda text: parse_paper(text).name),

@@ -64,7 +64,7 @@ _FIRST_DIGITAL_YEAR, _LAST_YEAR = 1990, 2100
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class FileTags:
     """What a file tells: how to turn it, when it was taken, what private things it holds; whether all could be read.
 
     `serials` are the numbers of camera and lens themselves, but for those only the maker's own notes hold; `texts` is
@@ -79,7 +79,7 @@ class Told:
     is_readable: bool
 
 
-def read(opened: Opened) -> Told:
+def read(opened: Opened) -> FileTags:
     """Read a picture's metadata; what is damaged counts as not there."""
     picture, file_parts = opened.picture, parts(opened.stream, opened.file_format)
     raw = picture.info.get("exif", b"")
@@ -100,7 +100,7 @@ def read(opened: Opened) -> Told:
     if opened.file_format in {"HEIF", "TIFF"}:
         orientation = 1  # their decoders turn the picture themselves
     orientation = orientation if orientation in range(1, 9) else 1
-    return Told(orientation, taken, tuple(sorted(words)), _serials(exif, xmp), read_texts(opened), readable)
+    return FileTags(orientation, taken, tuple(sorted(words)), _serials(exif, xmp), read_texts(opened), readable)
 
 
 def _serials(exif: Image.Exif, xmp: bytes) -> tuple[str, ...]:

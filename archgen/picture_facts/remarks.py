@@ -2,7 +2,7 @@
 
 from archgen.findings import Finding, Place, Severity
 from archgen.images.decode import SUFFIXES, Opened, UnusableError
-from archgen.metadata.tags import Told
+from archgen.metadata.tags import FileTags
 from archgen.picture_facts.copies import Copies
 from archgen.picture_facts.facts import Role
 
@@ -14,7 +14,7 @@ def unusable(trouble: UnusableError) -> Finding:
     return _finding(trouble.code, Severity.ERROR, trouble.problem, trouble.remedy)
 
 
-def on_file(opened: Opened, told: Told, suffix: str) -> tuple[Finding, ...]:
+def on_file(opened: Opened, told: FileTags, suffix: str) -> tuple[Finding, ...]:
     """List what is odd about a file that can be used all the same."""
     found = []
     spoken = _SPOKEN.get(opened.file_format, opened.file_format)

@@ -74,7 +74,7 @@ class PublicCatalogue:
 
 
 @dataclass(frozen=True, slots=True)
-class Origin:
+class ShownAs:
     """What a public piece was made of: its id, the paths of its photos, the digests of their files."""
 
     id: str
@@ -92,7 +92,7 @@ class Published:
     """
 
     catalogue: PublicCatalogue
-    origins: tuple[Origin, ...]
+    origins: tuple[ShownAs, ...]
     decisions: Mapping[str, Publication]
 
 
@@ -116,9 +116,9 @@ def publish(catalogue: Catalogue, decisions: Mapping[str, Publication]) -> Publi
     return Published(public, tuple(_origin(*one, catalogue) for one in shown), decisions)
 
 
-def _origin(piece: Piece, publication: Publication, catalogue: Catalogue) -> Origin:
+def _origin(piece: Piece, publication: Publication, catalogue: Catalogue) -> ShownAs:
     photos = tuple(f"{piece.folder}/{photo.file}" for photo in publication.photos)
-    return Origin(piece.id, photos, tuple(catalogue.facts[path].digest for path in photos))
+    return ShownAs(piece.id, photos, tuple(catalogue.facts[path].digest for path in photos))
 
 
 def _visible_settings(settings: PortfolioSettings) -> PortfolioSettings:

@@ -20,7 +20,7 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
 from archgen.errors import ConfigError
-from archgen.render.template_errors import Missing, template_problem
+from archgen.render.template_errors import StrictMissing, template_problem
 from archgen.storage.files import digest_bytes, is_inside
 from archgen.toml.problem import hint, listed, nearest
 from archgen.toml.text import UnreadableTextError, read_text
@@ -110,7 +110,7 @@ class Theme:
         environment = kind(
             loader=jinja2.FunctionLoader(self._load),
             autoescape=True,
-            undefined=Missing,
+            undefined=StrictMissing,
             trim_blocks=True,
             lstrip_blocks=True,
             keep_trailing_newline=True,

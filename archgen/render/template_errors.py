@@ -10,7 +10,7 @@ import jinja2
 from archgen.toml.problem import hint, listed, nearest
 
 
-class Missing(jinja2.StrictUndefined):
+class StrictMissing(jinja2.StrictUndefined):
     """A name that a template uses and nobody gave: an error that names the nearest one."""
 
     @property

@@ -26,7 +26,7 @@ class Relation(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class PictureBox:
     """A part of a picture, in fractions of its width and height."""
 
     left: float
@@ -68,5 +68,5 @@ class Pair:
     transform: Transform
     score: float
     part: str | None = None
-    box: Box | None = None
+    box: PictureBox | None = None
     weight: float | None = None

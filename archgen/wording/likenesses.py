@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
-from archgen.twins.model import Box, Pair, Relation
+from archgen.twins.model import Pair, PictureBox, Relation
 
 # Line weights within this of each other are told without a figure.
 _SAME_WEIGHT = 0.05
@@ -86,5 +86,5 @@ def _part_words(pair: Pair, second: str, first: str) -> str:
     return f"a part of {first}{share}" if pair.part == second else f"shows more; {first} is a part of it{share}"
 
 
-def _area(box: Box) -> float:
+def _area(box: PictureBox) -> float:
     return (box.right - box.left) * (box.bottom - box.top)

@@ -14,7 +14,7 @@ PIECES = "pieces"
 
 
 @dataclass(frozen=True, slots=True)
-class Answers:
+class StudioAnswers:
     """What the artist said about the studio; None: left open, which writes the line as a remark.
 
     Attributes:
@@ -31,7 +31,7 @@ class Answers:
     currency: str | None = None
 
 
-def new_settings(answers: Answers) -> str:
+def new_settings(answers: StudioAnswers) -> str:
     """Write archive.toml for the answers; what was left open stands there as a remark to be filled in."""
     return f"""# Settings of this archive. Lines that begin with # are remarks: take the # away to use them.
 
@@ -64,7 +64,7 @@ def _line(key: str, value: str | None, remark: str, example: str = "") -> str:
     return f"{'' if value else '# '}{line:<34}  # {remark}"
 
 
-def make_archive(root: Path, answers: Answers) -> tuple[Path, ...]:
+def make_archive(root: Path, answers: StudioAnswers) -> tuple[Path, ...]:
     """Write the settings and make the folder of the pieces; gives what is new.
 
     Raises:

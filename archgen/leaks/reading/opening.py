@@ -15,14 +15,14 @@ UNKNOWN_PACKER = "a packed file of a kind that cannot be opened here"
 
 
 @dataclass(frozen=True, slots=True)
-class Limits:
+class ReadingLimits:
     """How far to go: files inside files, bytes unpacked of one file in all."""
 
     depth: int = 6
     unpacked: int = 64 << 20
 
 
-def disclose(name: str, content: bytes, limits: Limits = Limits()) -> Iterator[Disclosed]:
+def disclose(name: str, content: bytes, limits: ReadingLimits = ReadingLimits()) -> Iterator[Disclosed]:
     """Give what a file tells, then what each file inside it tells."""
     waiting, left, seen = deque([(name, content, 0)]), limits.unpacked, set()
     while waiting:

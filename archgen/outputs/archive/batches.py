@@ -36,7 +36,7 @@ class BatchRow:
 
 
 @dataclass(frozen=True, slots=True)
-class BatchIndex:
+class BatchListView:
     """All batches: recalled ones first, then the latest used."""
 
     site: Site
@@ -44,7 +44,7 @@ class BatchIndex:
 
 
 @dataclass(frozen=True, slots=True)
-class PieceLine:
+class PieceOnBatch:
     """A piece with its wearer."""
 
     dates: str
@@ -62,7 +62,7 @@ class Traced:
         told: When and how the client was told of the recall, each time on its own.
     """
 
-    piece: PieceLine
+    piece: PieceOnBatch
     placement: str
     use: str
     written: str
@@ -78,14 +78,14 @@ class Similar:
     href: str
     difference: str
     asks: bool
-    pieces: tuple[PieceLine, ...]
+    pieces: tuple[PieceOnBatch, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Open:
     """A piece that a recall cannot rule out, and why."""
 
-    piece: PieceLine
+    piece: PieceOnBatch
     why: str
 
 
@@ -123,10 +123,10 @@ class BatchView:
     note: str
 
 
-def batch_index(context: Context) -> BatchIndex:
+def batch_index(context: Context) -> BatchListView:
     """Make the index."""
     rows = [(_order(context, batch), _row(context, batch)) for batch in context.batches]
-    return BatchIndex(context.site, tuple(row for _, row in sorted(rows, key=lambda row: row[0])))
+    return BatchListView(context.site, tuple(row for _, row in sorted(rows, key=lambda row: row[0])))
 
 
 def _order(context: Context, batch: str) -> tuple[bool, int, str]:
@@ -247,10 +247,10 @@ def _traced(context: Context, batch: str, wearer: Wearer, use: BatchUse) -> Trac
     )
 
 
-def _piece_line(context: Context, use: BatchUse | Unrecorded) -> PieceLine:
+def _piece_line(context: Context, use: BatchUse | Unrecorded) -> PieceOnBatch:
     record = use.piece.record
     client = (record.client if record else None) or ""
-    return PieceLine(
+    return PieceOnBatch(
         dates=days_words(days_of(use.piece)),
         client=client,
         client_href="../" + context.client_pages[client] if client else "",

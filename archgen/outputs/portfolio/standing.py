@@ -21,10 +21,10 @@ from archgen.outputs.portfolio.site import PortfolioSite
 from archgen.outputs.portfolio.theme import PortfolioTheme
 from archgen.picture_facts.facts import Derivative
 from archgen.publication.public_catalogue import (
-    Origin,
     PublicCatalogue,
     PublicPiece,
     Published,
+    ShownAs,
     all_paths,
     photo_paths,
     slug,
@@ -39,7 +39,7 @@ _TEXTS = (".html", ".xml", ".txt", ".js", ".json")
 class KeptPiece(msgspec.Struct, frozen=True):
     """A piece as it was published: what it was made of, and what the public may see of it."""
 
-    origin: Origin
+    origin: ShownAs
     piece: PublicPiece
 
     @property
@@ -215,7 +215,7 @@ def _with(once: Mapping[str, FormerPiece], pieces: Collection[KeptPiece]) -> dic
 
 def _without_photos(one: KeptPiece, photos: Collection[str]) -> KeptPiece:
     left = [number for number, path in enumerate(one.origin.photos) if path not in photos]
-    made_of = Origin(
+    made_of = ShownAs(
         one.id,
         tuple(one.origin.photos[number] for number in left),
         tuple(one.origin.digests[number] for number in left),

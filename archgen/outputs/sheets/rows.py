@@ -26,7 +26,7 @@ class SheetPicture:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class SheetRow:
     """A row of a table: a picture when there is one, a code as written, and words; warning says what is wrong."""
 
     cells: tuple[str, ...]
@@ -42,7 +42,7 @@ def picture_of(facts: ImageFacts, wanted_px: int, alt: str, caption: tuple[str, 
     return SheetPicture(copy.blob, copy.height / copy.width, alt, caption)
 
 
-def needle_row(use: NeedleUse, today: dt.date) -> Row:
+def needle_row(use: NeedleUse, today: dt.date) -> SheetRow:
     """Say what a needle is read as, what it was for, its lots, expiry and bundle."""
     needle = use.needle
     lots = [needle.batch, f"sterilisation {needle.sterilisation}" if needle.sterilisation else None]
@@ -53,10 +53,10 @@ def needle_row(use: NeedleUse, today: dt.date) -> Row:
         date_words(needle.expiry) if needle.expiry else "–",
         ", ".join(f"{bundle[1]:.2f} mm" for bundle in use.bundles_mm if bundle),
     )
-    return Row(cells, code=needle.code, warning=_expired(needle.expiry, today, was_late=use.was_late))
+    return SheetRow(cells, code=needle.code, warning=_expired(needle.expiry, today, was_late=use.was_late))
 
 
-def ink_row(use: InkUse, today: dt.date) -> Row:
+def ink_row(use: InkUse, today: dt.date) -> SheetRow:
     """Say what an ink is, what it was for, when it was opened and when it expires."""
     ink, bottle = use.ink, use.bottle
     warnings = [
@@ -67,7 +67,7 @@ def ink_row(use: InkUse, today: dt.date) -> Row:
     opened = date_words(bottle.opened) if bottle and bottle.opened else "–"
     words = ", ".join(part for part in (ink.name, ink.maker) if part) or "–"
     cells = (words, ink.use or "–", opened, date_words(ink.expiry) if ink.expiry else "–")
-    return Row(cells, code=ink.batch or "–", warning="; ".join(word for word in warnings if word))
+    return SheetRow(cells, code=ink.batch or "–", warning="; ".join(word for word in warnings if word))
 
 
 def _expired(expiry: dt.date | None, today: dt.date, *, was_late: bool) -> str:
@@ -76,10 +76,10 @@ def _expired(expiry: dt.date | None, today: dt.date, *, was_late: bool) -> str:
     return "expired by now" if expiry and expiry < today else ""
 
 
-def sitting_rows(record: PieceRecord) -> tuple[Row, ...]:
+def sitting_rows(record: PieceRecord) -> tuple[SheetRow, ...]:
     """List the sittings."""
     return tuple(
-        Row(
+        SheetRow(
             (
                 date_words(sitting.date),
                 SITTING_WORDS[sitting.kind],
@@ -91,7 +91,7 @@ def sitting_rows(record: PieceRecord) -> tuple[Row, ...]:
     )
 
 
-def version_row(version: VersionOverview, units: str) -> Row:
+def version_row(version: VersionOverview, units: str) -> SheetRow:
     """Say what a stencil version came from, how wide it is and what was noted."""
     stencil = version.stencil
     origin = [f"version {stencil.parent}"] if stencil.parent is not None else [_name(file) for file in stencil.from_]
@@ -103,10 +103,10 @@ def version_row(version: VersionOverview, units: str) -> Row:
         length_words(stencil.width, units) if stencil.width else "–",
         "; ".join([*notes, stencil.note] if stencil.note else notes) or "–",
     )
-    return Row(cells, code=_name(stencil.file), picture=_thumbnail(stencil.file, version.facts))
+    return SheetRow(cells, code=_name(stencil.file), picture=_thumbnail(stencil.file, version.facts))
 
 
-def reference_row(one: ReferenceOverview) -> Row:
+def reference_row(one: ReferenceOverview) -> SheetRow:
     """Say where a reference is from, which right is recorded and what it lets one do."""
     reference, rights = one.reference, one.rights
     origin = [
@@ -129,7 +129,7 @@ def reference_row(one: ReferenceOverview) -> Row:
         "; ".join(part for part in right if part) or "–",
         *(ruling_mark(ruling).words if rights.counts else "–" for ruling in rulings),
     )
-    return Row(
+    return SheetRow(
         cells,
         code=_name(reference.file) if reference.file else "link only",
         warning="" if rights.is_recorded or not rights.counts else "no right recorded",

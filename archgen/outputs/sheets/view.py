@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from archgen.catalogue import Catalogue
 from archgen.config import Limits
 from archgen.outputs.sheets.rows import (
-    Row,
     SheetPicture,
+    SheetRow,
     ink_row,
     needle_row,
     picture_of,
@@ -94,14 +94,14 @@ class CaseSheet:
     facts: tuple[SheetCell, ...]
     region: str | None
     side: str | None
-    needles: tuple[Row, ...]
-    inks: tuple[Row, ...]
+    needles: tuple[SheetRow, ...]
+    inks: tuple[SheetRow, ...]
     follow_up: tuple[str, ...]
-    sittings: tuple[Row, ...]
-    versions: tuple[Row, ...]
-    references: tuple[Row, ...]
+    sittings: tuple[SheetRow, ...]
+    versions: tuple[SheetRow, ...]
+    references: tuple[SheetRow, ...]
     notes: tuple[Block, ...]
-    findings: tuple[Row, ...]
+    findings: tuple[SheetRow, ...]
     reading: SheetReading | None = None
     limb: SheetLimb | None = None
     cautions: tuple[str, ...] = CAUTIONS
@@ -143,7 +143,7 @@ def case_sheet(overview: PieceOverview, record: PieceRecord, catalogue: Catalogu
         references=tuple(reference_row(one) for one in overview.references if one.is_described),
         notes=tuple(blocks_of(overview.piece.notes or "")),
         findings=tuple(
-            Row((SEVERITY_WORDS[f.severity].heading, f.problem, f.remedy, str(f.place)), code=f.code)
+            SheetRow((SEVERITY_WORDS[f.severity].heading, f.problem, f.remedy, str(f.place)), code=f.code)
             for f in catalogue.findings_of(overview.piece)
         ),
     )

@@ -17,7 +17,7 @@ from archgen.twins.description.content import ink_of
 from archgen.twins.description.prepared import Prepared
 from archgen.twins.description.signature import PictureKind
 from archgen.twins.description.turns import Affine, inverse
-from archgen.twins.model import Box
+from archgen.twins.model import PictureBox
 from archgen.twins.naming.alignment import Alignment, ends, in_pixels, is_one_size, small
 
 # How far an edge may seem to stick out by the error of the alignment alone, in parts of the picture, how far both must
@@ -53,8 +53,8 @@ class Frame:
     `pixels` is the further of both in pixels of the coarser picture.
     """
 
-    b_in_a: Box
-    a_in_b: Box
+    b_in_a: PictureBox
+    a_in_b: PictureBox
     b_out: float
     a_out: float
     pixels: float
@@ -86,10 +86,10 @@ def _shape(linear: npt.NDArray[np.float64]) -> tuple[float, float, float]:
     return abs(turned) + abs(mirrored), max(abs(abs(turned) - abs(mirrored)), 1e-6), angle
 
 
-def _extent(transform: Affine) -> tuple[Box, float, float]:
+def _extent(transform: Affine) -> tuple[PictureBox, float, float]:
     """Give the box in which the unit square comes to alignment, and how far it sticks out, across and down."""
     (left, right), (top, bottom) = ends(transform)
-    box = Box(*(round(min(max(value, 0.0), 1.0), 4) for value in (left, top, right, bottom)))
+    box = PictureBox(*(round(min(max(value, 0.0), 1.0), 4) for value in (left, top, right, bottom)))
     return box, max(-left, right - 1), max(-top, bottom - 1)
 
 

@@ -2,12 +2,12 @@
 
 import pytest
 
-from archgen.twins.model import Box, Pair, Relation
+from archgen.twins.model import Pair, PictureBox, Relation
 from archgen.wording.likenesses import group_words, member_words, pair_words
 
 
 def pair(a, b, relation, *, mirrored=False, turned=0, weight=None, part=None):
-    box = Box(0.2, 0.2, 0.7, 0.8) if part else None
+    box = PictureBox(0.2, 0.2, 0.7, 0.8) if part else None
     return Pair(a, b, relation, mirrored, turned, (1, 0, 0, 0, 1, 0), 0.95, part=part, box=box, weight=weight)
 
 

@@ -11,13 +11,13 @@ import pytest
 
 from archgen.leaks.reading import packed
 from archgen.leaks.reading.documents import DAMAGED, LOCKED
-from archgen.leaks.reading.opening import TOO_DEEP, UNKNOWN_PACKER, Limits, disclose
+from archgen.leaks.reading.opening import TOO_DEEP, UNKNOWN_PACKER, ReadingLimits, disclose
 from archgen.leaks.reading.packed import TOO_MUCH
 from tests.leak_manners import document, jpeg_comment, picture, saved, zipped
 
 
 def told(content, name="a.bin", limits=None):
-    found = list(disclose(name, content, limits or Limits()))
+    found = list(disclose(name, content, limits or ReadingLimits()))
     texts = " ".join(text for one in found for text in (*one.texts, *one.names))
     return texts, {why for one in found for why in one.unread}, {trace for one in found for trace in one.traces}
 
@@ -32,12 +32,12 @@ def test_files_inside_files_are_not_opened_without_end():
 @pytest.mark.parametrize("pack", [gzip.compress, bz2.compress, lzma.compress, lambda raw: zipped({"a": raw})])
 def test_no_more_is_unpacked_than_allowed(pack):
     content = pack(b"quiet words " + b"\0" * 30_000_000)
-    assert told(content, limits=Limits(unpacked=1_000_000))[1] == {TOO_MUCH}
+    assert told(content, limits=ReadingLimits(unpacked=1_000_000))[1] == {TOO_MUCH}
 
 
 def test_the_limit_counts_for_all_that_is_inside():
     content = zipped({str(number): bytes(400_000) for number in range(4)})
-    assert told(content, limits=Limits(unpacked=1_000_000))[1] == {TOO_MUCH}
+    assert told(content, limits=ReadingLimits(unpacked=1_000_000))[1] == {TOO_MUCH}
 
 
 def test_a_packed_file_that_unpacks_to_itself_ends():
