@@ -20,23 +20,29 @@ import pikepdf
 import typst
 
 from archgen.errors import OutputError
+from archgen.storage.files import digest_bytes
 
 Json = Any  # what json.dumps takes
 
 WORDS_FACE = "Libertinus Serif"  # typst brings these three, so every machine prints the same
 CODES_FACE = "DejaVu Sans Mono"
 SIGNS_FACE = "New Computer Modern Math"
-# Noto faces for other scripts, the second for Chinese, Japanese and Korean; packages, since systems differ in theirs.
-FONT_PACKAGES = ("manimgx_fonts", "manimgx_fonts_cjk")
+# Noto faces for other scripts come from a package, since systems differ in theirs; the one for Chinese, Japanese and
+# Korean is our own cut, a fifth as heavy (release/cut_face.py).
+FONT_PACKAGE = "manimgx_fonts"
+CJK_FACE = "Archgen CJK"
+OWN_FACES = Path(__file__).with_name("faces")
 SUBSTITUTE = "□"
 _LAST_LATIN = 0x17F  # the first three Latin blocks: both faces have them all
 _PROBE = b"#set text(font: json(bytes(sys.inputs.faces)), fallback: false)\n#sys.inputs.text"
 
 
+@functools.cache
 def versions() -> tuple[str, ...]:
     """Name everything outside the template and the data that shapes the bytes."""
-    packages = ("typst", "pikepdf", *(name.replace("_", "-") for name in FONT_PACKAGES))
-    return tuple(f"{name} {metadata.version(name)}" for name in packages)
+    packages = ("typst", "pikepdf", FONT_PACKAGE.replace("_", "-"))
+    faces = (digest_bytes(path.read_bytes()) for path in sorted(OWN_FACES.glob("*.otf")))
+    return (*(f"{name} {metadata.version(name)}" for name in packages), *faces)
 
 
 def make_pdf(template: str, data: Mapping[str, Json], pictures: Mapping[str, bytes], created: dt.date) -> bytes:
@@ -90,10 +96,10 @@ def _without_print_scaling(pdf: bytes) -> bytes:
 @functools.cache
 def fonts() -> tuple[typst.Fonts, list[str], list[str]]:
     """Give the fonts and the two orders of faces: for words, for codes."""
-    folders = [str(resources.files(package)) for package in FONT_PACKAGES]
+    folders = [str(resources.files(FONT_PACKAGE)), str(OWN_FACES)]
     loaded = typst.Fonts(include_system_fonts=False, include_embedded_fonts=True, font_paths=folders)
-    others = sorted(name for name in loaded.families() if name.startswith("Noto"))
-    others.sort(key=lambda name: (name != "Noto Sans", "Emoji" in name, "CJK" in name and "CJK JP" not in name))
+    others = sorted(name for name in loaded.families() if name.startswith("Noto") or name == CJK_FACE)
+    others.sort(key=lambda name: (name != "Noto Sans", name != CJK_FACE, "Emoji" in name))
     return loaded, [WORDS_FACE, *others, CODES_FACE, SIGNS_FACE], [CODES_FACE, *others, SIGNS_FACE]
 
 
