@@ -133,7 +133,7 @@ def vnu(java):
             # Started for a second or two at a time: the quick compiler alone takes half the processor time.
             "-XX:TieredStopAtLevel=1",
             "-XX:+UseSerialGC",
-            "-Xss2m",
+            "-Xss4m",
             "-jar",
             str(jar),
             # Read from disk it takes every asset for one of another origin; what is really blocked a visit shows.
