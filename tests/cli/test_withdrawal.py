@@ -11,6 +11,7 @@ from archgen.errors import InputError
 from archgen.outputs.portfolio.site import PortfolioSite
 from archgen.outputs.portfolio.standing import FILE, StandingPortfolio
 from archgen.progress import Silent
+from archgen.storage.staging import StagedFolder
 from tests.cli.full_archive import draw, fingerprint, run, write
 
 OWL, MOTH, KOI = "2026-03-14-owl", "2026-04-01-moth", "2026-05-01-koi"
@@ -211,6 +212,44 @@ def test_a_withdrawn_piece_leaves_under_other_looks(studio):
     studio.leak()
     settings = studio.root / "archive.toml"
     settings.write_text(settings.read_text() + 'theme = "wall"\n')
+    studio.build()
+    assert studio.speaks_of(OWL) == []
+    assert studio.pages() == ["koi", "moth"]
+
+
+def test_looks_that_tell_something_private_are_not_put_into_place_for_a_withdrawal(studio):
+    studio.withdraw()
+    write(studio.root, "theme/theme.toml", 'base = "plate"\n')
+    write(studio.root, "theme/text.html", "{% extends 'base.html' %}{% block main %}" + PERSON + "{% endblock %}")
+    assert studio.build().withheld == ("portfolio",)
+    assert studio.speaks_of(OWL) == []
+    assert studio.pages() == ["koi"]  # that of the moth led to the owl
+    assert not any(PERSON.encode() in path.read_bytes() for path in studio.portfolio.rglob("*") if path.is_file())
+
+
+def test_of_two_pieces_of_one_title_only_the_withdrawn_one_leaves(studio):
+    twin = "2026-06-01-owl"
+    shutil.copytree(studio.root / f"pieces/{OWL}", studio.root / f"pieces/{twin}")
+    for name, step in (("fresh", 200), ("healed", 220)):
+        draw(studio.root, f"pieces/{twin}/photos/{name}.jpg", step)
+    studio.build()
+    assert studio.pages() == ["barn-owl-mouse", "barn-owl-mouse-2", "koi", "moth"]
+    studio.withdraw()
+    summary = studio.build()
+    assert studio.pages() == ["barn-owl-mouse", "koi", "moth"]  # the other one now has the plain address
+    assert summary.catalogue.portfolio.pieces == {twin, MOTH, KOI}
+    log = (studio.out / "archive/removals.txt").read_text()
+    assert f"({OWL}): photo release withdrawn; day not recorded. Not in the folder" in log
+
+
+def test_what_is_put_into_place_is_known_though_the_build_stops_there(studio, monkeypatch):
+    studio.change(OWL, TITLES[OWL], "Another title")
+    with monkeypatch.context() as patch:
+        patch.setattr(StagedFolder, "swap", lambda _: 1 / 0)
+        with pytest.raises(ZeroDivisionError):
+            studio.build()
+    studio.withdraw()
+    studio.leak()
     studio.build()
     assert studio.speaks_of(OWL) == []
     assert studio.pages() == ["koi", "moth"]
