@@ -50,7 +50,7 @@ def test_the_wheel_holds_every_file_of_the_package_every_theme_and_the_licence(w
 def test_the_package_says_whose_it_is_and_under_which_licence(wheel):
     metadata = metadata_of(wheel)
     assert metadata["Author"] == "archgen contributors"
-    assert metadata["License-Expression"] == "Apache-2.0"
+    assert metadata["License-Expression"] == "Apache-2.0 AND OFL-1.1"
     assert metadata["Keywords"]
     assert "Typing :: Typed" in metadata.get_all("Classifier")
 
