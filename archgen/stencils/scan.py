@@ -8,8 +8,6 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from archgen.images.filters import any_around, find_spots
-
 Floats = NDArray[np.float32]
 
 # Grain: the share of near-paper pixels that sit exactly on the paper's tone. Drawn pictures keep 90 % and more
@@ -98,6 +96,8 @@ def _fill_dark(tone: Floats) -> Floats:
 
 def _without_dust(coverage: Floats) -> Floats:
     """Drop specks too small for a pen, and the shadow of the paper's edge along the frame."""
+    from archgen.images.filters import any_around, find_spots  # noqa: PLC0415  OpenCV, which only scans need
+
     spots = find_spots(coverage > 0.5)
     height, width = coverage.shape
     # A pen's dot of 0.3 mm on a sheet of 200 mm has 1/600 of its side.
