@@ -40,6 +40,7 @@ _BETWEEN = re.compile(
     re.IGNORECASE,
 )
 _SPACED_STROKE = re.compile(r"\s+/\s+")
+_SPACED_HYPHEN = re.compile(r"\s+[-\u2010-\u2013]\s+")
 _OTHER_DATE = re.compile(r"\b(?:exp(?:iry|ires)?|use by|best before|mhd|opened|bought)\b\W*\d[\d./-]*", re.IGNORECASE)
 _DOUBT_MARK = re.compile(r"[?*…]|\.\.|__|(?<=[\d-])x{2,}\b", re.IGNORECASE)
 
@@ -86,8 +87,16 @@ def _parts(text: str) -> Iterator[str]:
         yield from (text for text in (["/".join(texts)] if is_one else texts) if _plain(text))
 
 
+def _without_gaps(part: str) -> str:
+    """Join a number typed with spaces around its hyphens, as in "PC4 - 1412"; whole numbers beside each other stay."""
+    texts = _SPACED_HYPHEN.split(part)
+    is_one = all(len(text.split()) == 1 and (_has_digit(text) or len(_plain(text)) <= LONGEST_PREFIX) for text in texts)
+    is_broken = any(len(_plain(text)) < SHORTEST_WHOLE for text in texts)
+    return "-".join(texts) if len(texts) > 1 and is_one and is_broken else part
+
+
 def _numbers(part: str) -> Iterator[str]:
-    tokens = without_label(part).split()
+    tokens = _without_gaps(without_label(part)).split()
     shortest = SHORTEST_WHOLE if any(_plain(token) in _DOUBT_WORDS for token in tokens) else 1
     for stretch in _stretches(tokens):
         if len(_plain("".join(stretch))) >= shortest:

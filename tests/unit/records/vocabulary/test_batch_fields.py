@@ -119,3 +119,22 @@ def test_the_numbers_of_any_text_stand_in_it(text):
     signs = "".join(sign for sign in text if sign.isalnum())
     assert all("".join(sign for sign in number if sign.isalnum()) in signs for number in field.numbers)
     assert field.is_certain <= bool(field.numbers)
+
+
+@pytest.mark.parametrize(
+    ("written", "numbers"),
+    [
+        ("PC4 - 1412", ("PC4-1412",)),
+        ("G21859 - W", ("G21859-W",)),
+        ("K – 13072", ("K-13072",)),
+        ("DX - 9806 - 3", ("DX-9806-3",)),
+        ("LOT 2913M - 02", ("2913M-02",)),
+    ],
+)
+def test_spaces_around_hyphens_do_not_break_a_number(written, numbers):
+    assert read_batch_field(written).numbers == numbers
+
+
+def test_two_whole_numbers_with_a_dash_between_stay_two_and_words_join_nothing():
+    assert read_batch_field("GW2-2231 - GW2-2232").numbers == ("GW2-2231", "GW2-2232")
+    assert "GW2-2231" in read_batch_field("GW2-2231 - 2 bottles").numbers
