@@ -200,8 +200,7 @@ class _Described:
 def _of_undescribed(file: str, piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Rights:
     answers = answers_of_row(RightKind.UNDESCRIBED)
     person = _person_of(Reference(file=file), piece, record, catalogue, understood=True)
-    right = PictureRight(RightKind.UNDESCRIBED, answers, answers, needs_credit=False, is_ai=False)
-    return Rights(right, answers, person, answers_about(person))
+    return Rights(PictureRight(RightKind.UNDESCRIBED, answers, answers), answers, person, answers_about(person))
 
 
 def _person_of(

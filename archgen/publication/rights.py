@@ -106,8 +106,8 @@ class PictureRight:
     kind: RightKind
     by_row: Answers
     answers: Answers
-    needs_credit: bool
-    is_ai: bool
+    needs_credit: bool = False
+    is_ai: bool = False
 
     @property
     def is_recorded(self) -> bool:

@@ -307,6 +307,8 @@ def test_what_is_not_understood_of_a_release_or_a_right_keeps_a_piece_in_whateve
         error("placement.side"),
         error("artst", "record.unknown-key"),
         error("release.note"),
+        error("photo", "record.wrong-type"),
+        error("photo.0.alt", "record.wrong-type"),
         error("reference.0.file", "record.missing-file"),
         error("reference.0.note"),
         error("stencil.0.file", "record.missing-file"),

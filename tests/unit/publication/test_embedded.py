@@ -57,6 +57,8 @@ def test_a_licence_in_a_file_clears_nothing(tmp_path):
     [
         ("AG-U14", model.Likeness.MINOR),
         ("AG-A17", model.Likeness.MINOR),
+        ("AG-A16", model.Likeness.MINOR),
+        ("AG-A15", model.Likeness.MINOR),
         ("AG-A18", None),
         ("AG-A25", None),
         ("AG-UNK", None),

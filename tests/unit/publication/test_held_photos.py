@@ -191,10 +191,10 @@ LOOKED_AT = model.Reference(file="references/film.jpg", license="InC", used=Fals
 FILM = f"pieces/{OWL}/references/film.jpg"
 
 
-def looked_at(tmp_path, *, stencil=(), pairs=()):
+def looked_at(tmp_path, *, stencil=(), pairs=(), parts=()):
     record = make_record(photo=(FRESH,), reference=(OWN, LOOKED_AT), stencil=stencil)
     piece = make_piece(OWL, record)
-    catalogue = paper_catalogue(tmp_path, piece, twins=Twins(pairs=tuple(pairs)))
+    catalogue = paper_catalogue(tmp_path, piece, twins=Twins(pairs=tuple(pairs), parts=tuple(parts)))
     counts = [right.counts for right in rights_of(piece, catalogue)]
     found = used_after_all(piece, record, catalogue)
     return [(one.number, one.under, one.is_recorded) for one in found], counts
@@ -214,6 +214,15 @@ def test_what_lies_under_a_stencil_or_in_what_was_drawn_from_counts_after_all(tm
     found = [(1, other.removeprefix(f"pieces/{OWL}/"), False)]
     pairs = (pair(FILM, other, relation, 0.6),)
     assert looked_at(tmp_path, stencil=(STENCIL,), pairs=pairs) == (found, [True, True])
+
+
+def test_what_was_seen_in_a_part_of_a_stencil_counts_after_all(tmp_path):
+    assert looked_at(tmp_path, stencil=(STENCIL,), parts=((DRAWN, FILM),)) == (
+        [(1, "stencils/1.png", False)],
+        [True, True],
+    )
+    other = f"pieces/{OWL}/references/a.jpg"
+    assert looked_at(tmp_path, stencil=(STENCIL,), parts=((DRAWN, other), (FILM, other))) == ([], [True, False])
 
 
 def test_what_a_stencil_names_counts_after_all(tmp_path):

@@ -121,6 +121,14 @@ def test_a_person_in_a_source_is_a_person_in_what_was_made_from_it(tmp_path):
     assert merged.person.show_piece.answer is Answer.NO
 
 
+def test_of_a_merged_portrait_only_what_it_was_made_from_is_asked_about(tmp_path):
+    answered = (ref("merged", file("a"), **OWN), ref("a", **OWN, likeness=Likeness.CONSENTED))
+    for likeness, expected in ((Likeness.CONSENTED, True), (None, False)):
+        sources = (answered[0], ref("a", **OWN, likeness=likeness))
+        piece = make_piece(record=make_record(reference=sources, subjects=("portrait",)))
+        assert decide_publication(piece, paper_catalogue(tmp_path, piece)).shown is expected
+
+
 def test_an_edit_of_which_the_original_is_not_recorded_is_held(tmp_path):
     (edit,) = rights(tmp_path, ref("edit", **AI_EDIT))
     assert edit.kind is RightKind.EDIT

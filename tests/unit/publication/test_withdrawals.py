@@ -4,7 +4,9 @@ import datetime as dt
 
 import pytest
 
-from archgen.publication.withdrawals import find_withdrawals, write_withdrawals
+from archgen.catalogue import PortfolioFolder
+from archgen.config import Config, PortfolioSettings
+from archgen.publication.withdrawals import find_withdrawals, write_gone, write_withdrawals
 from archgen.records import model
 from tests.builders import make_piece, make_record, paper_catalogue
 
@@ -43,6 +45,35 @@ def test_the_log_says_nothing_of_the_client(tmp_path):
     text = write_withdrawals(catalogue)
     assert "Barn owl" in text
     assert not any(private in text for private in ("C-0042", "Private Name", "release.pdf"))
+
+
+@pytest.mark.parametrize("url", ["https://needle.example.org/", None])
+@pytest.mark.parametrize("is_there", [True, False, None])
+def test_the_log_says_what_the_folder_shows_and_which_addresses_to_drop(tmp_path, is_there, url):
+    piece = make_piece(record=make_record(release=NO_DAY))
+    pieces = (piece, make_piece("2026-01-01-moth", make_record(title="Moth")))
+    folder = None if is_there is None else PortfolioFolder(frozenset([piece.id] if is_there else []))
+    config = Config(root=tmp_path, portfolio=PortfolioSettings(url=url))
+    catalogue = paper_catalogue(tmp_path, *pieces, portfolio=folder, config=config)
+    (found,) = find_withdrawals(catalogue)
+    text = write_withdrawals(catalogue)
+    assert found.is_there is is_there
+    assert ("STILL IN THE FOLDER" in text, "Not in the folder" in text) == (is_there is True, is_there is False)
+    paths = ("pieces/barn-owl.html", "img/barn-owl-1-800.webp", "img/barn-owl-2-800.webp")
+    assert found.addresses == (paths if is_there is False else ())
+    root = "https://needle.example.org/" if url else ""
+    assert [line for line in text.splitlines() if "barn-owl." in line or "img/" in line] == [
+        f"{root}{path}" for path in found.addresses
+    ]
+    assert "day not recorded" in text
+
+
+def test_all_that_ever_left_is_listed_with_its_addresses():
+    gone = {"owl": ("Barn öwl", ("pieces/barn-öwl.html", "img/barn-öwl-1-800.webp"))}
+    assert write_gone(PortfolioFolder(frozenset()), "https://a.example").startswith("Nothing")
+    text = write_gone(PortfolioFolder(frozenset(), gone), "https://a.example")
+    assert "Barn öwl (owl)" in text
+    assert "https://a.example/pieces/barn-%C3%B6wl.html\nhttps://a.example/img/barn-%C3%B6wl-1-800.webp\n" in text
 
 
 def test_an_empty_log_says_so(tmp_path):

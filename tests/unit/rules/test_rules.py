@@ -312,6 +312,32 @@ def test_a_person_stays_an_error_whatever_was_decided_about_rights(tmp_path, lik
     assert finding.severity is Severity.ERROR
 
 
+@pytest.mark.parametrize(
+    ("reference", "code", "published", "private"),
+    [
+        ({"license": "own-work", "likeness": model.Likeness.UNKNOWN}, "rights.person", "error", "warning"),
+        ({"license": "own-work", "likeness": model.Likeness.MINOR}, "rights.minor", "warning", "warning"),
+        ({"license": "CC-BY-4.0"}, "rights.no-credit", "warning", "warning"),
+        ({"license": "own-work", "digital_source": "screenCapture"}, "rights.screen-capture", "warning", "warning"),
+        ({"license": "UND"}, "rights.ask", "warning", "warning"),
+        ({"license": "InC"}, "rights.not-for-skin", "warning", "warning"),
+    ],
+)
+def test_how_serious_a_question_is(tmp_path, reference, code, published, private):
+    for publish, severity in ((True, published), (False, private)):
+        (finding,) = problems(tmp_path, {**ref(**reference), "publish": publish}, code)
+        assert finding.severity.value == severity
+
+
+@pytest.mark.parametrize(("is_named", "says"), [(True, "is named by"), (False, "seems to lie under")])
+def test_whether_the_record_or_a_picture_says_that_it_was_used_is_told(tmp_path, is_named, says):
+    seen = twins() if is_named else twins(alike(ZERO, "references/a.jpg"))
+    drawn = stencils({"from_": ("references/a.jpg",)} if is_named else {})
+    (finding,) = problems(tmp_path, {**ref(used=False), **drawn, **seen}, "rights.used-after-all")
+    assert says in finding.problem
+    assert ("twins --different" in finding.remedy) is not is_named
+
+
 def test_what_was_only_looked_at_asks_for_nothing(tmp_path):
     changes = ref(used=False, license="CC-BY-4.0", likeness=model.Likeness.UNKNOWN, digital_source="screenCapture")
     assert not {code for code in codes(found(tmp_path, changes)) if code.startswith("rights.")}
