@@ -62,6 +62,13 @@ def _unrecorded(words: str) -> tuple[Cell, Cell, Cell]:
 _NC = "The licence leaves out commercial use, and paid work and a portfolio are commercial."
 _ND = "The licence doesn't let changed versions be shared, and a tattoo after it is one."
 _CREDIT = "Keep the credit."
+_NO_TERMS = "A trained model had a part in it, and its system or terms aren't recorded."
+
+# What you write in allows is your answer to all three questions: what it doesn't name isn't allowed, whatever the row
+# says, for your own work and for a free licence too. Nobody but you (or a paper) knows why you left it out.
+LEFT_OUT = Cell(Answer.NO, "What you recorded as allowed leaves this out.")
+NOTHING_ALLOWED = Cell(Answer.NO, "You recorded that nothing is allowed.")
+NAME_IT = "If it is allowed, add it to allows."
 
 TABLE: dict[RightKind, Row] = {
     # ------------------------------------------------------------ what you or somebody told the studio
@@ -303,12 +310,22 @@ TABLE: dict[RightKind, Row] = {
         source=f"{_IPTC} trainedAlgorithmicMedia; {_PRACTICE}",
     ),
     RightKind.AI_NO_TERMS: Row(
-        _ask("A trained model made it, and its system or terms aren't recorded."),
-        _no("A trained model made it, and its system or terms aren't recorded."),
-        _ask("A trained model made it, and its system or terms aren't recorded."),
+        _ask(_NO_TERMS),
+        _no(_NO_TERMS),
+        _ask(_NO_TERMS),
         changed_by=_ADD_TERMS,
         source=f"{_IPTC} trainedAlgorithmicMedia; {_PRACTICE}",
         settled_by=SettledBy.PAPER,
+    ),
+    # Your own picture with a model's part in it: your word answers for the one, the terms for the other, and the record
+    # names nothing else that went into it. Somebody else's picture in it belongs in made_from, and then counts.
+    RightKind.OWN_AND_MODEL: Row(
+        _yes(),
+        _ask("Do the terms of the system let the picture be shown? If so, say that a model had a part in it."),
+        _yes("Say that a trained model was used."),
+        rests_on="your own word that you made it, and the terms of the system",
+        changed_by="A picture of somebody else in it: name it in made_from, and its right counts too.",
+        source=f"{_IPTC} compositeWithTrainedAlgorithmicMedia, compositeSynthetic; {_PRACTICE}",
     ),
     RightKind.EDIT: Row(
         _ask("It was changed or merged, and stands on the right of what it was made from, which isn't recorded."),

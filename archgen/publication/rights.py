@@ -13,9 +13,12 @@ from archgen.publication.gate_table import (
     CREDIT,
     KIND_OF_TERMS,
     KIND_OF_WORD,
+    LEFT_OUT,
     MODEL_TERMS,
     MODEL_USED,
+    NAME_IT,
     NOT_RECORDED,
+    NOTHING_ALLOWED,
     SCREEN_CAPTURE,
     TABLE,
 )
@@ -164,11 +167,16 @@ def _kind_of_word(reference: Reference, known: License | None, *, has_paper: boo
 
 def _kind_of_made(reference: Reference, word: str | None) -> RightKind | None:
     """Find the row of what was made by a model or from other pictures, where only the studio answers for it."""
+    has_terms = bool(reference.ai_system and reference.ai_terms)
     if _source(reference) == MADE_BY_MODEL:
-        return RightKind.AI_MADE if reference.ai_system and reference.ai_terms else RightKind.AI_NO_TERMS
+        return RightKind.AI_MADE if has_terms else RightKind.AI_NO_TERMS
     if reference.made_from:
         return RightKind.OWN if word else RightKind.INHERITED
-    return RightKind.EDIT if is_composite(reference) else None
+    if not is_composite(reference):
+        return None
+    if word is None or not was_made_by_a_model(reference):
+        return RightKind.EDIT
+    return RightKind.OWN_AND_MODEL if has_terms else RightKind.AI_NO_TERMS
 
 
 def _kind_of_known(known: License) -> RightKind:
@@ -218,7 +226,7 @@ def _conditions(reference: Reference, kind: RightKind, *, is_ai: bool) -> list[C
         found.append(CREDIT)
     if is_screen_without_maker(reference):
         found.append(SCREEN_CAPTURE)
-    if is_ai and kind is not RightKind.AI_MADE:
+    if is_ai and kind not in (RightKind.AI_MADE, RightKind.OWN_AND_MODEL):
         if Use.SHOW_REFERENCE not in (reference.allows or ()):
             found.append(MODEL_USED)
         if not (reference.ai_system and reference.ai_terms):
@@ -257,9 +265,7 @@ def _settled(kind: RightKind, use: Use, reference: Reference, *, has_paper: bool
     if reference.allows is None or row.settled_by is SettledBy.CORRECTION:
         return ruling
     if use not in reference.allows:
-        named = "doesn't name this" if reference.allows else "is nothing"
-        why = f"What you recorded as allowed {named}."
-        return Ruling(Answer.NO, (why,), LiftedBy.OVERRIDE, ("If it is allowed, add it to allows.",))
+        return _ruling(LEFT_OUT if reference.allows else NOTHING_ALLOWED, LiftedBy.OVERRIDE, NAME_IT)
     if ruling.answer is Answer.YES:
         return ruling
     if has_paper:
@@ -272,11 +278,10 @@ def _settled(kind: RightKind, use: Use, reference: Reference, *, has_paper: bool
 def _ground(kind: RightKind, cell: Cell, reference: Reference) -> tuple[str, ...]:
     if kind is RightKind.INHERITED:  # what it was made from says it
         return ()
-    if kind is RightKind.AI_MADE:
-        what = f"The terms of {as_text(reference.ai_system or '')} ({as_text(reference.ai_terms or '', 120)})"
-    else:
-        words = license_words(reference.license or "")
-        what = f"{words[:1].upper()}{words[1:]}"
+    terms = f"the terms of {as_text(reference.ai_system or '')} ({as_text(reference.ai_terms or '', 120)})"
+    words = license_words(reference.license or "")
+    what = {RightKind.AI_MADE: terms, RightKind.OWN_AND_MODEL: f"{words}, and {terms},"}.get(kind, words)
+    what = f"{what[:1].upper()}{what[1:]}"
     since = f" on {date_words(reference.obtained)}" if reference.obtained else ""
     return (" ".join(part for part in (f"{what} as recorded{since}.", cell.words) if part),)
 

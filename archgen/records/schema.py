@@ -14,6 +14,7 @@ from typing import Any, TypeVar
 
 import msgspec
 
+from archgen.records.blanks import blank_answers
 from archgen.records.forgiving import tidy, without_misread
 from archgen.records.model import AsWritten, Hours, Length, PieceRecord, Record
 from archgen.toml.kinds import Day, Flag, Many, Number, OneWord, Parsed, Table, Text, ValueKind, read_table
@@ -66,10 +67,10 @@ def read_forgivingly(
 
     The record is None when something is misread that is not forgiven.
     """
-    kept = tidy(raw)
-    record, problems = read_piece_record(kept, lines)
-    told, misread = list(problems), problems
-    written: tuple[AsWritten, ...] = ()
+    kept, blank = tidy(raw), blank_answers(raw, lines)
+    record, misread = read_piece_record(kept, lines)
+    problems = [*(problem for problem, _ in blank), *misread]
+    told, written = list(problems), tuple(as_written for _, as_written in blank)
     while record is None:
         forgiven = without_misread(kept, misread)
         if forgiven is None or forgiven[0] == kept:

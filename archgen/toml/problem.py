@@ -68,9 +68,13 @@ def as_text(text: str, longest: int = 60) -> str:
     return text if len(text) <= longest else f"{text[: longest - 1]}…"
 
 
+# Letters that are drawn as nothing at all: the fillers of Hangul, the empty cell of Braille.
+_EMPTY_LETTERS = frozenset("\u115f\u1160\u2800\u3164\uffa0")
+
+
 def says_something(text: str) -> bool:
     """Say whether anything of a text can be seen."""
-    return any(letter.isprintable() and not letter.isspace() for letter in text)
+    return any(letter.isprintable() and not letter.isspace() and letter not in _EMPTY_LETTERS for letter in text)
 
 
 def _quoted(text: str) -> str:

@@ -134,8 +134,8 @@ def right_forbids(one):  # noqa: C901, PLR0911, PLR0912 - one sentence after the
         if one.license == "own-work" and not (one.permission and allowed):
             if made == "trainedAlgorithmicMedia" and not (one.ai_system and one.ai_terms):
                 return "open"
-            if edited and not one.made_from:
-                return "open" if one.permission else "missing"
+            if edited and not one.made_from and not (one.ai_system and one.ai_terms):
+                return "open" if one.permission or one.ai_system or "Trained" in made else "missing"
         return asked_beside(one)
     if one.license in OPEN:
         return asked_beside(one) if allowed else "open"

@@ -2,12 +2,14 @@
 
 import dataclasses
 import datetime as dt
+import tomllib
 
 import pytest
 
 from archgen.config import Config, PortfolioSettings
 from archgen.publication.decision import decide_publication
 from archgen.records.reader import read_archive
+from archgen.toml.problem import shown
 from tests.builders import TODAY, paper_catalogue
 
 NOTHING = ('""', '"   "', '"\\u0007\\u200b"')
@@ -34,23 +36,25 @@ GOOD = {
     "release": {"status": '"granted"', "scope": '["portfolio"]'},
     "reference": {"license": '"client-supplied"', "allows": '["tattoo", "show-tattoo"]', "likeness": '"none"'},
 }
-# Of each field: whether nothing in it holds the piece, and which strange values mean something there all the same.
+# The words that decide, each with the strange values that mean something there all the same.
 FIELDS = {
-    "release.status": (True, ()),
-    "release.scope": (True, ()),
-    "release.date": (False, ()),
-    "release.withdrawn": (False, ()),
-    "release.expires": (False, ()),
-    "release.file": (False, ()),
-    "reference.license": (True, ()),
-    "reference.allows": (True, ()),
-    "reference.likeness": (False, ()),
-    "reference.obtained": (False, ()),
-    "reference.expires": (False, ()),
-    "reference.digital_source": (False, ()),
-    "reference.used": (False, ("true",)),
-    "reference.made_from": (False, ()),
+    "release.status": (),
+    "release.scope": (),
+    "release.date": (),
+    "release.withdrawn": (),
+    "release.expires": (),
+    "release.file": (),
+    "reference.license": (),
+    "reference.allows": (),
+    "reference.likeness": (),
+    "reference.obtained": (),
+    "reference.expires": (),
+    "reference.digital_source": (),
+    "reference.used": ("true",),
+    "reference.made_from": (),
 }
+SETTINGS = PortfolioSettings()
+LISTS = ("release.scope", "reference.allows", "reference.made_from")
 
 
 def written(field, value):
@@ -63,22 +67,26 @@ def written(field, value):
 
 @pytest.fixture
 def decided(tmp_path):
-    """Read a record from disk and decide, with the loosest settings there are."""
+    """Read a record from disk and decide."""
 
-    def decide(text):
+    def decide(text, settings=SETTINGS):
         folder = tmp_path / "pieces/owl"
         for file in ("photos/a.jpg", "references/a.jpg", "letter.pdf"):
             (folder / file).parent.mkdir(parents=True, exist_ok=True)
             (folder / file).write_text(file)
         (folder / "piece.toml").write_text(text, encoding="utf-8")
         archive = read_archive(tmp_path)
-        settings = Config(root=tmp_path, portfolio=PortfolioSettings(require_rights=True))
+        config = Config(root=tmp_path, portfolio=settings)
         named = dataclasses.replace(
-            paper_catalogue(tmp_path, *archive.pieces), findings=archive.findings, config=settings
+            paper_catalogue(tmp_path, *archive.pieces), findings=archive.findings, config=config
         )
         return archive.pieces[0], decide_publication(archive.pieces[0], named)
 
     return decide
+
+
+def keyed(field):
+    return field.replace("reference.", "reference.0.")
 
 
 def kept(piece):
@@ -93,11 +101,89 @@ def test_the_record_as_it_should_be_is_shown(decided):
 
 
 @pytest.mark.parametrize("value", NOTHING, ids=range(len(NOTHING)))
-@pytest.mark.parametrize("field", FIELDS)
-def test_nothing_in_a_field_counts_as_not_recorded(decided, field, value):
+@pytest.mark.parametrize("field", [field for field in FIELDS if field != "release.file"])
+def test_a_deciding_word_with_nothing_in_it_holds_the_piece_and_asks(decided, field, value):
     piece, publication = decided(written(field, value))
     assert kept(piece)
-    assert publication.shown is not FIELDS[field][0], publication.reasons
+    assert not publication.shown
+    assert piece.written(keyed(field)) == shown(tomllib.loads(f"a = {value}")["a"])
+
+
+@pytest.mark.parametrize("value", NOTHING, ids=range(len(NOTHING)))
+@pytest.mark.parametrize("field", LISTS)
+def test_a_list_with_nothing_among_its_words_holds_the_piece(decided, field, value):
+    table, key = field.split(".")
+    known = {**GOOD["release"], **GOOD["reference"], "made_from": '["references/a.jpg"]'}[key]
+    piece, publication = decided(written(field, known.replace("]", f", {value}]")))
+    assert kept(piece)
+    assert not publication.shown
+    assert piece.written(keyed(f"{table}.{key}")) is not None
+
+
+@pytest.mark.parametrize("value", NOTHING, ids=range(len(NOTHING)))
+@pytest.mark.parametrize(
+    "line", ["reference.source", "reference.creator", "reference.note", "reference.ai_terms", "release.file"]
+)
+def test_elsewhere_nothing_in_a_field_counts_as_not_recorded(decided, line, value):
+    piece, publication = decided(written(line, value))
+    assert kept(piece)
+    assert publication.shown
+    assert piece.as_written == ()
+
+
+@pytest.mark.parametrize("value", NOTHING, ids=range(len(NOTHING)))
+@pytest.mark.parametrize(
+    ("line", "instead"),
+    [
+        ("publish = true", "publish = {}"),
+        ('stage = "healed"', 'stage = "healed"\npublish = {}'),
+        ("[release]\n{release}", 'release = {}\n[size]\nwidth = "62 mm"'),
+        ("[[reference]]\n{reference}", 'reference = {}\n[size]\nwidth = "62 mm"'),
+    ],
+)
+def test_nothing_where_a_wish_or_a_whole_table_should_stand_holds_it(decided, line, instead, value):
+    top, table = instead.format(value).partition("\n")[::2]
+    is_top = line.startswith("[")
+    text = RECORD.replace(line, table if is_top else instead.format(value))
+    text = f"{top}\n{text}" if is_top else text
+    filled = {name: "\n".join(f"{k} = {v}" for k, v in keys.items()) for name, keys in GOOD.items()}
+    settings = PortfolioSettings(require_release=False)
+    assert not decided(text.format(**filled), settings)[1].shown
+
+
+OVERRIDE = '[rights_override]\nreason = "it no longer resembles it"\ndate = 2026-03-20\n'
+
+
+def overridden(reference, override=OVERRIDE):
+    return RECORD.format(release='status = "granted"\nscope = ["portfolio"]', reference=reference) + override
+
+
+@pytest.mark.parametrize(
+    "word", ['""', '" "', '"\\u0007"', '"\\u3164"', '"CC-BY-99"', '"freeware"', "7", '["own-work"]']
+)
+def test_an_override_lifts_a_right_that_is_missing_never_one_that_is_not_understood(decided, word):
+    assert decided(overridden('likeness = "none"'))[1].shown
+    assert decided(overridden('license = "unknown"'))[1].shown
+    assert not decided(overridden(f"license = {word}"))[1].shown
+    assert not decided(overridden(f"license = {word}"), PortfolioSettings(require_rights=False))[1].shown
+
+
+@pytest.mark.parametrize(
+    "override",
+    [
+        '[rights_override]\nreason = "x"\ndate = ""\n',
+        '[rights_override]\nreason = "x"\ndate = "\\u0007"\n',
+        '[rights_override]\nreason = ""\ndate = 2026-03-20\n',
+        '[rights_override]\nreason = "  "\n',
+        '[rights_override]\nreason = "\\u3164\\u2800"\n',
+        "[rights_override]\ndate = 2026-03-20\n",
+        "[rights_override]\n",
+        '[rights_override]\nreason = "x"\ndate = 2027-03-20\n',
+        '[rights_override]\nreason = "x"\ndate = "next week"\n',
+    ],
+)
+def test_a_decision_with_nothing_in_it_lifts_nothing(decided, override):
+    assert not decided(overridden('likeness = "none"', override))[1].shown
 
 
 @pytest.mark.parametrize("value", STRANGE, ids=range(len(STRANGE)))
@@ -105,7 +191,7 @@ def test_nothing_in_a_field_counts_as_not_recorded(decided, field, value):
 def test_what_is_not_understood_holds_the_piece_and_nothing_else_is_lost(decided, field, value):
     piece, publication = decided(written(field, value))
     assert kept(piece)
-    assert publication.shown is (value in FIELDS[field][1])
+    assert publication.shown is (value in FIELDS[field])
     assert all(len(reason) < 1000 and reason.isprintable() for reason in publication.reasons)
 
 

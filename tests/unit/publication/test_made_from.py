@@ -132,8 +132,21 @@ def test_of_a_merged_portrait_only_what_it_was_made_from_is_asked_about(tmp_path
 def test_an_edit_of_which_the_original_is_not_recorded_is_held(tmp_path):
     (edit,) = rights(tmp_path, ref("edit", **AI_EDIT))
     assert edit.kind is RightKind.EDIT
-    assert not shown(tmp_path, ref("edit", **AI_EDIT, **OWN))
+    assert not shown(tmp_path, ref("edit", **AI_EDIT))
+    assert not shown(tmp_path, ref("edit", digital_source="composite", **OWN))
+    assert not shown(tmp_path, ref("edit", digital_source=AI_EDIT["digital_source"], **OWN))
     assert shown(tmp_path, ref("edit", file("a"), **AI_EDIT, **OWN), ref("a", **OWN))
+    assert not shown(tmp_path, ref("edit", file("a"), **AI_EDIT, **OWN), ref("a", license="InC"))
+
+
+def test_own_work_with_a_model_in_it_stands_on_both_words_and_names_them(tmp_path):
+    (edit,) = rights(tmp_path, ref("edit", **AI_EDIT, **OWN))
+    assert edit.show_piece.answer is Answer.YES
+    assert edit.show_piece.reasons == (
+        "Own work, and the terms of Sample 2 (https://example.org/terms), as recorded. Say that a trained model was "
+        "used.",
+    )
+    assert shown(tmp_path, ref("edit", **AI_EDIT, **OWN))
 
 
 # ---------------------------------------------------------------- looked at is not drawn from
