@@ -4,7 +4,7 @@ import datetime as dt
 import gc
 import os
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -52,11 +52,13 @@ class Options:
         workers: Threads.
         built_on: The day it is built on.
         may_shrink: Whether the portfolio may lose pieces that can't be found any more.
+        tidy: Whether what the build did not need leaves the cache; not where pictures wait to be filed.
     """
 
     workers: int = field(default_factory=default_workers)
     built_on: dt.date = field(default_factory=build_day)
     may_shrink: bool = False
+    tidy: bool = True
 
 
 @dataclass(frozen=True)
@@ -117,13 +119,25 @@ def complete(
 ) -> SurveyedCatalogue:
     """Read the pictures beside the records, work out what follows from each piece, and check it."""
     jobs = list(picture_jobs(catalogue.pieces))
-    results = read_pictures(jobs, catalogue.config.root, cache, options.workers, progress, DESCRIBE)
-    facts = {path: result.facts for path, result in results.items() if result.facts}
-    found = [_of_its_piece(f) for result in results.values() for f in result.findings]
-    catalogue = replace(catalogue, facts=facts, findings=(*catalogue.findings, *found))
+    catalogue = with_pictures(catalogue, jobs, cache, options, progress)
     catalogue = replace(catalogue, twins=find_twins(catalogue, cache, progress))
     if gauged:
         catalogue = gauge_archive(catalogue, cache, options.workers, progress)
+    return checked(catalogue)
+
+
+def with_pictures(
+    catalogue: Catalogue, jobs: Sequence[ImageJob], cache: Cache, options: Options, progress: ProgressReporter
+) -> Catalogue:
+    """Add what was found in these pictures."""
+    results = read_pictures(jobs, catalogue.config.root, cache, options.workers, progress, DESCRIBE)
+    facts = {path: result.facts for path, result in results.items() if result.facts}
+    found = [_of_its_piece(f) for result in results.values() for f in result.findings]
+    return replace(catalogue, facts={**catalogue.facts, **facts}, findings=(*catalogue.findings, *found))
+
+
+def checked(catalogue: Catalogue) -> SurveyedCatalogue:
+    """Work out what follows from each piece of a catalogue that is read, and run the rules."""
     with _nothing_circular():
         surveyed = survey(catalogue)
         # What a rule of another package finds may keep a piece in, so it comes before the decision that counts.
@@ -192,7 +206,8 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
         portfolio = PortfolioPublisher(StandingPortfolio(out), folders, theme)
         with _telling_what_left(portfolio):
             catalogue = _build_folders(root, portfolio, options, progress)
-        cache.prune(_blobs_in_use(catalogue))
+        if options.tidy:
+            cache.prune(_blobs_in_use(catalogue))
         cache.save()
     return Summary(
         catalogue,

@@ -10,6 +10,7 @@ from archgen import __version__
 from archgen.clock import build_day
 from archgen.commands.audit import audit
 from archgen.commands.build import build
+from archgen.commands.desk import desk
 from archgen.commands.gauge import gauge
 from archgen.commands.leaks import leaks
 from archgen.commands.reprint import reprint
@@ -19,7 +20,7 @@ from archgen.commands.trace import trace
 from archgen.commands.twins import twins
 from archgen.errors import ArchgenError, ExitCode
 
-COMMANDS = (start, build, audit, twins, reprint, ruler, gauge, trace, leaks)
+COMMANDS = (start, desk, build, audit, twins, reprint, ruler, gauge, trace, leaks)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})

@@ -48,6 +48,9 @@ _ASSETS = frozenset(
     )
 )
 
+# Before the name of a template: the shared one below the theme's own.
+BENEATH = "beneath/"
+
 
 @dataclass(frozen=True)
 class Theme:
@@ -122,14 +125,21 @@ class Theme:
         return environment
 
     def _load(self, name: str) -> tuple[str, str, None] | None:
-        if name not in self.files:
+        path = self.files.get(name) or self._beneath(name)
+        if path is None:
             return None
-        path = self.files[name]
         try:
             return read_text(path), str(path), None
         except UnreadableTextError as error:
             words = f"{error.problem.problem} {error.problem.remedy}"
             raise jinja2.TemplateSyntaxError(words, error.problem.line or 1, name, str(path)) from error
+
+    def _beneath(self, name: str) -> Path | None:
+        """Find a shared template that this theme covers with one of its own, which may build on it."""
+        if not name.startswith(BENEATH):
+            return None
+        named = name.removeprefix(BENEATH)
+        return next((path for folder in self.shared if (path := Theme(folder).files.get(named))), None)
 
     def asset(self, name: str) -> str:
         """Give the path of an asset in the site.

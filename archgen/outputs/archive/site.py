@@ -1,9 +1,9 @@
 """The private archive: pages to be opened from disk, every piece with all its record holds."""
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from urllib.parse import quote
 
@@ -90,21 +90,13 @@ class ArchiveSite:
         """List every file of the private archive."""
         theme = load_theme("archive")
         context = self._context
-        figure = Figure(theme.files["figure.svg"])
         yield from asset_files(theme)
         yield from picture_files(_copies(self.catalogue), self.blobs)
-        yield from _list_pages(theme, context)
-        for overview in context.overviews.values():
-            yield page(theme, context.piece_pages[overview.id], "piece.html", piece_view(context, overview, figure))
-        yield page(theme, "clients.html", "clients.html", client_index(context))
-        for code, path in context.client_pages.items():
-            yield page(theme, path, "client.html", client_view(context, code, figure))
-        yield page(theme, "batches.html", "batches.html", batch_index(context))
-        for batch in context.batches:
-            yield page(theme, context.batch_pages[batch], "batch.html", batch_view(context, batch))
-        yield page(theme, "doubles.html", "doubles.html", doubles_view(context))
-        yield page(theme, "checks.html", "checks.html", checks_view(context))
-        yield from _follow_up(theme, context)
+        lists = card_lists(theme, context)
+        yield from (one.script for one in lists.values())
+        for path, planned in page_plans(context, lists, Figure(theme.files["figure.svg"])).items():
+            yield page(theme, path, planned.template, planned.view())
+        yield Artifact(CALENDAR, make=lambda: followup_calendar(context.catalogue))
         yield Artifact(
             "removals.txt", make=lambda: write_withdrawals(self.catalogue, self.catalogue.publications).encode()
         )
@@ -126,29 +118,63 @@ def _copies(catalogue: SurveyedCatalogue) -> Iterator[Derivative]:
         yield from (copy for copy in (gauge.screen, gauge.limb) if copy)
 
 
-def _follow_up(theme: Theme, context: Context) -> Iterator[Artifact]:
-    yield page(theme, "followup.html", "followup.html", followup_view(context))
-    yield Artifact(CALENDAR, make=lambda: followup_calendar(context.catalogue))
+@dataclass(frozen=True, slots=True)
+class PagePlan:
+    """A page to be: its template, and the function that makes its view when it is wanted."""
+
+    template: str
+    view: Callable[[], object]
 
 
-def _list_pages(theme: Theme, context: Context) -> Iterator[Artifact]:
-    pieces, stencils = piece_list(context), stencil_list(context)
-    yield page(theme, "list.html", "plain.html", _plain_view(context, pieces))
-    for path, kind, cards in (("index.html", "pieces", pieces), ("stencils.html", "stencils", stencils)):
-        script = _list_script(theme, kind, cards)
-        yield script
-        view = ListView(
-            site=context.site,
-            kind=kind,
-            total=len(cards.cards),
-            cards=cards.cards[:CARDS_PER_PAGE],
-            groups=cards.groups,
-            orders=cards.orders,
-            script=script.path,
-            photos=sum(len(piece.photos) for piece in context.catalogue.pieces),
-            in_portfolio=_count_in_portfolio(context),
-        )
-        yield page(theme, path, "list.html", view)
+@dataclass(frozen=True, slots=True)
+class ScriptedList:
+    """All cards of a list page and the script that knows them."""
+
+    cards: CardList
+    script: Artifact
+
+
+def card_lists(theme: Theme, context: Context) -> Mapping[str, ScriptedList]:
+    """Make the two lists of cards, by their kind."""
+    made = {"pieces": piece_list(context), "stencils": stencil_list(context)}
+    return {kind: ScriptedList(cards, _list_script(theme, kind, cards)) for kind, cards in made.items()}
+
+
+def page_plans(context: Context, lists: Mapping[str, ScriptedList], figure: Figure) -> Mapping[str, PagePlan]:
+    """Plan every page of the archive by its path; no view is made before it is asked for."""
+    plans = {
+        "list.html": PagePlan("plain.html", lambda: _plain_view(context, lists["pieces"].cards)),
+        "index.html": PagePlan("list.html", lambda: _list_view(context, "pieces", lists["pieces"])),
+        "stencils.html": PagePlan("list.html", lambda: _list_view(context, "stencils", lists["stencils"])),
+    }
+    for overview in context.overviews.values():
+        path = context.piece_pages[overview.id]
+        plans[path] = PagePlan("piece.html", partial(piece_view, context, overview, figure))
+    plans["clients.html"] = PagePlan("clients.html", partial(client_index, context))
+    for code, path in context.client_pages.items():
+        plans[path] = PagePlan("client.html", partial(client_view, context, code, figure))
+    plans["batches.html"] = PagePlan("batches.html", partial(batch_index, context))
+    for batch in context.batches:
+        plans[context.batch_pages[batch]] = PagePlan("batch.html", partial(batch_view, context, batch))
+    plans["doubles.html"] = PagePlan("doubles.html", partial(doubles_view, context))
+    plans["checks.html"] = PagePlan("checks.html", partial(checks_view, context))
+    plans["followup.html"] = PagePlan("followup.html", partial(followup_view, context))
+    return plans
+
+
+def _list_view(context: Context, kind: str, listed: ScriptedList) -> ListView:
+    cards = listed.cards
+    return ListView(
+        site=context.site,
+        kind=kind,
+        total=len(cards.cards),
+        cards=cards.cards[:CARDS_PER_PAGE],
+        groups=cards.groups,
+        orders=cards.orders,
+        script=listed.script.path,
+        photos=sum(len(piece.photos) for piece in context.catalogue.pieces),
+        in_portfolio=_count_in_portfolio(context),
+    )
 
 
 def _count_in_portfolio(context: Context) -> int:

@@ -1,0 +1,40 @@
+"""archgen desk."""
+
+import webbrowser
+from pathlib import Path
+
+import click
+
+from archgen.commands.options import archive_option, out_option, progress
+
+
+@click.command()
+@archive_option
+@out_option
+@click.option("--no-browser", is_flag=True, help="Only print the address; open it yourself.")
+def desk(root: Path, out: Path, no_browser: bool) -> None:
+    """Open the archive with pens in your browser: file pieces, answer questions, add healed photos.
+
+    It is reached from this computer only, under an address with a key of its own, and closes with Ctrl+C or after an
+    hour without a touch. The files on disk are built again in the background.
+
+    \b
+    Examples:
+      archgen desk
+      archgen desk --archive ~/tattoo-archive
+      archgen desk --no-browser
+    """
+    from archgen.build import Options
+    from archgen.desk.server import OpenDeskError, run_desk
+    from archgen.desk.state import DeskState, SharedProgress
+
+    state = DeskState(root, out, Options(), SharedProgress(progress()))
+    try:
+        run_desk(state, lambda words: click.echo(words, err=True), opens_browser=not no_browser)
+    except OpenDeskError as error:
+        if error.address is None:
+            click.echo("A desk of this archive is open already. Look for its window, or close it there.", err=True)
+            return
+        click.echo(f"A desk of this archive is open already: {error.address}", err=True)
+        if not no_browser:
+            webbrowser.open(error.address)

@@ -1,0 +1,42 @@
+"""One reading of the archive with everything its pages are made from; pages are made when they are asked for."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from archgen.outputs.archive.body import Figure
+from archgen.outputs.archive.context import Context
+from archgen.outputs.archive.site import PagePlan, ScriptedList, card_lists, page_plans
+from archgen.pieces.survey import SurveyedCatalogue
+from archgen.render.html import PROGRAM_THEMES, Theme
+
+# Where the desk serves the files of the archive folder, from the desk's own first folder.
+ORIGINALS = "originals"
+DESK_THEME = Theme(PROGRAM_THEMES / "desk", shared=(PROGRAM_THEMES / "archive",), name="desk")
+
+
+@dataclass(frozen=True)
+class ShownArchive:
+    """The archive as it was read last."""
+
+    catalogue: SurveyedCatalogue
+
+    @cached_property
+    def context(self) -> Context:
+        """Give what the views look things up in."""
+        return Context(self.catalogue, ORIGINALS)
+
+    @cached_property
+    def figure(self) -> Figure:
+        """Give the body figure."""
+        return Figure(DESK_THEME.files["figure.svg"])
+
+    @cached_property
+    def lists(self) -> Mapping[str, ScriptedList]:
+        """Give the lists of cards."""
+        return card_lists(DESK_THEME, self.context)
+
+    @cached_property
+    def plans(self) -> Mapping[str, PagePlan]:
+        """Give the pages of the archive by their path."""
+        return page_plans(self.context, self.lists, self.figure)

@@ -1,0 +1,242 @@
+"""Pictures sent by the browser: written to the disk as they come, never held in memory, refused in a sentence.
+
+Two ways: one picture as the body of a request (the page's script), or a form with many (without script).
+"""
+
+import hashlib
+import os
+import secrets
+import shutil
+from collections.abc import AsyncIterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import BinaryIO
+
+from python_multipart.exceptions import FormParserError
+from python_multipart.multipart import MultipartCallbacks, MultipartParser, parse_options_header
+from starlette.concurrency import run_in_threadpool
+
+from archgen.desk.file_names import numbered, safe_name
+from archgen.errors import InputError
+from archgen.records.folder import STENCIL_SUFFIXES
+from archgen.storage.files import digest_file
+
+# A picture of 100 million dots as uncompressed TIFF has 300 MB; nothing a studio works with is larger.
+LARGEST_PICTURE = 400_000_000
+# A disk filled to its last byte harms more than a picture left out.
+ROOM_TO_LEAVE = 300_000_000
+TAKEN_KINDS = (*STENCIL_SUFFIXES, ".zip")
+_LONGEST_HEADER = 4096
+
+
+@dataclass(frozen=True, slots=True)
+class Received:
+    """What became of one picture: its place, or why there is none."""
+
+    name: str
+    path: Path | None = None
+    words: str = ""
+
+
+@dataclass
+class _Incoming:
+    """One file on its way to the disk."""
+
+    folder: Path
+    given: str
+    name: str = ""
+    size: int = 0
+    refused: str = ""
+    _sha: "hashlib._Hash" = field(default_factory=hashlib.sha256)
+    _file: BinaryIO | None = None
+    _temporary: Path | None = None
+
+    def __post_init__(self) -> None:
+        self.name = safe_name(self.given)
+        if not self.name.lower().endswith(TAKEN_KINDS):
+            self.refused = f"{self.name} is no picture that archgen reads, so it was left out."
+
+    def write(self, data: bytes) -> None:
+        """Put more bytes on the disk; after a refusal they are let go."""
+        self.size += len(data)
+        if not self.refused and self.size > LARGEST_PICTURE:
+            self._give_up(f"{self.name} is larger than {LARGEST_PICTURE // 1_000_000} MB, so it was left out.")
+        if self.refused or not data:
+            return
+        try:
+            if self._file is None:
+                self._open()
+            self._check_room()
+            if self._file and not self.refused:
+                self._file.write(data)
+                self._sha.update(data)
+        except OSError as error:
+            self._give_up(f"{self.name} could not be kept ({(error.strerror or 'disk error').lower()}).")
+
+    def _open(self) -> None:
+        self.folder.mkdir(parents=True, exist_ok=True)
+        self._temporary = self.folder / f".{secrets.token_hex(8)}.part"
+        self._file = self._temporary.open("xb")
+
+    def _check_room(self) -> None:
+        if shutil.disk_usage(self.folder).free < ROOM_TO_LEAVE:
+            self._give_up(f"There is no room on the disk for {self.name}. Free some space, then drop it again.")
+
+    def _give_up(self, words: str) -> None:
+        self.refused = words
+        self.discard()
+
+    def discard(self) -> None:
+        """Take away what was written so far."""
+        if self._file:
+            self._file.close()
+            self._file = None
+        if self._temporary:
+            self._temporary.unlink(missing_ok=True)
+            self._temporary = None
+
+    def finish(self) -> Received:
+        """Give the file its name; one with the same bytes that is there already is enough."""
+        if not self.refused and self.size == 0:
+            self.refused = f"{self.name} is empty, so it was left out."
+        if self.refused or self._file is None or self._temporary is None:
+            self.discard()
+            return Received(self.name, None, self.refused)
+        self._file.flush()
+        os.fsync(self._file.fileno())
+        self._file.close()
+        self._file = None
+        try:
+            path = self._place(self._temporary, self._sha.hexdigest())
+        except OSError as error:
+            self._give_up(f"{self.name} could not be kept ({(error.strerror or 'disk error').lower()}).")
+            return Received(self.name, None, self.refused)
+        self._temporary = None
+        return Received(path.name, path)
+
+    def _place(self, temporary: Path, digest: str) -> Path:
+        number = 1
+        while True:
+            target = self.folder / (self.name if number == 1 else numbered(self.name, number))
+            number += 1
+            try:
+                os.link(temporary, target)
+            except FileExistsError:
+                if target.is_file() and digest_file(target) == digest:
+                    break
+                continue
+            except OSError:  # a disk without links: nobody else writes here but us
+                if target.exists():
+                    if target.is_file() and digest_file(target) == digest:
+                        break
+                    continue
+                temporary.replace(target)
+            break
+        temporary.unlink(missing_ok=True)
+        return target
+
+
+async def receive_one(folder: Path, name: str, body: AsyncIterator[bytes]) -> Received:
+    """Keep the body of a request as one picture."""
+    incoming = _Incoming(folder, name)
+    try:
+        async for data in body:
+            await run_in_threadpool(incoming.write, data)
+        return await run_in_threadpool(incoming.finish)
+    except BaseException:
+        incoming.discard()
+        raise
+
+
+async def receive_form(
+    folder: Path, content_type: str, body: AsyncIterator[bytes]
+) -> tuple[list[Received], dict[str, str]]:
+    """Keep the pictures of a form; gives them and its other fields.
+
+    Raises:
+        InputError: What came is no such form.
+    """
+    kind, options = parse_options_header(content_type)
+    if kind != b"multipart/form-data" or b"boundary" not in options:
+        raise InputError("These pictures did not arrive as they should. Choose them once more.")
+    form = _Form(folder)
+    parser = MultipartParser(options[b"boundary"], form.callbacks)
+    try:
+        async for data in body:
+            await run_in_threadpool(parser.write, data)
+        parser.finalize()
+    except FormParserError as error:
+        raise InputError("These pictures did not arrive whole. Choose them once more.") from error
+    finally:
+        form.discard()
+    return form.received, form.fields
+
+
+class _Form:
+    """Sorts the pieces of a form: files to the disk, short fields to memory."""
+
+    def __init__(self, folder: Path) -> None:
+        self.received: list[Received] = []
+        self.fields: dict[str, str] = {}
+        self._folder = folder
+        self._header = bytearray()
+        self._value = bytearray()
+        self._headers: dict[bytes, bytes] = {}
+        self._field = ""
+        self._incoming: _Incoming | None = None
+        self.callbacks: MultipartCallbacks = {
+            "on_part_begin": self._begin,
+            "on_header_field": self._header_name,
+            "on_header_value": self._header_value,
+            "on_header_end": self._header_end,
+            "on_headers_finished": self._headers_done,
+            "on_part_data": self._data,
+            "on_part_end": self._end,
+        }
+
+    def _begin(self) -> None:
+        self._headers, self._field, self._incoming = {}, "", None
+        self._header.clear()
+        self._value.clear()
+
+    def _header_name(self, data: bytes, start: int, end: int) -> None:
+        self._grow(self._header, data[start:end])
+
+    def _header_value(self, data: bytes, start: int, end: int) -> None:
+        self._grow(self._value, data[start:end])
+
+    def _header_end(self) -> None:
+        self._headers[bytes(self._header).lower()] = bytes(self._value)
+        self._header.clear()
+        self._value.clear()
+
+    def _headers_done(self) -> None:
+        _, options = parse_options_header(self._headers.get(b"content-disposition"))
+        self._field = options.get(b"name", b"").decode("utf-8", "replace")
+        if options.get(b"filename"):
+            self._incoming = _Incoming(self._folder, options[b"filename"].decode("utf-8", "replace"))
+
+    def _data(self, data: bytes, start: int, end: int) -> None:
+        if self._incoming:
+            self._incoming.write(data[start:end])
+        else:
+            self._grow(self._value, data[start:end])
+
+    def _end(self) -> None:
+        if self._incoming:
+            self.received.append(self._incoming.finish())
+        elif self._field:
+            self.fields[self._field] = bytes(self._value).decode("utf-8", "replace")
+        self._incoming = None
+        self._value.clear()
+
+    @staticmethod
+    def _grow(buffer: bytearray, more: bytes) -> None:
+        if len(buffer) + len(more) > _LONGEST_HEADER:
+            raise InputError("A field of this form is too long, so nothing was kept.")
+        buffer += more
+
+    def discard(self) -> None:
+        """Take away a file that did not arrive whole."""
+        if self._incoming:
+            self._incoming.discard()
