@@ -1,0 +1,64 @@
+"""Say where a new picture is filed already, and what the filed one is, in studio words."""
+
+import datetime as dt
+
+from archgen.catalogue import Catalogue
+from archgen.doubles.stored import folder_of
+from archgen.intake.likeness import FiledTwin
+from archgen.intake.plan import FiledAlready, PlannedPicture
+from archgen.picture_facts.facts import ImageFacts
+from archgen.records.model import Photo, Piece
+from archgen.twins.model import Relation
+from archgen.wording.pieces import STAGE_WORDS
+
+
+def filed_already(picture: PlannedPicture, twin: FiledTwin, catalogue: Catalogue, *, is_gray: bool) -> FiledAlready:
+    """Describe the filed picture that a new one is a copy of."""
+    piece = catalogue.piece_at(twin.path)
+    photo = _photo(piece, twin.path)
+    return FiledAlready(
+        picture=picture,
+        piece=piece.id if piece else "",
+        title=piece.record.title if piece and piece.record else (piece.id if piece else twin.path),
+        path=twin.path,
+        words=_words(twin, is_gray=is_gray),
+        place=_place(piece, photo, twin.path),
+        filed_on=_day(photo, catalogue.facts.get(twin.path)),
+        is_same_file=twin.is_same_file,
+    )
+
+
+def _words(twin: FiledTwin, *, is_gray: bool) -> str:
+    if twin.is_same_file:
+        return "The same file as"
+    if twin.mirrored:
+        return "A mirrored copy of"
+    if is_gray and twin.relation is not Relation.IDENTICAL:
+        return "A black-and-white copy of"
+    return {
+        Relation.IDENTICAL: "The same picture, saved anew, as",
+        Relation.TURNED: "A turned copy of",
+        Relation.CROPPED: "A part of, or a wider view of,",
+    }.get(twin.relation, "An edited copy of")
+
+
+def _place(piece: Piece | None, photo: Photo | None, path: str) -> str:
+    folder = folder_of(path)
+    if folder != "photos" or piece is None:
+        return {"stencils": "a stencil", "references": "a reference"}.get(folder, "a photo")
+    number = piece.photos.index(path) + 1 if path in piece.photos else 1
+    order = {1: "first", 2: "second", 3: "third"}.get(number, f"{number}th")
+    stage = f"{STAGE_WORDS[photo.stage].lower()}, " if photo and photo.stage else ""
+    return f"{stage}{order} photo"
+
+
+def _photo(piece: Piece | None, path: str) -> Photo | None:
+    if piece is None or piece.record is None:
+        return None
+    return next((photo for photo in piece.record.photo if f"{piece.folder}/{photo.file}" == path), None)
+
+
+def _day(photo: Photo | None, facts: ImageFacts | None) -> dt.date | None:
+    if photo and photo.taken:
+        return photo.taken
+    return facts.taken.date() if facts and facts.taken else None

@@ -1,0 +1,212 @@
+"""Read one new picture once: what its file tells, what is measured, small copies, the description for comparing."""
+
+import datetime as dt
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+import msgspec
+import numpy as np
+import PIL
+import pillow_heif
+from PIL import Image
+
+from archgen.doubles.stored import DESCRIBE
+from archgen.errors import InputError
+from archgen.images import color, decode, derivatives, orient
+from archgen.intake import measures
+from archgen.intake.measures import Measures
+from archgen.metadata import tags
+from archgen.metadata.embedded_rights import EmbeddedRights, read_rights
+from archgen.metadata.origin import Origin, read_origin
+from archgen.picture_facts.facts import Derivative
+from archgen.picture_facts.stage import quiet
+from archgen.progress import ProgressReporter
+from archgen.stencils import drawn_part, stencil_file
+from archgen.storage.cache import Cache
+from archgen.storage.jobs import Budget, run
+
+# Raise with every change of what is kept.
+VERSION = 1
+# Long side that everything is worked out from: a quarter of a telephone's picture, which JPEG decodes by itself.
+READ_PX = 1600
+SMALL_PX = 520
+# Pixels that an SVG or PDF is drawn across.
+_VECTOR_PX = 2000
+_LIGHT = 170
+
+
+class Look(msgspec.Struct, frozen=True, kw_only=True):
+    """What was found in one picture.
+
+    Attributes:
+        width: Pixels of the upright picture, as height.
+        taken: The camera's date.
+        has_camera: Whether the file was written by a camera: it names one, or notes of its maker are in it.
+        small: A copy for looking at; a blob, as are the others.
+        middle: A copy of about 1000 pixels, for laying lines on lines.
+        description: For comparing with other pictures.
+        line_width_px: Pixels across what is drawn, measured only where the file says its size on paper.
+    """
+
+    digest: str
+    file_bytes: int
+    file_format: str
+    width: int
+    height: int
+    taken: dt.datetime | None
+    has_camera: bool
+    origin: Origin
+    rights: EmbeddedRights | None
+    measures: Measures
+    small: Derivative
+    middle: Derivative
+    description: str
+    line_width_px: int | None = None
+
+    @property
+    def blobs(self) -> tuple[str, ...]:
+        """Give the blobs that belong to it."""
+        return self.small.blob, self.middle.blob, self.description
+
+
+@dataclass(frozen=True, slots=True)
+class Unreadable:
+    """Why a file cannot be used, in one sentence."""
+
+    sentence: str
+
+
+def look_at_all(
+    paths: list[Path], cache: Cache, workers: int, progress: ProgressReporter
+) -> dict[Path, Look | Unreadable]:
+    """Read all pictures, from the cache where they were read before."""
+    read = partial(_read, cache=cache, memory=Budget(decode.MEMORY_BYTES))
+    with quiet():
+        found = progress.track(run(read, paths, workers), len(paths), "Reading pictures")
+        return dict(zip(paths, found, strict=True))
+
+
+def _read(path: Path, cache: Cache, memory: Budget) -> Look | Unreadable:
+    try:
+        digest = cache.digest(path)
+        key = _key(digest)
+        known = _known(cache, key)
+        if known is not None:
+            return known
+        seen = _look(path, digest, cache, memory)
+    except decode.UnusableError as trouble:
+        return Unreadable(trouble.problem)
+    except InputError as trouble:
+        return Unreadable(str(trouble).removeprefix(f"{path.name}: "))
+    except OSError as error:
+        return Unreadable(f"The file cannot be read ({error.strerror or 'the disk reports an error'}).")
+    cache.put(key, msgspec.json.encode(seen))
+    return seen
+
+
+def _key(digest: str) -> str:
+    libraries = f"Pillow {PIL.__version__}, pillow_heif {pillow_heif.__version__}"
+    return Cache.key("intake", VERSION, str(measures.VERSION), digest, libraries, DESCRIBE.name)
+
+
+def _known(cache: Cache, key: str) -> Look | None:
+    raw = cache.get(key)
+    try:
+        known = msgspec.json.decode(raw, type=Look) if raw else None
+    except msgspec.MsgspecError:
+        return None
+    return known if known and all(cache.has_blob(blob) for blob in known.blobs) else None
+
+
+def _look(path: Path, digest: str, cache: Cache, memory: Budget) -> Look:
+    if stencil_file.is_vector(path):
+        with memory.hold(decode.MEMORY_BYTES):
+            drawn = stencil_file.draw_vector(path, _VECTOR_PX)
+        size = drawn.width, drawn.height
+        made = _made(drawn.reduce(2), digest, path, cache)
+        return msgspec.structs.replace(made, file_format=path.suffix[1:4].upper(), width=size[0], height=size[1])
+    with decode.open_picture(path) as opened:
+        factor = _factor(opened.width, opened.height)
+        origin = read_origin(opened)
+        # A drawing that says its size on paper is measured at full size, once.
+        is_measured = origin.dots_per_inch is not None and not origin.camera
+        needed = decode.memory_needed(opened, 1 if is_measured else factor, as_gray=False)
+        if is_measured and needed + drawn_part.memory_needed(opened.width * opened.height) > decode.MEMORY_BYTES:
+            is_measured, needed = False, decode.memory_needed(opened, factor, as_gray=False)
+        decode.check_memory(opened, needed)
+        with memory.hold(needed):
+            told, rights = tags.read(opened), read_rights(opened)
+            picture = orient.upright(decode.load(opened, 1 if is_measured else factor), told.orientation)
+            marks = drawn_part.marks_box(_gray(picture)) if is_measured and _is_light(picture) else None
+            picture = picture.reduce(factor) if is_measured and factor > 1 else picture
+    seen = _made(_in_srgb(picture, opened.profile), digest, path, cache)
+    width, height = orient.upright_size(opened.width, opened.height, told.orientation)
+    return msgspec.structs.replace(
+        seen,
+        file_format=opened.file_format,
+        width=width,
+        height=height,
+        taken=told.taken,
+        has_camera=bool(origin.camera) or "notes by the camera's maker" in told.private,
+        origin=origin,
+        rights=rights,
+        line_width_px=marks[2] - marks[0] if marks else None,
+    )
+
+
+def _made(picture: Image.Image, digest: str, path: Path, cache: Cache) -> Look:
+    """Measure the pixels and keep the copies."""
+    sizes = derivatives.halves(picture)
+    middle = sizes[derivatives.nearest_to_print([size.size for size in sizes])]
+    return Look(
+        digest=digest,
+        file_bytes=path.stat().st_size,
+        file_format="",
+        width=picture.width,
+        height=picture.height,
+        taken=None,
+        has_camera=False,
+        origin=Origin(),
+        rights=None,
+        measures=measures.measure_picture(middle),
+        description=cache.put_blob(DESCRIBE.make(middle.copy()), ".bin"),
+        middle=_keep(cache, middle),
+        small=_keep(cache, _fitting(middle, SMALL_PX)),
+    )
+
+
+def _gray(picture: Image.Image) -> Image.Image:
+    return picture.getchannel(0) if picture.mode == "LAB" else picture.convert("L")
+
+
+def _is_light(picture: Image.Image) -> bool:
+    """Say whether a picture may be a drawing on paper, before its lines are measured."""
+    light = _gray(picture.reduce(max(1, max(picture.size) // 200)))
+    return float(np.median(np.asarray(light))) > _LIGHT
+
+
+def _factor(width: int, height: int) -> int:
+    factor = 1
+    while max(width, height) / factor >= READ_PX:
+        factor *= 2
+    return factor
+
+
+def _in_srgb(picture: Image.Image, profile: bytes | None) -> Image.Image:
+    try:
+        return color.to_srgb(picture, profile)
+    except color.UnusableProfileError:
+        return color.to_srgb(picture, None)
+
+
+def _fitting(picture: Image.Image, side: int) -> Image.Image:
+    scale = side / max(picture.size)
+    if scale >= 1:
+        return picture.copy()
+    size = (max(1, round(picture.width * scale)), max(1, round(picture.height * scale)))
+    return picture.resize(size, Image.Resampling.BOX, reducing_gap=2.0)
+
+
+def _keep(cache: Cache, picture: Image.Image) -> Derivative:
+    return Derivative(picture.width, picture.height, cache.put_blob(derivatives.screen_jpeg(picture), ".jpg"))
