@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
 from archgen.intake.dates import number_in_name
-from archgen.intake.likeness import Likeness
+from archgen.intake.likeness import NewTwins
 from archgen.intake.seen import SeenPicture
 from archgen.picture_facts.facts import Role
 
@@ -41,7 +41,7 @@ class Bunch:
         return (min(moments), max(moments)) if moments else None
 
 
-def gather_pieces(pictures: Sequence[SeenPicture], likeness: Likeness, same_lines: Tie) -> list[Bunch]:
+def gather_pieces(pictures: Sequence[SeenPicture], likeness: NewTwins, same_lines: Tie) -> list[Bunch]:
     """Gather new pictures, the earliest first; `same_lines` says why two show one drawing, or nothing."""
     photos = [picture for picture in pictures if picture.is_photo]
     bunches = _by_time(photos, likeness, same_lines)
@@ -55,7 +55,7 @@ def _order(bunch: Bunch) -> tuple[str, str]:
     return str(bunch.span[0] if bunch.span else "9999"), min(one.name for one in bunch.pictures)
 
 
-def _by_time(photos: Sequence[SeenPicture], likeness: Likeness, same_lines: Tie) -> list[Bunch]:
+def _by_time(photos: Sequence[SeenPicture], likeness: NewTwins, same_lines: Tie) -> list[Bunch]:
     dated = sorted((one for one in photos if one.moment), key=lambda one: (one.moment, one.name))
     bunches: list[Bunch] = []
     for one in dated:
@@ -70,7 +70,7 @@ def _by_time(photos: Sequence[SeenPicture], likeness: Likeness, same_lines: Tie)
     return bunches
 
 
-def _place(picture: SeenPicture, bunches: list[Bunch], likeness: Likeness, same_lines: Tie) -> None:
+def _place(picture: SeenPicture, bunches: list[Bunch], likeness: NewTwins, same_lines: Tie) -> None:
     """Put a picture to the bunch that something binds it to, else by itself."""
     bound = [(tie, bunch) for bunch in bunches if (tie := _tie(picture, bunch, likeness, same_lines))]
     if not bound:
@@ -90,7 +90,7 @@ class _Bond:
     is_weak: bool = False
 
 
-def _tie(picture: SeenPicture, bunch: Bunch, likeness: Likeness, same_lines: Tie) -> _Bond | None:
+def _tie(picture: SeenPicture, bunch: Bunch, likeness: NewTwins, same_lines: Tie) -> _Bond | None:
     """Say what binds a picture to a bunch, the strongest only."""
     for one in bunch.pictures:
         if likeness.between(picture, one) is not None:

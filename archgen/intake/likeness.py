@@ -45,7 +45,7 @@ class FiledTwin:
 
 
 @dataclass(slots=True)
-class Likeness:
+class NewTwins:
     """What comparing gave: filed twins by the new picture's digest, the surest first; pairs of new ones."""
 
     filed: dict[str, list[FiledTwin]] = field(default_factory=dict)
@@ -58,9 +58,9 @@ class Likeness:
 
 def compare_with_archive(
     pictures: Sequence[SeenPicture], catalogue: Catalogue, archive: Cache, new: Cache, progress: ProgressReporter
-) -> Likeness:
+) -> NewTwins:
     """Compare; `archive` is the cache the catalogue's descriptions lie in, `new` that of the new pictures."""
-    found = Likeness()
+    found = NewTwins()
     by_digest = _paths_by_digest(catalogue)
     for picture in pictures:
         if paths := by_digest.get(picture.digest):
@@ -87,7 +87,7 @@ def _items(pictures: Iterable[SeenPicture], cache: Cache) -> Iterator[ComparedPi
             yield item(f"{_NEW}{one.digest}", cache.blobs / one.look.description, one.look.taken, is_stencil=is_stencil)
 
 
-def _take_in(pair: Pair, by_key: Mapping[str, SeenPicture], found: Likeness, catalogue: Catalogue) -> None:
+def _take_in(pair: Pair, by_key: Mapping[str, SeenPicture], found: NewTwins, catalogue: Catalogue) -> None:
     new = [key for key in (pair.a, pair.b) if key in by_key]
     if len(new) == 2:
         found.among[frozenset(by_key[key].digest for key in new)] = pair

@@ -18,7 +18,7 @@ from archgen.intake import measures
 from archgen.intake.measures import Measures
 from archgen.metadata import tags
 from archgen.metadata.embedded_rights import EmbeddedRights, read_rights
-from archgen.metadata.origin import Origin, read_origin
+from archgen.metadata.origin import FileOrigin, read_origin
 from archgen.picture_facts.facts import Derivative
 from archgen.picture_facts.stage import quiet
 from archgen.progress import ProgressReporter
@@ -36,7 +36,7 @@ _VECTOR_PX = 2000
 _LIGHT = 170
 
 
-class Look(msgspec.Struct, frozen=True, kw_only=True):
+class PictureLook(msgspec.Struct, frozen=True, kw_only=True):
     """What was found in one picture.
 
     Attributes:
@@ -56,7 +56,7 @@ class Look(msgspec.Struct, frozen=True, kw_only=True):
     height: int
     taken: dt.datetime | None
     has_camera: bool
-    origin: Origin
+    origin: FileOrigin
     rights: EmbeddedRights | None
     measures: Measures
     small: Derivative
@@ -79,7 +79,7 @@ class Unreadable:
 
 def look_at_all(
     paths: list[Path], cache: Cache, workers: int, progress: ProgressReporter
-) -> dict[Path, Look | Unreadable]:
+) -> dict[Path, PictureLook | Unreadable]:
     """Read all pictures, from the cache where they were read before."""
     read = partial(_read, cache=cache, memory=Budget(decode.MEMORY_BYTES))
     with quiet():
@@ -87,7 +87,7 @@ def look_at_all(
         return dict(zip(paths, found, strict=True))
 
 
-def _read(path: Path, cache: Cache, memory: Budget) -> Look | Unreadable:
+def _read(path: Path, cache: Cache, memory: Budget) -> PictureLook | Unreadable:
     try:
         digest = cache.digest(path)
         key = _key(digest)
@@ -110,16 +110,16 @@ def _key(digest: str) -> str:
     return Cache.key("intake", VERSION, str(measures.VERSION), digest, libraries, DESCRIBE.name)
 
 
-def _known(cache: Cache, key: str) -> Look | None:
+def _known(cache: Cache, key: str) -> PictureLook | None:
     raw = cache.get(key)
     try:
-        known = msgspec.json.decode(raw, type=Look) if raw else None
+        known = msgspec.json.decode(raw, type=PictureLook) if raw else None
     except msgspec.MsgspecError:
         return None
     return known if known and all(cache.has_blob(blob) for blob in known.blobs) else None
 
 
-def _look(path: Path, digest: str, cache: Cache, memory: Budget) -> Look:
+def _look(path: Path, digest: str, cache: Cache, memory: Budget) -> PictureLook:
     if stencil_file.is_vector(path):
         with memory.hold(decode.MEMORY_BYTES):
             drawn = stencil_file.draw_vector(path, _VECTOR_PX)
@@ -155,11 +155,11 @@ def _look(path: Path, digest: str, cache: Cache, memory: Budget) -> Look:
     )
 
 
-def _made(picture: Image.Image, digest: str, path: Path, cache: Cache) -> Look:
+def _made(picture: Image.Image, digest: str, path: Path, cache: Cache) -> PictureLook:
     """Measure the pixels and keep the copies."""
     sizes = derivatives.halves(picture)
     middle = sizes[derivatives.nearest_to_print([size.size for size in sizes])]
-    return Look(
+    return PictureLook(
         digest=digest,
         file_bytes=path.stat().st_size,
         file_format="",
@@ -167,7 +167,7 @@ def _made(picture: Image.Image, digest: str, path: Path, cache: Cache) -> Look:
         height=picture.height,
         taken=None,
         has_camera=False,
-        origin=Origin(),
+        origin=FileOrigin(),
         rights=None,
         measures=measures.measure_picture(middle),
         description=cache.put_blob(DESCRIBE.make(middle.copy()), ".bin"),

@@ -124,7 +124,7 @@ class PlannedPicture:
 
 
 @dataclass(frozen=True, slots=True)
-class Proposal:
+class PieceProposal:
     """A filed piece that the pictures of a group may belong to; never taken without a yes.
 
     Attributes:
@@ -177,7 +177,7 @@ class PlannedGroup:
     folder: str
     day: dt.date | None
     pictures: tuple[PlannedPicture, ...]
-    proposals: tuple[Proposal, ...] = ()
+    proposals: tuple[PieceProposal, ...] = ()
     questions: tuple[str, ...] = ()
 
     @property

@@ -8,7 +8,7 @@ from archgen.catalogue import Catalogue
 from archgen.intake.already import filed_already
 from archgen.intake.dates import span_words, weekday_words
 from archgen.intake.grouping import Bunch, gather_pieces
-from archgen.intake.likeness import Likeness, compare_with_archive
+from archgen.intake.likeness import NewTwins, compare_with_archive
 from archgen.intake.look import Unreadable, look_at_all
 from archgen.intake.names import file_name, free_name
 from archgen.intake.plan import (
@@ -35,7 +35,7 @@ _GRAY = 2.0
 
 
 @dataclass(frozen=True, slots=True)
-class Desk:
+class IntakeTools:
     """What an intake works with.
 
     Attributes:
@@ -53,17 +53,17 @@ class Desk:
     client: str | None = None
 
 
-def propose_intake(gathered: Gathered, desk: Desk) -> IntakePlan:
+def propose_intake(gathered: Gathered, tools: IntakeTools) -> IntakePlan:
     """Work out the plan for what was gathered."""
     not_taken = list(gathered.not_taken)
-    pictures = list(_seen(gathered, desk, not_taken))
-    likeness = compare_with_archive(pictures, desk.catalogue, desk.archive, desk.cache, desk.progress)
-    filed = list(_filed(pictures, likeness, desk.catalogue))
+    pictures = list(_seen(gathered, tools, not_taken))
+    likeness = compare_with_archive(pictures, tools.catalogue, tools.archive, tools.cache, tools.progress)
+    filed = list(_filed(pictures, likeness, tools.catalogue))
     left_out = {one.picture.digest for one in filed}
     bunches = gather_pieces(
         [one for one in pictures if one.digest not in left_out], likeness, lambda _one, _other: None
     )
-    folders = {piece.id for piece in desk.catalogue.pieces}
+    folders = {piece.id for piece in tools.catalogue.pieces}
     groups: list[PlannedGroup] = []
     for number, bunch in enumerate(bunches):
         group = _new_piece(_letters(number), bunch, likeness, folders)
@@ -72,9 +72,9 @@ def propose_intake(gathered: Gathered, desk: Desk) -> IntakePlan:
     return IntakePlan(gathered.words, gathered.looked_at, tuple(groups), tuple(filed), tuple(not_taken))
 
 
-def _seen(gathered: Gathered, desk: Desk, not_taken: list[NotTaken]) -> Iterator[SeenPicture]:
+def _seen(gathered: Gathered, tools: IntakeTools, not_taken: list[NotTaken]) -> Iterator[SeenPicture]:
     """Read and sort all files; what is damaged or there twice is told."""
-    looks = look_at_all([file.path for file in gathered.files], desk.cache, desk.workers, desk.progress)
+    looks = look_at_all([file.path for file in gathered.files], tools.cache, tools.workers, tools.progress)
     first: dict[str, str] = {}
     for file in gathered.files:
         look = looks[file.path]
@@ -87,7 +87,7 @@ def _seen(gathered: Gathered, desk: Desk, not_taken: list[NotTaken]) -> Iterator
             yield SeenPicture(file, look, sort_picture(look, file.name), moment_of(look, file.name))
 
 
-def _filed(pictures: Iterable[SeenPicture], likeness: Likeness, catalogue: Catalogue) -> Iterator[FiledAlready]:
+def _filed(pictures: Iterable[SeenPicture], likeness: NewTwins, catalogue: Catalogue) -> Iterator[FiledAlready]:
     for one in pictures:
         twin = next((twin for twin in likeness.filed.get(one.digest, ()) if twin.is_copy), None)
         if twin is not None:
@@ -129,7 +129,7 @@ def _planned(
     )
 
 
-def _new_piece(key: str, bunch: Bunch, likeness: Likeness, folders: set[str]) -> PlannedGroup:
+def _new_piece(key: str, bunch: Bunch, likeness: NewTwins, folders: set[str]) -> PlannedGroup:
     planned = tuple(_planned_all(bunch, likeness))
     day = _day(bunch)
     name = f"{day.isoformat()}-new-piece" if day else "new-piece"
@@ -145,7 +145,7 @@ def _new_piece(key: str, bunch: Bunch, likeness: Likeness, folders: set[str]) ->
     )
 
 
-def _planned_all(bunch: Bunch, likeness: Likeness) -> Iterator[PlannedPicture]:
+def _planned_all(bunch: Bunch, likeness: NewTwins) -> Iterator[PlannedPicture]:
     taken: set[str] = set()
     photos = bunch.photos
     staged = stages_of(photos, likeness) if photos else {}

@@ -4,7 +4,7 @@ import datetime as dt
 from dataclasses import dataclass
 
 from archgen.intake.dates import day_in_name, moment_in_name
-from archgen.intake.look import Look
+from archgen.intake.look import PictureLook
 from archgen.intake.sorting import Sorted
 from archgen.intake.sources import SourceFile
 from archgen.picture_facts.facts import Role
@@ -19,7 +19,7 @@ class SeenPicture:
     """
 
     file: SourceFile
-    look: Look
+    look: PictureLook
     sorted: Sorted
     moment: dt.datetime | None
 
@@ -44,6 +44,6 @@ class SeenPicture:
         return self.moment.date() if self.moment else day_in_name(self.name)
 
 
-def moment_of(look: Look, name: str) -> dt.datetime | None:
+def moment_of(look: PictureLook, name: str) -> dt.datetime | None:
     """Say when a picture was made: by its camera, else by its name."""
     return look.taken or moment_in_name(name)

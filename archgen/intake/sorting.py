@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from archgen.intake.look import Look
+from archgen.intake.look import PictureLook
 from archgen.intake.plan import Guess, What
 from archgen.picture_facts.facts import Role
 
@@ -45,7 +45,7 @@ class Sorted:
     instead: Role
 
 
-def sort_picture(look: Look, name: str) -> Sorted:
+def sort_picture(look: PictureLook, name: str) -> Sorted:
     """Say what a picture is."""
     if is_drawing(look):
         return _drawing(look)
@@ -55,7 +55,7 @@ def sort_picture(look: Look, name: str) -> Sorted:
     return _reference(look, name, skin)
 
 
-def is_drawing(look: Look) -> bool:
+def is_drawing(look: PictureLook) -> bool:
     """Say whether a picture is a drawing in one ink on bare paper."""
     seen = look.measures
     if seen.paper < LEAST_PAPER or seen.paper >= 0.9995 or seen.paper_light < LEAST_PAPER_LIGHT:
@@ -65,7 +65,7 @@ def is_drawing(look: Look) -> bool:
     return seen.ink_chroma <= MOST_INK_CHROMA or (seen.one_hue and seen.ink_chroma <= MOST_LINE_CHROMA)
 
 
-def skin_sureness(look: Look) -> float:
+def skin_sureness(look: PictureLook) -> float:
     """Say how sure it is that a picture shows a tattoo on skin: 0 no, over a half yes."""
     seen = look.measures
     if seen.skin_block < LEAST_SKIN or seen.skin < LEAST_EVEN * seen.skin_block:
@@ -88,7 +88,7 @@ def guess_of(found: Sorted, what: What) -> Guess:
     return Guess(what, found.note, found.reason, found.sureness < 0.5, instead)
 
 
-def _drawing(look: Look) -> Sorted:
+def _drawing(look: PictureLook) -> Sorted:
     seen = look.measures
     paper = "white" if seen.paper_light > 97 else "paper"
     colour = "lines of one colour" if seen.ink_chroma > MOST_INK_CHROMA else "lines"
@@ -104,7 +104,7 @@ def _drawing(look: Look) -> Sorted:
     return Sorted(Role.STENCIL, f"{colour} on {paper}", f"{', '.join(parts)}.", sure, Role.REFERENCE)
 
 
-def _on_skin(look: Look, sureness: float) -> Sorted:
+def _on_skin(look: PictureLook, sureness: float) -> Sorted:
     parts = ["Dark marks on skin"]
     if look.has_camera:
         parts.append("taken with a camera")
@@ -113,7 +113,7 @@ def _on_skin(look: Look, sureness: float) -> Sorted:
     return Sorted(Role.PHOTO, "on skin", f"{', '.join(parts)}.", sureness, Role.REFERENCE)
 
 
-def _reference(look: Look, name: str, skin: float) -> Sorted:
+def _reference(look: PictureLook, name: str, skin: float) -> Sorted:
     parts, note, sure = list(_why_reference(look, name, skin)), "not skin", 0.9
     if look.rights is not None:
         note = "names its maker" if look.rights.creators else "carries a right"
@@ -135,7 +135,7 @@ def _reference(look: Look, name: str, skin: float) -> Sorted:
     return Sorted(Role.REFERENCE, note, f"{', '.join(parts)}.", sure, instead)
 
 
-def _why_reference(look: Look, name: str, skin: float) -> Iterator[str]:
+def _why_reference(look: PictureLook, name: str, skin: float) -> Iterator[str]:
     seen = look.measures
     if skin > 0:
         yield "Skin with marks, but the file carries a right of somebody"
@@ -153,7 +153,7 @@ def _why_reference(look: Look, name: str, skin: float) -> Iterator[str]:
         yield "taken with a camera"
 
 
-def is_screenshot(look: Look, name: str) -> bool:
+def is_screenshot(look: PictureLook, name: str) -> bool:
     """Say whether a picture is what was on a screen."""
     if look.origin.is_screenshot or _SCREENSHOT_NAME.search(name):
         return True
@@ -168,12 +168,12 @@ _SCREEN_WIDTHS = frozenset(
 )
 
 
-def _has_much_skin(look: Look) -> bool:
+def _has_much_skin(look: PictureLook) -> bool:
     seen = look.measures
     return seen.skin_block >= LEAST_SKIN and seen.skin >= LEAST_EVEN * seen.skin_block
 
 
-def _has_foreign_rights(look: Look) -> bool:
+def _has_foreign_rights(look: PictureLook) -> bool:
     """Say whether the file carries somebody's right; a camera may be set to write its owner's name into every photo."""
     rights = look.rights
     if rights is None:

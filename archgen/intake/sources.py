@@ -160,7 +160,7 @@ def _why_not(path: Path) -> str | None:
     if stat.S_ISLNK(mode):
         return "This is a link and was not followed. Put the file itself there."
     if not stat.S_ISREG(mode):
-        return "This is no ordinary file, so it was not opened."
+        return "This isn't an ordinary file, so it was not opened."
     return why_not_by_name(path.name)
 
 

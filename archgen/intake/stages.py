@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from archgen.intake.dates import span_words
-from archgen.intake.likeness import Likeness
+from archgen.intake.likeness import NewTwins
 from archgen.intake.plan import What
 from archgen.intake.seen import SeenPicture
 from archgen.twins.model import Relation
@@ -32,7 +32,7 @@ class StagedPhoto:
     show: bool = True
 
 
-def stages_of(photos: Sequence[SeenPicture], likeness: Likeness) -> Mapping[str, StagedPhoto]:
+def stages_of(photos: Sequence[SeenPicture], likeness: NewTwins) -> Mapping[str, StagedPhoto]:
     """Say it of the photos of one new piece, by their digests; photos are in the order of their time."""
     last = max((one.moment for one in photos if one.moment), default=None)
     ended = [one for one in photos if one.moment is None or last is None or last - one.moment <= LAST_MINUTES]
@@ -71,13 +71,13 @@ def _sentence(parts: Sequence[str]) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _sharpest(cover: SeenPicture, others: Sequence[SeenPicture], likeness: Likeness) -> SeenPicture:
+def _sharpest(cover: SeenPicture, others: Sequence[SeenPicture], likeness: NewTwins) -> SeenPicture:
     same = [one for one in others if one is cover or _is_same_moment(one, cover, likeness)]
     return max(same, key=lambda one: one.look.measures.sharpness)
 
 
 def _shown(
-    one: SeenPicture, cover: SeenPicture, staged: StagedPhoto, finished: Sequence[SeenPicture], likeness: Likeness
+    one: SeenPicture, cover: SeenPicture, staged: StagedPhoto, finished: Sequence[SeenPicture], likeness: NewTwins
 ) -> StagedPhoto:
     if one is cover:
         same = 1 + sum(_is_same_moment(other, cover, likeness) for other in finished if other is not cover)
@@ -97,7 +97,7 @@ def _with(staged: StagedPhoto, note: str, *, is_cover: bool = False, show: bool 
     return StagedPhoto(staged.what, note, staged.reason, staged.is_doubtful, staged.instead, is_cover, show)
 
 
-def _is_same_moment(one: SeenPicture, other: SeenPicture, likeness: Likeness) -> bool:
+def _is_same_moment(one: SeenPicture, other: SeenPicture, likeness: NewTwins) -> bool:
     pair = likeness.between(one, other)
     if pair is not None and pair.relation in {Relation.BURST, Relation.EDITED, Relation.IDENTICAL}:
         return True

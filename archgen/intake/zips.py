@@ -53,7 +53,7 @@ def unpack(path: Path, folder: Path, why_not_by_name: Callable[[str], str | None
                 left -= made.unpacked.stat().st_size if made.unpacked else 0
                 yield made
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError) as error:
-        raise InputError(f"{path.name} is damaged or no zip. Copy or export it again.") from error
+        raise InputError(f"{path.name} is damaged, or not a zip. Copy or export it again.") from error
     except OSError as error:
         raise InputError(
             f"{path.name} cannot be unpacked ({error.strerror or 'the disk reports an error'})."

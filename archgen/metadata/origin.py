@@ -14,7 +14,7 @@ _SCREENSHOT = re.compile(r"screen\s*shot|screen\s*capture|bildschirmfoto|capture
 _LONGEST = 80
 
 
-class Origin(msgspec.Struct, frozen=True, omit_defaults=True):
+class FileOrigin(msgspec.Struct, frozen=True, omit_defaults=True):
     """What the file tells.
 
     Attributes:
@@ -30,7 +30,7 @@ class Origin(msgspec.Struct, frozen=True, omit_defaults=True):
     is_screenshot: bool = False
 
 
-def read_origin(opened: Opened) -> Origin:
+def read_origin(opened: Opened) -> FileOrigin:
     """Read it; what is damaged counts as not there."""
     try:
         exif = opened.picture.getexif()
@@ -40,7 +40,7 @@ def read_origin(opened: Opened) -> Origin:
     except Exception:  # damaged tags make the reader raise almost anything
         camera = comment = program = ""
     said = " ".join((comment, *(_text(opened.picture.info.get(key)) for key in ("Title", "Comment", "comment"))))
-    return Origin(camera or None, program or None, _dots(opened), bool(_SCREENSHOT.search(said)))
+    return FileOrigin(camera or None, program or None, _dots(opened), bool(_SCREENSHOT.search(said)))
 
 
 def _text(value: object) -> str:
