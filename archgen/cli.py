@@ -18,9 +18,10 @@ from archgen.commands.ruler import ruler
 from archgen.commands.start import start
 from archgen.commands.trace import trace
 from archgen.commands.twins import twins
+from archgen.commands.undo import undo
 from archgen.errors import ArchgenError, ExitCode
 
-COMMANDS = (start, desk, build, audit, twins, reprint, ruler, gauge, trace, leaks)
+COMMANDS = (start, desk, build, audit, twins, reprint, ruler, gauge, trace, leaks, undo)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})

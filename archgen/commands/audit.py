@@ -57,7 +57,7 @@ def audit(
         _print_due(root, form)
         return
     from archgen.build import Options, audit_archive
-    from archgen.commands.report import print_findings, questions_json, reaches, select_findings
+    from archgen.commands.texts.report_text import print_findings, questions_json, reaches, select_findings
 
     catalogue = audit_archive(root, out, Options(), progress())
     if propose or write:
@@ -74,7 +74,7 @@ def audit(
 def _print_due(root: Path, form: str) -> None:
     from archgen.build import read_records
     from archgen.clock import build_day
-    from archgen.commands.report import due_json, print_due
+    from archgen.commands.texts.report_text import due_json, print_due
     from archgen.pieces.followup import due, follow_up
 
     today = build_day()

@@ -30,7 +30,7 @@ def build(root: Path, out: Path, jobs: int | None, fewer: bool, watch: bool) -> 
     """
     from archgen.build import Options
     from archgen.build import build as run_build
-    from archgen.commands.report import SHALL_THEY_GO, print_summary
+    from archgen.commands.texts.report_text import SHALL_THEY_GO, print_summary
     from archgen.storage.jobs import default_workers
 
     def once() -> ExitCode:

@@ -31,8 +31,8 @@ def leaks(place: Path | None, root: Path, out: Path, form: str) -> None:
     """
     from archgen.build import Options, is_built_from, picture_cache, read_catalogue
     from archgen.clock import build_day
-    from archgen.commands.report import findings_json, reaches
     from archgen.commands.texts.leaks_text import leaks_line, print_leaks
+    from archgen.commands.texts.report_text import findings_json, reaches
     from archgen.leaks.find import search_folder
     from archgen.leaks.findings import leak_findings
     from archgen.leaks.folder import check_place

@@ -138,8 +138,8 @@ def _record(choice: _Choice, root: Path, pictures: tuple[str, ...]) -> None:
 
 def _show_archive(root: Path, out: Path, form: str, decide: bool, jobs: int | None) -> None:
     from archgen.build import Options, audit_archive
+    from archgen.commands.texts.twins_asking import walk
     from archgen.commands.texts.twins_text import pair_json, print_archive
-    from archgen.commands.twins_decide import walk
     from archgen.doubles.questions import PairKinds
     from archgen.storage.jobs import default_workers
 

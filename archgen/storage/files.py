@@ -3,6 +3,7 @@
 import hashlib
 import os
 import secrets
+import shutil
 from pathlib import Path
 
 
@@ -32,6 +33,24 @@ def write_atomically(path: Path, content: bytes) -> None:
     except BaseException:
         temporary.unlink(missing_ok=True)
         raise
+
+
+def write_durably(path: Path, content: bytes) -> None:
+    """Write a file that is not there yet, down to the disk, so that a power cut after it leaves it whole."""
+    with path.open("xb") as stream:
+        stream.write(content)
+        stream.flush()
+        os.fsync(stream.fileno())
+
+
+def copy_durably(source: Path, target: Path) -> None:
+    """Copy a file's bytes and day to a place where none is, down to the disk; the source is only read."""
+    with source.open("rb") as read, target.open("xb") as write:
+        shutil.copyfileobj(read, write, 1 << 20)
+        write.flush()
+        os.fsync(write.fileno())
+    status = source.stat()
+    os.utime(target, ns=(status.st_atime_ns, status.st_mtime_ns))
 
 
 def link_or_copy(source: Path, target: Path) -> None:

@@ -90,19 +90,51 @@ def output_folder(out: Path, source: Path) -> Iterator[Path]:
     Raises:
         OutputError: The folder is the archive itself, holds somebody's own files, cannot be written or is in use.
     """
-    _refuse_the_archive(out, source)
     try:
-        _claim_folder(out)
-        with FileLock(out / ".lock", timeout=0):
-            _repair(out)
-            try:
-                yield out
-            finally:
+        with output_errors(out):
+            claim_folder(out, source)
+            with FileLock(out / ".lock", timeout=0):
                 _repair(out)
+                try:
+                    yield out
+                finally:
+                    _repair(out)
     except Timeout as error:
         raise OutputError(
             f"{out}: another build is writing here. Wait until it has finished, then try again."
         ) from error
+
+
+def claim_folder(out: Path, source: Path) -> None:
+    """Make the build folder where there is none, and put our mark into it.
+
+    Raises:
+        OutputError: The folder is the archive itself, or holds somebody's own files.
+        OSError: It cannot be written.
+    """
+    _refuse_the_archive(out, source)
+    marker = out / MARKER
+    if out.is_dir() and not marker.exists() and any(out.iterdir()):
+        raise OutputError(
+            f"{out}: the folder is not empty and was not made by archgen, so nothing in it is touched. "
+            "Choose an empty or new folder with --out."
+        )
+    out.mkdir(parents=True, exist_ok=True)
+    if not marker.exists():
+        marker.write_text(MARKER_TEXT, encoding="utf-8")
+
+
+@contextmanager
+def output_errors(out: Path) -> Iterator[None]:
+    """Say in the artist's words why the build folder cannot be written.
+
+    Raises:
+        OutputError: In the place of every error of the disk.
+    """
+    try:
+        yield
+    except Timeout:  # an OSError too, and not about the disk
+        raise
     except PermissionError as error:
         raise OutputError(
             f"{error.filename or out}: not allowed to write here. Choose another folder with --out."
@@ -132,18 +164,6 @@ def _refuse_the_archive(out: Path, source: Path) -> None:
             f"{out}: this is the archive folder itself or a part of it. "
             "Choose a folder of its own with --out, such as build."
         )
-
-
-def _claim_folder(out: Path) -> None:
-    marker = out / MARKER
-    if out.is_dir() and not marker.exists() and any(out.iterdir()):
-        raise OutputError(
-            f"{out}: the folder is not empty and was not made by archgen, so nothing in it is touched. "
-            "Choose an empty or new folder with --out."
-        )
-    out.mkdir(parents=True, exist_ok=True)
-    if not marker.exists():
-        marker.write_text(MARKER_TEXT, encoding="utf-8")
 
 
 def _repair(out: Path) -> None:

@@ -7,7 +7,7 @@ from rich.console import Console
 from rich.text import Text
 
 from archgen.catalogue import Catalogue
-from archgen.commands.report import print_finding
+from archgen.commands.texts.report_text import print_finding
 from archgen.commands.texts.twins_text import counted
 from archgen.findings import Finding
 from archgen.leaks.find import FolderSearch

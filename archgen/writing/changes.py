@@ -1,0 +1,247 @@
+"""Carry out a change of the archive, all of it or nothing, and take one back; the only place that does.
+
+Before anything of the archive is touched, the change and every version before stand in the build folder. Then all
+files are made under hidden names beside their places, and only when each is whole, and equal to what it was copied
+from, they get their names: pictures first, records last, a new piece in one step. What was interrupted is put right at
+the next occasion: done when everything stands in its place, else taken away.
+"""
+
+import datetime as dt
+import secrets
+from collections.abc import Iterator
+from contextlib import contextmanager
+from hashlib import sha256
+from pathlib import Path, PurePosixPath
+
+from filelock import FileLock, Timeout
+
+from archgen.errors import OutputError, UsageError
+from archgen.storage.files import is_inside
+from archgen.storage.staging import claim_folder, output_errors
+from archgen.writing.change import Change, EditedFile, NewFile
+from archgen.writing.journal import JournalEntry, JournalFile, PastChange, Reached, begin, read_journal, sweep
+from archgen.writing.placing import (
+    StaleError,
+    holds,
+    is_in_place,
+    make_ready,
+    put_in_place,
+    roll_back,
+    take_away,
+    why_not_taken_back,
+)
+
+# Where the build folder keeps what was changed and every version before.
+KEPT = "kept"
+_PATIENCE_S = 10.0
+
+
+def carry_out(root: Path, kept: Path, change: Change) -> PastChange:
+    """Write a change into the archive, whole or not at all; `kept` is the folder of that name in the build folder.
+
+    Raises:
+        OutputError: A file was changed by somebody else since it was read, a place is taken, the disk is full or may
+            not be written; nothing is changed then.
+    """
+    with _alone(root, kept):
+        _finish(root, kept)
+        _check(root, change)
+        entry = _entry_of(root, change)
+        versions = {
+            file.kept: one.before
+            for file, one in zip(entry.files[len(change.new) :], change.edited, strict=True)
+            if file.kept and one.before is not None
+        }
+        with output_errors(kept.parent):
+            begun = begin(kept, entry, versions)
+        try:
+            make_ready(root, begun, change)
+            put_in_place(root, begun)
+            return begun.begun_as(Reached.DONE)
+        except StaleError as error:
+            _give_up(root, begun)
+            raise OutputError(f"{error} Nothing was written.") from error
+        except OSError as error:
+            _give_up(root, begun)
+            raise OutputError(_disk_words(root, error)) from error
+        except BaseException:
+            _give_up(root, begun)
+            raise
+
+
+def take_back(root: Path, kept: Path, number: int | None = None) -> PastChange:
+    """Take a change back, the last one unless a number is given: new files go, what was edited reads as before.
+
+    What goes is moved into the build folder and thrown away by nobody.
+
+    Raises:
+        UsageError: There is no such change.
+        OutputError: A file of it was changed since, or the disk does not let it.
+    """
+    with _alone(root, kept):
+        _finish(root, kept)
+        past = change_to_take_back(kept, number)
+        reason = why_not_taken_back(root, past)
+        if reason:
+            raise OutputError(f"{reason} So “{past.entry.words}” can't be taken back by itself. Nothing was changed.")
+        try:
+            taking = past.begun_as(Reached.TAKING)
+            take_away(root, taking)
+            return taking.begun_as(Reached.TAKEN_BACK)
+        except OSError as error:
+            reason = (error.strerror or "disk error").lower()
+            raise OutputError(
+                f"{error.filename or root}: cannot be written ({reason}). Run archgen undo again once it can be."
+            ) from error
+
+
+def change_to_take_back(kept: Path, number: int | None = None) -> PastChange:
+    """Give the change that would be taken back.
+
+    Raises:
+        UsageError: There is none, none of that number, or it is taken back already.
+    """
+    done = [one for one in past_changes(kept) if one.reached is Reached.DONE]
+    if number is None and done:
+        return done[-1]
+    found = next((one for one in past_changes(kept) if one.number == number), None)
+    if found is None:
+        raise UsageError(f"There is no change {number}." if number else "There is nothing to take back.")
+    if found.reached is not Reached.DONE:
+        raise UsageError(f"“{found.entry.words}” is taken back already.")
+    return found
+
+
+def past_changes(kept: Path) -> tuple[PastChange, ...]:
+    """Give what was done and what of it was taken back, the first first; only reads."""
+    return tuple(one for one in read_journal(kept) if one.reached in (Reached.DONE, Reached.TAKEN_BACK))
+
+
+def finish_interrupted(root: Path, kept: Path) -> tuple[str, ...]:
+    """Put right what a power cut or a kill interrupted, and say in a sentence each what was done about it.
+
+    Raises:
+        OutputError: The disk does not let it.
+    """
+    if all(one.reached in (Reached.DONE, Reached.TAKEN_BACK) for one in read_journal(kept)):
+        return ()
+    with _alone(root, kept):
+        return _finish(root, kept)
+
+
+@contextmanager
+def _alone(root: Path, kept: Path) -> Iterator[None]:
+    """Keep every other writer out."""
+    with output_errors(kept.parent):
+        claim_folder(kept.parent, root)
+        kept.mkdir(exist_ok=True)
+        lock = FileLock(kept / ".lock", timeout=_PATIENCE_S)
+        try:
+            lock.acquire()
+        except Timeout as error:
+            raise OutputError(
+                "Another window or command is writing into this archive. Nothing was written; try again in a moment."
+            ) from error
+    try:
+        yield
+    finally:
+        lock.release()
+
+
+def _finish(root: Path, kept: Path) -> tuple[str, ...]:
+    said: list[str] = []
+    for past in read_journal(kept):
+        try:
+            said += _finished(root, past)
+        except OSError as error:
+            reason = (error.strerror or "disk error").lower()
+            raise OutputError(
+                f"{error.filename or root}: cannot be written ({reason}), so what was interrupted waits: "
+                f"“{past.entry.words}”."
+            ) from error
+    sweep(kept)
+    return tuple(said)
+
+
+def _finished(root: Path, past: PastChange) -> Iterator[str]:
+    words = f"“{past.entry.words}”"
+    if past.reached is Reached.TAKING:
+        take_away(root, past)
+        past.begun_as(Reached.TAKEN_BACK)
+        yield f"Taking back {words} was interrupted and is complete."
+    elif past.reached is Reached.BEGUN and is_in_place(root, past):
+        past.begun_as(Reached.DONE)
+        yield f"{words} was interrupted and is complete."
+    elif past.reached is Reached.BEGUN:
+        yield from roll_back(root, past)
+        past.forget()
+        yield f"{words} was interrupted and taken back; do it once more."
+
+
+def _give_up(root: Path, begun: PastChange) -> None:
+    """Take everything away again; what the disk does not let go is put right at the next occasion."""
+    try:
+        roll_back(root, begun)
+        begun.forget()
+    except OSError:
+        pass
+
+
+def _check(root: Path, change: Change) -> None:
+    """Look whether every place is free, or holds what it held when it was read.
+
+    Raises:
+        OutputError: One does not, or lies outside the archive.
+    """
+    folder = change.new_folder
+    if folder is not None and (root / folder).exists():
+        raise OutputError(f"{folder} is there already. Nothing was written; choose another name.")
+    for one in change.files:
+        parts = PurePosixPath(one.path).parts
+        if not parts or ".." in parts or one.path.startswith("/") or not is_inside(root / one.path, root):
+            raise OutputError(f"{one.path} lies outside the archive folder. Nothing was written.")
+        path = root / one.path
+        if isinstance(one, NewFile) and path.exists():
+            raise OutputError(f"{one.path} is there already. Nothing was written; choose another name.")
+        if isinstance(one, EditedFile) and not holds(path, one.before):
+            raise OutputError(
+                f"{one.path} was changed by somebody else just now. Nothing was written; look at it again."
+            )
+    if folder is not None and not all(one.path.startswith(f"{folder}/") for one in change.new):
+        raise ValueError("every new file lies in the new folder")
+
+
+def _entry_of(root: Path, change: Change) -> JournalEntry:
+    new = [JournalFile(one.path, None, one.digest) for one in change.new]
+    edited = [
+        JournalFile(
+            one.path,
+            None if one.before is None else sha256(one.before).hexdigest(),
+            sha256(one.after).hexdigest(),
+            None if one.before is None else f"{number}-{PurePosixPath(one.path).name}",
+        )
+        for number, one in enumerate(change.edited)
+    ]
+    now = dt.datetime.now().astimezone().isoformat(timespec="seconds")
+    made = _folders_to_make(root, change)
+    return JournalEntry(change.words, now, secrets.token_hex(4), (*new, *edited), change.new_folder, made)
+
+
+def _folders_to_make(root: Path, change: Change) -> tuple[str, ...]:
+    """Give the folders that are not there yet, outer ones first; those of a new folder come with it."""
+    found: set[PurePosixPath] = set()
+    for path in [one.path for one in change.files]:
+        parent = PurePosixPath(path).parent
+        if change.new_folder and parent.is_relative_to(change.new_folder):
+            parent = PurePosixPath(change.new_folder).parent
+        found.update(one for one in (parent, *parent.parents) if not (root / one).is_dir())
+    return tuple(str(one) for one in sorted(found, key=lambda one: len(one.parts)))
+
+
+def _disk_words(root: Path, error: OSError) -> str:
+    if error.errno in (28, 122):  # ENOSPC, EDQUOT
+        return "The disk is full. Nothing was written; free some space and try again."
+    place = error.filename or root
+    if isinstance(error, PermissionError) or error.errno == 30:  # EROFS
+        return f"{place}: not allowed to write here. Nothing was written."
+    return f"{place}: cannot be written ({(error.strerror or 'disk error').lower()}). Nothing was written."
