@@ -7,21 +7,21 @@ import time
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from archgen.catalogue import Catalogue
 from archgen.clock import build_day
-from archgen.config import read_config
+from archgen.config import Config, read_config
 from archgen.doubles.find import find_twins
 from archgen.doubles.stored import DESCRIBE
-from archgen.errors import ArchgenError
 from archgen.findings import Finding, Severity
 from archgen.outputs.folders import OutputFolders
+from archgen.outputs.portfolio.leaving import telling_what_left, usable_theme, write_what_left
 from archgen.outputs.portfolio.publishing import PortfolioPublisher
 from archgen.outputs.portfolio.reach import check_nothing_vanished, check_pieces_are_there, decisions_about
 from archgen.outputs.portfolio.standing import StandingPortfolio
-from archgen.outputs.portfolio.theme import portfolio_theme
 from archgen.outputs.registry import added_private_outputs, extension_findings, private_outputs, public_outputs
 from archgen.picture_facts.facts import ImageJob, Role
 from archgen.picture_facts.stage import read_pictures
@@ -29,19 +29,15 @@ from archgen.pieces.gauging import gauge_archive
 from archgen.pieces.survey import SurveyedCatalogue, survey
 from archgen.progress import ProgressReporter
 from archgen.publication.public_catalogue import publish
-from archgen.publication.withdrawals import write_gone
 from archgen.records.memory import Memory
 from archgen.records.model import Piece
 from archgen.records.reader import check_archive, read_archive
 from archgen.rules.runner import run_added_rules, run_rules
 from archgen.storage.cache import Cache
 from archgen.storage.files import digest_bytes, write_atomically
+from archgen.storage.interrupts import finishing_first
 from archgen.storage.jobs import default_workers, keep_memory_low
 from archgen.storage.staging import MARKER, output_folder
-from archgen.toml.problem import as_text
-
-# What ever left the portfolio of a build folder; unlike all else there it depends on the builds before.
-REMOVALS = "removals.txt"
 
 
 @dataclass(frozen=True)
@@ -104,14 +100,14 @@ def read_catalogue(
         ConfigError: archive.toml cannot be used.
         InputError: The folder is not an archive.
     """
-    return complete(_remembered_records(root, cache, options), cache, options, progress, gauged=gauged)
-
-
-def _remembered_records(root: Path, cache: Cache, options: Options) -> Catalogue:
-    memory = Memory(cache.folder / "records.json")
-    catalogue = read_records(root, options.built_on, memory)
+    memory = _memory_in(cache)
+    records = read_records(root, options.built_on, memory)
     memory.save()
-    return catalogue
+    return complete(records, cache, options, progress, gauged=gauged)
+
+
+def _memory_in(cache: Cache) -> Memory:
+    return Memory(cache.folder / "records.json")
 
 
 def complete(
@@ -154,9 +150,17 @@ def read_records(root: Path, built_on: dt.date, memory: Memory | None = None) ->
         ConfigError: archive.toml cannot be used.
         InputError: The folder is not an archive.
     """
-    config = read_config(root)
+    return _records_under(read_config(root), built_on, memory)
+
+
+def _records_under(config: Config, built_on: dt.date, memory: Memory | None = None) -> Catalogue:
+    """Read the records under settings that are known.
+
+    Raises:
+        InputError: The folder is not an archive.
+    """
     with _nothing_circular():
-        archive = read_archive(root, memory)
+        archive = read_archive(config.root, memory)
     return Catalogue(
         config=config,
         pieces=archive.pieces,
@@ -197,14 +201,13 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
     started = time.monotonic()
     keep_memory_low()
     # What stops a build comes before a build folder is made.
-    theme = portfolio_theme(read_config(root))
+    theme = usable_theme(root, out, options.workers, partial(_records_under, built_on=options.built_on))
     check_archive(root)
     with output_folder(out, root):
         cache = Cache(out / "cache")
-        write_atomically(out / _BUILT_FROM, _name_of(root).encode())
         folders = OutputFolders(out, cache, options.workers, progress)
         portfolio = PortfolioPublisher(StandingPortfolio(out), folders, theme)
-        with _telling_what_left(portfolio):
+        with telling_what_left(portfolio):
             catalogue = _build_folders(root, portfolio, options, progress)
         if options.tidy:
             cache.prune(_blobs_in_use(catalogue))
@@ -225,14 +228,22 @@ def _build_folders(
     root: Path, portfolio: PortfolioPublisher, options: Options, progress: ProgressReporter
 ) -> SurveyedCatalogue:
     folders, standing = portfolio.folders, portfolio.standing
-    records = _remembered_records(root, folders.cache, options)
-    check_pieces_are_there(records, standing, may_shrink=options.may_shrink)
-    # What the records alone forbid leaves first, whatever comes of the rest.
-    portfolio.take_out(records, decisions_about(records, standing))
+    memory = _memory_in(folders.cache)
+    # What the records alone forbid leaves first, whatever comes of the rest; it needs no room on the disk.
+    with finishing_first():
+        records = read_records(root, options.built_on, memory)
+        check_pieces_are_there(records, standing, may_shrink=options.may_shrink)
+        portfolio.take_out(records, decisions_about(records, standing))
+    memory.save()
+    write_atomically(folders.out / _BUILT_FROM, _name_of(root).encode())
     catalogue = complete(records, folders.cache, options, progress, gauged=True)
     check_nothing_vanished(catalogue)
-    published, blobs = publish(catalogue, catalogue.publications), folders.cache.blobs
-    outputs = public_outputs(catalogue, published.catalogue, blobs)
+    try:
+        published, blobs = publish(catalogue, catalogue.publications), folders.cache.blobs
+        outputs = public_outputs(catalogue, published.catalogue, blobs)
+    except BaseException:
+        portfolio.take_out(catalogue, catalogue.publications)
+        raise
     portfolio.renew(outputs, published, catalogue, may_shrink=options.may_shrink)
     for output in added_private_outputs(catalogue, blobs):
         folders.replace(output)
@@ -240,20 +251,8 @@ def _build_folders(
     catalogue = replace(catalogue, findings=findings, portfolio=standing.state)
     for output in private_outputs(catalogue, blobs, folders.out):
         folders.replace(output)
-    write_atomically(folders.out / REMOVALS, write_gone(standing.state, catalogue.config.portfolio.url).encode())
+    write_what_left(portfolio, catalogue.config.portfolio.url)
     return catalogue
-
-
-@contextmanager
-def _telling_what_left(portfolio: PortfolioPublisher) -> Iterator[None]:
-    """Add to whatever stops a build which pieces were taken out of the portfolio all the same."""
-    try:
-        yield
-    except ArchgenError as error:
-        if not portfolio.taken_out:
-            raise
-        left = ", ".join(as_text(title) for title in portfolio.taken_out)
-        raise type(error)(f"{error} Taken out of the portfolio all the same: {left}.") from error
 
 
 def _blobs_in_use(catalogue: Catalogue) -> Iterable[str]:

@@ -24,6 +24,7 @@ from archgen.records.model import (
     Supply,
     Told,
 )
+from archgen.records.people import People
 from archgen.records.vocabulary.batch_fields import read_batch_field
 from archgen.records.vocabulary.batch_numbers import BatchIndex
 from archgen.twins.model import Pair
@@ -225,9 +226,14 @@ class Catalogue:
         """Say whether an ERROR finding stands against the piece."""
         return any(finding.severity is Severity.ERROR for finding in self.findings_of(piece))
 
-    def pieces_of(self, client: str) -> tuple[Piece, ...]:
-        """Give the pieces of a client code, newest first."""
-        return tuple(p for p in self.pieces if p.record and p.record.client == client)
+    @cached_property
+    def people(self) -> People:
+        """Give who is who among the clients, however their codes are written."""
+        return People(self.clients, {p.record.client for p in self.pieces if p.record and p.record.client})
+
+    def client(self, written: str | None) -> Client | None:
+        """Give what the register says of a client, however the code is written."""
+        return self.clients.get(self.people.code_of(written)) if written else None
 
     def bottles(self, written: str | None) -> tuple[InkBatch, ...]:
         """Give the bottles of the register with the numbers of a field, however written; exactly written ones first."""

@@ -437,8 +437,8 @@ def _loosely(file: str) -> str:
 def _unknown_codes(record: PieceRecord, registers: Registers) -> Iterator[Problem]:
     """Find codes that a register does not hold; a register that is missing or broken is not asked."""
     client = record.client
-    if client is not None and CLIENTS in registers.complete and client not in registers.clients:
-        yield _unknown_code("client", "client", client, CLIENTS, registers.clients)
+    if client and CLIENTS in registers.complete and registers.people.code_of(client) not in registers.clients:
+        yield _unknown_code("client", "client", client, CLIENTS, ())  # the nearest code is another person
     if INKS not in registers.complete:
         return
     for n, ink in enumerate(record.ink):
@@ -449,6 +449,6 @@ def _unknown_codes(record: PieceRecord, registers: Registers) -> Iterator[Proble
                     yield _unknown_code("ink", f"ink.{n}.batch", number, INKS, registers.inks)
 
 
-def _unknown_code(what: str, key: str, code: str, file: str, known: Mapping[str, Any]) -> Problem:
+def _unknown_code(what: str, key: str, code: str, file: str, known: Iterable[str]) -> Problem:
     remedy = f"{hint(nearest(code, known))}Add it to {file}, or correct the code."
     return Problem(f"unknown-{what}", key, None, f"{shown(code)} is not in {file}.", remedy, Severity.WARNING)

@@ -22,6 +22,7 @@ from archgen.records.model import (
     Told,
     ToldRegister,
 )
+from archgen.records.people import People
 from archgen.records.schema import read_record
 from archgen.records.vocabulary.batch_numbers import BatchIndex
 from archgen.storage.files import is_inside
@@ -51,6 +52,11 @@ class Registers:
     told: tuple[Told, ...] = ()
     complete: set[str] = field(default_factory=set)
     findings: list[Finding] = field(default_factory=list)
+
+    @cached_property
+    def people(self) -> People:
+        """Give who is who among the clients, however their codes are written."""
+        return People(self.clients, ())
 
     @cached_property
     def ink_numbers(self) -> BatchIndex:

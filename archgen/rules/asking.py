@@ -12,7 +12,6 @@ from archgen.catalogue import Catalogue
 from archgen.findings import Finding
 from archgen.records.model import Likeness, Piece
 from archgen.records.vocabulary.licences import known_license
-from archgen.tracing.people import People
 
 EVENT_CODES = ("batch.recalled",)
 
@@ -86,13 +85,12 @@ def _is_the_clients(finding: Finding, piece: Piece) -> bool:
 def sort_questions(findings: Iterable[Finding], catalogue: Catalogue) -> tuple[Questions, ...]:
     """Put findings under whom to ask; each address has its worst first."""
     pieces = {piece.id: piece for piece in catalogue.pieces}
-    people = People(catalogue.clients, [code for piece in catalogue.pieces if (code := _client(piece))])
     found: dict[tuple[Asked, str | None], list[Finding]] = {}
     for finding in findings:
         piece = pieces.get(finding.piece or "")
         asked = whom_to_ask(finding, piece)
         client = _client(piece) if asked is Asked.CLIENT else None
-        found.setdefault((asked, people.code_of(client) if client else None), []).append(finding)
+        found.setdefault((asked, catalogue.people.code_of(client) if client else None), []).append(finding)
     return tuple(_in_order(found))
 
 

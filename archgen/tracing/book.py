@@ -12,9 +12,9 @@ from functools import cached_property
 
 from archgen.catalogue import Catalogue
 from archgen.records.model import Box, Ink, Needle, Piece, PieceRecord, Told
+from archgen.records.people import People
 from archgen.records.vocabulary.batch_fields import BatchField, read_batch_field
 from archgen.records.vocabulary.batch_numbers import BatchIndex, Difference
-from archgen.tracing.people import People
 
 
 class BatchKind(Enum):
@@ -50,6 +50,7 @@ class BatchUse:
         is_certain: Whether no other batch than those written can be meant.
         name, maker: As the record says, else as the register knows the number.
         products: The words of name and maker, of the record and of the register, by which it can be asked for.
+        called: What the record itself calls it, whatever the number.
     """
 
     piece: Piece
@@ -62,6 +63,7 @@ class BatchUse:
     products: tuple[str, ...]
     use: str | None
     expiry: dt.date | None
+    called: str | None = None
 
     @property
     def days(self) -> tuple[dt.date, ...]:
@@ -137,6 +139,7 @@ class BatchBook:
                 products=tuple(text for pair in products if (text := " ".join(filter(None, pair)))),
                 use=ink.use,
                 expiry=ink.expiry or (known.expiry if known else None),
+                called=ink.name,
             )
 
     def _needle(self, piece: Piece, needle: Needle) -> Iterator[BatchUse]:
@@ -208,11 +211,10 @@ class BatchBook:
         """List all numbers as written, of pieces and of the register."""
         return tuple(sorted(self.uses_by_batch.keys() | self.entries_by_batch.keys()))
 
-    @cached_property
+    @property
     def people(self) -> People:
         """Give who is who among the clients."""
-        written = {piece.record.client for piece in self.catalogue.pieces if piece.record and piece.record.client}
-        return People(self.catalogue.clients, written)
+        return self.catalogue.people
 
     @cached_property
     def _index(self) -> BatchIndex:

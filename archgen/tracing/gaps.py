@@ -8,10 +8,13 @@ from archgen.plain_text import words_of
 from archgen.records.model import Piece
 from archgen.toml.problem import shown
 from archgen.tracing.book import BatchBook, BatchEntry, BatchKind, BatchUse, days_of
+from archgen.tracing.elsewhere import OpenDays, OtherProducts, open_days
 
 # Characters of a field in a sentence.
 _LONGEST_QUOTE = 40
 _THINGS = {BatchKind.INK: "ink", BatchKind.NEEDLE: "needle", BatchKind.STERILISATION: "needle"}
+_AN = {BatchKind.INK: "an ink", BatchKind.NEEDLE: "a needle", BatchKind.STERILISATION: "a needle"}
+_NOTHING = {kind: f"no {thing} is recorded" for kind, thing in _THINGS.items()}
 _NUMBERS = {BatchKind.INK: "batch", BatchKind.NEEDLE: "batch", BatchKind.STERILISATION: "sterilisation batch"}
 
 
@@ -23,55 +26,97 @@ class Unrecorded:
     why: str
 
 
-def unrecorded(
-    book: BatchBook, matches: Iterable[BatchUse], kinds: Sequence[BatchKind], entries: Sequence[BatchEntry]
-) -> tuple[Unrecorded, ...]:
-    """List the pieces without a match in which a number of these kinds is missing or in doubt."""
-    return _without_match(book, matches, lambda piece: _gaps(book, piece, kinds, entries))
+@dataclass(frozen=True, slots=True)
+class Gaps:
+    """The pieces without a match in whose records something is missing.
+
+    Attributes:
+        open: Nobody can say whether the batch is in them.
+        ruled_out: A number is missing, but something else in the records says that it cannot be this batch.
+    """
+
+    open: tuple[Unrecorded, ...]
+    ruled_out: tuple[Unrecorded, ...] = ()
 
 
-def unrecorded_products(
-    book: BatchBook, matches: Iterable[BatchUse], kinds: Sequence[BatchKind], wanted: set[str]
-) -> tuple[Unrecorded, ...]:
-    """List the pieces without a match in which a product is missing, or recorded with a part of these words only."""
-    return _without_match(book, matches, lambda piece: _product_gaps(book, piece, kinds, wanted))
-
-
-def _without_match(
-    book: BatchBook, matches: Iterable[BatchUse], gap: Callable[[Piece], str | None]
-) -> tuple[Unrecorded, ...]:
-    answered = {use.piece.id for use in matches}
-    found = (
-        Unrecorded(piece, why)
-        for piece in book.catalogue.pieces
-        if piece.id not in answered and (why := gap(piece) if piece.record else "the record cannot be read")
-    )
-    return tuple(found)
-
-
-def _gaps(book: BatchBook, piece: Piece, kinds: Iterable[BatchKind], entries: Iterable[BatchEntry]) -> str | None:
-    reasons = dict.fromkeys(
-        why
+def find_gaps(
+    book: BatchBook, matches: Sequence[BatchUse], kinds: Sequence[BatchKind], entries: Sequence[BatchEntry]
+) -> Gaps:
+    """Sort the pieces without a match in which a number of these kinds is missing or in doubt."""
+    products = OtherProducts(book, entries, matches)
+    days = {
+        kind: open_days(
+            [entry for entry in entries if entry.kind is kind], [use for use in matches if use.kind is kind]
+        )
         for kind in kinds
-        if (why := _supply_gap(piece, entries) if kind is BatchKind.SUPPLY else _gap(book, piece, kind))
+    }
+
+    def gap(piece: Piece, kind: BatchKind) -> _Gap | None:
+        if kind is BatchKind.SUPPLY:
+            why = _supply_gap(piece, entries)
+            return _Gap(why) if why else None
+        return _gap(book, piece, kind, products, days[kind])
+
+    return _without_match(book, matches, lambda piece: [found for kind in kinds if (found := gap(piece, kind))])
+
+
+def find_product_gaps(
+    book: BatchBook, matches: Sequence[BatchUse], kinds: Sequence[BatchKind], wanted: set[str]
+) -> Gaps:
+    """Sort the pieces without a match in which a product is missing, or recorded with a part of these words only."""
+    return _without_match(
+        book, matches, lambda piece: [_Gap(why) for kind in kinds for why in _product_gap(book, piece, kind, wanted)]
     )
-    return "; ".join(reasons) or None
 
 
-def _gap(book: BatchBook, piece: Piece, kind: BatchKind) -> str | None:
+@dataclass(frozen=True, slots=True)
+class _Gap:
+    """What is missing, and what rules the batch out all the same."""
+
+    why: str
+    ruled_out_by: str | None = None
+
+
+def _without_match(book: BatchBook, matches: Iterable[BatchUse], gaps_of: Callable[[Piece], list[_Gap]]) -> Gaps:
+    answered = {use.piece.id for use in matches}
+    still_open, ruled_out = [], []
+    for piece in book.catalogue.pieces:
+        if piece.id in answered:
+            continue
+        gaps = gaps_of(piece) if piece.record else [_Gap("the record can't be read")]
+        if whys := dict.fromkeys(gap.why for gap in gaps if gap.ruled_out_by is None):
+            still_open.append(Unrecorded(piece, "; ".join(whys)))
+        elif gaps:
+            whys = dict.fromkeys(gap.ruled_out_by for gap in gaps if gap.ruled_out_by)
+            ruled_out.append(Unrecorded(piece, "; ".join(whys)))
+    return Gaps(tuple(still_open), tuple(ruled_out))
+
+
+def _gap(book: BatchBook, piece: Piece, kind: BatchKind, products: OtherProducts, days: OpenDays) -> _Gap | None:
     uses = [use for use in book.uses_by_piece.get(piece.id, ()) if use.kind is kind]
-    if not uses:
-        return f"no {_THINGS[kind]} is recorded"
-    without = f"an {_THINGS[kind]} without a name"
-    doubtful = dict.fromkeys((use.name or without, use.written) for use in uses if not use.is_certain)
-    silent = [name for name, written in doubtful if written is None]
+    doubtful = [use for use in uses if not use.is_certain]
+    others = [use for use in doubtful if products.names(use)]
+    if uses and not doubtful:
+        return None
+    why = _missing_numbers([use for use in doubtful if use not in others], kind) if uses else _NOTHING[kind]
+    if outside := days.rules_out(piece):
+        return _Gap(why, outside)
+    if others and len(others) == len(doubtful):
+        names = dict.fromkeys(use.called for use in others if use.called)
+        return _Gap(why, f"{' and '.join(names)}: another product")
+    return _Gap(why)
+
+
+def _missing_numbers(doubtful: Iterable[BatchUse], kind: BatchKind) -> str:
+    named = dict.fromkeys((use.name or f"{_AN[kind]} without a name", use.written) for use in doubtful)
+    silent = [name for name, written in named if written is None]
     parts = [f"no {_NUMBERS[kind]} for {', '.join(silent)}"] if silent else []
     parts += [
         f"the {_NUMBERS[kind]} of {name} reads {shown(written, _LONGEST_QUOTE)}"
-        for name, written in doubtful
+        for name, written in named
         if written is not None
     ]
-    return "; ".join(parts) or None
+    return "; ".join(parts)
 
 
 def _supply_gap(piece: Piece, entries: Iterable[BatchEntry]) -> str | None:
@@ -84,19 +129,14 @@ def _supply_gap(piece: Piece, entries: Iterable[BatchEntry]) -> str | None:
     return None
 
 
-def _product_gaps(book: BatchBook, piece: Piece, kinds: Iterable[BatchKind], wanted: set[str]) -> str | None:
-    reasons = dict.fromkeys(why for kind in kinds for why in _product_gap(book, piece, kind, wanted))
-    return "; ".join(reasons) or None
-
-
 def _product_gap(book: BatchBook, piece: Piece, kind: BatchKind, wanted: set[str]) -> Iterator[str]:
     """Say what is recorded so vaguely that it could be the product."""
     uses = [use for use in book.uses_by_piece.get(piece.id, ()) if use.kind is kind]
     if not uses:
-        yield f"no {_THINGS[kind]} is recorded"
+        yield _NOTHING[kind]
     for use in uses:
         if not use.products:
-            yield f"an {_THINGS[kind]} without name and maker"
+            yield f"{_AN[kind]} without name and maker"
         yield from (
             f"the {_THINGS[kind]} is recorded only as {shown(text, _LONGEST_QUOTE)}"
             for text in use.products

@@ -11,7 +11,7 @@ from archgen.plain_text import words_of
 from archgen.records.model import Told
 from archgen.records.vocabulary.batch_numbers import NEIGHBOURS, Difference, is_same_batch
 from archgen.tracing.book import BatchBook, BatchEntry, BatchKind, BatchUse, latest_first
-from archgen.tracing.gaps import Unrecorded, unrecorded, unrecorded_products
+from archgen.tracing.gaps import Gaps, Unrecorded, find_gaps, find_product_gaps
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,17 @@ class Trace:
     entries: tuple[BatchEntry, ...]
     near: tuple[NearBatch, ...]
     beginnings: tuple[NearBatch, ...]
-    unrecorded: tuple[Unrecorded, ...]
+    gaps: Gaps
+
+    @property
+    def unrecorded(self) -> tuple[Unrecorded, ...]:
+        """Give the pieces for which nobody can say whether the batch is in them."""
+        return self.gaps.open
+
+    @property
+    def ruled_out(self) -> tuple[Unrecorded, ...]:
+        """Give the pieces in whose records a number is missing, and what says that it is not this batch."""
+        return self.gaps.ruled_out
 
     @property
     def by_product(self) -> bool:
@@ -118,7 +128,7 @@ def trace(book: BatchBook, asked: str, kind: BatchKind | None = None) -> Trace:
         entries=entries,
         near=tuple(one for one in near if one.difference is not Difference.PART or one.batch not in begun),
         beginnings=beginnings,
-        unrecorded=unrecorded(book, matches, gap_kinds, entries),
+        gaps=find_gaps(book, matches, gap_kinds, entries),
     )
 
 
@@ -147,7 +157,7 @@ def trace_product(book: BatchBook, name: str) -> Trace:
         entries=entries,
         near=near_batches(book, sorted(numbers)),
         beginnings=(),
-        unrecorded=unrecorded_products(book, matches, gap_kinds, wanted),
+        gaps=find_product_gaps(book, matches, gap_kinds, wanted),
     )
 
 

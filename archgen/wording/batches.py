@@ -1,6 +1,7 @@
 """Say in short words what a trace found: how numbers differ, who was told, who is still to be told."""
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from archgen.records.model import Told
@@ -56,6 +57,12 @@ def wearers_words(wearers: Iterable[Wearer]) -> str:
 def pieces_words(uses: Iterable[BatchUse]) -> str:
     """Count the pieces of uses."""
     return count_words(len({use.piece.id for use in uses}), "piece")
+
+
+def ruled_out_words(trace: Trace) -> tuple[str, ...]:
+    """Say how many pieces lack a number and why it isn't this batch all the same, each reason once."""
+    reasons = Counter(gap.why for gap in trace.ruled_out)
+    return tuple(f"{count_words(count, 'piece')}: {why}" for why, count in reasons.most_common())
 
 
 def to_tell_words(trace: Trace) -> str:

@@ -1,16 +1,21 @@
 """What may no longer be shown leaves the portfolio whatever else fails, and nothing else leaves it."""
 
 import datetime as dt
+import errno
 import shutil
+import signal
 
 import pytest
 
 from archgen import build as stages
 from archgen.build import Options, build
-from archgen.errors import InputError
+from archgen.errors import ConfigError, InputError, OutputError
+from archgen.outputs.folders import OutputFolders
+from archgen.outputs.portfolio import standing
 from archgen.outputs.portfolio.site import PortfolioSite
 from archgen.outputs.portfolio.standing import FILE, StandingPortfolio
 from archgen.progress import Silent
+from archgen.records import memory
 from archgen.storage.staging import StagedFolder
 from tests.cli.full_archive import draw, fingerprint, run, write
 
@@ -85,6 +90,9 @@ class Studio:
             if any(word.casefold() in (name + text).casefold() for word in words):
                 found.append(name)
         return found
+
+    def style(self):
+        return {path.name: path.read_bytes() for path in self.portfolio.rglob("*.css")}
 
     def pages(self):
         return sorted(path.stem for path in (self.portfolio / "pieces").glob("*.html"))
@@ -286,6 +294,158 @@ def test_a_piece_may_come_back(studio):
     assert {path: mark[0] for path, mark in fingerprint(studio.portfolio).items()} == {
         path: mark[0] for path, mark in before.items()
     }
+
+
+# ---------------------------------------------------------------- settings and looks that cannot be used, and stops
+
+BROKEN_LOOKS = {
+    "no such colour": ("theme/theme.toml", 'base = "plate"\n[colours]\nnosuchcolour = "#fff"\n'),
+    "no base": ("theme/theme.toml", 'base = "nosuch"\n'),
+    "template": ("theme/home.html", "{% if %}"),
+    "no theme of that name": ("archive.toml", '[portfolio]\ntheme = "nosuch"\n'),
+    "no settings": ("archive.toml", "[portfolio\ntitle = \n"),
+    "wrong settings": ("archive.toml", '[portfolio]\nrequire_rights = "maybe"\ntitle = 3\n'),
+}
+
+
+def break_looks(studio, name):
+    path, text = BROKEN_LOOKS[name]
+    if path.startswith("theme"):
+        write(studio.root, "theme/theme.toml", 'base = "plate"\n')
+    write(studio.root, path, text)
+
+
+@pytest.mark.parametrize("name", BROKEN_LOOKS)
+def test_a_withdrawn_piece_leaves_though_settings_or_looks_cannot_be_used(studio, name):
+    studio.withdraw()
+    break_looks(studio, name)
+    style = studio.style()
+    with pytest.raises(ConfigError, match=f"Taken out of the portfolio all the same: {TITLES[OWL]}"):
+        studio.build()
+    assert studio.speaks_of(OWL) == []
+    assert studio.pages() == ["koi", "moth"]
+    assert studio.style() == style
+    assert "https://needle.example.org/pieces/barn-owl-mouse.html" in (studio.out / "removals.txt").read_text()
+
+
+@pytest.mark.parametrize("name", BROKEN_LOOKS)
+def test_nothing_leaves_only_because_settings_or_looks_cannot_be_used(studio, name):
+    before = fingerprint(studio.portfolio)
+    break_looks(studio, name)
+    with pytest.raises(ConfigError) as stopped:
+        studio.build()
+    assert "Taken out" not in str(stopped.value)
+    assert fingerprint(studio.portfolio) == before
+
+
+def test_what_a_lost_setting_may_have_allowed_stays_till_the_setting_is_back(studio):
+    settings = studio.root / "archive.toml"
+    settings.write_text(settings.read_text() + "require_rights = false\nrequire_release = false\n")
+    studio.change(OWL, '[release]\nstatus = "granted"\nscope = ["portfolio"]', '[[reference]]\nlicense = "unknown"')
+    studio.build()
+    before = fingerprint(studio.portfolio)
+    assert "barn-owl-mouse" in studio.pages()
+    settings.write_text("[portfolio\n")
+    with pytest.raises(ConfigError):
+        studio.build()
+    assert fingerprint(studio.portfolio) == before
+
+
+def test_the_looks_that_stand_there_stay_when_others_cannot_be_used(studio):
+    write(studio.root, "theme/theme.toml", 'base = "wall"\n[colours]\nyellow = "#123456"\n')
+    studio.build()
+    style = studio.style()
+    assert any(b"#123456" in content for content in style.values())
+    studio.withdraw()
+    write(studio.root, "archive.toml", "[portfolio\n")
+    with pytest.raises(ConfigError):
+        studio.build()
+    assert studio.pages() == ["koi", "moth"]
+    assert studio.style() == style
+
+
+def test_no_build_folder_is_made_for_an_archive_whose_settings_cannot_be_used(studio, tmp_path):
+    write(studio.root, "archive.toml", "[portfolio\n")
+    with pytest.raises(ConfigError):
+        build(studio.root, tmp_path / "new", Options(1, dt.date(2026, 11, 25)), Silent())
+    assert not (tmp_path / "new").exists()
+
+
+STOPPED_AT = {
+    "records": (stages, "read_archive"),
+    "decisions": (stages, "decisions_about"),
+    "pages": (PortfolioSite, "artifacts"),
+    "swap": (StagedFolder, "swap"),
+    "pictures": (stages, "read_pictures"),
+    "public values": (stages, "publish"),
+    "outputs": (stages, "public_outputs"),
+    "new pages": (OutputFolders, "publish"),
+}
+
+
+@pytest.mark.parametrize("place", STOPPED_AT)
+def test_a_withdrawn_piece_leaves_though_somebody_stops_the_build(studio, monkeypatch, place):
+    """Press Ctrl+C where the build has just come."""
+    studio.withdraw()
+    owner, name = STOPPED_AT[place]
+    whole, stops = getattr(owner, name), []
+
+    def stop_once(*args, **options):
+        if not stops:
+            stops.append(place)
+            signal.raise_signal(signal.SIGINT)
+        return whole(*args, **options)
+
+    monkeypatch.setattr(owner, name, stop_once)
+    assert run(monkeypatch, "build", "--archive", studio.root, "--out", studio.out) == 130
+    assert stops
+    assert studio.speaks_of(OWL) == []
+    assert studio.pages() == ["koi", "moth"]
+    assert not (studio.out / ".staging").exists()
+
+
+def test_a_withdrawn_piece_leaves_though_somebody_stops_twice(studio, monkeypatch):
+    studio.withdraw()
+    whole = PortfolioSite.artifacts
+
+    def stop_twice(site):
+        signal.raise_signal(signal.SIGINT)
+        signal.raise_signal(signal.SIGINT)
+        return whole(site)
+
+    monkeypatch.setattr(PortfolioSite, "artifacts", stop_twice)
+    with pytest.raises(KeyboardInterrupt):
+        studio.build()
+    assert studio.speaks_of(OWL) == []
+    assert list((studio.portfolio / "img").glob("koi*"))
+
+
+@pytest.mark.parametrize("failing", ["publish", "public_outputs"])
+def test_a_photo_held_by_its_picture_leaves_though_nothing_new_can_be_made(studio, monkeypatch, failing):
+    shutil.copy(studio.root / f"pieces/{OWL}/photos/fresh.jpg", studio.root / f"pieces/{KOI}/photos/again.jpg")
+    studio.change(KOI, '"granted"', '"refused"')
+    studio.change(KOI, "photos/fresh.jpg", "photos/again.jpg")
+    monkeypatch.setattr(stages, failing, lambda *_, **__: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        studio.build()
+    assert studio.pages() == ["barn-owl-mouse", "moth"]
+    assert {path.name.rpartition("-")[0] for path in (studio.portfolio / "img").glob("barn*")} == {"barn-owl-mouse-1"}
+
+
+def test_a_withdrawn_piece_leaves_though_the_disk_is_full(studio, monkeypatch):
+    studio.withdraw()
+
+    def full(*_, **__):
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    for owner in (stages, memory, standing):
+        monkeypatch.setattr(owner, "write_atomically", full)
+    monkeypatch.setattr(StagedFolder, "add", full)
+    monkeypatch.setattr(StagedFolder, "add_copy", full)
+    with pytest.raises(OutputError):
+        studio.build()
+    assert studio.speaks_of(OWL) == []
+    assert list((studio.portfolio / "img").glob("koi*"))
 
 
 # ---------------------------------------------------------------- a portfolio does not shrink for a lost disk

@@ -6,7 +6,7 @@ from rich.cells import cell_len
 from rich.console import Console
 from rich.text import Text
 
-from archgen.outputs.sheets.recall_list import GapLine, NearLine, PieceLine, TraceList, WearerLine
+from archgen.outputs.sheets.recall_list import NOT_LISTED, GapLine, NearLine, PieceLine, TraceList, WearerLine
 
 _STEP = "  "
 
@@ -27,6 +27,7 @@ def print_trace(console: Console, listed: TraceList) -> None:
     _print_block(console, "Almost the same number: check the label", map(_near_lines, listed.near))
     _print_block(console, "Numbers that begin like it", map(_beginning_lines, listed.beginnings))
     _print_block(console, "Cannot be ruled out", map(_gap_lines, listed.unrecorded))
+    _print_block(console, NOT_LISTED, ([line] for line in listed.ruled_out))
 
 
 def _print_block(console: Console, title: str, entries: Iterable[Sequence[str]]) -> None:

@@ -14,6 +14,7 @@ from archgen.wording.batches import (
     DIFFERENCE_WORDS,
     days_words,
     kinds_words,
+    ruled_out_words,
     to_tell_words,
     told_words,
     wearers_words,
@@ -96,6 +97,7 @@ class RecallView:
     Attributes:
         asks: Whether somebody is still to be told.
         summary: On how many it was used until that day and after it.
+        ruled_out: How many pieces lack a number and why it isn't this batch.
         commands: What is typed to print the list and to write down that somebody was told.
     """
 
@@ -103,6 +105,7 @@ class RecallView:
     asks: bool
     summary: str
     open: tuple[Open, ...]
+    ruled_out: tuple[str, ...]
     commands: tuple[tuple[str, str], ...]
 
 
@@ -231,6 +234,7 @@ def _recall(context: Context, batch: str, recall: Trace) -> RecallView:
         asks=bool(recall.to_tell),
         summary=f"Used on {wearers_words(before)} until that day, on {wearers_words(after)} after it.",
         open=tuple(_open(context, gap) for gap in recall.unrecorded),
+        ruled_out=ruled_out_words(recall),
         commands=tuple((what, command_line(["archgen", "trace", batch, *options])) for what, options in commands),
     )
 
@@ -249,7 +253,7 @@ def _traced(context: Context, batch: str, wearer: Wearer, use: BatchUse) -> Trac
 
 def _piece_line(context: Context, use: BatchUse | Unrecorded) -> PieceOnBatch:
     record = use.piece.record
-    client = (record.client if record else None) or ""
+    client = context.catalogue.people.code_of(record.client) if record and record.client else ""
     return PieceOnBatch(
         dates=days_words(days_of(use.piece)),
         client=client,

@@ -58,7 +58,7 @@ def _piece_entry(context: Context, overview: PieceOverview) -> ListEntry:
         "needle": tuple(sorted(_groupings(overview))),
         "year": (str(day.year) if day else NOT_RECORDED,),
         "state": tuple(_states(context, overview)),
-        "client": (record.client or NOT_RECORDED,),
+        "client": (context.catalogue.people.code_of(record.client) if record.client else NOT_RECORDED,),
     }
     sorted_by = {
         "newest": (False, day is None, -day.toordinal() if day else 0, piece.id),
@@ -143,5 +143,5 @@ def _piece_texts(context: Context, overview: PieceOverview, record: PieceRecord)
     yield from (reading.words() for use in overview.needles for reading in use.readings)
     for bottle in (use.bottle for use in overview.inks if use.bottle):
         yield from (text for text in (bottle.name, bottle.maker, bottle.note) if text)
-    if record.client and (client := context.catalogue.clients.get(record.client)):
+    if client := context.catalogue.client(record.client):
         yield from (text for text in (client.name, client.note, client.notes) if text)

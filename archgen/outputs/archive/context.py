@@ -74,17 +74,18 @@ class Context:
 
     @cached_property
     def by_client(self) -> Mapping[str, tuple[PieceOverview, ...]]:
-        """Give the pieces of each client code, newest first; codes of the register may have none."""
+        """Give the pieces of each client, newest first, however the code is written; some of the register have none."""
         found: dict[str, list[PieceOverview]] = {code: [] for code in self.catalogue.clients}
         for overview in self.overviews.values():
             if overview.record and overview.record.client:
-                found.setdefault(overview.record.client, []).append(overview)
+                found.setdefault(self.catalogue.people.code_of(overview.record.client), []).append(overview)
         return {code: tuple(found[code]) for code in sorted(found)}
 
     @cached_property
     def client_pages(self) -> Mapping[str, str]:
-        """Give the page of each client code."""
-        return {text: f"clients/{name}.html" for text, name in file_names(self.by_client).items()}
+        """Give the page of each client by every way in which the code is written."""
+        pages = {text: f"clients/{name}.html" for text, name in file_names(self.by_client).items()}
+        return {text: pages[self.catalogue.people.code_of(text)] for text in (*pages, *self.catalogue.people.spellings)}
 
     @cached_property
     def due(self) -> tuple[Due, ...]:

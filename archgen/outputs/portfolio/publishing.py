@@ -41,9 +41,13 @@ class PortfolioPublisher:
         if self.standing.holds(titles, photos):
             there = self.standing.state.pieces
             self.taken_out += [title for piece, title in titles.items() if piece in there]
-            if not self._reduced(catalogue, titles, photos):
-                self.standing.delete(titles, photos)
-                self.folders.note(self.standing.folder.name)
+            is_reduced = False
+            try:
+                is_reduced = self._reduced(catalogue, titles, photos)
+            finally:
+                if not is_reduced:
+                    self.standing.delete(titles, photos)
+                    self.folders.note(self.standing.folder.name)
 
     def renew(self, outputs: Iterable[Output], published: Published, catalogue: Catalogue, *, may_shrink: bool) -> None:
         """Put the public folders into place; what cannot be renewed stays, without what may no longer be shown."""

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from archgen.config import FILE as SETTINGS
-from archgen.config import Config
+from archgen.config import Config, PortfolioSettings
 from archgen.errors import ConfigError
 from archgen.extensions import Extensions, read_extensions
 from archgen.outputs.portfolio.layout import Layout, Sizes
@@ -49,6 +49,19 @@ def portfolio_theme(config: Config) -> PortfolioTheme:
     if theme.is_foreign:
         theme.check()
     return PortfolioTheme(theme, Layout(**values["layout"]), Sizes(**values["sizes"]))
+
+
+def theme_like(digest: str, root: Path) -> PortfolioTheme:
+    """Give the theme that has these very looks, whatever the settings say; where none has, the plain one."""
+    plain = portfolio_theme(Config(root, portfolio=PortfolioSettings(theme=_DEFAULT)))
+    for named in (_DEFAULT, None, *theme_folders()):
+        try:
+            theme = portfolio_theme(Config(root, portfolio=PortfolioSettings(theme=named)))
+        except ConfigError:
+            continue
+        if theme.pages.digest == digest:
+            return theme
+    return plain
 
 
 def theme_folders() -> Mapping[str, Path]:

@@ -22,11 +22,15 @@ from archgen.wording.batches import (
     kinds_words,
     pieces_words,
     product_words,
+    ruled_out_words,
     to_tell_words,
     told_words,
     wearers_words,
 )
 from archgen.wording.pieces import LATE, count_words, day_words, placement_words
+
+# Why some pieces with a gap in their record stand in no list.
+NOT_LISTED = "Not on the list, though a number is missing"
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +110,7 @@ class TraceList:
         facts: Product, maker and day of the recall, as far as the register has them.
         summary: One or two sentences with the counts.
         beginnings: Numbers that begin with what was asked for, when it is none itself.
+        ruled_out: How many pieces lack a number and why it isn't this batch.
     """
 
     title: str
@@ -117,6 +122,7 @@ class TraceList:
     near: tuple[NearLine, ...]
     beginnings: tuple[NearLine, ...]
     unrecorded: tuple[GapLine, ...]
+    ruled_out: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +154,7 @@ def trace_list(trace: Trace, book: BatchBook, *, with_names: bool = False) -> Tr
         near=tuple(_near(near, names) for near in trace.near),
         beginnings=tuple(_near(near, names) for near in trace.beginnings),
         unrecorded=tuple(_gap(gap, names) for gap in trace.unrecorded),
+        ruled_out=ruled_out_words(trace),
     )
 
 

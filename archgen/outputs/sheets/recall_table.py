@@ -38,6 +38,7 @@ def trace_json(trace: Trace, book: BatchBook, *, with_names: bool = False) -> st
         "beginnings": [_near(near, book, with_names=with_names) for near in trace.beginnings],
         "open": [{**asdict(entry), "kind": entry.kind.value} for entry in trace.open],
         "unrecorded": [{**_piece(gap.piece, book, with_names=with_names), "why": gap.why} for gap in trace.unrecorded],
+        "ruled_out": [{**_piece(gap.piece, book, with_names=with_names), "why": gap.why} for gap in trace.ruled_out],
     }
     return msgspec.json.format(msgspec.json.encode(value), indent=2).decode()
 
@@ -94,6 +95,7 @@ def _near(near: NearBatch, book: BatchBook, *, with_names: bool) -> dict[str, An
         "difference": near.difference.value,
         "registered": near.is_registered,
         "pieces": list(dict.fromkeys(use.piece.id for use in near.uses)),
+        "clients": list(dict.fromkeys(book.people.code_of(use.client) for use in near.uses if use.client)),
         "uses": [_use(use, book, with_names=with_names) for use in near.uses],
     }
 
@@ -126,6 +128,8 @@ def _rows(trace: Trace, book: BatchBook, *, with_names: bool) -> Iterator[dict[s
         yield {"list": "open", **_entry_cells(entry)}
     for gap in trace.unrecorded:
         yield {"list": "unrecorded", **_piece(gap.piece, book, with_names=with_names), "note": gap.why}
+    for gap in trace.ruled_out:
+        yield {"list": "ruled out", **_piece(gap.piece, book, with_names=with_names), "note": gap.why}
 
 
 def _told_cells(wearer: Wearer) -> dict[str, Any]:

@@ -388,7 +388,7 @@ def test_a_decision_about_a_missing_picture_is_a_note_with_its_line(root):
     assert "gone.jpg" in finding.problem
 
 
-def test_codes_that_no_register_holds_get_the_nearest(root):
+def test_a_code_that_no_register_holds_gets_the_nearest_but_never_another_person(root):
     write(root, "inks.toml", '[[batch]]\nbatch = "GW2-2231"\n')
     write(root, "clients.toml", '[[client]]\ncode = "C-0042"\n')
     piece(
@@ -399,7 +399,15 @@ def test_codes_that_no_register_holds_get_the_nearest(root):
         ("record.unknown-client", 2, Severity.WARNING),
         ("record.unknown-ink", 4, Severity.WARNING),
     ]
-    assert 'Nearest: "C-0042"' in findings[0].remedy
+    assert "C-0042" not in findings[0].remedy
+    assert 'Nearest: "GW2-2231"' in findings[1].remedy
+
+
+@pytest.mark.parametrize(("code", "is_known"), [("c0042", True), ("C 42", True), ("c-42", True), ("C-0043", False)])
+def test_a_client_is_known_however_the_code_is_written(root, code, is_known):
+    write(root, "clients.toml", '[[client]]\ncode = "C-0042"\n')
+    piece(root, f'title = "a"\nclient = "{code}"\n')
+    assert ("record.unknown-client" in {f.code for f in read_one(root)[1]}) is not is_known
 
 
 @pytest.mark.parametrize(

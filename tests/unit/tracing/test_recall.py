@@ -175,7 +175,7 @@ def test_pieces_that_cannot_be_ruled_out_are_named_with_what_is_missing(tmp_path
         "half": "no batch for black, white, an ink without a name",
         "both": 'no batch for black; the batch of black reads "?"',
         "none": "no ink is recorded",
-        "broken": "the record cannot be read",
+        "broken": "the record can't be read",
     }
 
 
@@ -205,22 +205,41 @@ def test_a_sterilisation_known_from_the_box_is_no_gap(tmp_path):
     assert known.unrecorded == ()
 
 
-def test_a_supply_that_was_open_on_the_day_cannot_be_ruled_out(tmp_path):
-    soap = model.Supply(name="green soap", batch="P-77", opened=dt.date(2026, 2, 1), closed=dt.date(2026, 3, 1))
-    days = {"before": dt.date(2026, 1, 31), "first": soap.opened, "last": soap.closed, "after": dt.date(2026, 3, 2)}
-    pieces = [piece(name, sitting=(model.Sitting(date=day),)) for name, day in days.items()]
-    undated = piece("undated", sitting=(), finished=None)
-    found = trace(book(tmp_path, *pieces, undated, supplies=(soap,)), "P-77")
-    assert (found.kinds, found.matches) == ((BatchKind.SUPPLY,), ())
-    assert {gap.piece.id: gap.why for gap in found.unrecorded} == {
-        "first": "worked on while green soap was open",
-        "last": "worked on while green soap was open",
-        "undated": "no date is recorded",
-    }
+# What rules a batch out although a number is missing.
+
+CRIMSON = model.InkBatch(batch="CR-9", name="Crimson", maker="Brackwater")
+SECOND = model.InkBatch(batch="GW2-9999", name="grey wash 2", maker="Brackwater")
+VAGUE = model.InkBatch(batch="G-1", name="wash", maker="Brackwater")
 
 
-def test_a_supply_without_days_can_be_on_anybody(tmp_path):
-    found = trace(book(tmp_path, piece("a"), supplies=(model.Supply(name="film", batch="P-77"),)), "P-77")
+def why(gaps):
+    return {gap.piece.id: gap.why for gap in gaps}
+
+
+@pytest.mark.parametrize(
+    ("name", "batch", "is_open"),
+    [
+        ("crimson", None, False),
+        ("CRIMSON", "unknown", False),
+        ("crimson", "see label", False),
+        ("red", None, True),  # the register knows no such ink: it may be anything
+        ("grey wash 2", None, True),
+        ("Grey Wash", "?", True),
+        ("wash", None, True),
+        (None, None, True),
+        (None, "CR-9?", True),  # that it is crimson follows from the number in doubt alone
+    ],
+)
+def test_an_ink_that_is_named_as_another_product_is_not_this_one(tmp_path, name, batch, is_open):
+    pieces = (piece("a", model.Ink(name=name, batch=batch)), worn("worn"))
+    found = trace(book(tmp_path, *pieces, bottles=(BOTTLE, CRIMSON, SECOND, VAGUE)), "GW2-2231")
+    assert ([gap.piece.id for gap in found.unrecorded] == ["a"]) is is_open
+    assert ([gap.piece.id for gap in found.ruled_out] == ["a"]) is not is_open
+
+
+def test_a_batch_without_a_name_may_be_any_product(tmp_path):
+    bare = model.InkBatch(batch="GW2-2231")
+    found = trace(book(tmp_path, piece("a", model.Ink(name="crimson")), bottles=(bare, CRIMSON)), "GW2-2231")
     assert [gap.piece.id for gap in found.unrecorded] == ["a"]
 
 

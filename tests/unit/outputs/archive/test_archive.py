@@ -15,7 +15,7 @@ from archgen.outputs.archive.batches import batch_index, batch_view
 from archgen.outputs.archive.body import Figure
 from archgen.outputs.archive.cards import piece_list
 from archgen.outputs.archive.checks import MOST_PER_CODE, checks_view
-from archgen.outputs.archive.clients import client_view
+from archgen.outputs.archive.clients import client_index, client_view
 from archgen.outputs.archive.context import Context
 from archgen.outputs.archive.doubles import doubles_view
 from archgen.outputs.archive.lists import CARDS_PER_PAGE, fold
@@ -405,6 +405,17 @@ def test_a_client_of_the_register_without_pieces_has_a_page(context_of, figure):
     context = context_of(clients={"C-0099": model.Client(code="C-0099")})
     assert client_view(context, "C-0099", figure).pieces == ()
     assert context.client_pages["C-0099"] == "clients/C-0099.html"
+
+
+def test_a_client_is_one_person_however_the_code_is_written(context_of, figure):
+    ways = ("C-0042", "c0042", "C 42")
+    pieces = [make_piece(f"p{number}", make_record(client=way)) for number, way in enumerate(ways)]
+    context = context_of(*pieces, make_piece("other", make_record(client="C-0043")))
+    assert {way: context.client_pages[way] for way in ways} == dict.fromkeys(ways, "clients/C-0042.html")
+    rows = [(row.code, row.pieces) for row in client_index(context).rows]
+    assert rows == [("C-0042", "3 pieces"), ("C-0043", "1 piece")]
+    assert len(client_view(context, "C-0042", figure).pieces) == 3
+    assert choices(next(group for group in piece_list(context).groups if "C-0042" in choices(group)))["C-0042"] == 3
 
 
 RECALLED = model.InkBatch(batch="GW2-2231", recalled=dt.date(2026, 5, 2), note="sealed the same day")

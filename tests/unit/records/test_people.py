@@ -2,7 +2,7 @@
 
 import pytest
 
-from archgen.tracing.people import People
+from archgen.records.people import People
 
 
 @pytest.mark.parametrize("written", ["C-0007", "c0007", "C 0007", "c-7", "C/07", "C7"])

@@ -21,6 +21,11 @@ class People:
         for code in (*sorted(self._registered), *self._written):
             self._by_key.setdefault(_key(code), []).append(code)
 
+    @property
+    def spellings(self) -> tuple[str, ...]:
+        """Give how codes are written that the register does not write so."""
+        return self._written
+
     def code_of(self, written: str) -> str:
         """Give the code of the person: that of the register, else the first of the spellings there are."""
         if written in self._registered:
