@@ -102,7 +102,7 @@ def parse_days(text: str) -> int:
 
 
 def length_words(millimetres: float, units: str = "mm") -> str:
-    """Write a length for people: whole millimetres from 10 up, else one decimal; inches with two."""
+    """Write a length for people: millimetres to a tenth, inches to a hundredth, without zeros at the end."""
     return f"{_number(millimetres, units)} {units}"
 
 

@@ -6,7 +6,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from archgen.units import add_days, hours_words, length_words, parse_days, parse_hours, parse_length, size_words
+from archgen.units import (
+    add_days,
+    date_words,
+    days_between,
+    hours_words,
+    length_words,
+    parse_days,
+    parse_hours,
+    parse_length,
+    size_words,
+)
 
 
 @pytest.mark.parametrize(
@@ -24,6 +34,13 @@ from archgen.units import add_days, hours_words, length_words, parse_days, parse
         ("1 INCH", 25.4),
         (".5 cm", 5),
         ("0.06 m", 60),
+        ("2 inches", 50.8),
+        ("2.5″", 63.5),
+        ("2.5”", 63.5),
+        # An inch rule is divided down to eighths here; each is 25.4 / 8 mm.
+        *((f"{name} in", eighths * 3.175) for eighths, name in enumerate("⅛¼⅜½⅝¾⅞", start=1)),
+        # No limb, back or paper is longer than three metres.
+        ("3000 mm", 3000),
     ],
 )
 def test_every_written_form_of_a_length_is_read(text, millimetres):
@@ -58,6 +75,7 @@ def test_a_length_beyond_any_body_or_paper_is_refused(text):
         ("45 min", 0.75),
         ("2 hours", 2),
         ("1.5 h", 1.5),
+        ("24:00", 24),
         ("0:05", 1 / 12),
     ],
 )
@@ -67,19 +85,21 @@ def test_every_written_form_of_a_time_is_read(value, hours):
 
 @pytest.mark.parametrize(
     "value",
-    ["", "three", "9" * 400 + "h", "3:75", "25", 24.5, -1, float("nan"), float("inf"), 10**400],
+    ["", "three", "9" * 400 + "h", "3:75", "25", "24 h 1 min", 24.5, -1, float("nan"), float("inf"), 10**400],
 )
 def test_what_is_no_time_of_one_sitting_is_refused(value):
     with pytest.raises(ValueError, match=r"hours|time"):
         parse_hours(value)
 
 
-@pytest.mark.parametrize(("text", "days"), [("28 days", 28), ("1 day", 1), ("6 weeks", 42), ("2w", 14)])
+@pytest.mark.parametrize(
+    ("text", "days"), [("28 days", 28), ("1 day", 1), ("6 weeks", 42), ("2w", 14), ("3650 days", 3650)]
+)
 def test_days_are_read(text, days):
     assert parse_days(text) == days
 
 
-@pytest.mark.parametrize("text", ["", "4", "4000 days", "9" * 400 + " weeks"])
+@pytest.mark.parametrize("text", ["", "4", "3651 days", "522 weeks", "9" * 400 + " weeks"])
 def test_what_is_no_number_of_days_is_refused(text):
     with pytest.raises(ValueError, match="days"):
         parse_days(text)
@@ -98,6 +118,19 @@ def test_days_are_added_up_to_the_ends_of_the_calendar(day, days, later):
     assert add_days(day, days) == later
 
 
+def test_a_day_is_written_with_its_english_month():
+    written = [date_words(date(2026, month, 3)) for month in range(1, 13)]
+    assert written[0] == "3 Jan 2026"
+    # The short names of the months that calendar.month_abbr has in the C locale.
+    assert " ".join(words.split()[1] for words in written) == "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec"
+
+
+def test_days_are_counted_forwards_only():
+    first, later = date(2024, 2, 28), date(2024, 3, 1)
+    assert (days_between(first, later), days_between(first, first)) == (2, 0)
+    assert days_between(later, first) is days_between(None, later) is days_between(first, None) is None
+
+
 @given(st.integers(1, 20_000))
 def test_a_length_written_in_millimetres_reads_back(tenths):
     assert parse_length(length_words(tenths / 10)) == pytest.approx(tenths / 10)
@@ -106,6 +139,7 @@ def test_a_length_written_in_millimetres_reads_back(tenths):
 def test_a_size_names_its_unit_once():
     assert size_words(57, 88.5) == "57 × 88.5 mm"
     assert size_words(63.5, None, "in") == "2.5 × ? in"
+    assert size_words(None, 12) == "? × 12 mm"
     assert size_words(None, None) is None
 
 
