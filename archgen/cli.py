@@ -4,7 +4,6 @@ import os
 import sys
 
 import click
-from rich.console import Console
 
 from archgen import __version__
 from archgen.clock import build_day
@@ -13,6 +12,7 @@ from archgen.commands.build import build
 from archgen.commands.desk import desk
 from archgen.commands.gauge import gauge
 from archgen.commands.leaks import leaks
+from archgen.commands.options import terminal
 from archgen.commands.reprint import reprint
 from archgen.commands.ruler import ruler
 from archgen.commands.start import start
@@ -49,7 +49,6 @@ def _check_environment() -> None:
 
 def main() -> None:
     """Run the command line."""
-    errors = Console(stderr=True, highlight=False, soft_wrap=True)
     try:
         _check_environment()
         archgen(standalone_mode=False)
@@ -57,14 +56,15 @@ def main() -> None:
         error.show()
         sys.exit(ExitCode.USAGE)
     except (KeyboardInterrupt, click.Abort):
-        errors.print("Stopped. Nothing half-done is left behind.", markup=False)
+        terminal(errors=True).print("Stopped. Nothing half-done is left behind.", markup=False)
         sys.exit(ExitCode.INTERRUPTED)
     except ArchgenError as error:
-        errors.print(str(error), markup=False, style="bold")
+        terminal(errors=True).print(str(error), markup=False, style="bold")
         sys.exit(error.exit_code)
     except BrokenPipeError:
         sys.exit(ExitCode.DONE)
     except Exception:
+        errors = terminal(errors=True)
         errors.print_exception()
         errors.print("This is a mistake in archgen, not in your archive. Nothing of yours was changed.", markup=False)
         sys.exit(ExitCode.BUG)

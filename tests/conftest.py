@@ -1,5 +1,6 @@
 """Fixtures for outside tools: a missing tool skips with the reason, or fails where the tools are required."""
 
+import itertools
 import json
 import os
 import shutil
@@ -12,10 +13,18 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 
 
+_NUMBERS = itertools.count()
+
+
+@pytest.fixture(scope="session")
+def settings_folder(tmp_path_factory):
+    return tmp_path_factory.mktemp("settings")
+
+
 @pytest.fixture(autouse=True)
-def nothing_remembered(tmp_path_factory, monkeypatch):
-    """Keep every test away from the archive that whoever runs it works on."""
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("config")))
+def nothing_remembered(settings_folder, monkeypatch):
+    """Keep every test away from the archive that whoever runs it works on; each gets a folder that isn't there yet."""
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(settings_folder / str(next(_NUMBERS))))
     monkeypatch.delenv("ARCHGEN_ARCHIVE", raising=False)
 
 

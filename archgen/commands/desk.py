@@ -1,6 +1,5 @@
 """archgen desk."""
 
-import webbrowser
 from pathlib import Path
 
 import click
@@ -24,6 +23,8 @@ def desk(root: Path, out: Path, no_browser: bool) -> None:
       archgen desk --archive ~/tattoo-archive
       archgen desk --no-browser
     """
+    import webbrowser
+
     from archgen.build import Options
     from archgen.desk.server import OpenDeskError, run_desk
     from archgen.desk.state import DeskState, SharedProgress

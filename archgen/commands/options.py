@@ -5,13 +5,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
-from rich.console import Console
 
 from archgen.errors import UsageError
-from archgen.progress import TerminalProgress
 from archgen.units import parse_length
 
 if TYPE_CHECKING:
+    from rich.console import Console
+
+    from archgen.commands.texts.progress_bar import TerminalProgress
     from archgen.config import Config
 
 _ARCHIVE_HELP = (
@@ -65,13 +66,19 @@ def out_option(command: Callable[..., Any]) -> Callable[..., Any]:
     return option(command)
 
 
-def terminal(*, errors: bool = False) -> Console:
+def terminal(*, errors: bool = False) -> "Console":
     """Give standard output, for results and nothing else, or standard error."""
+    from rich.console import Console
+
     return Console(highlight=False, soft_wrap=True, stderr=errors)
 
 
-def progress() -> TerminalProgress:
+def progress() -> "TerminalProgress":
     """Give the progress bar on standard error."""
+    from rich.console import Console
+
+    from archgen.commands.texts.progress_bar import TerminalProgress
+
     return TerminalProgress(Console(stderr=True))
 
 

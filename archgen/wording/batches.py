@@ -9,7 +9,7 @@ from archgen.records.vocabulary.batch_numbers import Difference
 from archgen.tracing.book import BatchKind, BatchUse
 from archgen.tracing.recall import Trace, Wearer
 from archgen.units import date_words
-from archgen.wording.pieces import count_words
+from archgen.wording.counts import count_words
 
 DIFFERENCE_WORDS = {
     Difference.LOOK_ALIKE: "characters that look alike, such as O and 0",

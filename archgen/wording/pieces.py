@@ -13,6 +13,7 @@ from archgen.publication.rights import Ruling
 from archgen.records.model import Photo, Placement, Release, ReleaseStatus, SittingKind, Stage, Stencil
 from archgen.records.vocabulary import placements
 from archgen.units import date_words, size_words
+from archgen.wording.counts import count_words
 
 STAGE_WORDS = {
     Stage.IN_PROGRESS: "In progress",
@@ -47,11 +48,6 @@ def photo_alt(title: str, photo: Photo) -> str:
     """Give the words for those who do not see a photo."""
     stage = f", {STAGE_WORDS[photo.stage].lower()}" if photo.stage else ""
     return photo.alt or f"{title}{stage}"
-
-
-def count_words(number: int, one: str, many: str | None = None) -> str:
-    """Write "1 piece" or "2 pieces"."""
-    return f"{number} {one if number == 1 else many or one + 's'}"
 
 
 def day_words(day: dt.date | None) -> str | None:

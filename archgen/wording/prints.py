@@ -2,32 +2,18 @@
 
 from collections.abc import Iterator
 
-from archgen.pieces.ready_prints import ReadyPrint
 from archgen.printing.stencil_plan import Plan, PlannedDrawing
-from archgen.units import length_words
-from archgen.wording.pieces import count_words
-
-_PAPERS = {"ink-jet": "ink-jet transfer paper", "thermal": "thermal paper"}
 
 
-def ready_words(ready: ReadyPrint, units: str) -> str:
-    """Say what a print kept ready is: for which paper, which way round, how wide."""
-    paper = _PAPERS.get(ready.printer.method, ready.printer.method)
-    width = length_words(float(ready.stencil.width or 0), units)
-    hand = "" if ready.problem else _hand(mirrored=ready.mirrored) + ", "
-    return f"Stencil for {paper}, {hand}{width} wide"
-
-
-def sheets_words(ready: ReadyPrint) -> str:
-    """Say how many sheets it takes, and on which printer, or why it cannot be printed."""
-    printer = "" if ready.printer.name == "default" else f", printer {ready.printer.name}"
-    return ready.problem or f"{count_words(ready.sheets, 'sheet')} of {ready.paper}{printer}"
+def hand_words(*, mirrored: bool) -> str:
+    """Say which way round something is printed."""
+    return "mirrored" if mirrored else "not mirrored"
 
 
 def plan_words(plan: Plan) -> Iterator[str]:
     """Say what is printed, how large, which way round, and on how many sheets."""
     method = plan.job.printer.method
-    hand = _hand(mirrored=plan.mirrored)
+    hand = hand_words(mirrored=plan.mirrored)
     for drawing in plan.drawings:
         name = ", ".join(filter(None, [plan.job.title, drawing.stencil.label.lower()]))
         yield f"{name}: {drawing.size_words}{_part(drawing)}, {hand} for {method}"
@@ -50,10 +36,6 @@ def file_name(stem: str, plan: Plan) -> str:
     parts.append(f"{first.width_mm:.0f}mm")
     parts += ["part"] if first.stencil.region else []
     return "-".join(parts) + ".pdf"
-
-
-def _hand(*, mirrored: bool) -> str:
-    return "mirrored" if mirrored else "not mirrored"
 
 
 def _part(drawing: PlannedDrawing) -> str:

@@ -8,7 +8,7 @@ from archgen.pieces.materials import FinestNeedle
 from archgen.records.vocabulary.limb import Limb
 from archgen.stencils import cylinder
 from archgen.units import length_words
-from archgen.wording.pieces import count_words
+from archgen.wording.counts import count_words
 
 
 def gauge_lines(gauge: GaugeFacts, finest: FinestNeedle | None, limits: Limits) -> Iterator[str]:

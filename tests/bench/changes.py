@@ -1,4 +1,4 @@
-"""Change a module on purpose, one thing at a time: turn a comparison, drop a call, alter a number, leave out an entry."""
+"""Change a module on purpose, one thing at a time: turn a comparison, drop a call, alter a number, omit an entry."""
 
 import ast
 import copy

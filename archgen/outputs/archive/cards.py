@@ -10,9 +10,9 @@ from archgen.pieces.missing import Missing
 from archgen.pieces.overview import PieceOverview
 from archgen.records.model import PieceRecord, Placement
 from archgen.units import hours_words, size_words
+from archgen.wording.counts import count_words
 from archgen.wording.pieces import (
     Mark,
-    count_words,
     photo_alt,
     placement_words,
     portfolio_words,

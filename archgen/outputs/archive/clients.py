@@ -10,7 +10,8 @@ from archgen.pieces.followup import DueKind
 from archgen.pieces.overview import PieceOverview
 from archgen.records.model import PieceRecord
 from archgen.units import hours_words, size_words
-from archgen.wording.pieces import Mark, count_words, day_words, placement_words, release_mark
+from archgen.wording.counts import count_words
+from archgen.wording.pieces import Mark, day_words, placement_words, release_mark
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,8 +15,8 @@ from archgen.tracing.book import BatchBook
 from archgen.tracing.recall import Trace, recalls
 from archgen.twins.model import Relation
 from archgen.units import date_words
+from archgen.wording.counts import count_words
 from archgen.wording.likenesses import pair_words
-from archgen.wording.pieces import count_words
 from archgen.wording.severities import SEVERITY_WORDS
 
 

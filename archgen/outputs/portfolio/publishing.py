@@ -14,7 +14,7 @@ from archgen.publication.decision import Obstacle, Publication
 from archgen.publication.public_catalogue import Published, slug
 from archgen.records.model import Piece
 from archgen.toml.problem import as_text, listed
-from archgen.wording.pieces import count_words
+from archgen.wording.counts import count_words
 
 # More titles than this are counted in a message.
 _MOST_NAMED = 5

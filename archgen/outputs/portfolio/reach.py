@@ -11,7 +11,7 @@ from archgen.publication.decision import Publication, decide_publication
 from archgen.records.reader import PIECES
 from archgen.storage.files import digest_file
 from archgen.toml.text import UnreadableTextError, read_text
-from archgen.wording.pieces import count_words
+from archgen.wording.counts import count_words
 
 # Findings that say that something was not there, or could not be opened.
 _NOT_REACHED = frozenset({"image.missing", "image.unreadable", "record.no-record", "record.unreadable"})

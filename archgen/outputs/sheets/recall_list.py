@@ -27,7 +27,8 @@ from archgen.wording.batches import (
     told_words,
     wearers_words,
 )
-from archgen.wording.pieces import LATE, count_words, day_words, placement_words
+from archgen.wording.counts import count_words
+from archgen.wording.pieces import LATE, day_words, placement_words
 
 # Why some pieces with a gap in their record stand in no list.
 NOT_LISTED = "Not on the list, though a number is missing"

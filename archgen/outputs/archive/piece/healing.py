@@ -8,7 +8,8 @@ from archgen.config import Limits
 from archgen.pieces.overview import PieceOverview
 from archgen.records.model import PieceRecord, SittingKind, Stage
 from archgen.units import days_between
-from archgen.wording.pieces import STAGE_WORDS, count_words
+from archgen.wording.counts import count_words
+from archgen.wording.pieces import STAGE_WORDS
 
 # The drawing is this many units wide, 0 and the last day standing a little inside.
 WIDTH, LEFT, RIGHT = 840, 10, 810

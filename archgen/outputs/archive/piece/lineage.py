@@ -9,7 +9,8 @@ from archgen.pieces.overview import PieceOverview
 from archgen.pieces.versions import VersionOverview
 from archgen.records.model import Stencil
 from archgen.units import length_words
-from archgen.wording.pieces import count_words, version_number, version_size
+from archgen.wording.counts import count_words
+from archgen.wording.pieces import version_number, version_size
 
 # The largest version of a piece fills this box on the page.
 BOX_WIDTH_PX, BOX_HEIGHT_PX = 200, 300

@@ -9,8 +9,8 @@ from archgen.picture_facts.gauge_facts import GaugeFacts
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.prints import version_words
 from archgen.pieces.versions import VersionOverview, VersionPair
-from archgen.wording.prints import ready_words, sheets_words
 from archgen.wording.readings import gauge_lines, limb_lines, place_words
+from archgen.wording.ready_prints import ready_words, sheets_words
 
 # The larger of two overlaid versions fills this box on the page.
 OVERLAY_PX = 560

@@ -9,7 +9,7 @@ from PIL import Image, ImageDraw
 from archgen.config import PrinterSettings
 from archgen.outputs.reprints.stencil_reprint import StencilReprints, print_path
 from archgen.pieces.survey import survey
-from archgen.wording.prints import ready_words, sheets_words
+from archgen.wording.ready_prints import ready_words, sheets_words
 from tests.builders import make_catalogue, make_piece, make_record
 from tests.printed_page import placed_images
 

@@ -1,0 +1,46 @@
+"""What is asked for often answers at once: a command loads what it uses, and nothing else."""
+
+import json
+import subprocess
+import sys
+
+import pytest
+
+from tests.cli.archive import OWL, add_piece, draw_f
+
+# Run as a program of its own: in this process everything is loaded already.
+LOADED = """
+import json, sys
+from archgen.cli import main
+try:
+    main()
+finally:
+    print(json.dumps(sorted(sys.modules)))
+"""
+HEAVY = {"cv2", "jinja2", "markdown_it", "pikepdf", "resvg_py", "rich", "tomlkit", "typst", "watchdog", "webbrowser"}
+
+
+def loaded(*typed):
+    ran = subprocess.run([sys.executable, "-c", LOADED, *map(str, typed)], capture_output=True, text=True, check=True)
+    return ran.stdout, set(json.loads(ran.stdout.splitlines()[-1]))
+
+
+@pytest.fixture(scope="module")
+def archive(tmp_path_factory):
+    root = tmp_path_factory.mktemp("archive")
+    draw_f(add_piece(root, "2026-03-14-barn-owl", OWL) / "stencils/owl-2.png")
+    return root
+
+
+def test_help_loads_no_library_but_its_own():
+    said, modules = loaded("--help")
+    assert "reprint" in said
+    assert not modules & (HEAVY | {"numpy", "PIL", "msgspec"})
+
+
+def test_the_plan_of_a_print_loads_nothing_that_compares_publishes_or_sets_pages(archive):
+    said, modules = loaded("reprint", "owl", "--plan", "--archive", archive)
+    assert "Barn owl, version 2: 50 × 75 mm, mirrored for ink-jet" in said
+    assert not modules & HEAVY
+    rooms = ("publication", "twins", "rules", "leaks", "tracing", "catalogue", "picture_facts", "build", "api")
+    assert not [name for name in modules if name.startswith(tuple(f"archgen.{room}" for room in rooms))]
