@@ -28,7 +28,7 @@ from archgen.intake.stages import stages_of
 from archgen.picture_facts.facts import Role
 from archgen.progress import ProgressReporter
 from archgen.storage.cache import Cache
-from archgen.wording.pieces import count_words
+from archgen.wording.counts import count_words
 
 # Under this chroma a picture is black and white.
 _GRAY = 2.0

@@ -167,11 +167,32 @@ ALIVE = (
     "main iframe, main object, main form, main style, main script, main base, main meta, main template, [onload], "
     '[onerror], [ontoggle], [href^="javascript:" i]'
 )
+# Reads a page as the browser does, without running it; counts what would run, load or lead elsewhere.
+READ = f"""texts => texts.map(text => {{
+    const page = new DOMParser().parseFromString(text, "text/html");
+    const runs = [...page.querySelectorAll("*")].filter(one =>
+        (one.localName === "script" && !one.src && one.type !== "application/ld+json")
+        || one.getAttributeNames().some(name => name.startsWith("on")
+            || /^[\\s\\0-\\x20]*(javascript|vbscript|data:text)/i.test(one.getAttribute(name))
+               && ["href", "src", "action", "formaction", "srcdoc", "xlink:href"].includes(name)
+            || name === "src" && /^\\s*(https?:)?[/][/]/i.test(one.getAttribute(name))));
+    return runs.length + page.querySelectorAll('{ALIVE}').length;
+}})"""
+
+
+def read_all(browser, folder):
+    """Let the browser read every page and give those in which a text became something that is alive."""
+    context = browser.new_context()
+    page = context.new_page()
+    paths = sorted(folder.rglob("*.html"))
+    counts = page.evaluate(READ, [path.read_text("utf-8") for path in paths])
+    context.close()
+    return [path.name for path, count in zip(paths, counts, strict=True) if count]
 
 
 def visit_all(browser, folder, pages):
     """Open pages one after the other and give whatever happened that is not showing text."""
-    context = browser.new_context(reduced_motion="reduce")
+    context = browser.new_context(reduced_motion="reduce", viewport={"width": 640, "height": 480})
     page, happened = context.new_page(), []
     page.on("dialog", lambda dialog: (happened.append(f"dialogue: {dialog.message}"), dialog.dismiss()))
     page.on("console", lambda message: happened.append(f"{page.url} said: {message.text}"))
@@ -188,11 +209,15 @@ def visit_all(browser, folder, pages):
 
 
 def chosen(folder):
-    """Give all pieces' pages and every tenth of the others, which are made of the same parts."""
+    """Give the pages to be opened: all lists, which hold every text, a quarter of the pieces, some of the others.
+
+    All are read by `read_all`.
+    """
     pages = sorted(path.relative_to(folder) for path in folder.rglob("*.html"))
     pieces = [page for page in pages if page.parts[0] == "pieces"]
     assert len(pieces) > 100
-    return pieces + [page for page in pages if len(page.parts) == 1] + [p for p in pages if len(p.parts) > 1][::10]
+    others = [page for page in pages if len(page.parts) > 1 and page not in pieces]
+    return pieces[::4] + [page for page in pages if len(page.parts) == 1] + others[::20]
 
 
 @pytest.mark.browser
@@ -202,12 +227,31 @@ def chosen(folder):
 def test_the_visit_notices_what_is_alive(browser, tmp_path, markup):
     (tmp_path / "index.html").write_text(f"<!doctype html><title>x</title><main>{markup}</main>", "utf-8")
     assert visit_all(browser, tmp_path, ["index.html"]) != []
+    assert read_all(browser, tmp_path) == ["index.html"]
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize(
+    ("markup", "is_alive"),
+    [
+        ("<a href=' JavaScript:hit=1'>x</a>", True),
+        ("<a href='java&#x0a;script:hit=1' onfocus=1>x</a>", True),
+        ("<svg onload=hit=1>", True),
+        ("<p title='&quot; onclick=&quot;x'>&lt;script&gt;</p><script src='own.js'></script>", False),
+        ("<!-- --!><img src=//evil.example/x>", True),
+        ("<a href='https://example.org/?javascript:'>javascript:</a>", False),
+    ],
+)
+def test_a_page_is_read_as_the_browser_reads_it(browser, tmp_path, markup, is_alive):
+    (tmp_path / "a.html").write_text(f"<!doctype html><title>x</title><body>{markup}", "utf-8")
+    assert bool(read_all(browser, tmp_path)) == is_alive
 
 
 @pytest.mark.browser
 @pytest.mark.slow
 def test_the_archive_only_shows_it(catalogue, browser, tmp_path):
     folder = write_site(ArchiveSite(survey(catalogue), catalogue.config.root / "blobs", ".."), tmp_path / "archive")
+    assert read_all(browser, folder) == []
     assert visit_all(browser, folder, chosen(folder)) == []
 
 
@@ -218,6 +262,7 @@ def test_the_portfolio_only_shows_it(catalogue, browser, tmp_path):
     portfolio = dataclasses.replace(catalogue.config.portfolio, **settings)
     given = dataclasses.replace(catalogue, config=dataclasses.replace(catalogue.config, portfolio=portfolio))
     folder = write_portfolio(given, tmp_path)
+    assert read_all(browser, folder) == []
     assert visit_all(browser, folder, chosen(folder)) == []
 
 

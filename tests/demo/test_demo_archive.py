@@ -272,6 +272,28 @@ def test_letters_are_sound_pdf_files(qpdf):
         subprocess.run([qpdf, "--check", str(path)], check=True, capture_output=True)
 
 
+def is_the_same(made, kept):
+    """Compare bytes; of a photo what is seen, since sums of shades end in other last digits on other processors."""
+    if made.read_bytes() == kept.read_bytes():
+        return True
+    if made.suffix != ".jpg":
+        return False
+    with Image.open(made) as one, Image.open(kept) as other:
+        if one.info.get("exif") != other.info.get("exif") or one.size != other.size:
+            return False
+        apart = np.abs(np.asarray(one, np.int16) - np.asarray(other, np.int16))
+    return apart.max() <= 2 and np.count_nonzero(apart) <= apart.size / 1000
+
+
+def test_a_photo_with_another_spot_is_not_the_same(tmp_path):
+    kept = next(CONTENT.glob("pieces/*walk-in-fern/photos/*.jpg"))
+    with Image.open(kept) as picture:
+        picture.paste((255, 255, 255), (100, 100, 104, 104))
+        picture.save(tmp_path / "a.jpg", quality="keep", exif=picture.info.get("exif", b""))
+    assert is_the_same(kept, kept)
+    assert not is_the_same(tmp_path / "a.jpg", kept)
+
+
 def test_the_same_piece_again_has_the_committed_bytes(tmp_path):
     if library_versions() != MADE_WITH:
         pytest.skip(f"content/ was made with {MADE_WITH}, here are {library_versions()}")
@@ -279,7 +301,7 @@ def test_the_same_piece_again_has_the_committed_bytes(tmp_path):
     write_piece(tmp_path, piece)
     for path in tmp_path.rglob("*"):
         if path.is_file():
-            assert path.read_bytes() == (CONTENT / path.relative_to(tmp_path)).read_bytes(), path.name
+            assert is_the_same(path, CONTENT / path.relative_to(tmp_path)), path.name
 
 
 def test_a_small_archive_is_the_same_twice(tmp_path):
