@@ -4,9 +4,11 @@ Whatever cannot be used is a finding, and everything else goes on: a package tha
 the artist to have no archive.
 """
 
+import sys
 from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
-from importlib.metadata import EntryPoint, entry_points
+from functools import lru_cache
+from importlib.metadata import EntryPoint, EntryPoints, entry_points
 from typing import Any, Generic, TypeVar
 
 from archgen.findings import Finding, Place, Severity
@@ -48,7 +50,8 @@ def read_extensions(
     """
     added: dict[str, Added[T]] = {}
     findings = []
-    entries = sorted(entry_points(group=group), key=lambda entry: (_package_of(entry), entry.name, entry.value))
+    found_on_path = _installed(tuple(sys.path)).select(group=group)
+    entries = sorted(found_on_path, key=lambda entry: (_package_of(entry), entry.name, entry.value))
     for entry in entries:
         package = _package_of(entry)
         try:
@@ -64,6 +67,12 @@ def read_extensions(
             else:
                 added[name] = Added(package, name, value)
     return Extensions(tuple(added.values()), tuple(findings))
+
+
+@lru_cache(maxsize=1)
+def _installed(_path: tuple[str, ...]) -> EntryPoints:
+    """Read what all packages on the path add; once, since it takes 40 ms where a hundred are installed."""
+    return entry_points()
 
 
 def _package_of(entry: EntryPoint) -> str:

@@ -37,6 +37,29 @@ def test_the_digest_changes_with_a_template(theme, tmp_path):
     assert Theme(tmp_path).digest != before
 
 
+def test_a_template_is_compiled_once_and_anew_when_it_changes(tmp_path, monkeypatch):
+    (tmp_path / "page.html").write_text("<p>{{ view }}</p>")
+    compiled, whole = [], jinja2.Environment._compile
+    monkeypatch.setattr(jinja2.Environment, "_compile", lambda *given: compiled.append(given[1]) or whole(*given))
+    assert [Theme(tmp_path).render("page.html", view=view) for view in "ab"] == ["<p>a</p>", "<p>b</p>"]
+    assert Theme(tmp_path).render("page.html", view="c") == "<p>c</p>"
+    assert len(compiled) == 1
+    (tmp_path / "page.html").write_text("<i>{{ view }}</i>")
+    assert Theme(tmp_path).render("page.html", view="d") == "<i>d</i>"
+    (tmp_path / "page.html").write_text("<p>{{ view }}</p>")
+    assert Theme(tmp_path).render("page.html", view="e") == "<p>e</p>"
+    assert len(compiled) == 3
+
+
+def test_what_was_compiled_outside_the_sandbox_does_not_run_in_it(tmp_path, monkeypatch):
+    (tmp_path / "page.html").write_text("{{ view.append('x') }}{{ view }}")
+    with monkeypatch.context() as patch:
+        patch.setattr("archgen.render.html.PROGRAM_THEMES", tmp_path)
+        assert "x" in Theme(tmp_path).render("page.html", view=[])
+    with pytest.raises(ConfigError):
+        Theme(tmp_path).render("page.html", view=[])
+
+
 def test_a_theme_wins_over_what_it_shares(tmp_path):
     for name in ("own", "shared"):
         (tmp_path / name).mkdir()
