@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from archgen.commands.options import FORMAT_HELP, archive_option, out_option, progress, terminal
-from archgen.errors import ExitCode
+from archgen.errors import ExitCode, InputError
 
 if TYPE_CHECKING:
     from archgen.catalogue import Catalogue
@@ -61,7 +61,7 @@ def audit(
 
     catalogue = audit_archive(root, out, Options(), progress())
     if propose or write:
-        _propose(catalogue, root, piece, write=write, sure=yes)
+        _propose(catalogue, root, out, piece, write=write, sure=yes)
         return
     findings = select_findings(catalogue, piece, code)
     if form == "json":
@@ -86,9 +86,10 @@ def _print_due(root: Path, form: str) -> None:
         print_due(terminal(), items, today)
 
 
-def _propose(catalogue: "Catalogue", root: Path, piece: str | None, *, write: bool, sure: bool) -> None:
+def _propose(catalogue: "Catalogue", root: Path, out: Path, piece: str | None, *, write: bool, sure: bool) -> None:
     from archgen.publication.embedded import proposals
     from archgen.writing import proposals as records
+    from archgen.writing.changes import KEPT, carry_out
 
     found = [one for one in proposals(catalogue) if piece in (None, one.piece.id)]
     if not found:
@@ -98,10 +99,13 @@ def _propose(catalogue: "Catalogue", root: Path, piece: str | None, *, write: bo
         click.echo(records.toml_lines(found))
         click.echo("\nNothing was changed. What a file says was written by anybody: look before you add it.", err=True)
         return
-    for change in records.changes(root, found):
-        if change.after is None:
-            click.echo(f"{change.file} is written in a way that must be filled in by hand.", err=True)
+    for wanted in records.by_piece(found):
+        try:
+            change = records.record_change(root, wanted)
+        except InputError as error:
+            click.echo(str(error), err=True)
             continue
-        click.echo(change.difference())
-        if sure or click.confirm(f"Add {change.lines} {'line' if change.lines == 1 else 'lines'} to {change.file}?"):
-            records.write(root, change)
+        record, count = change.edited[0], len(wanted)
+        click.echo(records.difference(record))
+        if sure or click.confirm(f"Add {count} {'line' if count == 1 else 'lines'} to {record.path}?"):
+            carry_out(root, out / KEPT, change)

@@ -56,7 +56,9 @@ def ruler(
 def _write_measured(root: Path, printer: str | None, measured: tuple[str, str], *, yes: bool) -> None:
     from archgen.config import read_config
     from archgen.pieces.prints import printer_named
-    from archgen.writing.calibration import measured_change, write_change
+    from archgen.records.which_archive import results_folder
+    from archgen.writing.calibration import measured_change
+    from archgen.writing.changes import KEPT, carry_out
 
     across, along = (_measured(text) for text in measured)
     change = measured_change(root, printer_named(read_config(root), printer), across, along)
@@ -68,7 +70,7 @@ def _write_measured(root: Path, printer: str | None, measured: tuple[str, str], 
     )
     if not yes:
         click.confirm("Write this?", abort=True)
-    write_change(change)
+    carry_out(root, results_folder(root) / KEPT, change.change)
     click.echo("Written. Print the ruler page of a stencil once more and check that its rule measures 100 mm.")
 
 

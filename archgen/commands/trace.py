@@ -141,6 +141,8 @@ def _show(found: "Trace", book: "BatchBook", form: str, save: Path | None, *, wi
 
 def _record(telling: _Telling, root: Path, out: Path, book: "BatchBook", found: "Trace") -> None:
     from archgen.records.model import Told
+    from archgen.writing.change import Change
+    from archgen.writing.changes import KEPT, carry_out
     from archgen.writing.telling import lines_of, tellings, told_addition
 
     day = telling.day.date() if telling.day else book.catalogue.built_on
@@ -152,13 +154,9 @@ def _record(telling: _Telling, root: Path, out: Path, book: "BatchBook", found: 
     added = told_addition(root, entries)
     click.echo("\n\n".join(lines_of(entry) for entry in entries))
     if telling.dry_run:
-        click.echo(f"\nNothing was written. Without --dry-run these lines are added to {added.place}.")
+        click.echo(f"\nNothing was written. Without --dry-run these lines are added to {added.place(root)}.")
         return
-    kept = added.keep_before(out, root)
-    added.write()
-    click.echo(f"\nAdded to {added.place}. The pages show it after the next build.")
-    click.echo(
-        f"To take it back, delete these lines there, or copy {kept} over the file."
-        if kept
-        else "To take it back, delete the file."
-    )
+    who = ", ".join(dict.fromkeys(entry.client for entry in entries))
+    carry_out(root, out / KEPT, Change(f"Told of {found.asked}: {who}", edited=(added,)))
+    click.echo(f"\nAdded to {added.place(root)}. The pages show it after the next build.")
+    click.echo("To take it back: archgen undo")

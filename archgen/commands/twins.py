@@ -47,8 +47,8 @@ def twins(
 ) -> None:
     """List pictures that look nearly the same, and record what you decide about them.
 
-    Only --decide, --same and --different write, and only lines at the end of decisions.toml: deleting them there takes
-    a decision back. --decide shows the lines and asks before it writes; --same and --different write at once, and
+    Only --decide, --same and --different write, and only lines at the end of decisions.toml: `archgen undo` takes a
+    decision back. --decide shows the lines and asks before it writes; --same and --different write at once, and
     with --dry-run only show. No picture is ever changed, moved or deleted.
 
     The list, or the objects of jsonl, go to standard output. Progress, files that could not be compared and the time
@@ -67,7 +67,7 @@ def twins(
     if images is not None:
         _show_folder(images, form, jobs)
     elif chosen.same or chosen.different:
-        _record(chosen, root, pictures)
+        _record(chosen, root, out, pictures)
     else:
         _show_archive(root, out, form, chosen.decide, jobs)
     sys.exit(ExitCode.DONE)
@@ -115,12 +115,14 @@ def _show_folder(images: Path, form: str, jobs: int | None) -> None:
     print_count(terminal(errors=form == "jsonl"), images, found)
 
 
-def _record(choice: _Choice, root: Path, pictures: tuple[str, ...]) -> None:
+def _record(choice: _Choice, root: Path, out: Path, pictures: tuple[str, ...]) -> None:
     from archgen.build import read_records
     from archgen.clock import build_day
     from archgen.doubles.decide import verdict_about
     from archgen.doubles.decisions_file import FILE
     from archgen.writing.addition import addition
+    from archgen.writing.change import Change
+    from archgen.writing.changes import KEPT, carry_out
 
     catalogue = read_records(root, build_day())
     verdict = verdict_about(catalogue, pictures, same=choice.same, keep=choice.keep, reason=choice.reason)
@@ -130,10 +132,10 @@ def _record(choice: _Choice, root: Path, pictures: tuple[str, ...]) -> None:
     added = addition(root, FILE, [verdict.lines()])
     click.echo(verdict.lines())
     if choice.dry_run:
-        click.echo(f"\nNothing was written. Without --dry-run these lines are added to {added.place}.")
+        click.echo(f"\nNothing was written. Without --dry-run these lines are added to {added.place(root)}.")
         return
-    added.write()
-    click.echo(f"\nAdded to {added.place}. To undo this, delete these lines there.")
+    carry_out(root, out / KEPT, Change(verdict.words, edited=(added,)))
+    click.echo(f"\nAdded to {added.place(root)}. To take it back: archgen undo")
 
 
 def _show_archive(root: Path, out: Path, form: str, decide: bool, jobs: int | None) -> None:
@@ -142,10 +144,11 @@ def _show_archive(root: Path, out: Path, form: str, decide: bool, jobs: int | No
     from archgen.commands.texts.twins_text import pair_json, print_archive
     from archgen.doubles.questions import PairKinds
     from archgen.storage.jobs import default_workers
+    from archgen.writing.changes import KEPT
 
     catalogue = audit_archive(root, out, Options(jobs or default_workers()), progress())
     if decide:
-        walk(terminal(), root, catalogue)
+        walk(terminal(), root, out / KEPT, catalogue)
     elif form == "jsonl":
         standings = PairKinds(catalogue.pieces, catalogue.facts)
         for pair in catalogue.twins.pairs:

@@ -27,10 +27,12 @@ class DeskBar:
     Attributes:
         waiting: Pictures in the inbox.
         has_inbox: Whether there is an archive to file them into.
+        wrote: What was just written, for the panel above the page; None when nothing was.
     """
 
     waiting: int = 0
     has_inbox: bool = True
+    wrote: object = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,11 +16,13 @@ from starlette.types import ASGIApp
 from archgen.desk import site_pages
 from archgen.desk.answering import DeskBar, SentenceView, desk_of, desk_page, show_trouble, site_of
 from archgen.desk.guards import Door, Guard, TooLargeError
+from archgen.desk.pens import routes as pens
+from archgen.desk.pens.routes import wrote_of
 from archgen.desk.state import DeskState
 
 # Of a page of the archive, by its template: what its pens need beside the view, made from the state and its path.
 PensOf = Callable[[DeskState, str], object]
-PENS: Mapping[str, PensOf] = {}
+PENS: Mapping[str, PensOf] = {**pens.PENS}
 
 
 def alive(_request: Request) -> Response:
@@ -30,7 +32,7 @@ def alive(_request: Request) -> Response:
 
 # What needs no archive.
 EARLY = frozenset((alive, site_pages.asset))
-ROUTES = (Route("/alive", alive), *site_pages.ROUTES)
+ROUTES = (Route("/alive", alive), *pens.ROUTES, *site_pages.ROUTES)
 
 
 def desk_app(state: DeskState, door: Door) -> ASGIApp:
@@ -84,4 +86,5 @@ def waiting(request: Request) -> Response:
 
 
 def _bar(request: Request) -> DeskBar:
-    return DeskBar(waiting=0, has_inbox=desk_of(request).shown is not None)
+    state = desk_of(request)
+    return DeskBar(waiting=0, has_inbox=state.shown is not None, wrote=wrote_of(state, request))

@@ -10,16 +10,19 @@ import shutil
 from collections.abc import AsyncIterator
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import BinaryIO
+from typing import TYPE_CHECKING, BinaryIO
 
 from python_multipart.exceptions import FormParserError
-from python_multipart.multipart import MultipartCallbacks, MultipartParser, parse_options_header
+from python_multipart.multipart import MultipartParser, parse_options_header
 from starlette.concurrency import run_in_threadpool
 
 from archgen.desk.file_names import numbered, safe_name
 from archgen.errors import InputError
 from archgen.records.folder import STENCIL_SUFFIXES
 from archgen.storage.files import digest_file
+
+if TYPE_CHECKING:
+    from python_multipart.multipart import MultipartCallbacks
 
 # A picture of 100 million dots as uncompressed TIFF has 300 MB; nothing a studio works with is larger.
 LARGEST_PICTURE = 400_000_000

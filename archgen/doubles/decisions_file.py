@@ -22,6 +22,11 @@ class Verdict:
     keep: str | None = None
     reason: str | None = None
 
+    @property
+    def words(self) -> str:
+        """Say what was decided."""
+        return f"{len(self.images)} pictures are {'one' if self.same else 'different'}: {', '.join(self.images)}"
+
     def lines(self) -> str:
         """Give the lines for the file."""
         table = tomlkit.table()

@@ -16,6 +16,11 @@ from archgen.units import add_days, days_between
 # Four weeks are enough to find a date with a client; common practice, no source.
 CLOSING_DAYS = 28
 SOON_DAYS = 28
+# What a note under [[healing]] says about the photo of the healed piece, and how long it is then not asked about
+# again; common practice, no source.
+ASKED_FOR_PHOTO = "asked for a healed photo"
+NO_HEALED_PHOTO = "no healed photo will come"
+ASK_AGAIN_DAYS = 14
 
 
 class DueKind(Enum):
@@ -187,11 +192,18 @@ def _touch_up_due(piece_id: str, record: PieceRecord, touch_up: TouchUp) -> Due 
 
 def _healed_photo(piece_id: str, record: PieceRecord, limits: Limits, today: dt.date) -> Due | None:
     finished = record.finished_on
-    if finished is None or any(photo.stage is Stage.HEALED for photo in record.photo):
+    if finished is None or any(photo.stage is Stage.HEALED for photo in record.photo) or _is_settled(record, today):
         return None
     opens = add_days(finished, limits.healed_after_days)
     closes = add_days(finished, max(limits.touch_up_until_days, limits.healed_after_days))
     return Due(DueKind.HEALED_PHOTO, piece_id, record.client, opens, closes, state_on(today, opens, closes))
+
+
+def _is_settled(record: PieceRecord, today: dt.date) -> bool:
+    """Say whether no healed photo will come, or one was asked for just now."""
+    notes = {(seen.note or "").casefold(): seen.date for seen in sorted(record.healing, key=lambda seen: seen.date)}
+    asked = notes.get(ASKED_FOR_PHOTO)
+    return NO_HEALED_PHOTO in notes or (asked is not None and today < add_days(asked, ASK_AGAIN_DAYS))
 
 
 def _release(piece: Piece, record: PieceRecord, today: dt.date, *, required: bool) -> Due | None:

@@ -3,17 +3,17 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-import tomlkit
-
 from archgen.config import FILE, PrinterSettings
-from archgen.errors import ConfigError, OutputError, UsageError
+from archgen.errors import ConfigError, UsageError
 from archgen.printing.page import correction
-from archgen.storage.files import write_atomically
+from archgen.toml.statements import Way, read_statements
+from archgen.writing.change import Change, edited_file, read_before
+from archgen.writing.record_text import SetKey
 
 
 @dataclass(frozen=True, slots=True)
 class SettingsChange:
-    """One change of archive.toml, ready to be written.
+    """One change of archive.toml, ready to be carried out.
 
     Attributes:
         table: Where the lines stand, such as "[printer.thermal]".
@@ -25,7 +25,7 @@ class SettingsChange:
     table: str
     lines: tuple[tuple[str, str | None, str], ...]
     factors: tuple[float, float]
-    content: str
+    change: Change
 
 
 def measured_change(root: Path, printer: PrinterSettings, measured_x_mm: float, measured_y_mm: float) -> SettingsChange:
@@ -33,36 +33,21 @@ def measured_change(root: Path, printer: PrinterSettings, measured_x_mm: float, 
 
     Raises:
         UsageError: A length is off by more than a printer can be.
-        ConfigError: archive.toml cannot be changed safely.
+        ConfigError: Something else has the name of archive.toml.
+        InputError: archive.toml cannot be changed safely.
     """
     try:
         factors = correction(measured_x_mm, measured_y_mm)
     except ConfigError as error:
         raise UsageError(str(error)) from error
-    file = root / FILE
-    try:
-        document = tomlkit.parse(file.read_text(encoding="utf-8")) if file.exists() else tomlkit.document()
-    except (OSError, ValueError) as error:
-        raise ConfigError(f"{FILE} cannot be read, so nothing was changed.") from error
-    parent = document.setdefault("printer", tomlkit.table())
-    named = printer.name in parent and isinstance(parent[printer.name], dict)
-    table = parent[printer.name] if named else parent
-    lines = []
-    for key, measured in (("measured_x", measured_x_mm), ("measured_y", measured_y_mm)):
-        new = f"{measured:g} mm"
-        lines.append((key, str(table[key]) if key in table else None, new))
-        table[key] = new
-    where = f"[printer.{printer.name}]" if named else "[printer]"
-    return SettingsChange(file, where, tuple(lines), factors, tomlkit.dumps(document))
-
-
-def write_change(change: SettingsChange) -> None:
-    """Write the change.
-
-    Raises:
-        OutputError: The disk does not let it.
-    """
-    try:
-        write_atomically(change.file, change.content.encode())
-    except OSError as error:
-        raise OutputError(f"{change.file} cannot be written ({(error.strerror or 'disk error').lower()}).") from error
+    before = (read_before(root, FILE) or b"").decode("utf-8-sig", "replace")
+    printers = read_statements(before).values.get("printer", {})
+    is_named = isinstance(printers, dict) and isinstance(printers.get(printer.name), dict)
+    table: Way = ("printer", printer.name) if is_named else ("printer",)
+    there = printers[printer.name] if is_named else printers
+    measured = {"measured_x": f"{measured_x_mm:g} mm", "measured_y": f"{measured_y_mm:g} mm"}
+    lines = tuple((key, str(there[key]) if key in there else None, new) for key, new in measured.items())
+    edited = edited_file(root, FILE, [SetKey((*table, key), new) for key, new in measured.items()])
+    where = f"[{'.'.join(map(str, table))}]"
+    change = Change(f"What the ruler of {printer.name} measured", edited=(edited,))
+    return SettingsChange(root / FILE, where, lines, factors, change)

@@ -41,6 +41,11 @@ class EditedFile:
     after: bytes
     written: tuple[WrittenLine, ...] = ()
 
+    def place(self, root: Path) -> str:
+        """Say where the new lines stand."""
+        first, last = self.written[0].number, self.written[-1].number
+        return f"{root / self.path}, " + (f"line {first}" if first == last else f"lines {first} to {last}")
+
 
 @dataclass(frozen=True, slots=True)
 class Change:

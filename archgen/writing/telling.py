@@ -12,7 +12,8 @@ from archgen.records.registers import TOLD
 from archgen.tracing.book import BatchBook
 from archgen.tracing.recall import Trace
 from archgen.units import date_words
-from archgen.writing.addition import Addition, addition
+from archgen.writing.addition import addition
+from archgen.writing.change import EditedFile
 
 
 def tellings(book: BatchBook, trace: Trace, clients: Iterable[str], told: Told) -> tuple[Told, ...]:
@@ -67,6 +68,6 @@ def lines_of(told: Told) -> str:
     return tomlkit.dumps(document).strip()
 
 
-def told_addition(root: Path, entries: Sequence[Told]) -> Addition:
+def told_addition(root: Path, entries: Sequence[Told]) -> EditedFile:
     """Work out what told.toml is with these entries; nothing is written yet."""
     return addition(root, TOLD, [lines_of(entry) for entry in entries])

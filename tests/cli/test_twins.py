@@ -314,7 +314,7 @@ def test_a_dry_run_shows_the_lines_and_writes_nothing(twins, root, verdict):
 @pytest.mark.parametrize("before", ["", "# mine\n", "# mine\r\n\r\n\r\n"])
 def test_the_lines_to_delete_are_named(twins, root, before):
     (root / "decisions.toml").write_bytes(before.encode())
-    place = re.search(r"Added to (.+), lines (\d+) to (\d+)\. To undo", twins("--same", ONE, TWO).stdout)
+    place = re.search(r"Added to (.+), lines (\d+) to (\d+)\. To take it back", twins("--same", ONE, TWO).stdout)
     lines = (root / "decisions.toml").read_text().splitlines()
     first, last = int(place[2]), int(place[3])
     assert place[1] == str(root / "decisions.toml")

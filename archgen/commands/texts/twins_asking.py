@@ -11,8 +11,10 @@ from rich.text import Text
 from archgen.catalogue import Catalogue, DoubleGroup
 from archgen.commands.texts.twins_text import MOST_PICTURES, print_group, title_of
 from archgen.doubles.decide import verdicts_about_group
-from archgen.doubles.decisions_file import FILE
+from archgen.doubles.decisions_file import FILE, Verdict
 from archgen.writing.addition import addition
+from archgen.writing.change import Change
+from archgen.writing.changes import carry_out
 
 _ANSWER = re.compile(r"(?P<keep>\d+)(?P<others>(?:\s*-\s*\d+)*)")
 _TWO = (("1 or 2", "keep that one; the other is the same picture"),)
@@ -33,7 +35,7 @@ class _QuitError(Exception):
     """The artist wants to stop, or the input ended; what was answered is written already."""
 
 
-def walk(console: Console, root: Path, catalogue: Catalogue) -> None:
+def walk(console: Console, root: Path, kept: Path, catalogue: Catalogue) -> None:
     """Ask about every undecided group and write each answer at once, so that quitting loses nothing."""
     groups = catalogue.twins.doubles
     if not groups:
@@ -49,12 +51,17 @@ def walk(console: Console, root: Path, catalogue: Catalogue) -> None:
                 explained.add(is_many)
                 _explain(console, group)
             answer = _ask(console, group)
-            written += answer is not None and _write(console, root, catalogue, group, answer)
+            written += answer is not None and _write(
+                console,
+                root,
+                kept,
+                verdicts_about_group(catalogue, group.paths, keep=answer.keep, others=answer.others),
+            )
     except _QuitError:
         console.print()
     console.print(f"{written} decided, {len(groups) - written} left for later. The pages show it after the next build.")
     if written:
-        console.print(f"To take a decision back, delete its lines in {root / FILE}.")
+        console.print("To take the last one back: archgen undo")
 
 
 def _explain(console: Console, group: DoubleGroup) -> None:
@@ -99,8 +106,7 @@ def _read(text: str, group: DoubleGroup) -> _Answer | None:
     return _Answer(keep, tuple(dict.fromkeys(others)))
 
 
-def _write(console: Console, root: Path, catalogue: Catalogue, group: DoubleGroup, answer: _Answer) -> bool:
-    verdicts = verdicts_about_group(catalogue, group.paths, keep=answer.keep, others=answer.others)
+def _write(console: Console, root: Path, kept: Path, verdicts: list[Verdict]) -> bool:
     for verdict in verdicts:
         lines = verdict.lines().split("\n")
         console.print()
@@ -110,8 +116,8 @@ def _write(console: Console, root: Path, catalogue: Catalogue, group: DoubleGrou
     if not _agreed(console):
         return False
     added = addition(root, FILE, [verdict.lines() for verdict in verdicts])
-    added.write()
-    console.print(f"Added to {added.place}.")
+    carry_out(root, kept, Change(verdicts[0].words, edited=(added,)))
+    console.print(f"Added to {added.place(root)}.")
     return True
 
 
