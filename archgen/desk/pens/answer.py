@@ -9,7 +9,7 @@ from archgen.writing.values import toml_key, toml_value
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class PenAnswer:
     """What one touch says and writes.
 
     Attributes:

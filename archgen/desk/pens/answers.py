@@ -8,7 +8,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from archgen.desk.pens.answer import Answer, set_all
+from archgen.desk.pens.answer import PenAnswer, set_all
 from archgen.desk.pens.typed import DAYS
 from archgen.findings import Finding
 from archgen.pieces.followup import ASKED_FOR_PHOTO, NO_HEALED_PHOTO
@@ -51,7 +51,7 @@ class Question:
         return self.way[:2]
 
 
-_Make = Callable[[Question], Iterator[Answer]]
+_Make = Callable[[Question], Iterator[PenAnswer]]
 
 
 def question_of(finding: Finding, catalogue: SurveyedCatalogue) -> Question:
@@ -61,7 +61,7 @@ def question_of(finding: Finding, catalogue: SurveyedCatalogue) -> Question:
     return Question(finding, piece, catalogue, tuple(int(step) if step.isdecimal() else step for step in steps))
 
 
-def answers_to(question: Question) -> tuple[Answer, ...]:
+def answers_to(question: Question) -> tuple[PenAnswer, ...]:
     """Give the answers, the likeliest first."""
     code = question.finding.code
     make = _BY_CODE.get(code)
@@ -73,32 +73,32 @@ def answers_to(question: Question) -> tuple[Answer, ...]:
 # The client's release.
 
 
-def _release_asked(question: Question) -> Iterator[Answer]:
+def _release_asked(question: Question) -> Iterator[PenAnswer]:
     granted = {"status": "granted", "date": question.today}
-    yield Answer("Yes, online and in print", set_all(("release",), {**granted, "scope": ["portfolio", "print"]}))
-    yield Answer("Yes, online only", set_all(("release",), {**granted, "scope": ["portfolio"]}))
+    yield PenAnswer("Yes, online and in print", set_all(("release",), {**granted, "scope": ["portfolio", "print"]}))
+    yield PenAnswer("Yes, online only", set_all(("release",), {**granted, "scope": ["portfolio"]}))
     refused = set_all(("release",), {"status": "refused", "date": question.today})
-    yield Answer("No", (*refused, SetKey(("publish",), False)))
+    yield PenAnswer("No", (*refused, SetKey(("publish",), False)))
 
 
-def _keep_out(_question: Question) -> Iterator[Answer]:
-    yield Answer("Keep it out of the portfolio", (SetKey(("publish",), False),))
+def _keep_out(_question: Question) -> Iterator[PenAnswer]:
+    yield PenAnswer("Keep it out of the portfolio", (SetKey(("publish",), False),))
 
 
-def _release_ended(question: Question) -> Iterator[Answer]:
+def _release_ended(question: Question) -> Iterator[PenAnswer]:
     again = set_all(("release",), {"status": "granted", "date": question.today})
-    yield Answer("Asked again: yes", (*again, RemoveKey(("release", "expires"))))
+    yield PenAnswer("Asked again: yes", (*again, RemoveKey(("release", "expires"))))
     yield from _keep_out(question)
 
 
-def _release_scope(question: Question) -> Iterator[Answer]:
+def _release_scope(question: Question) -> Iterator[PenAnswer]:
     scope = list(question.record.release.scope) if question.record else []
-    yield Answer("Yes, online too", (SetKey(("release", "scope"), [*scope, "portfolio"]),))
+    yield PenAnswer("Yes, online too", (SetKey(("release", "scope"), [*scope, "portfolio"]),))
     yield from _keep_out(question)
 
 
-def _release_day(question: Question) -> Iterator[Answer]:
-    yield Answer("It counts from today", (SetKey(("release", "date"), question.today),))
+def _release_day(question: Question) -> Iterator[PenAnswer]:
+    yield PenAnswer("It counts from today", (SetKey(("release", "date"), question.today),))
     yield from _typed_again(question)
 
 
@@ -122,149 +122,149 @@ _PEOPLE = (
 )
 
 
-def _whose(question: Question) -> Iterator[Answer]:
+def _whose(question: Question) -> Iterator[PenAnswer]:
     if not question.table:  # a file that no table describes
         file = question.finding.place.file.removeprefix(f"{question.piece.folder}/" if question.piece else "")
         for words, licence in _LICENCES:
-            yield Answer(words, (AddTable(("reference",), {"file": file, "license": licence}),))
-        yield Answer("I only looked at it", (AddTable(("reference",), {"file": file, "used": False}),))
+            yield PenAnswer(words, (AddTable(("reference",), {"file": file, "license": licence}),))
+        yield PenAnswer("I only looked at it", (AddTable(("reference",), {"file": file, "used": False}),))
         return
     for words, licence in _LICENCES:
-        yield Answer(words, (SetKey((*question.table, "license"), licence),))
+        yield PenAnswer(words, (SetKey((*question.table, "license"), licence),))
     yield from _only_looked_at(question)
 
 
-def _only_looked_at(question: Question) -> Iterator[Answer]:
-    yield Answer("I only looked at it", (SetKey((*question.table, "used"), False),))
+def _only_looked_at(question: Question) -> Iterator[PenAnswer]:
+    yield PenAnswer("I only looked at it", (SetKey((*question.table, "used"), False),))
 
 
-def _allowed(question: Question) -> Iterator[Answer]:
+def _allowed(question: Question) -> Iterator[PenAnswer]:
     allows = (*question.table, "allows")
-    yield Answer("Yes, the tattoo may be shown", (SetKey(allows, ["tattoo", "show-tattoo"]),))
-    yield Answer("Tattooed yes, shown no", (SetKey(allows, ["tattoo"]), SetKey(("publish",), False)))
+    yield PenAnswer("Yes, the tattoo may be shown", (SetKey(allows, ["tattoo", "show-tattoo"]),))
+    yield PenAnswer("Tattooed yes, shown no", (SetKey(allows, ["tattoo"]), SetKey(("publish",), False)))
     yield from _only_looked_at(question)
 
 
-def _decide_otherwise(question: Question) -> Iterator[Answer]:
+def _decide_otherwise(question: Question) -> Iterator[PenAnswer]:
     yield from _keep_out(question)
     yield from _only_looked_at(question)
     dated = (SetKey(("rights_override", "date"), question.today),)
-    yield Answer("I decide otherwise, because", dated, typed=("rights_override", "reason"))
+    yield PenAnswer("I decide otherwise, because", dated, typed=("rights_override", "reason"))
 
 
-def _who_is_seen(question: Question) -> Iterator[Answer]:
+def _who_is_seen(question: Question) -> Iterator[PenAnswer]:
     for words, likeness in _PEOPLE:
-        yield Answer(words, (SetKey((*question.table, "likeness"), likeness),))
+        yield PenAnswer(words, (SetKey((*question.table, "likeness"), likeness),))
 
 
-def _maker(question: Question) -> Iterator[Answer]:
-    yield Answer("Made by", typed=(*question.table, "creator"))
+def _maker(question: Question) -> Iterator[PenAnswer]:
+    yield PenAnswer("Made by", typed=(*question.table, "creator"))
     if question.finding.code == "rights.no-source":
-        yield Answer("Found at (an address)", typed=(*question.table, "source"))
+        yield PenAnswer("Found at (an address)", typed=(*question.table, "source"))
 
 
-def _model(question: Question) -> Iterator[Answer]:
-    yield Answer("System and version", typed=(*question.table, "ai_system"))
-    yield Answer("Address of its terms", typed=(*question.table, "ai_terms"))
+def _model(question: Question) -> Iterator[PenAnswer]:
+    yield PenAnswer("System and version", typed=(*question.table, "ai_system"))
+    yield PenAnswer("Address of its terms", typed=(*question.table, "ai_terms"))
 
 
-def _right_ended(question: Question) -> Iterator[Answer]:
-    yield Answer("Renewed until", typed=(*question.table, "expires"), kind="date")
+def _right_ended(question: Question) -> Iterator[PenAnswer]:
+    yield PenAnswer("Renewed until", typed=(*question.table, "expires"), kind="date")
     yield from _keep_out(question)
 
 
-def _drawn_from(question: Question) -> Iterator[Answer]:
-    yield Answer("I drew from it", (RemoveKey((*question.table, "used")),))
+def _drawn_from(question: Question) -> Iterator[PenAnswer]:
+    yield PenAnswer("I drew from it", (RemoveKey((*question.table, "used")),))
 
 
-def _no_paper(question: Question) -> Iterator[Answer]:
-    yield Answer("There is nothing in writing", (SetKey((*question.table, "license"), "client-supplied"),))
-    yield Answer("Nobody knows", (SetKey((*question.table, "license"), "unknown"),))
+def _no_paper(question: Question) -> Iterator[PenAnswer]:
+    yield PenAnswer("There is nothing in writing", (SetKey((*question.table, "license"), "client-supplied"),))
+    yield PenAnswer("Nobody knows", (SetKey((*question.table, "license"), "unknown"),))
 
 
-def _override_day(question: Question) -> Iterator[Answer]:
-    yield Answer("It counts from today", (SetKey(("rights_override", "date"), question.today),))
+def _override_day(question: Question) -> Iterator[PenAnswer]:
+    yield PenAnswer("It counts from today", (SetKey(("rights_override", "date"), question.today),))
 
 
 # Labels.
 
 
-def _which_bottle(question: Question) -> Iterator[Answer]:
+def _which_bottle(question: Question) -> Iterator[PenAnswer]:
     where = question.way if question.way[-1:] == ("batch",) else (*question.table, "batch")
     bottles = [one for one in question.catalogue.inks.values() if one.closed is None and one.recalled is None]
     for bottle in sorted(bottles, key=lambda one: one.opened or dt.date.min, reverse=True)[:_MOST_CHOICES]:
         since = f", open since {date_words(bottle.opened)}" if bottle.opened else ""
         name = f" {bottle.name}," if bottle.name else ""
-        yield Answer(f"{name} {bottle.batch}{since}".strip(), (SetKey(where, bottle.batch),))
-    yield Answer("Another number", typed=where)
+        yield PenAnswer(f"{name} {bottle.batch}{since}".strip(), (SetKey(where, bottle.batch),))
+    yield PenAnswer("Another number", typed=where)
 
 
-def _number(question: Question) -> Iterator[Answer]:
+def _number(question: Question) -> Iterator[PenAnswer]:
     inks = question.record.ink if question.record else ()
     for number in [number for number, ink in enumerate(inks) if not ink.batch][:1]:
         name = f" of {inks[number].name}" if inks[number].name else ""
-        yield Answer(f"Number on the label{name}", typed=("ink", number, "batch"))
+        yield PenAnswer(f"Number on the label{name}", typed=("ink", number, "batch"))
 
 
 # What only the artist knows.
 
 
-def _which_stencil(question: Question) -> Iterator[Answer]:
+def _which_stencil(question: Question) -> Iterator[PenAnswer]:
     for number, stencil in enumerate(question.record.stencil if question.record else ()):
         words = f"Version {stencil.version}" if stencil.version else stencil.file.rpartition("/")[2]
-        yield Answer(words, (SetKey(("stencil", number, "applied"), True),))
+        yield PenAnswer(words, (SetKey(("stencil", number, "applied"), True),))
 
 
-def _stencil_width(question: Question) -> Iterator[Answer]:
+def _stencil_width(question: Question) -> Iterator[PenAnswer]:
     where = (*question.table, "width")
     size = question.record.size.width if question.record else None
     if size:
-        yield Answer(f"{size:g} mm, as on the skin", (SetKey(where, f"{size:g} mm"),))
-    yield Answer("Width of the marks on an old print", typed=where)
+        yield PenAnswer(f"{size:g} mm, as on the skin", (SetKey(where, f"{size:g} mm"),))
+    yield PenAnswer("Width of the marks on an old print", typed=where)
 
 
-def _which_cover(question: Question) -> Iterator[Answer]:
+def _which_cover(question: Question) -> Iterator[PenAnswer]:
     for number, photo in list(enumerate(question.record.photo if question.record else ()))[:_MOST_CHOICES]:
         stage = f", {photo.stage.value.replace('-', ' ')}" if photo.stage else ""
         words = f"{photo.file.rpartition('/')[2]}{stage}"
-        yield Answer(words, (SetKey(("photo", number, "cover"), True),))
+        yield PenAnswer(words, (SetKey(("photo", number, "cover"), True),))
 
 
-def _stage(question: Question) -> Iterator[Answer]:
+def _stage(question: Question) -> Iterator[PenAnswer]:
     for words, stage in (("Fresh", "fresh"), ("Healed", "healed"), ("In progress", "in-progress")):
-        yield Answer(words, (SetKey((*question.table, "stage"), stage),))
+        yield PenAnswer(words, (SetKey((*question.table, "stage"), stage),))
 
 
-def _seen_words(question: Question) -> Iterator[Answer]:
-    yield Answer("What is on it, and where on the body", typed=(*question.table, "alt"))
+def _seen_words(question: Question) -> Iterator[PenAnswer]:
+    yield PenAnswer("What is on it, and where on the body", typed=(*question.table, "alt"))
 
 
-def _finished(_question: Question) -> Iterator[Answer]:
-    yield Answer("Finished on", typed=("finished",), kind="date")
+def _finished(_question: Question) -> Iterator[PenAnswer]:
+    yield PenAnswer("Finished on", typed=("finished",), kind="date")
 
 
-def _place(_question: Question) -> Iterator[Answer]:
-    yield Answer("Where on the body", typed=("placement", "region"))
+def _place(_question: Question) -> Iterator[PenAnswer]:
+    yield PenAnswer("Where on the body", typed=("placement", "region"))
 
 
-def _healed_photo(question: Question) -> Iterator[Answer]:
+def _healed_photo(question: Question) -> Iterator[PenAnswer]:
     for words, note in (("Asked for it today", ASKED_FOR_PHOTO), ("None will come", NO_HEALED_PHOTO)):
-        yield Answer(words, (AddTable(("healing",), {"date": question.today, "note": note}),))
+        yield PenAnswer(words, (AddTable(("healing",), {"date": question.today, "note": note}),))
 
 
-def _touch_up(question: Question) -> Iterator[Answer]:
-    yield Answer("Done today", (AddTable(("sitting",), {"date": question.today, "kind": "touch-up"}),))
+def _touch_up(question: Question) -> Iterator[PenAnswer]:
+    yield PenAnswer("Done today", (AddTable(("sitting",), {"date": question.today, "kind": "touch-up"}),))
     if question.table:
-        yield Answer("Not wanted any more", (SetKey((*question.table, "touch_up"), False),))
+        yield PenAnswer("Not wanted any more", (SetKey((*question.table, "touch_up"), False),))
 
 
-def _typed_again(question: Question) -> Iterator[Answer]:
+def _typed_again(question: Question) -> Iterator[PenAnswer]:
     """Let it be written anew, with what stands there now."""
     written = question.piece.as_written if question.piece else ()
     now = next((one.text.strip("“”\"'") for one in written if one.key == question.finding.key), "")
     kind = "date" if question.way and question.way[-1] in DAYS else "text"
     label = re.sub(r"[_-]+", " ", str(question.way[-1])).capitalize() if question.way else "As it should be"
-    yield Answer(label, typed=question.way, kind=kind, offered="" if kind == "date" else now)
+    yield PenAnswer(label, typed=question.way, kind=kind, offered="" if kind == "date" else now)
 
 
 _BY_CODE: dict[str, _Make] = {
@@ -309,6 +309,6 @@ def file_of(question: Question) -> str:
     return question.piece.toml if question.piece else question.finding.place.file
 
 
-def choices(answers: Sequence[Answer]) -> tuple[Answer, ...]:
+def choices(answers: Sequence[PenAnswer]) -> tuple[PenAnswer, ...]:
     """Give those answered by one touch."""
     return tuple(one for one in answers if one.typed is None)

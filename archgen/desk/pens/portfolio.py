@@ -12,7 +12,7 @@ from archgen.picture_facts.facts import ImageFacts
 from archgen.publication.decision import Publication, decide_publication
 from archgen.records.model import Piece
 from archgen.units import date_words
-from archgen.wording.pieces import count_words
+from archgen.wording.counts import count_words
 from archgen.writing.record_text import Edit, SetKey
 
 

@@ -8,7 +8,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from archgen.desk.answering import Fields, desk_of, desk_page, form_handler
-from archgen.desk.pens.answer import Answer
+from archgen.desk.pens.answer import PenAnswer
 from archgen.desk.pens.answers import answers_to, file_of, question_of
 from archgen.desk.pens.saving import Pen, save_pen, seen_digest
 from archgen.desk.pens.typed import typed_value
@@ -49,7 +49,7 @@ class AskedRow:
     title: str
     href: str
     picture: PagePicture | None
-    answers: tuple[Answer, ...]
+    answers: tuple[PenAnswer, ...]
     way_on: tuple[str, str] | None
     seen: str
 
