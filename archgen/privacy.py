@@ -29,6 +29,7 @@ class Sought(Enum):
     FILE = "as the name of a file, under any suffix"
     FOLDER = "as the name of a folder"
     ADDRESS = "as a web address"
+    PRICE = "as a number beside a currency"
     # Words that stand on every page anyway: closed lists, styles, and the trade's own words.
     NEVER = "not at all"
 
@@ -109,7 +110,7 @@ def _defaults_of(model: Any) -> Mapping[str, Any]:
 
 
 def marked_texts(record: Any) -> Iterator[MarkedText]:
-    """Give every text of a record and of the tables in it, empty ones and mere defaults left out."""
+    """Give every text of a record and of the tables in it, and every price; empty ones and mere defaults left out."""
     defaults = _defaults_of(record.__class__)
     for name, mark in privacy_marks(record.__class__).items():
         value = getattr(record, name)
@@ -120,3 +121,5 @@ def marked_texts(record: Any) -> Iterator[MarkedText]:
                 yield from marked_texts(item)
             elif isinstance(item, str) and item.strip():
                 yield MarkedText(type(record), name, mark, item)
+            elif isinstance(item, int | float) and mark.sought is Sought.PRICE:
+                yield MarkedText(type(record), name, mark, str(item))

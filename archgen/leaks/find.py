@@ -14,12 +14,16 @@ from archgen.leaks.likenesses import LikenessSearch, what_is
 from archgen.leaks.reading.disclosed import Disclosed
 from archgen.leaks.reading.opening import disclose
 from archgen.leaks.reading.pages import views
-from archgen.leaks.reading.pictures import format_of
+from archgen.leaks.reading.pictures import format_of, is_tiny
 from archgen.leaks.search import LeakSearch
-from archgen.leaks.values.private_values import PrivateValue, private_values
+from archgen.leaks.values.exact import PrivateValue
+from archgen.leaks.values.private_values import private_values
+from archgen.leaks.values.spellings import Way
 from archgen.plain_text import words_of
 from archgen.publication.decision import Publication
 
+# Programs: a word or two that may be chance say nothing there.
+_SOURCES = (".py", ".pyc", ".pyi", ".c", ".h", ".cc", ".cpp", ".hpp", ".java", ".go", ".rs", ".so", ".dll")
 # Formats of many kinds, not all of which can be decoded here, sound as they may be.
 _MANY_KINDS = frozenset({"TIFF", "HEIF", "BMP"})
 
@@ -88,16 +92,21 @@ class _EntrySearch:
     traces: dict[str, None] = field(default_factory=dict)
     unread: dict[str, None] = field(default_factory=dict)
     not_compared: dict[str, None] = field(default_factory=dict)
+    of_its_name: dict[PrivateValue, None] = field(default_factory=dict)
+    is_compared: bool = False
 
     def leaks(self) -> Iterator[Leak]:
         """Give what is in it, each thing once."""
         for name in filter(None, (self.entry.name, self.entry.target)):
             self._path(name)
+        self.of_its_name = dict(self.values)
         if self.entry.trouble:
             self.unread[self.entry.trouble] = None
         if self.entry.content:
             for found in disclose(self.entry.name, self.entry.content):
                 self._look_at(found)
+            if self.is_compared and not (self.unread or self.not_compared):
+                self._forget_names_of_another_picture()
             same = self.likenesses.same_file(self.entry.content) if self.likenesses else None
             if same:
                 yield Leak(self.entry.name, what_is(same), same, piece_of(same), kind=LeakKind.PICTURE)
@@ -106,7 +115,13 @@ class _EntrySearch:
         yield from (Leak(name, why, None, None, kind=LeakKind.UNREAD) for why in self.unread)
         yield from (Leak(name, why, None, None, sure=False, kind=LeakKind.UNREAD) for why in self.not_compared)
         yield from (Leak(name, what, None, None, kind=LeakKind.TRACE) for what in self.traces)
-        yield from (Leak(name, value.what, value.value, value.piece, value.sure) for value in _told_once(self.values))
+        told = (value for value in _told_once(self.values) if value.sure or not name.lower().endswith(_SOURCES))
+        yield from (Leak(name, value.what, value.value, value.piece, value.sure) for value in told)
+
+    def _forget_names_of_another_picture(self) -> None:
+        """Leave out that the file is called by everyday words like one of ours: what it shows was compared."""
+        chance = {value for value in self.of_its_name if value.way is Way.FULL_NAME}
+        self.values = {value: None for value in self.values if value not in chance}
 
     def _look_at(self, found: Disclosed) -> None:
         for name in found.names:
@@ -121,9 +136,12 @@ class _EntrySearch:
         self.unread |= dict.fromkeys(found.unread)
         for picture in filter(None, found.pictures if self.likenesses else ()):
             assert self.likenesses is not None  # noqa: S101 (there are no pictures without)
+            self.is_compared = True
             if trouble := self.likenesses.look_at(self.entry.name, picture):
                 why = trouble.problem.rstrip(".")
                 is_unknown = trouble.code == "image.not-a-picture" and format_of(picture) in _MANY_KINDS
+                if is_unknown and is_tiny(picture):
+                    continue
                 (self.not_compared if is_unknown else self.unread)[why[0].lower() + why[1:]] = None
 
     def _path(self, name: str) -> None:

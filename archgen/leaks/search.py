@@ -14,8 +14,9 @@ from functools import cached_property
 
 from archgen.leaks.anchors import AnchorIndex
 from archgen.leaks.values.contacts import LEAST_DIGITS, digits_by_ending, is_same_number
-from archgen.leaks.values.names import stands_as_name
-from archgen.leaks.values.private_values import PrivateValue
+from archgen.leaks.values.exact import PrivateValue
+from archgen.leaks.values.names import stands_as_full_name, stands_as_name
+from archgen.leaks.values.prices import prices_in
 from archgen.leaks.values.spellings import Running, Spelling, Way, raw_spellings, spelled
 from archgen.plain_text import words_of
 
@@ -39,7 +40,9 @@ class LeakSearch:
     """Private values, ready to be looked for."""
 
     def __init__(self, values: Iterable[PrivateValue]) -> None:
-        known = ((value, spelled(value.value)) for value in values)
+        given = list(values)
+        self._prices = {value.value: value for value in given if value.way is Way.PRICE}
+        known = ((value, spelled(value.value)) for value in given if value.way is not Way.PRICE)
         self._sought: Sequence[_Sought] = [_Sought(value, plain) for value, plain in known if plain]
         self._in_text = AnchorIndex((_key(item), number) for number, item in enumerate(self._sought))
         self._in_bytes = AnchorIndex(
@@ -50,7 +53,10 @@ class LeakSearch:
     def in_text(self, text: str, *, is_path: bool = False) -> list[PrivateValue]:
         """Give the values that stand in a text, or in a path."""
         likely = self._in_text.owners_in(_run_together(text))
-        return self._confirmed(likely, [_Text(text, is_path=is_path)]) if likely else []
+        found = self._confirmed(likely, [_Text(text, is_path=is_path)]) if likely else []
+        if self._prices and not is_path:
+            found += [self._prices[amount] for amount in dict.fromkeys(prices_in(text)) if amount in self._prices]
+        return found
 
     def in_bytes(self, content: bytes) -> list[PrivateValue]:
         """Give the values that stand in bytes, in whatever encoding."""
@@ -90,6 +96,10 @@ class _Text:
                 return any(is_same_number(one, number) for one in self._numbers.get(number[-LEAST_DIGITS:], ()))
             case Way.NAME:
                 return stands_as_name(self._plain, item.value.value, is_path=self._is_path)
+            case Way.FULL_NAME:
+                return stands_as_full_name(self._plain, _in_small_letters(item.value.value))
+            case Way.PRICE:
+                return False  # looked for in `in_text`
 
     @cached_property
     def _running(self) -> Running:
@@ -102,10 +112,14 @@ class _Text:
     @cached_property
     def _plain(self) -> str:
         """Give the text in small letters without accents."""
-        if self._text.isascii():
-            return self._text.lower()
-        parted = unicodedata.normalize("NFKD", self._text)
-        return "".join(sign for sign in parted if not unicodedata.combining(sign)).casefold()
+        return _in_small_letters(self._text)
+
+
+def _in_small_letters(text: str) -> str:
+    if text.isascii():
+        return text.lower()
+    parted = unicodedata.normalize("NFKD", text)
+    return "".join(letter for letter in parted if not unicodedata.combining(letter)).casefold()
 
 
 def _key(item: _Sought) -> bytes:

@@ -211,13 +211,32 @@ def _asked_for(photo: Photo) -> bool:
     return photo.cover or photo.publish is True
 
 
-def _left_out(number: int, photo: Photo, piece: Piece, catalogue: Catalogue) -> LeftOut | None:
+def _is_refused_elsewhere(number: int, photo: Photo, piece: Piece, catalogue: Catalogue) -> bool:
+    """Say whether another entry for the same file says that it is not to be shown, or says nothing understood."""
+    photos = piece.record.photo if piece.record else ()
+    return any(
+        other.publish is False or not is_understood(f"photo.{at}.publish", piece, catalogue)
+        for at, other in enumerate(photos)
+        if at != number and other.file == photo.file
+    )
+
+
+def _why_unwanted(number: int, photo: Photo, piece: Piece, catalogue: Catalogue) -> str | None:
+    """Say how the record keeps a photo in; None when it is to be shown."""
     if not is_understood(f"photo.{number}.publish", piece, catalogue):
-        return LeftOut(photo.file, "Whether this photo is to be shown isn't understood.")
+        return "Whether this photo is to be shown isn't understood."
+    if photo.publish is False:
+        return "publish = false is set for this photo."
+    if _is_refused_elsewhere(number, photo, piece, catalogue):
+        return "This photo stands in the record twice, and once it isn't to be shown."
     if not photo.may_publish:
-        if photo.publish is False:
-            return LeftOut(photo.file, "publish = false is set for this photo.")
-        return LeftOut(photo.file, "Its stage is in-progress or not recorded; set publish = true to show it.")
+        return "Its stage is in-progress or not recorded; set publish = true to show it."
+    return None
+
+
+def _left_out(number: int, photo: Photo, piece: Piece, catalogue: Catalogue) -> LeftOut | None:
+    if unwanted := _why_unwanted(number, photo, piece, catalogue):
+        return LeftOut(photo.file, unwanted)
     if held := why_held(photo, piece, catalogue):
         return LeftOut(photo.file, held)
     facts = catalogue.picture(piece, photo.file)

@@ -138,7 +138,9 @@ class _Described:
         self._made = MadeFrom(record.reference)
         self._own = [self._picture(number) for number in numbers]
         self._people = [self._person(number) for number in numbers]
-        drawn = {number for number in numbers if record.reference[number].used}
+        used = {record.reference[number].file for number in numbers if record.reference[number].used} - {None}
+        # A file that is described twice is used when one of the two says so.
+        drawn = {n for n in numbers if record.reference[n].used or record.reference[n].file in used}
         drawn.update(one.number for one in used_after_all(piece, record, catalogue))
         self._counting = self._made.with_all_behind(drawn)
 

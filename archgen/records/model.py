@@ -210,8 +210,8 @@ class Release(Record, frozen=True, kw_only=True):
 class Price(Record, frozen=True, kw_only=True):
     """What was asked, in the archive's currency."""
 
-    charged: Annotated[float | None, Private("price")] = None
-    deposit: Annotated[float | None, Private("deposit")] = None
+    charged: Annotated[float | None, Private("price", Sought.PRICE)] = None
+    deposit: Annotated[float | None, Private("deposit", Sought.PRICE)] = None
 
 
 class Values(Record, frozen=True, kw_only=True):

@@ -33,6 +33,7 @@ FONT_PACKAGE = "manimgx_fonts"
 CJK_FACE = "Archgen CJK"
 OWN_FACES = Path(__file__).with_name("faces")
 SUBSTITUTE = "□"
+LONGEST_TEXT = 8000
 _LAST_LATIN = 0x17F  # the first three Latin blocks: both faces have them all
 _PROBE = b"#set text(font: json(bytes(sys.inputs.faces)), fallback: false)\n#sys.inputs.text"
 
@@ -56,7 +57,7 @@ def make_pdf(template: str, data: Mapping[str, Json], pictures: Mapping[str, byt
         OutputError: The template cannot be filled with this data.
     """
     missing: set[str] = set()
-    texts = _map_texts(dict(data), lambda text: printable(text, missing))
+    texts = _map_texts(dict(data), lambda text: printable(as_long_as_a_pdf_allows(text), missing))
     try:
         return _compile(template, {**texts, "unprintable": _names(missing)}, pictures, created)
     except typst.TypstError:
@@ -114,6 +115,11 @@ def _map_texts(value: Json, change: Callable[[str], str]) -> Json:
     if isinstance(value, list | tuple):
         return [_map_texts(inner, change) for inner in value]
     return value
+
+
+def as_long_as_a_pdf_allows(text: str) -> str:
+    """Cut a text that no string of a PDF/A can hold (ISO 19005-2, 6.1.13: 32,767 bytes, here four for a character)."""
+    return text if len(text) <= LONGEST_TEXT else f"{text[: LONGEST_TEXT - 1]}…"
 
 
 def printable(text: str, missing: set[str]) -> str:

@@ -28,6 +28,7 @@ def leaks_line(place: Path, root: Path, catalogue: Catalogue, search: FolderSear
     found = {leak.kind for leak in search.leaks} - {LeakKind.UNREAD}
     result = "see above" if found else "nothing private found"
     if search.unread:
-        result += f", but {counted(search.unread, 'file')} could not be looked into"
+        others = "see above" if found else "in what could be read, nothing private was found"
+        result = f"{counted(search.unread, 'file')} couldn't be looked into; {others}"
     looked = f"Looked through {counted(search.files, 'file')} in {place}"
     return f"{looked} for {texts} and {pictures} of {archive}: {result}."

@@ -10,7 +10,9 @@ import zlib
 from collections.abc import Iterator
 
 from PIL import Image, IptcImagePlugin
+from PIL.TiffImagePlugin import ImageFileDirectory_v2
 
+from archgen.images.decode import MIN_SIDE_PX
 from archgen.leaks.reading.disclosed import Disclosed
 from archgen.leaks.reading.pages import read_page, texts_among
 from archgen.metadata.containers import END, TRAILER, Part, parts
@@ -65,6 +67,19 @@ def format_of(content: bytes) -> str | None:
     if content.startswith((b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")):
         return "TIFF"
     return {b"GI": "GIF", b"BM": "BMP"}.get(content[:2])
+
+
+def is_tiny(content: bytes) -> bool:
+    """Say whether a TIFF that no decoder here opens is too small to show anything, by the size it gives itself."""
+    try:
+        header = ImageFileDirectory_v2(content[:8])
+        stream = io.BytesIO(content)
+        stream.seek(header.next)
+        header.load(stream)
+        width, height = int(header[256]), int(header[257])
+    except Exception:  # damaged files make the reader raise almost anything
+        return False
+    return 0 < min(width, height) < MIN_SIDE_PX
 
 
 def read_picture(content: bytes, file_format: str, found: Disclosed) -> None:

@@ -33,6 +33,20 @@ def stem_of(path: str) -> str:
     return re.sub(r"(?<=.)\.[A-Za-z][A-Za-z0-9]{1,4}$", "", name)
 
 
+def full_name_of(path: str) -> str:
+    """Give the name of a file with its ending, without the folders above it."""
+    return path.replace("\\", "/").rstrip("/").rpartition("/")[2]
+
+
+def stands_as_full_name(text: str, name: str) -> bool:
+    """Say whether the name of a file with its ending stands in a text: nothing before it or behind it belongs to it.
+
+    Both in small letters, without accents. The name may begin with the folder it lies in.
+    """
+    words = r"(?:[ _]|%20)".join(map(re.escape, re.split(r"[ _]", name)))
+    return re.search(rf"(?<![^\W_])(?<![-_.+~@]){words}(?![^\W_]|[-_~]\w)", text) is not None
+
+
 def without_size(words: Sequence[str]) -> tuple[str, ...]:
     """Leave out the sizes and numbers behind the words of a name, where a word stays."""
     kept = list(words)

@@ -3,18 +3,20 @@
 What is private, and as what it is looked for, stands in the marks of the fields. A text is looked for as it stands,
 however short, and long ones sentence by sentence; where the portfolio says the same words anyway, or where they are two
 everyday words, finding them is a question and no certainty. Not looked for, since every page has some: single letters
-and everyday words, numbers of fewer than four digits and years, names of files that are such words or numbers alone.
+and everyday words, numbers of fewer than four digits and years. Names of files that are such words are looked for with
+their ending, and prices where a currency stands beside them.
 All limits are common practice, no source.
 """
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from archgen.catalogue import Catalogue
 from archgen.leaks.values.contacts import mail_addresses, telephone_numbers, written_around
-from archgen.leaks.values.names import stem_of, without_size
-from archgen.leaks.values.ordinary_words import ORDINARY
+from archgen.leaks.values.exact import PrivateValue, exact, is_mixed
+from archgen.leaks.values.of_files import file_values, folder_values
+from archgen.leaks.values.prices import is_telling, plain_amount
 from archgen.leaks.values.public_words import PublicWords, Standing
 from archgen.leaks.values.spellings import Way, spelled
 from archgen.plain_text import words_of
@@ -22,30 +24,12 @@ from archgen.privacy import MarkedText, Public, Sought, marked_texts
 from archgen.publication.decision import Publication
 from archgen.publication.public_catalogue import slug
 
-NAME_LETTERS, SENTENCE_SIGNS, SENTENCE_WORDS, CAMERA_DIGITS = 5, 20, 4, 3
-_YEAR = re.compile(r"(?:19|20)\d\d")
+NAME_LETTERS = 5
 # What cameras and programs write into every picture, from memory.
 _OF_PROGRAMS = re.compile(
     r"(?:olympus|minolta|konica minolta|sony|samsung|kodak|nikon|canon|casio|pentax|fuji(?:film)?|panasonic) "
     r"(?:digital camera|dsc|camera)|created with .*|screenshot|edited with .*|made with .*|default|ascii|unknown"
 )
-
-
-@dataclass(frozen=True, slots=True)
-class PrivateValue:
-    """One value to look for.
-
-    Attributes:
-        what: What it is, in plain words.
-        sure: Whether finding it is a certainty; else it may be words that anybody uses.
-        way: How it is compared.
-    """
-
-    what: str
-    value: str
-    piece: str | None = None
-    sure: bool = True
-    way: Way = Way.WORDS
 
 
 def private_values(
@@ -100,57 +84,38 @@ def _not_shown(text: MarkedText, public: PublicWords, *, is_shown: bool) -> Iter
 
 def _values(marked: MarkedText, public: PublicWords) -> Iterator[PrivateValue]:
     what, text = marked.mark.what, marked.text
-    match marked.mark.sought:
-        case Sought.TEXT:
-            yield from _text(what, text, public)
-        case Sought.TRADE:
-            yield from _of_the_trade(what, text, public)
-        case Sought.NAME:
-            yield from _name(what, text, public)
-        case Sought.CONTACT:
-            yield from _contact(what, text, public)
-        case Sought.CODE:
-            yield from _exact(what, text, public, is_distinct=True)
-        case Sought.ADDRESS:
-            yield from _address(what, text, public)
-        case Sought.FILE if "://" in text:
-            yield from _address(what, text, public)
-        case Sought.FILE:
-            yield from _file(what, text, public)
-        case Sought.FOLDER:
-            yield from _folder(what, text, public)
+    sought = marked.mark.sought
+    if sought is Sought.FILE and "://" in text:
+        sought = Sought.ADDRESS
+    if values := _VALUES.get(sought):
+        yield from values(what, text, public)
 
 
-def _exact(what: str, text: str, public: PublicWords, *, is_distinct: bool = False) -> Iterator[PrivateValue]:
-    """Look for a text as it stands, as surely as its words allow; nobody writes what is distinct by chance."""
-    plain = words_of(text).strip()
-    digits = plain.replace(" ", "")
-    if digits.isdigit() and (len(digits) < 4 or _YEAR.fullmatch(plain)):
-        return
-    if plain in ORDINARY:
-        return
-    standing = public.standing(text)
-    is_long = len(plain.split()) >= SENTENCE_WORDS and len(plain) >= SENTENCE_SIGNS
-    # A number, or a whole sentence of a private note, that stands in a story slipped into it.
-    has_slipped = standing is Standing.RUNNING and (is_distinct or is_long or _is_mixed(text))
-    is_small_number = digits.isdigit() and len(digits) < 5
-    yield PrivateValue(what, text.strip(), sure=(standing is Standing.NOWHERE or has_slipped) and not is_small_number)
+def _code(what: str, text: str, public: PublicWords) -> Iterator[PrivateValue]:
+    yield from exact(what, text, public, is_distinct=True)
+
+
+def _price(what: str, text: str, public: PublicWords) -> Iterator[PrivateValue]:
+    amount = float(text)
+    if is_telling(amount) and plain_amount(amount) not in public.prices:
+        yield PrivateValue(what, plain_amount(amount), sure=False, way=Way.PRICE)
 
 
 def _text(what: str, text: str, public: PublicWords) -> Iterator[PrivateValue]:
-    yield from _exact(what, text, public)
+    yield from exact(what, text, public)
     lines = [line.strip() for line in re.split(r"(?<=[.!?;:])\s+|\n+", text)]
     for line in lines if len(lines) > 1 else ():
         if len(words_of(line).split()) > 1:
-            yield from _exact(what, line, public)
+            yield from exact(what, line, public)
     yield from _reachable(what, text, public)
 
 
 def _of_the_trade(what: str, text: str, public: PublicWords) -> Iterator[PrivateValue]:
-    """Look for words of the trade; one word alone, or what the portfolio calls its own work, proves nothing."""
-    standing, is_one_word = public.standing(text), len(words_of(text).split()) == 1 and not _is_mixed(text)
-    if standing is not Standing.FIXED and not (is_one_word and standing is Standing.RUNNING):
-        yield from (replace(value, sure=value.sure and not is_one_word) for value in _exact(what, text, public))
+    """Look for words of the trade; one, or two small ones, prove nothing, nor does what the portfolio always says."""
+    standing, words = public.standing(text), len(words_of(text).split())
+    is_anybodys = (words == 1 or (words == 2 and text.islower())) and not is_mixed(text)
+    if standing is not Standing.FIXED and not (is_anybodys and standing is Standing.RUNNING):
+        yield from (replace(value, sure=value.sure and not is_anybodys) for value in exact(what, text, public))
 
 
 def _reachable(what: str, text: str, public: PublicWords) -> Iterator[PrivateValue]:
@@ -164,10 +129,10 @@ def _reachable(what: str, text: str, public: PublicWords) -> Iterator[PrivateVal
 
 
 def _contact(what: str, text: str, public: PublicWords) -> Iterator[PrivateValue]:
-    yield from _exact(what, text, public)
+    yield from exact(what, text, public)
     for part in re.split(r"[,;|\n]+", text):
         if len(words_of(part).split()) > 1 or re.search(r"\d", part):
-            yield from _exact(what, part, public)
+            yield from exact(what, part, public)
     yield from _reachable(what, text, public)
 
 
@@ -180,10 +145,10 @@ def _name(what: str, name: str, public: PublicWords) -> Iterator[PrivateValue]:
     for spelling in (plain, " ".join((parts[-1], *parts[:-1])), f"{parts[0]} {parts[-1]}") if len(parts) > 1 else ():
         yield PrivateValue(what, spelling, sure=_is_name_of_nobody_else(spelling, public))
     for nickname in called:
-        yield PrivateValue(f"part of a {what}", nickname, sure=_is_mixed(nickname))
+        yield PrivateValue(f"part of a {what}", nickname, sure=is_mixed(nickname))
     for part in parts if len(parts) > 1 else ():
-        if _is_mixed(part) or ((len(part) >= NAME_LETTERS or not part.isascii()) and not public.has_word(part)):
-            yield PrivateValue(f"part of a {what}", part, sure=_is_mixed(part))
+        if is_mixed(part) or ((len(part) >= NAME_LETTERS or not part.isascii()) and not public.has_word(part)):
+            yield PrivateValue(f"part of a {what}", part, sure=is_mixed(part))
     yield from _reachable(what, name, public)
 
 
@@ -193,36 +158,9 @@ def _is_name_of_nobody_else(name: str, public: PublicWords) -> bool:
     return standing is Standing.NOWHERE or (standing is Standing.RUNNING and len(words_of(name).split()) > 1)
 
 
-def _is_mixed(text: str) -> bool:
-    """Say whether letters and digits stand in one word, as in kiki7."""
-    return bool(re.search(r"(?=[^\W_]*\d)(?=[^\W_]*[^\W\d_])[^\W_]{3,}", text))
-
-
 def _address(what: str, text: str, public: PublicWords) -> Iterator[PrivateValue]:
     if public.standing(text) is not Standing.FIXED:
-        yield from _exact(what, re.sub(r"^[a-z]+://(?:www\.)?", "", text.strip(), flags=re.IGNORECASE), public)
-
-
-def _file(what: str, path: str, public: PublicWords) -> Iterator[PrivateValue]:
-    stem = stem_of(path)
-    words = without_size(words_of(stem).split())
-    says_something = not all(word in ORDINARY or word.isdigit() for word in words) or len(words) > 2
-    if not says_something and not (len(words) == 1 and len(words[0]) > 4 and words[0].isdigit()):
-        return
-    if public.standing(" ".join(words)) is Standing.FIXED:  # pages and pictures of the portfolio are named like that
-        return
-    yield PrivateValue(what, stem, way=Way.NAME)
-    if re.search(r"[^\W\d_]", stem) and len(re.findall(r"\d", stem)) >= CAMERA_DIGITS:
-        yield from _exact(what, stem, public)
-
-
-def _folder(what: str, name: str, public: PublicWords) -> Iterator[PrivateValue]:
-    if public.standing(name) is Standing.FIXED:
-        return
-    if len(words_of(name).split()) > 1:
-        yield from _exact(what, name, public)
-    if not all(word in ORDINARY for word in words_of(name).split()):
-        yield PrivateValue(what, name, way=Way.NAME)
+        yield from exact(what, re.sub(r"^[a-z]+://(?:www\.)?", "", text.strip(), flags=re.IGNORECASE), public)
 
 
 def _of_pictures(catalogue: Catalogue, public: PublicWords) -> Iterator[PrivateValue]:
@@ -230,17 +168,29 @@ def _of_pictures(catalogue: Catalogue, public: PublicWords) -> Iterator[PrivateV
     for facts in catalogue.facts.values():
         for number in facts.serials:
             if len(set(re.findall(r"\d", number))) > 1:
-                yield from _exact("serial number of a camera or lens", number, public)
+                yield from exact("serial number of a camera or lens", number, public)
     for path, facts in catalogue.facts.items():
         for text in facts.texts:
             if _is_own(text) and public.standing(text) in (Standing.NOWHERE, Standing.ORDINARY):
-                yield from (replace(value, piece=path.split("/")[1]) for value in _exact(_OF_FILE, text, public))
+                yield from (replace(value, piece=path.split("/")[1]) for value in exact(_OF_FILE, text, public))
 
 
 def _is_own(text: str) -> bool:
     """Say whether a text in a file is more than one word and not what every file of a camera or program says."""
     words = words_of(text).split()
-    return (len(words) > 1 or _is_mixed(text)) and not _OF_PROGRAMS.fullmatch(" ".join(words))
+    return (len(words) > 1 or is_mixed(text)) and not _OF_PROGRAMS.fullmatch(" ".join(words))
 
 
 _OF_FILE = "text in the file of a picture"
+
+_VALUES = {
+    Sought.TEXT: _text,
+    Sought.TRADE: _of_the_trade,
+    Sought.NAME: _name,
+    Sought.CONTACT: _contact,
+    Sought.CODE: _code,
+    Sought.ADDRESS: _address,
+    Sought.FILE: file_values,
+    Sought.FOLDER: folder_values,
+    Sought.PRICE: _price,
+}

@@ -7,9 +7,12 @@ stories and pages, into which a private text may have slipped.
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from enum import Enum
+from functools import cache
 
 from archgen.catalogue import Catalogue
 from archgen.leaks.values.ordinary_words import ORDINARY
+from archgen.leaks.values.page_words import page_texts
+from archgen.leaks.values.prices import prices_in
 from archgen.plain_text import words_of
 from archgen.privacy import Public, marked_texts
 from archgen.publication.decision import Publication
@@ -23,7 +26,7 @@ class Standing(Enum):
 
     FIXED = "in a title, a style, a credit or the settings"
     RUNNING = "in a story or a page"
-    ORDINARY = "everywhere: one or two everyday words"
+    ORDINARY = "everywhere: one or two everyday words, or words of the themes"
     NOWHERE = "nowhere"
 
 
@@ -31,7 +34,11 @@ _RUNNING = ("story", "alt")
 
 
 class PublicWords:
-    """The public texts of an archive."""
+    """The public texts of an archive.
+
+    Attributes:
+        prices: The amounts that the site itself names, such as an hourly rate.
+    """
 
     def __init__(self, catalogue: Catalogue, publications: Mapping[str, Publication] | None) -> None:
         if publications is None:
@@ -41,6 +48,7 @@ class PublicWords:
         self._fixed = _Texts((*(text for text, runs in texts if not runs), *_of_the_archive(catalogue)))
         running = [text for text in (*(text for text, runs in texts if runs), *catalogue.texts.values()) if text]
         self._running = _Texts(running)
+        self.prices = frozenset(amount for text in _of_the_site(catalogue) for amount in prices_in(text))
         self._small = {word for text in running for part in text.split() if part[:1].islower() for word in _words(part)}
 
     def standing(self, text: str) -> Standing:
@@ -51,7 +59,7 @@ class PublicWords:
         if self._running.have(plain):
             return Standing.RUNNING
         words = plain.split()
-        is_ordinary = len(words) <= 2 and all(word in ORDINARY for word in words)
+        is_ordinary = (len(words) <= 2 and all(word in ORDINARY for word in words)) or _of_themes().have(plain)
         return Standing.ORDINARY if is_ordinary else Standing.NOWHERE
 
     def has_word(self, word: str) -> bool:
@@ -76,6 +84,17 @@ class _Texts:
     def have(self, plain: str) -> bool:
         where = [self.words.get(word, []) for word in plain.split()]
         return bool(where) and any(plain in self._plain[number] for number in min(where, key=len))
+
+
+@cache
+def _of_themes() -> _Texts:
+    return _Texts(page_texts())
+
+
+def _of_the_site(catalogue: Catalogue) -> Iterator[str]:
+    """Give what the site says of itself; what is said of a piece is not among it."""
+    yield from catalogue.texts.values()
+    yield from (text.text for text in marked_texts(catalogue.config) if isinstance(text.mark, Public))
 
 
 def _shown(pieces: Iterable[PublicPiece]) -> Iterator[tuple[str | None, bool]]:

@@ -20,6 +20,8 @@ class Way(Enum):
     WORDS = "its words in their order"
     NUMBER = "as a telephone number"
     NAME = "as the name of a file or folder"
+    FULL_NAME = "as the name of a file with its ending"
+    PRICE = "as an amount beside a currency"
 
 
 # Signs of scripts that put no space between words (CJK, kana, Thai, Lao, Myanmar, Khmer): a value of theirs may begin

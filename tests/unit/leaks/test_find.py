@@ -9,7 +9,7 @@ from archgen.leaks.find import find_leaks
 from archgen.leaks.findings import leak_findings
 from archgen.leaks.folder import LARGEST_FILE
 from archgen.leaks.leak import Leak, LeakKind
-from archgen.leaks.values.private_values import PrivateValue
+from archgen.leaks.values.exact import PrivateValue
 from archgen.leaks.values.spellings import Way
 from tests.leak_manners import MANNERS, picture, zipped
 
@@ -93,6 +93,45 @@ def test_the_name_of_a_file_is_found_under_any_suffix_and_size(tmp_path, name):
 @pytest.mark.parametrize("text", ['<img src="../img/owl-field-800.webp">', "see owl_field.png", "url(owl%20field.jpg)"])
 def test_the_name_of_a_file_is_found_in_a_page(tmp_path, text):
     assert found_in(tmp_path, text, STEM) == {STEM.value}
+
+
+LINES = PrivateValue("file name of a photo", "Lines.JPG", way=Way.FULL_NAME)
+PLACE = PrivateValue("file name of a photo", "photos/lines.jpg", way=Way.FULL_NAME)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        '<img src="lines.jpg">', "url(../img/lines.jpg)", '{"src": "C:\\\\old\\\\lines.jpg"}', "see LINES.jpg.",
+        "photos%2Flines.jpg", '<a href="/a/lines.jpg?v=2">', "photos/lines.jpg",
+    ],
+)  # fmt: skip
+def test_a_name_of_everyday_words_is_found_in_full(tmp_path, text):
+    assert found_in(tmp_path, text, LINES) == {LINES.value}
+
+
+def test_a_name_of_everyday_words_is_found_as_the_name_of_a_file_and_in_a_zip(tmp_path):
+    assert found_in(tmp_path, "x", LINES, name="a/lines.jpg.txt") == {LINES.value}
+    assert found_in(tmp_path, zipped({"b/lines.jpg": "x"}), LINES, name="a.zip") == {LINES.value}
+    assert found_in(tmp_path, zipped({"photos/lines.jpg": "x"}), PLACE, name="b.zip") == {PLACE.value}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "lines",
+        "the lines. jpg",
+        "lines.png",
+        "fine-lines.jpg",
+        "lines.jpg2",
+        "lines-2.jpg",
+        "lines.jpeg",
+        "inlines.jpg",
+    ],
+)
+def test_without_its_ending_or_with_another_it_is_another_name(tmp_path, text):
+    assert found_in(tmp_path, f"<p>{text}</p>", LINES) == set()
+    assert found_in(tmp_path, f"<p>{text.replace('lines', 'photos/lines')}</p>", PLACE) == set()
 
 
 @pytest.mark.parametrize("text", ["the owl field", "barn-owl-field.jpg", "owl-fields.jpg"])

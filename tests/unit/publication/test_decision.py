@@ -328,6 +328,21 @@ def test_a_decision_that_is_not_understood_lifts_nothing(tmp_path):
     assert not decided(tmp_path, reference=(UNRECORDED,), rights_override=override, findings=(finding,)).shown
 
 
+@pytest.mark.parametrize("order", [(None, False), (False, None), (True, False), (False, True)])
+def test_a_photo_that_stands_twice_in_the_record_stays_in_when_one_entry_says_so(tmp_path, order):
+    twice = tuple(model.Photo(file="photos/a.jpg", stage=model.Stage.HEALED, publish=wish) for wish in order)
+    other = model.Photo(file="photos/b.jpg", stage=model.Stage.FRESH)
+    assert [photo.file for photo in decided(tmp_path, photo=(*twice, other)).photos] == ["photos/b.jpg"]
+    assert not decided(tmp_path, photo=twice).shown
+
+
+@pytest.mark.parametrize("key", ["photo.0.publish", "photo.1.publish"])
+def test_a_photo_that_stands_twice_stays_in_when_one_wish_is_not_understood(tmp_path, key):
+    twice = (model.Photo(file="photos/a.jpg", stage=model.Stage.HEALED),) * 2
+    assert decided(tmp_path, photo=twice).shown
+    assert not decided(tmp_path, photo=twice, findings=(error(key),)).shown
+
+
 def test_a_photo_whose_wish_is_not_understood_stays_in(tmp_path):
     publication = decided(tmp_path, findings=(error("photo.1.publish"),))
     assert [photo.file for photo in publication.photos] == ["photos/owl-fresh.jpg"]

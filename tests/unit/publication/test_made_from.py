@@ -158,6 +158,13 @@ def test_what_was_only_looked_at_keeps_nothing_in(tmp_path):
     assert shown(tmp_path, ref("a", license="InC", used=False, likeness=Likeness.UNKNOWN), ref("b", **OWN))
 
 
+def test_a_reference_that_stands_twice_is_used_when_one_entry_says_so(tmp_path):
+    twice = (ref("a", license="InC", used=False), ref("a", **OWN))
+    assert [right.counts for right in rights(tmp_path, *twice)] == [True, True]
+    assert not shown(tmp_path, *twice)
+    assert shown(tmp_path, ref("a", license="InC", used=False), ref("b", **OWN))
+
+
 def test_what_was_only_looked_at_counts_when_what_was_drawn_from_is_made_from_it(tmp_path):
     references = (ref("merged", file("a")), ref("a", license="InC", used=False))
     assert [right.counts for right in rights(tmp_path, *references)] == [True, True]

@@ -55,6 +55,18 @@ def test_a_mark_and_a_letter_of_two_faces_stop_no_sheet():
     assert make_pdf(TEMPLATE, {"text": "a\u0e33\u0651\u20e3 日\u0e38 \u0d4d\u1f3fb"}, {}, DAY)
 
 
+@pytest.mark.parametrize("character", ["x", "\U0001f44d"])
+def test_a_text_that_no_string_of_a_pdf_can_hold_is_cut_and_stops_no_sheet(character, pdftotext, tmp_path):
+    template = (
+        TEMPLATE
+        + '#image(bytes("<svg xmlns=\\"http://www.w3.org/2000/svg\\" width=\\"9\\" height=\\"9\\"/>"), alt: d.alt)'
+    )
+    data = {"text": f"owl {character * 100_000} moth", "alt": character * 100_000}
+    words = page_text(make_pdf(template, data, {}, DAY), pdftotext, tmp_path)
+    assert "owl" in words
+    assert "moth" not in words
+
+
 def test_control_characters_and_turns_of_direction_are_dropped(pdftotext, tmp_path):
     text = page_text(make_pdf(TEMPLATE, {"text": "o\x00w\x1bl \u202edrawkcab"}, {}, DAY), pdftotext, tmp_path)
     assert "owl drawkcab" in text

@@ -128,11 +128,30 @@ def test_the_name_of_a_shown_page_is_not_looked_for_as_a_file(tmp_path):
     assert "IMG_2041" in names
 
 
-@pytest.mark.parametrize("file", ["photos/fresh.jpg", "photos/1.jpg", "photos/healed-2.jpg", "photos/left-arm.jpg"])
-def test_names_of_everyday_words_are_not_looked_for(tmp_path, file):
+@pytest.mark.parametrize(
+    ("file", "names"),
+    [
+        ("photos/fresh.jpg", {"fresh.jpg": False, "photos/fresh.jpg": True}),
+        ("photos/healed-2.jpg", {"healed-2.jpg": False, "photos/healed-2.jpg": True}),
+        ("photos/left-arm.jpg", {"left-arm.jpg": True}),
+        ("photos/1.jpg", {}),
+        ("photos/a.jpg", {}),
+    ],
+)
+def test_names_of_everyday_words_are_looked_for_in_full_only(tmp_path, file, names):
     record = make_record(photo=(model.Photo(file=file, stage=model.Stage.FRESH),))
     values = _values(paper_catalogue(tmp_path, make_piece(record=record, photos=())))
-    assert not [value for value in values if value.what == "file name of a photo"]
+    found = [value for value in values if value.what == "file name of a photo"]
+    assert {value.value: value.sure for value in found} == names
+    assert {value.way for value in found} <= {Way.FULL_NAME}
+
+
+def test_one_word_that_the_themes_say_is_a_question(tmp_path):
+    """It would stand on every page: "none" in a style sheet keeps no portfolio back."""
+    piece = make_piece(as_written=(model.AsWritten(key="reference.0.likeness", text='"none?"'),))
+    assert sought(tmp_path, piece)["value that is not understood", '"none?"'] is False
+    assert of_client(tmp_path, note="redrawn")["note about a client", "redrawn"] is False
+    assert of_client(tmp_path, note="redrawing")["note about a client", "redrawing"] is True
 
 
 def test_a_word_of_the_trade_alone_is_a_question(tmp_path):
