@@ -50,8 +50,8 @@ def read_extensions(
     """
     added: dict[str, Added[T]] = {}
     findings = []
-    found_on_path = _installed(tuple(sys.path)).select(group=group)
-    entries = sorted(found_on_path, key=lambda entry: (_package_of(entry), entry.name, entry.value))
+    installed = _installed(group, tuple(sys.path))
+    entries = sorted(installed, key=lambda entry: (_package_of(entry), entry.name, entry.value))
     for entry in entries:
         package = _package_of(entry)
         try:
@@ -69,10 +69,10 @@ def read_extensions(
     return Extensions(tuple(added.values()), tuple(findings))
 
 
-@lru_cache(maxsize=1)
-def _installed(_path: tuple[str, ...]) -> EntryPoints:
+@lru_cache
+def _installed(group: str, _path: tuple[str, ...]) -> EntryPoints:
     """Read what all packages on the path add; once, since it takes 40 ms where a hundred are installed."""
-    return entry_points()
+    return entry_points(group=group)
 
 
 def _package_of(entry: EntryPoint) -> str:

@@ -224,8 +224,7 @@ class Point:
 
 def test_of_two_packages_with_one_name_the_first_counts_and_the_other_is_told(monkeypatch):
     points = [Point("b-package", "x", 2), Point("a-package", "x", 1), Point("a-package", "own", 3)]
-    installed = type("Installed", (), {"select": lambda _, group: points if group == "g" else []})
-    monkeypatch.setattr("archgen.extensions._installed", lambda _: installed())
+    monkeypatch.setattr("archgen.extensions._installed", lambda group, _: points if group == "g" else [])
     read = read_extensions("g", lambda name, value: [(name, value)], {"own"})
     assert [(one.package, one.name, one.value) for one in read.added] == [("a-package", "x", 1)]
     assert [(one.code, one.place.file) for one in read.findings] == [
