@@ -11,6 +11,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
+from archgen.desk.inbox.waiting import InboxState
 from archgen.desk.shown import DESK_THEME, ShownArchive
 from archgen.desk.state import DeskState
 from archgen.errors import ArchgenError
@@ -120,6 +121,15 @@ def sentence_page(request: Request, title: str, *sentences: str, status: int = 2
     """Answer with one sentence and a way back."""
     view = SentenceView(site_of(desk_of(request).shown), title, sentences, way_on=("index.html", "To the pieces"))
     return desk_page(request, "sentence.html", view, status=status)
+
+
+def inbox_of(request: Request) -> InboxState:
+    """Give the inbox, looked at anew."""
+    inbox = desk_of(request).inbox
+    if inbox is None:
+        raise HTTPException(HTTPStatus.NOT_FOUND)
+    inbox.look()
+    return inbox
 
 
 def site_of(shown: ShownArchive | None) -> Site:

@@ -15,14 +15,17 @@ from starlette.types import ASGIApp
 
 from archgen.desk import site_pages
 from archgen.desk.answering import DeskBar, SentenceView, desk_of, desk_page, show_trouble, site_of
+from archgen.desk.filing import handlers as filing_handlers
 from archgen.desk.guards import Door, Guard, TooLargeError
+from archgen.desk.inbox import handlers as inbox_handlers
+from archgen.desk.inbox.view import home_pens
 from archgen.desk.pens import routes as pens
 from archgen.desk.pens.routes import wrote_of
 from archgen.desk.state import DeskState
 
 # Of a page of the archive, by its template: what its pens need beside the view, made from the state and its path.
 PensOf = Callable[[DeskState, str], object]
-PENS: Mapping[str, PensOf] = {**pens.PENS}
+PENS: Mapping[str, PensOf] = {"list.html": home_pens, **pens.PENS}
 
 
 def alive(_request: Request) -> Response:
@@ -32,7 +35,13 @@ def alive(_request: Request) -> Response:
 
 # What needs no archive.
 EARLY = frozenset((alive, site_pages.asset))
-ROUTES = (Route("/alive", alive), *pens.ROUTES, *site_pages.ROUTES)
+ROUTES = (
+    Route("/alive", alive),
+    *inbox_handlers.ROUTES,
+    *filing_handlers.ROUTES,
+    *pens.ROUTES,
+    *site_pages.ROUTES,
+)
 
 
 def desk_app(state: DeskState, door: Door) -> ASGIApp:
@@ -87,4 +96,5 @@ def waiting(request: Request) -> Response:
 
 def _bar(request: Request) -> DeskBar:
     state = desk_of(request)
-    return DeskBar(waiting=0, has_inbox=state.shown is not None, wrote=wrote_of(state, request))
+    waiting_now = state.inbox.waiting() if state.inbox else 0
+    return DeskBar(waiting=waiting_now, has_inbox=state.inbox is not None, wrote=wrote_of(state, request))

@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import TypeVar
 
 from archgen.build import Options, read_catalogue
+from archgen.config import Config
+from archgen.desk.inbox.waiting import InboxState, InboxTools
 from archgen.desk.rereading import read_again
 from archgen.desk.shown import ShownArchive
 from archgen.errors import ArchgenError
@@ -49,6 +51,29 @@ class SharedProgress:
             yield told
 
 
+@dataclass(frozen=True, slots=True)
+class SavedChange:
+    """What a save wrote.
+
+    Attributes:
+        folder: The piece's folder, relative to the archive folder.
+        tables: The lines, table by table.
+        copied: How many pictures were copied.
+        file: The file the lines stand in, relative to the archive folder.
+    """
+
+    folder: str
+    tables: tuple[str, ...]
+    copied: int
+    file: str
+
+
+def inbox_folder(config: Config) -> Path:
+    """Give the folder pictures are dropped into: that of the settings, else one inside the archive folder."""
+    named: Path | None = getattr(config, "inbox", None)
+    return named or config.root / "inbox"
+
+
 @dataclass
 class DeskState:
     """The archive of one desk.
@@ -57,6 +82,8 @@ class DeskState:
         out: The build folder, which holds the picture copies and the versions before.
         shown: The archive as read last; None until the first reading is done.
         trouble: Why it could not be read.
+        inbox: The pictures that wait; None until the first reading is done.
+        saved: What was written since the desk was opened, by the number of the change.
         build_again: Called when the files on disk should be built again; does nothing by default.
         writing: Held while something is written, so that one save follows the other.
     """
@@ -67,6 +94,8 @@ class DeskState:
     progress: SharedProgress
     shown: ShownArchive | None = None
     trouble: str | None = None
+    inbox: InboxState | None = None
+    saved: dict[int, SavedChange] = field(default_factory=dict)
     build_again: Callable[[], None] = lambda: None
     writing: threading.RLock = field(default_factory=threading.RLock)
     _cache: Cache | None = None
@@ -108,6 +137,14 @@ class DeskState:
         with self.writing:
             if saves == self._saves:
                 self.shown, self.trouble = ShownArchive(catalogue), None
+                self._open_inbox(catalogue)
+
+    def _open_inbox(self, catalogue: SurveyedCatalogue) -> None:
+        if self.inbox is None:
+            folder = inbox_folder(catalogue.config)
+            tools = InboxTools(folder, self.out, lambda: self.current.catalogue, self.cache, self.options.workers)
+            self.inbox = InboxState(tools)
+            self.inbox.look()
 
     def wait(self, seconds: float) -> bool:
         """Wait for the first reading, and say whether it is over."""

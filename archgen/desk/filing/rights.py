@@ -1,0 +1,94 @@
+"""Whose picture a reference is, and whether a person can be recognised: answers in words and the lines they write."""
+
+from dataclasses import dataclass
+
+from archgen.desk.filing.lines import LineValue, table
+from archgen.metadata.embedded_rights import EmbeddedRights
+from archgen.publication.embedded import fills
+from archgen.records.model import Reference
+from archgen.records.vocabulary.licences import license_words
+
+
+@dataclass(frozen=True, slots=True)
+class RightAnswer:
+    """An answer to "Whose picture is this?".
+
+    Attributes:
+        says: The state as the record's cell says it.
+        holds: What is waited for; empty where nothing is.
+        follow_up: Which short question comes with it: "licence" or nothing.
+    """
+
+    key: str
+    words: str
+    values: tuple[tuple[str, LineValue], ...]
+    says: str
+    holds: str = ""
+    small: str = ""
+    follow_up: str = ""
+
+    @property
+    def lines(self) -> str:
+        """Give the lines it adds."""
+        return table("", dict(self.values)).text
+
+
+AS_THE_FILE_SAYS = "file"
+LOOKED_AT = "looked-at"
+FREE_LICENCES = ("CC-BY-4.0", "CC0-1.0", "CC-BY-SA-4.0", "CC-BY-NC-4.0", "CC-BY-ND-4.0", "CC-PDM-1.0")
+_ANSWERS = (
+    RightAnswer("mine", "Mine", (("license", "own-work"),), "recorded"),
+    RightAnswer(
+        "client", "The client’s", (("license", "client-supplied"),), "ask first", "the client’s word in writing"
+    ),
+    RightAnswer("bought", "Bought", (("license", "stock"),), "ask first", "the receipt"),
+    RightAnswer("free", "Free licence", (("license", "CC-BY-4.0"),), "recorded", follow_up="licence"),
+    RightAnswer("letter", "By letter", (("license", "permission"),), "ask first", "the letter"),
+    RightAnswer("unknown", "Don’t know", (("license", "unknown"),), "ask first", "whose picture {name} is"),
+    RightAnswer(LOOKED_AT, "Only looked at", (("used", False),), "only looked at"),
+)
+PEOPLE = (
+    ("none", "Nobody", "none", ""),
+    ("client", "My client", "client", ""),
+    ("somebody", "Somebody else", "unknown", "who the person is"),
+)
+# Who "somebody else" is; what is not answered stays unknown and holds the piece.
+SOMEBODY = (
+    ("consented", "They agreed", "consented"),
+    ("public-figure", "Known to the public", "public-figure"),
+    ("minor", "A child", "minor"),
+)
+
+
+def right_answers(name: str, embedded: EmbeddedRights | None) -> tuple[RightAnswer, ...]:
+    """List the answers for a picture; what its file itself says comes first."""
+    return (*_of_file(embedded), *(_named(one, name) for one in _ANSWERS))
+
+
+def _named(answer: RightAnswer, name: str) -> RightAnswer:
+    holds = answer.holds.format(name=name)
+    return RightAnswer(answer.key, answer.words, answer.values, answer.says, holds, "", answer.follow_up)
+
+
+def _of_file(embedded: EmbeddedRights | None) -> tuple[RightAnswer, ...]:
+    if embedded is None:
+        return ()
+    # People shown are asked about in words of their own, below.
+    filled = {key: value for key, value, _ in fills(Reference(), embedded) if key != "likeness"}
+    if "license" not in filled:
+        return ()
+    shown = ", ".join(part for part in (filled.get("creator"), license_words(filled["license"])) if part)
+    values = tuple((key, filled[key]) for key in ("license", "creator", *filled) if key in filled)
+    unique = tuple(dict(values).items())
+    says = "ask first" if filled["license"] == "all-rights-reserved" else "recorded"
+    holds = "the maker’s leave" if says == "ask first" else ""
+    return (RightAnswer(AS_THE_FILE_SAYS, "As the file itself says", unique, says, holds, shown),)
+
+
+def source_words(name: str, embedded: EmbeddedRights | None) -> str:
+    """Say beside the picture what its file tells of its maker."""
+    if embedded and (embedded.creators or embedded.attribution_name):
+        return f"{name}, names its maker"
+    if embedded and (embedded.licence or embedded.copyright_notice):
+        return f"{name}, carries a right"
+    return f"{name}; the file says nothing"

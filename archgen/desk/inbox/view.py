@@ -1,0 +1,295 @@
+"""What the inbox page shows: the groups with guesses and reasons, one picture closer, what is filed already."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from archgen.catalogue import Catalogue
+from archgen.desk.inbox.waiting import InboxState
+from archgen.desk.state import DeskState
+from archgen.intake.plan import FiledAlready, GroupKind, NotTaken, PieceProposal, PlannedGroup, PlannedPicture, What
+from archgen.outputs.archive.context import Context, Site
+from archgen.outputs.site_pages import PagePicture, picture
+from archgen.picture_facts.facts import Role
+from archgen.units import date_words
+from archgen.wording.pieces import STAGE_WORDS, count_words
+
+WHAT_WORDS = {
+    What.IN_PROGRESS: "In progress",
+    What.FRESH: "Fresh",
+    What.HEALED: "Healed",
+    What.STENCIL: "Stencil",
+    What.REFERENCE: "Reference",
+    What.OUT: "Leave it out",
+}
+# Columns of the phone, after whose rows the picture that is looked at opens.
+_ROW = 3
+
+
+@dataclass(frozen=True, slots=True)
+class ShotView:
+    """A picture of a group; `closer` is the picture to be opened after its row."""
+
+    key: str
+    src: str
+    name: str
+    width: int
+    height: int
+    is_stencil: bool
+    what: What
+    words: str
+    note: str
+    is_doubtful: bool
+    instead: What
+    instead_words: str
+    is_changed: bool
+    is_looked_at: bool
+    opens_after: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CloserView:
+    """One picture closer: what it may be, where it may belong."""
+
+    shot: ShotView
+    group: str
+    taken: str
+    why: str
+    kinds: tuple[tuple[str, str, bool], ...]
+    places: tuple[tuple[str, str, bool], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ProposedView:
+    """A filed piece that a group may belong to."""
+
+    piece: str
+    title: str
+    href: str
+    what: What
+    words: str
+    reasons: tuple[str, ...]
+    beside: PagePicture | None
+    beside_words: str
+    new_words: str
+
+
+@dataclass(frozen=True, slots=True)
+class GroupView:
+    """A group with its pictures."""
+
+    key: str
+    title: str
+    summary: str
+    shots: tuple[ShotView, ...]
+    proposals: tuple[ProposedView, ...]
+    day: str
+
+    @property
+    def is_addition(self) -> bool:
+        """Say whether a filed piece is proposed."""
+        return bool(self.proposals)
+
+
+@dataclass(frozen=True, slots=True)
+class FiledView:
+    """A picture that is in the archive."""
+
+    key: str
+    src: str
+    name: str
+    words: str
+    title: str
+    href: str
+    place: str
+    filed_on: str
+    can_be_kept: bool
+
+
+@dataclass(frozen=True, slots=True)
+class InboxView:
+    """The whole page."""
+
+    site: Site
+    head: str
+    groups: tuple[GroupView, ...]
+    filed: tuple[FiledView, ...]
+    not_taken: tuple[NotTaken, ...]
+    closer: CloserView | None
+    is_planning: bool
+    trouble: str
+    said: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HomePens:
+    """What the home page says of the inbox."""
+
+    waiting: str
+    words: str
+    is_planning: bool
+
+
+def home_pens(state: DeskState, _path: str) -> HomePens:
+    """Say in two lines what waits."""
+    inbox = state.inbox
+    if inbox is None:
+        return HomePens("", "", is_planning=False)
+    inbox.look()
+    groups, filed = inbox.groups(), inbox.filed_already()
+    new = sum(group.kind is GroupKind.NEW_PIECE for group in groups)
+    more = [
+        f"{count_words(new, 'new piece')}" if new else "",
+        f"{count_words(len(groups) - new, 'photo')} for filed pieces" if len(groups) - new else "",
+        f"{len(filed)} filed already" if filed else "",
+    ]
+    words = ", ".join(part for part in more if part)
+    count = sum(len(group.pictures) for group in groups) + len(filed)
+    waiting = f"{count_words(count, 'picture')} in the inbox" if count else ""
+    return HomePens(waiting, f"{words[:1].upper()}{words[1:]}." if words else "", inbox.is_planning)
+
+
+def inbox_view(inbox: InboxState, context: Context, looked_at: str = "", said: tuple[str, ...] = ()) -> InboxView:
+    """Make the page; `looked_at` is the key of the picture to be seen closer, by default a doubtful one."""
+    groups = inbox.groups()
+    pictures = [one for group in groups for one in group.pictures]
+    doubtful = next((one.key for one in pictures if one.guess.is_doubtful), "")
+    shown = next(
+        (one.key for one in pictures if one.key == looked_at), doubtful or (pictures[0].key if pictures else "")
+    )
+    views = tuple(_group(group, inbox, context, shown, opened=looked_at == shown) for group in groups)
+    filed = tuple(_filed(one, context) for one in inbox.filed_already())
+    return InboxView(
+        site=context.site,
+        head=_head(len(pictures) + len(filed), is_planning=inbox.is_planning),
+        groups=views,
+        filed=filed,
+        not_taken=inbox.plan.not_taken,
+        closer=_closer(groups, views, shown),
+        is_planning=inbox.is_planning,
+        trouble=inbox.trouble,
+        said=said,
+    )
+
+
+def _head(count: int, *, is_planning: bool) -> str:
+    if is_planning:
+        return "Looking at the pictures. Nothing is written yet."
+    return f"{count_words(count, 'picture')}. Nothing is written yet." if count else "Nothing waits here."
+
+
+def _group(group: PlannedGroup, inbox: InboxState, context: Context, shown: str, *, opened: bool) -> GroupView:
+    places = {picture.key: place for place, picture in enumerate(group.pictures)}
+    row_end = -1
+    if opened and shown in places:
+        row_end = min((places[shown] // _ROW + 1) * _ROW, len(group.pictures)) - 1
+    shots = tuple(
+        _shot(picture, inbox, is_looked_at=picture.key == shown, opens_after=place == row_end)
+        for place, picture in enumerate(group.pictures)
+    )
+    proposals: tuple[ProposedView, ...] = ()
+    if group.kind is GroupKind.ADDITION and group.key not in inbox.said.not_there:
+        proposals = tuple(_proposals(group, context))
+    day = date_words(group.day) if group.day else ""
+    return GroupView(group.key, group.title, group.summary, shots, proposals, day)
+
+
+def _shot(one: PlannedPicture, inbox: InboxState, *, is_looked_at: bool, opens_after: bool) -> ShotView:
+    guess = one.guess
+    return ShotView(
+        key=one.key,
+        src=f"inbox/img/{one.small.blob}",
+        name=one.name.rpartition("/")[2],
+        width=one.small.width,
+        height=one.small.height,
+        is_stencil=guess.what.role is Role.STENCIL,
+        what=guess.what,
+        words="Left out" if guess.what is What.OUT else WHAT_WORDS[guess.what],
+        note=guess.note,
+        is_doubtful=guess.is_doubtful,
+        instead=guess.instead,
+        instead_words=_instead(guess.instead),
+        is_changed=one.key in inbox.said.what,
+        is_looked_at=is_looked_at,
+        opens_after=opens_after,
+    )
+
+
+def _instead(what: What) -> str:
+    return WHAT_WORDS[what] if what is What.OUT else f"{WHAT_WORDS[what]} instead"
+
+
+def _proposals(group: PlannedGroup, context: Context) -> Iterator[ProposedView]:
+    for proposal in group.proposals:
+        if proposal.piece in context.piece_pages:
+            yield ProposedView(
+                piece=proposal.piece,
+                title=proposal.title,
+                href=context.piece_pages[proposal.piece],
+                what=proposal.what,
+                words=_proposal_words(proposal),
+                reasons=proposal.reasons,
+                beside=_beside(proposal, context.catalogue),
+                beside_words=_beside_words(proposal, context),
+                new_words=_new_words(group, proposal),
+            )
+
+
+def _proposal_words(proposal: PieceProposal) -> str:
+    day = f"Day {proposal.day}" if proposal.day is not None else ""
+    lines = "the same drawing" if proposal.by_lines else ""
+    return ", ".join(part for part in (day, lines) if part)
+
+
+def _beside(proposal: PieceProposal, catalogue: Catalogue) -> PagePicture | None:
+    facts = catalogue.facts.get(proposal.beside or "")
+    return picture(facts.screen, "In the archive", wanted_px=400) if facts else None
+
+
+def _beside_words(proposal: PieceProposal, context: Context) -> str:
+    piece = context.catalogue.piece_at(proposal.beside or "")
+    if piece is None or piece.record is None:
+        return ""
+    photo = next((one for one in piece.record.photo if f"{piece.folder}/{one.file}" == proposal.beside), None)
+    facts = context.catalogue.facts.get(proposal.beside or "")
+    day = photo.taken if photo and photo.taken else facts.taken.date() if facts and facts.taken else None
+    stage = STAGE_WORDS[photo.stage].lower() if photo and photo.stage else ""
+    return ", ".join(part for part in (stage, date_words(day) if day else "") if part)
+
+
+def _new_words(group: PlannedGroup, proposal: PieceProposal) -> str:
+    day = date_words(group.day) if group.day else ""
+    return ", ".join(part for part in (day, f"day {proposal.day}" if proposal.day is not None else "") if part)
+
+
+def _closer(groups: tuple[PlannedGroup, ...], views: tuple[GroupView, ...], key: str) -> CloserView | None:
+    for group, view in zip(groups, views, strict=True):
+        for planned, shot in zip(group.pictures, view.shots, strict=True):
+            if shot.key == key:
+                places = [
+                    (one.key, one.title.removeprefix("New piece, ") or "New piece", one.key == group.key)
+                    for one in groups
+                ]
+                places.append(("own", "Its own piece", False))
+                return CloserView(
+                    shot=shot,
+                    group=group.key,
+                    taken=f"{date_words(planned.taken)}, {planned.taken:%H:%M}" if planned.taken else "no camera date",
+                    why=planned.guess.reason,
+                    kinds=tuple((what.value, words, what is planned.guess.what) for what, words in WHAT_WORDS.items()),
+                    places=tuple(places),
+                )
+    return None
+
+
+def _filed(one: FiledAlready, context: Context) -> FiledView:
+    return FiledView(
+        key=one.picture.key,
+        src=f"inbox/img/{one.picture.small.blob}",
+        name=one.picture.name.rpartition("/")[2],
+        words=one.words,
+        title=one.title,
+        href=context.piece_pages.get(one.piece, "index.html"),
+        place=one.place,
+        filed_on=date_words(one.filed_on) if one.filed_on else "",
+        can_be_kept=not one.is_same_file,
+    )
