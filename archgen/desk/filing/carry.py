@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from archgen.catalogue import Catalogue
 from archgen.desk.filing.answers import PieceAnswers
-from archgen.desk.filing.lines import Table, record_text
+from archgen.desk.filing.lines import RecordTable, record_text
 from archgen.desk.filing.people import MeantClient
 from archgen.desk.filing.record import record_tables
 from archgen.intake.names import free_name, slug
@@ -42,7 +42,7 @@ def with_free_names(pictures: Sequence[PlannedPicture], taken: Collection[str] =
 
 def filing(
     catalogue: Catalogue, answers: PieceAnswers, pictures: Sequence[PlannedPicture], folder: str, more: "Meant"
-) -> tuple[Change, tuple[Table, ...]]:
+) -> tuple[Change, tuple[RecordTable, ...]]:
     """Work out the filing of a new piece, and the tables of its record."""
     tables = record_tables(answers, pictures, more.client.code if more.client else None, more.widths)
     copies = [_copy(folder, picture) for picture in pictures]

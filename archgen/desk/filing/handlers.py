@@ -10,7 +10,7 @@ from starlette.routing import Route
 from archgen.desk.answering import Fields, desk_of, desk_page, form_handler, inbox_of, see_other
 from archgen.desk.filing.carry import PIECES, Meant, adding, filing, piece_folder, with_free_names
 from archgen.desk.filing.form_view import FormView, form_view
-from archgen.desk.filing.lines import Table
+from archgen.desk.filing.lines import RecordTable
 from archgen.desk.filing.people import MeantClient, meant_client
 from archgen.desk.filing.questions import ask_about
 from archgen.desk.filing.reading import read_form, stencil_widths
@@ -72,7 +72,7 @@ def _client(state: DeskState, text: str, code: str) -> MeantClient | None:
     return meant_client(text, code, catalogue.clients, used)
 
 
-def _texts(tables: Sequence[Table]) -> tuple[str, ...]:
+def _texts(tables: Sequence[RecordTable]) -> tuple[str, ...]:
     return tuple(one.text for one in tables)
 
 

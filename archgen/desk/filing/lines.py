@@ -10,7 +10,7 @@ LineValue = str | bool | int | float | dt.date | tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class RecordTable:
     """One table of a record; the header is empty for the keys above all tables."""
 
     header: str
@@ -24,9 +24,9 @@ class Table:
         return "\n".join(([self.header] if self.header else []) + lines)
 
 
-def table(header: str, values: Mapping[str, LineValue | None]) -> Table:
+def table(header: str, values: Mapping[str, LineValue | None]) -> RecordTable:
     """Make a table of what is said; None and empty texts are left out."""
-    return Table(
+    return RecordTable(
         header, tuple((key, value) for key, value in values.items() if value is not None and value not in ("", ()))
     )
 
@@ -36,6 +36,6 @@ def value_text(value: LineValue) -> str:
     return tomlkit.item(list(value) if isinstance(value, tuple) else value).as_string()
 
 
-def record_text(tables: Iterable[Table]) -> str:
+def record_text(tables: Iterable[RecordTable]) -> str:
     """Write a whole record."""
     return "\n\n".join(one.text for one in tables if one.entries) + "\n"

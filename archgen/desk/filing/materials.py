@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from archgen.catalogue import Catalogue
 from archgen.desk.filing.dots import needle_dots
-from archgen.desk.filing.lines import Table, table
+from archgen.desk.filing.lines import RecordTable, table
 from archgen.records.model import InkBatch, Needle
 from archgen.units import date_words
 
@@ -37,7 +37,7 @@ class NeedleOffer:
         return needle_dots(self.code)
 
     @property
-    def table(self) -> Table:
+    def table(self) -> RecordTable:
         """Give the lines it writes."""
         values = {"code": self.code, "batch": self.batch, "sterilisation": self.sterilisation, "expiry": self.expiry}
         return table("[[needle]]", values)
@@ -58,7 +58,7 @@ class InkOffer:
     words: str = ""
 
     @property
-    def table(self) -> Table:
+    def table(self) -> RecordTable:
         """Give the lines it writes."""
         return table("[[ink]]", {"batch": self.batch})
 

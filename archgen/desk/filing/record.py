@@ -3,21 +3,21 @@
 from collections.abc import Iterator, Sequence
 
 from archgen.desk.filing.answers import PieceAnswers, ReleaseAnswer
-from archgen.desk.filing.lines import LineValue, Table, table
+from archgen.desk.filing.lines import LineValue, RecordTable, table
 from archgen.intake.plan import PlannedPicture, What
 from archgen.picture_facts.facts import Role
 
 
 def record_tables(
     answers: PieceAnswers, pictures: Sequence[PlannedPicture], client: str | None, widths: dict[str, str]
-) -> tuple[Table, ...]:
+) -> tuple[RecordTable, ...]:
     """Write the whole record; `client` is the code, `widths` what the stencils' own files say, by their keys."""
     return tuple(one for one in _tables(answers, pictures, client, widths) if one.entries)
 
 
 def _tables(
     answers: PieceAnswers, pictures: Sequence[PlannedPicture], client: str | None, widths: dict[str, str]
-) -> Iterator[Table]:
+) -> Iterator[RecordTable]:
     yield table("", {"title": answers.title, "publish": answers.publish, "client": client})
     yield table("[size]", {"width": answers.width, "height": answers.height})
     place = answers.place
@@ -39,12 +39,14 @@ def _of(pictures: Sequence[PlannedPicture], role: Role) -> Iterator[PlannedPictu
     return (picture for picture in pictures if picture.guess.what.role is role)
 
 
-def release_table(release: ReleaseAnswer) -> Table:
+def release_table(release: ReleaseAnswer) -> RecordTable:
     """Write what the client said."""
     return table("[release]", {"status": release.status, "scope": release.scope, "date": release.date})
 
 
-def _stencils(answers: PieceAnswers, stencils: Sequence[PlannedPicture], widths: dict[str, str]) -> Iterator[Table]:
+def _stencils(
+    answers: PieceAnswers, stencils: Sequence[PlannedPicture], widths: dict[str, str]
+) -> Iterator[RecordTable]:
     applied = stencils[0].key if len(stencils) == 1 else answers.applied
     for version, stencil in enumerate(stencils, 1):
         is_applied = stencil.key == applied
@@ -58,7 +60,7 @@ def _stencils(answers: PieceAnswers, stencils: Sequence[PlannedPicture], widths:
         yield table("[[stencil]]", values)
 
 
-def _photos(photos: Sequence[PlannedPicture], cover: str | None) -> Iterator[Table]:
+def _photos(photos: Sequence[PlannedPicture], cover: str | None) -> Iterator[RecordTable]:
     """Write the photos; of several that would be shown by default only the cover and the healed ones are."""
     covering = cover or next((photo.key for photo in photos if photo.is_cover), None)
     for photo in photos:
