@@ -190,6 +190,22 @@ class Archive:
         options = replace(self._options, may_shrink=may_shrink)
         return stages.build(self.folder, self.out, options, self._progress)
 
+    def leaks(self, place: Path | str | None = None) -> tuple[Finding, ...]:
+        """Say what of this archive is in a folder, a zip or a file that others may see.
+
+        Words that may be chance are warnings; what could not be looked into is an error of its own
+        (``privacy.unread``), so that an empty answer means that everything was read.
+
+        Args:
+            place: None is the portfolio that was built from this archive.
+
+        Raises:
+            UsageError: No portfolio was built from this archive.
+            InputError: There is no such place.
+        """
+        folder = Path(place) if place is not None else None
+        return stages.look_for_leaks(self.folder, self.out, folder, self._options, self._progress).findings
+
     def reprint(
         self,
         piece: str,

@@ -2,7 +2,6 @@
 
 import datetime as dt
 import gc
-import os
 import time
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
@@ -16,25 +15,29 @@ from archgen.clock import build_day
 from archgen.config import Config, read_config
 from archgen.doubles.find import find_twins
 from archgen.doubles.stored import DESCRIBE
+from archgen.errors import UsageError
 from archgen.findings import Finding, Severity
+from archgen.leaks.find import FolderSearch, search_folder
+from archgen.leaks.findings import leak_findings
+from archgen.leaks.folder import check_place
 from archgen.outputs.folders import OutputFolders
 from archgen.outputs.portfolio.leaving import telling_what_left, usable_theme, write_what_left
 from archgen.outputs.portfolio.publishing import PortfolioPublisher
 from archgen.outputs.portfolio.reach import check_nothing_vanished, check_pieces_are_there, decisions_about
 from archgen.outputs.portfolio.standing import StandingPortfolio
 from archgen.outputs.registry import added_private_outputs, extension_findings, private_outputs, public_outputs
-from archgen.picture_facts.facts import ImageJob, Role
+from archgen.picture_facts.facts import ImageJob
+from archgen.picture_facts.jobs import picture_jobs
 from archgen.picture_facts.stage import read_pictures
 from archgen.pieces.gauging import gauge_archive
 from archgen.pieces.survey import SurveyedCatalogue, survey
 from archgen.progress import ProgressReporter
 from archgen.publication.public_catalogue import publish
 from archgen.records.memory import Memory
-from archgen.records.model import Piece
 from archgen.records.reader import check_archive, read_archive
 from archgen.rules.runner import run_added_rules, run_rules
+from archgen.storage.build_folder import is_built_from, remember_archive
 from archgen.storage.cache import Cache
-from archgen.storage.files import digest_bytes, write_atomically
 from archgen.storage.interrupts import finishing_first
 from archgen.storage.jobs import default_workers, keep_memory_low
 from archgen.storage.staging import MARKER, output_folder
@@ -55,6 +58,16 @@ class Options:
     built_on: dt.date = field(default_factory=build_day)
     may_shrink: bool = False
     tidy: bool = True
+
+
+@dataclass(frozen=True)
+class LeakReport:
+    """What of an archive, whose settings these are, is in a place."""
+
+    place: Path
+    config: Config
+    search: FolderSearch
+    findings: tuple[Finding, ...]
 
 
 @dataclass(frozen=True)
@@ -235,7 +248,7 @@ def _build_folders(
         check_pieces_are_there(records, standing, may_shrink=options.may_shrink)
         portfolio.take_out(records, decisions_about(records, standing))
     memory.save()
-    write_atomically(folders.out / _BUILT_FROM, _name_of(root).encode())
+    remember_archive(folders.out, root)
     catalogue = complete(records, folders.cache, options, progress, gauged=True)
     check_nothing_vanished(catalogue)
     try:
@@ -282,35 +295,30 @@ def picture_cache(out: Path) -> Iterator[Cache]:
         yield Cache(folder / "cache")
 
 
-def is_built_from(out: Path, root: Path) -> bool:
-    """Say whether the last build in a build folder was one of this archive."""
-    try:
-        return (out / _BUILT_FROM).read_text(encoding="utf-8") == _name_of(root)
-    except OSError:
-        return False
+def look_for_leaks(
+    root: Path, out: Path, place: Path | None, options: Options, progress: ProgressReporter
+) -> LeakReport:
+    """Say what of an archive is in a folder, a zip or a file; None is the portfolio that was built from it.
 
-
-# Beside the cache, which is no output: it differs from computer to computer.
-_BUILT_FROM = Path("cache", "built-from")
-
-
-def _name_of(root: Path) -> str:
-    return digest_bytes(os.fsencode(root.resolve()))
-
-
-def picture_jobs(pieces: Iterable[Piece]) -> Iterable[ImageJob]:
-    """List every picture of the archive; public copies only where the record asks for publication."""
-    for piece in pieces:
-        record = piece.record
-        wanted = (
-            {f"{piece.folder}/{p.file}" for p in record.photo if p.may_publish} if record and record.publish else set()
-        )
-        for path in piece.photos:
-            yield ImageJob(path, Role.PHOTO, path in wanted)
-        for path in piece.stencils:
-            yield ImageJob(path, Role.STENCIL)
-        for path in piece.references:
-            yield ImageJob(path, Role.REFERENCE)
+    Raises:
+        UsageError: No portfolio was built from this archive.
+        InputError: There is no such place.
+    """
+    is_ours = place is None
+    if place is None:
+        place = out / "portfolio"
+        if not place.is_dir() or not is_built_from(out, root):
+            raise UsageError(
+                f"{place} is not a portfolio built from {root}. Name the folder to look through, or build first: "
+                f"archgen build --archive {root} --out {out}"
+            )
+    check_place(place)
+    with picture_cache(out) as cache:
+        catalogue = read_catalogue(root, cache, options, progress)
+        cache.save()
+        search = search_folder(place, catalogue, catalogue.publications, cache.blobs)
+    findings = leak_findings(search.leaks, place.as_posix(), is_ours=is_ours)
+    return LeakReport(place, catalogue.config, search, findings)
 
 
 def _of_its_piece(finding: Finding) -> Finding:

@@ -6,7 +6,7 @@ from pathlib import Path
 import click
 
 from archgen.commands.options import FORMAT_HELP, archive_option, out_option, progress, terminal
-from archgen.errors import ExitCode, UsageError
+from archgen.errors import ExitCode
 
 
 @click.command()
@@ -29,33 +29,16 @@ def leaks(place: Path | None, root: Path, out: Path, form: str) -> None:
       archgen leaks ~/website --format json
       archgen leaks for-the-printer.zip --archive my-archive
     """
-    from archgen.build import Options, is_built_from, picture_cache, read_catalogue
+    from archgen.build import Options, look_for_leaks
     from archgen.clock import build_day
     from archgen.commands.texts.leaks_text import leaks_line, print_leaks
     from archgen.commands.texts.report_text import findings_json, reaches
-    from archgen.leaks.find import search_folder
-    from archgen.leaks.findings import leak_findings
-    from archgen.leaks.folder import check_place
     from archgen.storage.jobs import default_workers
 
-    is_ours = place is None
-    if place is None:
-        place = out / "portfolio"
-        if not place.is_dir() or not is_built_from(out, root):
-            raise UsageError(
-                f"{place} is not a portfolio built from {root}. Name the folder to look through, or build first: "
-                f"archgen build --archive {root} --out {out}"
-            )
-    check_place(place)
-    with picture_cache(out) as cache:
-        catalogue = read_catalogue(root, cache, Options(default_workers(), build_day()), progress())
-        cache.save()
-        search = search_folder(place, catalogue, catalogue.publications, cache.blobs)
-    findings = leak_findings(search.leaks, place.as_posix(), is_ours=is_ours)
-    line = leaks_line(place, root, catalogue, search)
+    report = look_for_leaks(root, out, place, Options(default_workers(), build_day()), progress())
     if form == "json":
-        click.echo(findings_json(findings))
-        click.echo(line, err=True)
+        click.echo(findings_json(report.findings))
+        click.echo(leaks_line(report), err=True)
     else:
-        print_leaks(terminal(), findings, line)
-    sys.exit(ExitCode.FINDINGS if reaches(findings, "error") else ExitCode.DONE)
+        print_leaks(terminal(), report)
+    sys.exit(ExitCode.FINDINGS if reaches(report.findings, "error") else ExitCode.DONE)

@@ -52,6 +52,15 @@ def is_understood(key: str, piece: Piece, catalogue: Catalogue) -> bool:
     return not any(finding.key == key for finding in record_errors(piece, catalogue))
 
 
+def wish_is_understood(number: int, piece: Piece, catalogue: Catalogue) -> bool:
+    """Say whether the record is clear about showing one photo: no key there is a slip for publish either."""
+    table = f"photo.{number}."
+    return not any(
+        finding.key.startswith(table) and nearest(finding.key.removeprefix(table), ("publish",))
+        for finding in record_errors(piece, catalogue)
+    )
+
+
 def release_trouble(piece: Piece, catalogue: Catalogue) -> list[str]:
     """Say what of the client's release is wrong or not understood."""
     return [

@@ -14,11 +14,11 @@ import time
 from pathlib import Path
 
 import msgspec
-from archgen.leaks.private_values import PrivateValue
 from PIL import Image
 
 from archgen.build import Options, audit_archive
-from archgen.leaks.search import find_leaks
+from archgen.leaks.find import find_leaks
+from archgen.leaks.values.exact import PrivateValue
 from archgen.pieces.survey import survey
 from archgen.progress import Silent
 from archgen.records import model

@@ -1,6 +1,9 @@
 """archgen leaks, as typed: whose things are looked for, where, and what it says."""
 
 import json
+import os
+import subprocess
+import sys
 import zipfile
 
 import pytest
@@ -147,3 +150,25 @@ def test_the_number_of_the_camera_is_known_from_the_private_photos(tmp_path, run
 
 def test_a_place_that_is_not_there_is_said(run, tmp_path):
     assert isinstance(run(tmp_path / "nowhere").exception, InputError)
+
+
+def test_the_same_find_in_several_files_is_told_once_on_the_screen_and_each_to_a_program(run, tmp_path):
+    folder = page(tmp_path / "site", "see scar")
+    for name in ("b.html", "c.html"):
+        (folder / name).write_text("<p>see scar</p>")
+    assert run(folder).stdout.count("would be public here") == 1
+    assert "b.html and 2 more files" in " ".join(run(folder).stdout.split()).replace("/ ", "/")
+    assert len(codes(run(folder, "--format", "json"))) == 3
+
+
+def test_findings_come_in_one_order_whatever_the_seed_of_the_hashes(root, out, tmp_path):
+    """Texts are kept in sets and tables; what is printed must not depend on how Python mixes them."""
+    folder = page(tmp_path / "site", "anna soderqvist see scar GW2-2231 C-0042 anna (at) example (dot) org owl.jpg")
+    (folder / "b.txt").write_text("GW2-2231, see scar, C-0042")
+    command = [sys.executable, "-m", "archgen", "leaks", folder, "--archive", root, "--out", out, "--format", "json"]
+    said = {
+        subprocess.run(command, env={**os.environ, "PYTHONHASHSEED": seed}, capture_output=True, check=False).stdout
+        for seed in ("1", "2", "3")
+    }
+    assert len(said) == 1
+    assert len(json.loads(said.pop())) > 6

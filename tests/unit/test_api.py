@@ -106,6 +106,20 @@ def test_a_batch_is_traced_by_number_kind_and_product(archive):
     assert len(archive.trace_product("grey wash").matches) == 1
 
 
+def test_a_folder_is_searched_for_what_is_private(archive, tmp_path):
+    site = tmp_path / "site"
+    site.mkdir()
+    (site / "a.html").write_text("<p>for Private Name, GW2-2231</p>", encoding="utf-8")
+    (site / "b.pdf").write_bytes(b"%PDF-1.7 cut off")
+    found = archive.leaks(site)
+    assert [(one.code, one.place.file.rpartition("/")[2]) for one in found] == [
+        ("privacy.leak", "a.html"), ("privacy.leak", "a.html"), ("privacy.unread", "b.pdf")
+    ]  # fmt: skip
+    assert archive.leaks(str(site / "a.html"))[0].problem == found[0].problem
+    archive.build()
+    assert archive.leaks() == ()
+
+
 @pytest.mark.parametrize(
     ("call", "error"),
     [
@@ -117,6 +131,8 @@ def test_a_batch_is_traced_by_number_kind_and_product(archive):
         (lambda archive: archive.gauge("moth"), api.UsageError),
         (lambda archive: archive.reprint("owl").save(archive.folder / "pieces" / "x.pdf"), api.OutputError),
         (lambda archive: api.open_archive(archive.folder, archive.folder).build(), api.OutputError),
+        (lambda archive: archive.leaks(), api.UsageError),
+        (lambda archive: archive.leaks("nowhere"), api.InputError),
         (lambda archive: api.open_archive(archive.folder / "nowhere"), api.InputError),
         (lambda archive: api.open_archive(archive.folder / "pieces" / "2024-01-01-bare").build(), api.InputError),
     ],

@@ -153,6 +153,8 @@ def _print_found(console: Console, catalogue: Catalogue) -> None:
 def _print_published(console: Console, summary: Summary) -> None:
     for text in _kept_back(summary):
         console.print(Text(text, "bold"))
+    for finding in _what_kept_back(summary):
+        print_finding(console, finding)
     overviews = summary.catalogue.overviews.values()
     there = summary.catalogue.portfolio.pieces if summary.catalogue.portfolio else frozenset()
     hidden = [overview for overview in overviews if overview.id not in there]
@@ -165,6 +167,17 @@ def _print_published(console: Console, summary: Summary) -> None:
         reasons = " ".join(overview.publication.reasons) or "It may be shown, but the portfolio wasn't renewed."
         grid.add_row(Text(overview.title), Text(reasons))
     console.print(Padding(grid, (0, 0, 1, 2)), soft_wrap=False)
+
+
+def _what_kept_back(summary: Summary) -> list[Finding]:
+    """Give what keeps public folders back, each text once, at the first page it stands in."""
+    places = tuple(f"{folder}/" for folder in summary.withheld)
+    found: dict[str, Finding] = {}
+    for finding in summary.catalogue.findings:
+        is_it = finding.severity is Severity.ERROR and finding.code.startswith("privacy.")
+        if is_it and finding.place.file.startswith(places):
+            found.setdefault(finding.problem, finding)
+    return list(found.values())[:SHOWN_AFTER_A_BUILD]
 
 
 def _kept_back(summary: Summary) -> Iterator[str]:

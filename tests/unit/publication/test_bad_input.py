@@ -214,3 +214,10 @@ def test_a_letter_by_a_strange_name_is_no_letter(decided, value):
 
 def test_the_days_of_the_tests_are_in_the_past():
     assert dt.date(2026, 3, 14) < TODAY
+
+
+@pytest.mark.parametrize("slip", ["pubish = false", "publsh = false", "Publish = false", "publish_ = false"])
+def test_a_slip_in_the_wish_for_a_photo_keeps_it_in(decided, slip):
+    text = written("", "").replace('stage = "healed"', f'stage = "healed"\n{slip}')
+    assert not decided(text)[1].shown
+    assert decided(text.replace(slip, "colour = true"))[1].shown

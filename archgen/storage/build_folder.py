@@ -1,0 +1,26 @@
+"""Remember of which archive the last build in a build folder was one."""
+
+import os
+from pathlib import Path
+
+from archgen.storage.files import digest_bytes, write_atomically
+
+# Beside the cache, which is no output: it differs from computer to computer.
+_BUILT_FROM = Path("cache", "built-from")
+
+
+def remember_archive(out: Path, root: Path) -> None:
+    """Write down that a build folder holds what is made of this archive."""
+    write_atomically(out / _BUILT_FROM, _name_of(root).encode())
+
+
+def is_built_from(out: Path, root: Path) -> bool:
+    """Say whether the last build in a build folder was one of this archive."""
+    try:
+        return (out / _BUILT_FROM).read_text(encoding="utf-8") == _name_of(root)
+    except OSError:
+        return False
+
+
+def _name_of(root: Path) -> str:
+    return digest_bytes(os.fsencode(root.resolve()))
