@@ -9,10 +9,11 @@ from itertools import chain
 
 import msgspec
 
-from archgen.build import Options, checked, picture_jobs, read_records, with_pictures
+from archgen.build import Options, checked, read_records, with_pictures
 from archgen.catalogue import Catalogue, DoubleGroup, Twins
 from archgen.doubles.decisions import Decided
 from archgen.doubles.find import decided_of
+from archgen.picture_facts.jobs import picture_jobs
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.progress import Silent
 from archgen.records.memory import Memory
