@@ -122,6 +122,10 @@ class PlannedPicture:
         folder, name = what.folder or "photos", self.file.rpartition("/")[2]
         return replace(self, guess=guess, file=f"{folder}/{name}")
 
+    def renamed(self, file: str) -> "PlannedPicture":
+        """Give the same picture under another name inside the piece's folder."""
+        return replace(self, file=file)
+
 
 @dataclass(frozen=True, slots=True)
 class PieceProposal:
@@ -168,6 +172,7 @@ class PlannedGroup:
         day: The day of the work, as far as the pictures tell.
         proposals: Filed pieces it may belong to, the likeliest first; for a new piece too, when there is a doubt.
         questions: What cannot be known from the pictures, as whole questions.
+        into: The id of the filed piece that somebody said it belongs to; a proposal alone never sets it.
     """
 
     key: str
@@ -179,6 +184,7 @@ class PlannedGroup:
     pictures: tuple[PlannedPicture, ...]
     proposals: tuple[PieceProposal, ...] = ()
     questions: tuple[str, ...] = ()
+    into: str | None = None
 
     @property
     def filed(self) -> tuple[PlannedPicture, ...]:
@@ -188,7 +194,8 @@ class PlannedGroup:
     @property
     def is_doubtful(self) -> bool:
         """Say whether somebody has to look at it before it is filed: a filed piece is never taken unasked."""
-        return self.kind is GroupKind.ADDITION or any(picture.guess.is_doubtful for picture in self.filed)
+        is_open = self.kind is GroupKind.ADDITION and self.into is None
+        return is_open or any(picture.guess.is_doubtful for picture in self.filed)
 
 
 @dataclass(frozen=True, slots=True)

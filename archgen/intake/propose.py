@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from archgen.catalogue import Catalogue
 from archgen.intake.already import filed_already
+from archgen.intake.answers import letters
 from archgen.intake.dates import span_words, weekday_words
 from archgen.intake.grouping import Bunch, gather_pieces
 from archgen.intake.likeness import NewTwins, compare_with_archive
@@ -66,7 +67,7 @@ def propose_intake(gathered: Gathered, tools: IntakeTools) -> IntakePlan:
     folders = {piece.id for piece in tools.catalogue.pieces}
     groups: list[PlannedGroup] = []
     for number, bunch in enumerate(bunches):
-        group = _new_piece(_letters(number), bunch, likeness, folders)
+        group = _new_piece(letters(number), bunch, likeness, folders)
         folders.add(group.folder)
         groups.append(group)
     return IntakePlan(gathered.words, gathered.looked_at, tuple(groups), tuple(filed), tuple(not_taken))
@@ -189,13 +190,3 @@ def _questions(bunch: Bunch) -> Iterator[str]:
         yield "Which piece do these belong to?"
     elif bunch.span is None:
         yield "When was it done? The photos have no camera date."
-
-
-def _letters(number: int) -> str:
-    """Name groups a, b, ... z, aa, ab ..."""
-    letters = ""
-    number += 1
-    while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(ord("a") + rest) + letters
-    return letters
