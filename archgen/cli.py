@@ -11,6 +11,7 @@ from archgen.commands.audit import audit
 from archgen.commands.build import build
 from archgen.commands.desk import desk
 from archgen.commands.gauge import gauge
+from archgen.commands.intake import intake
 from archgen.commands.leaks import leaks
 from archgen.commands.options import terminal
 from archgen.commands.reprint import reprint
@@ -21,7 +22,7 @@ from archgen.commands.twins import twins
 from archgen.commands.undo import undo
 from archgen.errors import ArchgenError, ExitCode
 
-COMMANDS = (start, desk, build, audit, twins, reprint, ruler, gauge, trace, leaks, undo)
+COMMANDS = (start, intake, desk, build, audit, twins, reprint, ruler, gauge, trace, leaks, undo)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})

@@ -32,6 +32,7 @@ class ArchiveSettings:
     title: Annotated[str, Private("title of the private archive")] = "Working archive"
     language: Annotated[str, Public("language", Sought.NEVER)] = "en"
     units: Annotated[str, Public("units", Sought.NEVER)] = "mm"
+    inbox: Annotated[str, Private("folder for new pictures", Sought.NEVER)] = "inbox"
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +103,11 @@ class Config:
     portfolio: Annotated[PortfolioSettings, Public("settings")] = field(default_factory=PortfolioSettings)
     printers: Annotated[tuple[PrinterSettings, ...], Private("printers")] = (PrinterSettings(),)
     limits: Annotated[Limits, Private("limits")] = field(default_factory=Limits)
+
+    @property
+    def inbox(self) -> Path:
+        """Give the folder that new pictures come into, relative to the archive folder unless it is a whole path."""
+        return self.root / Path(self.archive.inbox).expanduser()
 
     @property
     def printer(self) -> PrinterSettings:
@@ -189,6 +195,7 @@ _SHAPE = Table(
                 "title": Text(),
                 "language": _LANGUAGE,
                 "units": OneWord(("mm", "in")),
+                "inbox": Text(),
             }
         ),
         "portfolio": Table(

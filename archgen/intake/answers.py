@@ -1,12 +1,12 @@
 """Change a plan by what the artist says: a picture is something else, belongs elsewhere, is left out or kept."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from archgen.errors import UsageError
-from archgen.intake.names import fold, free_name
+from archgen.intake.names import free_name
 from archgen.intake.plan import FiledAlready, GroupKind, IntakePlan, PlannedGroup, PlannedPicture, What
-from archgen.wording.pieces import count_words
+from archgen.wording.counts import count_words
 
 # Where a picture belongs: the key of a group, a filed piece's id behind this word, or a piece of its own.
 TO_PIECE = "piece:"
@@ -41,20 +41,18 @@ def answered(plan: IntakePlan, answers: Mapping[str, Answer]) -> IntakePlan:
 
 def joined(plan: IntakePlan, group_key: str, piece: str) -> IntakePlan:
     """Give the plan with a whole group going to a filed piece, with the stage proposed there, if any."""
-    groups = []
-    for group in plan.groups:
-        if group.key == group_key:
-            proposal = next((one for one in group.proposals if one.piece == piece), None)
-            pictures = tuple(
-                picture.taken_for(proposal.what) if proposal and picture.guess.what.stage else picture
-                for picture in group.pictures
-            )
-            first = (proposal,) if proposal else ()
-            others = tuple(one for one in group.proposals if one is not proposal)
-            proposals = (*first, *others)
-            group = replace(group, kind=GroupKind.ADDITION, pictures=pictures, proposals=proposals, into=piece)
-        groups.append(group)
+    groups = (joined_group(group, piece) if group.key == group_key else group for group in plan.groups)
     return replace(plan, groups=tuple(groups))
+
+
+def joined_group(group: PlannedGroup, piece: str) -> PlannedGroup:
+    """Give a group as it goes to a filed piece, with the stage proposed there."""
+    proposal = next((one for one in group.proposals if one.piece == piece), None)
+    if proposal is None:
+        return replace(group, kind=GroupKind.ADDITION, into=piece)
+    pictures = tuple(one.taken_for(proposal.what) if one.guess.what.stage else one for one in group.pictures)
+    proposals = (proposal, *(one for one in group.proposals if one is not proposal))
+    return replace(group, kind=GroupKind.ADDITION, pictures=pictures, proposals=proposals, into=piece)
 
 
 def _kept(plan: IntakePlan, answers: Mapping[str, Answer]) -> IntakePlan:
@@ -86,15 +84,18 @@ def _named(plan: IntakePlan, key: str, what: What | None) -> IntakePlan:
 
 
 def _with_named(group: PlannedGroup, key: str, what: What) -> PlannedGroup:
-    pictures: list[PlannedPicture] = []
-    for picture in group.pictures:
-        if picture.key == key and picture.guess.what is not what:
-            others = {fold(one.file) for one in group.pictures if one.key != key}
-            changed = picture.taken_for(what)
-            stem, dot, suffix = changed.file.rpartition(".")
-            picture = changed.renamed(free_name(stem, f"{dot}{suffix}", others))
-        pictures.append(picture)
+    others = tuple(one for one in group.pictures if one.key != key)
+    pictures = (
+        _among(one.taken_for(what), others) if one.key == key and one.guess.what is not what else one
+        for one in group.pictures
+    )
     return replace(group, pictures=tuple(pictures))
+
+
+def _among(picture: PlannedPicture, others: Iterable[PlannedPicture]) -> PlannedPicture:
+    """Rename a picture whose name is in use among others."""
+    stem, dot, suffix = picture.file.rpartition(".")
+    return picture.renamed(free_name(stem, f"{dot}{suffix}", [one.file for one in others]))
 
 
 def _moved(plan: IntakePlan, key: str, where: str | None) -> IntakePlan:
@@ -103,16 +104,15 @@ def _moved(plan: IntakePlan, key: str, where: str | None) -> IntakePlan:
         return plan
     picture = next(one for one in home.pictures if one.key == key)
     left = tuple(one for one in home.pictures if one.key != key)
-    groups = [replace(group, pictures=left, summary=_summary(left)) if group is home else group for group in plan.groups]
+    groups = [
+        replace(group, pictures=left, summary=_summary(left)) if group is home else group for group in plan.groups
+    ]
     if where == ITS_OWN or where.startswith(TO_PIECE):
         return replace(plan, groups=(*groups, _alone(picture, where, home, tuple(groups))))
     target = next((number for number, group in enumerate(groups) if group.key == where), None)
     if target is None:
         raise UsageError(f"No group {where} is in the plan any more. Look at the inbox anew.")
-    others = {fold(one.file) for one in groups[target].pictures}
-    stem, dot, suffix = picture.file.rpartition(".")
-    moved = picture.renamed(free_name(stem, f"{dot}{suffix}", others))
-    pictures = (*groups[target].pictures, moved)
+    pictures = (*groups[target].pictures, _among(picture, groups[target].pictures))
     groups[target] = replace(groups[target], pictures=pictures, summary=_summary(pictures))
     return replace(plan, groups=tuple(groups))
 

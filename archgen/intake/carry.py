@@ -15,7 +15,7 @@ from archgen.publication.embedded import fills
 from archgen.records.folder import RECORD
 from archgen.records.model import Piece, Reference
 from archgen.records.reader import PIECES
-from archgen.wording.pieces import count_words
+from archgen.wording.counts import count_words
 from archgen.writing.change import Change, NewFile, edited_file, new_text
 from archgen.writing.record_text import AddTable, Value
 from archgen.writing.values import toml_key, toml_value
@@ -136,8 +136,7 @@ def _free(pictures: Iterable[PlannedPicture], folder: Path) -> Iterator[PlannedP
     except OSError as error:
         raise InputError(f"{folder} cannot be opened ({(error.strerror or 'disk error').lower()}).") from error
     for picture in pictures:
-        if fold(picture.file) in used:
-            stem, dot, suffix = picture.file.rpartition(".")
-            picture = picture.renamed(free_name(stem, f"{dot}{suffix}", used))
-        used.add(fold(picture.file))
-        yield picture
+        stem, dot, suffix = picture.file.rpartition(".")
+        renamed = picture.renamed(free_name(stem, f"{dot}{suffix}", used))
+        used.add(fold(renamed.file))
+        yield renamed

@@ -4,9 +4,9 @@ import datetime as dt
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
-from archgen.intake.dates import number_in_name
-from archgen.intake.likeness import NewTwins
-from archgen.intake.seen import SeenPicture
+from archgen.intake.comparing.likeness import NewTwins
+from archgen.intake.reading.dates import number_in_name
+from archgen.intake.reading.seen import SeenPicture
 from archgen.picture_facts.facts import Role
 
 # Photos of one sitting with less than this between two of them belong together while nothing says otherwise; lunch is

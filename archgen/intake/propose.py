@@ -1,35 +1,24 @@
 """Work out the whole plan of an intake: read, sort, compare, gather, propose; nothing is written."""
 
-import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from archgen.catalogue import Catalogue
-from archgen.intake.already import filed_already
 from archgen.intake.answers import letters
-from archgen.intake.dates import span_words, weekday_words
+from archgen.intake.comparing.already import filed_already
+from archgen.intake.comparing.drawings import Drawings, is_next_client
+from archgen.intake.comparing.filed_lines import FiledLines, filed_lines
+from archgen.intake.comparing.likeness import NewTwins, compare_with_archive
+from archgen.intake.comparing.proposals import MOST, NewPhotos, clients_named, propose_pieces
 from archgen.intake.grouping import Bunch, gather_pieces
-from archgen.intake.likeness import NewTwins, compare_with_archive
-from archgen.intake.look import Unreadable, look_at_all
-from archgen.intake.names import file_name, free_name
-from archgen.intake.plan import (
-    FiledAlready,
-    GroupKind,
-    Guess,
-    IntakePlan,
-    NotTaken,
-    PlannedGroup,
-    PlannedPicture,
-    What,
-)
-from archgen.intake.seen import SeenPicture, moment_of
-from archgen.intake.sorting import guess_of, sort_picture
+from archgen.intake.groups import planned_group, planned_picture, what_alone
+from archgen.intake.plan import FiledAlready, IntakePlan, NotTaken, PieceProposal, PlannedGroup
+from archgen.intake.reading.look import Unreadable, look_at_all
+from archgen.intake.reading.seen import SeenPicture, moment_of
+from archgen.intake.reading.sorting import guess_of, sort_picture
 from archgen.intake.sources import Gathered
-from archgen.intake.stages import stages_of
-from archgen.picture_facts.facts import Role
 from archgen.progress import ProgressReporter
 from archgen.storage.cache import Cache
-from archgen.wording.counts import count_words
 
 # Under this chroma a picture is black and white.
 _GRAY = 2.0
@@ -58,19 +47,110 @@ def propose_intake(gathered: Gathered, tools: IntakeTools) -> IntakePlan:
     """Work out the plan for what was gathered."""
     not_taken = list(gathered.not_taken)
     pictures = list(_seen(gathered, tools, not_taken))
-    likeness = compare_with_archive(pictures, tools.catalogue, tools.archive, tools.cache, tools.progress)
-    filed = list(_filed(pictures, likeness, tools.catalogue))
+    twins = compare_with_archive(pictures, tools.catalogue, tools.archive, tools.cache, tools.progress)
+    filed = list(_filed(pictures, twins, tools.catalogue))
     left_out = {one.picture.digest for one in filed}
-    bunches = gather_pieces(
-        [one for one in pictures if one.digest not in left_out], likeness, lambda _one, _other: None
-    )
+    left = [one for one in pictures if one.digest not in left_out]
+    drawings = Drawings(left, tools.cache, tools.workers, tools.progress)
+    finder = _Finder(tools, twins, drawings)
     folders = {piece.id for piece in tools.catalogue.pieces}
     groups: list[PlannedGroup] = []
-    for number, bunch in enumerate(bunches):
-        group = _new_piece(letters(number), bunch, likeness, folders)
+    for bunch, proposals in finder.sorted_out(gather_pieces(left, twins, drawings.tie)):
+        group = planned_group(letters(len(groups)), bunch, proposals, twins, folders)
         folders.add(group.folder)
         groups.append(group)
     return IntakePlan(gathered.words, gathered.looked_at, tuple(groups), tuple(filed), tuple(not_taken))
+
+
+@dataclass(frozen=True, slots=True)
+class _Finder:
+    """Looks where photos of a bunch belong that are of a filed piece."""
+
+    tools: IntakeTools
+    twins: NewTwins
+    drawings: Drawings
+
+    def sorted_out(self, bunches: Sequence[Bunch]) -> Iterator[tuple[Bunch, tuple[PieceProposal, ...]]]:
+        """Give bunches that are one piece each, with the filed pieces each may belong to."""
+        tools = self.tools
+        has_photos = any(bunch.photos for bunch in bunches)
+        filed = (
+            filed_lines(tools.catalogue, tools.archive, tools.cache, tools.workers, tools.progress)
+            if has_photos
+            else FiledLines([], [])
+        )
+        parts = [part for bunch in self._next_clients(bunches) for part in self._parts(bunch, filed)]
+        new = [(bunch, proposals) for bunch, proposals in parts if not any(one.by_lines for one in proposals)]
+        yield from (part for part in parts if part not in new)
+        yield from self._of_several_days(new)
+
+    def _next_clients(self, bunches: Sequence[Bunch]) -> Iterator[Bunch]:
+        """Part what is plainly two drawings, one after the other; pictures without a tie stay with the first."""
+        for bunch in bunches:
+            runs: list[list[SeenPicture]] = []
+            for part in self.drawings.split(bunch) if bunch.photos else []:
+                near = next((run for run in runs if not is_next_client(run, part) or len(part) == 1), None)
+                if near is None:
+                    runs.append(list(part))
+                else:
+                    near += part
+            others = [one for one in bunch.pictures if not one.is_photo]
+            for run in runs[1:]:
+                mine = [one for one in others if any(self.drawings.tie(one, photo) for photo in run)]
+                others = [one for one in others if one not in mine]
+                yield Bunch([*run, *mine], bunch.why, bunch.doubtful)
+            if others or runs:
+                yield Bunch([*(runs[0] if runs else []), *others], bunch.why, bunch.doubtful)
+
+    def _parts(self, bunch: Bunch, filed: FiledLines) -> Iterator[tuple[Bunch, tuple[PieceProposal, ...]]]:
+        """Take out of a bunch the photos that belong to a filed piece by their lines."""
+        rest: list[SeenPicture] = []
+        taken: list[tuple[Bunch, tuple[PieceProposal, ...]]] = []
+        offered: tuple[PieceProposal, ...] = ()
+        for part in self.drawings.split(bunch):
+            proposals = self._proposals(bunch, part, filed)
+            if any(one.by_lines for one in proposals):
+                taken.append((Bunch(list(part), bunch.why, bunch.doubtful), proposals))
+            else:
+                rest += part
+                offered = offered or proposals
+        others = [one for one in bunch.pictures if not one.is_photo]
+        if len(taken) == 1 and not rest:
+            taken[0][0].pictures += others
+        elif rest or others:
+            offered = offered if rest else self._proposals(bunch, others, filed)
+            taken.append((Bunch(rest + others, bunch.why, bunch.doubtful), offered))
+        yield from taken
+
+    def _of_several_days(
+        self, parts: Sequence[tuple[Bunch, tuple[PieceProposal, ...]]]
+    ) -> Iterator[tuple[Bunch, tuple[PieceProposal, ...]]]:
+        """Put together what was photographed on several days and shows one drawing."""
+        left = list(parts)
+        while left:
+            bunch, proposals = left.pop(0)
+            for later in list(left):
+                if any(self.drawings.tie(one, other) for one in bunch.photos[-2:] for other in later[0].photos[-2:]):
+                    left.remove(later)
+                    bunch.pictures += later[0].pictures
+                    bunch.why.update(later[0].why)
+                    bunch.doubtful |= later[0].doubtful
+                    proposals = proposals or later[1]
+            yield bunch, proposals
+
+    def _proposals(
+        self, bunch: Bunch, part: Sequence[SeenPicture], filed: FiledLines | None
+    ) -> tuple[PieceProposal, ...]:
+        best = max(part, key=lambda one: one.look.measures.sharpness)
+        cache, catalogue = self.tools.cache, self.tools.catalogue
+        lines = filed.on(cache.blobs / best.look.middle.blob, best.digest, cache, MOST) if filed else []
+        names = [name for one in part for name in one.name.split("/")]
+        client = self.tools.client or clients_named(names, catalogue.clients)
+        twins = [twin for one in part for twin in self.twins.filed.get(one.digest, ()) if not twin.is_copy]
+        day = max((one.day for one in part if one.day), default=None)
+        if not bunch.photos and not twins:
+            return ()
+        return propose_pieces(NewPhotos(day, client, lines, twins), catalogue)
 
 
 def _seen(gathered: Gathered, tools: IntakeTools, not_taken: list[NotTaken]) -> Iterator[SeenPicture]:
@@ -88,105 +168,10 @@ def _seen(gathered: Gathered, tools: IntakeTools, not_taken: list[NotTaken]) -> 
             yield SeenPicture(file, look, sort_picture(look, file.name), moment_of(look, file.name))
 
 
-def _filed(pictures: Iterable[SeenPicture], likeness: NewTwins, catalogue: Catalogue) -> Iterator[FiledAlready]:
+def _filed(pictures: Iterable[SeenPicture], twins: NewTwins, catalogue: Catalogue) -> Iterator[FiledAlready]:
     for one in pictures:
-        twin = next((twin for twin in likeness.filed.get(one.digest, ()) if twin.is_copy), None)
+        twin = next((twin for twin in twins.filed.get(one.digest, ()) if twin.is_copy), None)
         if twin is not None:
-            guess = guess_of(one.sorted, _what(one))
+            guess = guess_of(one.sorted, what_alone(one))
             is_gray = one.look.measures.chroma < _GRAY
-            yield filed_already(_planned(one, guess, set()), twin, catalogue, is_gray=is_gray)
-
-
-def _what(one: SeenPicture) -> What:
-    return {Role.PHOTO: What.FRESH, Role.STENCIL: What.STENCIL, Role.REFERENCE: What.REFERENCE}[one.sorted.role]
-
-
-def _planned(
-    one: SeenPicture, guess: Guess, taken: set[str], *, is_cover: bool = False, show: bool = True
-) -> PlannedPicture:
-    folder = guess.what.folder or "photos"
-    name = file_name(
-        one.name, one.look.file_format, {name.partition("/")[2] for name in taken if name.startswith(folder)}
-    )
-    taken.add(f"{folder}/{name}")
-    is_stencil = guess.what is What.STENCIL
-    return PlannedPicture(
-        source=one.file.path,
-        name=one.name,
-        digest=one.digest,
-        file_bytes=one.look.file_bytes,
-        width=one.look.width,
-        height=one.look.height,
-        taken=one.look.taken,
-        moment=one.moment,
-        guess=guess,
-        file=f"{folder}/{name}",
-        small=one.look.small,
-        dots_per_inch=one.look.origin.dots_per_inch if is_stencil else None,
-        rights=one.look.rights,
-        is_cover=is_cover,
-        show=show,
-        line_width_px=one.look.line_width_px if is_stencil else None,
-    )
-
-
-def _new_piece(key: str, bunch: Bunch, likeness: NewTwins, folders: set[str]) -> PlannedGroup:
-    planned = tuple(_planned_all(bunch, likeness))
-    day = _day(bunch)
-    name = f"{day.isoformat()}-new-piece" if day else "new-piece"
-    return PlannedGroup(
-        key=key,
-        kind=GroupKind.NEW_PIECE,
-        title=f"New piece, {weekday_words(day)}" if day else "New piece",
-        summary=_summary(bunch),
-        folder=free_name(name, "", folders),
-        day=day,
-        pictures=planned,
-        questions=tuple(_questions(bunch)),
-    )
-
-
-def _planned_all(bunch: Bunch, likeness: NewTwins) -> Iterator[PlannedPicture]:
-    taken: set[str] = set()
-    photos = bunch.photos
-    staged = stages_of(photos, likeness) if photos else {}
-    others = sorted(
-        (one for one in bunch.pictures if not one.is_photo),
-        key=lambda one: (one.sorted.role.value != "stencil", one.name),
-    )
-    for one in (*photos, *others):
-        if one.digest in staged:
-            stage = staged[one.digest]
-            doubt = stage.is_doubtful or one.sorted.sureness < 0.5
-            reason = " ".join(part for part in (stage.reason, one.sorted.reason if doubt else "") if part)
-            guess = Guess(stage.what, stage.note, reason, doubt, stage.instead)
-            yield _planned(one, guess, taken, is_cover=stage.is_cover, show=stage.show)
-            continue
-        guess = guess_of(one.sorted, _what(one))
-        tie = bunch.why.get(one.digest)
-        reason = f"{guess.reason.removesuffix('.')}; {tie}." if tie else guess.reason
-        doubt = guess.is_doubtful or one.digest in bunch.doubtful
-        yield _planned(one, Guess(guess.what, guess.note, reason, doubt, guess.instead), taken)
-
-
-def _day(bunch: Bunch) -> dt.date | None:
-    if bunch.span:
-        return bunch.span[1].date()
-    return max((one.day for one in bunch.photos if one.day), default=None)
-
-
-def _summary(bunch: Bunch) -> str:
-    count = count_words(len(bunch.pictures), "picture")
-    if not bunch.photos:
-        return f"{count}, no photo of a piece among them."
-    if bunch.span and bunch.span[1] - bunch.span[0] >= dt.timedelta(minutes=1):
-        return f"{count}, taken within {span_words(bunch.span[1] - bunch.span[0])}."
-    return f"{count}."
-
-
-def _questions(bunch: Bunch) -> Iterator[str]:
-    yield "What is it called?"
-    if not bunch.photos:
-        yield "Which piece do these belong to?"
-    elif bunch.span is None:
-        yield "When was it done? The photos have no camera date."
+            yield filed_already(planned_picture(one, guess, set()), twin, catalogue, is_gray=is_gray)

@@ -6,7 +6,6 @@ shortens the distances across those lines; far and crooked neighbours count litt
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import Enum
 
@@ -43,9 +42,7 @@ PAPER = ((Freedom.SIMILAR, 4.0), (Freedom.SIMILAR, 2.5), (Freedom.SIMILAR, 1.5),
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Nearest:
-    """Looks up the nearest line of a picture for points with a direction: six sheets of directions, each a field of
-    nearest points.
-    """
+    """Looks up the nearest line for points with a direction: in sheets, one for every sixth of a half turn."""
 
     lines: LineMap
     labels: tuple[npt.NDArray[np.int32], ...]
@@ -168,9 +165,3 @@ def _moved(pose: Pose, freedom: Freedom, change: Doubles) -> Pose:
     matrix = pose.matrix + np.array([[change[2], change[3]], [change[4], change[5]]])
     bend = pose.bend + change[6:].reshape(2, 3) if freedom is Freedom.BENT else pose.bend
     return replace(pose, matrix=matrix, shift=shift, bend=bend)
-
-
-def spread_of(lines: LineMap) -> Iterator[float]:
-    """Give left, top, right, bottom of where the lines are, leaving out a twentieth on each side."""
-    for percent in (5, 95):
-        yield from np.percentile(lines.points, percent, axis=0).tolist()

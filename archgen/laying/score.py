@@ -48,7 +48,7 @@ def score(points: LineMap, onto: Nearest, pose: Pose) -> LaidScore:
         nulls.append(_hits(moved.places(places), np.mod(angles + np.radians(degrees), np.pi), onto))
     null = float(np.mean(nulls))
     gain = max(0.0, (hit - null) / max(1 - null, 1e-6))
-    return LaidScore(round(gain, 4), round(_explained(points, places, onto.lines), 4), round(hit, 4), round(null, 4))
+    return LaidScore(round(gain, 4), round(_explained(places, onto.lines), 4), round(hit, 4), round(null, 4))
 
 
 def _hits(places: Doubles, angles: Doubles, onto: Nearest) -> float:
@@ -61,7 +61,7 @@ def _hits(places: Doubles, angles: Doubles, onto: Nearest) -> float:
     return float(((found >= 0) & near & straight & inside).mean())
 
 
-def _explained(points: LineMap, places: Doubles, theirs: LineMap) -> float:
+def _explained(places: Doubles, theirs: LineMap) -> float:
     """Give the share of line strength near the drawing that lies under its lines."""
     step = max(1.0, PX_PER_MM * _AROUND_MM)
     field = np.full((theirs.height, theirs.width), 255, np.uint8)

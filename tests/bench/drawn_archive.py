@@ -30,7 +30,16 @@ PPM = 10.0
 LONG_SIDE = 1024
 _BACKDROPS = ("charcoal", "stone", "black", "slate", "linen")
 _KEYS = ((-0.62, -0.42, 0.66), (0.6, -0.4, 0.7), (-0.3, 0.5, 0.8), (0.2, -0.7, 0.6), (-0.75, -0.1, 0.6))
-_WIDTHS = {"wrist": 38, "forearm": 56, "upper-arm": 66, "calf": 72, "thigh": 90, "shoulder": 80, "ribs": 95, "back": 110}
+_WIDTHS = {
+    "wrist": 38,
+    "forearm": 56,
+    "upper-arm": 66,
+    "calf": 72,
+    "thigh": 90,
+    "shoulder": 80,
+    "ribs": 95,
+    "back": 110,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,9 +64,7 @@ class DrawnPiece:
 def plan_pieces(count: int, seed: int = 11) -> list[DrawnPiece]:
     """Plan so many pieces of two years and some 130 clients, the demo's motifs first."""
     rng = np.random.default_rng(seed)
-    clip = sorted(
-        str(path.relative_to(CLIP_ART)) for folder in FOLDERS for path in (CLIP_ART / folder).rglob("*.png")
-    )
+    clip = sorted(str(path.relative_to(CLIP_ART)) for folder in FOLDERS for path in (CLIP_ART / folder).rglob("*.png"))
     drawings = [*MOTIFS, *rng.permutation(clip).tolist()]
     first, places, tones = dt.date(2024, 9, 2), list(PLACES), list(TONES)
     pieces: list[DrawnPiece] = []

@@ -8,8 +8,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from archgen.intake.look import PictureLook
 from archgen.intake.plan import Guess, What
+from archgen.intake.reading.look import PictureLook
 from archgen.picture_facts.facts import Role
 
 # A drawing: how much is bare, how light that is, how little of the rest has colour or is a gray plane.

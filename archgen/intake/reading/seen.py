@@ -3,9 +3,9 @@
 import datetime as dt
 from dataclasses import dataclass
 
-from archgen.intake.dates import day_in_name, moment_in_name
-from archgen.intake.look import PictureLook
-from archgen.intake.sorting import Sorted
+from archgen.intake.reading.dates import day_in_name, moment_in_name
+from archgen.intake.reading.look import PictureLook
+from archgen.intake.reading.sorting import Sorted
 from archgen.intake.sources import SourceFile
 from archgen.picture_facts.facts import Role
 

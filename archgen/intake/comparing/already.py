@@ -4,7 +4,7 @@ import datetime as dt
 
 from archgen.catalogue import Catalogue
 from archgen.doubles.stored import folder_of
-from archgen.intake.likeness import FiledTwin
+from archgen.intake.comparing.likeness import FiledTwin
 from archgen.intake.plan import FiledAlready, PlannedPicture
 from archgen.picture_facts.facts import ImageFacts
 from archgen.records.model import Photo, Piece

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from archgen.catalogue import Catalogue
 from archgen.doubles.stored import archive_items, folder_of, item
-from archgen.intake.seen import SeenPicture
+from archgen.intake.reading.seen import SeenPicture
 from archgen.picture_facts.facts import Role
 from archgen.progress import ProgressReporter
 from archgen.storage.cache import Cache

@@ -14,8 +14,8 @@ from PIL import Image
 from archgen.doubles.stored import DESCRIBE
 from archgen.errors import InputError
 from archgen.images import color, decode, derivatives, orient
-from archgen.intake import measures
-from archgen.intake.measures import Measures
+from archgen.intake.reading import measures
+from archgen.intake.reading.measures import Measures
 from archgen.metadata import tags
 from archgen.metadata.embedded_rights import EmbeddedRights, read_rights
 from archgen.metadata.origin import FileOrigin, read_origin

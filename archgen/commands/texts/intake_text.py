@@ -1,0 +1,82 @@
+"""A plan of an intake as text: groups, pictures with what they are taken for and why, what is left out."""
+
+from collections.abc import Iterator
+from itertools import groupby
+
+from rich.console import Console
+from rich.text import Text
+
+from archgen.commands.texts.twins_text import visible
+from archgen.intake.plan import FiledAlready, GroupKind, IntakePlan, NotTaken, PlannedGroup, PlannedPicture, What
+from archgen.units import date_words
+from archgen.wording.counts import count_words
+
+# Files with one reason that are written out; thousands are no reading matter.
+MOST_NAMED = 5
+WHAT_WORDS = {
+    What.IN_PROGRESS: "In progress",
+    What.FRESH: "Fresh",
+    What.HEALED: "Healed",
+    What.STENCIL: "Stencil",
+    What.REFERENCE: "Reference",
+    What.OUT: "Left out",
+}
+
+
+def print_plan(console: Console, plan: IntakePlan) -> None:
+    """Show the whole plan."""
+    for line in plan_lines(plan):
+        console.print(Text(visible(line)))
+
+
+def plan_lines(plan: IntakePlan) -> Iterator[str]:
+    """Give the plan line by line."""
+    pieces = count_words(sum(group.kind is GroupKind.NEW_PIECE for group in plan.groups), "new piece")
+    added = sum(group.kind is GroupKind.ADDITION for group in plan.groups)
+    more = f", {count_words(added, 'addition')} to filed pieces" if added else ""
+    yield f"{count_words(plan.looked_at, 'file')} in {plan.source}: {pieces}{more}. Nothing is written yet."
+    for group in plan.groups:
+        yield ""
+        yield from group_lines(group)
+    if plan.filed:
+        yield ""
+        yield f"Filed already, so left out: {count_words(len(plan.filed), 'picture')}"
+        yield from (f"  {_filed(one)}" for one in plan.filed)
+    if plan.not_taken:
+        yield ""
+        yield f"Left out: {count_words(len(plan.not_taken), 'file')}"
+        yield from _not_taken(plan)
+
+
+def group_lines(group: PlannedGroup) -> Iterator[str]:
+    """Give one group: what it is, its pictures, what is asked."""
+    yield f"{group.key}. {group.title}"
+    yield f"   {group.summary}"
+    longest = max((len(one.name) for one in group.pictures), default=0)
+    for one in group.pictures:
+        yield from _picture(one, min(longest, 40))
+    for number, proposal in enumerate(group.proposals, 1):
+        yield f"   {number}) {proposal.title} ({proposal.piece}): {' '.join(proposal.reasons)}"
+    yield from (f"   ? {question}" for question in group.questions)
+
+
+def _picture(one: PlannedPicture, longest: int) -> Iterator[str]:
+    doubt = "?" if one.guess.is_doubtful else ""
+    word = f"{WHAT_WORDS[one.guess.what]}{doubt}"
+    yield f"   {one.name:<{longest}}  {word:<12} {one.guess.note}"
+    yield f"   {'':<{longest}}  {one.guess.reason}"
+
+
+def _filed(one: FiledAlready) -> str:
+    day = f", {date_words(one.filed_on)}" if one.filed_on else ""
+    return f"{one.picture.name}: {one.words} {one.title}, {one.place}{day} ({one.path})"
+
+
+def _not_taken(plan: IntakePlan) -> Iterator[str]:
+    def sentence(one: NotTaken) -> str:
+        return one.sentence
+
+    for words, files in groupby(sorted(plan.not_taken, key=lambda one: (one.sentence, one.name)), key=sentence):
+        names = [one.name for one in files]
+        more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+        yield f"  {', '.join(names[:MOST_NAMED])}{more}: {words}"
