@@ -14,7 +14,7 @@ from archgen.laying.score import LaidScore, score
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Laid:
+class LaidLines:
     """One picture's lines on another's: the pose between their line maps, and how well they lie."""
 
     pose: Pose
@@ -22,7 +22,7 @@ class Laid:
     agreeing: int = 0
 
 
-def lay_by_taps(drawing: LineMap, onto: LineMap, firsts: Doubles, seconds: Doubles, *, on_skin: bool) -> Laid:
+def lay_by_taps(drawing: LineMap, onto: LineMap, firsts: Doubles, seconds: Doubles, *, on_skin: bool) -> LaidLines:
     """Lay a drawing where two or more points were tapped on both, and pull its lines in.
 
     Points are in pixels of the line maps; `on_skin` lets it slant and bend.
@@ -30,10 +30,10 @@ def lay_by_taps(drawing: LineMap, onto: LineMap, firsts: Doubles, seconds: Doubl
     points, nearest = sample(drawing), nearest_lines(onto)
     start = through(np.asarray(firsts, np.float64), np.asarray(seconds, np.float64), drawing.diagonal / 2)
     pose = refine(points, nearest, start, SKIN if on_skin else PAPER)
-    return Laid(pose, score(points, nearest, pose))
+    return LaidLines(pose, score(points, nearest, pose))
 
 
-def lay_by_marks(one: LineMap, marks: LineMarks, onto: LineMap, onto_marks: LineMarks) -> Laid | None:
+def lay_by_marks(one: LineMap, marks: LineMarks, onto: LineMap, onto_marks: LineMarks) -> LaidLines | None:
     """Lay two photos of skin on each other by their marks; None when those do not agree."""
     found = agree(marks, onto_marks)
     if found is None:
@@ -43,7 +43,7 @@ def lay_by_marks(one: LineMap, marks: LineMarks, onto: LineMap, onto_marks: Line
         return None
     nearest = nearest_lines(onto)
     pose = refine(points, nearest, found.pose, SKIN)
-    return Laid(pose, score(points, nearest, pose), found.agreeing)
+    return LaidLines(pose, score(points, nearest, pose), found.agreeing)
 
 
 _LEAST_POINTS = 40

@@ -5,7 +5,7 @@
 
 `recognise` draws an archive of so many pieces with one fresh photo each, and later photos of every sixth piece and of
 the demo's own motifs (tests/bench/drawn_archive.py); it needs Debian's openclipart-png. It says how often the right
-piece is among the first three proposals, by pixels alone and with day and client known, and what would be filed unasked.
+piece is among the first three proposals, by pixels alone and with day and client known, and what is filed unasked.
 """
 
 import argparse
@@ -75,7 +75,7 @@ def _say(what: str, plan: IntakePlan, names: dict[str, DrawnPiece], spent: tuple
     unasked = sum(one.piece is not None for one in sure_groups(plan)[0])
     print(
         f"{what}: {len(names)} later photos; right piece first {np.mean(found == 1):.0%}, among three "
-        f"{np.mean(found <= 3):.0%}; wrong piece first by lines {len(wrong_first)}; to a filed piece unasked {unasked}; "
+        f"{np.mean(found <= 3):.0%}; wrong piece first by lines {len(wrong_first)}; filed there unasked {unasked}; "
         f"{spent[0]:.0f} s ({spent[1]:.0f} s of processor)"
     )
     print(
@@ -146,7 +146,7 @@ def _phone_pictures(source: Path, count: int, *, heic: bool) -> None:
     pieces = plan_pieces(14)
     shown = [fresh_photo(piece).resize((3024, 4032)) for piece in pieces[:4]]
     rng = random.Random(5)
-    start = dt.datetime(2026, 3, 2, 10, 0)
+    start = dt.datetime.fromisoformat("2026-03-02 10:00")
     for number in range(count):
         sitting, shot = divmod(number, 10)
         taken = start + dt.timedelta(days=sitting, minutes=18 * shot)

@@ -21,8 +21,8 @@ from archgen.desk.filing.people import Person, next_code, people
 from archgen.desk.filing.record import release_table
 from archgen.desk.filing.rights import FREE_LICENCES, PEOPLE, RightAnswer, right_answers, source_words
 from archgen.desk.inbox.waiting import InboxState
-from archgen.intake.reading.dates import span_words, weekday_words
 from archgen.intake.plan import PlannedGroup, PlannedPicture
+from archgen.intake.reading.dates import span_words, weekday_words
 from archgen.outputs.archive.body import Figure, Region
 from archgen.outputs.archive.context import Site
 from archgen.picture_facts.facts import Role

@@ -11,7 +11,7 @@ from PIL import Image
 from archgen.catalogue import Catalogue
 from archgen.laying import line_map
 from archgen.laying import marks as marking
-from archgen.laying.lay import Laid, lay_by_marks
+from archgen.laying.lay import LaidLines, lay_by_marks
 from archgen.laying.line_map import LineMap, find_lines
 from archgen.laying.marks import LineMarks, find_marks
 from archgen.laying.recognise import recognise
@@ -41,7 +41,7 @@ class LinesFound:
     """A filed photo whose lines a new one has."""
 
     photo: FiledPhoto
-    laid: Laid
+    laid: LaidLines
 
 
 @dataclass(slots=True)

@@ -12,7 +12,7 @@ from archgen.catalogue import Catalogue
 from archgen.intake.comparing.filed_lines import LinesFound
 from archgen.intake.comparing.likeness import FiledTwin
 from archgen.intake.plan import PieceProposal, What
-from archgen.laying.lay import Laid
+from archgen.laying.lay import LaidLines
 from archgen.pieces.followup import DueKind, follow_up
 from archgen.records.model import Piece
 from archgen.units import date_words, days_between
@@ -68,7 +68,7 @@ def propose_pieces(new: NewPhotos, catalogue: Catalogue) -> tuple[PieceProposal,
     return tuple(sorted(proposals, key=lambda one: (-one.score, -(one.day or 0), one.piece))[:MOST])
 
 
-def lie_on_each_other(laid: Laid) -> bool:
+def lie_on_each_other(laid: LaidLines) -> bool:
     """Say whether lines lie on each other so well that it may be said."""
     return laid.agreeing >= SURE_MARKS or (laid.agreeing >= SOME_MARKS and laid.score.gain >= SOME_GAIN)
 
