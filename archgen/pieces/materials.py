@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from archgen.catalogue import Catalogue
 from archgen.records.model import Ink, InkBatch, Needle, PieceRecord
-from archgen.records.vocabulary.needles import NeedleReading, read_needles
+from archgen.records.vocabulary.needle_forms.reading import NeedleReading
+from archgen.records.vocabulary.needles import read_needles
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,305 +1,125 @@
-"""Read needle codes and trade words: diameter, count, grouping, taper, and how wide the bundle is at most.
+"""Read a needle or a list of needles, and what of one holds for the others.
 
-Convention DDNNLL[taper]: two digits of diameter code, two of count, grouping letters, taper letters; 1207RL is
-0.35 mm, seven, round liner (trade guides; makers differ). Nothing is guessed in silence: what was assumed says so,
-what is not understood is kept as written with a warning.
+"3/5/7 RL" are three needles, "3 RL, 0.30 mm" is one; of "#10 3RL + 7RL" nobody knows whether #10 holds for both, so
+it is asked and nothing is claimed.
 """
 
-import math
 import re
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import replace
 from functools import lru_cache
 
-from archgen.records.vocabulary.circles import packing_ratio, ring_ratio
-from archgen.records.vocabulary.needle_words import (
-    ASSUMED_DIAMETER_MM,
-    BUGPIN_AT_MOST_MM,
-    DIAMETERS_MM,
-    DISPUTED_CODES,
-    FEATURES,
-    FILLERS,
-    GROUPING_LETTERS,
-    GROUPING_WORDS,
-    TAPER_LETTERS,
-    TAPER_WORDS,
-    THICKEST_MM,
-    THINNEST_MM,
-    TOKENS,
-    Grouping,
-    Taper,
-    usual_counts,
-)
-from archgen.units import MM_PER_INCH
+from archgen.records.vocabulary.needle_forms.groupings import usual_counts
+from archgen.records.vocabulary.needle_forms.reader import NeedleWords, read_words
+from archgen.records.vocabulary.needle_forms.reading import NeedleReading, NeedleWarning
+from archgen.records.vocabulary.needle_forms.words import LETTERS
 
-
-@dataclass(frozen=True, slots=True)
-class NeedleWarning:
-    """What to look at in a needle's code; is_unread when a part of it was not understood."""
-
-    code: str
-    text: str
-    is_unread: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class NeedleReading:
-    """What one needle's code or words were read as.
-
-    Attributes:
-        diameter_mm: Of one shaft; None when only an upper bound is known (bugpin).
-        diameter_is_assumed: Nobody wrote it: the trade's standard stands in.
-        unknown: Words that were not understood, as written.
-        features: Words that are known and change none of the figures, such as "textured".
-    """
-
-    text: str
-    diameter_mm: float | None
-    diameter_is_assumed: bool
-    count: int | None
-    grouping: Grouping | None
-    taper: Taper | None
-    bugpin: bool
-    features: tuple[str, ...] = ()
-    unknown: tuple[str, ...] = ()
-    warnings: tuple[NeedleWarning, ...] = ()
-
-    @property
-    def diameter_at_most_mm(self) -> float:
-        """Give the shaft's diameter, or the bugpin bound when that is all that is known."""
-        return BUGPIN_AT_MOST_MM if self.diameter_mm is None else self.diameter_mm
-
-    @property
-    def bundle_mm(self) -> float | None:
-        """Give how wide the shafts stand together at most; None without count or grouping.
-
-        Points converge: this bounds the contact from above, it does not foretell the drawn or healed line. A round
-        group is taken as packed tightly, a hollow one as a ring, a flat or magnum as all its needles side by side.
-        """
-        ratio = self._widest_ratio()
-        return None if ratio is None else ratio * self.diameter_at_most_mm
-
-    @property
-    def bundle_at_least_mm(self) -> float | None:
-        """Give how wide the shafts stand together at least; for magnums half of them side by side."""
-        if self.count is None or self.grouping is None or self.diameter_mm is None:
-            return None
-        if self.grouping in (Grouping.MAGNUM, Grouping.STACKED_MAGNUM, Grouping.CURVED_MAGNUM):
-            return math.ceil(self.count / 2) * self.diameter_mm
-        return self.bundle_mm
-
-    def _widest_ratio(self) -> float | None:
-        if self.count is None or self.grouping is None:
-            return None
-        if self.grouping is Grouping.HOLLOW_LINER:
-            return ring_ratio(self.count)
-        is_round = self.grouping in (Grouping.ROUND_LINER, Grouping.ROUND_SHADER)
-        return packing_ratio(self.count) if is_round else float(self.count)
-
-    def words(self) -> str:
-        """Write it for people: "9 round liner, 0.30 mm"; what was not understood as it was written."""
-        if self.grouping is None:
-            return self.text
-        parts = [self._name()]
-        if self.diameter_mm is None:
-            parts.append(f"bugpin ({BUGPIN_AT_MOST_MM:.2f} mm or thinner)")
-        elif self.diameter_is_assumed:
-            parts.append(f"{self.diameter_mm:.2f} mm assumed")
-        else:
-            parts.append(f"{self.diameter_mm:.2f} mm" + (" bugpin" if self.bugpin else ""))
-        parts += [self.taper.value] if self.taper else []
-        return ", ".join((*parts, *self.features, *self.unknown))
-
-    def _name(self) -> str:
-        if self.count == 1 and self.grouping is Grouping.ROUND_LINER:
-            return "single needle"
-        return " ".join([*([str(self.count)] if self.count else []), *([self.grouping.value] if self.grouping else [])])
-
-
-# Between needles of a list; a comma inside a decimal is none.
-_BETWEEN = re.compile(r"\s*(?:[+;/&\n]|,(?!\d)|(?<!\d),|\band\b|\bplus\b)\s*", re.IGNORECASE)
+# Between needles of a list; a comma inside a decimal is none. "y", "e", "et", "und", "och": and.
+_BETWEEN = re.compile(r"\s*(?:[+;/&|·•\n]|,(?!\d)|(?<!\d),|\b(?:and|plus|und|et|y|e|och)\b)\s*", re.IGNORECASE)
+# Two codes with nothing but a space between them: "3RL 7RL".
+_CODE = rf"\d{{1,4}}\s?(?:{LETTERS})(?![^\W_])"
+_NEXT_CODE = re.compile(rf"(?<![\w.,#])({_CODE})\s+(?={_CODE})", re.IGNORECASE)
 
 
 @lru_cache(maxsize=4096)
 def read_needles(text: str) -> tuple[NeedleReading, ...]:
     """Read a needle or a list of needles: "3RL, 9RL + 15CM"."""
-    parts = [part for part in _BETWEEN.split(text.strip()) if part.strip()]
-    return tuple(read_needle(part) for part in parts)
+    listed = _NEXT_CODE.sub(r"\1; ", text.strip())
+    parts = [part.strip() for part in _BETWEEN.split(listed) if part.strip()]
+    found = _join([read_words(part) for part in parts])
+    needles, beside = _apart(found)
+    return _doubt_shared(_spread(needles), beside)
 
 
-@lru_cache(maxsize=4096)
-def read_needle(text: str) -> NeedleReading:
-    """Read one needle's code or words."""
-    reader = _Reader()
-    for match in TOKENS.finditer(text.strip()):
-        reader.take(match)
-    return reader.finish(text.strip())
+def _join(found: list[NeedleWords]) -> list[NeedleWords]:
+    """Put what stands apart from the only needle back to it: "3 RL, 0.30 mm"."""
+    needles = [words for words in found if not words.is_beside]
+    if len(needles) != 1 or len(found) == 1 or needles[0].number is not None:
+        return found
+    return [read_words(" ".join(words.reading.text for words in found))]
 
 
-class _Reader:
-    def __init__(self) -> None:
-        self.diameter_mm: float | None = None
-        self.code: int | None = None
-        self.count: int | None = None
-        self.grouping: Grouping | None = None
-        self.taper: Taper | None = None
-        self.bugpin = False
-        self.features: list[str] = []
-        self.unknown: list[str] = []
-        self.warnings: list[NeedleWarning] = []
-        self.numbers: list[re.Match[str]] = []
-        self.explained: set[str] = set()
-
-    def take(self, match: re.Match[str]) -> None:
-        """Take one token."""
-        kind = match.lastgroup or "other"
-        if kind == "letters" or kind.startswith("grouping"):
-            self._count_before(match)
-        if kind.startswith("grouping"):
-            self._set_grouping(GROUPING_WORDS[int(kind[8:])][1], match[0])
-        elif kind.startswith("taper"):
-            taper = TAPER_WORDS[int(kind[5:])][1] if kind[5:] else TAPER_LETTERS[match[0].lower()]
-            self._set("taper", taper, match[0])
-        else:
-            getattr(self, f"_take_{kind}")(match)
-
-    def _take_letters(self, match: re.Match[str]) -> None:
-        self._set_grouping(GROUPING_LETTERS[match["group"].lower()], match[0])
-        if match["ground"]:
-            self._set("taper", TAPER_LETTERS[match["ground"].lower()], match[0])
-
-    def _take_digits(self, match: re.Match[str]) -> None:
-        """Read 1209 and 12-09 as code and count."""
-        digits = re.sub(r"\D", "", match[0])
-        self._set_code(int(digits[:2]), match[0])
-        self._set("count", int(digits[2:]), match[0])
-
-    def _take_three(self, match: re.Match[str]) -> None:
-        """Read 803 as 08 and 03; other three digits could be anything."""
-        digits = match[0]
-        if digits[0] in "68":
-            self._set_code(int(digits[0]), digits)
-            self._set("count", int(digits[1:]), digits)
-            return
-        text = f'"{digits}" may be diameter and count, but one digit is missing.'
-        self._unread("unclear-digits", text, digits)
-
-    def _take_code(self, match: re.Match[str]) -> None:
-        self._set_code(int(re.sub(r"\D", "", match[0])), match[0])
-
-    def _take_mm(self, match: re.Match[str]) -> None:
-        self._set_diameter(_decimal(match[0]), match[0])
-
-    def _take_inch(self, match: re.Match[str]) -> None:
-        self._set_diameter(_decimal(match[0]) * MM_PER_INCH, match[0])
-
-    def _take_bare(self, match: re.Match[str]) -> None:
-        """Read 0.30 as millimetres, and .012 as inches: no shaft is a tenth of a millimetre or thinner."""
-        number = _decimal(match[0])
-        self._set_diameter(number if number >= THINNEST_MM else number * MM_PER_INCH, match[0])
-
-    def _take_number(self, match: re.Match[str]) -> None:
-        self.numbers.append(match)
-
-    def _take_single(self, match: re.Match[str]) -> None:
-        self._set("count", 1, match[0])
-        self._set_grouping(Grouping.ROUND_LINER, match[0])
-
-    def _take_bugpin(self, _match: re.Match[str]) -> None:
-        self.bugpin = True
-
-    def _take_other(self, match: re.Match[str]) -> None:
-        word = match[0]
-        if word.lower() in FEATURES:
-            self.features.append(word.lower())
-        elif word.lower() not in FILLERS and any(character.isalnum() for character in word):
-            self.unknown.append(word)
-
-    def _count_before(self, grouping: re.Match[str]) -> None:
-        """Take the number that stands directly before the grouping for the count."""
-        if self.numbers and not grouping.string[self.numbers[-1].end() : grouping.start()].strip(" -"):
-            number = self.numbers.pop()[0]
-            self._set("count", int(number), number)
-
-    def _set(self, name: str, value: object, written: str) -> None:
-        """Set a value once; a second, different one is not understood."""
-        if getattr(self, name) in (None, value):
-            setattr(self, name, value)
-        else:
-            self.unknown.append(written)
-
-    def _set_grouping(self, grouping: Grouping, written: str) -> None:
-        # "hollow 9RL" is a hollow liner said in two words.
-        pair = {self.grouping, grouping}
-        if pair == {Grouping.HOLLOW_LINER, Grouping.ROUND_LINER}:
-            self.grouping = Grouping.HOLLOW_LINER
-        else:
-            self._set("grouping", grouping, written)
-
-    def _unread(self, code: str, text: str, written: str) -> None:
-        self.warnings.append(NeedleWarning(code, text, is_unread=True))
-        self.unknown.append(written)
-        self.explained.add(written)
-
-    def _set_code(self, code: int, written: str) -> None:
-        if code not in DIAMETERS_MM:
-            allowed = ", ".join(f"{known:02}" for known in DIAMETERS_MM)
-            text = f'"{code:02}" is no diameter code archgen knows ({allowed}).'
-            self._unread("unknown-diameter", text, written)
-            return
-        self.code = code
-        self._set("diameter_mm", DIAMETERS_MM[code], written)
-
-    def _set_diameter(self, millimetres: float, written: str) -> None:
-        if THINNEST_MM <= millimetres <= THICKEST_MM:
-            self._set("diameter_mm", round(millimetres, 4), written)
-        else:
-            self.unknown.append(written)
-
-    def finish(self, text: str) -> NeedleReading:
-        """Check what was taken and give the reading."""
-        if self.count is None and len(self.numbers) == 1:
-            self.count = int(self.numbers.pop()[0])
-        self.unknown += [number[0] for number in self.numbers]
-        if self.count == 0:
-            self.count = None
-            self.unknown.append("0")
-        self._warn()
-        is_assumed = self.diameter_mm is None and not self.bugpin
-        return NeedleReading(
-            text=text,
-            diameter_mm=ASSUMED_DIAMETER_MM if is_assumed else self.diameter_mm,
-            diameter_is_assumed=is_assumed,
-            count=self.count,
-            grouping=self.grouping,
-            taper=self.taper,
-            bugpin=self.bugpin,
-            features=tuple(self.features),
-            unknown=tuple(self.unknown),
-            warnings=tuple(self.warnings),
-        )
-
-    def _warn(self) -> None:
-        unread = ", ".join(f'"{word}"' for word in self.unknown if word not in self.explained)
-        if unread:
-            text = f"{unread} was not understood and is kept as written."
-            self.warnings.append(NeedleWarning("unknown-word", text, is_unread=True))
-        if self.code in DISPUTED_CODES:
-            text = f"#{self.code} is read as 0.40 mm; makers disagree about codes 13 and 14."
-            self.warnings.append(NeedleWarning("disputed-diameter", text))
-        if self.bugpin and self.diameter_mm is not None and self.diameter_mm > BUGPIN_AT_MOST_MM:
-            text = f"It says bugpin, but {self.diameter_mm:.2f} mm is thicker than {BUGPIN_AT_MOST_MM:.2f} mm."
-            self.warnings.append(NeedleWarning("not-bugpin", text))
-        if self.grouping is None and not self.unknown:
-            self.warnings.append(NeedleWarning("no-grouping", "It does not say how the needles stand.", is_unread=True))
-        if self.count is None and not self.unknown:
-            self.warnings.append(
-                NeedleWarning("no-count", "It does not say how many needles there are.", is_unread=True)
-            )
-        if self.count and self.grouping and self.count not in usual_counts(self.grouping):
-            text = f"{self.count} is an unusual number for a {self.grouping.value}."
-            self.warnings.append(NeedleWarning("unusual-count", text))
+def _apart(found: list[NeedleWords]) -> tuple[list[NeedleWords], list[NeedleWords]]:
+    """Separate needles from what is said of one or all of them: "3RL, 7RL, 0.30 mm"."""
+    beside = [words for words in found if words.is_beside]
+    needles = [words for words in found if not words.is_beside]
+    return (needles, beside) if needles else (found, [])
 
 
-def _decimal(text: str) -> float:
-    """Take the number out of "0,30 mm"."""
-    return float(re.sub(r"[^\d.]", "", text.replace(",", ".")))
+def _spread(found: Sequence[NeedleWords]) -> list[NeedleWords]:
+    """Give bare numbers the grouping that closes or opens their list: "3/5/7 RL", "RL 3/5/7"."""
+    read = list(found)
+    for place in range(len(read) - 2, -1, -1):
+        if read[place].number is not None:
+            read[place] = _like(read[place], read[place + 1], rising=True)
+    for place in range(1, len(read)):
+        if read[place].number is not None and read[place - 1].is_grouping_first:
+            read[place] = _like(read[place], read[place - 1], rising=False)
+    return [_unclear(words) if words.number is not None and len(read) > 1 else words for words in read]
+
+
+def _like(bare: NeedleWords, other: NeedleWords, *, rising: bool) -> NeedleWords:
+    """Give a bare number the grouping of its neighbour; as it was when it may be a diameter or no count."""
+    reading, count = other.reading, bare.number
+    if reading.grouping is None or reading.count is None or reading.unknown or count is None:
+        return bare
+    is_in_order = count < reading.count if rising else count > reading.count
+    if not is_in_order or count not in usual_counts(reading.grouping):
+        return bare
+    text = f"{bare.reading.text} {reading.grouping.value}"
+    alike = replace(reading, text=text, count=count, features=())
+    if other.shared_before or other.shared_after:
+        alike = _asked(replace(alike, diameter_mm=None, bugpin=False), "shared", _whose(other))
+    return replace(other, reading=alike, number=None, shared_before=None, shared_after=None)
+
+
+def _unclear(words: NeedleWords) -> NeedleWords:
+    """Say nothing of a number in a list that may be a count, a diameter or a slip; nor of what it may belong to."""
+    return replace(words, reading=replace(words.reading, count=None, unknown=(words.reading.text,)))
+
+
+def _doubt_shared(needles: list[NeedleWords], beside: list[NeedleWords]) -> tuple[NeedleReading, ...]:
+    """Ask where something said once may hold for one needle or for all."""
+    readings = [words.reading for words in needles]
+    if len(readings) < 2:
+        return tuple(readings)
+    for other in beside:
+        readings = [_withheld(reading, other) for reading in readings]
+    shared = (needles[0].shared_before, 0), (needles[-1].shared_after, len(needles) - 1)
+    for written, owner in shared:
+        if written:
+            text = f'It does not say whether "{written.strip()}" holds for this needle too.'
+            readings = [
+                reading if place == owner or _has_own(reading) else _asked(_without_guess(reading), "shared", text)
+                for place, reading in enumerate(readings)
+            ]
+    if readings[0].grouping is None:  # "10/9RL": the first may be the diameter of the second
+        readings = [_without_guess(reading) for reading in readings]
+    return tuple(readings)
+
+
+def _whose(words: NeedleWords) -> str:
+    written = words.shared_before or words.shared_after or "the diameter"
+    return f'It does not say whether "{written.strip()}" holds for this needle too.'
+
+
+def _has_own(reading: NeedleReading) -> bool:
+    return reading.bugpin or (reading.diameter_mm is not None and not reading.diameter_is_assumed)
+
+
+def _without_guess(reading: NeedleReading) -> NeedleReading:
+    """Take the assumed diameter out of a reading."""
+    return replace(reading, diameter_mm=None, diameter_is_assumed=False) if reading.diameter_is_assumed else reading
+
+
+def _withheld(reading: NeedleReading, beside: NeedleWords) -> NeedleReading:
+    """Take out of a reading what words beside the list may change, and ask."""
+    text = f'It does not say which needle "{beside.reading.text}" belongs to.'
+    doubted = _without_guess(reading)
+    return _asked(replace(doubted, grouping=None) if beside.has_make else doubted, "shared", text)
+
+
+def _asked(reading: NeedleReading, code: str, text: str) -> NeedleReading:
+    if any(warning.code == code for warning in reading.warnings):
+        return reading
+    return replace(reading, warnings=(*reading.warnings, NeedleWarning(code, text, is_unread=True)))

@@ -4,9 +4,10 @@ import math
 
 import pytest
 
-from archgen.records.vocabulary.circles import packing_ratio, ring_ratio
-from archgen.records.vocabulary.needle_words import Grouping, Taper
-from archgen.records.vocabulary.needles import read_needle, read_needles
+from archgen.records.vocabulary.needle_forms.circles import packing_ratio, ring_ratio
+from archgen.records.vocabulary.needle_forms.reader import read_needle
+from archgen.records.vocabulary.needle_forms.words import Grouping, Taper
+from archgen.records.vocabulary.needles import read_needles
 
 RL, RS, HL = Grouping.ROUND_LINER, Grouping.ROUND_SHADER, Grouping.HOLLOW_LINER
 MAG, STACKED, CURVED, FLAT = Grouping.MAGNUM, Grouping.STACKED_MAGNUM, Grouping.CURVED_MAGNUM, Grouping.FLAT
@@ -114,7 +115,7 @@ def test_what_is_odd_is_a_warning(text, code):
 
 def test_unknown_words_are_kept_as_written():
     assert read_needle("9RL Shiny").unknown == ("Shiny",)
-    assert read_needle("9RL Shiny").words() == "9 round liner, 0.35 mm assumed, Shiny"
+    assert read_needle("9RL Shiny").words() == "9 round liner, Shiny"
 
 
 def test_words_that_are_no_taper_are_known():
@@ -129,6 +130,9 @@ def test_words_that_are_no_taper_are_known():
         ("1203RLST", "3 round liner, 0.35 mm, short taper"),
         ("1001RL", "single needle, 0.30 mm"),
         ("my old one", "my old one"),
+        ("1003RL?", "1003RL?"),
+        ("15 mag whatever", "15 mag whatever"),
+        ("2x 3RL", "3 round liner, 0.35 mm assumed, × 2"),
     ],
 )
 def test_words_for_people(text, words):
@@ -219,3 +223,20 @@ def test_bounds_of_flats_and_magnums(text, least, most):
     reading = read_needle(text)
     assert reading.bundle_at_least_mm == (pytest.approx(least, abs=1e-3) if least else None)
     assert reading.bundle_mm == (pytest.approx(most, abs=1e-3) if most else None)
+
+
+@pytest.mark.parametrize("text", ["1003RL?", "9RL shiny", "1003RL 0.35", "9 mag whatever"])
+def test_a_reading_in_doubt_has_no_bundle(text):
+    reading = read_needle(text)
+    assert (reading.bundle_mm, reading.bundle_at_least_mm, reading.is_asked) == (None, None, True)
+
+
+def test_what_stands_once_in_a_list_is_asked_for_the_others():
+    first, second = read_needles("#10 3RL + 7RL")
+    assert (first.diameter_mm, first.is_asked) == (0.30, False)
+    assert (second.diameter_mm, second.diameter_is_assumed) == (None, False)
+    assert [warning.text for warning in second.warnings] == ['It does not say whether "#10" holds for this needle too.']
+
+
+def test_bare_numbers_take_the_grouping_that_closes_their_list():
+    assert [reading.text for reading in read_needles("3/5/7 RL")] == ["3 round liner", "5 round liner", "7 RL"]

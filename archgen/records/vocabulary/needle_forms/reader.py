@@ -1,0 +1,198 @@
+"""Read one needle's code or words.
+
+Convention DDNNLL[taper]: two digits of diameter code, two of count, grouping letters, taper letters; 1207RL is
+0.35 mm, seven, round liner (trade guides; makers differ). Nothing is guessed in silence: what was assumed says so,
+what is not understood is kept as written with a warning, and beside it only what cannot be changed by it is said.
+"""
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TypeVar
+
+from archgen.records.vocabulary.needle_forms.groupings import grouping_of, usual_counts
+from archgen.records.vocabulary.needle_forms.reading import NeedleReading, NeedleWarning
+from archgen.records.vocabulary.needle_forms.tokens import NeedleTokens, number_of
+from archgen.records.vocabulary.needle_forms.words import (
+    ASSUMED_DIAMETER_MM,
+    BUGPIN_AT_MOST_MM,
+    DIAMETERS_MM,
+    DISPUTED_CODES,
+    DOUBTS,
+    Grouping,
+)
+
+_Value = TypeVar("_Value")
+
+
+@lru_cache(maxsize=4096)
+def read_needle(text: str) -> NeedleReading:
+    """Read one needle's code or words."""
+    return read_words(text).reading
+
+
+@dataclass(frozen=True, slots=True)
+class NeedleWords:
+    """A reading and where in the text its parts stand, for whoever reads it as one of a list.
+
+    Attributes:
+        number: The one bare number the text consists of; None when there is more.
+        is_grouping_first: The grouping stands before the count.
+        shared_before: The diameter, bugpin or taper that stands before the count, as written.
+        shared_after: The diameter or bugpin that stands behind the grouping, as written.
+        has_make: It says how a group is made, and nothing of which and how many: "curved".
+    """
+
+    reading: NeedleReading
+    number: int | None
+    is_grouping_first: bool
+    shared_before: str | None
+    shared_after: str | None
+    has_make: bool
+
+    @property
+    def is_beside(self) -> bool:
+        """Say whether it only tells more of a needle that stands elsewhere."""
+        reading = self.reading
+        says = self.has_make or reading.bugpin or reading.taper or reading.features or self._has_diameter
+        return bool(says) and not reading.unknown and reading.count is None and not self._has_group
+
+    @property
+    def _has_diameter(self) -> bool:
+        return self.reading.diameter_mm is not None and not self.reading.diameter_is_assumed
+
+    @property
+    def _has_group(self) -> bool:
+        return self.reading.grouping is not None and not self.has_make
+
+
+@lru_cache(maxsize=4096)
+def read_words(text: str) -> NeedleWords:
+    """Read one needle's code or words, with what a list of needles has to know of it."""
+    return _Reader(NeedleTokens.of(text.strip())).finish(text.strip())
+
+
+class _Reader:
+    def __init__(self, tokens: NeedleTokens) -> None:
+        self.tokens = tokens
+        self.unknown = tokens.unknown
+        self.warnings = tokens.warnings
+
+    def finish(self, text: str) -> NeedleWords:
+        """Check what was taken and give the reading."""
+        number = number_of(self.tokens.numbers[0]) if len(self.tokens.numbers) == 1 else None
+        is_number = bool(self.tokens.numbers) and text.strip(" .") == self.tokens.numbers[0][0]
+        diameter, taper = self._one(self.tokens.diameters), self._one(self.tokens.tapers)
+        grouping = self._grouping()
+        count = self._count(grouping)
+        if self.tokens.is_denied:
+            diameter, taper, count, grouping, self.tokens.bugpin = None, None, None, None, False
+        self._warn(diameter, count, grouping)
+        is_asked = any(warning.is_unread for warning in self.warnings)
+        is_assumed = not is_asked and diameter is None and not self.tokens.bugpin
+        reading = NeedleReading(
+            text=text,
+            diameter_mm=ASSUMED_DIAMETER_MM if is_assumed else diameter,
+            diameter_is_assumed=is_assumed,
+            count=count,
+            grouping=grouping,
+            taper=taper,
+            bugpin=self.tokens.bugpin,
+            features=tuple(self.tokens.features),
+            unknown=tuple(self.unknown),
+            warnings=tuple(self.warnings),
+        )
+        has_kind = bool({"liner", "shader", "mag", "flat"} & set(self.tokens.said)) or self.tokens.single
+        first, last = self._ends()
+        return NeedleWords(
+            reading=reading,
+            number=number if is_number else None,
+            is_grouping_first=bool(self.tokens.groups)
+            and bool(self.tokens.numbers)
+            and self.tokens.groups[0].start() < self.tokens.numbers[0].start(),
+            shared_before=next((match[0] for match in self.tokens.beside if match.end() <= first), None),
+            shared_after=next(
+                (m[0] for m in self.tokens.beside if m.start() >= last and not m.lastgroup.startswith("taper")), None
+            ),
+            has_make=bool(self.tokens.said) and not has_kind,
+        )
+
+    def _ends(self) -> tuple[int, int]:
+        """Give where count and grouping begin and end in the text."""
+        found = [*self.tokens.groups, *self.tokens.numbers]
+        return min((m.start() for m in found), default=0), max((m.end() for m in found), default=0)
+
+    def _one(self, found: dict[_Value, str]) -> _Value | None:
+        """Give the one value that was written; two that differ are not understood."""
+        if len(found) > 1:
+            self.unknown += [written for written in dict.fromkeys(found.values()) if written not in self.unknown]
+            return None
+        return next(iter(found), None)
+
+    def _grouping(self) -> Grouping | None:
+        words = set(self.tokens.said)
+        if self.tokens.single and not words:
+            return Grouping.ROUND_LINER
+        grouping = grouping_of(words)
+        written = [match[0] for match in self.tokens.groups]
+        if grouping is None:
+            self.unknown += [word for word in dict.fromkeys(written) if word not in self.unknown]
+            return None
+        # A word nobody knows may turn a magnum into another one: "27 mag soft edge" was a plain one once.
+        has_strange_word = any(word[0].isalpha() for word in self.unknown)
+        return None if has_strange_word and not self.tokens.is_coded else grouping
+
+    def _count(self, grouping: Grouping | None) -> int | None:
+        for match in self.tokens.numbers if len(self.tokens.numbers) == 1 else ():
+            number = number_of(match)
+            if number and not self.tokens.counts and self._is_code_rather(match, number, grouping):
+                text = f'"{match[0]}" may be the count or the diameter code.'
+                self.tokens.set_unread("unclear-digits", text, match[0])
+                return None
+            if self.unknown and not self._is_beside_group(match):
+                self.unknown.append(match[0])
+                return None
+            self.tokens.counts.setdefault(number, match[0])
+        if len(self.tokens.numbers) > 1:
+            self.unknown += [match[0] for match in self.tokens.numbers]
+            return None
+        count = self._one(self.tokens.counts)
+        if count == 0:
+            self.unknown.append("0")
+        return count or None
+
+    def _is_code_rather(self, match: re.Match[str], number: int, grouping: Grouping | None) -> bool:
+        """Say whether a number behind the grouping ("RL 10") may be its diameter: such a count is not usual."""
+        is_behind = bool(self.tokens.groups) and self.tokens.groups[-1].end() <= match.start()
+        usual = usual_counts(grouping) if grouping else ()
+        return is_behind and number in DIAMETERS_MM and number not in usual
+
+    def _is_beside_group(self, match: re.Match[str]) -> bool:
+        groups, text = self.tokens.groups, match.string
+        between = [text[match.end() : group.start()] for group in groups if group.start() >= match.end()]
+        between += [text[group.end() : match.start()] for group in groups if group.end() <= match.start()]
+        return any(not gap.strip(" -(") for gap in between)
+
+    def _warn(self, diameter: float | None, count: int | None, grouping: Grouping | None) -> None:
+        doubts = [word for word in self.unknown if word in DOUBTS]
+        told = {*self.tokens.explained, *doubts}
+        unread = ", ".join(f'"{word}"' for word in self.unknown if word not in told)
+        if unread:
+            text = f"{unread} was not understood and is kept as written."
+            self.warnings.append(NeedleWarning("unknown-word", text, is_unread=True))
+        if doubts:
+            self.warnings.append(NeedleWarning("in-doubt", f'"{doubts[0]}" leaves it open.', is_unread=True))
+        if self.tokens.code in DISPUTED_CODES:
+            text = f"#{self.tokens.code} is read as 0.40 mm; makers disagree about codes 13 and 14."
+            self.warnings.append(NeedleWarning("disputed-diameter", text))
+        if self.tokens.bugpin and diameter is not None and diameter > BUGPIN_AT_MOST_MM:
+            text = f"It says bugpin, but {diameter:.2f} mm is thicker than {BUGPIN_AT_MOST_MM:.2f} mm."
+            self.warnings.append(NeedleWarning("not-bugpin", text))
+        if grouping is None and not self.unknown:
+            self.warnings.append(NeedleWarning("no-grouping", "It does not say how the needles stand.", is_unread=True))
+        if count is None and not self.unknown:
+            text = "It does not say how many needles there are."
+            self.warnings.append(NeedleWarning("no-count", text, is_unread=True))
+        if count and grouping and count not in usual_counts(grouping):
+            text = f"{count} is an unusual number for a {grouping.value}."
+            self.warnings.append(NeedleWarning("unusual-count", text))
