@@ -47,12 +47,14 @@ def _placement(placement: Placement, problems: list[Problem]) -> Placement:
     key, found = "placement.region", find_placement(placement.region)
     region, side = shown(placement.region), placement.side or found.side
     if found.choices:
-        choices = listed(f"{place.id} ({place.words.lower()})" for place in found.choices)
-        text = f"region {region} can mean several places."
+        words = [place.words.lower() for place in found.choices]
+        text = f"Placement {region} can be {', '.join(words[:-1])} or {words[-1]}."
+        choices = listed(place.id for place in found.choices)
         problems.append(Problem("ambiguous-place", key, None, text, f"Write one of: {choices}.", Severity.WARNING))
     elif found.place is None:
-        text = f"region {region} is no place archgen knows."
-        problems.append(Problem("unknown-word", key, None, text, f"{hint(found.nearest)}Allowed: {listed(PLACES)}."))
+        text = f"I can't tell where on the body {region} is."
+        remedy = f"{hint(found.nearest)}Any word of the trade will do, such as outer forearm."
+        problems.append(Problem("unknown-word", key, None, text, remedy, Severity.WARNING))
     if found.side and placement.side and found.side is not placement.side:
         text = f'region {region} says {found.side.value}, side says "{placement.side.value}".'
         problems.append(Problem("two-sides", "placement.side", None, text, "Keep the right one."))

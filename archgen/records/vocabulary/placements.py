@@ -6,14 +6,13 @@ context groups CID 4029 "Dermatology Anatomic Sites", CID 4 and CID 4031, as shi
 side of the forearm and the body side of the upper arm (standard anatomical position, from memory).
 """
 
-import re
-import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 
 from archgen.records.model import Side
+from archgen.records.vocabulary.body.answers import answer
+from archgen.records.vocabulary.body.phrases import take_apart
 from archgen.records.vocabulary.girths import GirthKind
-from archgen.toml.problem import nearest
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,13 +43,15 @@ class PlaceReading:
         place: The place, when the word can mean only one.
         side: The client's own side, when the word names it ("left inner forearm").
         choices: The places a word may mean that is no answer by itself, such as "arm".
-        nearest: The id most like a word that means nothing here.
+        nearest: The one place that is likely meant by a phrase that is not all understood.
+        detail: Words, as written, that the list of places cannot hold: "inner" of "inner calf".
     """
 
     place: BodyPlace | None = None
     side: Side | None = None
     choices: tuple[BodyPlace, ...] = ()
     nearest: str | None = None
+    detail: str = ""
 
 
 # id | words | trade words | anatomical term and code | group | girth
@@ -64,44 +65,44 @@ behind-ear | Behind the ear | | Skin of postauricular region 24483006 | head |
 neck-front | Throat | front of neck | Skin of anterior portion of neck 11584001 | neck | neck
 neck-side | Side of the neck | | Skin of lateral portion of neck 5272005 | neck | neck
 nape | Nape | back of neck | Skin of nuchal region 4658004 | neck | neck
-collarbone | Collarbone | clavicle | Skin of infraclavicular region 66288003 / Skin of supraclavicular region 76072005 | torso front |
+collarbone | Collarbone | collar bone, clavicle | Skin of infraclavicular region 66288003 / Skin of supraclavicular region 76072005 | torso front |
 chest | Chest | pec, pectoral | Skin of anterior surface of thorax 244106003 | torso front | chest
 sternum | Sternum | between breasts, breastbone | Sternal skin 244107007 | torso front |
 under-breast | Under the breast | underboob, under boob | Skin of lower chest wall 699915001 | torso front | chest
-ribs | Ribs | rib, rib cage | Skin of lower chest wall 699915001 | torso side | chest
+ribs | Ribs | rib, rib cage, ribcage | Skin of lower chest wall 699915001 | torso side | chest
 stomach-upper | Upper stomach | upper abdomen, upper belly | Skin of upper abdomen 699935000 | torso front | waist
-stomach | Stomach | belly, navel, abdomen | Skin of abdomen 75093004 / Skin of umbilicus 315003 | torso front | waist
+stomach | Stomach | belly, navel, belly button, abdomen | Skin of abdomen 75093004 / Skin of umbilicus 315003 | torso front | waist
 stomach-lower | Lower stomach | lower abdomen, lower belly | Skin of lower abdomen 699914002 | torso front | waist
 groin | Groin | bikini line | Skin of inguinal region 39687006 | torso front |
-flank | Flank | waist, love handle | Flank 58602004 | torso side | waist
+flank | Flank | waist, love handle, oblique | Flank 58602004 | torso side | waist
 hip | Hip | | Hip 29836001 | torso side | buttock
 upper-back | Upper back | between shoulder blades | Skin of back of upper thoracic region 699893008 | torso back | chest
 shoulder-blade | Shoulder blade | scapula | Skin of posterior surface of thorax 244111001 | torso back |
 spine | Spine | | Skin of back 66643007 | torso back |
-back | Full back | back piece, whole back | Skin of back 66643007 | torso back |
+full-back | Full back | back piece, whole back | Skin of back 66643007 | torso back |
 lower-back | Lower back | small of back | Skin of lower back 113182001 | torso back | waist
-buttock | Buttock | glute, bum | Skin of buttock 22180002 | torso back | buttock
+buttock | Buttock | glute, bum, butt | Skin of buttock 22180002 | torso back | buttock
 shoulder | Shoulder | shoulder cap, cap, deltoid, delt | Shoulder 16982005 | upper arm |
 armpit | Armpit | axilla | Skin of axilla 76261009 | upper arm |
-upper-arm-outer | Outer upper arm | outer arm, outer bicep, lateral upper arm, half sleeve (outer) | Upper arm 40983000, lateral 49370004 | upper arm outer | arm
+upper-arm-outer | Outer upper arm | outer bicep, upper arm outside, lateral upper arm | Upper arm 40983000, lateral 49370004 | upper arm outer | arm
 upper-arm-front | Bicep | front of upper arm, anterior upper arm | Skin of anterior surface of upper arm 45981001 | upper arm | arm
-upper-arm-inner | Inner upper arm | inner bicep, inner arm, medial upper arm | Upper arm 40983000, medial 255561001 | upper arm inner | arm
+upper-arm-inner | Inner upper arm | inner bicep, upper arm inside, medial upper arm | Upper arm 40983000, medial 255561001 | upper arm inner | arm
 upper-arm-back | Tricep | back of arm, back of upper arm, posterior upper arm | Skin of posterior surface of upper arm 72939005 | upper arm outer | arm
 elbow | Elbow | | Skin of posterior surface of elbow 181536004 | forearm outer |
 elbow-ditch | Elbow ditch | inner elbow, ditch of elbow | Skin of antecubital fossa 17957002 | forearm inner |
-forearm-inner | Inner forearm | ventral forearm, anterior forearm, palm side of forearm | Skin of anterior surface of forearm 70559009 | forearm inner | forearm
-forearm-outer | Outer forearm | top of forearm, dorsal forearm, posterior forearm | Skin of posterior surface of forearm 41550009 | forearm outer | forearm
+forearm-inner | Inner forearm | inside forearm, ventral forearm, anterior forearm, palm side of forearm | Skin of anterior surface of forearm 70559009 | forearm inner | forearm
+forearm-outer | Outer forearm | outside forearm, top of forearm, dorsal forearm, posterior forearm | Skin of posterior surface of forearm 41550009 | forearm outer | forearm
 forearm-side | Side of the forearm | | Forearm 14975008, lateral 49370004 / medial 255561001 | forearm | forearm
-wrist-inner | Inner wrist | ventral wrist, palm side of wrist | Skin of palmar area of wrist 24527008 | forearm inner | wrist
+wrist-inner | Inner wrist | inside wrist, ventral wrist, palm side of wrist | Skin of palmar area of wrist 24527008 | forearm inner | wrist
 wrist-outer | Top of the wrist | outer wrist, back of wrist, dorsal wrist | Skin of dorsal area of wrist 52876008 | forearm outer | wrist
 hand-back | Back of the hand | top of hand | Skin of part of dorsal surface of hand 281642007 | hand | hand
 palm | Palm | | Skin of palm of hand 70887009 | hand | hand
 finger | Finger | knuckle, side of finger, thumb | Skin of digit of hand 244169007 | hand |
-sleeve | Full sleeve | arm sleeve, whole arm | Skin of upper extremity 371311000 | arm |
-half-sleeve | Half sleeve | quarter sleeve | Skin of upper extremity 371311000 | arm |
+full-sleeve | Full sleeve | arm sleeve, whole arm | Skin of upper extremity 371311000 | arm |
+half-sleeve | Half sleeve | | Skin of upper extremity 371311000 | arm |
 thigh-front | Front of the thigh | quad, anterior thigh | Skin of anterior surface of thigh 61248009 | thigh | thigh
-thigh-outer | Outer thigh | side of thigh, lateral thigh | Thigh 68367000, lateral 49370004 | thigh | thigh
-thigh-inner | Inner thigh | medial thigh | Skin of medial surface of thigh 73958006 | thigh | thigh
+thigh-outer | Outer thigh | outside thigh, side of thigh, lateral thigh | Thigh 68367000, lateral 49370004 | thigh | thigh
+thigh-inner | Inner thigh | inside thigh, medial thigh | Skin of medial surface of thigh 73958006 | thigh | thigh
 thigh-back | Back of the thigh | hamstring, posterior thigh | Skin of posterior surface of thigh 4578000 | thigh | thigh
 knee | Knee | knee cap, kneecap, front of knee | Skin of anterior surface of knee 181553006 | knee | lower-thigh
 knee-ditch | Knee ditch | back of knee, ditch of knee | Skin of popliteal fossa 84507004 | knee | lower-thigh
@@ -115,32 +116,7 @@ sole | Sole | sole of foot | Skin of lateral border of sole 35739000 / Skin of m
 heel | Heel | achilles | Skin of heel 84607009 | foot | ankle
 toe | Toe | | Skin of toe 52034004 | foot |
 """  # noqa: E501
-# Bare words that are no answer: they are asked back, never guessed.
-_AMBIGUOUS = {
-    "arm": "upper-arm-outer upper-arm-front upper-arm-inner upper-arm-back forearm-inner forearm-outer "
-    "sleeve half-sleeve",
-    "upper arm": "upper-arm-outer upper-arm-front upper-arm-inner upper-arm-back",
-    "forearm": "forearm-inner forearm-outer forearm-side",
-    "lower arm": "forearm-inner forearm-outer forearm-side",
-    "wrist": "wrist-inner wrist-outer",
-    "hand": "hand-back palm finger",
-    "leg": "thigh-front thigh-outer thigh-inner thigh-back shin calf calf-side leg-sleeve",
-    "thigh": "thigh-front thigh-outer thigh-inner thigh-back",
-    "lower leg": "shin calf calf-side",
-    "foot": "foot-top sole heel toe",
-    "head": "scalp crown temple face",
-    "neck": "neck-front neck-side nape",
-    "torso": "chest ribs stomach flank back",
-    "side": "ribs flank neck-side forearm-side calf-side",
-    "back": "back upper-back lower-back spine shoulder-blade",
-    "sleeve": "sleeve half-sleeve leg-sleeve",
-    "ditch": "elbow-ditch knee-ditch",
-    "outer": "forearm-outer upper-arm-outer wrist-outer thigh-outer calf-side",
-    "inner": "forearm-inner upper-arm-inner wrist-inner thigh-inner calf-side",
-    "top": "hand-back foot-top wrist-outer forearm-outer",
-}
-_SIDES = {"left": Side.LEFT, "right": Side.RIGHT, "centre": Side.CENTRE, "center": Side.CENTRE}
-_FILLERS = re.compile(r"\b(?:the|my|on|of)\b")
+_SIDES = {side.value: side for side in Side}
 
 
 def _places() -> dict[str, BodyPlace]:
@@ -156,46 +132,20 @@ def _places() -> dict[str, BodyPlace]:
 PLACES = _places()
 
 
-def _plain(text: str) -> str:
-    """Take capitals, hyphens, fillers and a plural s away, so that "Back of the Thighs" is "back thigh"."""
-    words = unicodedata.normalize("NFKC", text).casefold()
-    words = _FILLERS.sub(" ", re.sub(r"[\W_]+", " ", words))
-    return " ".join(_singular(word) for word in words.split())
-
-
-def _singular(word: str) -> str:
-    return word[:-1] if len(word) > 4 and word.endswith("s") and not word.endswith("ss") else word
-
-
-def _names() -> dict[str, BodyPlace]:
-    names = {}
-    for place in PLACES.values():
-        for name in (place.id, place.words, *place.synonyms):
-            names[_plain(name)] = place
-            # "thigh-front" and "front thigh" are one thing said in two orders.
-            names.setdefault(" ".join(reversed(_plain(name).split())), place)
-    return names
-
-
-_NAMES = _names()
-
-
 @lru_cache(maxsize=1024)
 def find_placement(text: str) -> PlaceReading:
-    """Read an id or a trade word, with or without the side."""
-    if text.strip() in PLACES:  # "back" and "sleeve" are ids, though bare words in speech
+    """Read an id or a phrase for a place, with or without the side, in the languages of `body`."""
+    if text.strip() in PLACES:
         return PlaceReading(PLACES[text.strip()])
-    words = _plain(text).split()
-    sides = {_SIDES[word] for word in words if word in _SIDES}
-    side = sides.pop() if len(sides) == 1 else None
-    bare = " ".join(word for word in words if word not in _SIDES)
-    if bare in _AMBIGUOUS:
-        choices = tuple(PLACES[place] for place in _AMBIGUOUS[bare].split())
-        return PlaceReading(side=side, choices=choices)
-    if bare in _NAMES:
-        return PlaceReading(_NAMES[bare], side)
-    near = nearest(bare, _NAMES)
-    return PlaceReading(side=side, nearest=_NAMES[near].id if near else None)
+    phrase = take_apart(text)
+    found = answer(phrase)
+    side = _SIDES.get(next(iter(phrase.sides))) if len(phrase.sides) == 1 else None
+    places = tuple(PLACES[place] for place in found.places)
+    if found.is_sure:
+        return PlaceReading(places[0], side, detail=found.detail)
+    if len(places) == 1:
+        return PlaceReading(side=side, nearest=places[0].id)
+    return PlaceReading(side=side, choices=places)
 
 
 def placement_words(region: str | None, side: Side | None = None) -> str | None:

@@ -112,7 +112,8 @@ class _Reader:
             and self.tokens.groups[0].start() < self.tokens.numbers[0].start(),
             shared_before=next((match[0] for match in self.tokens.beside if match.end() <= first), None),
             shared_after=next(
-                (m[0] for m in self.tokens.beside if m.start() >= last and not m.lastgroup.startswith("taper")), None
+                (m[0] for m in self.tokens.beside if m.start() >= last and not (m.lastgroup or "").startswith("taper")),
+                None,
             ),
             has_make=bool(self.tokens.said) and not has_kind,
         )

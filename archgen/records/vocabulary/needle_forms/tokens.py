@@ -197,7 +197,7 @@ class NeedleTokens:
     def _knows_code(self, code: int, written: str) -> bool:
         if code not in DIAMETERS_MM:
             allowed = ", ".join(f"{known:02}" for known in DIAMETERS_MM)
-            text = f'"{code:02}" is no diameter code archgen knows ({allowed}).'
+            text = f"'{code:02}' isn't a diameter code I know ({allowed})."
             self.set_unread("unknown-diameter", text, written)
             return False
         self.code = code

@@ -36,7 +36,9 @@ def test_a_word_with_side_or_fillers(text, place, side):
     assert (reading.place.id, reading.side) == (place, side)
 
 
-@pytest.mark.parametrize("word", ["arm", "leg", "side", "Back", "outer", "Sleeve", "left arm", "thigh", "wrist"])
+@pytest.mark.parametrize(
+    "word", ["arm", "leg", "side", "Back", "outer", "Sleeve", "left arm", "thigh", "wrist", "inner arm"]
+)
 def test_a_bare_word_offers_choices(word):
     reading = find_placement(word)
     assert reading.place is None
