@@ -2,8 +2,9 @@
 
 import math
 
-from archgen.records.vocabulary.needle_words import Grouping
-from archgen.records.vocabulary.needles import NeedleReading, read_needles
+from archgen.records.vocabulary.needle_forms.reading import NeedleReading
+from archgen.records.vocabulary.needle_forms.words import Grouping
+from archgen.records.vocabulary.needles import read_needles
 
 _WIDTH, _HEIGHT = 56.0, 36.0
 _STEP = 6.0
