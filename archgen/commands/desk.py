@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from archgen.commands.options import archive_option, out_option, progress
+from archgen.commands.options import archive_option, is_default, out_option, progress
 
 
 @click.command()
@@ -28,7 +28,13 @@ def desk(root: Path, out: Path, no_browser: bool) -> None:
     from archgen.build import Options
     from archgen.desk.server import OpenDeskError, run_desk
     from archgen.desk.state import DeskState, SharedProgress
+    from archgen.records.reader import is_archive
+    from archgen.records.which_archive import results_folder
 
+    if is_default("root") and not is_archive(root):
+        root = Path.home() / "tattoo-archive"
+        out = results_folder(root) if is_default("out") else out
+        click.echo(f"There is no archive yet. The desk asks a few questions and makes one: {root}", err=True)
     state = DeskState(root, out, Options(), SharedProgress(progress()))
     try:
         run_desk(state, lambda words: click.echo(words, err=True), opens_browser=not no_browser)

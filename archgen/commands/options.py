@@ -134,3 +134,9 @@ def settings(root: Path, *, is_theirs: bool = True) -> "Config":
         return read_config(root)
     is_demo = not is_theirs and ChosenArchive(root, "").is_demo
     return read_config(root) if root.is_dir() and not is_demo else Config(root)
+
+
+def is_default(option: str) -> bool:
+    """Say whether nobody named a value of an option."""
+    source = click.get_current_context().get_parameter_source(option)
+    return source is click.core.ParameterSource.DEFAULT

@@ -13,7 +13,7 @@ from starlette.responses import Response
 from starlette.routing import Mount, Route
 from starlette.types import ASGIApp
 
-from archgen.desk import site_pages
+from archgen.desk import site_pages, starting
 from archgen.desk.answering import DeskBar, SentenceView, desk_of, desk_page, show_trouble, site_of
 from archgen.desk.filing import handlers as filing_handlers
 from archgen.desk.guards import Door, Guard, TooLargeError
@@ -34,9 +34,10 @@ def alive(_request: Request) -> Response:
 
 
 # What needs no archive.
-EARLY = frozenset((alive, site_pages.asset))
+EARLY = frozenset((alive, site_pages.asset, *(route.endpoint for route in starting.ROUTES)))
 ROUTES = (
     Route("/alive", alive),
+    *starting.ROUTES,
     *inbox_handlers.ROUTES,
     *filing_handlers.ROUTES,
     *pens.ROUTES,
@@ -82,6 +83,8 @@ async def _trouble(request: Request, error: Exception) -> Response:
 def waiting(request: Request) -> Response:
     """Say how far the first reading is, and look again in a moment."""
     state = desk_of(request)
+    if starting.needs_start(state):
+        return starting.start_page(request)
     if state.trouble:
         view = SentenceView(site_of(None), "The archive cannot be read", tuple(state.trouble.splitlines()))
         return desk_page(request, "sentence.html", view, status=HTTPStatus.CONFLICT)

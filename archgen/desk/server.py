@@ -20,6 +20,7 @@ from archgen.desk.background import BackgroundBuild
 from archgen.desk.guards import Door
 from archgen.desk.state import DeskState
 from archgen.errors import OutputError
+from archgen.records.reader import is_archive
 from archgen.storage.staging import output_folder
 
 # After this long without a touch the desk closes: a page forgotten open tells names and health to whoever sits down.
@@ -79,7 +80,8 @@ def run_desk(
         state.build_again = builder.ask
         clock = IdleClock(desk_app(state, door))
         server = uvicorn.Server(_settings(clock))
-        threading.Thread(target=state.load, name="reading", daemon=True).start()
+        if is_archive(state.root):
+            threading.Thread(target=state.load, name="reading", daemon=True).start()
         threading.Thread(target=_close_when_idle, args=(server, clock, idle_after, say), daemon=True).start()
         builder.start()
         say(f"The desk is open at {door.address}")
