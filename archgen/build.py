@@ -141,7 +141,7 @@ def with_pictures(
     """Add what was found in these pictures."""
     results = read_pictures(jobs, catalogue.config.root, cache, options.workers, progress, DESCRIBE)
     facts = {path: result.facts for path, result in results.items() if result.facts}
-    found = [_of_its_piece(f) for result in results.values() for f in result.findings]
+    found = [_of_its_piece(f, catalogue) for result in results.values() for f in result.findings]
     return replace(catalogue, facts={**catalogue.facts, **facts}, findings=(*catalogue.findings, *found))
 
 
@@ -173,7 +173,7 @@ def _records_under(config: Config, built_on: dt.date, memory: Memory | None = No
         InputError: The folder is not an archive.
     """
     with _nothing_circular():
-        archive = read_archive(config.root, memory)
+        archive = read_archive(config.root, memory, config.archive.units)
     return Catalogue(
         config=config,
         pieces=archive.pieces,
@@ -321,6 +321,6 @@ def look_for_leaks(
     return LeakReport(place, catalogue.config, search, findings)
 
 
-def _of_its_piece(finding: Finding) -> Finding:
-    parts = finding.place.file.split("/")
-    return replace(finding, piece=parts[1]) if parts[0] == "pieces" and len(parts) > 1 else finding
+def _of_its_piece(finding: Finding, catalogue: Catalogue) -> Finding:
+    piece = catalogue.piece_at(finding.place.file)
+    return replace(finding, piece=piece.id) if piece else finding

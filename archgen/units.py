@@ -34,6 +34,8 @@ _HOURS = re.compile(
     r"|(?P<decimal>\d+(?:[.,]\d+)?)\s*(?:h|hrs?|hours?)?",
     re.IGNORECASE,
 )
+# "3.30" can be half past three by the clock, or a little more than three and a quarter; "3.25" and "3.50" can't.
+_CLOCK_OR_DECIMAL = re.compile(r"\d+[.,](?!00|25|50|75)[0-5]\d")
 LENGTH_FORMS = '"62 mm", "6.2 cm", "2 1/2 in" or \'2.5"\''
 HOURS_FORMS = '3.5, "3h30", "3:30" or "3 h 30 min"'
 
@@ -79,6 +81,8 @@ def _hours_of_text(text: str) -> float:
     match = _HOURS.fullmatch(text.strip())
     if match is None:
         raise ValueError(f"a time is written as {HOURS_FORMS}")
+    if _CLOCK_OR_DECIMAL.fullmatch(text.strip()):
+        raise ValueError("it can be hours and minutes or a decimal; write 3:30 or 3.3 without quotes")
     part = match.groupdict()
     if part["decimal"]:
         return float(part["decimal"].replace(",", "."))
@@ -107,11 +111,12 @@ def length_words(millimetres: float, units: str = "mm") -> str:
 
 
 def size_words(width_mm: float | None, height_mm: float | None, units: str = "mm") -> str | None:
-    """Write width × height with one unit; None when neither is recorded."""
-    if width_mm is None and height_mm is None:
-        return None
-    sides = [_number(side, units) if side is not None else "?" for side in (width_mm, height_mm)]
-    return f"{sides[0]} × {sides[1]} {units}"
+    """Write width × height with one unit, or the one side that is known; None when neither is recorded."""
+    if width_mm is not None and height_mm is not None:
+        return f"{_number(width_mm, units)} × {_number(height_mm, units)} {units}"
+    if width_mm is not None:
+        return f"{_number(width_mm, units)} {units} wide"
+    return f"{_number(height_mm, units)} {units} high" if height_mm is not None else None
 
 
 def _number(millimetres: float, units: str) -> str:

@@ -90,14 +90,15 @@ def make_piece(
 ) -> model.Piece:
     """A piece whose files are those its record names."""
     record = record or make_record()
+    folder = changes.get("folder_name") or piece_id
     piece = model.Piece(
         id=piece_id,
         record=record,
         notes="Left the *whisker lines* one pass only.",
         story="A barn owl from a *field sketch*.",
-        photos=tuple(f"pieces/{piece_id}/{p.file}" for p in record.photo),
-        stencils=tuple(f"pieces/{piece_id}/{s.file}" for s in record.stencil),
-        references=tuple(f"pieces/{piece_id}/{r.file}" for r in record.reference if r.file),
+        photos=tuple(f"pieces/{folder}/{p.file}" for p in record.photo),
+        stencils=tuple(f"pieces/{folder}/{s.file}" for s in record.stencil),
+        references=tuple(f"pieces/{folder}/{r.file}" for r in record.reference if r.file),
     )
     return msgspec.structs.replace(piece, **changes)
 

@@ -13,6 +13,6 @@ def assert_plain(problem, remedy):
     # What is quoted from the artist's file is not ours.
     own_words = re.sub(r'"[^"]*"|“[^”]*”|\[[^\]]*\]', "", f"{problem} {remedy}")
     assert not JARGON.search(own_words), own_words
-    assert problem.endswith("."), problem
+    assert problem.endswith((".", "?")), problem
     assert remedy.endswith("."), remedy
     assert "\n" not in problem + remedy

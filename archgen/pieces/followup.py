@@ -151,7 +151,7 @@ def state_on(today: dt.date, opens: dt.date, closes: dt.date | None) -> DueState
 
 
 def _touch_up_days(record: PieceRecord) -> list[dt.date]:
-    return sorted(sitting.date for sitting in record.sitting if sitting.kind is SittingKind.TOUCH_UP)
+    return sorted(sitting.date for sitting in record.sitting if sitting.date and sitting.kind is SittingKind.TOUCH_UP)
 
 
 def _looks(record: PieceRecord) -> tuple[Look, ...]:
@@ -160,15 +160,17 @@ def _looks(record: PieceRecord) -> tuple[Look, ...]:
         Look(
             seen,
             days_between(record.finished_on, seen.date),
-            next((day for day in days if seen.touch_up and day >= seen.date), None),
+            next((day for day in days if seen.touch_up and seen.date and day >= seen.date), None),
         )
-        for seen in sorted(record.healing, key=lambda seen: seen.date)
+        for seen in sorted(record.healing, key=lambda seen: seen.date or dt.date.max)
     )
 
 
 def _touch_up(record: PieceRecord, limits: Limits, today: dt.date) -> TouchUp:
     done = max(_touch_up_days(record), default=None)
-    wanted = max((seen.date for seen in record.healing if seen.touch_up), default=None)
+    # A wish without its day counts from the end of the work.
+    since = record.finished_on or today
+    wanted = max((seen.date or since for seen in record.healing if seen.touch_up), default=None)
     if wanted and done and done >= wanted:
         wanted = None
     finished = record.finished_on
@@ -184,7 +186,7 @@ def _touch_up_due(piece_id: str, record: PieceRecord, touch_up: TouchUp) -> Due 
         opens, state = since, DueState.OPEN
     if opens is None or state is None or touch_up.done_on:
         return None
-    if since is None and (state is DueState.PAST or any(seen.date >= opens for seen in record.healing)):
+    if since is None and (state is DueState.PAST or any(seen.date and seen.date >= opens for seen in record.healing)):
         # Nobody asked for one, and either it is too late or somebody looked.
         return None
     return Due(DueKind.TOUCH_UP, piece_id, record.client, opens, closes, state, since is not None, since)
@@ -201,7 +203,10 @@ def _healed_photo(piece_id: str, record: PieceRecord, limits: Limits, today: dt.
 
 def _is_settled(record: PieceRecord, today: dt.date) -> bool:
     """Say whether no healed photo will come, or one was asked for just now."""
-    notes = {(seen.note or "").casefold(): seen.date for seen in sorted(record.healing, key=lambda seen: seen.date)}
+    notes = {
+        (seen.note or "").casefold(): seen.date
+        for seen in sorted(record.healing, key=lambda seen: seen.date or dt.date.min)
+    }
     asked = notes.get(ASKED_FOR_PHOTO)
     return NO_HEALED_PHOTO in notes or (asked is not None and today < add_days(asked, ASK_AGAIN_DAYS))
 

@@ -1,11 +1,12 @@
 """Say what a record leaves out; knows records, not what is asked of whom."""
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import Enum
 
 from archgen.pieces.followup import DueKind, DueState, FollowUp
-from archgen.records.model import PieceRecord, Stage
+from archgen.records.model import AsWritten, PieceRecord, Stage
 from archgen.records.vocabulary.batch_fields import read_batch_field
 
 
@@ -48,17 +49,50 @@ class Gap:
     name: str = ""
 
 
-def missing_from(record: PieceRecord, follow_up: FollowUp) -> tuple[Gap, ...]:
-    """List what a record leaves out, in the order of the record."""
-    return (*_of_piece(record, follow_up), *_of_inks(record), *_of_stencils(record), *_of_photos(record))
+def missing_from(
+    record: PieceRecord, filled: PieceRecord, follow_up: FollowUp, as_written: Iterable[AsWritten] = ()
+) -> tuple[Gap, ...]:
+    """List what a record leaves out, in the order of the record.
+
+    Args:
+        record: As it stands there.
+        filled: The same with what the photos' own data propose.
+        follow_up: What comes after the piece.
+        as_written: What is there and not understood: that has a question of its own, and is not missing.
+    """
+    gaps = (*_of_piece(record, filled, follow_up), *_of_inks(record), *_of_stencils(record), *_of_photos(record))
+    asked = {re.sub(r"\.\d+(?=\.)", "", one.key) for one in as_written}
+    exact = {one.key for one in as_written}
+    return tuple(
+        gap
+        for gap in gaps
+        if asked.isdisjoint(_KEYS.get(gap.what, ())) and f"{gap.key}.{_KEY.get(gap.what)}" not in exact
+    )
 
 
-def _of_piece(record: PieceRecord, follow_up: FollowUp) -> Iterator[Gap]:
-    stages = {photo.stage for photo in record.photo}
+# Where what is missing would stand: it is not missing where something stands there that is not understood.
+_KEYS = {
+    Missing.DATE: ("finished", "sitting.date"),
+    Missing.SIZE: ("size", "size.width", "size.height"),
+    Missing.PLACEMENT: ("placement", "placement.region"),
+    Missing.GIRTH: ("placement.girth",),
+    Missing.CLIENT: ("client",),
+    Missing.SITTINGS: ("sitting",),
+    Missing.HOURS: ("sitting.hours",),
+    Missing.NEEDLES: ("needle",),
+    Missing.INKS: ("ink",),
+    Missing.STYLES: ("styles",),
+}
+# The same of one stencil or photo.
+_KEY = {Missing.STENCIL_WIDTH: "width", Missing.PHOTO_STAGE: "stage", Missing.INK_BATCH: "batch"}
+
+
+def _of_piece(record: PieceRecord, filled: PieceRecord, follow_up: FollowUp) -> Iterator[Gap]:
+    stages = {photo.stage for photo in filled.photo}
     has_several = len(record.photo) > 1
     checks = (
         (Missing.DATE, "", record.finished_on is None),
-        (Missing.SIZE, "size", record.size.width is None or record.size.height is None),
+        (Missing.SIZE, "size", record.size.width is None and record.size.height is None),
         (Missing.PLACEMENT, "placement", record.placement.region is None),
         (Missing.GIRTH, "placement", record.placement.girth is None),
         (Missing.CLIENT, "", record.client is None),

@@ -1,16 +1,20 @@
 """What follows from one piece, worked out once: plain values for pages, sheets and rules; no words, no HTML."""
 
+import datetime as dt
 from collections.abc import Set
 from dataclasses import dataclass
 
+import msgspec
+
 from archgen.catalogue import Catalogue
 from archgen.pieces.followup import FollowUp, follow_up
+from archgen.pieces.from_photos import FromPhotos, from_photos
 from archgen.pieces.materials import FinestNeedle, InkUse, NeedleUse, finest_of, ink_uses, needle_uses
 from archgen.pieces.missing import Gap, Missing, missing_from
 from archgen.pieces.photos import PhotosOverview, photos_of
 from archgen.pieces.ready_prints import ReadyPrint, ready_prints
 from archgen.pieces.references import ReferenceOverview, references_of
-from archgen.pieces.versions import VersionOverview, VersionPair, pairs_of, versions_of
+from archgen.pieces.versions import VersionOverview, VersionPair, height_to_width, pairs_of, versions_of
 from archgen.publication.decision import Publication, decide_publication
 from archgen.records.model import Piece, PieceRecord, SittingKind
 from archgen.records.vocabulary.limb import Limb, limb_at
@@ -26,10 +30,24 @@ class Neighbour:
 
 
 @dataclass(frozen=True, slots=True)
+class SizeOnSkin:
+    """The size on skin in mm; a side the record leaves out follows from the applied stencil's proportions.
+
+    Attributes:
+        is_by_stencil: Whether one side does.
+    """
+
+    width_mm: float | None = None
+    height_mm: float | None = None
+    is_by_stencil: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class PieceOverview:
     """One piece and what follows from it.
 
     Attributes:
+        proposed: What the photos' own data tell where the record is silent.
         visits: How many sittings and how many touch-ups are recorded.
         longest_mm: The longest side on skin; None when no size is recorded.
         applied: The version that went on the skin.
@@ -42,6 +60,7 @@ class PieceOverview:
 
     piece: Piece
     publication: Publication
+    proposed: FromPhotos
     photos: PhotosOverview
     versions: tuple[VersionOverview, ...]
     applied: VersionOverview | None
@@ -52,6 +71,7 @@ class PieceOverview:
     finest: FinestNeedle | None
     inks: tuple[InkUse, ...]
     visits: tuple[int, int]
+    size: SizeOnSkin
     longest_mm: float | None
     limb: Limb | None
     wrap: cylinder.Fit | None
@@ -76,6 +96,11 @@ class PieceOverview:
         """Give what the record says; None when it cannot be read."""
         return self.piece.record
 
+    @property
+    def finished_on(self) -> dt.date | None:
+        """Give the recorded day, else the day the photos propose."""
+        return (self.piece.record.finished_on if self.piece.record else None) or self.proposed.finished
+
     def lacks(self, what: Missing) -> bool:
         """Say whether something is missing from the record."""
         return any(gap.what is what for gap in self.gaps)
@@ -90,16 +115,22 @@ def overview_of(
     """Work out what follows from a piece; `later_frames` are the photos of a moment that has a better one."""
     record = piece.record or PieceRecord(title=piece.id)
     publication = decide_publication(piece, catalogue)
+    proposed = from_photos(piece, catalogue)
+    # What is worked out from days and stages goes by the photos where the record is silent; publication never does.
+    filled = proposed.filled(record)
     versions = versions_of(piece, catalogue)
     applied = next((version for version in versions if version.is_applied), None)
     needles = needle_uses(record)
-    coming = follow_up(piece, catalogue.config, catalogue.built_on)
+    known = msgspec.structs.replace(piece, record=filled) if piece.record else piece
+    coming = follow_up(known, catalogue.config, catalogue.built_on)
     limb = limb_at(record.placement)
     printed_mm = applied.stencil.width if applied else None
+    size = _size(record, applied)
     return PieceOverview(
         piece=piece,
         publication=publication,
-        photos=photos_of(piece, catalogue, publication, later_frames),
+        proposed=proposed,
+        photos=photos_of(piece, catalogue, publication, later_frames, proposed),
         versions=versions,
         applied=applied,
         overlays=pairs_of(piece, catalogue, versions),
@@ -109,15 +140,24 @@ def overview_of(
         finest=finest_of(needles),
         inks=ink_uses(record, catalogue),
         visits=_visits(record),
-        longest_mm=max((side for side in (record.size.width, record.size.height) if side), default=None),
+        size=size,
+        longest_mm=max((side for side in (size.width_mm, size.height_mm) if side), default=None),
         limb=limb,
         wrap=_wrap(limb, record.size.width or printed_mm),
         stencil_wrap=_wrap(limb, printed_mm),
         follow_up=coming,
-        gaps=missing_from(record, coming) if piece.record else (),
+        gaps=missing_from(record, filled, coming, piece.as_written) if piece.record else (),
         newer=neighbours[0],
         older=neighbours[1],
     )
+
+
+def _size(record: PieceRecord, applied: VersionOverview | None) -> SizeOnSkin:
+    width, height = record.size.width, record.size.height
+    ratio = height_to_width(applied.facts) if applied else None
+    if ratio is None or bool(width) == bool(height):
+        return SizeOnSkin(width, height)
+    return SizeOnSkin(width or height / ratio if height else width, height or width * ratio if width else height, True)
 
 
 def _visits(record: PieceRecord) -> tuple[int, int]:

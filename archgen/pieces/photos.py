@@ -2,10 +2,11 @@
 
 import datetime as dt
 from collections.abc import Iterable, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from archgen.catalogue import Catalogue
 from archgen.picture_facts.facts import ImageFacts
+from archgen.pieces.from_photos import FromPhotos, all_photos
 from archgen.publication.decision import Publication
 from archgen.records.model import Photo, Piece, Stage
 from archgen.units import days_between
@@ -19,6 +20,8 @@ class PhotoOverview:
         path: Relative to the archive folder.
         facts: None when the file is missing or cannot be read.
         taken: The recorded day, else the camera's.
+        stage: What the record says it shows, else what its day proposes.
+        is_stage_from_photo: Whether only its day says so.
         is_described: Whether the record names it, or it was only found in the folder.
         days_after: Days from the end of the work to that day; None before it, or when either day is not known.
         is_later_frame: Whether another photo shows the same moment better.
@@ -31,13 +34,10 @@ class PhotoOverview:
     is_described: bool
     taken: dt.date | None
     days_after: int | None
-    is_later_frame: bool
-    kept_out: str
-
-    @property
-    def stage(self) -> Stage | None:
-        """Give what the record says it shows."""
-        return self.photo.stage
+    stage: Stage | None
+    is_stage_from_photo: bool
+    is_later_frame: bool = False
+    kept_out: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,10 +60,15 @@ _PAGE_ORDER = {Stage.FRESH: 0, Stage.HEALED: 1, Stage.IN_PROGRESS: 2, None: 3}
 _COVER_ORDER = {Stage.HEALED: 0, Stage.FRESH: 1, None: 2, Stage.IN_PROGRESS: 3}
 
 
-def photos_of(piece: Piece, catalogue: Catalogue, publication: Publication, later_frames: Set[str]) -> PhotosOverview:
+def photos_of(
+    piece: Piece, catalogue: Catalogue, publication: Publication, later_frames: Set[str], proposed: FromPhotos
+) -> PhotosOverview:
     """Look at the photos of the record, then at those only found in the folder."""
-    kept_out = {left.file: left.reason for left in publication.left_out} if publication.shown else {}
-    found = tuple(_photo(photo, piece, catalogue, kept_out, later_frames) for photo in _all_photos(piece))
+    reasons = {left.file: left.reason for left in publication.left_out} if publication.shown else {}
+    found = tuple(
+        replace(one, is_later_frame=one.path in later_frames, kept_out=reasons.get(one.photo.file, ""))
+        for one in (_photo(photo, piece, catalogue, proposed) for photo in all_photos(piece))
+    )
     shown = tuple(sorted(found, key=_page_rank))
     return PhotosOverview(
         shown=shown,
@@ -74,16 +79,7 @@ def photos_of(piece: Piece, catalogue: Catalogue, publication: Publication, late
     )
 
 
-def _all_photos(piece: Piece) -> tuple[Photo, ...]:
-    named = piece.record.photo if piece.record else ()
-    known = {photo.file for photo in named}
-    found = (path.removeprefix(f"{piece.folder}/") for path in piece.photos)
-    return named + tuple(Photo(file=file) for file in found if file not in known)
-
-
-def _photo(
-    photo: Photo, piece: Piece, catalogue: Catalogue, kept_out: dict[str, str], later_frames: Set[str]
-) -> PhotoOverview:
+def _photo(photo: Photo, piece: Piece, catalogue: Catalogue, proposed: FromPhotos) -> PhotoOverview:
     path, facts = f"{piece.folder}/{photo.file}", catalogue.picture(piece, photo.file)
     taken = photo.taken or (facts.taken.date() if facts and facts.taken else None)
     return PhotoOverview(
@@ -92,15 +88,15 @@ def _photo(
         facts=facts,
         is_described=piece.record is not None and photo in piece.record.photo,
         taken=taken,
-        days_after=days_between(piece.record.finished_on if piece.record else None, taken),
-        is_later_frame=path in later_frames,
-        kept_out=kept_out.get(photo.file, ""),
+        days_after=days_between(proposed.finished or (piece.record.finished_on if piece.record else None), taken),
+        stage=photo.stage or proposed.stages.get(photo.file),
+        is_stage_from_photo=photo.stage is None and photo.file in proposed.stages,
     )
 
 
 def _page_rank(one: PhotoOverview) -> tuple[int, bool, bool, str, str]:
     photo = one.photo
-    return _PAGE_ORDER[photo.stage], not photo.cover, photo.publish is False, str(one.taken or "9999"), photo.file
+    return _PAGE_ORDER[one.stage], not photo.cover, photo.publish is False, str(one.taken or "9999"), photo.file
 
 
 def _cover_rank(one: PhotoOverview) -> tuple[bool, int, bool]:

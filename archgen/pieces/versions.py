@@ -128,10 +128,16 @@ def _in_order(stencils: Sequence[Stencil]) -> Iterator[Stencil]:
 
 
 def _height_mm(stencil: Stencil, facts: ImageFacts | None) -> float | None:
-    if stencil.width is None or facts is None or facts.marks is None:
+    ratio = height_to_width(facts)
+    return stencil.width * ratio if stencil.width is not None and ratio is not None else None
+
+
+def height_to_width(facts: ImageFacts | None) -> float | None:
+    """Give how many times as high as wide the marks of a drawing are; None when they are not known."""
+    if facts is None or facts.marks is None:
         return None
     left, top, right, bottom = facts.marks
-    return stencil.width * (bottom - top) / (right - left) if right > left else None
+    return (bottom - top) / (right - left) if right > left and bottom > top else None
 
 
 def pairs_of(piece: Piece, catalogue: Catalogue, versions: Sequence[VersionOverview]) -> tuple[VersionPair, ...]:

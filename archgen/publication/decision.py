@@ -16,10 +16,10 @@ from archgen.publication.held_photos import why_held
 from archgen.publication.misread import (
     is_understood,
     is_unreachable,
+    photo_is_understood,
     record_errors,
     release_trouble,
     whole_record_trouble,
-    wish_is_understood,
 )
 from archgen.publication.reference_rights import Rights, reference_name, rights_of, undescribed_rights
 from archgen.publication.releases import release_reasons
@@ -216,7 +216,7 @@ def _is_refused_elsewhere(number: int, photo: Photo, piece: Piece, catalogue: Ca
     """Say whether another entry for the same file says that it is not to be shown, or says nothing understood."""
     photos = piece.record.photo if piece.record else ()
     return any(
-        other.publish is False or not wish_is_understood(at, piece, catalogue)
+        other.publish is False or not photo_is_understood(at, piece, catalogue)
         for at, other in enumerate(photos)
         if at != number and other.file == photo.file
     )
@@ -224,7 +224,7 @@ def _is_refused_elsewhere(number: int, photo: Photo, piece: Piece, catalogue: Ca
 
 def _why_unwanted(number: int, photo: Photo, piece: Piece, catalogue: Catalogue) -> str | None:
     """Say how the record keeps a photo in; None when it is to be shown."""
-    if not wish_is_understood(number, piece, catalogue):
+    if not photo_is_understood(number, piece, catalogue):
         return "Whether this photo is to be shown isn't understood."
     if photo.publish is False:
         return "publish = false is set for this photo."

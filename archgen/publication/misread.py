@@ -9,14 +9,17 @@ from collections.abc import Iterator
 from archgen.catalogue import Catalogue
 from archgen.findings import Finding, Severity
 from archgen.records.model import Piece
-from archgen.toml.problem import nearest
 
-# Tables and keys of a record that decide what may be shown.
-_DECISIVE = ("publish", "reference", "release", "rights_override", "photo")
+# What is wrong with a line of the text itself: an error where it may have hidden a release or a right.
+_OF_LINES = frozenset({"record.broken", "record.read-as", "record.twice", "record.no-value", "record.encoding"})
+# Their words say whether a person may be seen in a reference.
+_TELLING = frozenset({"subjects", "styles"})
 # What of a reference says nothing of its right; who is shown and the paper have questions of their own.
 _NO_RIGHT = frozenset({"file", "source", "creator", "permission", "likeness", "note"})
 _NO_RELEASE = frozenset({"note"})
 # What is wrong with a paper is told under the code of what rests on it.
+# A photo that is not there is no question of what may be shown.
+_UNREADABLE_PHOTO = frozenset({"record.missing-file", "record.not-a-picture", "record.file-twice"})
 _PAPERS = frozenset({"rights.no-evidence", "release.empty-paper"})
 
 
@@ -52,15 +55,6 @@ def is_understood(key: str, piece: Piece, catalogue: Catalogue) -> bool:
     return not any(finding.key == key for finding in record_errors(piece, catalogue))
 
 
-def wish_is_understood(number: int, piece: Piece, catalogue: Catalogue) -> bool:
-    """Say whether the record is clear about showing one photo: no key there is a slip for publish either."""
-    table = f"photo.{number}."
-    return not any(
-        finding.key.startswith(table) and nearest(finding.key.removeprefix(table), ("publish",))
-        for finding in record_errors(piece, catalogue)
-    )
-
-
 def release_trouble(piece: Piece, catalogue: Catalogue) -> list[str]:
     """Say what of the client's release is wrong or not understood."""
     return [
@@ -76,7 +70,7 @@ def whole_record_trouble(piece: Piece, catalogue: Catalogue) -> list[str]:
     lost = [
         finding.problem
         for finding in record_errors(piece, catalogue)
-        if not finding.key or finding.key == "reference" or _may_be_decisive(finding)
+        if not finding.key or finding.key == "reference" or finding.code in _OF_LINES or _may_be_decisive(finding)
     ]
     return lost + [
         f"{finding.place}: {finding.problem}"
@@ -88,8 +82,21 @@ def whole_record_trouble(piece: Piece, catalogue: Catalogue) -> list[str]:
 
 
 def _may_be_decisive(finding: Finding) -> bool:
-    return (
-        finding.code == "record.unknown-key" and "." not in finding.key and nearest(finding.key, _DECISIVE) is not None
+    """Say whether a key that is not known may stand for one that decides, or words about people are lost."""
+    top = finding.key.split(".")[0]
+    if finding.code == "record.unknown-key":
+        return top not in ("reference", "release", "rights_override", "photo") or "." not in finding.key
+    return top in _TELLING
+
+
+def photo_is_understood(number: int, piece: Piece, catalogue: Catalogue) -> bool:
+    """Say whether all is understood that says of a photo whether it is to be shown, and which picture it is."""
+    table = f"photo.{number}"
+    return not any(
+        finding.key in (table, f"{table}.publish", f"{table}.file")
+        or (finding.key.startswith(f"{table}.") and finding.code == "record.unknown-key")
+        for finding in record_errors(piece, catalogue)
+        if finding.code not in _UNREADABLE_PHOTO
     )
 
 

@@ -1,6 +1,5 @@
 """Find one piece by what somebody types for it, and read that piece alone, so that a command answers at once."""
 
-import os
 import re
 import unicodedata
 from collections.abc import Iterable
@@ -8,27 +7,30 @@ from difflib import get_close_matches
 from pathlib import Path
 
 from archgen.errors import InputError, UsageError
+from archgen.records.files.piece_folders import PIECES, PieceName, find_pieces
 from archgen.records.folder import RECORD
 from archgen.records.model import Piece
-from archgen.records.reader import PIECES, check_archive, read_piece
+from archgen.records.reader import check_archive, habits_of, read_piece
 from archgen.records.registers import Registers
+from archgen.toml.slips import one_slip_away
 
-_PIECE_ID = re.compile(r"[a-z0-9][a-z0-9-]*")
 # Enough of a record to find its title, which stands first by custom.
 _HEAD_BYTES = 4096
-_TITLE = re.compile(r"^\s*title\s*=\s*[\"'](.*)[\"']", re.MULTILINE)
+# The title however it is set; a slip in the key and the wrong quotes are read over.
+_TITLE = re.compile(r"^\s*(\w{4,7})\s*[=:][ \t]*(.+)$", re.MULTILINE)
+# Words that name no piece: "reprint the owl stencil".
+_FILLERS = frozenset({"the", "a", "an", "of", "for", "my", "that", "piece", "stencil", "tattoo"})
 _MOST_NAMED = 6
 
 
-def read_one(root: Path, typed: str) -> Piece:
-    """Read the one piece that is meant, without the registers.
+def read_one(root: Path, typed: str, units: str = "mm") -> Piece:
+    """Read the one piece that is meant, without the registers, as far as its record can be read.
 
     Raises:
         UsageError: No piece is meant, or several are.
-        InputError: There are no pieces, or the record of this one cannot be used.
+        InputError: There are no pieces, or this one has no record that can be opened.
     """
-    piece_id = find_piece(root, typed)
-    piece, findings = read_piece(root, piece_id, Registers())
+    piece, findings = read_piece(root, _find(root, typed), Registers(), habits_of(root, units))
     if piece.record is None:
         first = min(findings, key=lambda finding: finding.sort_key)
         raise InputError(f"{first.place}: {first.problem} {first.remedy}")
@@ -36,56 +38,71 @@ def read_one(root: Path, typed: str) -> Piece:
 
 
 def find_piece(root: Path, typed: str) -> str:
-    """Give the id of the piece that is meant: an id, its unique beginning, or words of id and title.
+    """Give the id of the piece that is meant: an id, its unique beginning, or words of id, title and record.
 
     Raises:
         UsageError: No piece is meant, or several are; the message names what comes near.
         InputError: There are no pieces.
     """
+    return _find(root, typed).id
+
+
+def _find(root: Path, typed: str) -> PieceName:
     check_archive(root)
-    ids = _ids(root)
+    names = _names(root)
     wanted = _plain(typed)
-    if typed in ids:
-        return typed
-    found = [one for one in ids if wanted and one.startswith(wanted.replace(" ", "-"))]
+    for name in names:
+        if typed in (name.id, name.folder):
+            return name
+    found = [one for one in names if wanted and one.id.startswith(wanted.replace(" ", "-"))]
     if len(found) != 1:
-        terms = wanted.split()
-        words = {one: one.split("-") for one in ids}
-        found = [one for one in ids if _has_all(terms, words[one])] or [
-            one for one in ids if _has_all(terms, [*words[one], *_plain(_title(root, one)).split()])
-        ]
+        terms = [term for term in wanted.split() if term not in _FILLERS] or wanted.split()
+        found = _by_words(root, terms, names)
     if len(found) == 1:
         return found[0]
     if found:
         more = f" and {len(found) - _MOST_NAMED} more" if len(found) > _MOST_NAMED else ""
-        raise UsageError(f'"{typed}" can be {", ".join(found[:_MOST_NAMED])}{more}. Type more of the name.')
-    near = _nearest(wanted, ids)
+        listed = ", ".join(one.id for one in found[:_MOST_NAMED])
+        raise UsageError(f'"{typed}" can be {listed}{more}. Type more of the name.')
+    near = _nearest(wanted, [one.id for one in names])
     hint = f" Nearest: {', '.join(near)}." if near else ""
     raise UsageError(f'There is no piece "{typed}".{hint}')
 
 
-def _ids(root: Path) -> list[str]:
-    try:
-        with os.scandir(root / PIECES) as entries:
-            found = sorted(entry.name for entry in entries if entry.is_dir() and _PIECE_ID.fullmatch(entry.name))
-    except OSError:
-        found = []
-    if not found:
+def _by_words(root: Path, terms: list[str], names: list[PieceName]) -> list[PieceName]:
+    """Give the pieces with all words in the id, else in id, folder and title, else with a slip, else in the record."""
+    words = {one.id: _plain(f"{one.id} {one.folder}").split() for one in names}
+    if found := [one for one in names if _has_all(terms, words[one.id])]:
+        return found
+    heads = {one.id: _head(root, one) for one in names}
+    titled = {one.id: [*words[one.id], *_plain(_title(heads[one.id])).split()] for one in names}
+    if found := [one for one in names if _has_all(terms, titled[one.id])]:
+        return found
+    if found := [one for one in names if all(one_slip_away(term, titled[one.id]) for term in terms)]:
+        return found
+    return [one for one in names if _has_all(terms, _plain(heads[one.id]).split())]
+
+
+def _names(root: Path) -> list[PieceName]:
+    names = find_pieces(root)[0]
+    if not names:
         raise InputError(f"There is no piece in {root / PIECES}. Name your archive folder with --archive.")
-    return found
+    return names
 
 
-def _title(root: Path, piece_id: str) -> str:
-    path = root / PIECES / piece_id / RECORD
+def _head(root: Path, name: PieceName) -> str:
+    path = root / PIECES / name.folder / RECORD
     if not path.is_file():  # reading from a pipe would wait for ever
         return ""
     try:
         with path.open("rb") as record:
-            head = record.read(_HEAD_BYTES).decode("utf-8", "replace")
+            return record.read(_HEAD_BYTES).decode("utf-8", "replace")
     except OSError:
         return ""
-    match = _TITLE.search(head)
-    return match[1] if match else ""
+
+
+def _title(head: str) -> str:
+    return next((match[2] for match in _TITLE.finditer(head) if one_slip_away(match[1], ["title"])), "")
 
 
 def _plain(text: str) -> str:

@@ -1,87 +1,382 @@
-"""Read what can be read of a record whose words about release and rights are not all understood.
+"""Read all that can be read of a record, and ask about the rest: what is not understood costs nothing but itself.
 
-A value that is not understood is left out of the record and kept beside it as it was written; its problem stands, and
-whoever publishes looks at it. Knows which tables are read so, not what follows from them.
+A value that is not understood is left out of the record and kept beside it as it was written; a key that is one slip
+away from another is read as that; one that is understood though a record would have it otherwise is used. What decides
+about publication (`strictness`) is understood in its own words only, and whoever publishes looks at its problems.
 """
 
-import re
+import copy
 from collections.abc import Iterable, Mapping
-from typing import Any
+from dataclasses import dataclass, field, replace
+from typing import Any, Generic, TypeVar
 
-from archgen.records.model import AsWritten
-from archgen.toml.problem import Problem, says_something, shown
+from archgen.findings import Severity
+from archgen.records.model import AsWritten, PieceRecord, Record
+from archgen.records.schema import read_record, tidy, without_blanks
+from archgen.records.typed.blanks import blank_answers
+from archgen.records.typed.field import Spot, kind_at, read_value
+from archgen.records.typed.reading import Habits, Reading
+from archgen.records.typed.strictness import DECISIVE, DECISIVE_NAMES, LISTS, is_strict
+from archgen.toml.kinds import Many, Table, ValueKind
+from archgen.toml.problem import Problem, nearest, says_something, shown
+from archgen.toml.slips import is_same_word, one_slip_away
 
-# Tables and keys whose values are left out one by one; elsewhere a value that is not understood refuses the record.
-_FORGIVEN = frozenset({"publish", "release", "reference", "rights_override"})
-_FORGIVEN_KEYS = re.compile(r"photo\.\d+\.(publish|stage)")
-# Where a single text stands for a list of one.
-_LISTS = {"release": ("scope",), "reference": ("allows", "made_from")}
-# Words of closed sets that are read whatever their capitals and hyphens.
-_WORDS = {"release": ("status",), "reference": ("likeness", "allows"), "photo": ("stage",)}
+R = TypeVar("R", bound=Record)
+
 _LONGEST = 200
+# Each round takes one layer off: a key, its value, the values in it, the entry that lacks it then.
+_MOST_ROUNDS = 12
+# What one text stands for where a table of several keys is expected: needle = "3RL".
+_MAIN_KEYS = {
+    "size": "width",
+    "placement": "region",
+    "sitting": "date",
+    "healing": "note",
+    "needle": "code",
+    "ink": "name",
+    "stencil": "file",
+    "photo": "file",
+    "price": "charged",
+    "values": "note",
+}
+_GONE = object()
 
 
-def tidy(raw: Mapping[str, Any]) -> dict[str, Any]:
-    """Write single texts as lists and closed words plainly, where that can mean nothing else."""
-    return {name: _tidy_table(name, value) for name, value in raw.items()}
+@dataclass(frozen=True, slots=True)
+class ForgivingReading(Generic[R]):
+    """A table of the model as far as it is understood.
+
+    Attributes:
+        record: None only when nothing at all could be made of it.
+        problems: What is asked, at most once each; keys are those of the record as read.
+        as_written: What was left out.
+        lines: Of the record as read.
+    """
+
+    record: R | None
+    problems: tuple[Problem, ...] = ()
+    as_written: tuple[AsWritten, ...] = ()
+    lines: Mapping[str, int] = field(default_factory=dict)
 
 
-def _tidy_table(name: str, value: Any) -> Any:
-    if isinstance(value, list):
-        return [_tidy_table(name, item) for item in value]
-    if not isinstance(value, dict):
+def read_forgivingly(
+    raw: Mapping[str, Any], model: type[R], lines: Mapping[str, int], habits: Habits, title: str = ""
+) -> ForgivingReading[R]:
+    """Read a table of the model as far as it is understood; `title` stands for a missing one."""
+    is_piece = model is PieceRecord
+    kept, blank = (tidy(raw), blank_answers(raw, lines)) if is_piece else (dict(raw), [])
+    record, problems = read_record(kept, model, lines)
+    if record is None:
+        return _Settling(kept, model, lines, habits, title).settled(problems, blank)
+    return ForgivingReading(record, tuple(said for said, _ in blank), tuple(written for _, written in blank), lines)
+
+
+class _Settling(Generic[R]):
+    """One table on its way to a record: what is left of it, what is asked, what was left out."""
+
+    def __init__(
+        self, raw: Mapping[str, Any], model: type[R], lines: Mapping[str, int], habits: Habits, title: str
+    ) -> None:
+        self._kept: dict[str, Any] = copy.deepcopy(without_blanks(raw))
+        self._model, self._habits, self._title = model, habits, title
+        self._lines = dict(lines)
+        self._told: list[Problem] = []
+        self._written: list[AsWritten] = []
+
+    def settled(self, problems: Iterable[Problem], blank: Iterable[tuple[Problem, AsWritten]]) -> ForgivingReading[R]:
+        """Take one layer of problems after the other, until a record comes out; `blank` is known beforehand."""
+        for said, written in blank:
+            self._told.append(said)
+            self._written.append(written)
+        record: R | None = None
+        for _ in range(_MOST_ROUNDS):
+            for problem in problems:
+                self._take(problem)
+            self._sweep()
+            record, problems = read_record(self._kept, self._model, self._lines)
+            if record is not None:
+                break
+        else:
+            record = self._sound_keys()
+        return ForgivingReading(record, tuple(self._told), tuple(self._written), self._lines)
+
+    def _sound_keys(self) -> R | None:
+        """Keep the keys of the file that can be read by themselves: for what no round has settled."""
+        base = {"title": self._title} if self._model is PieceRecord else {}
+        sound = {
+            key: value
+            for key, value in self._kept.items()
+            if read_record({**base, key: value}, self._model, self._lines)[0] is not None
+        }
+        for key in self._kept.keys() - sound.keys():
+            text = f"{_where(key)} can't be read."
+            self._told.append(Problem("broken", key, self._lines.get(key), text, "Write it anew."))
+        return read_record({**base, **sound}, self._model, self._lines)[0]
+
+    def _is_strict(self, key: str) -> bool:
+        return self._model is PieceRecord and is_strict(key)
+
+    # ------------------------------------------------------------ one problem
+
+    def _take(self, problem: Problem) -> None:
+        if problem.code == "missing-key":
+            self._lacks(problem)
+        elif problem.code == "unknown-key":
+            self._unknown(problem)
+        else:
+            self._misread(problem)
+
+    def _tell(self, problem: Problem, *, severity: Severity | None = None) -> None:
+        line = problem.line if problem.line is not None else self._line(problem.key)
+        self._told.append(replace(problem, line=line, severity=severity or problem.severity))
+
+    def _line(self, key: str) -> int | None:
+        while key and key not in self._lines:
+            key = key.rpartition(".")[0]
+        return self._lines.get(key)
+
+    def _lacks(self, problem: Problem) -> None:
+        """Do without a table that lacks what it needs; a piece without a title has its folder's name."""
+        if not problem.key:
+            if self._model is PieceRecord:
+                self._kept["title"] = self._title or "Untitled"
+                text = "No title yet: what is it called? Until then the folder's name stands for it."
+                self._tell(Problem("missing-key", "", 1, text, 'Add title = "Barn owl", with your own.'))
+            return
+        found = self._at(problem.key)
+        if found is _GONE:
+            return
+        self._leave_out(problem.key)
+        is_decisive = self._is_strict(problem.key) or problem.key.split(".")[0] == "photo"
+        self._tell(problem, severity=Severity.ERROR if is_decisive else Severity.WARNING)
+
+    def _unknown(self, problem: Problem) -> None:
+        """Read a key as the one it is one slip away from, where nothing decisive is near."""
+        parent, _, name = problem.key.rpartition(".")
+        # A key may hold a dot itself: then the walk's path is not the way to it.
+        table = self._at(parent)
+        if not isinstance(table, dict) or name not in table:
+            parent, name, table = self._owner(problem.key)
+        kind = kind_at(parent, self._model)
+        fields = kind.fields if isinstance(kind, Table) else {}
+        near = [one for one in one_slip_away(name, fields) if one not in table]
+        if len(near) == 1 and not self._may_decide(parent, name, near[0], table[name]):
+            self._rename(parent, name, near[0])
+            if not is_same_word(name, near[0]):
+                text = f"{_where(parent, shown(name))}: is that {near[0]}?"
+                remedy = f"It is read so until you say. Write {near[0]} in its place."
+                self._tell(
+                    Problem("unknown-key", _joined(parent, near[0]), problem.line, text, remedy, Severity.WARNING)
+                )
+            return
+        value = table.pop(name)
+        self._keep(problem.key, value)
+        is_decisive = parent.split(".")[0] == "photo" or self._may_decide(parent, name, "", value)
+        self._tell(problem, severity=Severity.ERROR if is_decisive else Severity.WARNING)
+
+    def _owner(self, key: str) -> tuple[str, str, dict[str, Any]]:
+        """Find the table of a key that holds dots itself: the longest way that leads to a table."""
+        steps = key.split(".")
+        for length in range(len(steps) - 1, -1, -1):
+            parent, name = ".".join(steps[:length]), ".".join(steps[length:])
+            table = self._at(parent)
+            if isinstance(table, dict) and name in table:
+                return parent, name, table
+        return "", key, {key: None}
+
+    def _may_decide(self, parent: str, name: str, near: str, value: Any) -> bool:
+        """Say whether a key that is not known may be about publication: by its place, its name, or what it holds."""
+        if self._model is not PieceRecord:
+            return False
+        if self._is_strict(_joined(parent, name)) or (near and self._is_strict(_joined(parent, near))):
+            return True
+        if one_slip_away(name, DECISIVE_NAMES) or (not parent and nearest(name, (*DECISIVE, "photo")) and not near):
+            return True
+        return any(one_slip_away(key, DECISIVE_NAMES) for key in _keys_in(value)) and near != "photo"
+
+    def _misread(self, problem: Problem) -> None:
+        key = self._whole_list(problem.key)
+        kind, value = kind_at(key, self._model), self._at(key)
+        if value is _GONE or kind is None:
+            return
+        strict = self._is_strict(key)
+        parent = self._at(key.rpartition(".")[0])
+        shaped = None if strict else _in_shape(kind, value, key)
+        if shaped is not None:
+            self._put(key, shaped)
+            return
+        beside = parent if isinstance(parent, dict) else {}
+        spot = Spot(key, strict, beside)
+        reading = Reading() if isinstance(kind, Table) else read_value(kind, value, spot, self._habits)
+        if strict or reading.value is None:
+            self._not_understood(key, problem, reading, strict=strict)
+            return
+        self._put(key, reading.value)
+        for name, other in reading.beside:
+            if kind_at(_joined(key.rpartition(".")[0], name), self._model):
+                beside.setdefault(name, other)
+        if reading.question:
+            remedy = (
+                f"It is read as {reading.words} until you say. Write {key.rpartition('.')[2]} = {shown(reading.value)}."
+            )
+            self._tell(Problem("doubtful", key, None, _asked(key, reading), remedy, Severity.WARNING))
+
+    def _not_understood(self, key: str, problem: Problem, reading: Reading, *, strict: bool) -> None:
+        self._leave_out(key)
+        if not reading.question:
+            self._tell(problem, severity=Severity.ERROR if strict else Severity.WARNING)
+            return
+        asked = replace(problem, key=problem.key if strict else key, problem=_asked(key, reading))
+        if not strict and reading.choices:
+            name = key.rpartition(".")[2]
+            example = shown(reading.choices[0].value)
+            written = example if name.isdecimal() else f"{name} = {example}"
+            asked = replace(asked, remedy=f"It is kept as you wrote it. Write {written}, for instance.")
+        self._tell(asked, severity=Severity.ERROR if strict else Severity.WARNING)
+
+    def _whole_list(self, key: str) -> str:
+        """Cut a way short at a list of decisive words: with one not understood nobody knows what the others mean."""
+        if not self._is_strict(key):
+            return key
+        steps = key.split(".")
+        number = next((number for number, step in enumerate(steps) if step in _WORD_LISTS), len(steps))
+        return ".".join(steps[: number + 1])
+
+    # ------------------------------------------------------------ the way to a value
+
+    def _at(self, key: str) -> Any:
+        value: Any = self._kept
+        for step in key.split(".") if key else ():
+            if isinstance(value, dict) and step in value:
+                value = value[step]
+            elif isinstance(value, list) and step.isdecimal() and int(step) < len(value):
+                value = value[int(step)]
+            else:
+                return _GONE
         return value
-    table = dict(value)
-    for key in _LISTS.get(name, ()):
-        values = [table[key]] if isinstance(table.get(key), str) else table.get(key)
-        if isinstance(values, list):
-            table[key] = [one for one in values if not isinstance(one, str) or says_something(one)]
-    for key in _WORDS.get(name, ()):
-        if key in table:
-            table[key] = _plain(table[key])
-    return table
+
+    def _put(self, key: str, value: Any) -> None:
+        parent, _, name = key.rpartition(".")
+        table = self._at(parent)
+        if isinstance(table, dict):
+            table[name] = value
+        elif isinstance(table, list):
+            table[int(name)] = value
+
+    def _leave_out(self, key: str) -> None:
+        """Keep a value as written and take it away; a reference keeps its number, other entries go."""
+        self._keep(key, self._at(key))
+        parent, _, name = key.rpartition(".")
+        table = self._at(parent)
+        if isinstance(table, dict):
+            del table[name]
+        elif isinstance(table, list):
+            table[int(name)] = {} if parent == "reference" else _GONE
+
+    def _keep(self, key: str, value: Any) -> None:
+        if text := _as_written(value):
+            self._written.append(AsWritten(key=key, text=text))
+
+    def _rename(self, parent: str, name: str, right: str) -> None:
+        table = self._at(parent)
+        # In its place, so that what stands first is read first.
+        items = [(right if key == name else key, value) for key, value in table.items()]
+        table.clear()
+        table.update(items)
+        before, after = _joined(parent, name), _joined(parent, right)
+        self._rekey({before: after})
+
+    def _rekey(self, changes: Mapping[str, str]) -> None:
+        """Move the lines, the questions and what was kept as written to the keys of what they stand for now."""
+
+        def moved(key: str) -> str:
+            for before, after in changes.items():
+                if key == before or key.startswith(f"{before}."):
+                    return after + key[len(before) :]
+            return key
+
+        lines: dict[str, int] = {}
+        for key, line in self._lines.items():
+            lines.setdefault(moved(key), line)
+        self._lines = lines
+        self._told = [replace(problem, key=moved(problem.key)) for problem in self._told]
+        self._written = [AsWritten(key=moved(one.key), text=one.text) for one in self._written]
+
+    def _sweep(self) -> None:
+        """Close the gaps that entries have left in lists; what was asked about them belongs to the list then."""
+        for path in list(_lists_in(self._kept)):
+            entries = self._at(path)
+            if _GONE not in entries:
+                continue
+            changes, number = {}, 0
+            for before, entry in enumerate(entries):
+                changes[f"{path}.{before}"] = path if entry is _GONE else f"{path}.{number}"
+                number += entry is not _GONE
+            self._put(path, [entry for entry in entries if entry is not _GONE])
+            self._rekey(changes)
 
 
-def _plain(value: Any) -> Any:
+_WORD_LISTS = frozenset(key for keys in LISTS.values() for key in keys)
+
+
+def _lists_in(value: Any, path: str = "") -> Iterable[str]:
+    """Give the ways to all lists, the inner ones first."""
+    items = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    for name, item in items:
+        yield from _lists_in(item, _joined(path, str(name)))
     if isinstance(value, list):
-        return [_plain(item) for item in value]
-    return re.sub(r"[\s_]+", "-", value.strip().casefold()) if isinstance(value, str) else value
+        yield path
 
 
-def without_misread(
-    raw: Mapping[str, Any], problems: Iterable[Problem]
-) -> tuple[dict[str, Any], tuple[AsWritten, ...]] | None:
-    """Leave out the values that problems stand against, and give them as written; None when one is not forgiven."""
-    kept = dict(raw)
-    written = []
-    for problem in problems:
-        is_unknown = problem.code == "unknown-key"
-        if not (is_unknown or problem.key.split(".")[0] in _FORGIVEN or _FORGIVEN_KEYS.fullmatch(problem.key)):
-            return None
-        kept, value = _without(kept, _whole_list(problem.key.split(".")))
-        if value is not None:
-            written.append(AsWritten(key=problem.key, text=shown(value, _LONGEST)))
-    return kept, tuple(written)
+def _keys_in(value: Any) -> Iterable[str]:
+    for table in value if isinstance(value, list) else (value,):
+        if isinstance(table, dict):
+            yield from table
 
 
-def _whole_list(way: list[str]) -> list[str]:
-    """Cut a way short at a list of words: with one that is not understood nobody knows what the others mean."""
-    words = {key for keys in _LISTS.values() for key in keys}
-    return next((way[: number + 1] for number, step in enumerate(way) if step in words), way)
+def _in_shape(kind: ValueKind, value: Any, key: str) -> Any:
+    """Give tables that are written in another way than they are kept: one that should be several, or the reverse."""
+    name = next((step for step in reversed(key.split(".")) if not step.isdecimal()), "")
+    main = _MAIN_KEYS.get(name)
+    if isinstance(kind, Many) and isinstance(kind.item, Table):
+        if isinstance(value, dict):
+            return [value]
+        return [{main: value}] if main and not isinstance(value, list) else None
+    if not isinstance(kind, Table):
+        return None
+    if isinstance(value, list) and value and all(isinstance(item, dict) for item in value):
+        merged: dict[str, Any] = {}
+        for item in reversed(value):
+            merged |= item
+        return merged
+    return {main: value} if main and not isinstance(value, dict | list) else None
 
 
-def _without(value: Any, way: list[str]) -> tuple[Any, Any]:
-    """Give a value without what lies at the end of the way, and what lay there; entries of lists keep their number."""
-    step, *rest = way
-    if isinstance(value, list) and step.isdecimal():
-        number = int(step)
-        if not rest:
-            return [*value[:number], {}, *value[number + 1 :]], value[number]
-        inner, found = _without(value[number], rest)
-        return [*value[:number], inner, *value[number + 1 :]], found
-    if not isinstance(value, dict) or step not in value:
-        return value, None
-    if not rest or not isinstance(value[step], dict | list):
-        return {name: item for name, item in value.items() if name != step}, value[step]
-    inner, found = _without(value[step], rest)
-    return {**value, step: inner}, found
+def _as_written(value: Any) -> str:
+    if isinstance(value, dict):
+        text = ", ".join(f"{key} = {shown(item, _LONGEST)}" for key, item in value.items())
+        return f"{text[: _LONGEST - 1]}…" if len(text) > _LONGEST else text
+    if value is _GONE or (isinstance(value, str) and not says_something(value)):
+        return ""
+    return shown(value, _LONGEST)
+
+
+def _asked(key: str, reading: Reading) -> str:
+    return f"{_where(key)} {reading.question}"
+
+
+def _where(key: str, name: str = "") -> str:
+    """Name a dotted key for a question: "Sitting 2, date"; with `name` the thing in the table of that key."""
+    steps = [step for step in key.split(".") if step]
+    words: list[str] = []
+    for step in steps:
+        if step.isdecimal() and words:
+            words[-1] += f" {int(step) + 1}"
+        else:
+            words.append(step.replace("_", " "))
+    text = ", ".join([*words, *([name] if name else [])])
+    return f"{text[:1].upper()}{text[1:]}"
+
+
+def _joined(parent: str, name: str) -> str:
+    return f"{parent}.{name}" if parent else name

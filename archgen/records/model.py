@@ -95,7 +95,7 @@ class Placement(Record, frozen=True, kw_only=True):
 class Sitting(Record, frozen=True, kw_only=True):
     """One visit."""
 
-    date: Annotated[dt.date, Private("day of a sitting")]
+    date: Annotated[dt.date | None, Private("day of a sitting")] = None
     hours: Annotated[Hours | None, Public("hours of a sitting")] = None
     kind: Annotated[SittingKind, Private("kind of a sitting")] = SittingKind.SITTING
     note: Annotated[str | None, Private("note of a sitting")] = None
@@ -104,7 +104,7 @@ class Sitting(Record, frozen=True, kw_only=True):
 class Healing(Record, frozen=True, kw_only=True):
     """What was seen afterwards."""
 
-    date: Annotated[dt.date, Private("day of a look at the healing")]
+    date: Annotated[dt.date | None, Private("day of a look at the healing")] = None
     note: Annotated[str | None, Private("note about healing")] = None
     touch_up: Annotated[bool, Private("wish for a touch-up")] = False
 
@@ -112,7 +112,7 @@ class Healing(Record, frozen=True, kw_only=True):
 class Needle(Record, frozen=True, kw_only=True):
     """A needle as written; records.needles reads the code."""
 
-    code: Annotated[str, Private("needle", Sought.NEVER)]
+    code: Annotated[str, Private("needle", Sought.NEVER)] = ""
     use: Annotated[str | None, Private("use of a needle", Sought.TRADE)] = None
     batch: Annotated[str | None, Private("needle batch", Sought.CODE)] = None
     sterilisation: Annotated[str | None, Private("sterilisation batch", Sought.CODE)] = None
@@ -263,13 +263,13 @@ class PieceRecord(Record, frozen=True, kw_only=True):
         """Give the recorded end, else the last sitting that was no touch-up, else the last sitting."""
         if self.finished:
             return self.finished
-        first_work = [s.date for s in self.sitting if s.kind is SittingKind.SITTING]
-        return max(first_work or [s.date for s in self.sitting], default=None)
+        first_work = [s.date for s in self.sitting if s.date and s.kind is SittingKind.SITTING]
+        return max(first_work or [s.date for s in self.sitting if s.date], default=None)
 
     @property
     def last_worked_on(self) -> dt.date | None:
         """Give the last day a needle touched the skin, touch-ups too."""
-        return max((sitting.date for sitting in self.sitting), default=self.finished)
+        return max((sitting.date for sitting in self.sitting if sitting.date), default=self.finished)
 
     def was_late(self, expiry: dt.date | None) -> bool:
         """Say whether something with this date was past it on the last day worked."""
@@ -390,15 +390,17 @@ class AsWritten(Record, frozen=True, kw_only=True):
 
 
 class Piece(msgspec.Struct, frozen=True, kw_only=True):
-    """One piece folder as read: its record (None when broken), its texts and the files found in it.
+    """One piece folder as read: its record (None when there is none to read), its texts and the files found in it.
 
-    Paths are relative to the archive folder, with forward slashes. `lines` gives the line in piece.toml of a dotted
-    key such as ``reference.1.license`` or of a table such as ``reference.1`` (counted from 0). `papers` are the files
-    among the references that are no pictures archgen reads; `as_written` is what of the record was not understood.
+    `folder_name` is the folder's true name where the id is made from it; None where both are the same. Paths are
+    relative to the archive folder, with forward slashes. `lines` gives the line in piece.toml of a dotted key such as
+    ``reference.1.license`` or of a table such as ``reference.1`` (counted from 0). `papers` are the files among the
+    references that are no pictures archgen reads; `as_written` is what of the record was not understood.
     """
 
     id: Annotated[str, Private("folder name", Sought.FOLDER)]
-    record: Annotated[PieceRecord | None, Public("record")]
+    folder_name: Annotated[str | None, Private("folder name", Sought.FOLDER)] = None
+    record: Annotated[PieceRecord | None, Public("record")] = None
     notes: Annotated[str | None, Private("private note")] = None
     story: Annotated[str | None, Public("story")] = None
     photos: Annotated[tuple[str, ...], Private("file name of a photo", Sought.FILE)] = ()
@@ -411,7 +413,7 @@ class Piece(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def folder(self) -> str:
         """Give the piece's folder, relative to the archive folder."""
-        return f"pieces/{self.id}"
+        return f"pieces/{self.folder_name or self.id}"
 
     @property
     def toml(self) -> str:

@@ -2,13 +2,14 @@
 
 import os
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 from typing import TypeVar
 
 from archgen.findings import Finding, Place, Severity
+from archgen.records.forgiving import read_forgivingly
 from archgen.records.model import (
     Box,
     Client,
@@ -23,11 +24,13 @@ from archgen.records.model import (
     ToldRegister,
 )
 from archgen.records.people import People
-from archgen.records.schema import read_record
+from archgen.records.schema import read_record, table_of
+from archgen.records.typed.reading import Habits
 from archgen.records.vocabulary.batch_numbers import BatchIndex
 from archgen.storage.files import is_inside
 from archgen.toml.problem import Problem, hint, nearest, shown
-from archgen.toml.text import OUTSIDE, UnreadableTextError, line_of, read_toml
+from archgen.toml.recover import parse_forgivingly
+from archgen.toml.text import OUTSIDE, UnreadableTextError, line_of, read_text_in_any_encoding, read_toml
 
 R = TypeVar("R", bound=Record)
 INKS, CLIENTS, DECISIONS, TOLD = "inks.toml", "clients.toml", "decisions.toml", "told.toml"
@@ -48,7 +51,7 @@ class Registers:
     boxes: tuple[Box, ...] = ()
     clients: dict[str, Client] = field(default_factory=dict)
     decisions: DecisionRegister = field(default_factory=DecisionRegister)
-    decision_lines: dict[str, int] = field(default_factory=dict)
+    decision_lines: Mapping[str, int] = field(default_factory=dict)
     told: tuple[Told, ...] = ()
     complete: set[str] = field(default_factory=set)
     findings: list[Finding] = field(default_factory=list)
@@ -71,13 +74,14 @@ def finding_of(problem: Problem, file: str, piece: str | None = None) -> Finding
     return Finding(code, problem.severity, piece, place, problem.problem, problem.remedy, problem.key)
 
 
-def read_registers(root: Path) -> Registers:
+def read_registers(root: Path, habits: Habits) -> Registers:
     """Read inks.toml, clients.toml, decisions.toml and told.toml; a missing one is empty."""
     registers = Registers()
-    inks, ink_lines = _read(root, INKS, InkRegister, registers)
-    clients, client_lines = _read(root, CLIENTS, ClientRegister, registers)
-    registers.decisions, registers.decision_lines = _read(root, DECISIONS, DecisionRegister, registers)
-    told, _ = _read(root, TOLD, ToldRegister, registers)
+    inks, ink_lines = _read(root, INKS, InkRegister, registers, habits)
+    clients, client_lines = _read(root, CLIENTS, ClientRegister, registers, habits)
+    registers.decisions, registers.decision_lines = _read_strictly(root, DECISIONS, DecisionRegister, registers)
+    # Half a telling is none: whoever may not have been told is told again.
+    told, _ = _read_strictly(root, TOLD, ToldRegister, registers)
     registers.supplies, registers.boxes, registers.told = inks.supply, inks.box, told.told
     batches = [(item.batch, item) for item in inks.batch]
     people = [(item.code, item) for item in clients.client]
@@ -111,7 +115,28 @@ def _decision_problems(decision: Decision, known: set[str]) -> Iterator[tuple[st
         yield f"keep = {shown(decision.keep)} is none of the images of this decision.", "Name one of them."
 
 
-def _read(root: Path, file: str, model: type[R], registers: Registers) -> tuple[R, dict[str, int]]:
+def _read(root: Path, file: str, model: type[R], registers: Registers, habits: Habits) -> tuple[R, Mapping[str, int]]:
+    """Read a register as far as it is understood."""
+    if not os.path.lexists(root / file):
+        return model(), {}
+    try:
+        if not is_inside(root / file, root):
+            raise UnreadableTextError(OUTSIDE)
+        text, wrong = read_text_in_any_encoding(root / file)
+    except UnreadableTextError as error:
+        registers.findings.append(finding_of(error.problem, file))
+        return model(), {}
+    toml, broken = parse_forgivingly(text, table_of(model))
+    read = read_forgivingly(toml.raw, model, toml.lines, habits)
+    problems = [*([wrong] if wrong else []), *broken, *read.problems]
+    if all(problem.severity is Severity.NOTE or problem.code == "doubtful" for problem in problems):
+        registers.complete.add(file)
+    registers.findings += [finding_of(problem, file) for problem in problems]
+    return read.record or model(), read.lines
+
+
+def _read_strictly(root: Path, file: str, model: type[R], registers: Registers) -> tuple[R, dict[str, int]]:
+    """Read a register in which an entry that is not understood whole says nothing."""
     if not os.path.lexists(root / file):
         return model(), {}
     try:
@@ -142,7 +167,7 @@ def _sound_entries(raw: dict[str, object], problems: Iterable[Problem]) -> dict[
 
 
 def _by_code(
-    entries: Iterable[tuple[str, R]], file: str, table: str, lines: dict[str, int], registers: Registers
+    entries: Iterable[tuple[str, R]], file: str, table: str, lines: Mapping[str, int], registers: Registers
 ) -> dict[str, R]:
     """Sort entries by their code; of two with the same code the first counts."""
     found: dict[str, R] = {}

@@ -5,6 +5,7 @@ the kinds derived from the same classes walk it and name every problem. Nothing 
 """
 
 import datetime as dt
+import re
 import types
 import typing
 from collections.abc import Mapping
@@ -14,9 +15,8 @@ from typing import Any, TypeVar
 
 import msgspec
 
-from archgen.records.blanks import blank_answers
-from archgen.records.forgiving import tidy, without_misread
-from archgen.records.model import AsWritten, Hours, Length, PieceRecord, Record
+from archgen.records.model import Hours, Length, PieceRecord, Record
+from archgen.records.typed.strictness import LISTS
 from archgen.toml.kinds import Day, Flag, Many, Number, OneWord, Parsed, Table, Text, ValueKind, read_table
 from archgen.toml.problem import Problem, says_something
 from archgen.units import HOURS_FORMS, parse_hours, parse_length
@@ -60,27 +60,6 @@ def read_piece_record(raw: Mapping[str, Any], lines: Mapping[str, int]) -> tuple
     return read_record(raw, PieceRecord, lines)
 
 
-def read_forgivingly(
-    raw: Mapping[str, Any], lines: Mapping[str, int]
-) -> tuple[PieceRecord | None, list[Problem], tuple[AsWritten, ...]]:
-    """Give the record as far as it is understood, every problem of its shape, and what was left out as written.
-
-    The record is None when something is misread that is not forgiven.
-    """
-    kept, blank = tidy(raw), blank_answers(raw, lines)
-    record, misread = read_piece_record(kept, lines)
-    problems = [*(problem for problem, _ in blank), *misread]
-    told, written = list(problems), tuple(as_written for _, as_written in blank)
-    while record is None:
-        forgiven = without_misread(kept, misread)
-        if forgiven is None or forgiven[0] == kept:
-            return None, problems, ()
-        kept, written = forgiven[0], (*written, *forgiven[1])
-        record, misread = read_piece_record(kept, lines)
-        told += misread
-    return record, told, written
-
-
 def read_record(raw: Mapping[str, Any], model: type[R], lines: Mapping[str, int]) -> tuple[R | None, list[Problem]]:
     """Give the table as the model's class, or None and every problem of its shape.
 
@@ -106,6 +85,42 @@ def without_blanks(value: Any) -> Any:
     if isinstance(value, list) and value and isinstance(value[0], dict):
         return [without_blanks(item) for item in value]
     return value
+
+
+# Words of closed sets that are read whatever their capitals and hyphens.
+_WORDS = {"release": ("status",), "reference": ("likeness", "allows"), "photo": ("stage",)}
+
+
+def tidy(raw: Mapping[str, Any]) -> dict[str, Any]:
+    """Write single texts as lists and closed words plainly, where that can mean nothing else."""
+    return {name: _tidy_table(name, value) for name, value in raw.items()}
+
+
+def _tidy_table(name: str, value: Any) -> Any:
+    if name not in _TIDIED:
+        return value
+    if isinstance(value, list):
+        return [_tidy_table(name, item) for item in value]
+    if not isinstance(value, dict):
+        return value
+    table = dict(value)
+    for key in LISTS.get(name, ()):
+        values = [table[key]] if isinstance(table.get(key), str) else table.get(key)
+        if isinstance(values, list):
+            table[key] = [one for one in values if not isinstance(one, str) or says_something(one)]
+    for key in _WORDS.get(name, ()):
+        if key in table:
+            table[key] = _plain(table[key])
+    return table
+
+
+_TIDIED = LISTS.keys() | _WORDS.keys()
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, list):
+        return [_plain(item) for item in value]
+    return re.sub(r"[\s_]+", "-", value.strip().casefold()) if isinstance(value, str) else value
 
 
 def _unexplained(error: Exception) -> Problem:

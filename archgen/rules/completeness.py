@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
 from archgen.pieces.missing import Gap, Missing
+from archgen.pieces.overview import PieceOverview
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.model import Piece, PieceRecord
 from archgen.rules.rule import Check, Hit, Rule
@@ -84,9 +85,16 @@ def _alone(lack: _Lack) -> Check:
     def check(piece: Piece, _record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
         lacks = _lacking(piece, catalogue)
         if lack not in lacks or len(lacks) <= _MOST_ALONE:
-            yield from (Hit(lack.problem, lack.remedy, key=gap.key) for gap in _gaps(piece, catalogue, lack.what))
+            problem = lack.problem + _proposed(lack, catalogue.overviews[piece.id])
+            yield from (Hit(problem, lack.remedy, key=gap.key) for gap in _gaps(piece, catalogue, lack.what))
 
     return check
+
+
+def _proposed(lack: _Lack, overview: PieceOverview) -> str:
+    """Say what stands for something that is missing."""
+    day = overview.proposed.finished
+    return f" Until then {date_words(day)} counts, from the photo." if lack.what is Missing.DATE and day else ""
 
 
 def _begun(piece: Piece, _record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
@@ -122,7 +130,7 @@ _WIDTH = _told(
 )
 _COVER = _told(
     Missing.COVER,
-    lambda *_: "No photo is marked as the cover; the first healed one stands on the cards.",
+    lambda *_: "No photo is marked as the cover; a healed one stands on the cards, else a fresh one.",
     "Add cover = true to one photo.",
 )
 _ALT = _told(
@@ -130,11 +138,17 @@ _ALT = _told(
     lambda gap, _: f"{gap.name}: there are no words for those who cannot see it; the title is read out instead.",
     'Add alt = "what is on it, and where on the body".',
 )
-_STAGE = _told(
-    Missing.PHOTO_STAGE,
-    lambda gap, _: f"{gap.name}: whether it shows work in progress, fresh or healed is not recorded.",
-    'Add stage = "in-progress", "fresh" or "healed".',
-)
+
+
+def _stage(piece: Piece, _record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+    stages = catalogue.overviews[piece.id].proposed.stages
+    for gap in _gaps(piece, catalogue, Missing.PHOTO_STAGE):
+        proposed = f" By its day it is {stages[gap.name].value.replace('-', ' ')}." if gap.name in stages else ""
+        yield Hit(
+            f"{gap.name}: whether it shows work in progress, fresh or healed is not recorded.{proposed}",
+            'Add stage = "in-progress", "fresh" or "healed".',
+            key=gap.key,
+        )
 
 
 def _resolution(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
@@ -194,6 +208,6 @@ RULES: tuple[Rule, ...] = (
     Rule("piece.begun", _NOTE, "What is missing together is one thing to do.", _begun),
     Rule("photo.cover", _NOTE, "The cover stands for the piece on every card.", _COVER),
     Rule("photo.no-alt", _NOTE, "Visitors who cannot see the picture hear these words (WCAG 2.2, 1.1.1).", _ALT),
-    Rule("photo.no-stage", _NOTE, "Healed and fresh are never to be confused.", _STAGE),
+    Rule("photo.no-stage", _NOTE, "Healed and fresh are never to be confused.", _stage),
     Rule("piece.future-date", _ASK, "A slip in a year moves every day that is counted from it.", _future),
 )

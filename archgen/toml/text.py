@@ -73,7 +73,7 @@ def parse_toml(text: str) -> TomlFile:
     """
     try:
         raw = tomllib.loads(text)
-        if _is_deeper(raw, DEEPEST):
+        if is_deeper(raw, DEEPEST):
             raise UnreadableTextError(_too_deep())
         return TomlFile(raw, key_lines(text))
     except RecursionError:
@@ -82,12 +82,12 @@ def parse_toml(text: str) -> TomlFile:
         raise UnreadableTextError(_grammar_problem(str(error), text)) from error
 
 
-def _is_deeper(value: object, steps: int) -> bool:
+def is_deeper(value: object, steps: int) -> bool:
     """Say whether tables and lists stand inside each other more than so many steps deep."""
     if not isinstance(value, dict | list):
         return False
     inner = value.values() if isinstance(value, dict) else value
-    return steps == 0 or any(_is_deeper(item, steps - 1) for item in inner)
+    return steps == 0 or any(is_deeper(item, steps - 1) for item in inner)
 
 
 def _too_deep() -> Problem:
@@ -101,6 +101,10 @@ def read_text(path: Path) -> str:
     Raises:
         UnreadableTextError: The file is missing, cannot be opened, is too large or is not UTF-8.
     """
+    return _decode(_read_bytes(path))
+
+
+def _read_bytes(path: Path) -> bytes:
     try:
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):
@@ -110,14 +114,34 @@ def read_text(path: Path) -> str:
         if status.st_size > LARGEST_BYTES:
             size = f"It is {status.st_size / 1e6:.0f} MB large, too large for a text of this kind."
             raise UnreadableTextError(Problem("unreadable", "", None, size, "Look whether another file got this name."))
-        content = path.read_bytes()
+        return path.read_bytes()
     except OSError as error:
         reason = (error.strerror or "unknown reason").lower()
         remedy = "Check that the file is there and that you may open it."
         raise UnreadableTextError(
             Problem("unreadable", "", None, f"The file cannot be opened ({reason}).", remedy)
         ) from error
-    return _decode(content)
+
+
+def read_text_in_any_encoding(path: Path) -> tuple[str, Problem | None]:
+    """Read a text file; one that is not UTF-8 is read as editors on older systems save it, and the problem given.
+
+    Raises:
+        UnreadableTextError: The file is missing, cannot be opened, is too large or holds no text.
+    """
+    content = _read_bytes(path)
+    if content.startswith(_UTF16_MARKS):
+        try:
+            return content.decode("utf-16"), None
+        except UnicodeDecodeError:
+            pass
+    try:
+        return _decode(content), None
+    except UnreadableTextError as error:
+        # Bytes that are no letters in it either belong to no text.
+        if b"\0" in content or content.startswith(_UTF16_MARKS):
+            raise
+        return content.decode("cp1252", errors="replace"), error.problem
 
 
 def _decode(content: bytes) -> str:
@@ -184,6 +208,11 @@ _HINTS = (
     (r"=\s*(#|$)", "Write a value behind the =, or delete the line."),
     (r"""=\s*[^\s"'\[{\d]""", 'Put text in straight quotes: title = "Barn owl".'),
 )
+
+
+def remedy_of_line(row: str, message: str = "") -> str:
+    """Say what to do about a line that cannot be read; message is the standard library's."""
+    return _remedy(message, row)
 
 
 def _remedy(message: str, row: str) -> str:

@@ -268,7 +268,7 @@ def days_of(piece: Piece) -> tuple[dt.date, ...]:
     """Give the days of all sittings in order, else the day the piece was finished."""
     if piece.record is None:
         return ()
-    days = sorted({sitting.date for sitting in piece.record.sitting})
+    days = sorted({sitting.date for sitting in piece.record.sitting if sitting.date})
     return tuple(days) or ((piece.record.finished,) if piece.record.finished else ())
 
 

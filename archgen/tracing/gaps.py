@@ -12,6 +12,7 @@ from archgen.tracing.elsewhere import OpenDays, OtherProducts, open_days
 
 # Characters of a field in a sentence.
 _LONGEST_QUOTE = 40
+_MATERIALS = frozenset({"ink", "needle"})
 _THINGS = {BatchKind.INK: "ink", BatchKind.NEEDLE: "needle", BatchKind.STERILISATION: "needle"}
 _AN = {BatchKind.INK: "an ink", BatchKind.NEEDLE: "a needle", BatchKind.STERILISATION: "a needle"}
 _NOTHING = {kind: f"no {thing} is recorded" for kind, thing in _THINGS.items()}
@@ -83,13 +84,24 @@ def _without_match(book: BatchBook, matches: Iterable[BatchUse], gaps_of: Callab
     for piece in book.catalogue.pieces:
         if piece.id in answered:
             continue
-        gaps = gaps_of(piece) if piece.record else [_Gap("the record can't be read")]
+        unread = _not_read(book, piece)
+        gaps = [*([_Gap(unread)] if unread else []), *(gaps_of(piece) if piece.record else [])]
         if whys := dict.fromkeys(gap.why for gap in gaps if gap.ruled_out_by is None):
             still_open.append(Unrecorded(piece, "; ".join(whys)))
         elif gaps:
             whys = dict.fromkeys(gap.ruled_out_by for gap in gaps if gap.ruled_out_by)
             ruled_out.append(Unrecorded(piece, "; ".join(whys)))
     return Gaps(tuple(still_open), tuple(ruled_out))
+
+
+def _not_read(book: BatchBook, piece: Piece) -> str | None:
+    """Say what of a record is not read that may name a batch."""
+    if piece.record is None:
+        return "the record can't be read"
+    if any(finding.code == "record.broken" for finding in book.catalogue.findings_of(piece)):
+        return "some lines of the record can't be read"
+    lost = next((one for one in piece.as_written if one.key.split(".")[0] in _MATERIALS), None)
+    return f"{lost.text} isn't understood" if lost else None
 
 
 def _gap(book: BatchBook, piece: Piece, kind: BatchKind, products: OtherProducts, days: OpenDays) -> _Gap | None:
@@ -99,12 +111,16 @@ def _gap(book: BatchBook, piece: Piece, kind: BatchKind, products: OtherProducts
     if uses and not doubtful:
         return None
     why = _missing_numbers([use for use in doubtful if use not in others], kind) if uses else _NOTHING[kind]
-    if outside := days.rules_out(piece):
+    if not _has_unknown_days(piece) and (outside := days.rules_out(piece)):
         return _Gap(why, outside)
     if others and len(others) == len(doubtful):
         names = dict.fromkeys(use.called for use in others if use.called)
         return _Gap(why, f"{' and '.join(names)}: another product")
     return _Gap(why)
+
+
+def _has_unknown_days(piece: Piece) -> bool:
+    return piece.record is not None and any(sitting.date is None for sitting in piece.record.sitting)
 
 
 def _missing_numbers(doubtful: Iterable[BatchUse], kind: BatchKind) -> str:
@@ -121,11 +137,15 @@ def _missing_numbers(doubtful: Iterable[BatchUse], kind: BatchKind) -> str:
 
 def _supply_gap(piece: Piece, entries: Iterable[BatchEntry]) -> str | None:
     """Say that a supply, which no record names, was open when the piece was worked on."""
-    days = days_of(piece)
+    days, some_unknown = days_of(piece), _has_unknown_days(piece)
     for entry in entries:
+        if entry.kind is not BatchKind.SUPPLY:
+            continue
         opened, closed = entry.opened or dt.date.min, entry.closed or dt.date.max
-        if entry.kind is BatchKind.SUPPLY and (not days or any(opened <= day <= closed for day in days)):
-            return f"worked on while {entry.name or 'it'} was open" if days else "no date is recorded"
+        if any(opened <= day <= closed for day in days):
+            return f"worked on while {entry.name or 'it'} was open"
+        if not days or some_unknown:
+            return "the day of a sitting is not known" if some_unknown else "no date is recorded"
     return None
 
 

@@ -4,15 +4,17 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from archgen.pieces.overview import PieceOverview
+from archgen.pieces.photos import PhotoOverview
 from archgen.pieces.versions import VersionOverview
 from archgen.publication.decision import Publication
 from archgen.publication.gate import Answer, RightKind
 from archgen.publication.reference_rights import SourceNode
 from archgen.publication.releases import has_ended, has_not_begun, is_withdrawn
 from archgen.publication.rights import Ruling
-from archgen.records.model import Photo, Placement, Release, ReleaseStatus, SittingKind, Stage, Stencil
+from archgen.records.model import Photo, Piece, Placement, Release, ReleaseStatus, SittingKind, Stage, Stencil
 from archgen.records.vocabulary import placements
-from archgen.units import date_words, size_words
+from archgen.units import date_words, hours_words, size_words
 from archgen.wording.counts import count_words
 
 STAGE_WORDS = {
@@ -53,6 +55,65 @@ def photo_alt(title: str, photo: Photo) -> str:
 def day_words(day: dt.date | None) -> str | None:
     """Write a date, None when there is none."""
     return date_words(day) if day else None
+
+
+def day_or_written(day: dt.date | None, written: str | None) -> str:
+    """Write a date, else how it was written where it is not understood."""
+    return date_words(day) if day else as_written_words(written) or "Day not recorded"
+
+
+def time_or_written(hours: float | None, written: str | None) -> str | None:
+    """Write a time, else how it was written where it is not understood."""
+    return hours_words(hours) if hours is not None else as_written_words(written)
+
+
+def as_written_words(written: str | None) -> str | None:
+    """Write a value that is not understood: "“wrist”, as written"; None where there is none."""
+    if not written:
+        return None
+    bare = written[1:-1] if len(written) > 1 and written[0] == written[-1] == '"' else written
+    return f"“{bare}”, as written"
+
+
+def place_of(piece: Piece) -> str | None:
+    """Say where a piece is, as it was written where that is not understood; None when no place is recorded."""
+    if piece.record is None:
+        return None
+    placement = piece.record.placement
+    place, side = placement_words(placement), as_written_words(piece.written("placement.side"))
+    if place is None:
+        place = as_written_words(piece.written("placement.region"))
+        side = placement.side.value if placement.side else side
+    return ", ".join(words for words in (place, side and f"side {side}" if place is None else side) if words) or None
+
+
+def size_on_skin(overview: PieceOverview, units: str) -> str | None:
+    """Say how large a piece is: "90 × 120 mm, height by the stencil"; None when no size is recorded."""
+    size, record = overview.size, overview.record
+    # A side that follows from another is known to the millimetre at best.
+    sides = [
+        side and round(side, 0 if size.is_by_stencil and units == "mm" else 4)
+        for side in (size.width_mm, size.height_mm)
+    ]
+    words = size_words(sides[0], sides[1], units)
+    if words and size.is_by_stencil and record:
+        return f"{words}, {'height' if record.size.height is None else 'width'} by the stencil"
+    written = [as_written_words(overview.piece.written(f"size.{side}")) for side in ("width", "height")]
+    return ", ".join(part for part in (words, *written) if part) or None
+
+
+def finished_words(overview: PieceOverview) -> str | None:
+    """Say when a piece was finished; the day of a photo is marked so."""
+    if overview.record and overview.record.finished_on:
+        return date_words(overview.record.finished_on)
+    written = as_written_words(overview.piece.written("finished"))
+    day = overview.proposed.finished
+    return written or (f"{date_words(day)}, from the photo" if day else None)
+
+
+def stage_words(photo: PhotoOverview) -> str:
+    """Say what a photo shows: "Fresh", "Healed, from the photo"."""
+    return STAGE_WORDS[photo.stage] + (", from the photo" if photo.is_stage_from_photo else "")
 
 
 def version_number(stencil: Stencil) -> str:

@@ -74,6 +74,7 @@ def make_archive(root):
     add_piece(root, "2025-01-01-moth", f'title = "Moth"\n{two}width = "30 mm"\n', "1.png", "2.png")
     add_piece(root, "2024-01-01-bare", 'title = "Bare"\n')
     add_piece(root, "2023-01-01-broken", "title = \n")
+    (root / "pieces" / "2022-01-01-without").mkdir()
     return root
 
 

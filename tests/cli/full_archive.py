@@ -107,7 +107,7 @@ def draw_stencil(root: Path, path: str, step: int = 40) -> Path:
 
 
 def write_archive(root: Path) -> Path:
-    """Write one full published piece, one of a single line and one that is broken."""
+    """Write one full published piece, one of a single line and one with a line nobody can read."""
     exif = Image.Exif()
     exif[0x010E] = f"{PRIVATE}description"
     exif.get_ifd(0x8825)[1] = "N"
@@ -123,7 +123,7 @@ def write_archive(root: Path) -> Path:
     draw_stencil(root, f"{owl}/stencils/owl.png")
     write(root, "pieces/2026-05-05-moth/piece.toml", 'title = "Moth"\n')
     draw(root, "pieces/2026-05-05-moth/photos/moth.webp", 220)
-    write(root, "pieces/2026-06-01-koi/piece.toml", 'title = "Koi"\n[size]\nwidth = "62 mn"\n')
+    write(root, "pieces/2026-06-01-koi/piece.toml", 'title = "Koi"\n[size]\nwidth = "62 mn"\njust words\n')
     draw(root, "pieces/2026-06-01-koi/photos/koi.jpg", 60)
     write(root, "archive.toml", '[portfolio]\ntitle = "Needlework"\n')
     write(root, "about.md", "# About\n\nHello.\n")

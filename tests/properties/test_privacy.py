@@ -70,7 +70,8 @@ def planted(tmp_path_factory):
     planter = Planter()
     record = _planted_record(planter)
     planter.markers[PIECE] = "Piece.id"
-    piece = make_piece(PIECE, record, notes=planter.marker("Piece.notes"))
+    folder = planter.marker("Piece.folder_name", Sought.FOLDER)
+    piece = make_piece(PIECE, record, folder_name=folder, notes=planter.marker("Piece.notes"))
     piece = msgspec.structs.replace(piece, as_written=(planter.record(model.AsWritten(key="size", text="x")),))
     for name in ("photos", "stencils", "references", "papers"):
         path = f"{piece.folder}/{name}/{planter.marker(f'Piece.{name}', Sought.FILE)}"

@@ -44,7 +44,7 @@ def nothing_is_printed(capfd):
 
 
 def test_records_are_there_at_once(archive):
-    assert [piece.id for piece in archive.pieces if piece.record is None] == ["2023-01-01-broken"]
+    assert [piece.id for piece in archive.pieces if piece.record is None] == ["2022-01-01-without"]
     assert archive.clients["C-0042"].name == "Private Name"
     assert archive.batches["GW2-2231"].opened == dt.date(2026, 1, 10)
     assert archive.settings.printer.dpi == 600
@@ -53,7 +53,7 @@ def test_records_are_there_at_once(archive):
 
 def test_findings_are_those_of_the_audit_and_nothing_is_written(archive):
     codes = {finding.code for finding in archive.findings}
-    assert {"record.broken", "rights.missing"} <= codes
+    assert {"record.no-record", "rights.missing"} <= codes
     assert not archive.out.exists()
 
 
@@ -124,7 +124,7 @@ def test_a_folder_is_searched_for_what_is_private(archive, tmp_path):
     ("call", "error"),
     [
         (lambda archive: archive.reprint("nowhere"), api.UsageError),
-        (lambda archive: archive.reprint("broken"), api.InputError),
+        (lambda archive: archive.reprint("without"), api.InputError),
         (lambda archive: archive.reprint("owl", printer="none"), api.UsageError),
         (lambda archive: archive.reprint("owl", paper="A99"), api.UsageError),
         (lambda archive: archive.reprint("owl", width_mm=-1), api.ArchgenError),

@@ -138,8 +138,8 @@ def test_a_length_written_in_millimetres_reads_back(tenths):
 
 def test_a_size_names_its_unit_once():
     assert size_words(57, 88.5) == "57 × 88.5 mm"
-    assert size_words(63.5, None, "in") == "2.5 × ? in"
-    assert size_words(None, 12) == "? × 12 mm"
+    assert size_words(63.5, None, "in") == "2.5 in wide"
+    assert size_words(None, 88) == "88 mm high"
     assert size_words(None, None) is None
 
 

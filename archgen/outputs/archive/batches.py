@@ -19,7 +19,7 @@ from archgen.wording.batches import (
     told_words,
     wearers_words,
 )
-from archgen.wording.pieces import LATE, Mark, day_words, placement_words
+from archgen.wording.pieces import LATE, Mark, day_words, place_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,10 +240,9 @@ def _recall(context: Context, batch: str, recall: Trace) -> RecallView:
 
 
 def _traced(context: Context, batch: str, wearer: Wearer, use: BatchUse) -> Traced:
-    record = use.piece.record
     return Traced(
         piece=_piece_line(context, use),
-        placement=(placement_words(record.placement) if record else None) or "",
+        placement=place_of(use.piece) or "",
         use=use.use or "",
         written=use.written if use.written and use.written != batch else "",
         mark=LATE if use.was_late else None,

@@ -9,15 +9,17 @@ from archgen.outputs.site_pages import PagePicture, picture
 from archgen.pieces.missing import Missing
 from archgen.pieces.overview import PieceOverview
 from archgen.records.model import PieceRecord, Placement
-from archgen.units import hours_words, size_words
+from archgen.units import hours_words
 from archgen.wording.counts import count_words
 from archgen.wording.pieces import (
     Mark,
     photo_alt,
+    place_of,
     placement_words,
     portfolio_words,
     references_mark,
     release_mark,
+    size_on_skin,
 )
 
 _ORDERS = {
@@ -50,7 +52,7 @@ def _piece_entry(context: Context, overview: PieceOverview) -> ListEntry:
     if record is None:
         words = fold((piece.id, piece.notes or "", piece.story or ""))
         return ListEntry(card, words, {"state": ("broken record",)}, dict.fromkeys(_ORDERS, (True, piece.id)))
-    day = record.finished_on
+    day = overview.finished_on
     traits: dict[str, tuple[str, ...]] = {
         "placement": (region_words(record),),
         "size": (size_class(card.longest_mm),),
@@ -72,12 +74,12 @@ def _piece_entry(context: Context, overview: PieceOverview) -> ListEntry:
 
 def piece_card(context: Context, overview: PieceOverview) -> Card:
     """Make the card of one piece."""
-    href = context.piece_pages[overview.id]
+    href, piece = context.piece_pages[overview.id], overview.piece
     if record := overview.record:
         shown, drawing = _card_picture(overview)
-        size = size_words(record.size.width, record.size.height, context.units)
+        size = size_on_skin(overview, context.units)
         time = hours_words(record.hours) if record.hours is not None else None
-        placement = placement_words(record.placement)
+        placement = place_of(piece)
         lines = (placement or "Placement not recorded", " · ".join(x for x in (size, time) if x) or "Size not recorded")
         needles = ", ".join(use.needle.code for use in overview.needles)
         marks = (
@@ -138,8 +140,13 @@ def _states(context: Context, overview: PieceOverview) -> Iterator[str]:
 
 def _piece_texts(context: Context, overview: PieceOverview, record: PieceRecord) -> Iterator[str]:
     piece = overview.piece
+    yield from (one.text for one in piece.as_written)
     yield from texts_of(record)
-    yield from (text for text in (piece.id, piece.notes, piece.story, placement_words(record.placement)) if text)
+    yield from (
+        text
+        for text in (piece.id, piece.folder_name, piece.notes, piece.story, placement_words(record.placement))
+        if text
+    )
     yield from (reading.words() for use in overview.needles for reading in use.readings)
     for bottle in (use.bottle for use in overview.inks if use.bottle):
         yield from (text for text in (bottle.name, bottle.maker, bottle.note) if text)

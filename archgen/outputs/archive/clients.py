@@ -9,9 +9,16 @@ from archgen.outputs.site_pages import PagePicture
 from archgen.pieces.followup import DueKind
 from archgen.pieces.overview import PieceOverview
 from archgen.records.model import PieceRecord
-from archgen.units import hours_words, size_words
+from archgen.units import hours_words
 from archgen.wording.counts import count_words
-from archgen.wording.pieces import Mark, day_words, placement_words, release_mark
+from archgen.wording.pieces import (
+    Mark,
+    finished_words,
+    place_of,
+    placement_words,
+    release_mark,
+    size_on_skin,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +97,7 @@ def _row(context: Context, code: str) -> ClientRow:
 
 
 def _years(pieces: Iterable[PieceOverview]) -> str:
-    years = sorted({day.year for piece in pieces if piece.record and (day := piece.record.finished_on)})
+    years = sorted({day.year for piece in pieces if (day := piece.finished_on)})
     if not years:
         return ""
     return str(years[0]) if years[0] == years[-1] else f"{years[0]} to {years[-1]}"
@@ -130,8 +137,8 @@ def _numbered(context: Context, number: int, overview: PieceOverview, record: Pi
         href="../" + context.piece_pages[overview.id],
         title=overview.title,
         picture=thumbnail(overview),
-        placement=placement_words(record.placement) or "Placement not recorded",
-        size=size_words(record.size.width, record.size.height, context.units) or "Size not recorded",
-        date=day_words(record.finished_on) or "",
+        placement=place_of(overview.piece) or "Placement not recorded",
+        size=size_on_skin(overview, context.units) or "Size not recorded",
+        date=finished_words(overview) or "",
         mark=release_mark(record.release, context.catalogue.built_on, overview.piece.written_release),
     )

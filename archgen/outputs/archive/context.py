@@ -190,7 +190,9 @@ def pieces_words(number: int) -> str:
 
 def problem(context: Context, finding: Finding, depth: int) -> PageProblem:
     """Make a finding ready to be shown on a page so many folders down."""
-    short = Place(finding.place.file.removeprefix(f"pieces/{finding.piece}/"), finding.place.line)
+    piece = context.catalogue.piece_at(finding.place.file)
+    name = finding.place.file.removeprefix(f"{piece.folder}/") if piece else finding.place.file
+    short = Place(name, finding.place.line)
     return PageProblem(
         shape=SEVERITY_WORDS[finding.severity].shape,
         code=finding.code,

@@ -15,7 +15,7 @@ from archgen.pieces.versions import VersionOverview
 from archgen.records.model import Piece
 from archgen.units import length_words
 from archgen.wording.likenesses import group_words, member_words
-from archgen.wording.pieces import STAGE_WORDS, day_words, version_number
+from archgen.wording.pieces import day_words, stage_words, version_number
 
 # Pictures of one group and groups that are shown; what is beyond is told. Thousands of copies are no page to look at.
 MOST_PICTURES = 12
@@ -175,7 +175,7 @@ def _picture(context: Context, path: str, named: _Named) -> DoublePicture:
 
 def _said(context: Context, item: PhotoOverview | VersionOverview) -> Iterator[str]:
     if isinstance(item, PhotoOverview):
-        yield STAGE_WORDS[item.stage]
+        yield stage_words(item)
         return
     yield version_number(item.stencil)
     if item.stencil.width:

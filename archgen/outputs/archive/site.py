@@ -203,7 +203,7 @@ def _list_script(theme: Theme, kind: str, cards: CardList) -> Artifact:
 def _plain_view(context: Context, pieces: CardList) -> PlainView:
     years: dict[str, list[PlainRow]] = {}
     pages = context.piece_pages
-    dated = {pages[piece.id]: piece.record.finished_on for piece in context.catalogue.pieces if piece.record}
+    dated = {pages[overview.id]: overview.finished_on for overview in context.overviews.values()}
     for card in pieces.cards:
         day = dated.get(card.href)
         row = PlainRow(card.href, card.title, ", ".join(card.lines))

@@ -6,7 +6,7 @@ from archgen.outputs.archive.lists import NOT_RECORDED, Card, CardList, ListEntr
 from archgen.outputs.site_pages import picture
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.versions import VersionOverview
-from archgen.wording.pieces import Mark, placement_words, version_number, version_size
+from archgen.wording.pieces import Mark, place_of, version_number, version_size
 
 _UNDESCRIBED = Mark("check-ask", "Not described in the record", asks=True)
 
@@ -40,8 +40,8 @@ def _stencil_entry(context: Context, overview: PieceOverview, version: VersionOv
         "placement": (region_words(record),) if record else (),
     }
     texts = [overview.title, overview.id, *texts_of(stencil), size, *subjects]
-    texts += [*record.styles, placement_words(record.placement) or ""] if record else []
-    day = record.finished_on if record else None
+    texts += [*record.styles, place_of(overview.piece) or ""] if record else []
+    day = overview.finished_on
     newest = (-day.toordinal() if day else 0, overview.id, -(stencil.version or 0), stencil.file)
     sorted_by = {
         "applied": (not version.is_applied, newest),

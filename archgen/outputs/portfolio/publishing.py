@@ -131,7 +131,9 @@ def _files(publication: Publication, obstacle: Obstacle) -> Iterable[str]:
 
 
 def _lost_photos(one: KeptPiece, publication: Publication) -> int:
-    unreadable = {f"pieces/{one.id}/{file}" for file in _files(publication, Obstacle.UNREADABLE)}
+    # The folder may have another name than the id: a photo's path says which.
+    folders = {"/".join(photo.split("/")[:2]) for photo in one.origin.photos}
+    unreadable = {f"{folder}/{file}" for folder in folders for file in _files(publication, Obstacle.UNREADABLE)}
     return len(unreadable.intersection(one.origin.photos))
 
 

@@ -44,7 +44,7 @@ class StencilReprints:
 
     def _artifact(self, overview: PieceOverview, ready: ReadyPrint) -> Artifact:
         piece = overview.piece
-        finished = piece.record.finished_on if piece.record else None
+        finished = overview.finished_on
         wanted = WantedPrint(
             printer=ready.printer,
             day=finished or UNDATED,

@@ -25,7 +25,7 @@ def followup_calendar(catalogue: SurveyedCatalogue) -> bytes:
 
 def _events(item: Due, overview: PieceOverview) -> Iterator[Event]:
     name = f"{item.piece_id} {item.kind.value}"
-    finished = overview.record.finished_on if overview.record else None
+    finished = overview.finished_on
     who = item.client or "A client without a code"
     where = f"The piece finished on {date_words(finished)}. " if finished else ""
     more = f"{where}See the page Follow-up of the archive."

@@ -28,7 +28,7 @@ from archgen.wording.batches import (
     wearers_words,
 )
 from archgen.wording.counts import count_words
-from archgen.wording.pieces import LATE, day_words, placement_words
+from archgen.wording.pieces import LATE, day_words, place_of
 
 # Why some pieces with a gap in their record stand in no list.
 NOT_LISTED = "Not on the list, though a number is missing"
@@ -219,7 +219,7 @@ def _piece(uses: Sequence[BatchUse], names: _Names, numbers: Sequence[str]) -> P
         title=piece.title,
         client=names.client(uses[0].client),
         days=days_words(uses[0].days),
-        placement=(placement_words(piece.record.placement) if piece.record else None) or "",
+        placement=place_of(piece) or "",
         batches=_each(batches) if len(numbers) != 1 else "",
         use=_each(use.use or product_words(use.maker, use.name) for use in uses),
         written=_each(use.written for use in uses if use.written not in batches),

@@ -12,7 +12,7 @@ from archgen.records.model import Piece
 from archgen.tracing.book import BatchBook, BatchEntry, BatchUse, days_of
 from archgen.tracing.recall import NearBatch, Trace, Wearer
 from archgen.wording.batches import DIFFERENCE_WORDS
-from archgen.wording.pieces import LATE, placement_words
+from archgen.wording.pieces import LATE, place_of
 
 # What a spreadsheet takes for a formula when a cell begins with it.
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
@@ -64,7 +64,7 @@ def _piece(piece: Piece, book: BatchBook, *, with_names: bool) -> dict[str, Any]
         "client": client,
         "date": record.finished_on if record else None,
         "dates": days_of(piece),
-        "placement": placement_words(record.placement) if record else None,
+        "placement": place_of(piece),
         **(_contact(client, book) if with_names else {}),
     }
 

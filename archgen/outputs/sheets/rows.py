@@ -7,10 +7,17 @@ from archgen.picture_facts.facts import ImageFacts
 from archgen.pieces.materials import InkUse, NeedleUse
 from archgen.pieces.references import ReferenceOverview
 from archgen.pieces.versions import VersionOverview
-from archgen.records.model import PieceRecord
+from archgen.records.model import Piece, PieceRecord
 from archgen.records.vocabulary.licences import license_words
-from archgen.units import date_words, hours_words, length_words
-from archgen.wording.pieces import SITTING_WORDS, ruling_mark, sources_words
+from archgen.units import date_words, length_words
+from archgen.wording.pieces import (
+    SITTING_WORDS,
+    as_written_words,
+    day_or_written,
+    ruling_mark,
+    sources_words,
+    time_or_written,
+)
 
 THUMBNAIL_PX = 240  # 20 mm at 300 dpi
 
@@ -76,18 +83,18 @@ def _expired(expiry: dt.date | None, today: dt.date, *, was_late: bool) -> str:
     return "expired by now" if expiry and expiry < today else ""
 
 
-def sitting_rows(record: PieceRecord) -> tuple[SheetRow, ...]:
+def sitting_rows(piece: Piece, record: PieceRecord) -> tuple[SheetRow, ...]:
     """List the sittings."""
     return tuple(
         SheetRow(
             (
-                date_words(sitting.date),
-                SITTING_WORDS[sitting.kind],
-                hours_words(sitting.hours) if sitting.hours is not None else "–",
+                day_or_written(sitting.date, piece.written(f"sitting.{number}.date")),
+                as_written_words(piece.written(f"sitting.{number}.kind")) or SITTING_WORDS[sitting.kind],
+                time_or_written(sitting.hours, piece.written(f"sitting.{number}.hours")) or "–",
                 sitting.note or "–",
             )
         )
-        for sitting in record.sitting
+        for number, sitting in enumerate(record.sitting)
     )
 
 

@@ -24,7 +24,17 @@ from archgen.records.model import PieceRecord, ReleaseStatus, Stage
 from archgen.render.markdown_tree import Block, blocks_of, is_right_to_left
 from archgen.units import date_words, hours_words, length_words, size_words
 from archgen.wording.followup import look_mark, touch_up_window_words
-from archgen.wording.pieces import STAGE_WORDS, photo_alt, placement_words, portfolio_cell, release_words, visits_words
+from archgen.wording.pieces import (
+    day_words,
+    finished_words,
+    photo_alt,
+    place_of,
+    portfolio_cell,
+    release_words,
+    size_on_skin,
+    stage_words,
+    visits_words,
+)
 from archgen.wording.readings import gauge_lines, limb_lines, place_words
 from archgen.wording.severities import SEVERITY_WORDS
 
@@ -127,7 +137,7 @@ def case_sheet(overview: PieceOverview, record: PieceRecord, catalogue: Catalogu
         artist=config.portfolio.artist or config.archive.title,
         language=_language(config.archive.language),
         paper=sheet_paper(config.printer.paper),
-        dated=record.finished_on,
+        dated=overview.finished_on,
         photos=_photos(overview),
         drawing=_drawing(overview.title, overview.applied, units) if overview.applied else None,
         reading=_reading(overview, config.limits),
@@ -138,7 +148,7 @@ def case_sheet(overview: PieceOverview, record: PieceRecord, catalogue: Catalogu
         needles=tuple(needle_row(use, today) for use in overview.needles),
         inks=tuple(ink_row(use, today) for use in overview.inks),
         follow_up=_follow_up(overview.follow_up, config.limits),
-        sittings=sitting_rows(record),
+        sittings=sitting_rows(overview.piece, record),
         versions=tuple(version_row(version, units) for version in described),
         references=tuple(reference_row(one) for one in overview.references if one.is_described),
         notes=tuple(blocks_of(overview.piece.notes or "")),
@@ -169,7 +179,7 @@ def _photos(overview: PieceOverview) -> tuple[SheetPicture, ...]:
 
 
 def _photo(title: str, one: PhotoOverview) -> SheetPicture | None:
-    stage = STAGE_WORDS[one.stage] if one.stage else "Photo"
+    stage = stage_words(one) if one.stage else "Photo"
     words = date_words(one.taken) if one.taken else "date not recorded"
     if one.days_after is not None and one.stage is not Stage.IN_PROGRESS:
         words += f", day {one.days_after}"
@@ -221,13 +231,13 @@ def _facts(overview: PieceOverview, record: PieceRecord, today: dt.date, units: 
     release = release[:1].upper() + release[1:]
     if record.release.status is ReleaseStatus.GRANTED and record.release.scope:
         release += f" for {', '.join(record.release.scope)}"
-    place = [placement_words(record.placement), record.placement.note]
+    place = [place_of(overview.piece), record.placement.note]
     return (
         SheetCell("Placement", ", ".join(part for part in place if part) or None, wide=True),
-        SheetCell("Size on skin", size_words(record.size.width, record.size.height, units)),
+        SheetCell("Size on skin", size_on_skin(overview, units)),
         SheetCell("Round the limb", _wrap(overview, units)),
         SheetCell("Time", ", ".join(part for part in time if part) or None),
-        SheetCell("Finished", date_words(record.finished_on) if record.finished_on else None),
+        SheetCell("Finished", finished_words(overview)),
         SheetCell("Client", record.client),
         SheetCell("Style", ", ".join(record.styles) or None),
         SheetCell("Photo release", release),
@@ -252,6 +262,6 @@ def _follow_up(follow_up: FollowUp, limits: Limits) -> tuple[str, ...]:
 
 
 def _look_words(look: Look) -> str:
-    said = ": ".join(part for part in (date_words(look.seen.date), look.seen.note) if part)
+    said = ": ".join(part for part in (day_words(look.seen.date), look.seen.note) if part)
     mark = look_mark(look)
     return f"{said} ({mark.words[0].lower()}{mark.words[1:]})" if mark else said

@@ -43,8 +43,8 @@ def stencil(number, **changes):
         ({"finished": None, "sitting": ()}, [Gap(Missing.DATE), Gap(Missing.SITTINGS), Gap(Missing.HOURS)]),
         ({"sitting": (model.Sitting(date=TODAY),)}, [Gap(Missing.HOURS)]),
         ({"size": model.Size()}, [Gap(Missing.SIZE, "size")]),
-        ({"size": model.Size(width=model.Length(60))}, [Gap(Missing.SIZE, "size")]),
-        ({"size": model.Size(height=model.Length(60))}, [Gap(Missing.SIZE, "size")]),
+        ({"size": model.Size(width=model.Length(60))}, []),
+        ({"size": model.Size(height=model.Length(60))}, []),
         (
             {"placement": model.Placement()},
             [Gap(Missing.PLACEMENT, "placement"), Gap(Missing.GIRTH, "placement")],

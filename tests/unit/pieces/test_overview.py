@@ -29,9 +29,10 @@ def test_sittings_and_touch_ups_are_counted_apart(tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("size", "longest"), [((62, 88), 88), ((90, None), 90), ((None, 12), 12), ((None, None), None)]
+    ("size", "longest"), [((62, 88), 88), ((90, None), 135), ((None, 12), 12), ((None, None), None)]
 )
 def test_the_longest_side_is_that_of_the_piece_on_skin(tmp_path, size, longest):
+    # The applied stencil is half as high again as wide: a side the record leaves out follows from that.
     width, height = (None if side is None else Length(side) for side in size)
     assert overview(tmp_path, size=model.Size(width=width, height=height)).longest_mm == longest
 

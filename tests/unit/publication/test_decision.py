@@ -305,7 +305,7 @@ def test_what_is_not_understood_of_a_release_or_a_right_keeps_a_piece_in_whateve
     [
         error("size.height", "record.bad-length"),
         error("placement.side"),
-        error("artst", "record.unknown-key"),
+        error("artst", "record.unknown-key", severity=Severity.WARNING),
         error("release.note"),
         error("photo", "record.wrong-type"),
         error("photo.0.alt", "record.wrong-type"),

@@ -65,7 +65,7 @@ def test_an_empty_text_is_not_recorded():
         ('[size]\nclient = "x"', 3, "unknown-key", "above the first line in brackets"),
         ("[[size]]", 2, "wrong-type", "[size]"),
         ("[sitting]\ndate = 2026-03-14", 2, "wrong-type", "[[sitting]]"),
-        ('[[sitting]]\nkind = "sitting"', 2, "missing-key", "date = 2026-03-14"),
+        ("[[stencil]]\nversion = 1", 2, "missing-key", 'file = "stencils/owl-1.png"'),
         ('[[sitting]]\ndate = 2026-03-14\nhours = "long"', 4, "bad-time", "3h30"),
         ("[[sitting]]\ndate = 2026-03-14\nhours = 25", 4, "bad-time", "24"),
         ("[[sitting]]\ndate = 2026-03-14\nhours = nan", 4, "bad-time", "24"),

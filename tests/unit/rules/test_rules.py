@@ -173,7 +173,7 @@ CASES = {
     "photo.cover": (photos({}, {}), photos({}, {"cover": True})),
     "photo.no-alt": (photos({"alt": None}), photos({})),
     "photo.no-stage": (photos({"stage": None}), photos({})),
-    "piece.no-size": ({"size": model.Size(width=model.Length(60))}, {}),
+    "piece.no-size": ({"size": model.Size()}, {"size": model.Size(width=model.Length(60))}),
     "piece.no-placement": ({"placement": model.Placement()}, {}),
     "piece.future-date": ({"finished": dt.date(2126, 3, 14)}, {}),
     "piece.no-date": ({"finished": None, "sitting": ()}, {}),
@@ -422,8 +422,8 @@ def test_a_record_of_one_line_gets_one_note_with_all_lines_to_add(tmp_path):
 
 
 def test_a_table_that_is_there_is_not_offered_again(tmp_path):
-    lines = {"size": 2, "size.width": 3}
-    record = make_record(**{**BARE, "size": model.Size(width=model.Length(60))})
+    lines = {"size": 2}
+    record = make_record(**BARE)
     findings = run_rules(survey(paper_catalogue(tmp_path, make_piece(record=record, lines=lines))))
     assert "[size]" not in next(f.remedy for f in findings if f.code == "piece.begun")
     assert "piece.no-size" in codes(findings)

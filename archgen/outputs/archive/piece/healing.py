@@ -83,7 +83,7 @@ def _events(overview: PieceOverview, record: PieceRecord) -> dict[int, str]:
         if look.days_after is not None:
             seen.setdefault(look.days_after, []).append("check")
     for sitting in record.sitting:
-        after = days_between(record.finished_on, sitting.date)
+        after = days_between(overview.finished_on, sitting.date)
         if sitting.kind is SittingKind.TOUCH_UP and after is not None:
             seen.setdefault(after, []).append("touch-up")
     return {day: ", ".join(dict.fromkeys(words)) for day, words in sorted(seen.items())}

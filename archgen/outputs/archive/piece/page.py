@@ -1,5 +1,6 @@
 """The page of one piece: everything its record holds."""
 
+import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -24,17 +25,22 @@ from archgen.outputs.archive.piece.work import InkRow, NeedleRow, ReferenceRow, 
 from archgen.pieces.overview import Neighbour, PieceOverview
 from archgen.records.model import Piece, PieceRecord, Release
 from archgen.render.markdown import to_html
-from archgen.units import date_words, hours_words, length_words, size_words
+from archgen.units import date_words, hours_words, length_words
 from archgen.wording.followup import look_mark, touch_up_words
 from archgen.wording.missing import missing_words
 from archgen.wording.pieces import (
     SITTING_WORDS,
     Mark,
+    as_written_words,
+    day_or_written,
     day_words,
-    placement_words,
+    finished_words,
+    place_of,
     portfolio_words,
     references_mark,
     release_mark,
+    size_on_skin,
+    time_or_written,
     visits_words,
 )
 
@@ -146,8 +152,8 @@ def _with_record(
     view: ArchivePieceView, context: Context, overview: PieceOverview, record: PieceRecord, figure: Figure
 ) -> ArchivePieceView:
     publication, limits = overview.publication, context.catalogue.config.limits
-    place = placement_words(record.placement) or ""
-    size = size_words(record.size.width, record.size.height, context.units)
+    place = place_of(overview.piece) or ""
+    size = size_on_skin(overview, context.units)
     touch_up = overview.follow_up.touch_up
     return replace(
         view,
@@ -164,7 +170,7 @@ def _with_record(
         body_note=record.placement.note or "",
         needles=needle_rows(context, overview),
         inks=ink_rows(context, overview),
-        sittings=_sittings(record),
+        sittings=_sittings(overview.piece, record),
         total=hours_words(record.hours) if record.hours is not None else "",
         healings=_healings(overview),
         touch_up=touch_up_words(touch_up, limits) if touch_up else "",
@@ -177,18 +183,17 @@ def _neighbour(context: Context, other: Neighbour | None) -> NeighbourLink | Non
 
 
 def _cells(context: Context, overview: PieceOverview, record: PieceRecord) -> Iterator[TitleCell]:
-    yield TitleCell("Placement", placement_words(record.placement) or "Not recorded", wide=True)
-    yield TitleCell(
-        "Size on skin", size_words(record.size.width, record.size.height, context.units) or "Not recorded", kind="big"
-    )
+    yield TitleCell("Placement", place_of(overview.piece) or "Not recorded", wide=True)
+    yield TitleCell("Size on skin", size_on_skin(overview, context.units) or "Not recorded", kind="big")
     yield _girth_cell(overview, context.units)
     time = hours_words(record.hours) if record.hours is not None else "Not recorded"
     yield TitleCell("Time", time, soft=visits_words(overview.visits) if record.sitting else "")
-    yield TitleCell("Finished", day_words(record.finished_on) or "Not recorded")
+    yield TitleCell("Finished", finished_words(overview) or "Not recorded")
     if record.client:
         yield TitleCell("Client", record.client, href="../" + context.client_pages[record.client], kind="code")
     else:
-        yield TitleCell("Client", "Not recorded")
+        written = as_written_words(overview.piece.written("client"))
+        yield TitleCell("Client", written or "Not recorded")
     yield TitleCell("Style", ", ".join(record.styles) or "Not recorded")
     if record.subjects:
         yield TitleCell("Shows", ", ".join(record.subjects), wide=True)
@@ -233,20 +238,23 @@ def _release_cell(context: Context, piece: Piece, release: Release) -> TitleCell
     )
 
 
-def _sittings(record: PieceRecord) -> tuple[SittingRow, ...]:
+def _sittings(piece: Piece, record: PieceRecord) -> tuple[SittingRow, ...]:
+    numbered = sorted(enumerate(record.sitting), key=lambda one: one[1].date or dt.date.max)
     return tuple(
         SittingRow(
-            date_words(sitting.date),
-            SITTING_WORDS[sitting.kind],
-            hours_words(sitting.hours) if sitting.hours is not None else "",
+            day_or_written(sitting.date, piece.written(f"sitting.{number}.date")),
+            as_written_words(piece.written(f"sitting.{number}.kind")) or SITTING_WORDS[sitting.kind],
+            time_or_written(sitting.hours, piece.written(f"sitting.{number}.hours")) or "",
             sitting.note or "",
         )
-        for sitting in sorted(record.sitting, key=lambda sitting: sitting.date)
+        for number, sitting in numbered
     )
 
 
 def _healings(overview: PieceOverview) -> tuple[HealingRow, ...]:
     return tuple(
-        HealingRow(date_words(look.seen.date), look.days_after, look.seen.note or "", look_mark(look))
+        HealingRow(
+            day_words(look.seen.date) or "Day not recorded", look.days_after, look.seen.note or "", look_mark(look)
+        )
         for look in overview.follow_up.looks
     )

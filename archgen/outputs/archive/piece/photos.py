@@ -6,7 +6,7 @@ from archgen.outputs.archive.context import Context
 from archgen.outputs.site_pages import PagePicture, picture
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.photos import PhotoOverview
-from archgen.wording.pieces import STAGE_WORDS, day_words, photo_alt
+from archgen.wording.pieces import STAGE_WORDS, day_words, photo_alt, stage_words
 
 # What `src` is chosen for; wider copies stand in srcset.
 _PHOTO_PX = 1000
@@ -67,7 +67,7 @@ def _shot(context: Context, overview: PieceOverview, one: PhotoOverview) -> Page
     words = " · ".join(part for part in (day_words(one.taken), f"day {after}" if after is not None else None) if part)
     return PagePhoto(
         stage=one.stage.value if one.stage else "",
-        stage_words=STAGE_WORDS[one.stage],
+        stage_words=stage_words(one),
         words=words,
         picture=picture(facts.screen, photo_alt(overview.title, one.photo), wanted_px=_PHOTO_PX) if facts else None,
         original=context.original(one.path, depth=1),

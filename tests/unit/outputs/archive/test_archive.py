@@ -118,10 +118,10 @@ def test_a_group_with_one_choice_is_left_out(context_of):
     ],
 )
 def test_sizes_fall_into_classes(context_of, side_mm, words):
-    size = model.Size(width=Length(side_mm)) if side_mm else model.Size()
+    size = model.Size(width=Length(side_mm), height=Length(20)) if side_mm else model.Size()
     pieces = [
         make_piece("a", make_record(size=size)),
-        make_piece("b", make_record(size=model.Size(width=Length(75.5)))),
+        make_piece("b", make_record(size=model.Size(width=Length(75.5), height=Length(20)))),
     ]
     if words != "50 to 100 mm":
         groups = {group.key: choices(group) for group in piece_list(context_of(*pieces)).groups}
@@ -311,7 +311,7 @@ def test_words_below_the_rule_never_run_into_each_other(context_of):
 
 
 def test_without_an_end_there_is_no_rule(context_of):
-    assert rule_for(context_of, finished=None, sitting=()) is None
+    assert rule_for(context_of, finished=None, sitting=(), photo=()) is None
 
 
 # Stencils

@@ -1,0 +1,157 @@
+"""Set the files a record names beside those that lie in its folder: missing, misplaced, misnamed, not described."""
+
+import unicodedata
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from pathlib import PurePosixPath
+
+import msgspec
+
+from archgen.findings import Severity
+from archgen.records.folder import PICTURE_FOLDERS, RECORD, TEXTS, Named, PieceFolder, find_named
+from archgen.records.model import PieceRecord
+from archgen.toml.problem import Problem, listed, nearest, shown
+
+
+def _named_files(record: PieceRecord) -> Iterator[Named]:
+    for n, photo in enumerate(record.photo):
+        yield Named(f"photo.{n}.file", photo.file, "photos")
+    for n, stencil in enumerate(record.stencil):
+        yield Named(f"stencil.{n}.file", stencil.file, "stencils")
+        yield from (Named(f"stencil.{n}.from", file) for file in stencil.from_)
+        yield from (Named(f"stencil.{n}.landmark.{i}.on", mark.on) for i, mark in enumerate(stencil.landmark))
+    for n, reference in enumerate(record.reference):
+        if reference.file is not None:
+            yield Named(f"reference.{n}.file", reference.file, "references")
+        if reference.permission is not None:
+            yield Named(f"reference.{n}.permission", reference.permission)
+    if record.release.file is not None:
+        yield Named("release.file", record.release.file)
+
+
+def check_files(record: PieceRecord, listing: PieceFolder) -> tuple[list[Problem], dict[str, str]]:
+    """Give what is wrong with the names of files, and the names the disk spells with other bytes."""
+    files = frozenset(listing.files)
+    problems, respelled = [], {}
+    for named in _named_files(record):
+        file, problem = find_named(named, files)
+        if problem and problem.code in _MEANT_ALL_THE_SAME and (near := _nearly_named(named, listing)):
+            file, problem = near, _asked_about(named, near)
+        if problem:
+            problems.append(problem)
+        if file and file != named.file:
+            respelled[named.file] = file
+        if file and named.folder in ("photos", "stencils") and file not in listing.pictures(named.folder):
+            problems.append(_no_picture(file, named.key, Severity.ERROR))
+    return problems, respelled
+
+
+# A name that leads out of the folder, or into another of its folders, is not another's slip.
+_MEANT_ALL_THE_SAME = frozenset({"missing-file", "bad-path"})
+
+
+def _nearly_named(named: Named, listing: PieceFolder) -> str | None:
+    """Give the one picture that is meant though its capitals, its folder or its ending are written otherwise."""
+    if not named.folder or "://" in named.file:
+        return None
+    wanted = _loosely(PurePosixPath(named.file.replace("\\", "/").strip()).name)
+    found = [
+        file
+        for file in listing.pictures(named.folder)
+        if wanted in (name := _loosely(file.rpartition("/")[2]), name.rpartition(".")[0])
+    ]
+    return found[0] if len(found) == 1 else None
+
+
+def _asked_about(named: Named, near: str) -> Problem:
+    """Ask about a picture that is nearly named; a photo is not shown before that is answered."""
+    text = f"{shown(named.file)}: is that {shown(near)}?"
+    severity = Severity.ERROR if named.folder == "photos" else Severity.WARNING
+    return Problem("misnamed", named.key, None, text, f"It is read so. Write file = {shown(near)}.", severity)
+
+
+def _no_picture(file: str, key: str, severity: Severity) -> Problem:
+    text = f"{shown(file)} is no kind of picture archgen reads."
+    return Problem("not-a-picture", key, None, text, "Save a copy as JPEG or PNG beside it.", severity)
+
+
+def with_names(record: PieceRecord, names: Mapping[str, str]) -> PieceRecord:
+    """Give the record with its files named as they are on the disk."""
+
+    def right(file: str) -> str:
+        return names.get(file, file)
+
+    def one(file: str | None) -> str | None:
+        return right(file) if file is not None else None
+
+    changed = msgspec.structs.replace
+    return changed(
+        record,
+        photo=tuple(changed(photo, file=right(photo.file)) for photo in record.photo),
+        stencil=tuple(
+            changed(
+                stencil,
+                file=right(stencil.file),
+                from_=tuple(map(right, stencil.from_)),
+                landmark=tuple(changed(mark, on=right(mark.on)) for mark in stencil.landmark),
+            )
+            for stencil in record.stencil
+        ),
+        reference=tuple(
+            changed(
+                reference,
+                file=one(reference.file),
+                permission=one(reference.permission),
+                made_from=tuple(map(right, reference.made_from)),
+            )
+            for reference in record.reference
+        ),
+        release=changed(record.release, file=one(record.release.file)),
+    )
+
+
+def not_described(record: PieceRecord, listing: PieceFolder) -> Iterator[Problem]:
+    """Find photos and stencils that the record does not name, and what lies among them and is no picture."""
+    # A name that only needs a small correction has its own finding.
+    named = {_loosely(item.file) for item in _named_files(record)}
+    # What lies among the references and is not described has a question of its own (rights.missing).
+    for folder, table in (("photos", "photo"), ("stencils", "stencil")):
+        for file in listing.pictures(folder):
+            if _loosely(file) not in named:
+                text = f"{shown(file)} is not described in {RECORD}."
+                remedy = f"Add [[{table}]] with file = {shown(file)}. Until then it stays in the private archive."
+                yield Problem("not-described", file, None, text, remedy, Severity.NOTE)
+    for folder in ("photos", "stencils"):
+        for file in listing.others(folder):
+            if _loosely(file) not in named:
+                yield _no_picture(file, file, Severity.NOTE)
+
+
+def not_read(record: PieceRecord, listing: PieceFolder) -> Iterator[Problem]:
+    """Find pictures and texts that nothing reads because of where they lie or what they are called."""
+    named = {_loosely(item.file) for item in _named_files(record)}
+    for folder, files in listing.elsewhere().items():
+        unused = [file for file in files if _loosely(file) not in named]
+        if unused:
+            count = "A picture lies" if len(unused) == 1 else f"{len(unused)} pictures lie"
+            near = nearest(folder, PICTURE_FOLDERS)
+            rename = f"Rename the folder to {shown(near)}, or move" if near else "Move"
+            text = f"{count} outside the three folders that are read: {shown(unused[0])}."
+            remedy = f"{rename} what belongs to the piece into {listed(PICTURE_FOLDERS)}."
+            yield Problem("misplaced", folder, None, text, remedy, Severity.NOTE)
+    yield from misnamed_texts(
+        [file for file in listing.files if "/" not in file and _loosely(file) not in named], TEXTS
+    )
+
+
+def misnamed_texts(files: Iterable[str], read: Collection[str]) -> Iterator[Problem]:
+    """Find texts whose name is nearly, not quite, one that is read and is not there."""
+    missing = [name for name in read if name not in files]
+    for file in files:
+        near = nearest(file, missing) if file not in read and file.lower().endswith((".md", ".toml")) else None
+        if near:
+            text = f"{shown(file)} is not read under this name."
+            yield Problem("misnamed", file, None, text, f"If it is meant, rename it to {shown(near)}.", Severity.NOTE)
+
+
+def _loosely(file: str) -> str:
+    return unicodedata.normalize("NFC", file).casefold().replace("\\", "/")

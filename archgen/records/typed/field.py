@@ -1,0 +1,205 @@
+"""One field of a record as somebody typed it: understood, or one short question with its choices.
+
+Made for forms and for sloppy records alike; nothing here touches the disk. What decides about publication is never
+guessed: there only the words of the record's description are understood.
+"""
+
+import datetime as dt
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from archgen.records.model import PieceRecord, Record
+from archgen.records.schema import HOURS, LENGTH, table_of
+from archgen.records.typed import words
+from archgen.records.typed.amounts import read_hours, read_length, read_number
+from archgen.records.typed.days import read_day
+from archgen.records.typed.reading import Habits, LikelyAnswer, Reading, listed_choices
+from archgen.records.typed.strictness import is_strict
+from archgen.records.vocabulary.placements import find_placement
+from archgen.toml.kinds import Day, Flag, Many, Number, OneWord, Parsed, Table, Text, ValueKind, Walk
+from archgen.toml.problem import says_something, shown
+from archgen.toml.slips import one_slip_away
+from archgen.units import date_words, hours_words, length_words
+
+_USUAL = Habits()
+_NOTHING: Mapping[str, object] = {}
+# Closed words of which every other kind of list is not one: the words they are compared with tell which list it is.
+_SIDES, _KINDS = ("left", "right", "centre"), ("sitting", "touch-up")
+_LONGEST_CHOICES = 4
+
+
+def read_field(key: str, typed: object, habits: Habits = _USUAL, beside: Mapping[str, object] = _NOTHING) -> Reading:
+    """Read one field of a piece's record as typed.
+
+    Args:
+        key: Dotted, such as "size.width" or "sitting.0.date"; the numbers may be left out.
+        typed: The text of a form, or a value of a TOML file.
+        habits: How the rest of the archive is written: its unit, the order of its dates.
+        beside: What the other keys of the same table hold.
+
+    Raises:
+        KeyError: A record has no such key.
+    """
+    kind = kind_at(key, PieceRecord)
+    if kind is None:
+        raise KeyError(key)
+    if isinstance(typed, str) and not says_something(typed):
+        return Reading()
+    typed = _plain_of(typed, kind) if isinstance(typed, str) else typed
+    if _without_numbers(key) == "placement.region" and isinstance(typed, str):
+        return _read_region(typed)
+    reading = read_value(kind, typed, Spot(key, is_strict(key), beside), habits)
+    table = key.rpartition(".")[0]
+    known = tuple((name, other) for name, other in reading.beside if kind_at(f"{table}.{name}", PieceRecord))
+    return replace(reading, beside=known)
+
+
+def kind_at(key: str, model: type[Record]) -> ValueKind | None:
+    """Give the kind of value a dotted key holds; None when there is no such key."""
+    kind: ValueKind | None = table_of(model)
+    for step in key.split(".") if key else ():
+        if isinstance(kind, Many):
+            kind = kind.item
+            if step.isdecimal():
+                continue
+        kind = kind.fields.get(step) if isinstance(kind, Table) else None
+    return kind
+
+
+def _without_numbers(key: str) -> str:
+    return ".".join(step for step in key.split(".") if not step.isdecimal())
+
+
+def _plain_of(typed: str, kind: ValueKind) -> Any:
+    """Give the value a text of a form stands for where a record would hold no text."""
+    text = typed.strip()
+    if isinstance(kind, Number) and re.fullmatch(r"-?\d+", text):
+        return int(text)
+    if isinstance(kind, Number) and re.fullmatch(r"-?\d+[.,]\d{1,2}", text):
+        return float(text.replace(",", "."))
+    if isinstance(kind, Flag) and text in ("true", "false"):
+        return text == "true"
+    return text
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """Where a value stands: its dotted key, whether it decides about publication, and what stands beside it."""
+
+    key: str
+    strict: bool = False
+    beside: Mapping[str, object] = field(default_factory=dict)
+
+    @property
+    def name(self) -> str:
+        """Give the key without its tables and numbers."""
+        return next((step for step in reversed(self.key.split(".")) if not step.isdecimal()), "")
+
+
+def read_value(kind: ValueKind, value: Any, spot: Spot, habits: Habits) -> Reading:
+    """Read one value of a kind: as the record's description has it, else, where nothing decisive is said, loosely."""
+    walk, strict = Walk({}, table_of(PieceRecord)), spot.strict
+    found = kind.read(value, spot.key, walk)
+    if not walk.problems and found is not None:
+        return Reading(value, _said(kind, value, found, habits))
+    reading = Reading() if strict and not isinstance(kind, Day) else _loosely(kind, value, spot, habits)
+    if strict and reading.value is not None:  # what would be guessed elsewhere is offered here
+        reading = Reading(choices=(LikelyAnswer(reading.value, reading.words),))
+    if reading.value is not None:
+        return reading
+    return _asked(kind, value, reading.choices, strict=strict)
+
+
+def _said(kind: ValueKind, value: Any, found: Any, habits: Habits) -> str:
+    if kind is LENGTH:
+        return length_words(found, habits.units)
+    if kind is HOURS:
+        return hours_words(found)
+    if isinstance(kind, Day):
+        return date_words(found)
+    if isinstance(kind, Flag):
+        return "yes" if value else "no"
+    return ", ".join(map(str, value)) if isinstance(value, list) else str(value)
+
+
+def _loosely(kind: ValueKind, value: Any, spot: Spot, habits: Habits) -> Reading:
+    reading = Reading()
+    is_number = isinstance(value, int | float) and not isinstance(value, bool)
+    if kind is LENGTH and (is_number or isinstance(value, str)):
+        reading = read_length(value, spot.name, habits, spot.beside)
+    elif kind is HOURS and isinstance(value, str):
+        reading = read_hours(value)
+    elif isinstance(kind, Day) and isinstance(value, str | dt.date):
+        reading = read_day(value, habits)
+    elif isinstance(kind, Flag) and (is_number or isinstance(value, str)):
+        answer = words.answer_of(f"{value:g}" if is_number else value)
+        reading = Reading() if answer is None else Reading(answer, "yes" if answer else "no")
+    elif isinstance(kind, Number):
+        reading = read_number(value, whole=kind.whole)
+    elif isinstance(kind, OneWord) and isinstance(value, str):
+        reading = _one_word(kind, value)
+    elif isinstance(kind, Text):
+        reading = _text(value)
+    elif isinstance(kind, Many) and isinstance(kind.item, Text) and isinstance(value, str):
+        items = [item.strip() for item in re.split(r"[,;\n]", value) if says_something(item)]
+        reading = Reading(items, ", ".join(items))
+    return reading
+
+
+def _one_word(kind: OneWord, text: str) -> Reading:
+    word = {_SIDES: words.side_of, _KINDS: words.kind_of}.get(kind.allowed, lambda _: None)(text)
+    if word is not None:
+        return Reading(word, word)
+    near = one_slip_away(text, kind.allowed)
+    if len(near) == 1:
+        return Reading(near[0], near[0], f"{shown(text)}: is that {near[0]}?", (LikelyAnswer(near[0], near[0]),))
+    return Reading()
+
+
+def _text(value: object) -> Reading:
+    if isinstance(value, dt.date | dt.time):
+        text = value.isoformat()
+    elif isinstance(value, int | float) and not isinstance(value, bool):
+        text = f"{value:.12g}" if isinstance(value, float) else str(value)
+    elif isinstance(value, list) and value and all(isinstance(item, str) for item in value):
+        text = ", ".join(value)
+    else:
+        return Reading()
+    return Reading(text, text)
+
+
+def _read_region(text: str) -> Reading:
+    found = find_placement(text)
+    beside = (("side", found.side.value),) if found.side else ()
+    if found.place:
+        return Reading(found.place.id, found.place.words, beside=beside)
+    choices = tuple(LikelyAnswer(place.id, place.words.lower()) for place in found.choices)
+    if choices:
+        listed = listed_choices(choices[:_LONGEST_CHOICES])
+        return Reading(question=f"{shown(text)}: {listed}?", choices=choices, beside=beside)
+    return Reading(question=f"{shown(text)}: where on the body is that?", beside=beside)
+
+
+def _asked(kind: ValueKind, value: Any, choices: tuple[LikelyAnswer, ...], *, strict: bool) -> Reading:
+    """Ask about a value that is not understood; where it decides about publication, in the words a record takes."""
+    if isinstance(kind, OneWord):
+        choices = tuple(LikelyAnswer(word, word) for word in kind.allowed)
+        question = f"{listed_choices(choices)}?"
+    elif isinstance(kind, Flag):
+        choices = (LikelyAnswer(True, "yes"), LikelyAnswer(False, "no"))
+        question = "true or false?" if strict else "yes or no?"
+    elif isinstance(kind, Day):
+        question = f"is that {listed_choices(choices)}?" if choices else "which day is that?"
+    elif kind is LENGTH:
+        question = "how many mm, cm or in?"
+    elif kind is HOURS:
+        question = f"is that {listed_choices(choices)}?" if choices else "how many hours?"
+    elif isinstance(kind, Number):
+        question = "which number is that?"
+    elif isinstance(kind, Parsed):
+        question = f"is that {kind.wanted}?"
+    else:
+        question = "what is meant?"
+    return Reading(question=f"{shown(value)}: {question}", choices=choices)
