@@ -80,7 +80,8 @@
     q.classList.toggle("is-given", !!lines);
     outcome(); label();
   }
-  var touched = { "q-needles": [], "q-inks": [] };
+  var touched = { "q-needles": [], "q-inks": [] }, touchedAt = 0;
+  form.addEventListener("pointerup", function () { touchedAt = Date.now(); });
   function choices(q) {
     var checked = all(".ans input:checked", q).filter(function (i) { return i.dataset.w; });
     if (touched[q.id]) {
@@ -118,7 +119,8 @@
     if (i.dataset.size) { var s = i.dataset.size.split(";"); by("f-w").value = i.checked ? s[0] : ""; by("f-h").value = i.checked ? s[1] : ""; }
     all(".follow", q).forEach(function (f) { f.classList.toggle("is-open", all("[data-opens]:checked", q).some(function (o) { return o.dataset.opens === f.id; })); });
     refresh(q);
-    if (i.checked && i.hasAttribute("data-go")) { step(1); }
+    // by keyboard one walks through the answers first; a finger has chosen
+    if (i.checked && i.hasAttribute("data-go") && Date.now() - touchedAt < 800) { step(1); }
   });
   // a touched answer can be taken back by touching it again
   all(".ans input[type=radio]", form).forEach(function (i) {

@@ -1,0 +1,198 @@
+"""Filing in the desk from the dropped picture to the written record, without a browser."""
+
+import re
+import time
+import tomllib
+
+import pytest
+
+from archgen.desk.inbox import waiting
+from archgen.writing.changes import KEPT, past_changes
+from tests.unit.desk.asking import Asker
+from tests.unit.desk.conftest import photo, stencil
+
+
+@pytest.fixture
+def filled(state, monkeypatch):
+    """A desk whose inbox holds three photos of a day and a stencil, planned."""
+    monkeypatch.setattr(waiting, "SETTLE_SECONDS", 0.0)
+    inbox = state.root / "inbox"
+    photo(inbox / "IMG_1.jpg", 60, taken="2026:11:26 11:20:00")
+    photo(inbox / "IMG_2.jpg", 61, taken="2026:11:26 14:45:00")
+    photo(inbox / "IMG_3.jpg", 62, taken="2026:11:26 14:46:00")
+    stencil(inbox / "night-moth-1.png")
+    settled(state)
+    return Asker(state)
+
+
+def settled(state):
+    state.inbox.look()
+    for _ in range(600):
+        if not state.inbox.is_planning and state.inbox.plan.looked_at:
+            return
+        time.sleep(0.05)
+    raise AssertionError("the plan was not made in time")
+
+
+def only_group(state):
+    """Put all pictures into the first group and give its key."""
+    first = state.inbox.groups()[0]
+    for group in state.inbox.groups()[1:]:
+        for picture in group.pictures:
+            state.inbox.said.group[picture.key] = first.key
+    return first.key
+
+
+def save(asker, state, fields):
+    answer = asker.post(f"file/{only_group(state)}.html", fields)
+    assert answer.status == 303, answer.text
+    number = int(re.search(r"saved/(\d+)\.html", answer.headers["location"])[1])
+    return number, asker.get(f"saved/{number}.html")
+
+
+def record_of(state, pattern):
+    return tomllib.loads(next(state.root.glob(f"pieces/{pattern}/piece.toml")).read_text(encoding="utf-8"))
+
+
+def test_the_inbox_says_what_waits_and_that_nothing_is_written(filled, state):
+    page = filled.get("inbox.html").text
+    assert "4 pictures. Nothing is written yet." in page
+    assert "File this piece" in page
+    assert "IMG_2.jpg" in page
+    assert not list(state.root.glob("pieces/2026-11-26*"))
+
+
+def test_a_title_is_enough_and_everything_else_stays_open(filled, state):
+    _, page = save(filled, state, {"title": "Night moth"})
+    assert "Night moth is in the archive, 4 pictures copied and compared byte by byte." in page.text
+    record = record_of(state, "2026-11-26-night-moth")
+    assert record["title"] == "Night moth"
+    assert not {"size", "placement", "needle", "ink", "release", "publish", "client"} & record.keys()
+    assert len(record["photo"]) == 3
+
+
+def test_the_whole_form_writes_the_record_and_a_new_client_and_the_pages_show_it_at_once(filled, state):
+    fields = {
+        "title": "Night moth", "client": "Piet Larsmo", "place": "Shoulder blade, right", "as_stencil": "1",
+        "hours": "3h25", "needle": ["3RL|N-9", "15 curved mag|N-2"], "needle_order": "15 curved mag|N-2\n3RL|N-9",
+        "ink": ["BK-1"], "release": "both", "publish": "yes",
+    }  # fmt: skip
+    before = (state.root / "clients.toml").read_text()
+    number, page = save(filled, state, fields)
+    record = record_of(state, "2026-11-26-night-moth")
+    assert record["client"] == "C-0044"
+    assert record["placement"] == {"region": "shoulder-blade", "side": "right"}
+    assert record["size"] == {"width": "34 mm", "height": "26 mm"}  # 806 and 606 dots of the drawing at 600 to the inch
+    assert record["sitting"][0]["hours"] == "3h25"
+    assert [one["code"] for one in record["needle"]] == ["15 curved mag", "3RL"]
+    assert record["needle"][1]["batch"] == "N-9"
+    assert record["release"]["scope"] == ["portfolio", "print"]
+    assert record["publish"] is True
+    register = (state.root / "clients.toml").read_text()
+    assert register.startswith(before.rstrip())
+    assert tomllib.loads(register)["client"][-1] == {"code": "C-0044", "name": "Piet Larsmo"}
+    for line in ('region = "shoulder-blade"', 'hours = "3h25"', "Shoulder blade, right"):
+        assert line in re.sub(r" +=", " =", page.text.replace("&#34;", '"'))
+    assert "Night moth" in filled.get("index.html").text
+    assert "Piet Larsmo" in filled.get("clients.html").text
+    assert filled.get("pieces/2026-11-26-night-moth.html").status == 200
+    assert number == past_changes(state.out / KEPT)[-1].number
+
+
+def test_pictures_are_copied_byte_by_byte_and_stay_in_the_inbox(filled, state):
+    before = {path.name: path.read_bytes() for path in (state.root / "inbox").iterdir()}
+    save(filled, state, {"title": "Night moth"})
+    assert {path.name: path.read_bytes() for path in (state.root / "inbox").iterdir()} == before
+    filed = {path.name: path.read_bytes() for path in state.root.glob("pieces/2026-11-26-night-moth/*/*")}
+    assert filed == before
+    assert state.inbox.waiting() == 0
+
+
+def test_taken_back_the_piece_is_gone_and_its_pictures_wait_again(filled, state):
+    number, _ = save(filled, state, {"title": "Night moth", "client": "Piet Larsmo"})
+    assert filled.post(f"take-back/{number}").status == 303
+    assert not list(state.root.glob("pieces/2026-11-26*"))
+    assert "Piet Larsmo" not in (state.root / "clients.toml").read_text()
+    assert state.inbox.waiting() == 4
+    assert "Night moth" not in filled.get("index.html").text
+    assert "taken back" in filled.get(f"saved/{number}.html").text
+
+
+def test_without_a_title_nothing_is_written_and_what_was_typed_is_still_there(filled, state):
+    answer = filled.post(f"file/{only_group(state)}.html", {"title": "  ", "client": "Piet Larsmo", "place": "arm"})
+    assert answer.status == 422
+    assert "Write a title: it is the one thing that is needed." in answer.text
+    assert 'value="Piet Larsmo"' in answer.text
+    assert not list(state.root.glob("pieces/2026-11-26*"))
+
+
+def test_words_that_are_not_understood_are_written_as_typed_and_cost_nothing_else(filled, state):
+    fields = {
+        "title": "Night moth",
+        "place": "arm somewhere",
+        "width": "a hand",
+        "hours_own": "long",
+        "needle_own": "the fat one",
+    }
+    _, page = save(filled, state, fields)
+    record = record_of(state, "2026-11-26-night-moth")
+    assert record["placement"]["region"] == "arm somewhere"
+    assert record["size"]["width"] == "a hand"
+    assert record["sitting"][0]["hours"] == "long"
+    assert record["needle"][0]["code"] == "the fat one"
+    assert page.status == 200
+
+
+def test_two_pieces_of_one_name_and_day_lie_in_two_folders(filled, state):
+    (state.root / "pieces/2026-11-26-night-moth").mkdir()
+    (state.root / "pieces/2026-11-26-night-moth/piece.toml").write_text('title = "Night moth"\n')
+    state.refresh()
+    save(filled, state, {"title": "Night moth"})
+    assert (state.root / "pieces/2026-11-26-night-moth-2/piece.toml").is_file()
+
+
+def test_what_was_filed_cannot_be_filed_twice(filled, state):
+    key = only_group(state)
+    save(filled, state, {"title": "Night moth"})
+    answer = filled.post(f"file/{key}.html", {"title": "Again"})
+    assert answer.status == 409
+    assert "not in the inbox any more" in answer.text
+
+
+def test_a_guess_is_changed_by_one_answer_and_back_by_another(filled, state):
+    picture = state.inbox.groups()[0].pictures[0]
+    filled.post("inbox/say", {"picture": picture.key, "what": "out"})
+    assert state.inbox.groups()[0].pictures[0].guess.what.value == "out"
+    assert "Left out" in filled.get("inbox.html").text
+    save(filled, state, {"title": "Night moth"})
+    assert not list(state.root.glob(f"pieces/2026-11-26-night-moth/*/{picture.name}"))
+
+
+def test_a_record_changed_in_another_program_meanwhile_is_not_overwritten(filled, state):
+    record = state.root / "pieces/2026-03-14-barn-owl/piece.toml"
+    group = state.inbox.groups()[0]
+    record.write_text(record.read_text() + "\n# by hand\n")
+    answer = filled.post("inbox/add", {"group": group.key, "piece": "2026-03-14-barn-owl", "what": ""})
+    assert answer.status == 303
+    assert "# by hand" in record.read_text()
+    assert tomllib.loads(record.read_text())["photo"][-1]["file"].startswith("photos/IMG_")
+
+
+@pytest.mark.parametrize(
+    ("field", "text", "question"),
+    [
+        ("place", "arm", "several places"),
+        ("place", "outer forearm", ""),
+        ("place", "zzz", "Where is"),
+        ("width", "78", ""),
+        ("width", "a hand", "How long"),
+        ("hours_own", "3h25", ""),
+        ("hours_own", "long", "How long"),
+        ("title", "anything", ""),
+        ("nothing", "x", ""),
+    ],
+)
+def test_a_field_that_is_not_understood_is_asked_about_in_one_sentence(still, field, text, question):
+    answer = still.get(f"ask?field={field}&text={text.replace(' ', '+')}")
+    assert answer.status == 200
+    assert (question in answer.text) if question else '"question":""' in answer.text
