@@ -9,7 +9,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, PlainTextResponse, RedirectResponse, Response
 
 from archgen.desk.inbox.waiting import InboxState
 from archgen.desk.shown import DESK_THEME, ShownArchive
@@ -148,4 +148,7 @@ def show_trouble(request: Request, error: Exception) -> Response:
             return sentence_page(request, "That did not work", str(error.detail), status=error.status_code)
     traceback.print_exception(error)
     words = "This is a mistake in archgen, not in your archive. Nothing of yours was changed by it."
-    return sentence_page(request, "That did not work", words, status=500)
+    try:
+        return sentence_page(request, "That did not work", words, status=500)
+    except Exception:  # what is broken may be what every page shows
+        return PlainTextResponse(words, 500)

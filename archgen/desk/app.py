@@ -16,7 +16,7 @@ from starlette.types import ASGIApp
 from archgen.desk import site_pages, starting
 from archgen.desk.answering import DeskBar, SentenceView, desk_of, desk_page, show_trouble, site_of
 from archgen.desk.filing import handlers as filing_handlers
-from archgen.desk.guards import Door, Guard, TooLargeError
+from archgen.desk.guards import Door, Guard
 from archgen.desk.inbox import handlers as inbox_handlers
 from archgen.desk.inbox.view import home_pens
 from archgen.desk.pens import routes as pens
@@ -68,8 +68,6 @@ def _answered(route: Route) -> Route:
                 response: Response = await endpoint(request)
                 return response
             return await run_in_threadpool(endpoint, request)
-        except TooLargeError:
-            raise
         except Exception as error:
             return await run_in_threadpool(show_trouble, request, error)
 

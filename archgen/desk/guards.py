@@ -10,6 +10,7 @@ from http import HTTPStatus
 from urllib.parse import unquote
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.exceptions import HTTPException
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -34,8 +35,11 @@ HEADERS = {
 }
 
 
-class TooLargeError(Exception):
+class TooLargeError(HTTPException):
     """More was sent than the route takes."""
+
+    def __init__(self) -> None:
+        super().__init__(_TOO_LARGE.status, _TOO_LARGE.words)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,10 +115,7 @@ class Guard:
             await _answer(refusal, scope, receive, send_guarded)
             return
         limited = receive if scope["path"].startswith(self._uploads) else _limited(receive, LARGEST_FORM)
-        try:
-            await self._app(scope, limited, send_guarded)
-        except TooLargeError:
-            await _answer(_TOO_LARGE, scope, receive, send_guarded)
+        await self._app(scope, limited, send_guarded)
 
     def refuse(self, scope: Scope) -> Refusal | None:
         """Say why a request is not let in; None when it is."""

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from archgen.catalogue import Catalogue
 from archgen.desk.inbox.waiting import InboxState
 from archgen.desk.state import DeskState
+from archgen.intake.dates import weekday_words
 from archgen.intake.plan import FiledAlready, GroupKind, NotTaken, PieceProposal, PlannedGroup, PlannedPicture, What
 from archgen.outputs.archive.context import Context, Site
 from archgen.outputs.site_pages import PagePicture, picture
@@ -75,7 +76,7 @@ class ProposedView:
 
 @dataclass(frozen=True, slots=True)
 class GroupView:
-    """A group with its pictures."""
+    """A group with its pictures; an addition is proposed for a filed piece."""
 
     key: str
     title: str
@@ -83,11 +84,7 @@ class GroupView:
     shots: tuple[ShotView, ...]
     proposals: tuple[ProposedView, ...]
     day: str
-
-    @property
-    def is_addition(self) -> bool:
-        """Say whether a filed piece is proposed."""
-        return bool(self.proposals)
+    is_addition: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,11 +183,29 @@ def _group(group: PlannedGroup, inbox: InboxState, context: Context, shown: str,
         _shot(picture, inbox, is_looked_at=picture.key == shown, opens_after=place == row_end)
         for place, picture in enumerate(group.pictures)
     )
-    proposals: tuple[ProposedView, ...] = ()
-    if group.kind is GroupKind.ADDITION and group.key not in inbox.said.not_there:
-        proposals = tuple(_proposals(group, context))
-    day = date_words(group.day) if group.day else ""
-    return GroupView(group.key, group.title, group.summary, shots, proposals, day)
+    proposals = () if group.key in inbox.said.not_there else tuple(_proposals(group, context))
+    is_addition = bool(proposals) and group.kind is GroupKind.ADDITION and not _is_whole_piece(group)
+    return GroupView(
+        key=group.key,
+        title=group.title if is_addition else _new_title(group),
+        summary=group.summary,
+        shots=shots,
+        proposals=proposals,
+        day=date_words(group.day) if group.day else "",
+        is_addition=is_addition,
+    )
+
+
+def _is_whole_piece(group: PlannedGroup) -> bool:
+    """Say whether the pictures show a piece from its beginning: then it is new, whatever it looks like."""
+    return any(one.guess.what in _OF_A_BEGINNING for one in group.filed)
+
+
+_OF_A_BEGINNING = frozenset((What.IN_PROGRESS, What.STENCIL, What.REFERENCE))
+
+
+def _new_title(group: PlannedGroup) -> str:
+    return f"A new piece, {weekday_words(group.day, with_year=False)}" if group.day else "A new piece"
 
 
 def _shot(one: PlannedPicture, inbox: InboxState, *, is_looked_at: bool, opens_after: bool) -> ShotView:
@@ -279,6 +294,12 @@ def _closer(groups: tuple[PlannedGroup, ...], views: tuple[GroupView, ...], key:
                     places=tuple(places),
                 )
     return None
+
+
+def _place_words(group: PlannedGroup, view: GroupView) -> str:
+    if view.is_addition:
+        return view.proposals[0].title
+    return weekday_words(group.day, with_year=False) if group.day else "A new piece"
 
 
 def _filed(one: FiledAlready, context: Context) -> FiledView:
