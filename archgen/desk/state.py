@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import TypeVar
 
 from archgen.build import Options, read_catalogue
-from archgen.config import Config
 from archgen.desk.inbox.waiting import InboxState, InboxTools
 from archgen.desk.rereading import read_again
 from archgen.desk.shown import ShownArchive
@@ -66,12 +65,6 @@ class SavedChange:
     tables: tuple[str, ...]
     copied: int
     file: str
-
-
-def inbox_folder(config: Config) -> Path:
-    """Give the folder pictures are dropped into: that of the settings, else one inside the archive folder."""
-    named: Path | None = getattr(config, "inbox", None)
-    return named or config.root / "inbox"
 
 
 @dataclass
@@ -141,8 +134,9 @@ class DeskState:
 
     def _open_inbox(self, catalogue: SurveyedCatalogue) -> None:
         if self.inbox is None:
-            folder = inbox_folder(catalogue.config)
-            tools = InboxTools(folder, self.out, lambda: self.current.catalogue, self.cache, self.options.workers)
+            tools = InboxTools(
+                catalogue.config.inbox, self.out, lambda: self.current.catalogue, self.cache, self.options.workers
+            )
             self.inbox = InboxState(tools)
             self.inbox.look()
 

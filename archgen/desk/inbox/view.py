@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from archgen.catalogue import Catalogue
 from archgen.desk.inbox.waiting import InboxState
 from archgen.desk.state import DeskState
-from archgen.intake.dates import weekday_words
 from archgen.intake.plan import FiledAlready, GroupKind, NotTaken, PieceProposal, PlannedGroup, PlannedPicture, What
+from archgen.intake.reading.dates import weekday_words
 from archgen.outputs.archive.context import Context, Site
 from archgen.outputs.site_pages import PagePicture, picture
 from archgen.picture_facts.facts import Role
