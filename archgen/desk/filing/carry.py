@@ -14,7 +14,7 @@ from archgen.intake.plan import PlannedPicture
 from archgen.picture_facts.facts import Role
 from archgen.records.model import Piece
 from archgen.records.registers import CLIENTS
-from archgen.wording.pieces import count_words
+from archgen.wording.counts import count_words
 from archgen.writing.change import Change, EditedFile, NewFile, edited_file, new_copy, new_text
 from archgen.writing.record_text import AddTable
 

@@ -29,7 +29,7 @@ from archgen.picture_facts.facts import Role
 from archgen.records.vocabulary.licences import license_words
 from archgen.records.vocabulary.placements import PLACES
 from archgen.units import date_words
-from archgen.wording.pieces import count_words
+from archgen.wording.counts import count_words
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,8 @@ from archgen.outputs.archive.context import Context, Site
 from archgen.pieces.overview import PieceOverview
 from archgen.records.model import Piece
 from archgen.units import hours_words, size_words
-from archgen.wording.pieces import Mark, count_words, placement_words, references_mark, release_mark
+from archgen.wording.counts import count_words
+from archgen.wording.pieces import Mark, placement_words, references_mark, release_mark
 from archgen.writing.changes import KEPT, past_changes
 from archgen.writing.journal import PastChange, Reached
 

@@ -12,7 +12,8 @@ from archgen.outputs.archive.context import Context, Site
 from archgen.outputs.site_pages import PagePicture, picture
 from archgen.picture_facts.facts import Role
 from archgen.units import date_words
-from archgen.wording.pieces import STAGE_WORDS, count_words
+from archgen.wording.counts import count_words
+from archgen.wording.pieces import STAGE_WORDS
 
 WHAT_WORDS = {
     What.IN_PROGRESS: "In progress",

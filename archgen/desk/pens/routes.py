@@ -7,8 +7,9 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from archgen.desk.answering import Fields, form_handler, see_other
-from archgen.desk.pens import change_page, doubles_page, lay_page, piece_pens, question_page, recall_pens
+from archgen.desk.pens import change_page, doubles_page, lay_page, piece_pens, recall_pens
 from archgen.desk.pens.wrote import WroteView, wrote_view
+from archgen.desk.questions import question_page
 from archgen.desk.state import DeskState
 from archgen.writing.changes import KEPT, take_back
 

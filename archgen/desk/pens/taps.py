@@ -9,7 +9,7 @@ import numpy as np
 from PIL import Image
 
 from archgen.errors import UsageError
-from archgen.laying.lay import Laid, lay_by_taps
+from archgen.laying.lay import LaidLines, lay_by_taps
 from archgen.laying.line_map import LineMap, find_lines
 from archgen.laying.pose import Doubles
 from archgen.laying.refine import sample
@@ -153,14 +153,14 @@ def _in_map(points: Sequence[Point], picture: TappedPicture, lines: LineMap) -> 
     return np.array(points, np.float64) * max(lines.width, lines.height) / max(picture.size)
 
 
-def _is_sure(laid: Laid, *, on_skin: bool) -> bool:
+def _is_sure(laid: LaidLines, *, on_skin: bool) -> bool:
     if on_skin:
         return laid.score.gain >= _SKIN_GAIN and laid.score.explained >= _SKIN_EXPLAINED
     return laid.score.total >= _PAPER_TOTAL
 
 
 def _marks(
-    laid: Laid, taps: Doubles, drawing: LineMap, first: TappedPicture, back: float
+    laid: LaidLines, taps: Doubles, drawing: LineMap, first: TappedPicture, back: float
 ) -> tuple[tuple[Point, Point], ...]:
     """Give the two tapped points and the point of the drawing farthest from the line through them."""
     points = sample(drawing).points.astype(np.float64)

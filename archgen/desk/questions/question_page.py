@@ -8,11 +8,11 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from archgen.desk.answering import Fields, desk_of, desk_page, form_handler
-from archgen.desk.pens.answer import PenAnswer
-from archgen.desk.pens.answers import answers_to, file_of, question_of
 from archgen.desk.pens.saving import Pen, save_pen, seen_digest
 from archgen.desk.pens.typed import typed_value
 from archgen.desk.pens.wrote import WroteView, told
+from archgen.desk.questions.answer import PenAnswer
+from archgen.desk.questions.answers import answers_to, file_of, question_of
 from archgen.desk.state import DeskState
 from archgen.errors import UsageError
 from archgen.findings import Finding, Severity

@@ -8,8 +8,8 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from archgen.desk.pens.answer import PenAnswer, set_all
 from archgen.desk.pens.typed import DAYS
+from archgen.desk.questions.answer import PenAnswer, set_all
 from archgen.findings import Finding
 from archgen.pieces.followup import ASKED_FOR_PHOTO, NO_HEALED_PHOTO
 from archgen.pieces.survey import SurveyedCatalogue
