@@ -137,6 +137,7 @@ class _Described:
         numbers = range(len(record.reference))
         self._made = MadeFrom(record.reference)
         self._own = [self._picture(number) for number in numbers]
+        self._named = [own.answers.named(self._name(number)) for number, own in enumerate(self._own)]
         self._people = [self._person(number) for number in numbers]
         used = {record.reference[number].file for number in numbers if record.reference[number].used} - {None}
         # A file that is described twice is used when one of the two says so.
@@ -149,7 +150,7 @@ class _Described:
         others = [other for other in self._made.reached(number) if other != number]
         picture, people = self._own[number].answers, answers_about(self._people[number])
         for other in others:
-            picture = picture.worse(self._own[other].answers.named(self._name(other)))
+            picture = picture.worse(self._named[other])
             people = people.worse(answers_about(self._people[other]).named(self._name(other)))
         return Rights(
             by_itself=self._own[number],

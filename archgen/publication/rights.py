@@ -45,6 +45,10 @@ _USE_WORDS = {
 }
 
 
+# What lifts nothing comes before what lifts more.
+_LIFTS = tuple(LiftedBy)
+
+
 @dataclass(frozen=True, slots=True)
 class Ruling:
     """One answer, its reasons in plain sentences (of a yes: its ground), what lifts it and what could change it."""
@@ -56,8 +60,8 @@ class Ruling:
 
     def worse(self, other: "Ruling") -> "Ruling":
         """Give the stricter of two rulings; of equal ones both count, and what nothing lifts is never left out."""
-        first, second = sorted((self, other), key=lambda ruling: -ruling.answer.rank)
-        lifted_by = min(first.lifted_by, second.lifted_by, key=list(LiftedBy).index)
+        first, second = (other, self) if other.answer.rank > self.answer.rank else (self, other)
+        lifted_by = min(first.lifted_by, second.lifted_by, key=_LIFTS.index)
         if first.answer is second.answer or (second.answer is not Answer.YES and first.lifted_by is not lifted_by):
             reasons = dict.fromkeys((*self.reasons, *other.reasons))
             return Ruling(first.answer, tuple(reasons), lifted_by, _joined(first.changed_by, second.changed_by))

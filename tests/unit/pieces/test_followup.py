@@ -7,7 +7,7 @@ import msgspec
 import pytest
 
 from archgen.config import Config, Limits
-from archgen.pieces.followup import DueKind, DueState, due, follow_up
+from archgen.pieces.followup import Due, DueKind, DueState, due, follow_up
 from archgen.records import model
 from tests.builders import TODAY, make_piece, make_record, paper_catalogue
 
@@ -102,6 +102,42 @@ def test_the_most_urgent_comes_first_and_what_is_past_last(tmp_path):
     ]
     healed = [i.piece_id for i in due_of(paper_catalogue(tmp_path, *pieces)) if i.kind is DueKind.HEALED_PHOTO]
     assert healed == ["closing", "open", "soon", "past", "long-past"]
+
+
+def test_of_two_windows_the_one_somebody_asked_for_comes_first(tmp_path):
+    wish = (model.Healing(date=ago(20), touch_up=True),)
+    pieces = [
+        make_piece(name, make_record(photo=(HEALED,), healing=healing, finished=ago(age), sitting=(), release=ASKED))
+        for name, age, healing in (("calendar", 61, ()), ("wanted", 60, wish))
+    ]
+    assert [item.piece_id for item in due_of(paper_catalogue(tmp_path, *pieces))] == ["wanted", "calendar"]
+
+
+def test_a_window_of_the_calendar_is_nothing_to_be_done_once_it_is_past():
+    item = Due(DueKind.HEALED_PHOTO, "owl", None, ago(200), ago(20), DueState.PAST)
+    assert (item.is_now, dataclasses.replace(item, state=DueState.OPEN).is_now) == (False, True)
+
+
+def test_no_release_is_asked_for_where_the_settings_need_none(tmp_path):
+    piece = make_piece(record=make_record(release=model.Release()))
+    config = Config(root=tmp_path)
+    needs_none = dataclasses.replace(config, portfolio=dataclasses.replace(config.portfolio, require_release=False))
+    assert DueKind.RELEASE in {item.kind for item in follow_up(piece, config, TODAY).due}
+    assert DueKind.RELEASE not in {item.kind for item in follow_up(piece, needs_none, TODAY).due}
+
+
+@pytest.mark.parametrize(
+    ("note", "days", "asks"),
+    [
+        ("Asked for a healed photo", 13, False),
+        ("asked for a healed photo", 14, True),
+        ("No healed photo will come", 400, False),
+        ("looks good", 3, True),
+    ],
+)
+def test_a_healed_photo_that_was_asked_for_is_not_asked_for_again_at_once(tmp_path, note, days, asks):
+    found = items(tmp_path, age=500, photo=(FRESH,), healing=(look(days, note=note),))
+    assert (DueKind.HEALED_PHOTO in found) == asks
 
 
 def test_a_piece_without_a_day_and_a_broken_one_are_left_alone(tmp_path):

@@ -12,7 +12,7 @@ from PIL import Image
 from archgen.config import PrinterSettings
 from archgen.errors import UsageError
 from archgen.printing.stencil_pdf import write
-from archgen.printing.stencil_plan import ReprintJob, StencilPrint, make_plan
+from archgen.printing.stencil_plan import ReprintJob, StencilPrint, cut_drawing, make_plan, placed_size
 from tests import printed_page
 from tests.drawn_lines import marks_of, sign
 
@@ -42,7 +42,36 @@ def test_a_picture_with_few_dots_is_warned_of(marks):
 
 
 def test_a_very_large_print_says_that_it_uses_fewer_dots(marks):
-    assert any("instead of 600" in said for said in make_plan(job(StencilPrint(marks, width_mm=1000))).warnings)
+    # 120 million dots over 1000 x 1333.3 mm: the root of 120e6 / (39.37 in * 52.49 in) is 240.96 to the inch.
+    assert any("240 dots per inch instead of 600" in said for said in _warned(marks, width_mm=1000))
+
+
+def _warned(marks, **size):
+    return make_plan(job(StencilPrint(marks, **size))).warnings
+
+
+def test_a_picture_of_150_dots_per_inch_is_fine_enough(marks):
+    """Common practice, no source: below 150 dots to the inch the stairs of the pixels show on skin."""
+    width_mm = (marks.box[2] - marks.box[0]) / 150 * 25.4
+    assert _warned(marks, width_mm=width_mm * 0.999) == ()
+    assert "150 dots per inch" in _warned(marks, width_mm=width_mm * 1.001)[0]
+
+
+@pytest.mark.parametrize("asked", ["width_mm", "height_mm"])
+def test_the_side_that_was_asked_for_is_exact_and_the_other_in_proportion(asked):
+    """Thin ends are lost in coarse dots, so what is left is not as large as the grid it was cut into."""
+    gray = Image.new("L", (2000, 1000), 255)
+    gray.paste(0, (0, 400, 1900, 600))
+    gray.paste(0, (500, 0, 700, 1000))
+    gray.paste(0, (1900, 499, 2000, 500))
+    drawing = make_plan(job(StencilPrint(marks_of(gray), **{asked: 20}), printer=PrinterSettings(dpi=100))).drawings[0]
+    cut = cut_drawing(drawing)
+    assert cut.image.width < cut.drawn_px[0]
+    width, height = placed_size(drawing, cut)
+    assert {"width_mm": width, "height_mm": height}[asked] == pytest.approx(20, abs=1e-9)
+    dots = cut.image.width / cut.image.height
+    square = (drawing.width_mm / cut.drawn_px[0]) / (drawing.height_mm / cut.drawn_px[1])
+    assert width / height == pytest.approx(dots * square, rel=1e-9)
 
 
 def test_overriding_the_method_is_warned_of(marks):
