@@ -3,7 +3,6 @@
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import TypeVar
 
 import msgspec
 import numpy as np
@@ -23,7 +22,6 @@ from archgen.twins.groups import PictureGroup, groups
 from archgen.twins.model import ComparedPicture, Pair, Relation
 
 _PAIRS_KEY = Cache.key("pairs of pictures", VERSION, str(preparing.VERSION))
-T = TypeVar("T")
 # Nobody holds still longer than this between two exposures of one view; common practice, no source.
 _ONE_MOMENT = dt.timedelta(minutes=10)
 # Cosine of a drawing with its own mirror image from which nobody can tell which way round it is stored.
@@ -70,27 +68,19 @@ def _compare(facts: Mapping[str, ImageFacts], cache: Cache, progress: ProgressRe
     versions = (str(VERSION), str(preparing.VERSION), str(_SYMMETRIC))
     parts = (text for path, fact in facts.items() for text in (path, fact.description or "", str(fact.taken)))
     key = Cache.key("all pictures compared", 1, *versions, *parts)
-    known = _stored(cache, key, _Compared)
+    known = cache.value(key, _Compared)
     if known is not None:
         cache.get(_PAIRS_KEY)  # still wanted when a picture changes
         return known
     items = list(archive_items(facts, cache.blobs))
     with progress.counter("Comparing pictures") as count:
-        pairs = find_pairs(items, _stored(cache, _PAIRS_KEY, Known), count)
+        pairs = find_pairs(items, cache.value(_PAIRS_KEY, Known), count)
     cache.put(_PAIRS_KEY, msgspec.json.encode(Known({item.key: item.prepared.digest for item in items}, pairs)))
     sharpness = {item.key: item.prepared.sharpness for item in items}
     symmetric = frozenset(item.key for item in items if item.is_stencil and _is_symmetric(item))
     compared = _Compared(pairs, sharpness, symmetric)
     cache.put(key, msgspec.json.encode(compared, order="deterministic"))
     return compared
-
-
-def _stored(cache: Cache, key: str, kind: type[T]) -> T | None:
-    raw = cache.get(key)
-    try:
-        return msgspec.json.decode(raw, type=kind) if raw else None
-    except msgspec.MsgspecError:
-        return None
 
 
 @dataclass(frozen=True, slots=True)

@@ -49,12 +49,9 @@ def compare_versions(jobs: Sequence[PairJob], cache: Cache) -> Mapping[PairJob, 
 
 def _compare(job: PairJob, cache: Cache) -> PairFacts:
     key = Cache.key("versions", PAIR_VERSION, *map(str, msgspec.structs.astuple(job)), _libraries())
-    raw = cache.get(key)
-    if raw is not None:
-        try:
-            return msgspec.json.decode(raw, type=PairFacts)
-        except msgspec.MsgspecError:
-            pass
+    known = cache.value(key, PairFacts)
+    if known is not None:
+        return known
     first = design(cache.blobs / job.first, mirrored=job.first_mirrored)
     second = design(cache.blobs / job.second, mirrored=job.second_mirrored)
     facts = PairFacts(*overlay.best_shift(first, second, job.first_mm, job.second_mm))
@@ -90,12 +87,8 @@ def _gauge(job: GaugeJob, root: Path, cache: Cache, memory: storage_jobs.Budget)
 
 
 def _stored(cache: Cache, key: str) -> GaugeFacts | None:
-    raw = cache.get(key)
-    try:
-        facts = msgspec.json.decode(raw, type=GaugeFacts) if raw else None
-    except msgspec.MsgspecError:
-        return None
-    return facts if facts and all(cache.has_blob(blob) for blob in facts.blobs) else None
+    facts = cache.value(key, GaugeFacts)
+    return facts if facts and cache.has_blobs(facts.blobs) else None
 
 
 def _look(job: GaugeJob, root: Path, cache: Cache, memory: storage_jobs.Budget) -> GaugeFacts:

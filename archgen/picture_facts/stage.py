@@ -143,14 +143,8 @@ def _key(job: ImageJob, digest: str, describe: Describe | None) -> str:
 
 def _stored(cache: Cache, key: str) -> ImageResult | None:
     """Give a result from the cache, unless it cannot be read or one of its blobs is gone."""
-    raw = cache.get(key)
-    if raw is None:
-        return None
-    try:
-        result = msgspec.json.decode(raw, type=ImageResult)
-    except msgspec.MsgspecError:
-        return None
-    return result if all(cache.has_blob(blob) for blob in (result.facts.blobs if result.facts else ())) else None
+    result = cache.value(key, ImageResult)
+    return result if result and cache.has_blobs(result.facts.blobs if result.facts else ()) else None
 
 
 def _named(result: ImageResult, path: str) -> ImageResult:

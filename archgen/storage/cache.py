@@ -9,10 +9,13 @@ import time
 from collections.abc import Iterable
 from functools import cached_property
 from pathlib import Path
+from typing import TypeVar
 
 import msgspec
 
 from archgen.storage.files import digest_bytes, digest_file, write_atomically
+
+T = TypeVar("T")
 
 # A file changed within the clock's grain of the last look may have been changed again unseen.
 SETTLED_SECONDS = 2.0
@@ -59,6 +62,14 @@ class Cache:
         except OSError:
             return None
 
+    def value(self, key: str, kind: type[T]) -> T | None:
+        """Give a stored result as a value of a kind, or None when it is not there or not of that kind."""
+        raw = self.get(key)
+        try:
+            return msgspec.json.decode(raw, type=kind) if raw else None
+        except msgspec.MsgspecError:
+            return None
+
     def put(self, key: str, value: bytes) -> None:
         """Store a result."""
         self._used.add(key)
@@ -75,6 +86,10 @@ class Cache:
     def has_blob(self, name: str) -> bool:
         """Say whether a blob was there and not empty when this cache was opened, or was stored since."""
         return name in self._present
+
+    def has_blobs(self, names: Iterable[str]) -> bool:
+        """Say whether all of them are there."""
+        return all(self.has_blob(name) for name in names)
 
     def digest(self, path: str | Path) -> str:
         """Give a file's digest, read anew only when its size or time changed since it had settled."""

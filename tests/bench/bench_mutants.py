@@ -2,6 +2,7 @@
 
     python -m tests.bench.bench_mutants                          # every decisive module, 40 changes each
     python -m tests.bench.bench_mutants needles units --most 0   # all changes of some
+    python -m tests.bench.bench_mutants units --again LOG        # what an earlier run, kept in a file, did not notice
 
 A change turns a comparison, a condition, a sum, a number, drops a call, a yielded value, an item of a table. The tests
 of a room run once unchanged, which shows that they pass and which of them enter which lines; then each change meets
@@ -74,7 +75,7 @@ WIDER = {
 # A change that keeps the tests busy for so long has been noticed: so many times what they took without it, and seconds.
 TIMES, SECONDS = 5, 30
 # What so many tests did not notice counts as not noticed.
-MOST_TESTS = 300
+MOST_TESTS = 80
 # Of a library that is loaded once for all tries pytest says that it cannot look into its assertions.
 _RULES = ("-W", "ignore::pytest.PytestAssertRewriteWarning")
 
@@ -196,7 +197,9 @@ def main():
     parser.add_argument("rooms", nargs="*", choices=[*DECISIVE, []], help="which; all without")
     parser.add_argument("--most", type=int, default=40, help="changes a room at most, 0 for all")
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--again", type=Path, help="try only the changes that this output of a run calls not noticed")
     options = parser.parse_args()
+    again = options.again.read_text(encoding="utf-8") if options.again else ""
     # Loaded once for all: every try forks from here.
     import cv2  # noqa: F401
     import jinja2  # noqa: F401
@@ -210,7 +213,9 @@ def main():
         _copy_checkout(Path(scratch))
         for room in options.rooms or DECISIVE:
             found = [mutant for path in _paths(room) for mutant in mutants_of(path)]
-            if options.most and len(found) > options.most:
+            if again:
+                found = [mutant for mutant in found if f": {mutant.path}:{mutant.line}  {mutant.words}\n" in again]
+            elif options.most and len(found) > options.most:
                 found = random.Random(options.seed).sample(found, options.most)
             counts[room] = [0, 0]
             for mutant, alive, asked in try_room(room, found, Path(scratch)):

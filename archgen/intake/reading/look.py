@@ -111,12 +111,8 @@ def _key(digest: str) -> str:
 
 
 def _known(cache: Cache, key: str) -> PictureLook | None:
-    raw = cache.get(key)
-    try:
-        known = msgspec.json.decode(raw, type=PictureLook) if raw else None
-    except msgspec.MsgspecError:
-        return None
-    return known if known and all(cache.has_blob(blob) for blob in known.blobs) else None
+    known = cache.value(key, PictureLook)
+    return known if known and cache.has_blobs(known.blobs) else None
 
 
 def _look(path: Path, digest: str, cache: Cache, memory: Budget) -> PictureLook:

@@ -2,6 +2,8 @@
 
 import os
 
+import msgspec
+
 from archgen.storage.cache import Cache
 
 
@@ -55,3 +57,22 @@ def test_pruning_keeps_what_was_used(tmp_path):
     assert third.get("aa1") == b"x"
     assert third.get("bb2") is None
     assert [third.has_blob(name) for name in names] == [True, False]
+
+
+class Counted(msgspec.Struct):
+    number: int
+
+
+def test_a_result_of_another_kind_counts_as_none(tmp_path):
+    cache = Cache(tmp_path)
+    for name, stored in (("whole", b'{"number": 3}'), ("other", b'{"number": "x"}'), ("broken", b'{"numb')):
+        cache.put(Cache.key(name, 1), stored)
+    assert cache.value(Cache.key("whole", 1), Counted) == Counted(3)
+    assert [cache.value(Cache.key(name, 1), Counted) for name in ("other", "broken", "absent")] == [None, None, None]
+
+
+def test_blobs_are_there_when_each_of_them_is(tmp_path):
+    cache = Cache(tmp_path)
+    name = cache.put_blob(b"a", ".png")
+    assert cache.has_blobs([name])
+    assert not cache.has_blobs([name, "b.png"])
