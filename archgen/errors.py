@@ -26,7 +26,7 @@ class ExitCode(IntEnum):
 
 
 class ArchgenError(Exception):
-    """Something the artist can mend: the message says what, where and how."""
+    """Something the artist can put right: the message says what, where and how."""
 
     exit_code = ExitCode.BUG
 

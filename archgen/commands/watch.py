@@ -53,7 +53,7 @@ def keep_building(root: Path, out: Path, build_once: Callable[[], object]) -> No
 def watch(root: Path, out: Path, build_again: Callable[[], object], stop: threading.Event) -> None:
     """Call build_again after every change below root that has settled, until stop is set.
 
-    build_again must not raise for anything the artist can mend.
+    build_again must not raise for anything the artist can put right.
     """
     changes = _Changes(out)
     observer = Observer()

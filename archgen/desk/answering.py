@@ -138,7 +138,7 @@ def site_of(shown: ShownArchive | None) -> Site:
 
 
 def show_trouble(request: Request, error: Exception) -> Response:
-    """Say what the artist can mend; anything else is a mistake of this program."""
+    """Say what the artist can put right; anything else is a mistake of this program."""
     match error:
         case ArchgenError():
             return sentence_page(request, "That did not work", str(error), status=HTTPStatus.CONFLICT)

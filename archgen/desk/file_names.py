@@ -4,7 +4,7 @@ import re
 import unicodedata
 
 _LONGEST = 100
-# Signs that Windows refuses in a name, and those that nobody sees (from memory).
+# Characters that Windows refuses in a name, and those that nobody sees (from memory).
 _REFUSED = re.compile(r'[<>:"|?*\x00-\x1f\x7f]')
 _RESERVED = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
 

@@ -57,7 +57,7 @@ class _Incoming:
     def __post_init__(self) -> None:
         self.name = safe_name(self.given)
         if not self.name.lower().endswith(TAKEN_KINDS):
-            self.refused = f"{self.name} is no picture that archgen reads, so it was left out."
+            self.refused = f"{self.name} isn't a picture that archgen reads, so it was left out."
 
     def write(self, data: bytes) -> None:
         """Put more bytes on the disk; after a refusal they are let go."""

@@ -63,7 +63,7 @@ def _named(catalogue: Catalogue, name: str) -> str:
         return path
     near = get_close_matches(plain, known, n=1)
     hint = f" Nearest: {near[0]}." if near else ""
-    raise UsageError(f"{name} is no picture of this archive.{hint}")
+    raise UsageError(f"{name} isn't a picture of this archive.{hint}")
 
 
 def _digest(path: Path) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import tomlkit
 
 FILE = "decisions.toml"
-# Signs up to which a list stays on one line.
+# Characters up to which a list stays on one line.
 _LONGEST_LINE = 100
 
 

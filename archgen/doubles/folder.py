@@ -145,7 +145,7 @@ def _sort_in(path: Path, name: str, inside: _Listed) -> None:
     elif stat.S_ISREG(mode):
         inside.pictures.append(name)
     else:  # reading from a pipe or a device would wait for ever
-        inside.notes.append(Note(_written(name), "This is no ordinary file, so it was not opened."))
+        inside.notes.append(Note(_written(name), "This isn't an ordinary file, so it was not opened."))
 
 
 def _equal_files(folder: Path, files: Sequence[str], progress: ProgressReporter) -> dict[str, list[str]]:

@@ -64,7 +64,7 @@ def _plain(stem: str) -> str:
         one for one in _NOT_ALLOWED.sub("-", text) if one.isprintable() and one != "\N{REPLACEMENT CHARACTER}"
     )
     text = " ".join(text.split()).strip(". ").lstrip("-~")
-    # Bytes count, too: a name of many signs that take four bytes each is too long for most disks.
+    # Bytes count, too: a name of many characters that take four bytes each is too long for most disks.
     while len(text.encode()) > 2 * _LONGEST or len(text) > _LONGEST:
         text = text[:-1]
     return f"{text}-" if text.casefold() in _KEPT else text

@@ -86,7 +86,7 @@ def gather(named: Sequence[Path], root: Path) -> Iterator[Gathered]:
 
 
 def seen_name(name: str) -> str:
-    """Write a name that the disk holds in another encoding, or with control signs, so that it can be shown."""
+    """Write a name that the disk holds in another encoding, or with control characters, so that it can be shown."""
     text = name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
     return "".join(one if one.isprintable() else "\N{REPLACEMENT CHARACTER}" for one in text)
 

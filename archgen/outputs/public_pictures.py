@@ -28,10 +28,10 @@ class PublicPictures:
         """Plan a copy under a path of the output folder.
 
         Raises:
-            ValueError: It is no copy of a photo that may be shown.
+            ValueError: It isn't a copy of a photo that may be shown.
         """
         if copy not in self._copies:
-            raise ValueError(f"{copy.blob} is no copy of a photo that may be shown")
+            raise ValueError(f"{copy.blob} isn't a copy of a photo that may be shown")
         source, marks = self.blobs / copy.blob, _marks(self.catalogue.settings)
         if marks is None:
             return Artifact(path, source=source)

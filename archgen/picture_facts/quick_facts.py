@@ -13,7 +13,7 @@ def describe_picture(path: Path, describe: Describe, memory: Budget) -> tuple[by
     """Give the description and the camera's date.
 
     Raises:
-        UnusableError: The file is no picture, damaged, too large or too small.
+        UnusableError: The file isn't a picture, damaged, too large or too small.
         OSError: It cannot be read.
     """
     with decode.open_picture(path) as opened:

@@ -121,7 +121,7 @@ def make_plan(job: ReprintJob) -> Plan:
         raise UsageError("There is no stencil to print. Name a piece with a stencil, or a picture with its width.")
     if not _DPI_RANGE[0] <= job.printer.dpi <= _DPI_RANGE[1]:
         raise UsageError(
-            f"{job.printer.dpi} dots per inch is no printer's resolution. Use {_DPI_RANGE[0]} to {_DPI_RANGE[1]}."
+            f"{job.printer.dpi} dots per inch isn't a printer's resolution. Use {_DPI_RANGE[0]} to {_DPI_RANGE[1]}."
         )
     sheet = page.make_sheet(job.printer, job.paper)
     drawings = tuple(_decide(stencil, job, sheet) for stencil in job.stencils)

@@ -107,7 +107,7 @@ def _problem_of(entry: os.DirEntry[str], prefix: str, top: Path) -> Problem | No
         text = f"{shown(path)} is a folder, named like a file."
         return Problem("no-file", path, None, text, "Rename the folder, and put the file here.")
     if not entry.is_dir() and not entry.is_file():
-        text = f"{shown(path)} is no ordinary file, or a link that leads nowhere."
+        text = f"{shown(path)} isn't an ordinary file, or is a link that leads nowhere."
         return Problem("no-file", path, None, text, "Put the file itself here, or take this away.")
     return None
 

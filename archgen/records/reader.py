@@ -135,7 +135,7 @@ def read_archive(root: Path, memory: Memory | None = None, units: str = "mm") ->
 
 
 def check_archive(root: Path) -> None:
-    """Refuse a folder that is no archive.
+    """Refuse a folder that isn't an archive.
 
     Raises:
         InputError: It is none; the message says what one looks like.
@@ -145,7 +145,7 @@ def check_archive(root: Path) -> None:
     around = (*root.resolve().parents[:2], *sorted(found.parent for found in root.glob(f"*/{PIECES}")))
     near = next((folder for folder in around if is_archive(folder)), None)
     raise InputError(
-        f"{root} holds neither a folder {PIECES} nor {SETTINGS}, so it is no archive folder. An archive has a folder "
+        f"{root} holds neither a folder {PIECES} nor {SETTINGS}, so it isn't an archive folder. An archive has a folder "
         f"{PIECES}, with one folder for each piece in it and a {RECORD} in each. Name yours with --archive."
         + (f" Perhaps it is {near}." if near else "")
     )
@@ -321,7 +321,7 @@ def _unknown_codes(record: PieceRecord, registers: Registers) -> Iterator[Proble
     if INKS not in registers.complete:
         return
     for n, ink in enumerate(record.ink):
-        # With a name it is described here and needs no register; words instead of a number are no code.
+        # With a name it is described here and needs no register; words instead of a number aren't a code.
         if ink.batch is not None and ink.name is None and ink.batch not in registers.inks:
             for number in read_batch_field(ink.batch).numbers:
                 if not registers.ink_numbers.same(number):

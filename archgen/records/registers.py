@@ -108,7 +108,7 @@ def _decision_problems(decision: Decision, known: set[str]) -> Iterator[tuple[st
     for image in dict.fromkeys(decision.images):
         if image not in known:
             remedy = "Correct its name, or take it out; for the others the decision holds."
-            yield f"{shown(image)} is no picture of this archive.", f"{hint(nearest(image, known))}{remedy}"
+            yield f"{shown(image)} isn't a picture of this archive.", f"{hint(nearest(image, known))}{remedy}"
     if len(set(decision.images)) < 2:
         yield "A decision is about two pictures at least.", 'Name both: images = ["pieces/…", "pieces/…"].'
     elif decision.keep and decision.keep not in decision.images:

@@ -124,7 +124,7 @@ def _plain(value: Any) -> Any:
 
 
 def _unexplained(error: Exception) -> Problem:
-    remedy = "Compare the file with the record's description; mend or take out what was changed last."
+    remedy = "Compare the file with the record's description; correct or take out what was changed last."
     del error
     return Problem("unreadable-record", "", None, "The record does not have the form archgen reads.", remedy)
 

@@ -1,6 +1,6 @@
 """How a flat stencil sits on a limb, taken as a cylinder: angle, visible width, a view from straight ahead.
 
-Knows girths and pictures, not pieces. A limb is no cylinder; the girth used, and whether it was measured on the
+Knows girths and pictures, not pieces. A limb isn't a cylinder; the girth used, and whether it was measured on the
 client or is a population mean, belongs beside every figure.
 """
 

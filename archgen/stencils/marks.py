@@ -20,7 +20,7 @@ Floats = NDArray[np.float32]
 
 # Below half coverage is paper: the same cut that the printed bitmap gets.
 INK_LEVEL = 127
-# More ink than this is no line drawing: the densest demo drawing covers 31 %.
+# More ink than this isn't a line drawing: the densest demo drawing covers 31 %.
 MOSTLY_BLACK = 0.6
 # Drawn grays: levels that the cut at one half would drop without a word, how even they are, how much of the ink.
 _FAINT_INK = (140, 235)

@@ -153,14 +153,14 @@ def measure(marks: InkOnPaper, width_mm: float, limits: GaugeLimits | None = Non
     """Measure every line and gap at the printed width.
 
     Raises:
-        UsageError: The width is no size for a stencil.
+        UsageError: The width isn't a size for a stencil.
     """
     check_width(width_mm)
     return at_width(look(marks, width_mm), width_mm, limits or GaugeLimits())
 
 
 def check_width(width_mm: float) -> None:
-    """Refuse a width that is no size for a stencil.
+    """Refuse a width that isn't a size for a stencil.
 
     Raises:
         UsageError: It is below 1 mm or above 2 m.
@@ -241,7 +241,7 @@ def at_widths(gauge: Gauge, widths_mm: Sequence[float]) -> tuple[WidthRow, ...]:
     """Give the table for several widths; counts are of single lines and gaps, not of merged places.
 
     Raises:
-        UsageError: A width is no size for a stencil.
+        UsageError: A width isn't a size for a stencil.
     """
     rows = []
     for width_mm in widths_mm:

@@ -293,7 +293,7 @@ class Table:
         where = hint(near)
         if not near and table and name in walk.root.fields:
             where = "It belongs to the file as a whole: move it up, above the first line in brackets. "
-        problem = f"{shown(name)} is no key of {table_named(table)}."
+        problem = f"{shown(name)} isn't a key of {table_named(table)}."
         walk.note("unknown-key", path, problem, f"{where}Keys here: {listed(self.fields)}.")
 
 

@@ -104,7 +104,7 @@ def test_a_pipe_is_passed_over_with_a_note(tmp_path):
     os.mkfifo(tmp_path / "pipe.jpg")
     result = run_apart("--images", tmp_path)
     assert result.returncode == 0
-    assert "pipe.jpg: This is no ordinary file, so it was not opened." in result.stderr
+    assert "pipe.jpg: This isn't an ordinary file, so it was not opened." in result.stderr
 
 
 def test_links_are_counted(tmp_path):

@@ -64,7 +64,7 @@ def _wrapped(text: str, width: int) -> list[str]:
 
 
 def _printable(text: str) -> str:
-    return "".join(sign if sign.isprintable() else " " for sign in text)
+    return "".join(letter if letter.isprintable() else " " for letter in text)
 
 
 def _joined(between: str, *texts: str) -> str:

@@ -45,7 +45,7 @@ def pair_json(pair: Pair, **more: str) -> str:
 
 
 def visible(text: str) -> str:
-    """Write signs that would move the cursor, change colours or turn the direction so that they are seen."""
+    """Write characters that would move the cursor, change colours or turn the direction so that they are seen."""
     return _UNSEEN.sub(lambda found: found[0].encode("unicode_escape").decode(), text)
 
 

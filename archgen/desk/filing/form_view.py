@@ -181,7 +181,7 @@ def title_of(stencils: Sequence[PlannedPicture]) -> str:
         stem = stencil.name.rpartition("/")[2].rpartition(".")[0]
         words = [word for word in stem.replace("_", "-").replace(" ", "-").split("-") if word and not word.isdigit()]
         plain = " ".join(words)
-        if len(plain) > 2 and not any(sign.isdigit() for sign in plain) and plain.lower() not in _NO_NAMES:
+        if len(plain) > 2 and not any(letter.isdigit() for letter in plain) and plain.lower() not in _NO_NAMES:
             return plain[:1].upper() + plain[1:]
     return ""
 

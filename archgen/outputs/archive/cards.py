@@ -88,7 +88,7 @@ def piece_card(context: Context, overview: PieceOverview) -> Card:
         )
         return Card(href, record.title, shown, drawing, overview.longest_mm, lines, needles or None, marks)
     problems = len(context.catalogue.findings_of(overview.piece))
-    lines = ("The record cannot be read.", f"{count_words(problems, 'problem')} to mend")
+    lines = ("The record cannot be read.", f"{count_words(problems, 'problem')} to put right")
     mark = Mark("check-stop", "Open it to see what to do", asks=True)
     return Card(href, overview.id, thumbnail(overview, wanted_px=600), False, None, lines, None, (mark,), broken=True)
 
@@ -127,7 +127,7 @@ def _states(context: Context, overview: PieceOverview) -> Iterator[str]:
     yield portfolio_words(overview.publication, is_there=context.catalogue.is_in_portfolio(overview.id)).lower()
     severities = {finding.severity for finding in context.catalogue.findings_of(overview.piece)}
     if Severity.ERROR in severities:
-        yield "something to mend"
+        yield "something to put right"
     if Severity.WARNING in severities:
         yield "something to ask"
     if overview.lacks(Missing.HEALED_PHOTO):

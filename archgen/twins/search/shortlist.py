@@ -56,7 +56,7 @@ class Shortlist:
         self._count = 0
 
     def add(self, found: Candidates) -> None:
-        """Add candidates; a view is no candidate of itself."""
+        """Add candidates; a view isn't a candidate of itself."""
         other = found.part != found.whole
         fields = {name: getattr(found, name)[other].astype(np.uint64) for name in ("part", "whole", "turn", "window")}
         unlike = np.rint((1 - np.clip(found.cosine[other], 0.5, 1)) * _STEPS)
