@@ -157,5 +157,5 @@ def _copies(typed: str) -> int | None:
     if typed == "fit":
         return None
     if not typed.isdecimal():
-        raise UsageError(f'{typed} can\'t be a number of copies. Use --copies 3, or "--copies fit" to fill the sheet.')
+        raise UsageError(f"{typed} isn't a number of copies. Use --copies 3, or --copies fit to fill the sheet.")
     return int(typed)

@@ -70,5 +70,5 @@ def named_output(_name: str, value: Any) -> Iterator[tuple[str, PublicOutput | P
     if not isinstance(value, PublicOutput | PrivateOutput):
         raise TypeError(f"{value!r} is neither a PublicOutput nor a PrivateOutput")
     if not _FOLDER.fullmatch(value.folder):
-        raise ValueError(f'"{value.folder}" isn't a name for a folder; use small letters, digits and hyphens')
+        raise ValueError(f"{value.folder!r} isn't a name for a folder; use small letters, digits and hyphens")
     yield value.folder, value

@@ -145,8 +145,8 @@ def check_archive(root: Path) -> None:
     around = (*root.resolve().parents[:2], *sorted(found.parent for found in root.glob(f"*/{PIECES}")))
     near = next((folder for folder in around if is_archive(folder)), None)
     raise InputError(
-        f"{root} holds neither a folder {PIECES} nor {SETTINGS}, so it isn't an archive folder. An archive has a folder "
-        f"{PIECES}, with one folder for each piece in it and a {RECORD} in each. Name yours with --archive."
+        f"{root} holds neither a folder {PIECES} nor {SETTINGS}, so it isn't an archive folder. An archive has "
+        f"a folder {PIECES}, with one folder for each piece in it and a {RECORD} in each. Name yours with --archive."
         + (f" Perhaps it is {near}." if near else "")
     )
 
