@@ -70,7 +70,7 @@ def _asked_about(named: Named, near: str) -> Problem:
 
 
 def _no_picture(file: str, key: str, severity: Severity) -> Problem:
-    text = f"{shown(file)} is no kind of picture archgen reads."
+    text = f"{shown(file)} isn't a kind of picture archgen reads."
     return Problem("not-a-picture", key, None, text, "Save a copy as JPEG or PNG beside it.", severity)
 
 
