@@ -105,8 +105,6 @@ class _Incoming:
         if self.refused or self._file is None or self._temporary is None:
             self.discard()
             return Received(self.name, None, self.refused)
-        self._file.flush()
-        os.fsync(self._file.fileno())
         self._file.close()
         self._file = None
         try:

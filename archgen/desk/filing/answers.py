@@ -2,7 +2,7 @@
 
 import datetime as dt
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass
 
@@ -11,7 +11,6 @@ from archgen.desk.filing.materials import Materials, NeedleOffer
 from archgen.desk.filing.rights import PEOPLE, RightAnswer
 from archgen.records.model import Side
 from archgen.records.vocabulary.placements import find_placement
-from archgen.units import parse_hours, parse_length
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,26 +123,6 @@ def read_day(text: str) -> dt.date | None:
     with suppress(ValueError):
         return dt.date.fromisoformat(text)
     return None
-
-
-def is_length(text: str | None) -> bool:
-    """Say whether a length is understood."""
-    return _is_read(text, parse_length)
-
-
-def is_time(text: str | float | None) -> bool:
-    """Say whether hours are understood."""
-    return text is None or _is_read(text, parse_hours)
-
-
-def _is_read(value: str | float | None, read: Callable[..., float]) -> bool:
-    if value is None:
-        return True
-    try:
-        read(value)
-    except ValueError:
-        return False
-    return True
 
 
 def chosen_needles(keys: Iterable[str], own: str, box: str, offers: Materials) -> tuple[NeedleOffer, ...]:

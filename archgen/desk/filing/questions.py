@@ -1,28 +1,40 @@
 """The short question about a field as it is typed, where its words are not understood or can mean several things."""
 
-from archgen.desk.filing.answers import is_length, is_time, read_hours, read_length
+from archgen.desk.filing.answers import read_hours, read_length
+from archgen.records.typed.field import read_field
+from archgen.records.typed.reading import Habits
 from archgen.records.vocabulary.needles import read_needles
 from archgen.records.vocabulary.placements import PLACES, find_placement, placement_words
 
 MOST_CHOICES = 5
+# The fields of the form that hold a length or a time, and the keys they write.
+_AMOUNTS = {
+    "width": "size.width",
+    "height": "size.height",
+    "girth": "placement.girth",
+    "hours_own": "sitting.hours",
+    "hours2": "sitting.hours",
+}
 
 
 def ask_about(field: str, text: str, units: str) -> dict[str, object]:
     """Give the words a field was read as, a question (empty where there is none), and answers to be touched."""
     if not text.strip():
         return _answer()
+    if field in _AMOUNTS:
+        return _about_amount(_AMOUNTS[field], text, units)
     match field:
         case "place":
             return _about_place(text)
-        case "width" | "height" | "girth":
-            understood = is_length(read_length(text, units))
-            return _answer(question="" if understood else f"How long is “{text}”? A number, or one with mm, cm or in.")
-        case "hours_own" | "hours2":
-            understood = is_time(read_hours(text))
-            return _answer(question="" if understood else f"How long is “{text}”? Such as 3.5 or 3 h 30 min.")
         case "needle_own":
             return _about_needle(text)
     return _answer()
+
+
+def _about_amount(key: str, text: str, units: str) -> dict[str, object]:
+    typed = read_hours(text) if key == "sitting.hours" else read_length(text, units)
+    reading = read_field(key, str(typed), Habits(units))
+    return _answer(reading.words, reading.question, [choice.words for choice in reading.choices[:MOST_CHOICES]])
 
 
 def _about_place(text: str) -> dict[str, object]:

@@ -5,8 +5,6 @@ import pytest
 from archgen.desk.filing.answers import (
     PlaceAnswer,
     chosen_needles,
-    is_length,
-    is_time,
     read_day,
     read_hours,
     read_length,
@@ -70,14 +68,6 @@ def test_a_bare_number_has_the_unit_that_stands_beside_the_field(typed, units, w
 )
 def test_hours_are_a_number_where_they_are_one(typed, written):
     assert read_hours(typed) == written
-
-
-def test_what_is_not_understood_is_known_as_such():
-    assert is_length("78 mm")
-    assert not is_length("about a hand")
-    assert is_time("3h25")
-    assert is_time(None)
-    assert not is_time("long")
 
 
 def test_days_are_read_as_a_date_field_sends_them():
