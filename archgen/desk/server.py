@@ -106,6 +106,7 @@ def listening() -> Iterator[socket.socket]:
     try:
         with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as listener:
             listener.bind(("127.0.0.1", 0))
+            listener.listen(128)  # a browser that is quicker than the start waits instead of being refused
             yield listener
     except OSError as error:
         raise OutputError(f"This computer gives the desk no port ({error.strerror}). Close other programs.") from error
