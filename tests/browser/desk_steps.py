@@ -104,7 +104,7 @@ class Artist:
         height = self.page.viewport_size["height"] - (130 if self.is_phone else 0)
         for _ in range(20):
             box = target.bounding_box()
-            if box is None or (0 <= box["y"] and box["y"] + min(box["height"], height * 0.9) <= height):
+            if box is None or (box["y"] >= 0 and box["y"] + min(box["height"], height * 0.9) <= height):
                 return
             step = 600 if box["y"] > 0 else -600
             if not self._is_fixed(target):

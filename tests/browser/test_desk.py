@@ -1,0 +1,203 @@
+"""The desk's pages in a real browser: rules of access, a walk by keyboard, sizes of targets, without script."""
+
+import re
+import threading
+import time
+from io import BytesIO
+
+import pytest
+from PIL import Image
+
+from archgen.build import Options
+from archgen.desk.inbox import waiting
+from archgen.desk.server import run_desk
+from archgen.desk.state import DeskState, SharedProgress
+from archgen.progress import Silent
+from tests.unit.desk.conftest import CLIENTS, DAY, INKS, OWL, photo, stencil
+
+pytestmark = pytest.mark.browser
+WIDTHS = (320, 390, 1440)
+SMALL_TARGETS = """
+() => [...document.querySelectorAll('a, button, input, select, summary, label.ans')].filter(node => {
+  if (node.closest('.foot, .top-name, .card, p, td, dd, h1, h2, .skip, svg, .block')) { return false; }
+  if (node.matches('label.ans input, .drop input, [type=hidden]')) { return false; }
+  if (!node.checkVisibility({checkVisibilityCSS: true})) { return false; }
+  const box = node.getBoundingClientRect();
+  return box.width > 0 && box.height < 43.5;
+}).map(node => `${node.outerHTML.slice(0, 120)} ${node.getBoundingClientRect().height}`)
+"""
+
+
+class OpenDesk:
+    """A desk that serves, and the pages to be looked at."""
+
+    def __init__(self, folder, *, with_archive=True):
+        root = folder / "archive"
+        if with_archive:
+            photo(root / "pieces/2026-03-14-barn-owl/photos/owl.jpg", taken="2026:03:14 15:00:00")
+            (root / "pieces/2026-03-14-barn-owl/piece.toml").write_text(OWL)
+            (root / "clients.toml").write_text(CLIENTS)
+            (root / "inks.toml").write_text(INKS)
+            for number, clock in ((1, "11:20:00"), (2, "14:45:00"), (3, "14:46:00")):
+                photo(root / f"inbox/IMG_{number}.jpg", 60 + number, taken=f"2026:11:26 {clock}")
+            stencil(root / "inbox/night-moth-1.png")
+        self.state = DeskState(root, folder / "built", Options(workers=1, built_on=DAY), SharedProgress(Silent()))
+        said = []
+        options = {"opens_browser": False, "idle_after": 600.0}
+        self.thread = threading.Thread(target=run_desk, args=(self.state, said.append), kwargs=options, daemon=True)
+        self.thread.start()
+        self._until(lambda: said)
+        self.address = re.search(r"http://\S+", said[0])[0]
+        if with_archive:
+            self._until(
+                lambda: self.state.inbox and self.state.inbox.plan.looked_at and not self.state.inbox.is_planning
+            )
+            first = self.state.inbox.groups()[0].key
+            for group in self.state.inbox.groups()[1:]:
+                for picture in group.pictures:
+                    self.state.inbox.said.group[picture.key] = first
+            self.form = f"file/{first}.html"
+
+    @staticmethod
+    def _until(what):
+        for _ in range(1200):
+            if what():
+                return
+            time.sleep(0.05)
+        raise AssertionError("not in time")
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory):
+    waiting.SETTLE_SECONDS = 0.0
+    return OpenDesk(tmp_path_factory.mktemp("desk"))
+
+
+@pytest.fixture(scope="module")
+def new_desk(tmp_path_factory):
+    return OpenDesk(tmp_path_factory.mktemp("new"), with_archive=False)
+
+
+@pytest.fixture(scope="module")
+def desks(desk, new_desk):
+    return desk, new_desk
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", WIDTHS)
+def test_no_page_breaks_a_rule_of_access_or_runs_over_its_edge(desks, visit, axe, width, scheme):
+    desk, new_desk = desks
+    pages = [desk.address + path for path in ("", "inbox.html", desk.form, "nothing.html")] + [new_desk.address]
+    for address in pages:
+        opened = visit(address, width=width, scheme=scheme)
+        assert axe(opened.page) == [], address
+        assert opened.overhang <= 0, address
+        assert opened.outside == []
+        assert not [words for words in opened.console if "404" not in words], address
+        if width != 320:
+            assert opened.page.evaluate(SMALL_TARGETS) == [], address
+
+
+@pytest.mark.parametrize("width", [390, 1440])
+def test_every_step_of_the_filled_form_keeps_the_rules(desk, visit, axe, width):
+    page = visit(desk.address + desk.form, width=width).page
+    page.fill("#f-title", "Night moth")
+    page.fill("#f-client", "wi")
+    page.wait_for_selector("#client-list:not([hidden])", state="attached")
+    if width == 390:
+        for _ in range(20):
+            assert axe(page) == []
+            if page.inner_text("#next") == "Save":
+                break
+            page.click("#next")
+    else:
+        page.locator(".ans:has(input[name=publish])").first.click()
+        page.locator(".more summary").first.click()
+        assert axe(page) == []
+
+
+def test_by_keyboard_every_field_is_reached_in_order_and_seen_to_have_the_focus(desk, visit):
+    page = visit(desk.address + desk.form).page
+    assert page.evaluate("document.activeElement.id") == "f-title"
+    names, unseen = [], []
+    for _ in range(90):
+        page.keyboard.press("Tab")
+        found = page.evaluate(
+            """() => { const node = document.activeElement, style = getComputedStyle(node);
+                const label = node.closest('label.ans'), box = label ? getComputedStyle(label) : style;
+                const seen = parseFloat(box.outlineWidth) > 0 && box.outlineStyle !== 'none'
+                    || box.backgroundImage.includes('4px') || box.backgroundSize.includes('4px');
+                return [node.name || node.id || node.textContent.trim(), seen, node.type]; }"""
+        )
+        names.append(found[0])
+        if not found[1]:
+            unseen.append(found)
+        if found[0] == "Enough for today":
+            break
+    wanted = ["client", "place", "height", "width", "hours", "needle", "ink", "release", "publish", "Save"]
+    places = [names.index(name) for name in wanted]
+    assert places == sorted(places)
+    assert unseen == []
+
+
+def test_a_client_is_chosen_with_the_arrow_keys(desk, visit):
+    page = visit(desk.address + desk.form).page
+    page.focus("#f-client")
+    page.keyboard.type("i")
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("Enter")
+    assert page.input_value("#f-client") in {"i", "Ida Vesterholt"}
+    page.fill("#f-client", "")
+    page.keyboard.type("id")
+    page.keyboard.press("Enter")
+    assert page.input_value("#f-client") == "Ida Vesterholt"
+    assert page.inner_text("#q-client .writes") == 'client = "C-0043"'
+
+
+def test_a_touch_of_the_figure_says_the_place_and_what_lies_near(desk, visit):
+    page = visit(desk.address + desk.form).page
+    box = page.locator("#figure").bounding_box()
+    page.mouse.click(box["x"] + box["width"] * 0.24, box["y"] + box["height"] * 0.30)
+    words = page.input_value("#f-place")
+    assert words
+    assert page.inner_text("#place-out") == words
+    assert page.locator("#near .ans").count() == 3
+    page.fill("#f-place", "arm")
+    page.wait_for_selector("#ask-place .ans")
+    assert "several places" in page.inner_text("#ask-place")
+
+
+@pytest.mark.parametrize("width", [390, 1440])
+def test_without_script_the_form_stands_in_full_and_files_the_piece(browser, tmp_path, width):
+    desk = OpenDesk(tmp_path)
+    context = browser.new_context(viewport={"width": width, "height": 900}, java_script_enabled=False)
+    page = context.new_page()
+    page.goto(desk.address + "inbox.html")
+    page.click("text=File this piece")
+    page.fill("[name=title]", "Night moth")
+    page.fill("[name=place]", "Outer forearm, left")
+    page.check("[name=release][value=both]", force=True)
+    page.locator("#save").click()
+    assert "Night moth is in the archive" in page.inner_text("main")
+    record = (desk.state.root / "pieces/2026-11-26-night-moth/piece.toml").read_text()
+    assert 'region = "forearm-outer"' in record
+    context.close()
+
+
+def test_stencils_stay_visible_where_colours_are_taken_away(desk, browser):
+    context = browser.new_context(viewport={"width": 1440, "height": 900}, forced_colors="active")
+    page = context.new_page()
+    page.goto(desk.address + desk.form)
+    shot = page.locator(".gauge .tissue").screenshot()
+    context.close()
+    darkest, lightest = Image.open(BytesIO(shot)).convert("L").getextrema()
+    assert lightest - darkest > 100
+
+
+def test_a_frame_of_another_page_cannot_hold_the_desk(desk, browser):
+    context = browser.new_context()
+    page = context.new_page()
+    page.set_content(f'<iframe src="{desk.address}"></iframe>')
+    page.wait_for_timeout(500)
+    assert all("Barn owl" not in (frame.content() or "") for frame in page.frames)
+    context.close()
