@@ -75,7 +75,7 @@ def _file(path: Path, name: str) -> Entry:
     try:
         facts = path.stat()
         if not stat.S_ISREG(facts.st_mode):
-            return Entry(written, None, target, None if target and path.is_dir() else "it is no ordinary file")
+            return Entry(written, None, target, None if target and path.is_dir() else "it isn't an ordinary file")
         if facts.st_size > LARGEST_FILE:
             return Entry(written, None, target, TOO_LARGE)
         return Entry(written, path.read_bytes(), target)

@@ -29,9 +29,9 @@ class GaugeJob(msgspec.Struct, frozen=True):
 
 
 class PlaceFacts(msgspec.Struct, frozen=True):
-    """One named place: the sign it carries in the picture, where it is, how narrow, whether ink will close it."""
+    """One named place: the tag it carries in the picture, where it is, how narrow, whether ink will close it."""
 
-    sign: str
+    tag: str
     x_mm: float
     y_mm: float
     mm: float

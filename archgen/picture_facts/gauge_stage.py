@@ -19,7 +19,7 @@ from archgen.stencils import cylinder, gauge_picture, marks, overlay, stroke_wid
 from archgen.storage import jobs as storage_jobs
 from archgen.storage.cache import Cache
 
-VERSION = 2
+VERSION = 3
 PAIR_VERSION = 2
 SCREEN_PX, PAPER_PX, LIMB_PX = 720, 560, 420
 # Lines of 0.1 mm still cover two pixels at 600 dots per inch; finer files are gauged at that.
@@ -115,8 +115,8 @@ def _look(job: GaugeJob, root: Path, cache: Cache, memory: storage_jobs.Budget) 
         thin_share=strokes.below_limit if strokes else 0.0,
         tight_share=gaps.below_limit if gaps else 0.0,
         places=tuple(
-            PlaceFacts(sign, place.x_mm, place.y_mm, place.mm, place.closes)
-            for sign, place in gauge_picture.numbered(gauge, _NAMED)
+            PlaceFacts(tag, place.x_mm, place.y_mm, place.mm, place.closes)
+            for tag, place in gauge_picture.numbered(gauge, _NAMED)
         ),
         readable_from_mm=gauge.readable_from_mm,
         mostly_from_mm=gauge.mostly_from_mm,

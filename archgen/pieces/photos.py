@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from archgen.catalogue import Catalogue
 from archgen.picture_facts.facts import ImageFacts
+from archgen.picture_facts.photo_days import taken_on
 from archgen.pieces.from_photos import FromPhotos, all_photos
 from archgen.publication.decision import Publication
 from archgen.records.model import Photo, Piece, Stage
@@ -81,7 +82,7 @@ def photos_of(
 
 def _photo(photo: Photo, piece: Piece, catalogue: Catalogue, proposed: FromPhotos) -> PhotoOverview:
     path, facts = f"{piece.folder}/{photo.file}", catalogue.picture(piece, photo.file)
-    taken = photo.taken or (facts.taken.date() if facts and facts.taken else None)
+    taken = taken_on(photo, facts)
     return PhotoOverview(
         photo=photo,
         path=path,

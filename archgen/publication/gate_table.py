@@ -2,7 +2,7 @@
 
 The three questions: may it be a reference for a tattoo, may the reference itself be shown, may a photo of the
 finished tattoo be shown. A record-keeping aid, not a legal opinion; a lawyer should be able to read it from top to
-bottom. A person who can be recognised is a question of its own (PEOPLE), which no right to the picture answers.
+bottom. What is asked beside the right, above all about people shown, stands in `gate_questions`.
 
 Sources of the rows: Creative Commons 4.0 deeds and legal code (section 2(b)(1): a free licence clears no person);
 RightsStatements.org 1.0, the published English definition of each statement; IPTC NewsCodes "digitalsourcetype".
@@ -12,27 +12,24 @@ Rows marked "common practice" have no other source. Data only: what picks a row 
 from archgen.publication.gate import (
     Answer,
     Cell,
-    Condition,
     LiftedBy,
-    PersonAnswer,
     RightKind,
     Row,
     SettledBy,
 )
-from archgen.records.model import Likeness
 
-_PRACTICE = "common practice, no source"
-_CC = "Creative Commons 4.0 deed and legal code"
+PRACTICE = "common practice, no source"
+CC = "Creative Commons 4.0 deed and legal code"
 _RS = "RightsStatements.org 1.0, definition"
-_IPTC = "IPTC NewsCodes digitalsourcetype"
-_CONTRACT = "the archive's own rule"
+IPTC = "IPTC NewsCodes digitalsourcetype"
+CONTRACT = "the archive's own rule"
 
 _LETTER = (
     'Ask the rights holder, link the answer with permission = "references/letter.pdf" and write in allows what it '
     "allows."
 )
 _RECORD = 'Ask, then write the answer: allows = ["tattoo", "show-tattoo"] with what is allowed, or allows = [].'
-_ADD_TERMS = 'Add ai_system = "name and version" and ai_terms = "https://..." (the terms you agreed to).'
+ADD_TERMS = 'Add ai_system = "name and version" and ai_terms = "https://..." (the terms you agreed to).'
 _ADD_RIGHT = (
     'Add license = "CC-BY-4.0" (or what it is), "own-work", or permission = "references/letter.pdf" with what it '
     "allows."
@@ -62,6 +59,8 @@ def _unrecorded(words: str) -> tuple[Cell, Cell, Cell]:
 _NC = "The licence leaves out commercial use, and paid work and a portfolio are commercial."
 _ND = "The licence doesn't let changed versions be shared, and a tattoo after it is one."
 _CREDIT = "Keep the credit."
+_MADE_FOR_YOU = "It was made for you, and nothing in writing says what you may do with it."
+_BROUGHT = "The client brought it, with nothing in writing. Who made it, and is a tattoo after it all right with them?"
 _NO_TERMS = "A trained model had a part in it, and its system or terms aren't recorded."
 
 # What you write in allows is your answer to all three questions: what it doesn't name isn't allowed, whatever the row
@@ -76,7 +75,7 @@ TABLE: dict[RightKind, Row] = {
         *_all(_yes()),
         rests_on="your own word that you made it",
         changed_by="Somebody else's claim to it, also one in the file.",
-        source=_PRACTICE,
+        source=PRACTICE,
     ),
     RightKind.PERMISSION: Row(
         _ask("Does the paper allow a tattoo after it?"),
@@ -84,23 +83,23 @@ TABLE: dict[RightKind, Row] = {
         _ask("Does the paper allow showing the finished tattoo?"),
         rests_on="a letter or receipt, as far as allows says so",
         changed_by='Read it, then write in allows what it allows: "tattoo", "show-reference", "show-tattoo"; or [].',
-        source=_PRACTICE,
+        source=PRACTICE,
     ),
     RightKind.COMMISSIONED: Row(
-        _ask("It was made for you, but nothing in writing says what you may do with it."),
+        _ask(_MADE_FOR_YOU),
         _no("Nothing in writing says that it may be shown."),
-        _ask("It was made for you, but nothing in writing says that a tattoo after it may be shown."),
+        _ask(_MADE_FOR_YOU),
         rests_on="the artist's recorded answer, or a letter",
         changed_by=f"{_RECORD} Better still, link what was agreed with permission.",
-        source=_PRACTICE,
+        source=PRACTICE,
     ),
     RightKind.CLIENT_SUPPLIED: Row(
-        _ask("The client brought it, and nothing is in writing: did they make it?"),
+        _ask(_BROUGHT),
         _no("Nothing in writing says that it may be shown."),
-        _ask("The client brought it, and nothing is in writing: whose picture is it?"),
+        _ask(_BROUGHT),
         rests_on="the artist's recorded answer, or a letter",
         changed_by=_RECORD,
-        source=_PRACTICE,
+        source=PRACTICE,
     ),
     RightKind.STOCK: Row(
         _ask("Does the paid licence allow a drawing after it on skin?"),
@@ -108,7 +107,7 @@ TABLE: dict[RightKind, Row] = {
         _ask("Does the paid licence allow showing work made from it?"),
         rests_on="the terms of the licence, as far as allows says so",
         changed_by="Read the terms, then write in allows what they allow.",
-        source=_PRACTICE,
+        source=PRACTICE,
     ),
     # ------------------------------------------------------------ licences anybody may use
     RightKind.DEDICATED: Row(
@@ -129,7 +128,7 @@ TABLE: dict[RightKind, Row] = {
         _yes(_CREDIT),
         rests_on="the licence",
         changed_by="Credit that is left out ends the licence.",
-        source=_CC,
+        source=CC,
     ),
     RightKind.CC_BY_SA: Row(
         _yes(_CREDIT),
@@ -137,7 +136,7 @@ TABLE: dict[RightKind, Row] = {
         _ask("Sharing what was made from it may call for the same licence on your photo: is that all right with you?"),
         rests_on="the licence",
         changed_by=_RECORD,
-        source=_CC,
+        source=CC,
     ),
     RightKind.CC_BY_NC: Row(
         _ask(_NC),
@@ -145,7 +144,7 @@ TABLE: dict[RightKind, Row] = {
         _no(_NC),
         rests_on="a permission beyond the licence",
         changed_by=_LETTER,
-        source=_CC,
+        source=CC,
         lifted_by=LiftedBy.OVERRIDE,
     ),
     RightKind.CC_BY_NC_SA: Row(
@@ -154,7 +153,7 @@ TABLE: dict[RightKind, Row] = {
         _no(_NC),
         rests_on="a permission beyond the licence",
         changed_by=_LETTER,
-        source=_CC,
+        source=CC,
         lifted_by=LiftedBy.OVERRIDE,
     ),
     RightKind.CC_BY_ND: Row(
@@ -163,7 +162,7 @@ TABLE: dict[RightKind, Row] = {
         _no(_ND),
         rests_on="the licence for the picture itself; a permission beyond it for a tattoo",
         changed_by=_LETTER,
-        source=_CC,
+        source=CC,
         lifted_by=LiftedBy.OVERRIDE,
     ),
     RightKind.CC_BY_NC_ND: Row(
@@ -172,7 +171,7 @@ TABLE: dict[RightKind, Row] = {
         _no(_ND),
         rests_on="a permission beyond the licence",
         changed_by=_LETTER,
-        source=_CC,
+        source=CC,
         lifted_by=LiftedBy.OVERRIDE,
     ),
     RightKind.OTHER_LICENCE: Row(
@@ -189,7 +188,7 @@ TABLE: dict[RightKind, Row] = {
         _no("All rights are reserved, and showing a tattoo made from it is disputed ground."),
         rests_on="a permission",
         changed_by=_LETTER,
-        source=_PRACTICE,
+        source=PRACTICE,
         lifted_by=LiftedBy.OVERRIDE,
     ),
     # ------------------------------------------------------------ RightsStatements.org, one sentence each
@@ -307,14 +306,14 @@ TABLE: dict[RightKind, Row] = {
         _yes("Say that a trained model was used."),
         rests_on="the terms of the system",
         changed_by="Other terms: they differ from version to version.",
-        source=f"{_IPTC} trainedAlgorithmicMedia; {_PRACTICE}",
+        source=f"{IPTC} trainedAlgorithmicMedia; {PRACTICE}",
     ),
     RightKind.AI_NO_TERMS: Row(
         _ask(_NO_TERMS),
         _no(_NO_TERMS),
         _ask(_NO_TERMS),
-        changed_by=_ADD_TERMS,
-        source=f"{_IPTC} trainedAlgorithmicMedia; {_PRACTICE}",
+        changed_by=ADD_TERMS,
+        source=f"{IPTC} trainedAlgorithmicMedia; {PRACTICE}",
         settled_by=SettledBy.PAPER,
     ),
     # Your own picture with a model's part in it: your word answers for the one, the terms for the other, and the record
@@ -325,7 +324,7 @@ TABLE: dict[RightKind, Row] = {
         _yes("Say that a trained model was used."),
         rests_on="your own word that you made it, and the terms of the system",
         changed_by="A picture of somebody else in it: name it in made_from, and its right counts too.",
-        source=f"{_IPTC} compositeWithTrainedAlgorithmicMedia, compositeSynthetic; {_PRACTICE}",
+        source=f"{IPTC} compositeWithTrainedAlgorithmicMedia, compositeSynthetic; {PRACTICE}",
     ),
     RightKind.EDIT: Row(
         _ask("It was changed or merged, and stands on the right of what it was made from, which isn't recorded."),
@@ -335,27 +334,27 @@ TABLE: dict[RightKind, Row] = {
             'Name what it was made from: made_from = ["references/..."], each with its own [[reference]]. '
             'If a model made all of it: digital_source = "trainedAlgorithmicMedia" with ai_system and ai_terms.'
         ),
-        source=f"{_IPTC} composite, compositeWithTrainedAlgorithmicMedia, compositeSynthetic",
+        source=f"{IPTC} composite, compositeWithTrainedAlgorithmicMedia, compositeSynthetic",
         settled_by=SettledBy.PAPER,
     ),
     RightKind.INHERITED: Row(
         *_all(_yes()),
         rests_on="the rights of all it was made from; the strictest counts",
         changed_by="Whatever changes the right of one of them.",
-        source=_CONTRACT,
+        source=CONTRACT,
     ),
     RightKind.NO_SUCH_SOURCE: Row(
         _ask("It was made from something that has no [[reference]] of its own, so no right is recorded."),
         _no("It was made from something no right is recorded for."),
         _no("It was made from something that has no [[reference]] of its own, so no right is recorded."),
         changed_by="Add a [[reference]] for it, with its file or its link as source, and its right.",
-        source=_CONTRACT,
+        source=CONTRACT,
         settled_by=SettledBy.PAPER,
     ),
     RightKind.CIRCULAR: Row(
         *_unrecorded("It is recorded as made from itself, which can't be."),
         changed_by="Take the entry out of made_from that leads back.",
-        source=_CONTRACT,
+        source=CONTRACT,
         settled_by=SettledBy.CORRECTION,
         lifted_by=LiftedBy.NOTHING,
     ),
@@ -365,19 +364,19 @@ TABLE: dict[RightKind, Row] = {
         _no("The right isn't known."),
         _no("You recorded that the right isn't known."),
         changed_by=_ADD_RIGHT,
-        source=_CONTRACT,
+        source=CONTRACT,
         settled_by=SettledBy.PAPER,
     ),
     RightKind.MISSING: Row(
         *_unrecorded("No right is recorded."),
         changed_by=_ADD_RIGHT,
-        source=_CONTRACT,
+        source=CONTRACT,
         settled_by=SettledBy.PAPER,
     ),
     RightKind.NO_PAPER: Row(
-        *_unrecorded("The right rests on a letter or receipt, and none is linked."),
+        *_unrecorded("No letter or receipt is linked, and this right needs one."),
         changed_by='Put the letter or receipt beside the reference and add permission = "references/letter.pdf".',
-        source=_CONTRACT,
+        source=CONTRACT,
         settled_by=SettledBy.PAPER,
     ),
     RightKind.UNDESCRIBED: Row(
@@ -388,13 +387,13 @@ TABLE: dict[RightKind, Row] = {
             "If you only looked at it, add [[reference]] with its file and used = false. If you drew from it, add its "
             "right: license and where it came from. If it is a letter, link it with permission. Or move it elsewhere."
         ),
-        source=_CONTRACT,
+        source=CONTRACT,
         settled_by=SettledBy.PAPER,
     ),
     RightKind.NOT_YET: Row(
         *_unrecorded("The right hasn't begun yet."),
         changed_by="Check the day in obtained; before it no right is recorded.",
-        source=_CONTRACT,
+        source=CONTRACT,
         settled_by=SettledBy.CORRECTION,
         lifted_by=LiftedBy.OVERRIDE,
     ),
@@ -403,107 +402,16 @@ TABLE: dict[RightKind, Row] = {
         _no("The right has ended."),
         _no("The right has ended."),
         changed_by="Renew it and correct expires; or take expires out, if only the use for new work has ended.",
-        source=_PRACTICE,
+        source=PRACTICE,
         settled_by=SettledBy.CORRECTION,
         lifted_by=LiftedBy.OVERRIDE,
     ),
     RightKind.NOT_UNDERSTOOD: Row(
-        *_unrecorded("What the record says of the right isn't understood."),
+        *_unrecorded("What you wrote about the right isn't understood."),
         changed_by="Correct the word; nothing else lifts it.",
-        source=_CONTRACT,
+        source=CONTRACT,
         settled_by=SettledBy.CORRECTION,
         lifted_by=LiftedBy.NOTHING,
-    ),
-}
-
-
-_MAKER = "It is a picture of a screen: who made what is on it?"
-CREDIT = Condition(
-    _yes(),
-    _ask("The licence asks for credit, and no creator is recorded."),
-    _ask("The licence asks for credit, and no creator is recorded."),
-    changed_by='Add creator = "the name as the creator gives it"; the portfolio then shows the credit.',
-    source=_CC,
-)
-SCREEN_CAPTURE = Condition(
-    _ask(_MAKER),
-    _ask(_MAKER),
-    _ask(_MAKER),
-    changed_by='Add creator = "..." with whoever made it, yourself if it was you.',
-    source=f"{_IPTC} screenCapture",
-)
-MODEL_USED = Condition(
-    _yes(),
-    _ask("A trained model had a part in it: do its terms let the picture be shown? If so, say so beside it."),
-    _yes(),
-    changed_by="Read the terms of the system, then write in allows what they allow.",
-    source=_IPTC,
-)
-MODEL_TERMS = Condition(
-    _ask("A trained model had a part in it, and its system or terms aren't recorded."),
-    _yes(),
-    _yes(),
-    changed_by=_ADD_TERMS,
-    source=_IPTC,
-)
-
-_PERSON = "A person can be recognised, and the right to the picture doesn't answer for that person."
-_WHO = "It may show somebody who can be recognised, and the record says nothing about that."
-_SAY_WHO = 'Look, then set likeness = "none", "client", "consented", "public-figure", "minor" or "unknown".'
-_ASK_PERSON = 'Ask that person and set likeness = "consented"; whether you need to differs by place, so ask locally.'
-_LAW = "Creative Commons 4.0 legal code, section 2(b)(1); rights of publicity and privacy differ by place"
-
-
-# A person is cleared by nothing but an answer about the person: no licence, letter, override or setting.
-PEOPLE: dict[PersonAnswer, Condition] = {
-    PersonAnswer.NOBODY: Condition(*_all(_yes()), changed_by="Somebody who can be recognised after all.", source=_LAW),
-    PersonAnswer.CLIENT: Condition(
-        _yes("The client is shown, who wears it."),
-        _ask("The client is shown: does their release cover this picture too?"),
-        _yes("The client is shown, whose own release counts."),
-        changed_by="The client's release.",
-        source=_PRACTICE,
-    ),
-    PersonAnswer.CLIENT_NOT_ASKED: Condition(
-        _yes("The client is shown, who wears it."),
-        _no("The client is shown and hasn't agreed."),
-        _ask("The client is shown in the reference, and there is no release that says they agree."),
-        changed_by='Ask the client, then write the answer under [release]: status = "granted", scope = ["portfolio"].',
-        source=_PRACTICE,
-    ),
-    PersonAnswer.CONSENTED: Condition(
-        *_all(_yes("The person shown agreed.")),
-        changed_by="The person takes it back.",
-        source=_LAW,
-    ),
-    PersonAnswer.PUBLIC_FIGURE: Condition(
-        _ask(_PERSON),
-        _no(_PERSON),
-        _no(f"{_PERSON} Being well known doesn't change that everywhere."),
-        changed_by=_ASK_PERSON,
-        source=_LAW,
-    ),
-    PersonAnswer.UNKNOWN: Condition(
-        _ask(_PERSON),
-        _no(_PERSON),
-        _no(_PERSON),
-        changed_by=_ASK_PERSON,
-        source=_LAW,
-    ),
-    PersonAnswer.MINOR: Condition(
-        _ask("A minor is shown: ask a parent or guardian, and keep it in the studio."),
-        _no("A minor is shown: it stays in the studio."),
-        _no("A minor is shown: it stays in the studio."),
-        changed_by="Nothing. Ask a parent or guardian before you use it, and set publish = false.",
-        source=_LAW,
-    ),
-    PersonAnswer.SILENT: Condition(_ask(_WHO), _no(_WHO), _ask(_WHO), changed_by=_SAY_WHO, source=_LAW),
-    PersonAnswer.NOT_UNDERSTOOD: Condition(
-        _ask("What the record says about people shown isn't understood."),
-        _no("What the record says about people shown isn't understood."),
-        _ask("What the record says about people shown isn't understood."),
-        changed_by=_SAY_WHO,
-        source=_CONTRACT,
     ),
 }
 
@@ -537,14 +445,6 @@ KIND_OF_TERMS: dict[frozenset[str], RightKind] = {
     frozenset({"BY", "NC", "SA"}): RightKind.CC_BY_NC_SA,
     frozenset({"BY", "ND"}): RightKind.CC_BY_ND,
     frozenset({"BY", "NC", "ND"}): RightKind.CC_BY_NC_ND,
-}
-KIND_OF_LIKENESS: dict[Likeness, PersonAnswer] = {
-    Likeness.NONE: PersonAnswer.NOBODY,
-    Likeness.CLIENT: PersonAnswer.CLIENT,
-    Likeness.CONSENTED: PersonAnswer.CONSENTED,
-    Likeness.PUBLIC_FIGURE: PersonAnswer.PUBLIC_FIGURE,
-    Likeness.MINOR: PersonAnswer.MINOR,
-    Likeness.UNKNOWN: PersonAnswer.UNKNOWN,
 }
 # Rows in which no right stands in the record at all.
 NOT_RECORDED = frozenset(kind for kind, row in TABLE.items() if not row.rests_on and kind is not RightKind.ENDED)

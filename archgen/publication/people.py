@@ -6,7 +6,7 @@ A question of its own: no licence, letter, override or setting answers it.
 import re
 
 from archgen.publication.gate import LiftedBy, PersonAnswer
-from archgen.publication.gate_table import KIND_OF_LIKENESS, PEOPLE
+from archgen.publication.gate_questions import KIND_OF_LIKENESS, PEOPLE
 from archgen.publication.rights import Answers, conditioned
 from archgen.records.model import Likeness, PieceRecord, Reference, Release, ReleaseStatus
 

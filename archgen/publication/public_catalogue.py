@@ -13,11 +13,13 @@ from typing import Any
 from archgen.catalogue import Catalogue
 from archgen.config import PortfolioSettings
 from archgen.picture_facts.facts import Derivative
+from archgen.picture_facts.photo_days import taken_on
 from archgen.privacy import public_part
 from archgen.publication.decision import Publication, decide_all
 from archgen.publication.reference_rights import Rights
 from archgen.records.model import Photo, Piece, PieceRecord, Side, Stage
 from archgen.records.vocabulary.licences import license_url, license_words
+from archgen.units import days_between
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,12 +130,12 @@ def _visible_settings(settings: PortfolioSettings) -> PortfolioSettings:
     return replace(settings, **changed)
 
 
-# Control signs, and what neither HTML nor XML allows: nothing of it can be seen, some of it reorders text.
+# Control characters, and what neither HTML nor XML allows: nothing of it can be seen, some of it reorders text.
 _UNSEEN = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
 
 
 def visible(text: str) -> str:
-    """Leave out signs that cannot be seen and have no place on a page."""
+    """Leave out characters that cannot be seen and have no place on a page."""
     return _UNSEEN.sub("", text.replace("\r\n", "\n"))
 
 
@@ -186,7 +188,7 @@ def former_addresses(piece: Piece, catalogue: Catalogue, publications: Mapping[s
 def slug(text: str) -> str:
     """Write text as lower-case words joined by hyphens; accents go, letters of other scripts stay."""
     plain = unicodedata.normalize("NFKD", text)
-    plain = "".join(sign for sign in plain if not unicodedata.combining(sign)).casefold()
+    plain = "".join(letter for letter in plain if not unicodedata.combining(letter)).casefold()
     return re.sub(r"[\W_]+", "-", unicodedata.normalize("NFC", plain)).strip("-")[:60].strip("-")
 
 
@@ -216,14 +218,12 @@ def _public_piece(piece: Piece, publication: Publication, catalogue: Catalogue, 
 def _public_photo(photo: Photo, piece: Piece, record: PieceRecord, catalogue: Catalogue) -> PublicPhoto:
     facts = catalogue.picture(piece, photo.file)
     assert facts is not None  # noqa: S101 (decide keeps unreadable pictures out)
-    taken = photo.taken or (facts.taken.date() if facts.taken else None)
-    days = (taken - record.finished_on).days if taken and record.finished_on else None
     shown = public_part(photo)
     when = f", {shown.stage.value.replace('-', ' ')}" if shown.stage else ""
     return PublicPhoto(
         alt=visible(shown.alt or f"{record.title}{when}"),
         stage=shown.stage,
-        days_after=days if days is None or days >= 0 else None,
+        days_after=days_between(record.finished_on, taken_on(photo, facts)),
         copies=facts.public,
     )
 

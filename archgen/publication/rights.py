@@ -9,17 +9,14 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from archgen.publication.gate import Answer, Cell, Condition, LiftedBy, RightKind, SettledBy
+from archgen.publication.gate_questions import CREDIT, MODEL_TERMS, MODEL_USED, SCREEN_CAPTURE
 from archgen.publication.gate_table import (
-    CREDIT,
     KIND_OF_TERMS,
     KIND_OF_WORD,
     LEFT_OUT,
-    MODEL_TERMS,
-    MODEL_USED,
     NAME_IT,
     NOT_RECORDED,
     NOTHING_ALLOWED,
-    SCREEN_CAPTURE,
     TABLE,
 )
 from archgen.records.model import Reference, Use

@@ -1,4 +1,4 @@
-"""References that were only looked at (used = false), and signs that they were drawn from after all."""
+"""References that were only looked at (used = false), and what shows that they were drawn from after all."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass

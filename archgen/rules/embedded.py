@@ -65,7 +65,7 @@ def _copyright(reference: Reference, embedded: EmbeddedRights, catalogue: Catalo
     if not claimed:
         return None
     return Hit(
-        f"{reference.file}: the record says {license_words(reference.license or '')}, and in the file itself stands "
+        f"{reference.file}: you wrote {license_words(reference.license or '')}, and the file itself says "
         f"{_quoted(claimed[0])}.",
         "If that is not you, record the right you were given, or ask for one.",
         key=".license",
@@ -123,7 +123,7 @@ def _knows_more(reference: Reference, embedded: EmbeddedRights, _catalogue: Cata
     if not keys:
         return None
     return Hit(
-        f"{reference.file}: the file itself says something for {', '.join(keys)}, which the record leaves out.",
+        f"{reference.file}: the file itself knows more: {', '.join(keys)}.",
         'Run "archgen audit --propose" to see the lines; add what is right.',
         key=".file",
     )

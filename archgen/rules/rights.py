@@ -10,7 +10,8 @@ from archgen.findings import Severity
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.publication.decision import lifts, override_counts
 from archgen.publication.gate import Answer, Condition, LiftedBy, PersonAnswer, RightKind
-from archgen.publication.gate_table import CREDIT, MODEL_TERMS, NOT_RECORDED, PEOPLE, SCREEN_CAPTURE, TABLE
+from archgen.publication.gate_questions import CREDIT, MODEL_TERMS, PEOPLE, SCREEN_CAPTURE
+from archgen.publication.gate_table import NOT_RECORDED, TABLE
 from archgen.publication.made_from import MadeFrom
 from archgen.publication.reference_rights import (
     Rights,

@@ -32,7 +32,7 @@ PAPER = Palette((40, 40, 40), (170, 170, 170), (0, 0, 0))
 
 
 def numbered(gauge: Gauge, most: int = 9) -> tuple[tuple[str, NarrowPlace], ...]:
-    """Give the worst places with the signs they carry in the picture: letters for thin lines, numbers for gaps."""
+    """Give the worst places with the tags they carry in the picture: letters for thin lines, numbers for gaps."""
     thin = [(chr(ord("A") + index), place) for index, place in enumerate(gauge.thin[: min(most, 26)])]
     tight = [(str(index + 1), place) for index, place in enumerate(gauge.tight[:most])]
     return (*thin, *tight)
@@ -59,7 +59,7 @@ def draw_gauge(
     gray = marks.gray.resize(inner, Image.Resampling.LANCZOS, box=marks.box)
     ink = Image.eval(gray, lambda level: 255 - level)
     canvas.paste(Image.new("RGB", inner, palette.ink), (_MARGIN_PX, _MARGIN_PX), ink)
-    _tags(pen, [(sign, place.x_mm * scale, place.y_mm * scale) for sign, place in numbered(gauge, most)], size, palette)
+    _tags(pen, [(tag, place.x_mm * scale, place.y_mm * scale) for tag, place in numbered(gauge, most)], size, palette)
     return canvas
 
 
@@ -78,17 +78,17 @@ def _tags(
     rings = [_square(_MARGIN_PX + x, _MARGIN_PX + y, _PEN_PX) for _, x, y in spots]
     taken = list(rings)
     away = _PEN_PX + _TAG_PX * 0.75
-    for (sign, _, _), ring in zip(spots, rings, strict=True):
+    for (label, _, _), ring in zip(spots, rings, strict=True):
         x, y = (ring[0] + ring[2]) / 2, (ring[1] + ring[3]) / 2
         sides = ((away, 0), (-away, 0), (0, -away), (0, away), (away, -away), (-away, away))
         boxes = [_inside(_square(x + dx, y + dy, _TAG_PX / 2), size) for dx, dy in sides]
         tag = next((box for box in boxes if not any(_meet(box, other) for other in taken)), boxes[0])
         taken.append(tag)
-        draw = pen.ellipse if sign.isalpha() else pen.rectangle
+        draw = pen.ellipse if label.isalpha() else pen.rectangle
         draw(ring, outline=palette.tag, width=2)
         draw(tag, fill="white", outline=palette.tag, width=2)
         middle = (tag[0] + tag[2]) / 2, (tag[1] + tag[3]) / 2
-        pen.text(middle, sign, fill=palette.tag, font=ImageFont.load_default(size=14), anchor="mm")
+        pen.text(middle, label, fill=palette.tag, font=ImageFont.load_default(size=14), anchor="mm")
 
 
 def _square(x: float, y: float, half: float) -> Square:

@@ -45,11 +45,11 @@ def short_words(gauge: GaugeFacts) -> str:
 
 
 def place_words(gauge: GaugeFacts) -> tuple[tuple[str, str], ...]:
-    """Name the worst places by the signs they carry in the picture."""
+    """Name the worst places by the tags they carry in the picture."""
     return tuple(
         (
-            place.sign,
-            f"{'line' if place.sign.isalpha() else 'gap'} {place.mm:.2f} mm{', may close up' if place.closes else ''}",
+            place.tag,
+            f"{'line' if place.tag.isalpha() else 'gap'} {place.mm:.2f} mm{', may close up' if place.closes else ''}",
         )
         for place in gauge.places
     )

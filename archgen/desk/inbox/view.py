@@ -11,6 +11,7 @@ from archgen.intake.reading.dates import weekday_words
 from archgen.outputs.archive.context import Context, Site
 from archgen.outputs.site_pages import PagePicture, picture
 from archgen.picture_facts.facts import Role
+from archgen.picture_facts.photo_days import taken_on
 from archgen.units import date_words
 from archgen.wording.counts import count_words
 from archgen.wording.pieces import STAGE_WORDS
@@ -267,7 +268,7 @@ def _beside_words(proposal: PieceProposal, context: Context) -> str:
         return ""
     photo = next((one for one in piece.record.photo if f"{piece.folder}/{one.file}" == proposal.beside), None)
     facts = context.catalogue.facts.get(proposal.beside or "")
-    day = photo.taken if photo and photo.taken else facts.taken.date() if facts and facts.taken else None
+    day = taken_on(photo, facts)
     stage = STAGE_WORDS[photo.stage].lower() if photo and photo.stage else ""
     return ", ".join(part for part in (stage, date_words(day) if day else "") if part)
 

@@ -99,7 +99,7 @@ SHAPES: tuple[TableShape, ...] = (
             FieldShape("code", "Needle, as you say it", suggested="needles"),
             FieldShape("use", "Used for"),
             FieldShape("batch", "Box"),
-            FieldShape("sterilisation", "Sterilisation lot"),
+            FieldShape("sterilisation", "Sterilisation batch"),
             FieldShape("expiry", "Sterile until"),
         ),
         one="needle",

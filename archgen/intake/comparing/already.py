@@ -1,12 +1,10 @@
 """Say where a new picture is filed already, and what the filed one is, in studio words."""
 
-import datetime as dt
-
 from archgen.catalogue import Catalogue
 from archgen.doubles.stored import folder_of
 from archgen.intake.comparing.likeness import FiledTwin
 from archgen.intake.plan import FiledAlready, PlannedPicture
-from archgen.picture_facts.facts import ImageFacts
+from archgen.picture_facts.photo_days import taken_on
 from archgen.records.model import Photo, Piece
 from archgen.twins.model import Relation
 from archgen.wording.pieces import STAGE_WORDS
@@ -23,7 +21,7 @@ def filed_already(picture: PlannedPicture, twin: FiledTwin, catalogue: Catalogue
         path=twin.path,
         words=_words(twin, is_gray=is_gray),
         place=_place(piece, photo, twin.path),
-        filed_on=_day(photo, catalogue.facts.get(twin.path)),
+        filed_on=taken_on(photo, catalogue.facts.get(twin.path)),
         is_same_file=twin.is_same_file,
     )
 
@@ -56,9 +54,3 @@ def _photo(piece: Piece | None, path: str) -> Photo | None:
     if piece is None or piece.record is None:
         return None
     return next((photo for photo in piece.record.photo if f"{piece.folder}/{photo.file}" == path), None)
-
-
-def _day(photo: Photo | None, facts: ImageFacts | None) -> dt.date | None:
-    if photo and photo.taken:
-        return photo.taken
-    return facts.taken.date() if facts and facts.taken else None

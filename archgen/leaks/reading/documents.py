@@ -129,8 +129,8 @@ def _texts_shown(data: bytes) -> Iterator[str]:
 
 
 def _unescaped(match: re.Match[bytes]) -> bytes:
-    sign = match[1]
-    return bytes((int(sign, 8) & 0xFF,)) if sign.isdigit() else _ESCAPES.get(sign, sign)
+    written = match[1]
+    return bytes((int(written, 8) & 0xFF,)) if written.isdigit() else _ESCAPES.get(written, written)
 
 
 def _read_streams(content: bytes, found: Disclosed, most: int) -> int:

@@ -111,7 +111,7 @@ def undo_escapes(text: str) -> str:
 
 
 _SCRIPT_ESCAPE = re.compile(r"(?:\\u[0-9a-fA-F]{4})+|\\u\{[0-9a-fA-F]{1,6}\}|\\x[0-9a-fA-F]{2}|\\[0-9a-fA-F]{2,6} ?")
-# Quoted-printable (RFC 2045, 6.7), of signs that need it: else "no=10" would lose its number.
+# Quoted-printable (RFC 2045, 6.7), of characters that need it: else "no=10" would lose its number.
 _MAIL_ESCAPE = re.compile(r"(?:=(?:[89A-F][0-9A-F]|20|3D|2E|40|\r?\n))+")
 
 

@@ -1,6 +1,6 @@
 """What was charged, as it is written on a page: a number beside a currency or a word for a price.
 
-A number alone says nothing: only beside a currency (ISO 4217 codes, signs, a few everyday names) or a word such as
+A number alone says nothing: only beside a currency (ISO 4217 codes, symbols, a few everyday names) or a word such as
 "paid" it may be the price of a piece. Words and names: common practice, no source.
 """
 
@@ -24,7 +24,7 @@ _LEAST = 10
 
 def prices_in(text: str) -> Iterator[str]:
     """Give the amounts that stand in a text as prices, each in its plain form: "1,200.00 EUR" is 1200."""
-    if not any(sign.isdigit() for sign in text):
+    if not any(letter.isdigit() for letter in text):
         return
     for match in _PRICE.finditer(text):
         whole, cents = next((match[n], match[n + 1]) for n in (1, 3, 5) if match[n])

@@ -24,13 +24,13 @@ class Way(Enum):
     PRICE = "as an amount beside a currency"
 
 
-# Signs of scripts that put no space between words (CJK, kana, Thai, Lao, Myanmar, Khmer): a value of theirs may begin
+# Letters of scripts that put no space between words (CJK, kana, Thai, Lao, Myanmar, Khmer): a value of theirs may begin
 # and end anywhere.
 _UNSPACED = re.compile(
     "[\u0e00-\u0eff\u1000-\u109f\u1780-\u17ff\u2e80-\u9fff\uac00-\ud7af\uf900-\ufaff\U00020000-\U0003ffff]"
 )
 # Bits that chance must guess right, measured on random bytes: a letter counts for both its cases, each end of a value
-# must be no letter, each gap at least one sign.
+# must be no letter, each gap at least one character.
 _LETTER_BITS, _DIGIT_BITS, _END_BITS, _GAP_BITS = 7.0, 8.0, 1.96, 1.53
 
 
@@ -54,13 +54,13 @@ class Spelling:
     @property
     def is_code(self) -> bool:
         """Say whether it mixes letters and digits, as numbers on labels do."""
-        return not self.is_number and any(sign.isdigit() for sign in self.joined)
+        return not self.is_number and any(letter.isdigit() for letter in self.joined)
 
     @property
     def bits(self) -> float:
         """Give how unlikely it is to turn up by chance, as the number of bits that must be right."""
-        signs = sum(_DIGIT_BITS if sign.isdigit() else _LETTER_BITS for sign in self.joined)
-        return signs + 2 * _END_BITS + _GAP_BITS * len(self.gaps)
+        letters = sum(_DIGIT_BITS if letter.isdigit() else _LETTER_BITS for letter in self.joined)
+        return letters + 2 * _END_BITS + _GAP_BITS * len(self.gaps)
 
 
 def spelled(text: str) -> Spelling | None:

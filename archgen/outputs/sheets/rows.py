@@ -50,13 +50,13 @@ def picture_of(facts: ImageFacts, wanted_px: int, alt: str, caption: tuple[str, 
 
 
 def needle_row(use: NeedleUse, today: dt.date) -> SheetRow:
-    """Say what a needle is read as, what it was for, its lots, expiry and bundle."""
+    """Say what a needle is read as, what it was for, its batches, expiry and bundle."""
     needle = use.needle
-    lots = [needle.batch, f"sterilisation {needle.sterilisation}" if needle.sterilisation else None]
+    batches = [needle.batch, f"sterilisation {needle.sterilisation}" if needle.sterilisation else None]
     cells = (
         "; ".join(reading.words() for reading in use.readings if reading.grouping),
         needle.use or "–",
-        ", ".join(lot for lot in lots if lot) or "–",
+        ", ".join(batch for batch in batches if batch) or "–",
         date_words(needle.expiry) if needle.expiry else "–",
         ", ".join(f"{bundle[1]:.2f} mm" for bundle in use.bundles_mm if bundle),
     )

@@ -43,8 +43,8 @@ PHOTO_PX = 1000
 CAUTIONS = (
     "Working record. It does not replace your licence conditions, your local health code or the ink maker’s "
     "instructions.",
-    "Figures marked default are studio practice, not medical advice; ask a physician about any reaction, infection "
-    "sign or health condition.",
+    "Figures marked default are studio practice, not medical advice; ask a doctor about any reaction, sign "
+    "of infection or health condition.",
     "Rights are a record of what was told to you; they are not a legal opinion.",
     "Check the 100 mm rule with a ruler before you trust a size on this sheet.",
 )
@@ -73,7 +73,7 @@ class SheetCell:
 
 @dataclass(frozen=True, slots=True)
 class SheetReading:
-    """How the applied stencil reads: its critical places marked, and named by their signs."""
+    """How the applied stencil reads: its critical places marked, and named by their tags."""
 
     picture: SheetPicture
     lines: tuple[str, ...]

@@ -163,7 +163,7 @@ def _are_whole(numbers: Sequence[str]) -> bool:
 
 
 def _has_digit(text: str) -> bool:
-    return any(sign.isdigit() for sign in text)
+    return any(character.isdigit() for character in text)
 
 
 def _plain(text: str) -> str:

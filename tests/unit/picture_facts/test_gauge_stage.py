@@ -48,7 +48,7 @@ def test_lines_under_the_limit_are_counted_and_drawn(tmp_path, cache):
     job = job_for(tmp_path / "root", cache, line_drawing(), on_paper=True, girth_mm=200.0, bundle_mm=0.7)
     facts = gauge(tmp_path / "root", cache, job)
     assert facts.finest_mm == pytest.approx(0.5, abs=0.02)
-    assert (facts.thin, facts.places[0].sign) == (1, "A")
+    assert (facts.thin, facts.places[0].tag) == (1, "A")
     assert facts.places[0].x_mm == pytest.approx(7.5, abs=0.2)
     assert 0 < facts.thinner_than_bundle < 0.5
     assert all(cache.has_blob(blob) for blob in facts.blobs)

@@ -9,7 +9,8 @@ import datetime as dt
 import pytest
 
 from archgen.publication.gate import Answer, LiftedBy, PersonAnswer, RightKind, SettledBy
-from archgen.publication.gate_table import KIND_OF_WORD, PEOPLE, TABLE
+from archgen.publication.gate_questions import PEOPLE
+from archgen.publication.gate_table import KIND_OF_WORD, TABLE
 from archgen.publication.rights import Ruling, answers_of_row, picture_right
 from archgen.records.model import Reference, Use
 from archgen.records.vocabulary.licences import PLAIN_WORDS, RIGHTS_STATEMENTS

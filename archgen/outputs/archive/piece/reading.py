@@ -28,7 +28,7 @@ class PrintButton:
 
 @dataclass(frozen=True, slots=True)
 class VersionReading:
-    """The gauge of one version: the marked picture, what was measured, the worst places by their signs."""
+    """The gauge of one version: the marked picture, what was measured, the worst places by their tags."""
 
     name: str
     applied: bool
