@@ -8,12 +8,12 @@ from archgen.catalogue import Catalogue
 from archgen.publication.embedded import completed, embedded_in
 from archgen.publication.gate import Answer, PersonAnswer, RightKind
 from archgen.publication.gate_table import TABLE
-from archgen.publication.made_from import MadeFrom
 from archgen.publication.misread import is_understood, right_is_understood
 from archgen.publication.people import MARKED_FACES, answers_about, person_answer, speaks_of_a_person
 from archgen.publication.rights import Answers, PictureRight, Ruling, answers_of_row, picture_right
 from archgen.publication.unused import used_after_all
 from archgen.records.folder import RECORD, STORY
+from archgen.records.made_from import MadeFrom
 from archgen.records.model import Piece, PieceRecord, Reference
 from archgen.records.vocabulary.licences import license_words
 from archgen.toml.problem import as_text

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
 from archgen.publication.held_photos import why_held
-from archgen.publication.made_from import MadeFrom
+from archgen.records.made_from import MadeFrom
 from archgen.records.model import Piece, PieceRecord
 from archgen.rules.rule import Hit, Rule
 from archgen.toml.problem import as_text, shown

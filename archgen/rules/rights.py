@@ -12,7 +12,6 @@ from archgen.publication.decision import lifts, override_counts
 from archgen.publication.gate import Answer, Condition, LiftedBy, PersonAnswer, RightKind
 from archgen.publication.gate_questions import CREDIT, MODEL_TERMS, PEOPLE, SCREEN_CAPTURE
 from archgen.publication.gate_table import NOT_RECORDED, TABLE
-from archgen.publication.made_from import MadeFrom
 from archgen.publication.reference_rights import (
     Rights,
     evidence_exists,
@@ -21,6 +20,7 @@ from archgen.publication.reference_rights import (
 )
 from archgen.publication.rights import Ruling, asks_for_credit, is_screen_without_maker
 from archgen.publication.unused import used_after_all
+from archgen.records.made_from import MadeFrom
 from archgen.records.model import Piece, PieceRecord, Reference
 from archgen.rules.rule import Check, Hit, Rule
 from archgen.toml.problem import shown

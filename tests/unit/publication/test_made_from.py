@@ -4,8 +4,8 @@ import pytest
 
 from archgen.publication.decision import decide_publication
 from archgen.publication.gate import Answer, LiftedBy, RightKind
-from archgen.publication.made_from import MadeFrom
 from archgen.publication.reference_rights import rights_of
+from archgen.records.made_from import MadeFrom
 from archgen.records.model import Likeness, Reference, Use
 from tests.builders import make_piece, make_record, paper_catalogue
 
