@@ -4,10 +4,19 @@ import re
 import unicodedata
 
 _HIDDEN = re.compile("[\u0300-\u036f\u00ad\u200b-\u200f\u2060\ufeff]")
+# Letters that no accent falls off, as they are written where a keyboard lacks them.
+_FOLDED = str.maketrans({
+    "ø": "o", "æ": "ae", "œ": "oe", "ł": "l", "đ": "d", "ð": "d", "þ": "th", "ħ": "h", "ı": "i", "ŋ": "n", "ŧ": "t",
+})  # fmt: skip
 _WORD = re.compile(r"[^\W_]+")
 
 
 def words_of(text: str) -> str:
     """Give the words of a text in small letters without accents, one space before, between and after them."""
-    plain = text if text.isascii() else _HIDDEN.sub("", unicodedata.normalize("NFKD", text))
-    return f" {' '.join(_WORD.findall(plain.casefold()))} "
+    plain = text.casefold() if text.isascii() else without_accents(text)
+    return f" {' '.join(_WORD.findall(plain))} "
+
+
+def without_accents(text: str) -> str:
+    """Give a text in small letters without accents and hidden letters; letters such as ø become plain ones."""
+    return _HIDDEN.sub("", unicodedata.normalize("NFKD", text)).casefold().translate(_FOLDED)

@@ -7,7 +7,6 @@ for.
 """
 
 import math
-import unicodedata
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -18,7 +17,7 @@ from archgen.leaks.values.exact import PrivateValue
 from archgen.leaks.values.names import stands_as_full_name, stands_as_name
 from archgen.leaks.values.prices import prices_in
 from archgen.leaks.values.spellings import Running, Spelling, Way, raw_spellings, spelled
-from archgen.plain_text import words_of
+from archgen.plain_text import without_accents, words_of
 
 # 82,000 values in 1 GB of random bytes are met by chance less than once in a million times.
 PIXEL_BITS = 65.0
@@ -116,10 +115,7 @@ class _Text:
 
 
 def _in_small_letters(text: str) -> str:
-    if text.isascii():
-        return text.lower()
-    parted = unicodedata.normalize("NFKD", text)
-    return "".join(letter for letter in parted if not unicodedata.combining(letter)).casefold()
+    return text.lower() if text.isascii() else without_accents(text)
 
 
 def _key(item: _Sought) -> bytes:

@@ -263,12 +263,13 @@ def test_what_is_put_into_place_is_known_though_the_build_stops_there(studio, mo
     assert studio.pages() == ["koi", "moth"]
 
 
+@pytest.mark.parametrize("folder", ["2026-03-15-owl", "z-New name"])
 @pytest.mark.parametrize("title", [TITLES[OWL], "Another title"])
-def test_a_withdrawn_piece_leaves_though_its_folder_was_renamed(studio, title):
+def test_a_withdrawn_piece_leaves_though_its_folder_was_renamed(studio, title, folder):
     studio.withdraw()
     studio.leak()
     studio.change(OWL, TITLES[OWL], title)
-    (studio.root / f"pieces/{OWL}").rename(studio.root / "pieces/2026-03-15-owl")
+    (studio.root / f"pieces/{OWL}").rename(studio.root / "pieces" / folder)
     studio.build()
     assert studio.speaks_of(OWL) == []
     assert studio.pages() == ["koi", "moth"]
@@ -336,6 +337,17 @@ def test_nothing_leaves_only_because_settings_or_looks_cannot_be_used(studio, na
         studio.build()
     assert "Taken out" not in str(stopped.value)
     assert fingerprint(studio.portfolio) == before
+
+
+@pytest.mark.parametrize("name", BROKEN_LOOKS)
+def test_every_reason_counts_though_settings_or_looks_cannot_be_used(studio, name):
+    """A file among the references that nobody describes keeps a piece in, as the settings of the last build ask."""
+    draw(studio.root, f"pieces/{OWL}/references/film.jpg", 210)
+    break_looks(studio, name)
+    with pytest.raises(ConfigError):
+        studio.build()
+    assert studio.speaks_of(OWL) == []
+    assert studio.pages() == ["koi", "moth"]
 
 
 def test_what_a_lost_setting_may_have_allowed_stays_till_the_setting_is_back(studio):

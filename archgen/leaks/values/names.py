@@ -7,7 +7,7 @@ does. Knows names, not what the files hold.
 import re
 from collections.abc import Sequence
 
-from archgen.plain_text import words_of
+from archgen.plain_text import without_accents, words_of
 
 # What programs put behind or before a name when they make a copy: sizes, numbers and a few words. From memory.
 _BEHIND = (
@@ -47,6 +47,11 @@ def stands_as_full_name(text: str, name: str) -> bool:
     return re.search(rf"(?<![^\W_])(?<![-_.+~@]){words}(?![^\W_]|[-_~]\w)", text) is not None
 
 
+def _stands_alone(text: str, name: str) -> bool:
+    edges = rf"(?<![^\W_])(?<![-_.+~@]){re.escape(name)}(?![^\W_]|[-_.+~@]\w)"
+    return re.search(edges, text) is not None
+
+
 def without_size(words: Sequence[str]) -> tuple[str, ...]:
     """Leave out the sizes and numbers behind the words of a name, where a word stays."""
     kept = list(words)
@@ -58,8 +63,12 @@ def without_size(words: Sequence[str]) -> tuple[str, ...]:
 def stands_as_name(text: str, stem: str, *, is_path: bool) -> bool:
     """Say whether a name stands before a suffix in a text, or as a part of a path; both in small letters, no accents.
 
-    It must be the whole name: "owl-1" is not the name of "barn-owl-1.webp".
+    It must be the whole name: "owl-1" is not the name of "barn-owl-1.webp". One that is written together, such as
+    "owl-quill-2", is nothing else even without a suffix.
     """
+    together = without_accents(stem)
+    if re.search(r"\w[-_]\w", together) and _stands_alone(text, together):
+        return True
     words = r"[ _.,+~-]*".join(map(re.escape, words_of(stem).split()))
     behind = _IN_PATH if is_path else _IN_TEXT
     whole = re.finditer(rf"(?<![^\W_])(?<![-_.+~@]){_BEFORE}{words}(?![^\W_])", text)

@@ -5,7 +5,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from archgen.catalogue import Catalogue
-from archgen.config import Config, PortfolioSettings, read_config
+from archgen.config import Config, read_config
 from archgen.errors import ArchgenError
 from archgen.outputs.folders import OutputFolders
 from archgen.outputs.portfolio.publishing import PortfolioPublisher
@@ -58,8 +58,8 @@ def usable_theme(root: Path, out: Path, workers: int, read: Callable[[Config], C
     Raises:
         ArchgenError: Settings or looks cannot be used.
     """
-    # Without settings nobody knows what the studio asks for: then only what no settings allow leaves.
-    config = Config(root, portfolio=PortfolioSettings(require_rights=False, require_release=False))
+    # Settings that cannot be read were those of the last build, as far as anybody knows.
+    config = Config(root, portfolio=StandingPortfolio(out).kept.settings)
     try:
         config = read_config(root)
         return portfolio_theme(config)

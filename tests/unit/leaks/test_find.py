@@ -90,6 +90,24 @@ def test_the_name_of_a_file_is_found_under_any_suffix_and_size(tmp_path, name):
     assert found_in(tmp_path, "x", STEM, name=name) == {STEM.value}
 
 
+@pytest.mark.parametrize("text", ["from owl-field.", '{"src": "owl-field"}', "Owl-Field", "img/owl-field"])
+def test_a_name_written_together_is_found_without_an_ending(tmp_path, text):
+    assert found_in(tmp_path, text, STEM) == {STEM.value}
+
+
+@pytest.mark.parametrize(
+    "text", ["owl-fields", "owl-field-guide", "barn-owl-field", "owl field", "owl-field.guide"]
+)
+def test_a_name_that_is_part_of_another_word_is_none(tmp_path, text):
+    assert found_in(tmp_path, f"<p>the {text} was</p>", STEM) == set()
+
+
+@pytest.mark.parametrize("text", ["Aase Bjornvik-Odegard", "AASE BJØRNVIK ØDEGÅRD", "aase bjornvik odegard"])
+def test_letters_that_a_keyboard_lacks_are_found_as_plain_ones(tmp_path, text):
+    name = PrivateValue("client's name", "Aase Bjørnvik-Ødegård")
+    assert found_in(tmp_path, f"<p>for {text} today</p>", name) == {name.value}
+
+
 @pytest.mark.parametrize("text", ['<img src="../img/owl-field-800.webp">', "see owl_field.png", "url(owl%20field.jpg)"])
 def test_the_name_of_a_file_is_found_in_a_page(tmp_path, text):
     assert found_in(tmp_path, text, STEM) == {STEM.value}
