@@ -22,6 +22,7 @@ from archgen.desk.state import DeskState
 from archgen.errors import OutputError
 from archgen.records.reader import is_archive
 from archgen.storage.staging import output_folder
+from archgen.writing.changes import KEPT, finish_interrupted
 
 # After this long without a touch the desk closes: a page forgotten open tells names and health to whoever sits down.
 IDLE_SECONDS = 3600.0
@@ -73,6 +74,9 @@ def run_desk(
     """
     with output_folder(state.out, state.root):
         pass  # said before a browser opens
+    if is_archive(state.root):
+        for words in finish_interrupted(state.root, state.out / KEPT):
+            say(words)
     with listening() as listener, the_only_desk(state.out) as remember:
         door = Door(listener.getsockname()[1])
         remember(door.address)

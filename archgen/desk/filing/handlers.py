@@ -131,7 +131,7 @@ def take_it_back(state: DeskState, request: Request, _fields: Fields) -> Respons
     with state.writing:
         past = take_back(state.root, state.out / KEPT, request.path_params["number"])
         state.refresh()
-    return see_other(request, f"inbox.html?taken-back={past.number}")
+    return see_other(request, f"inbox.html?wrote={past.number}")
 
 
 def question(request: Request) -> Response:
