@@ -163,11 +163,11 @@ def _asked(mutant, lines, at_import, seconds):
     return found[:MOST_TESTS]
 
 
-def try_room(room, mutants, folder):
+def try_room(room, mutants, folder, chosen=None):
     """Give each change and whether it went unnoticed; nothing when the room's tests fail without any change."""
     paths = _paths(room)
-    tests = {test for path in paths for test in tests_of(path)}
-    tests |= {test for test in WIDER[room] if (ROOT / test).exists()}
+    tests = set(chosen) if chosen else {test for path in paths for test in tests_of(path)}
+    tests |= set() if chosen else {test for test in WIDER[room] if (ROOT / test).exists()}
     # A folder's tests come with it.
     tests = sorted(test for test in tests if not any(test != other and test.startswith(f"{other}/") for other in tests))
     if not _run(folder, tests, 3600, paths):
@@ -198,6 +198,7 @@ def main():
     parser.add_argument("--most", type=int, default=40, help="changes a room at most, 0 for all")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--again", type=Path, help="try only the changes that this output of a run calls not noticed")
+    parser.add_argument("--tests", nargs="+", help="ask these instead of all that concern the room")
     options = parser.parse_args()
     again = options.again.read_text(encoding="utf-8") if options.again else ""
     # Loaded once for all: every try forks from here.
@@ -218,7 +219,7 @@ def main():
             elif options.most and len(found) > options.most:
                 found = random.Random(options.seed).sample(found, options.most)
             counts[room] = [0, 0]
-            for mutant, alive, asked in try_room(room, found, Path(scratch)):
+            for mutant, alive, asked in try_room(room, found, Path(scratch), options.tests):
                 counts[room][0] += 1
                 counts[room][1] += not alive
                 if alive:

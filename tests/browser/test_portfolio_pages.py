@@ -4,12 +4,13 @@ import dataclasses
 
 import pytest
 
+from archgen.outputs.portfolio.theme import theme_folders
 from archgen.records import model
 from tests.builders import make_catalogue, make_piece, make_record
 from tests.portfolio_pages import TEXTS, write_portfolio
 
 pytestmark = pytest.mark.browser
-THEMES = ("plate", "wall")
+THEMES = tuple(theme_folders())
 PAGES = ("index.html", "pieces/barn-owl.html", "styles/black-and-grey.html", "booking.html", "404.html")
 
 

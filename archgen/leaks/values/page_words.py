@@ -7,12 +7,14 @@ from functools import cache
 
 from archgen.render.html import PROGRAM_THEMES
 
-_PUBLIC_THEMES = ("plate", "portfolio", "wall")
+# What all looks of the portfolio share; each look has a theme.toml.
+_SHARED = "portfolio"
 _TEXTS = (".css", ".html", ".js", ".svg", ".toml", ".xml")
 
 
 @cache
 def page_texts() -> tuple[str, ...]:
     """Give the texts of the themes that publish."""
-    paths = (path for name in _PUBLIC_THEMES for path in sorted((PROGRAM_THEMES / name).rglob("*")))
+    folders = {path.parent for path in PROGRAM_THEMES.glob("*/theme.toml")} | {PROGRAM_THEMES / _SHARED}
+    paths = (path for folder in sorted(folders) for path in sorted(folder.rglob("*")))
     return tuple(path.read_text(encoding="utf-8") for path in paths if path.suffix in _TEXTS)

@@ -17,7 +17,7 @@ from archgen.config import Config, PortfolioSettings
 from archgen.outputs.portfolio.data import atom_feed, piece_json_ld, site_map
 from archgen.outputs.portfolio.layout import Layout
 from archgen.outputs.portfolio.site import PortfolioSite
-from archgen.outputs.portfolio.theme import portfolio_theme
+from archgen.outputs.portfolio.theme import portfolio_theme, theme_folders
 from archgen.outputs.public_pictures import PublicPictures
 from archgen.picture_facts.facts import Derivative
 from archgen.publication.public_catalogue import PublicCatalogue, PublicPhoto, PublicPiece
@@ -27,7 +27,7 @@ from tests.builders import make_catalogue, make_piece, make_record
 from tests.portfolio_pages import write_portfolio
 
 ATOM = "{http://www.w3.org/2005/Atom}"
-THEMES = ("plate", "wall")
+THEMES = tuple(theme_folders())
 
 
 def with_settings(catalogue, **changes):
