@@ -13,7 +13,8 @@ PLACES = [ROOT, ROOT / "archgen", ROOT / "archgen/twins/description"]
 def named_paths(text):
     """Give every word in code letters that is a path: a folder's name ends with a stroke, a file's with its kind."""
     for word in re.findall(r"`([^`\s]+)`", re.sub(r"```.*?```", "", text, flags=re.DOTALL)):
-        path = re.sub(r"(?<=/)(\*|NAME).*", "", word)
+        # NAME stands for any; what comes before a star is a folder.
+        path = "" if "NAME" in word else re.sub(r"(?<=/)\*.*", "", word)
         if re.fullmatch(r"[\w./-]+(/|\.(py|toml|html|css|md|txt|svg))", path) and not path.startswith((".", "http")):
             yield path
 

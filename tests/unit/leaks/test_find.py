@@ -95,9 +95,7 @@ def test_a_name_written_together_is_found_without_an_ending(tmp_path, text):
     assert found_in(tmp_path, text, STEM) == {STEM.value}
 
 
-@pytest.mark.parametrize(
-    "text", ["owl-fields", "owl-field-guide", "barn-owl-field", "owl field", "owl-field.guide"]
-)
+@pytest.mark.parametrize("text", ["owl-fields", "owl-field-guide", "barn-owl-field", "owl field", "owl-field.guide"])
 def test_a_name_that_is_part_of_another_word_is_none(tmp_path, text):
     assert found_in(tmp_path, f"<p>the {text} was</p>", STEM) == set()
 
