@@ -4,10 +4,11 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
+from archgen.commands.filing.intake_table import import_table, table_options, table_typed
 from archgen.commands.options import archive_option, out_option, progress, terminal
 from archgen.errors import ExitCode, OutputError, UsageError
 
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
 @click.option(
     "--apply", "apply_path", type=click.Path(path_type=Path), metavar="FILE", help="Carry out a corrected proposal."
 )
+@table_options
 @click.option("--yes", is_flag=True, help="File at once what is not doubtful; leave the rest.")
 @click.option("--jobs", type=click.IntRange(1), metavar="N", help="Pictures read side by side. Default: all cores.")
 def intake(
@@ -46,6 +48,7 @@ def intake(
     apply_path: Path | None,
     yes: bool,
     jobs: int | None,
+    **of_table: Any,
 ) -> None:
     """Sort new pictures into pieces and file them.
 
@@ -60,7 +63,15 @@ def intake(
       archgen intake --from-inbox
       archgen intake ~/phone --plan phone.toml
       archgen intake --apply phone.toml
+      archgen intake --table pieces.xlsx
+      archgen intake --table pieces.csv --column "Motif=title" --write
     """
+    table = table_typed(of_table)
+    if table is not None:
+        if sources or from_inbox or plan_path or apply_path or client:
+            raise UsageError("--table files a list by itself. Leave pictures, --client, --plan and --apply out.")
+        import_table(root, out, table, sure=yes)
+        return
     from archgen.intake.plan_file import read_sources
     from archgen.intake.propose import propose_intake
     from archgen.intake.sources import gather

@@ -395,7 +395,8 @@ class Piece(msgspec.Struct, frozen=True, kw_only=True):
     `folder_name` is the folder's true name where the id is made from it; None where both are the same. Paths are
     relative to the archive folder, with forward slashes. `lines` gives the line in piece.toml of a dotted key such as
     ``reference.1.license`` or of a table such as ``reference.1`` (counted from 0). `papers` are the files among the
-    references that are no pictures archgen reads; `as_written` is what of the record was not understood.
+    references that are no pictures archgen reads; `as_written` is what of the record was not understood;
+    `place_as_written` the words for a place that the record gives as one of the list.
     """
 
     id: Annotated[str, Private("folder name", Sought.FOLDER)]
@@ -408,6 +409,7 @@ class Piece(msgspec.Struct, frozen=True, kw_only=True):
     references: Annotated[tuple[str, ...], Private("file name of a reference", Sought.FILE)] = ()
     papers: Annotated[tuple[str, ...], Private("file name of a paper", Sought.FILE)] = ()
     as_written: Annotated[tuple[AsWritten, ...], Private("values that are not understood")] = ()
+    place_as_written: Annotated[str | None, Private("placement as written", Sought.NEVER)] = None
     lines: Annotated[dict[str, int], Private("lines of a record")] = {}
 
     @property

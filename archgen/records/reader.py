@@ -197,7 +197,12 @@ def read_piece(
     if record is not None:
         not_used = (*not_described(record, listing), *not_read(record, listing))
         findings += [finding_of(p, f"{piece.folder}/{p.key}".rstrip("/"), piece.id) for p in not_used]
-    kept = {"record": record, "lines": lines, "as_written": as_written}
+    kept = {
+        "record": record,
+        "lines": lines,
+        "as_written": as_written,
+        "place_as_written": _other_words(read.record, record),
+    }
     return msgspec.structs.replace(piece, **kept, **texts), findings
 
 
@@ -211,6 +216,12 @@ def _left_open(said: PieceRecord | None, settled: PieceRecord) -> tuple[AsWritte
     if region is None or settled.placement.region is not None:
         return ()
     return (AsWritten(key="placement.region", text=shown(region)),)
+
+
+def _other_words(said_by: PieceRecord | None, settled: PieceRecord | None) -> str | None:
+    """Keep the words for a place that was understood: "inner calf" says more than "calf-side"."""
+    said, meant = (one.placement.region if one else None for one in (said_by, settled))
+    return said if meant is not None and said != meant else None
 
 
 def _with_line(problem: Problem, lines: Mapping[str, int]) -> Problem:

@@ -84,6 +84,9 @@ def place_of(piece: Piece) -> str | None:
     if place is None:
         place = as_written_words(piece.written("placement.region"))
         side = placement.side.value if placement.side else side
+    elif piece.place_as_written and placements.find_placement(piece.place_as_written).detail:
+        # "inner calf" says more than the list's place for both sides of the calf.
+        place = f"{place}, {as_written_words(piece.place_as_written)}"
     return ", ".join(words for words in (place, side and f"side {side}" if place is None else side) if words) or None
 
 

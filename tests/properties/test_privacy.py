@@ -73,6 +73,7 @@ def planted(tmp_path_factory):
     folder = planter.marker("Piece.folder_name", Sought.FOLDER)
     piece = make_piece(PIECE, record, folder_name=folder, notes=planter.marker("Piece.notes"))
     piece = msgspec.structs.replace(piece, as_written=(planter.record(model.AsWritten(key="size", text="x")),))
+    piece = msgspec.structs.replace(piece, place_as_written=planter.marker("Piece.place_as_written"))
     for name in ("photos", "stencils", "references", "papers"):
         path = f"{piece.folder}/{name}/{planter.marker(f'Piece.{name}', Sought.FILE)}"
         piece = msgspec.structs.replace(piece, **{name: (*getattr(piece, name), path)})
@@ -82,7 +83,9 @@ def planted(tmp_path_factory):
     settings = PortfolioSettings(title="Harbour Lane", artist="Sample Artist", url="https://example.org",
                                  order=(planter.marker("PortfolioSettings.order", Sought.FOLDER),),
                                  theme=_talkative_theme(root, planter.marker("PortfolioSettings.theme")))  # fmt: skip
-    private_title = ArchiveSettings(title=planter.marker("ArchiveSettings.title"))
+    private_title = ArchiveSettings(
+        title=planter.marker("ArchiveSettings.title"), inbox=planter.marker("ArchiveSettings.inbox")
+    )
     catalogue = make_catalogue(
         root,
         piece,

@@ -142,11 +142,8 @@ def _piece_texts(context: Context, overview: PieceOverview, record: PieceRecord)
     piece = overview.piece
     yield from (one.text for one in piece.as_written)
     yield from texts_of(record)
-    yield from (
-        text
-        for text in (piece.id, piece.folder_name, piece.notes, piece.story, placement_words(record.placement))
-        if text
-    )
+    told = (piece.id, piece.folder_name, piece.notes, piece.story, piece.place_as_written)
+    yield from (text for text in (*told, placement_words(record.placement)) if text)
     yield from (reading.words() for use in overview.needles for reading in use.readings)
     for bottle in (use.bottle for use in overview.inks if use.bottle):
         yield from (text for text in (bottle.name, bottle.maker, bottle.note) if text)

@@ -552,3 +552,18 @@ def test_reading_changes_nothing_and_gives_the_same_again(root):
     assert read_archive(root) == first
     assert digests(root) == before
     assert list(first.findings) == sorted(first.findings, key=lambda finding: finding.sort_key)
+
+
+@pytest.mark.parametrize(
+    ("region", "place", "written"),
+    [
+        ("inner bicep", "upper-arm-inner", "inner bicep"),
+        ("upper-arm-inner", "upper-arm-inner", None),
+        ("wrist", None, None),  # kept among what was not understood
+    ],
+)
+def test_other_words_for_a_place_are_kept_beside_it(root, region, place, written):
+    piece(root, f'title = "Owl"\n[placement]\nregion = "{region}"\n')
+    read, _ = read_one(root)
+    assert (read.record.placement.region, read.place_as_written) == (place, written)
+    assert read.written("placement.region") == (None if place else f'"{region}"')

@@ -13,6 +13,7 @@ from archgen.wording.missing import missing_words
 from archgen.wording.pieces import (
     STAGE_WORDS,
     photo_alt,
+    place_of,
     placement_words,
     portfolio_cell,
     portfolio_words,
@@ -182,3 +183,17 @@ def test_what_is_missing_is_named_once_in_one_order():
 
 def test_what_is_missing_from_one_photo_is_told_by_a_finding():
     assert missing_words((Gap(Missing.PHOTO_ALT, "photo.0"), Gap(Missing.PHOTO), Gap(Missing.COVER))) == ()
+
+
+@pytest.mark.parametrize(
+    ("written", "words"),
+    [
+        ("inner calf", "Side of the calf, left, “inner calf”, as written"),
+        ("side of calf", "Side of the calf, left"),
+        (None, "Side of the calf, left"),
+    ],
+)
+def test_what_the_list_of_places_cannot_hold_is_shown_as_written(written, words):
+    placement = model.Placement(region="calf-side", side=model.Side.LEFT)
+    piece = model.Piece(id="owl", record=make_record(placement=placement), place_as_written=written)
+    assert place_of(piece) == words

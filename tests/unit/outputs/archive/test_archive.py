@@ -73,6 +73,12 @@ def test_words_are_folded_to_plain_small_letters():
     assert fold(["Überall, GW2-2231", "überall"]) == "2231 gw2 uberall"
 
 
+def test_a_place_is_found_by_the_words_it_was_written_in(context_of):
+    piece = msgspec.structs.replace(make_piece(), place_as_written="inner bicep")
+    assert {"inner", "bicep"} <= set(piece_list(context_of(piece)).words[0].split())
+    assert "bicep" not in piece_list(context_of(make_piece())).words[0].split()
+
+
 def test_every_text_of_a_record_is_among_its_words(context_of):
     words = piece_list(context_of()).words[0].split()
     texts = "whiskers lightest tone rested ten elbow sample whisker pass sketch gw2 wash private portfolio 2026 liner"
