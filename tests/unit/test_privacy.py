@@ -68,7 +68,8 @@ def test_few_texts_are_not_looked_for():
              if mark.sought is Sought.NEVER}  # fmt: skip
     assert never == {
         "Placement.region", "Needle.code", "Box.code", "Reference.license", "Reference.digital_source", "Release.scope",
-        "PieceRecord.styles", "PieceRecord.subjects", "ArchiveSettings.language", "ArchiveSettings.units", "ArchiveSettings.inbox",
+        "PieceRecord.styles", "PieceRecord.subjects", "ArchiveSettings.language", "ArchiveSettings.units",
+            "ArchiveSettings.inbox",
         "PortfolioSettings.theme", "PortfolioSettings.languages", "PortfolioSettings.currency", "PrinterSettings.name",
         "PrinterSettings.paper", "PrinterSettings.method", "AsWritten.key",
         "Piece.place_as_written",
