@@ -22,7 +22,7 @@ _LONGEST_STATEMENT = 60
 # A record's deepest table is a landmark of a stencil.
 _DEEPEST_HEADING = 6
 _HEADING = re.compile(
-    r"""^\s*(\[{1,3})\s*([^\[\]=#]{1,80}?)\s*(\]{0,3})\s*(?:#.*)?$|^\s*()([\w.-]{1,80})\s*(\]{1,3})\s*(?:#.*)?$"""
+    r"""^\s*(\[{1,3})\s*([\w.\-\s"'“”‘’]{1,80}?)\s*(\]{0,3})\s*(?:#.*)?$|^\s*()([\w.-]{1,80})\s*(\]{1,3})\s*(?:#.*)?$"""
 )
 # What else begins with a bracket is a heading nobody can read, unless it is a row of a list.
 _LOST_HEADING = re.compile(r"""^\s*\[(?!\s*["'\d\[{\]-])[^,]*$""")
@@ -97,19 +97,22 @@ class _Recovery:
 
     def _open(self, statement: _Statement) -> None:
         steps = [re.sub(r"\s+", "_", step.strip().strip("\"'“”‘’")) for step in statement.heading.split(".")]
+        if len(steps) > _DEEPEST_HEADING or not all(steps):
+            self._lose_table(statement)
+            return
         table, path = self._raw, ""
         for step in steps[:-1]:
             path = _joined(path, step)
             inner = table.setdefault(step, {})
             if isinstance(inner, list) and inner and isinstance(inner[-1], dict):
                 path, inner = f"{path}.{len(inner) - 1}", inner[-1]
-            if not isinstance(inner, dict) or not step:
+            if not isinstance(inner, dict):
                 self._lose_table(statement)
                 return
             table = inner
         name, path = steps[-1], _joined(path, steps[-1])
         there = table.get(name)
-        if not name or len(steps) > _DEEPEST_HEADING or (there is not None and not _is_tables(there)):
+        if there is not None and not _is_tables(there):
             self._lose_table(statement)
             return
         self._lines.setdefault(path, statement.line)

@@ -103,7 +103,7 @@ def read_value(kind: ValueKind, value: Any, spot: Spot, habits: Habits) -> Readi
     walk, strict = Walk({}, table_of(PieceRecord)), spot.strict
     found = kind.read(value, spot.key, walk)
     if not walk.problems and found is not None:
-        return Reading(value, _said(kind, value, found, habits))
+        return Reading(found if isinstance(kind, Day) else value, _said(kind, value, found, habits))
     reading = Reading() if strict and not isinstance(kind, Day) else _loosely(kind, value, spot, habits)
     if strict and reading.value is not None:  # what would be guessed elsewhere is offered here
         reading = Reading(choices=(LikelyAnswer(reading.value, reading.words),))
