@@ -15,7 +15,7 @@ from archgen.records.model import Hours, Length, PieceRecord
 from archgen.storage.files import digest_bytes, write_atomically
 
 # Raise it when the model, the vocabularies or the reading of texts changes.
-VERSION = 3
+VERSION = 4
 
 
 class ReadRecord(msgspec.Struct, frozen=True):
