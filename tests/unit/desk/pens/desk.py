@@ -3,24 +3,19 @@
 import random
 import re
 import tomllib
-import warnings
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from html import unescape
 from html.parser import HTMLParser
+from urllib.parse import urlencode, urljoin
 
 from PIL import Image, ImageDraw
 
 from archgen.build import Options
-from archgen.desk.app import desk_app
-from archgen.desk.guards import Door
 from archgen.desk.state import DeskState, SharedProgress
 from archgen.progress import Silent
 from tests.cli.archive import draw_f
+from tests.unit.desk.asking import Asker
 from tests.unit.images.pictures import encoded
-
-with warnings.catch_warnings():  # it would rather have another client, which is not needed here
-    warnings.simplefilter("ignore")
-    from starlette.testclient import TestClient
 
 OWL = """# my owl
 title  = "Barn owl"   # as the client says it
@@ -143,24 +138,38 @@ class _Forms(HTMLParser):
             self.forms[-1][2].append((given["name"], given.get("value", "")))
 
 
+@dataclass(frozen=True)
+class Shown:
+    """A page as it was shown at last, after every redirection."""
+
+    status_code: int
+    text: str
+    path: str
+    location: str = ""
+
+
 @dataclass
 class Desk:
-    """A desk as a browser without script sees it."""
+    """A desk as a browser without script sees it; pages are named from the desk's first folder."""
 
     root: object
     state: DeskState
-    client: TestClient
-    home: str
-    last: object = field(default=None)
+    asker: Asker
+    last: Shown | None = None
+
+    def page(self, page, params=None):
+        """Show a page."""
+        answer = self.asker.get(f"{page}?{urlencode(params)}" if params else page)
+        self.last = Shown(answer.status, unescape(answer.text), page)
+        return self.last
 
     def get(self, page):
-        self.last = self.client.get(f"{self.home}{page}")
-        return unescape(self.last.text)
+        return self.page(page).text
 
     def form(self, page, action, *, having=None):
         """Give the fields of the form of a page with this action, and whose fields include `having`."""
         parser = _Forms()
-        parser.feed(self.client.get(f"{self.home}{page}").text)
+        parser.feed(self.asker.get(page).text)
         wanted = having or {}
         for where, fields, buttons in parser.forms:
             if where.endswith(action) and wanted.items() <= fields.items():
@@ -168,9 +177,21 @@ class Desk:
         raise AssertionError(f"no form {action} on {page}")
 
     def post(self, action, fields, files=None):
-        headers = {"origin": self.client.base_url.__str__().rstrip("/")}
-        self.last = self.client.post(f"{self.home}{action}", data=fields, files=files, headers=headers)
-        return unescape(self.last.text)
+        """Send a form, and go where it leads."""
+        if files is None:
+            answer = self.asker.post(action, fields)
+        else:
+            body, kind = _multipart(fields, files)
+            headers = {"content-type": kind, "sec-fetch-site": "same-origin"}
+            answer = self.asker.ask("POST", action, headers=headers, body=body)
+        if answer.status == 303:
+            location = answer.headers["location"]
+            way = urljoin(f"/{action}", location).lstrip("/")
+            there = self.asker.get(way)
+            self.last = Shown(there.status, unescape(there.text), way.partition("?")[0], location)
+        else:
+            self.last = Shown(answer.status, unescape(answer.text), action)
+        return self.last.text
 
     def record(self, piece="owl"):
         return tomllib.loads(self.text(piece))
@@ -185,10 +206,22 @@ class Desk:
         return self.post("pen/take-back", {"number": number, "page": page})
 
 
+def _multipart(fields, files):
+    mark = b"aLineBetween"
+    pieces = [
+        b'--%s\r\nContent-Disposition: form-data; name="%s"\r\n\r\n%s\r\n' % (mark, name.encode(), value.encode())
+        for name, value in fields.items()
+    ]
+    pieces += [
+        b'--%s\r\nContent-Disposition: form-data; name="%s"; filename="%s"\r\nContent-Type: %s\r\n\r\n%s\r\n'
+        % (mark, name.encode(), given.encode(), kind.encode(), content)
+        for name, (given, content, kind) in files.items()
+    ]
+    return b"".join([*pieces, b"--%s--\r\n" % mark]), "multipart/form-data; boundary=aLineBetween"
+
+
 def open_desk(root, out):
     state = DeskState(root, out, Options(1), SharedProgress(Silent()))
     state.load()
     assert state.trouble is None
-    door = Door(4711)
-    client = TestClient(desk_app(state, door), base_url="http://127.0.0.1:4711")
-    return Desk(root, state, client, f"/{door.key}/")
+    return Desk(root, state, Asker(state))

@@ -55,11 +55,11 @@ def tapped(desk, *taps):
     sent = dict(CHOSEN)
     for number, (x, y) in enumerate(taps):
         width = 1400 if number % 2 else 900
-        page = desk.client.get(f"{desk.home}{PAGE}", params=sent).text
+        page = desk.page(PAGE, sent).text
         assert 'type="image" name="tap"' in page
         scale = 340 / width
         sent |= {"width": "340", "tap.x": str(round(x * scale)), "tap.y": str(round(y * scale))}
-        page = desk.client.get(f"{desk.home}{PAGE}", params=sent)
+        page = desk.page(PAGE, sent)
         taps_now = page.text.partition('name="taps" value="')[2].partition('"')[0]
         sent = CHOSEN | {"taps": taps_now} if taps_now else sent
         last = page
@@ -117,7 +117,7 @@ def test_taps_in_the_wrong_place_are_not_called_right(desk):
     ],
 )
 def test_taps_that_cannot_be_are_asked_again(desk, wrong):
-    page = desk.client.get(f"{desk.home}{PAGE}", params=CHOSEN | wrong)
+    page = desk.page(PAGE, CHOSEN | wrong)
     assert page.status_code == 200
     assert 'role="alert"' in page.text
     assert 'type="image"' in page.text
