@@ -69,7 +69,8 @@ def sure_groups(plan: IntakePlan) -> tuple[list[DecidedGroup], list[str]]:
     for group in plan.groups:
         plain = tuple(one for one in group.filed if not one.guess.is_doubtful)
         has_photo = any(one.guess.what.stage for one in plain)
-        if group.kind is GroupKind.ADDITION or group.proposals or not has_photo:
+        is_offered = group.kind is GroupKind.ADDITION or any(one.by_lines for one in group.proposals)
+        if is_offered or not has_photo:
             left.append(f"{group.title}: left, since somebody has to look at it.")
             continue
         sure.append(DecidedGroup(replace(group, pictures=plain), group.title))

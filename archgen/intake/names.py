@@ -60,11 +60,15 @@ def slug(text: str) -> str:
 
 def _plain(stem: str) -> str:
     text = unicodedata.normalize("NFC", stem)
-    text = "".join(
-        one for one in _NOT_ALLOWED.sub("-", text) if one.isprintable() and one != "\N{REPLACEMENT CHARACTER}"
-    )
-    text = " ".join(text.split()).strip(". ").lstrip("-~")
+    text = "".join(one for one in _NOT_ALLOWED.sub("-", text) if one.isprintable() and one != _REPLACED)
+    text = " ".join(text.split()).lstrip(_NOT_FIRST)
     # Bytes count, too: a name of many characters that take four bytes each is too long for most disks.
     while len(text.encode()) > 2 * _LONGEST or len(text) > _LONGEST:
         text = text[:-1]
+    text = text.rstrip(". ")
     return f"{text}-" if text.casefold() in _KEPT else text
+
+
+_REPLACED = "\N{REPLACEMENT CHARACTER}"
+# A dot hides a file, the others mean something to a shell.
+_NOT_FIRST = ".-~ "

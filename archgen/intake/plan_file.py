@@ -150,8 +150,6 @@ class _Reading:
         self._unknown(key, table, ("title", "client", "piece", "picture"))
         pictures = tuple(self._pictures(key, table.get("picture", [])))
         filed = tuple(one for one in pictures if one.guess.what is not What.OUT)
-        if not filed:
-            return None
         piece, client = self._text(key, table, "piece"), self._text(key, table, "client")
         title = self._text(key, table, "title")
         if piece is not None and piece not in self.pieces:
@@ -159,6 +157,8 @@ class _Reading:
             self._say(
                 f"{key}.piece", f"There is no piece {shown(piece)}." + (f" Nearest: {shown(near)}." if near else "")
             )
+        if not filed:
+            return None
         if piece is None and not title:
             self.left.append(f"The group in line {self.toml.line(key)} has neither title nor piece, so it is left.")
             return None
@@ -181,10 +181,11 @@ class _Reading:
         self._unknown(key, table, ("file", "is", "digest"))
         digest, word = self._text(key, table, "digest"), self._text(key, table, "is")
         name = self._text(key, table, "file") or "This picture"
-        if word is None or word not in _WORDS:
+        if word not in _WORDS:
             near = nearest(word or "", _WORDS)
             hint = f" Nearest: {shown(near)}." if near else ""
-            self._say(f"{key}.is", f"{shown(word or '')} isn't one of {', '.join(_WORDS)}.{hint}")
+            if word is not None or "is" not in table:
+                self._say(f"{key}.is", f"{shown(word or '')} isn't one of {', '.join(_WORDS)}.{hint}")
             return None
         if digest is None or (digest not in self.known and What(word) is not What.OUT):
             self._say(f"{key}.digest", f"{name} isn't there any more, or was changed since the plan was written.")

@@ -89,7 +89,7 @@ def find_lines(picture: Image.Image) -> LineMap:
         small.height,
         points[order].astype(np.float32),
         np.mod(angle[rows, columns][order], np.pi).astype(np.float32),
-        strength[rows, columns][order].astype(np.float32),
+        np.minimum(strength[rows, columns][order], _MOST).astype(np.float32),
     )
 
 
@@ -134,7 +134,7 @@ def _ridges(tone: Floats) -> tuple[Floats, Floats]:
         better = ridge > best
         best, angle = np.where(better, ridge, best), np.where(better, along, angle)
     around = cv2.GaussianBlur(best, (0, 0), _AROUND)
-    return np.minimum(best / (2 * around + _FLOOR), _MOST).astype(np.float32), angle.astype(np.float32)
+    return (best / (2 * around + _FLOOR)).astype(np.float32), angle.astype(np.float32)
 
 
 def _thinned(strength: Floats, angle: Floats) -> tuple[Floats, npt.NDArray[np.intp], npt.NDArray[np.intp]]:

@@ -57,10 +57,11 @@ class LineMarks:
         try:
             width, height, count = _HEAD.unpack_from(data)
             places = np.frombuffer(data, "<u2", 2 * count, _HEAD.size).reshape(count, 2).astype(np.float32) / 8
-            codes = np.frombuffer(data, np.uint8, _CODE_BYTES * count, _HEAD.size + 4 * count)
+            codes = np.frombuffer(data, np.uint8, -1, _HEAD.size + 4 * count)
+            codes = codes.reshape(count, _CODE_BYTES)
         except (struct.error, ValueError) as error:
             raise ValueError("These are not the bytes of line marks.") from error
-        return LineMarks(width, height, places, codes.reshape(count, _CODE_BYTES))
+        return LineMarks(width, height, places, codes)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -2,6 +2,7 @@
 
     python -m tests.bench.bench_intake recognise [--pieces 300] [--drawn DIR]
     python -m tests.bench.bench_intake time [--pictures 200] [--heic]
+    python -m tests.bench.bench_intake sort
 
 `recognise` draws an archive of so many pieces with one fresh photo each, and later photos of every sixth piece and of
 the demo's own motifs (tests/bench/drawn_archive.py); it needs Debian's openclipart-png. It says how often the right
@@ -13,6 +14,7 @@ import datetime as dt
 import io
 import random
 import time
+from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -25,12 +27,15 @@ from archgen.build import Options, read_catalogue
 from archgen.intake.decided import sure_groups
 from archgen.intake.plan import IntakePlan
 from archgen.intake.propose import IntakeTools, propose_intake
+from archgen.intake.reading.look import Unreadable, look_at_all
+from archgen.intake.reading.sorting import sort_picture
 from archgen.intake.sources import gather
 from archgen.progress import Silent
 from archgen.storage.cache import Cache
 from archgen.storage.jobs import default_workers
 from tests.bench.drawn_archive import DrawnPiece, fresh_photo, later_photo, plan_pieces
 from tests.demo.exif import Shot, exif_block
+from tests.expected_kinds import expected_kinds
 
 TODAY = dt.date(2026, 11, 29)
 QUALITY = 80
@@ -158,6 +163,27 @@ def _phone_pictures(source: Path, count: int, *, heic: bool) -> None:
         picture.save(path, quality=50 if is_heic else 85, exif=b"Exif\0\0" + exif_block(Shot(taken)))
 
 
+def sort() -> None:
+    """Say how many pictures of known kind are sorted right, the half that limits were set on and the other."""
+    every = list(expected_kinds())
+    with TemporaryDirectory(prefix="archgen-bench-") as folder:
+        looks = look_at_all([one.path for one in every], Cache(Path(folder)), default_workers(), Silent())
+        for is_held_back in (False, True):
+            right, wrong = Counter[str](), list[str]()
+            half = [one for one in every if one.is_held_back is is_held_back]
+            for one in half:
+                seen = looks[one.path]
+                found = None if isinstance(seen, Unreadable) else sort_picture(seen, one.path.name)
+                right[one.source] += found is not None and found.role is one.role
+                if found is None or found.role is not one.role:
+                    wrong.append(f"{one.path}: {found.reason if found else 'not read'}")
+            all_of = Counter(one.source for one in half)
+            figures = ", ".join(f"{source} {right[source]} of {all_of[source]}" for source in all_of)
+            share = sum(right.values()) / max(len(half), 1)
+            print(f"{'held back' if is_held_back else 'seen'}: {share:.1%} of {len(half)}; {figures}")
+            print("\n".join(f"  {one}" for one in wrong))
+
+
 def _text(path: Path, text: str) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_text(text, encoding="utf-8")
@@ -166,7 +192,7 @@ def _text(path: Path, text: str) -> None:
 def main() -> None:
     """Run what was asked for."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("what", choices=("recognise", "time"))
+    parser.add_argument("what", choices=("recognise", "time", "sort"))
     parser.add_argument("--pieces", type=int, default=300)
     parser.add_argument("--pictures", type=int, default=200)
     parser.add_argument("--heic", action="store_true")
@@ -174,6 +200,8 @@ def main() -> None:
     asked = parser.parse_args()
     if asked.what == "recognise":
         recognise(asked.pieces, asked.drawn)
+    elif asked.what == "sort":
+        sort()
     else:
         time_pictures(asked.pictures, heic=asked.heic)
 

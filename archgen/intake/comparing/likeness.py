@@ -101,12 +101,23 @@ def _take_in(pair: Pair, by_key: Mapping[str, SeenPicture], found: NewTwins, cat
 
 def _relation(pair: Pair, picture: SeenPicture, path: str, catalogue: Catalogue) -> Relation:
     """Call an edited copy what it is by its camera's time: an edited copy keeps it, another exposure has another."""
-    facts = catalogue.facts.get(path)
-    then, now = facts.taken if facts else None, picture.look.taken
     is_near = pair.relation in {Relation.EDITED, Relation.TURNED, Relation.CROPPED}
-    if is_near and picture.is_photo and folder_of(path) == "photos" and then and now and then != now:
+    if is_near and picture.is_photo and folder_of(path) == "photos" and _is_another_time(picture, path, catalogue):
         return Relation.BURST
     return pair.relation
+
+
+def _is_another_time(picture: SeenPicture, path: str, catalogue: Catalogue) -> bool:
+    """Say whether the new photo has another time than the filed one: by the cameras, else by the recorded day."""
+    now, facts = picture.look.taken, catalogue.facts.get(path)
+    if now is None:
+        return False
+    if facts and facts.taken:
+        return now != facts.taken
+    piece = catalogue.piece_at(path)
+    photos = piece.record.photo if piece and piece.record else ()
+    recorded = next((one.taken for one in photos if piece and f"{piece.folder}/{one.file}" == path), None)
+    return recorded is not None and recorded != now.date()
 
 
 def _same_file(path: str) -> FiledTwin:

@@ -42,7 +42,7 @@ class PictureLook(msgspec.Struct, frozen=True, kw_only=True):
     Attributes:
         width: Pixels of the upright picture, as height.
         taken: The camera's date.
-        has_camera: Whether the file was written by a camera: it names one, or notes of its maker are in it.
+        has_camera: Whether a camera made it: the file names one, its date, or holds notes of its maker.
         small: A copy for looking at; a blob, as are the others.
         middle: A copy of about 1000 pixels, for laying lines on lines.
         description: For comparing with other pictures.
@@ -144,7 +144,7 @@ def _look(path: Path, digest: str, cache: Cache, memory: Budget) -> PictureLook:
         width=width,
         height=height,
         taken=told.taken,
-        has_camera=bool(origin.camera) or "notes by the camera's maker" in told.private,
+        has_camera=bool(origin.camera or told.taken) or "notes by the camera's maker" in told.private,
         origin=origin,
         rights=rights,
         line_width_px=marks[2] - marks[0] if marks else None,

@@ -10,7 +10,7 @@ Floats = npt.NDArray[np.float32]
 Mask = npt.NDArray[np.bool_]
 
 # Raise with every change of what is measured.
-VERSION = 1
+VERSION = 2
 # Long side that is measured on: lines of a drawing are still a pixel wide, and grain is gone.
 SIDE = 448
 # CIE Lab. Skin of any tone lies in one wedge of hue; chroma and lightness leave out grays, woods and fires.
@@ -19,6 +19,7 @@ _SKIN_HUE, _SKIN_CHROMA, _SKIN_LIGHT = (18.0, 78.0), (7.0, 48.0), (13.0, 93.0)
 _PAPER_APART, _INK_APART = 9.0, 45.0
 # Chroma from which a point has a hue; how far from the mean hue nine tenths of them may lie, in degrees.
 _COLOURED, _HUE_APART = 12.0, 14.0
+_PLAINLY = 18.0
 
 
 class Measures(msgspec.Struct, frozen=True):
@@ -29,6 +30,7 @@ class Measures(msgspec.Struct, frozen=True):
         paper_light: Lightness of that colour, 0 to 100; paper_chroma its chroma.
         gray_ink: Of what is not paper, the share that lies between paper and ink: gray planes and washes.
         ink_chroma: Chroma of what is drawn, at its 80th percentile.
+        coloured: Share of what is drawn that plainly has a colour.
         one_hue: Whether all that has colour in it has nearly the same hue, as lines of transfer paper have.
         ink_light: Lightness of the darkest tenth of what is drawn.
         skin: Share with a colour that skin has.
@@ -45,6 +47,7 @@ class Measures(msgspec.Struct, frozen=True):
     paper_chroma: float
     gray_ink: float
     ink_chroma: float
+    coloured: float
     one_hue: bool
     ink_light: float
     skin: float
@@ -73,6 +76,7 @@ def measure_picture(picture: Image.Image) -> Measures:
         paper_chroma=round(float(np.hypot(paper[1], paper[2])), 2),
         gray_ink=_between(apart, drawn),
         ink_chroma=_percentile(chroma[drawn], 80),
+        coloured=round(float((drawn & (chroma > _PLAINLY)).sum() / max(int(drawn.sum()), 1)), 4),
         one_hue=_has_one_hue(lab, drawn & (chroma > _COLOURED)),
         ink_light=_percentile(lab[..., 0][drawn], 10),
         skin=_share(skin),

@@ -14,7 +14,7 @@ from archgen.picture_facts.facts import Role
 
 # A drawing: how much is bare, how light that is, how little of the rest has colour or is a gray plane.
 LEAST_PAPER, LEAST_PAPER_LIGHT = 0.38, 78.0
-MOST_INK_CHROMA, MOST_GRAY_INK = 10.0, 0.12
+MOST_INK_CHROMA, MOST_GRAY_INK, MOST_COLOURED = 10.0, 0.12, 0.03
 # Lines of transfer paper and blue pencil have one colour; a scan of paper is never quite white.
 MOST_LINE_CHROMA, MOST_PAPER_CHROMA = 75.0, 14.0
 # A photo of a piece: how much of it is one area of skin, and how much of that is marked.
@@ -22,6 +22,10 @@ LEAST_SKIN, SURE_SKIN = 0.33, 0.5
 LEAST_INK, SURE_LEAST_INK, SURE_MOST_INK, MOST_INK = 0.012, 0.02, 0.25, 0.42
 # Of the area itself, how much has the colour of skin: wood and fur are patchy.
 LEAST_EVEN = 0.72
+# Neighbours equal to the last bit: a camera's picture made smaller has some, a program's has mostly such.
+MOST_FLAT = 0.42
+# Without a camera's word, skin that is marked more than this is fur or wood as often.
+MOST_INK_UNKNOWN = 0.28
 # Under this chroma a picture has no colours.
 GRAY = 2.0
 # Screens of telephones are at least so much longer than wide; a sensor is 4:3 or 3:2.
@@ -62,7 +66,9 @@ def is_drawing(look: PictureLook) -> bool:
         return False
     if seen.paper_chroma > MOST_PAPER_CHROMA or seen.gray_ink > MOST_GRAY_INK:
         return False
-    return seen.ink_chroma <= MOST_INK_CHROMA or (seen.one_hue and seen.ink_chroma <= MOST_LINE_CHROMA)
+    if seen.ink_chroma <= MOST_INK_CHROMA and seen.coloured <= MOST_COLOURED:
+        return True
+    return seen.one_hue and seen.ink_chroma <= MOST_LINE_CHROMA
 
 
 def skin_sureness(look: PictureLook) -> float:
@@ -70,7 +76,8 @@ def skin_sureness(look: PictureLook) -> float:
     seen = look.measures
     if seen.skin_block < LEAST_SKIN or seen.skin < LEAST_EVEN * seen.skin_block:
         return 0.0
-    if not LEAST_INK <= seen.ink_on_skin <= MOST_INK:
+    most = MOST_INK if look.has_camera else MOST_INK_UNKNOWN
+    if not LEAST_INK <= seen.ink_on_skin <= most or seen.flat > MOST_FLAT:
         return 0.0
     sure = 0.9
     if seen.skin_block < SURE_SKIN:

@@ -1,0 +1,165 @@
+"""The whole plan of a telephone with a new piece, a healed photo, filed pictures and other files."""
+
+from dataclasses import replace
+
+import pytest
+
+from archgen.intake.plan import GroupKind, What
+from archgen.intake.propose import propose_intake
+from archgen.intake.sources import gather
+from tests.intake_pictures import save, skin
+
+
+@pytest.fixture
+def plan(intake_case):
+    return intake_case.plan
+
+
+@pytest.fixture
+def new(plan):
+    return next(group for group in plan.groups if group.kind is GroupKind.NEW_PIECE)
+
+
+@pytest.fixture
+def owl(plan):
+    return next(group for group in plan.groups if group.kind is GroupKind.ADDITION)
+
+
+def by_name(group):
+    return {picture.name: picture for picture in group.pictures}
+
+
+def test_there_is_one_new_piece_and_one_addition(plan):
+    assert len(plan.groups) == 2
+    assert plan.looked_at == 12
+
+
+def test_the_new_piece_has_its_photos_stencil_and_reference(new):
+    kinds = {name: picture.guess.what for name, picture in by_name(new).items()}
+    assert kinds == {
+        "IMG_2301.jpg": What.IN_PROGRESS,
+        "IMG_2306.jpg": What.FRESH,
+        "IMG_2307.jpg": What.FRESH,
+        "moth-1.png": What.STENCIL,
+        "IMG_2299.jpg": What.REFERENCE,
+    }
+    assert new.title == "New piece, Thu 26 Nov 2026"
+    assert new.summary == "5 pictures, taken within 3 h 26 min."
+    assert new.folder == "2026-11-26-new-piece"
+
+
+def test_reasons_are_said_and_doubts_too(new):
+    pictures = by_name(new)
+    assert (
+        pictures["IMG_2301.jpg"].guess.reason == "Taken 3 h 26 min before the last photo, with less tone than the last."
+    )
+    assert "first of the day, 11:20" in pictures["IMG_2301.jpg"].guess.note
+    assert pictures["IMG_2306.jpg"].guess.reason.startswith("Skin is red round the lines")
+    assert "its lines are on the photos" in pictures["moth-1.png"].guess.reason
+    assert pictures["IMG_2299.jpg"].guess.is_doubtful  # only its number is near
+    assert not pictures["moth-1.png"].guess.is_doubtful
+
+
+def test_one_photo_is_the_cover_and_the_other_frame_is_not_shown(new):
+    covers = [picture for picture in new.pictures if picture.is_cover]
+    assert len(covers) == 1
+    assert covers[0].guess.note == "cover; sharpest of two"
+    other = next(one for one in new.pictures if one.guess.what is What.FRESH and not one.is_cover)
+    assert not other.show
+
+
+def test_a_stencil_knows_its_size_on_paper(new):
+    one = by_name(new)["moth-1.png"]
+    assert one.dots_per_inch == pytest.approx(300, abs=0.1)
+    assert 700 < one.line_width_px < 870
+
+
+def test_the_healed_photo_is_offered_to_the_owl_with_its_day(owl):
+    assert [picture.name for picture in owl.pictures] == ["IMG_2315.jpg"]
+    first = owl.proposals[0]
+    assert (first.piece, first.title, first.what, first.day) == ("2026-09-05-barn-owl", "Barn owl", What.HEALED, 82)
+    assert first.by_lines
+    assert first.beside == "pieces/2026-09-05-barn-owl/photos/owl-fresh.jpg"
+    assert first.turned == pytest.approx(15, abs=1.5)
+    assert "A healed photo of it is due." in first.reasons
+    assert owl.pictures[0].guess.what is What.HEALED
+    assert owl.into is None
+    assert owl.is_doubtful
+
+
+def test_what_is_filed_already_is_said_with_its_place(plan):
+    filed = {one.picture.name: one for one in plan.filed}
+    assert set(filed) == {"IMG_1904.jpg", "same.jpg", "owl-mirrored.png"}
+    assert (filed["same.jpg"].words, filed["same.jpg"].is_same_file) == ("The same file as", True)
+    assert (filed["IMG_1904.jpg"].words, filed["IMG_1904.jpg"].title) == ("A black-and-white copy of", "Fern")
+    assert filed["IMG_1904.jpg"].place == "fresh, first photo"
+    assert (filed["owl-mirrored.png"].words, filed["owl-mirrored.png"].place) == ("A mirrored copy of", "a stencil")
+
+
+def test_every_other_file_is_told_once(plan):
+    left = {one.name: one.sentence for one in plan.not_taken}
+    assert set(left) == {"broken.jpg", "copy of IMG_2306.jpg", "clip.mov"} or set(left) == {
+        "broken.jpg",
+        "IMG_2306.jpg",
+        "clip.mov",
+    }
+    assert "ends too early" in left["broken.jpg"]
+
+
+def test_a_second_look_reads_no_picture_again(intake_case, monkeypatch):
+    from archgen.intake.reading import look
+
+    read, real = [], look._look
+    monkeypatch.setattr(look, "_look", lambda path, *more: read.append(path.name) or real(path, *more))
+    with gather([intake_case.phone], intake_case.root) as gathered:
+        again = propose_intake(gathered, intake_case.tools)
+    assert again == intake_case.plan
+    assert read == ["broken.jpg"]
+
+
+def test_the_client_named_brings_that_clients_pieces(intake_case, tmp_path):
+    save(skin(9, red=0.0), tmp_path / "a.jpg", "2026-11-20 10:00")
+    tools = replace(intake_case.tools, client="C-0042")
+    with gather([tmp_path], intake_case.root) as gathered:
+        group = propose_intake(gathered, tools).groups[0]
+    assert [one.piece for one in group.proposals] == ["2026-10-01-fern"]
+    assert group.proposals[0].reasons[0] == "It is of the same client, C-0042."
+    assert not group.proposals[0].by_lines
+    assert group.kind is GroupKind.ADDITION
+
+
+def test_a_client_named_by_a_folder_is_understood(intake_case, tmp_path):
+    save(skin(9, red=0.0), tmp_path / "C-0007 left arm" / "a.jpg", "2026-11-20 10:00")
+    with gather([tmp_path], intake_case.root) as gathered:
+        group = propose_intake(gathered, intake_case.tools).groups[0]
+    assert [one.piece for one in group.proposals] == ["2026-09-05-barn-owl"]
+
+
+def test_red_skin_with_filed_lines_months_later_is_asked_and_not_added(intake_case, tmp_path):
+    save(skin(1, red=1.0, turn=9, seed=8), tmp_path / "a.jpg", "2026-11-20 10:00")
+    with gather([tmp_path], intake_case.root) as gathered:
+        group = propose_intake(gathered, intake_case.tools).groups[0]
+    assert group.kind is GroupKind.NEW_PIECE
+    assert group.proposals[0].piece == "2026-09-05-barn-owl"
+    assert "Or does it belong to Barn owl?" in group.questions
+
+
+def test_two_clients_of_one_day_are_two_pieces(intake_case, tmp_path):
+    for drawing, hour in ((11, 10), (12, 12)):
+        for minute in (0, 5):
+            save(skin(drawing, seed=minute), tmp_path / f"{hour}{minute}.jpg", f"2026-11-20 {hour}:{minute:02}")
+    with gather([tmp_path], intake_case.root) as gathered:
+        groups = propose_intake(gathered, intake_case.tools).groups
+    assert sorted(len(group.pictures) for group in groups) == [2, 2]
+
+
+def test_one_drawing_on_several_days_is_one_piece(intake_case, tmp_path):
+    save(skin(13, done=0.5), tmp_path / "a.jpg", "2026-06-01 12:00")
+    save(skin(13, turn=8, seed=2), tmp_path / "b.jpg", "2026-06-20 12:00")
+    save(skin(13, red=0.0, turn=-8, seed=3, share=0.6), tmp_path / "c.jpg", "2026-09-20 12:00")
+    with gather([tmp_path], intake_case.root) as gathered:
+        groups = propose_intake(gathered, intake_case.tools).groups
+    assert len(groups) == 1
+    kinds = {picture.name: picture.guess.what for picture in groups[0].pictures}
+    assert kinds == {"a.jpg": What.IN_PROGRESS, "b.jpg": What.FRESH, "c.jpg": What.HEALED}
+    assert groups[0].day.isoformat() == "2026-06-20"

@@ -1,0 +1,137 @@
+"""Lines found, recognised, pulled in and scored, on drawings whose true place is known."""
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from archgen.laying.lay import lay_by_marks, lay_by_taps
+from archgen.laying.line_map import SIDE, LineMap, find_lines
+from archgen.laying.marks import LineMarks, agree, find_marks
+from archgen.laying.pose import through
+from archgen.laying.recognise import SHORTLIST, recognise
+from tests.intake_pictures import skin, stencil
+
+
+@pytest.fixture(scope="module")
+def fresh():
+    return find_lines(skin(3))
+
+
+@pytest.fixture(scope="module")
+def healed():
+    return find_lines(skin(3, red=0.0, turn=20, share=0.6, seed=2, shift=(30, -40)))
+
+
+@pytest.fixture(scope="module")
+def other():
+    return find_lines(skin(4, red=0.0, turn=10))
+
+
+def true_place(points):
+    """Where `healed` shows what `fresh` shows at these points; both have a long side of 1024 in the picture."""
+    scale, turn = SIDE / 1024, np.radians(20)
+    matrix = np.array([[np.cos(turn), -np.sin(turn)], [np.sin(turn), np.cos(turn)]])
+    off = (points / scale - np.array([384, 512])) / 0.8 * 0.6
+    return (off @ matrix.T + np.array([384, 512]) + (30, -40)) * scale
+
+
+def test_a_line_is_found_where_it_is_drawn_and_with_its_direction():
+    picture = np.full((900, 900), 230, np.uint8)
+    picture[448:452, 100:800] = 30
+    lines = find_lines(Image.fromarray(picture))
+    inner = (lines.points[:, 0] > 120) & (lines.points[:, 0] < 780)
+    assert inner.sum() > 500
+    assert np.abs(lines.points[inner, 1] - 449.5).max() < 0.6
+    assert np.abs(np.cos(lines.angles[inner])).min() > 0.99
+
+
+def test_a_light_line_is_none():
+    picture = np.full((900, 900), 60, np.uint8)
+    picture[448:452, 100:800] = 230
+    lines = find_lines(Image.fromarray(picture))
+    inner = lines.points[(lines.points[:, 0] > 120) & (lines.points[:, 0] < 780)]
+    assert np.abs(inner[:, 1] - 449.5).min() > 1.5
+
+
+def test_line_maps_and_marks_come_back_from_their_bytes(fresh):
+    again = LineMap.from_bytes(fresh.to_bytes())
+    assert (again.width, again.height) == (fresh.width, fresh.height)
+    assert np.abs(again.points - fresh.points).max() <= 1 / 32
+    assert np.abs(again.strengths - fresh.strengths).max() < 0.01
+    marks = find_marks(fresh)
+    back = LineMarks.from_bytes(marks.to_bytes())
+    assert np.abs(back.points - marks.points).max() <= 1 / 16
+    assert (back.codes == marks.codes).all()
+
+
+@pytest.mark.parametrize("kind", [LineMap, LineMarks])
+@pytest.mark.parametrize("data", [b"", b"abc", b"\x01" * 40, bytes(12) + b"no"])
+def test_damaged_bytes_are_told(kind, data):
+    with pytest.raises(ValueError, match="are not the bytes"):
+        kind.from_bytes(data)
+
+
+def test_the_same_drawing_agrees_and_another_does_not(fresh, healed, other):
+    found = agree(find_marks(fresh), find_marks(healed))
+    assert found.agreeing > 60
+    assert found.pose.turned == pytest.approx(20, abs=1)
+    assert found.pose.scale == pytest.approx(0.75, abs=0.02)
+    wrong = agree(find_marks(other), find_marks(healed))
+    assert wrong is None or wrong.agreeing < 12
+
+
+def test_a_mirrored_stencil_agrees_only_mirrored(fresh):
+    flipped = find_lines(stencil(3).transpose(Image.Transpose.FLIP_LEFT_RIGHT))
+    plain = agree(find_marks(flipped), find_marks(fresh))
+    assert plain is None or plain.agreeing < 12
+    found = agree(find_marks(flipped, mirrored=True), find_marks(fresh), mirrored=True)
+    assert found.agreeing > 60
+    assert found.pose.is_mirrored
+
+
+def test_marks_lead_to_where_the_drawing_lies(fresh, healed):
+    laid = lay_by_marks(fresh, find_marks(fresh), healed, find_marks(healed))
+    points = np.array([[250.0, 300.0], [420.0, 300.0], [300.0, 600.0], [450.0, 550.0]])
+    assert np.hypot(*(laid.pose.places(points) - true_place(points)).T).max() < 3
+    assert laid.score.gain > 0.5
+    assert laid.score.explained > 0.5
+
+
+def test_two_taps_that_are_a_little_off_are_pulled_in(fresh, healed):
+    firsts = np.array([[230.0, 330.0], [450.0, 560.0]])
+    off = np.array([[9.0, -7.0], [-8.0, 8.0]])
+    points = np.array([[250.0, 300.0], [420.0, 300.0], [300.0, 600.0]])
+    rough = through(firsts, true_place(firsts) + off, fresh.diagonal / 2)
+    assert np.hypot(*(rough.places(points) - true_place(points)).T).max() > 6
+    laid = lay_by_taps(fresh, healed, firsts, true_place(firsts) + off, on_skin=True)
+    assert np.hypot(*(laid.pose.places(points) - true_place(points)).T).max() < 3
+
+
+def test_a_wrong_place_scores_low(fresh, healed):
+    firsts = np.array([[230.0, 330.0], [450.0, 560.0]])
+    wrong = lay_by_taps(fresh, healed, firsts, true_place(firsts)[::-1], on_skin=True)
+    right = lay_by_taps(fresh, healed, firsts, true_place(firsts), on_skin=True)
+    assert wrong.score.gain < 0.2
+    assert right.score.gain > 0.5
+
+
+def test_a_stencil_on_skin_bends_no_more_than_it_must(fresh):
+    lines = find_lines(stencil(3))
+    middle, right = np.array([450.0, 450.0]), np.array([700.0, 450.0])
+    scale = SIDE / 1024 * 0.8 * 768 / (0.95 * 900)
+
+    def place(point):
+        return (np.array(point) - 450.0) * scale + np.array([384, 512]) * SIDE / 1024
+
+    laid = lay_by_taps(lines, fresh, np.array([middle, right]), np.array([place(middle), place(right)]), on_skin=False)
+    assert laid.pose.stretch == pytest.approx(1.0)
+    assert np.hypot(*(laid.pose.places(np.array([[300.0, 300.0]]))[0] - place((300.0, 300.0)))) < 3
+
+
+def test_the_right_one_of_many_comes_first(fresh, healed):
+    none = LineMarks(675, 900, np.zeros((0, 2), np.float32), np.zeros((0, 32), np.uint8))
+    many = [find_marks(find_lines(skin(number))) for number in range(10, 14)]
+    marks = [none] * (SHORTLIST + 3) + [*many, find_marks(fresh)]
+    found = recognise(find_marks(healed), marks, 3)
+    assert found[0][0] == len(marks) - 1
+    assert recognise(none, marks, 3) == []
