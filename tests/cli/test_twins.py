@@ -173,17 +173,17 @@ def test_an_animated_picture_counts_by_its_first_frame(tmp_path):
 
 def test_many_copies_make_no_more_pairs_than_copies(tmp_path):
     original = save(photo(1), tmp_path / "0000.jpg", quality=92)
-    for number in range(1, 400):
+    for number in range(1, 160):
         shutil.copy(original, tmp_path / f"{number:04}.jpg")
     for number in range(40):
         save(photo(1), tmp_path / f"again-{number:02}.jpg", quality=60 + number)
     save(ImageOps.mirror(photo(1)), tmp_path / "mirrored.jpg")
     pairs = pairs_in(tmp_path)
-    assert len(pairs) < 460
+    assert len(pairs) < 220
     assert {p["relation"] for p in pairs if "mirrored.jpg" in (p["a"], p["b"])} == {"mirrored"}
     joined = {path for pair in pairs for path in (pair["a"], pair["b"])}
-    assert len(joined) == 441
-    assert "and 429 more" in run("--images", tmp_path).stdout
+    assert len(joined) == 201
+    assert "and 189 more" in run("--images", tmp_path).stdout
 
 
 def test_a_missing_folder_is_told():
