@@ -1,0 +1,67 @@
+"""Reading again after a save: what changed is new, what did not is taken over."""
+
+import shutil
+
+from archgen.desk.rereading import read_again
+from tests.unit.desk.conftest import photo
+
+OWL = "2026-03-14-barn-owl"
+
+
+def again(state):
+    return read_again(state.current.catalogue, state.cache, state.options)
+
+
+def test_a_changed_record_is_read_and_its_pictures_with_it(state):
+    record = state.root / f"pieces/{OWL}/piece.toml"
+    record.write_text(record.read_text().replace("Barn owl", "Barn owl, facing left"))
+    photo(state.root / f"pieces/{OWL}/photos/second.jpg", 90)
+    catalogue = again(state)
+    assert catalogue.overviews[OWL].title == "Barn owl, facing left"
+    assert f"pieces/{OWL}/photos/second.jpg" in catalogue.facts
+
+
+def test_a_new_piece_is_there_and_the_facts_of_the_others_are_taken_over(state):
+    photo(state.root / "pieces/2026-11-26-moth/photos/moth.jpg", 90)
+    (state.root / "pieces/2026-11-26-moth/piece.toml").write_text('title = "Moth"\n')
+    before = state.current.catalogue.facts[f"pieces/{OWL}/photos/owl.jpg"]
+    catalogue = again(state)
+    assert set(catalogue.overviews) == {OWL, "2026-11-26-moth"}
+    assert catalogue.facts[f"pieces/{OWL}/photos/owl.jpg"] is before
+    assert "pieces/2026-11-26-moth/photos/moth.jpg" in catalogue.facts
+
+
+def test_a_piece_that_went_leaves_nothing_behind(state):
+    shutil.copytree(state.root / f"pieces/{OWL}", state.root / "pieces/2026-03-15-barn-owl-again")
+    state.renew()
+    assert state.current.catalogue.twins.pairs
+    shutil.rmtree(state.root / "pieces/2026-03-15-barn-owl-again")
+    catalogue = again(state)
+    assert set(catalogue.overviews) == {OWL}
+    assert all("again" not in path for path in catalogue.facts)
+    assert not catalogue.twins.pairs
+    assert not [finding for finding in catalogue.findings if "again" in finding.place.file]
+
+
+def test_what_is_found_is_that_of_a_whole_reading(state):
+    (state.root / f"pieces/{OWL}/photos/broken.jpg").write_bytes(b"no picture")
+    quick = {(one.code, one.place.file) for one in again(state).findings}
+    state.renew()
+    whole = {(one.code, one.place.file) for one in state.current.catalogue.findings}
+    assert ("image.not-a-picture", f"pieces/{OWL}/photos/broken.jpg") in whole
+    assert quick == whole
+
+
+def test_a_save_during_a_whole_reading_is_not_forgotten(state, monkeypatch):
+    whole = state._read_whole
+
+    def slow(progress):
+        catalogue = whole(progress)
+        record = state.root / f"pieces/{OWL}/piece.toml"
+        record.write_text(record.read_text().replace("Barn owl", "Saved meanwhile"))
+        state.refresh()
+        return catalogue
+
+    monkeypatch.setattr(state, "_read_whole", slow)
+    state.renew()
+    assert state.current.catalogue.overviews[OWL].title == "Saved meanwhile"
