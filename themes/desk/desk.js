@@ -228,7 +228,7 @@
   who.addEventListener("blur", function () { window.setTimeout(close, 100); });
 
   // the figure answers to a touch; the field beside it says the same
-  var figure = by("figure"), place = by("f-place"), near = by("near"), whole = by("whole"), parts = all(".touch", figure);
+  var figure = by("figure"), place = by("f-place"), near = by("near"), whole = by("whole"), parts = all(".touch", figure), small = all(".touch:not(.touch--whole)", figure);
   function wordsOf(p) { var g = p.parentNode.dataset; return g.words + (p.dataset.side === "centre" ? "" : ", " + p.dataset.side); }
   function said(words) { return words.charAt(0).toUpperCase() + words.slice(1); }
   function placed() { var t = place.value.trim().toLowerCase(); return parts.filter(function (p) { return wordsOf(p).toLowerCase() === t; })[0]; }
@@ -249,11 +249,11 @@
   figure.addEventListener("click", function (e) {
     var at = new DOMPoint(e.clientX, e.clientY).matrixTransform(figure.getScreenCTM().inverse()), hit = e.target.closest(".touch"), best = 60;
     function far(p) { var m = middle(p); return Math.hypot(m[0] - at.x, m[1] - at.y); }
-    if (!hit) { parts.forEach(function (p) { var d = far(p); if (d < best) { best = d; hit = p; } }); }
+    if (!hit) { small.forEach(function (p) { var d = far(p); if (d < best) { best = d; hit = p; } }); }
     if (!hit) { return; }
     take(hit);
     var seen = {}; near.textContent = "";
-    parts.map(function (p) { return [p === hit ? -1 : far(p), p]; }).sort(function (a, b) { return a[0] - b[0]; }).some(function (pair) {
+    small.map(function (p) { return [p === hit ? -1 : far(p), p]; }).sort(function (a, b) { return a[0] - b[0]; }).some(function (pair) {
       var words = wordsOf(pair[1]), b = document.createElement("button");
       if (seen[words]) { return false; }
       seen[words] = 1;

@@ -122,10 +122,11 @@ class FormView:
 
 @dataclass(frozen=True, slots=True)
 class BodyView:
-    """The body figure to be touched: its box, its places with their outlines, its fixed words."""
+    """The body figure to be touched: its box, its places with their outlines, those that lie over several others."""
 
     view_box: str
     regions: tuple[tuple[str, str, tuple[Region, ...]], ...]
+    wholes: frozenset[str]
 
 
 def inbox_picture(picture: PlannedPicture) -> InboxPicture:
@@ -194,7 +195,7 @@ _NO_NAMES = frozenset(
 
 def _body(figure: Figure) -> BodyView:
     named = ((place, PLACES[place].words, regions) for place, regions in figure.regions.items() if place in PLACES)
-    return BodyView(figure.view_box, tuple(named))
+    return BodyView(figure.view_box, tuple(named), figure.wholes)
 
 
 def _size(stencils: Sequence[PlannedPicture], inbox: InboxState, units: str) -> SizeQuestion:

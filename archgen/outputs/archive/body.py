@@ -70,6 +70,11 @@ class Figure:
             if group.get("class") in {"region", "span"}
         }
 
+    @cached_property
+    def wholes(self) -> frozenset[str]:
+        """Give the ids that lie over several places, such as a sleeve: not to be touched, only marked."""
+        return frozenset(group.attrib["id"] for group in self._root.iter(f"{_SVG}g") if group.get("class") == "span")
+
     def marked(self, placement: Placement) -> tuple[Region, ...]:
         """Choose the regions of a placement; none when the side of a paired place is not recorded."""
         regions = self.regions.get(placement.region or "", ())
