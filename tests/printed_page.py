@@ -52,6 +52,32 @@ def placed_images(data):
     return found
 
 
+def stroked_boxes(data):
+    """Give for every page the rectangles whose outline is drawn: left, top, width, height, line width, all in mm."""
+    found = []
+    with pikepdf.open(BytesIO(data)) as pdf:
+        for page in pdf.pages:
+            height, matrix, width, stack, path = float(page.MediaBox[3]), pikepdf.Matrix(), 1.0, [], None
+            found.append([])
+            for operands, operator in pikepdf.parse_content_stream(page):
+                name = str(operator)
+                if name == "q":
+                    stack.append((matrix, width))
+                elif name == "Q":
+                    matrix, width = stack.pop()
+                elif name == "cm":
+                    matrix = pikepdf.Matrix(*map(float, operands)) @ matrix
+                elif name == "w":
+                    width = float(operands[0]) * abs(matrix.a) / POINTS_PER_MM
+                elif name == "re":
+                    path = _corners(matrix, map(float, operands), height)
+                elif name == "S" and path:
+                    found[-1].append((*path, width))
+                if name not in ("re", "w"):
+                    path = None
+    return found
+
+
 def _corners(matrix, rectangle, page_height):
     """Give left, top, width, height in mm of a rectangle under a matrix."""
     x, y, width, height = rectangle

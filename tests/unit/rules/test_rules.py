@@ -469,3 +469,25 @@ def test_the_same_picture_in_two_pieces_with_two_rights_is_told_where_one_is_mis
     pair = Pair(moth.references[0], owl.references[0], Relation.EDITED, False, 0, (1, 0, 0, 0, 1, 0), 0.95)
     findings = run_rules(survey(paper_catalogue(tmp_path, owl, moth, **twins(pair))))
     assert [f.piece for f in findings if f.code == "rights.same-picture"] == ["moth"]
+
+
+@pytest.mark.parametrize(
+    ("said", "expected"),
+    [
+        ({}, 1),
+        ({"source": "https://example.org/owl"}, 0),
+        ({"creator": "Sample Maker"}, 0),
+        ({"license": "own-work"}, 0),
+        ({"made_from": ("references/b.jpg",)}, 0),
+    ],
+)
+def test_one_word_about_where_a_reference_came_from_is_enough(tmp_path, said, expected):
+    assert len(problems(tmp_path, ref(**said), "rights.no-source")) == expected
+
+
+@pytest.mark.parametrize("likeness", model.Likeness)
+def test_a_person_asks_only_where_the_answer_is_open(tmp_path, likeness):
+    open_answers = {model.Likeness.UNKNOWN, model.Likeness.PUBLIC_FIGURE, model.Likeness.CLIENT}
+    given = {**ref(license="own-work", likeness=likeness), "release": model.Release()}
+    asks = bool(problems(tmp_path, given, "rights.person"))
+    assert asks == (likeness in open_answers)

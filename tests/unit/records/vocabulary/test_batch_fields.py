@@ -125,6 +125,7 @@ def test_the_numbers_of_any_text_stand_in_it(text):
     ("written", "numbers"),
     [
         ("PC4 - 1412", ("PC4-1412",)),
+        ("GWB - 141", ("GWB-141",)),
         ("G21859 - W", ("G21859-W",)),
         ("K – 13072", ("K-13072",)),
         ("DX - 9806 - 3", ("DX-9806-3",)),

@@ -1,0 +1,130 @@
+"""What stands round the stencils of a sheet: the small map of a large design, names below several, the words on top."""
+
+import datetime as dt
+from io import BytesIO
+
+import pikepdf
+import pytest
+
+from archgen.config import PrinterSettings
+from archgen.printing import stencil_pdf
+from archgen.printing.layout import LABEL_MM
+from archgen.printing.page import Rect
+from archgen.printing.stencil_plan import ReprintJob, StencilPrint, make_plan
+from tests import printed_page
+from tests.drawn_lines import marks_of, sign
+
+MARKS = marks_of(sign())
+
+
+def planned(*stencils, **changes):
+    return make_plan(ReprintJob("Barn owl", stencils, PrinterSettings(), dt.date(2026, 3, 14), **changes))
+
+
+def sides(box):
+    return box.left, box.top, box.width, box.height
+
+
+@pytest.fixture(scope="module", params=[(300, sign(300, 400)), (500, sign(900, 300))], ids=["tall", "wide"])
+def large(request):
+    """A design over several sheets, its plan and its PDF."""
+    plan = planned(StencilPrint(marks_of(request.param[1]), width_mm=request.param[0]))
+    return plan, stencil_pdf.write(plan)
+
+
+def test_every_sheet_of_a_large_design_shows_it_whole_in_its_foot(large):
+    plan, data = large
+    whole, area = plan.drawings[0], plan.sheet.drawing
+    maps = [image for image in printed_page.placed_images(data) if image.clip is None]
+    assert [image.page for image in maps] == list(range(len(plan.pages)))
+    for image in maps:
+        assert image.width / image.height == pytest.approx(whole.width_mm / whole.height_mm, rel=1e-4)
+        # As large as 22 x 12.5 mm let it be.
+        assert max(image.width / 22, image.height / 12.5) == pytest.approx(1, rel=1e-4)
+        assert image.left + image.width == pytest.approx(area.right, abs=1e-3)
+        assert image.top == pytest.approx(area.bottom + 1.5, abs=1e-3)
+
+
+def test_the_map_frames_every_sheets_part_at_its_place_and_its_own_heavily(large):
+    plan, data = large
+    whole = plan.drawings[0]
+    windows = [placed.window for page in plan.pages for placed in page.placements]
+    assert len(windows) > 2
+    for number, (small, own) in enumerate(zip(printed_page.placed_images(data)[1::2], windows, strict=True)):
+        share = small.width / whole.width_mm
+        expected = [
+            (small.left + one.left * share, small.top + one.top * share, one.width * share, one.height * share)
+            for one in (*windows, own)
+        ]
+        frames = printed_page.stroked_boxes(data)[number]
+        assert [frame[:4] for frame in frames] == [pytest.approx(box, abs=2e-3) for box in expected]
+        # A hair is a quarter of a point; this sheet's own frame is 1.6 points.
+        assert [frame[4] * 72 / 25.4 for frame in frames] == pytest.approx([0.25] * len(windows) + [1.6], abs=1e-3)
+
+
+def test_several_stencils_are_named_below_each_and_one_is_not():
+    plan = planned(
+        StencilPrint(MARKS, width_mm=60, label="Version 1"), StencilPrint(MARKS, width_mm=45, label=""), dated=""
+    )
+    (page,) = plan.pages
+    words = stencil_pdf._labels(plan, page)
+    assert [word.words for word in words] == ["Version 1 · 60 × 80 mm", "45 × 60 mm"]
+    for word, placed in zip(words, page.placements, strict=True):
+        assert word.x == pytest.approx((placed.box.left + placed.box.right) / 2)
+        assert placed.box.bottom + 2 < word.y < placed.box.bottom + LABEL_MM
+    alone = planned(StencilPrint(MARKS, width_mm=60, label="Version 1"))
+    assert stencil_pdf._labels(alone, alone.pages[0]) == []
+    tiled = planned(StencilPrint(MARKS, width_mm=300), StencilPrint(MARKS, width_mm=45))
+    assert [bool(stencil_pdf._labels(tiled, one)) for one in tiled.pages] == [True] + [False] * 4
+
+
+def test_the_head_says_what_lies_on_the_sheet():
+    def said(*stencils, sheet=0):
+        plan = planned(*stencils)
+        return stencil_pdf._what(plan, plan.pages[sheet])
+
+    whole = StencilPrint(MARKS, width_mm=60, label="Version 1")
+    assert said(whole) == ["Version 1", "60 × 80 mm"]
+    assert said(whole, StencilPrint(MARKS, width_mm=45)) == ["2 stencils"]
+    assert said(StencilPrint(MARKS, width_mm=40, copies=3)) == ["", "40 × 53.3 mm", "3 copies"]
+    part = StencilPrint(MARKS, width_mm=60, region=Rect(10, 5, 25, 30))
+    assert said(part)[2:] == ["part of it, 25 × 30 mm"]
+    assert said(StencilPrint(MARKS, width_mm=300), sheet=1)[2:] == ["row 1 of 2, column 2 of 2"]
+
+
+def test_the_art_box_holds_all_stencils_and_no_more():
+    plan = planned(StencilPrint(MARKS, width_mm=60), StencilPrint(MARKS, width_mm=45))
+    boxes = [placed.box for placed in plan.pages[0].placements]
+    with pikepdf.open(BytesIO(stencil_pdf.write(plan))) as pdf:
+        height = float(pdf.pages[0].MediaBox[3])
+        left, low, right, high = map(float, pdf.pages[0].ArtBox)
+    found = [value / 72 * 25.4 for value in (left, height - high, right, height - low)]
+    expected = [
+        min(box.left for box in boxes),
+        min(box.top for box in boxes),
+        max(box.right for box in boxes),
+        max(box.bottom for box in boxes),
+    ]
+    assert found == pytest.approx(expected, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("method", "mirror", "face"),
+    [
+        ("ink-jet", None, "the printed side lies on the skin"),
+        ("ink-jet", False, "not for the skin itself"),
+        ("thermal", None, "its back lies on the skin"),
+        ("thermal", True, "only for a machine that mirrors once more"),
+    ],
+)
+def test_the_head_says_which_side_lies_on_the_skin(monkeypatch, method, mirror, face):
+    headings, furnish = [], stencil_pdf.furniture.furnish
+    monkeypatch.setattr(
+        stencil_pdf.furniture, "furnish", lambda *given, **more: headings.append(given[1]) or furnish(*given, **more)
+    )
+    printer = PrinterSettings(method=method)
+    job = ReprintJob("Owl", (StencilPrint(MARKS, width_mm=60),), printer, dt.date(2026, 3, 14), mirror=mirror)
+    stencil_pdf._furnish(make_plan(job), 0)
+    assert face in headings[0].reason
+    assert headings[0].reason.startswith(f"{method}: ")
+    assert headings[0].detail == "60 × 80 mm · 14 Mar 2026"
