@@ -127,7 +127,9 @@ def _planned_all(bunch: Bunch, twins: NewTwins) -> Iterator[PlannedPicture]:
         if one.digest in staged:
             stage = staged[one.digest]
             doubt = stage.is_doubtful or one.sorted.sureness < 0.5
-            reason = " ".join(part for part in (stage.reason, one.sorted.reason if doubt else "") if part)
+            tie = bunch.why.get(one.digest, "")
+            parts = (stage.reason, f"{tie[:1].upper()}{tie[1:]}." if tie else "", one.sorted.reason if doubt else "")
+            reason = " ".join(part for part in parts if part)
             guess = Guess(stage.what, stage.note, reason, doubt, stage.instead)
             yield planned_picture(one, guess, taken, is_cover=stage.is_cover, show=stage.show)
             continue

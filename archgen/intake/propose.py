@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from archgen.catalogue import Catalogue
 from archgen.intake.answers import letters
+from archgen.intake.clocks import one_clock
 from archgen.intake.comparing.already import filed_already
 from archgen.intake.comparing.drawings import Drawings, is_next_client
 from archgen.intake.comparing.filed_lines import FiledLines, filed_lines
@@ -20,6 +21,8 @@ from archgen.intake.sources import Gathered
 from archgen.progress import ProgressReporter
 from archgen.storage.cache import Cache
 
+# More new pieces at once are not compared with each other: each pair takes some milliseconds.
+MOST_COMPARED = 150
 # Under this chroma a picture is black and white.
 _GRAY = 2.0
 
@@ -79,7 +82,8 @@ class _Finder:
             if has_photos
             else FiledLines([], [])
         )
-        parts = [part for bunch in self._next_clients(bunches) for part in self._parts(bunch, filed)]
+        timed = [one_clock(bunch, self.twins) for bunch in bunches]
+        parts = [part for bunch in self._next_clients(timed) for part in self._parts(bunch, filed)]
         new = [(bunch, proposals) for bunch, proposals in parts if not any(one.by_lines for one in proposals)]
         yield from (part for part in parts if part not in new)
         yield from self._of_several_days(new)
@@ -127,10 +131,13 @@ class _Finder:
     ) -> Iterator[tuple[Bunch, tuple[PieceProposal, ...]]]:
         """Put together what was photographed on several days and shows one drawing."""
         left = list(parts)
+        if len(left) > MOST_COMPARED:
+            yield from left
+            return
         while left:
             bunch, proposals = left.pop(0)
             for later in list(left):
-                if any(self.drawings.tie(one, other) for one in bunch.photos[-2:] for other in later[0].photos[-2:]):
+                if bunch.photos and later[0].photos and self.drawings.tie(bunch.photos[-1], later[0].photos[-1]):
                     left.remove(later)
                     bunch.pictures += later[0].pictures
                     bunch.why.update(later[0].why)

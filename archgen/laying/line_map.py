@@ -70,9 +70,9 @@ class LineMap:
         try:
             width, height, count = _HEAD.unpack_from(data)
             raw = zlib.decompress(data[_HEAD.size :])
-            places = np.frombuffer(raw, "<u2", 2 * count).reshape(count, 2).astype(np.float32) / 16
+            places = np.frombuffer(raw, "<u2", 2 * count).reshape(count, 2).astype(np.float32) / np.float32(16)
             angles = np.frombuffer(raw, "u1", count, 4 * count).astype(np.float32) * np.float32(np.pi / 255)
-            strengths = np.frombuffer(raw, "u1", count, 5 * count).astype(np.float32) / 160
+            strengths = np.frombuffer(raw, "u1", count, 5 * count).astype(np.float32) / np.float32(160)
         except (struct.error, zlib.error, ValueError) as error:
             raise ValueError("These are not the bytes of a line map.") from error
         return LineMap(width, height, places, angles, strengths)
@@ -102,7 +102,7 @@ def drawn_lines(lines: LineMap, side: int = SIDE) -> npt.NDArray[np.uint8]:
     inside = (at[:, 0] < width) & (at[:, 1] < height)
     np.maximum.at(canvas, (at[inside, 1], at[inside, 0]), np.minimum(lines.strengths[inside], 1.0))
     soft = cv2.GaussianBlur(canvas, (0, 0), 1.4) * 3.2
-    return (np.clip(soft, 0, 1) * 255).astype(np.uint8)
+    return np.asarray(np.clip(soft, 0, 1) * 255, np.uint8)
 
 
 def _sized(picture: Image.Image) -> Image.Image:

@@ -56,7 +56,9 @@ class LineMarks:
         """
         try:
             width, height, count = _HEAD.unpack_from(data)
-            places = np.frombuffer(data, "<u2", 2 * count, _HEAD.size).reshape(count, 2).astype(np.float32) / 8
+            places = np.frombuffer(data, "<u2", 2 * count, _HEAD.size).reshape(count, 2).astype(
+                np.float32
+            ) / np.float32(8)
             codes = np.frombuffer(data, np.uint8, -1, _HEAD.size + 4 * count)
             codes = codes.reshape(count, _CODE_BYTES)
         except (struct.error, ValueError) as error:
@@ -105,6 +107,7 @@ def agree(one: LineMarks, other: LineMarks, *, mirrored: bool = False) -> MarkAg
     matrix, kept = cv2.estimateAffinePartial2D(
         first, second, method=cv2.RANSAC, ransacReprojThreshold=_OFF_PX, maxIters=_TRIES, confidence=_SURE
     )
+    matrix = None if matrix is None else np.asarray(matrix, np.float64)
     if matrix is None or not _LEAST_SCALE < float(np.hypot(matrix[0, 0], matrix[1, 0])) < _MOST_SCALE:
         return None
     if mirrored:
@@ -119,4 +122,4 @@ _LEAST = 6
 
 
 def _finder() -> cv2.ORB:
-    return cv2.ORB_create(nfeatures=MOST, scaleFactor=1.2, nlevels=8, patchSize=31, fastThreshold=8)
+    return cv2.ORB.create(nfeatures=MOST, scaleFactor=1.2, nlevels=8, patchSize=31, fastThreshold=8)

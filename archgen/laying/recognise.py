@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from archgen.laying.marks import LineMarks, MarkAgreement, agree
 
 # How many pictures are compared by all their marks, and by how many marks they are chosen.
-SHORTLIST = 40
+SHORTLIST = 24
 PLAINEST = 350
 
 

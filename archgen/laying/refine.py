@@ -66,7 +66,8 @@ _SHEETS = 6
 
 def nearest_lines(lines: LineMap) -> Nearest:
     """Prepare the look-up; each sheet takes the lines within a quarter of a half turn of its direction."""
-    labels, owners = [], []
+    labels: list[npt.NDArray[np.int32]] = []
+    owners: list[npt.NDArray[np.int64]] = []
     at = np.round(lines.points).astype(int)
     rows, columns = np.clip(at[:, 1], 0, lines.height - 1), np.clip(at[:, 0], 0, lines.width - 1)
     for sheet in range(_SHEETS):
@@ -78,7 +79,7 @@ def nearest_lines(lines: LineMap) -> Nearest:
         owner = np.zeros(int(label.max()) if len(mine) else 0, np.int64)
         if len(mine):
             owner[label[rows[mine], columns[mine]] - 1] = mine
-        labels.append(label)
+        labels.append(np.asarray(label, np.int32))
         owners.append(owner)
     return Nearest(lines, tuple(labels), tuple(owners))
 
@@ -137,7 +138,7 @@ def _step(points: LineMap, onto: Nearest, pose: Pose, freedom: Freedom, toleranc
         right[6:] -= hold * pose.reach**2 / 100 * pose.bend.ravel()
     normal += np.eye(freedom.value) * 1e-9 * np.trace(normal)
     try:
-        change = np.linalg.solve(normal, right)
+        change = np.asarray(np.linalg.solve(normal, right), np.float64)
     except np.linalg.LinAlgError:
         return None
     return _moved(pose, freedom, change)

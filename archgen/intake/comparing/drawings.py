@@ -10,6 +10,7 @@ from archgen.intake.grouping import Bunch
 from archgen.intake.reading.seen import SeenPicture
 from archgen.laying.line_map import find_lines
 from archgen.laying.marks import LineMarks, agree, find_marks
+from archgen.laying.recognise import PLAINEST
 from archgen.picture_facts.facts import Role
 from archgen.progress import ProgressReporter
 from archgen.storage.cache import Cache
@@ -17,6 +18,8 @@ from archgen.storage.jobs import run
 
 # Marks that must agree: on two photos of one day, and of a stencil on a photo, where both ways round are tried.
 SAME_PHOTO, SAME_STENCIL = 14, 14
+# So many of a day's drawings, and of the last photos of each, are compared with a photo: a roll of thousands ends, too.
+MOST_PARTS, MOST_LAST = 12, 3
 # Photos of two pieces one after the other have at least so many seconds between them; common practice, no source.
 _NEXT_CLIENT_S = 2700
 
@@ -34,7 +37,7 @@ class Drawings:
     def tie(self, one: SeenPicture, other: SeenPicture) -> str | None:
         """Say why a stencil and a photo, or two photos, belong together; None when their lines do not agree."""
         if one.is_photo and other.is_photo:
-            return "the same drawing" if self._agree(one, other) >= SAME_PHOTO else None
+            return "the same drawing" if self._is_same(one, other) else None
         stencil, photo = (one, other) if one.sorted.role is Role.STENCIL else (other, one)
         if stencil.sorted.role is not Role.STENCIL or not photo.is_photo:
             return None
@@ -44,16 +47,25 @@ class Drawings:
 
     def split(self, bunch: Bunch) -> list[list[SeenPicture]]:
         """Give the photos of a bunch by the drawings they show, those with the most photos first."""
-        left, parts = list(bunch.photos), list[list[SeenPicture]]()
-        while left:
-            part, grown = [left.pop(0)], True
-            while grown:
-                joined = [one for one in left if any(self._agree(one, other) >= SAME_PHOTO for other in part)]
-                left = [one for one in left if one not in joined]
-                part += joined
-                grown = bool(joined)
-            parts.append(part)
+        parts: list[list[SeenPicture]] = []
+        for one in bunch.photos:
+            near = parts[-MOST_PARTS:][::-1]
+            part = next((part for part in near if any(self._is_same(one, other) for other in part[-MOST_LAST:])), None)
+            if part is None:
+                parts.append([one])
+            else:
+                part.append(one)
         return sorted(parts, key=lambda part: -len(part))
+
+    def _is_same(self, one: SeenPicture, other: SeenPicture) -> bool:
+        """Compare two photos: roughly by their plainest marks, and fully only where these may agree."""
+        a, b = self._marks.get(one.digest), self._marks.get(other.digest)
+        if a is None or b is None:
+            return False
+        rough = agree(a.plainest(PLAINEST), b.plainest(PLAINEST))
+        if rough is None or rough.agreeing < SAME_PHOTO // 2:
+            return False
+        return rough.agreeing >= SAME_PHOTO or self._agree(one, other) >= SAME_PHOTO
 
     def _agree(self, one: SeenPicture, other: SeenPicture) -> int:
         a, b = self._marks.get(one.digest), self._marks.get(other.digest)

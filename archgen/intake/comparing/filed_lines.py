@@ -22,6 +22,8 @@ from archgen.storage.jobs import run
 
 # Photos of a piece that are looked at: a few show all of it, and an archive of many pieces stays quick.
 MOST_OF_PIECE = 3
+# With fewer marks that agree nothing is said, so nothing is laid.
+LEAST_MARKS = 9
 _ORDER = {Stage.FRESH: 0, Stage.HEALED: 1, None: 2, Stage.IN_PROGRESS: 3}
 _LIBRARY = "Pillow and OpenCV"
 
@@ -56,9 +58,9 @@ class FiledLines:
         """Give the filed photos that a new photo's lines lie on, the likeliest first; one for each piece."""
         new = self._lines(picture, digest)
         found: dict[str, LinesFound] = {}
-        for number, _ in recognise(marks_of(picture, digest, cache), self.marks, 3 * most):
+        for number, agreement in recognise(marks_of(picture, digest, cache), self.marks, 3 * most):
             photo = self.photos[number]
-            if photo.piece in found or len(found) == most:
+            if photo.piece in found or len(found) == most or agreement.agreeing < LEAST_MARKS:
                 continue
             laid = lay_by_marks(
                 self._lines(photo.picture, photo.digest), self.marks[number], new, marks_of(picture, digest, cache)

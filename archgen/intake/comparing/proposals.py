@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from archgen.catalogue import Catalogue
-from archgen.intake.comparing.filed_lines import LinesFound
+from archgen.intake.comparing.filed_lines import LEAST_MARKS, LinesFound
 from archgen.intake.comparing.likeness import FiledTwin
 from archgen.intake.plan import PieceProposal, What
 from archgen.laying.lay import LaidLines
@@ -20,7 +20,7 @@ from archgen.units import date_words, days_between
 MOST = 5
 # Marks that must agree before lines are said to lie on each other, alone or with lines under them. Of 61 drawn pairs
 # the right ones had 12 and more; of pairs that were no pair the best had 13, with a gain of 0.02 (bench_intake.py).
-SURE_MARKS, SOME_MARKS, SOME_GAIN = 18, 9, 0.12
+SURE_MARKS, SOME_GAIN = 18, 0.12
 # How much each thing counts for the order of several proposals.
 _LINES, _CLIENT, _DUE, _DAY = 1.0, 0.5, 0.25, 0.35
 # A photo within so many days after the work is one of the fresh tattoo.
@@ -70,7 +70,7 @@ def propose_pieces(new: NewPhotos, catalogue: Catalogue) -> tuple[PieceProposal,
 
 def lie_on_each_other(laid: LaidLines) -> bool:
     """Say whether lines lie on each other so well that it may be said."""
-    return laid.agreeing >= SURE_MARKS or (laid.agreeing >= SOME_MARKS and laid.score.gain >= SOME_GAIN)
+    return laid.agreeing >= SURE_MARKS or (laid.agreeing >= LEAST_MARKS and laid.score.gain >= SOME_GAIN)
 
 
 def _add_lines(evidence: _Evidence, one: LinesFound) -> None:
