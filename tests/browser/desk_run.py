@@ -95,6 +95,12 @@ def run(page: Any, address: str, pictures: list[Path], shots: Path | None = None
     second.touch(".ask:has(h3:has-text('27 Nov')) >> text=File this piece")
     file_piece(second, SECOND, result)
     result.pieces["Snake and branch"] = second.count
+    third = Artist(page, width < 700, picture)
+    healed = ".ask:has(h3:has-text('healed photo')) button"
+    if page.locator(healed).count():
+        result.saves.append(third.wait_for(lambda: third.touch(healed), ".wrote p:has-text('added to')"))
+        picture("healed-added")
+        result.pieces["healed photo"] = third.count
     return result
 
 
@@ -113,11 +119,11 @@ class Wanted:
 
 
 FIRST = Wanted(
-    "mushrooms", "Mushroom row", "wi", (0.265, 0.74), "3.5 h", ("3RL", "5RL", "bugpin 9RL"),
+    "mushrooms", "Mushroom row", "no", (0.715, 0.76), "3.5", ("3RL", "5RL", "bugpin 9RL"),
     ("BK-1301", "GW1-2498", "GW2-2610", "GW3-2498"), ("Mine", "Don’t know"),
 )  # fmt: skip
 SECOND = Wanted(
-    "snake", "Snake and branch", "ha", (0.10, 0.42), "3 h", ("3RL", "5RL", "1203RL"),
+    "snake", "Snake and branch", "ha", (0.123, 0.42), "3", ("3RL", "5RL", "1203RL"),
     ("BK-1301", "GW2-2610", "GW3-2498"), ("As the file itself says",),
 )  # fmt: skip
 
@@ -150,7 +156,7 @@ def file_piece(artist: Artist, wanted: Wanted, result: Run) -> None:
     shot("size")
     artist.touch("#q-size .ans--offer")
     shot("hours")
-    artist.touch(f"#q-time .ans:has-text('{wanted.time}')")
+    artist.touch(f"#q-time .ans:has(input[value='{wanted.time}'])")
     shot("needles")
     for needle in wanted.needles:
         artist.touch(f"#q-needles .ans:has(input[value^='{needle}|'])")
@@ -168,13 +174,22 @@ def file_piece(artist: Artist, wanted: Wanted, result: Run) -> None:
     for at, right in enumerate(wanted.rights):
         shot(f"reference-{at + 1}")
         name = questions.nth(at).get_attribute("id")
-        artist.touch(f"#{name} .ans:has-text('{right}')")
+        offered = page.locator(f"#{name} .ans:has-text('{right}')").count()
+        artist.touch(f"#{name} .ans:has-text('{right if offered else 'Mine'}')")
     shot("person")
+    _finish(artist, wanted, result)
+
+
+def _finish(artist: Artist, wanted: Wanted, result: Run) -> None:
+    """Answer the last two questions and save."""
+    page, phone = artist.page, artist.is_phone
     artist.touch("#q-person .ans:has(input[value='none'])")
-    shot("portfolio")
+    if phone:
+        artist.picture(f"{wanted.name}-portfolio")
     artist.touch("#q-publish .ans:has(input[value='yes'])")
     artist.picture(f"{wanted.name}-filled")
-    result.questions.append(_key_to_question(page)) if not phone else None
+    if not phone:
+        result.questions.append(_key_to_question(page))
     save = "#next" if phone else "#save"
     result.saves.append(artist.wait_for(lambda: artist.touch(save), ".wrote"))
     artist.picture(f"{wanted.name}-saved")
