@@ -54,7 +54,7 @@ class LeakSearch:
         likely = self._in_text.owners_in(_run_together(text))
         found = self._confirmed(likely, [_Text(text, is_path=is_path)]) if likely else []
         if self._prices and not is_path:
-            found += [self._prices[amount] for amount in dict.fromkeys(prices_in(text)) if amount in self._prices]
+            found += [self._prices[amount] for amount in dict.fromkeys(prices_in(text, self._prices))]
         return found
 
     def in_bytes(self, content: bytes) -> list[PrivateValue]:
