@@ -228,7 +228,7 @@ class Archive:
             UsageError: It is not clear which piece or version is meant, or it cannot be printed so.
             InputError: A record or picture cannot be used.
         """
-        found = read_one(self.folder, piece)
+        found = read_one(self.folder, piece, self.settings.archive.units)
         wanted = wanted_print(self.settings, self._options.built_on, printer, paper, **wishes)
         plan = make_plan(piece_job(self.folder, found, wanted))
         beside = None
@@ -250,7 +250,9 @@ class Archive:
         """
         limits = gauge_limits(self.settings.limits)
         versions = [version] if version else []
-        return gauge_piece(self.folder, read_one(self.folder, piece), versions, width_mm, limits)
+        return gauge_piece(
+            self.folder, read_one(self.folder, piece, self.settings.archive.units), versions, width_mm, limits
+        )
 
     def trace(self, number: str, kind: BatchKind | None = None) -> Trace:
         """Say on whose skin a batch of ink or needles went and who is still to be told; None looks through all kinds.

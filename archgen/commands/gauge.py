@@ -65,14 +65,15 @@ def _gauge(root: Path, words: tuple[str, ...], version: str | None, width: float
     from archgen.records.folder import STENCIL_SUFFIXES
     from archgen.wording.gauges import gauge_image, gauge_piece
 
-    limits = gauge_limits(settings(root).limits)
+    config = settings(root)
+    limits = gauge_limits(config.limits)
     typed = " ".join(words)
     file = Path(typed)
     if file.is_file():
         return gauge_image(file, width, limits)
     if file.suffix.lower() in STENCIL_SUFFIXES:
         raise InputError(f"{file}: there is no such file. Check the name.")
-    return gauge_piece(root, read_one(root, typed), [version] if version else [], width, limits)
+    return gauge_piece(root, read_one(root, typed, config.archive.units), [version] if version else [], width, limits)
 
 
 def _widths(typed: str | None) -> tuple[float, ...]:

@@ -73,7 +73,7 @@ def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **
     from archgen.wording.prints import file_name
 
     wanted = _wanted(root, options)
-    piece = None if image else read_one(root, " ".join(words))
+    piece = None if image else read_one(root, " ".join(words), settings(root).archive.units)
     plan = make_plan(_job(root, piece, wanted, options))
     said = _words(plan, options["girth"])
     beside = _working_print(root, piece, plan, wanted, options["tones"]) if options["reference"] else None

@@ -9,11 +9,10 @@ from collections.abc import Iterator
 from archgen.catalogue import Catalogue
 from archgen.findings import Finding, Severity
 from archgen.records.model import Piece
+from archgen.records.typed.strictness import is_telling
 
 # What is wrong with a line of the text itself: an error where it may have hidden a release or a right.
 _OF_LINES = frozenset({"record.broken", "record.read-as", "record.twice", "record.no-value", "record.encoding"})
-# Their words say whether a person may be seen in a reference.
-_TELLING = frozenset({"subjects", "styles"})
 # What of a reference says nothing of its right; who is shown and the paper have questions of their own.
 _NO_RIGHT = frozenset({"file", "source", "creator", "permission", "likeness", "note"})
 _NO_RELEASE = frozenset({"note"})
@@ -86,7 +85,7 @@ def _may_be_decisive(finding: Finding) -> bool:
     top = finding.key.split(".")[0]
     if finding.code == "record.unknown-key":
         return top not in ("reference", "release", "rights_override", "photo") or "." not in finding.key
-    return top in _TELLING
+    return is_telling(finding.key)
 
 
 def photo_is_understood(number: int, piece: Piece, catalogue: Catalogue) -> bool:

@@ -16,7 +16,7 @@ from archgen.records.schema import read_record, tidy, without_blanks
 from archgen.records.typed.blanks import blank_answers
 from archgen.records.typed.field import Spot, kind_at, read_value
 from archgen.records.typed.reading import Habits, Reading
-from archgen.records.typed.strictness import DECISIVE, DECISIVE_NAMES, LISTS, is_strict
+from archgen.records.typed.strictness import DECISIVE, DECISIVE_NAMES, LISTS, TELLING, is_strict, is_telling
 from archgen.toml.kinds import Many, Table, ValueKind
 from archgen.toml.problem import Problem, nearest, says_something, shown
 from archgen.toml.slips import is_same_word, one_slip_away
@@ -39,6 +39,8 @@ _MAIN_KEYS = {
     "price": "charged",
     "values": "note",
 }
+# Keys of the file itself that something unknown may have been, where it may keep something from being shown.
+_TOP = (*DECISIVE, *TELLING, "photo")
 _GONE = object()
 
 
@@ -116,6 +118,11 @@ class _Settling(Generic[R]):
     def _is_strict(self, key: str) -> bool:
         return self._model is PieceRecord and is_strict(key)
 
+    def _weight(self, key: str) -> Severity:
+        """Say how much it matters that a value is left out: an error where it may keep something from being shown."""
+        may_hold = self._model is PieceRecord and (is_strict(key) or is_telling(key))
+        return Severity.ERROR if may_hold else Severity.WARNING
+
     # ------------------------------------------------------------ one problem
 
     def _take(self, problem: Problem) -> None:
@@ -190,7 +197,7 @@ class _Settling(Generic[R]):
             return False
         if self._is_strict(_joined(parent, name)) or (near and self._is_strict(_joined(parent, near))):
             return True
-        if one_slip_away(name, DECISIVE_NAMES) or (not parent and nearest(name, (*DECISIVE, "photo")) and not near):
+        if one_slip_away(name, DECISIVE_NAMES) or (not parent and not near and nearest(name, _TOP)):
             return True
         return any(one_slip_away(key, DECISIVE_NAMES) for key in _keys_in(value)) and near != "photo"
 
@@ -224,7 +231,7 @@ class _Settling(Generic[R]):
     def _not_understood(self, key: str, problem: Problem, reading: Reading, *, strict: bool) -> None:
         self._leave_out(key)
         if not reading.question:
-            self._tell(problem, severity=Severity.ERROR if strict else Severity.WARNING)
+            self._tell(problem, severity=self._weight(key))
             return
         asked = replace(problem, key=problem.key if strict else key, problem=_asked(key, reading))
         if not strict and reading.choices:
@@ -232,7 +239,7 @@ class _Settling(Generic[R]):
             example = shown(reading.choices[0].value)
             written = example if name.isdecimal() else f"{name} = {example}"
             asked = replace(asked, remedy=f"It is kept as you wrote it. Write {written}, for instance.")
-        self._tell(asked, severity=Severity.ERROR if strict else Severity.WARNING)
+        self._tell(asked, severity=self._weight(key))
 
     def _whole_list(self, key: str) -> str:
         """Cut a way short at a list of decisive words: with one not understood nobody knows what the others mean."""

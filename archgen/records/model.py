@@ -386,7 +386,7 @@ class AsWritten(Record, frozen=True, kw_only=True):
     """A value that was not understood, as it stands in the record, by its dotted key."""
 
     key: Annotated[str, Private("key of a record", Sought.NEVER)]
-    text: Annotated[str, Private("value that is not understood")]
+    text: Annotated[str, Private("value that is not understood", Sought.TRADE)]
 
 
 class Piece(msgspec.Struct, frozen=True, kw_only=True):

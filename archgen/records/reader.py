@@ -35,7 +35,7 @@ from archgen.records.registers import (
 from archgen.records.schema import table_of
 from archgen.records.typed.days import is_day_first
 from archgen.records.typed.reading import Habits
-from archgen.records.typed.strictness import is_strict
+from archgen.records.typed.strictness import is_strict, is_telling
 from archgen.records.vocabulary.batch_fields import read_batch_field
 from archgen.storage.files import is_inside
 from archgen.toml.problem import Problem, hint, listed, nearest, shown
@@ -290,12 +290,17 @@ def _parsed(text: str, name: PieceName, habits: Habits, memory: Memory) -> Forgi
     return read
 
 
+def _hides(problem: Problem) -> bool:
+    """Say whether words that may keep something from being shown stand in a line that does not count."""
+    return problem.code in ("twice", "no-value") and is_telling(problem.key)
+
+
 def _asked_once(broken: Iterable[Problem], asked: Iterable[Problem]) -> Iterator[Problem]:
     """Tell what is wrong with lines: errors where they decide what may be shown, nothing where the value is asked."""
     lines = {problem.line for problem in asked}
     understood = []
     for problem in broken:
-        if is_strict(problem.key) or _DECISIVE_HEADING.fullmatch(problem.key):
+        if is_strict(problem.key) or _DECISIVE_HEADING.fullmatch(problem.key) or _hides(problem):
             yield replace(problem, severity=Severity.ERROR)
         elif problem.code == "read-as":
             understood += [problem] if problem.line not in lines else []

@@ -35,6 +35,43 @@ def test_a_piece_is_meant_by_id_beginning_or_words(terminal, typed, piece_id):
     assert find_piece(terminal.root, typed) == piece_id
 
 
+BROKEN = """titel = “Snowy owl”
+client = C-9
+just a line
+[release
+status = yes
+[[sitting]]
+date = 07/03/2026
+[[stencil]]
+file = "Snow.PNG"
+width = 31
+hours = [1, 2
+"""
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("snowy", "owl"), "Snowy owl, snow.png: 31 × 46.5 mm"),
+        (("the", "snowy", "owl"), "31 × 46.5 mm"),
+        (("Snow", "&", "ice"), "31 × 46.5 mm"),
+        (("snowy", "--width", "4cm"), "40 × 60 mm"),
+    ],
+)
+def test_a_stencil_with_a_size_prints_from_a_record_full_of_mistakes(terminal, words, said):
+    add_piece(terminal.root, "Snow & ice 🦉", BROKEN, "Snow.png")
+    ran = terminal.run("reprint", *words, "--plan")
+    assert ran.code == 0
+    assert said in ran.out
+
+
+def test_a_length_without_a_unit_is_in_that_of_the_archive(terminal):
+    (terminal.root / "archive.toml").write_text('[archive]\nunits = "in"\n')
+    record = 'title = "Heron"\n[[stencil]]\nfile = "stencils/h.png"\nwidth = 2\n'
+    add_piece(terminal.root, "heron", record, "h.png")
+    assert "50.8 × 76.2 mm" in terminal.run("reprint", "heron", "--plan").out
+
+
 def test_a_title_may_be_typed_without_quotes(terminal):
     assert terminal.run("reprint", "barn", "owl", "--plan").code == 0
 

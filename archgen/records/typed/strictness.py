@@ -6,6 +6,8 @@ import re
 DECISIVE = ("publish", "reference", "release", "rights_override")
 # Keys of other tables that do.
 _DECISIVE_KEYS = re.compile(r"photo\.(?:\d+\.)?(?:publish|stage)")
+# Whose words say whether a person may be seen in a reference: they may not be lost unasked either.
+TELLING = frozenset({"subjects", "styles"})
 # Names of keys that stand in decisive tables only: wherever else they are found, such a table has lost its heading.
 DECISIVE_NAMES = frozenset(
     {"status", "scope", "withdrawn", "license", "licence", "likeness", "permission", "allows", "used", "made_from",
@@ -14,6 +16,11 @@ DECISIVE_NAMES = frozenset(
 
 # Where a single text stands for a list of one.
 LISTS = {"release": ("scope",), "reference": ("allows", "made_from")}
+
+
+def is_telling(key: str) -> bool:
+    """Say whether a key of a piece's record may keep something from being shown, though it is read forgivingly."""
+    return key.partition(".")[0] in TELLING
 
 
 def is_strict(key: str) -> bool:

@@ -139,6 +139,109 @@ def test_a_key_that_is_not_known_costs_only_itself(read):
     ]
 
 
+# ---------------------------------------------------------------- everything else
+
+MORE = """
+[[ink]]
+batch = "GW2-2231"
+[[photo]]
+file = "photos/a.jpg"
+[[photo]]
+file = "photos/b.jpg"
+"""
+
+
+@pytest.mark.parametrize(
+    ("head", "text", "key", "written"),
+    [
+        ("styles = 4", "", "styles", "4"),
+        ("", '[placement]\nside = "up"', "placement.side", '"up"'),
+        ("", '[size]\nwidth = "big"', "size.width", '"big"'),
+        ("", '[price]\ncharged = "ask"', "price.charged", '"ask"'),
+        ("", '[[sitting]]\ndate = "soon"\nhours = 2', "sitting.1.date", '"soon"'),
+        ("", '[[sitting]]\ndate = 2026-05-05\nkind = "chat"', "sitting.1.kind", '"chat"'),
+        ("", '[[healing]]\ndate = 2026-05-05\ntouch_up = "perhaps"', "healing.0.touch_up", '"perhaps"'),
+        ("", "[[photo]]\nstage = 'fresh'", "photo", 'stage = "fresh"'),
+        ("artst = 'x'", "", "artst", '"x"'),
+        ("artist = {name = 'x'}", "", "artist", 'name = "x"'),
+    ],
+)
+def test_a_value_that_is_not_understood_costs_itself_and_is_asked_once(read, head, text, key, written):
+    piece, findings = read(f"{text}\n{MORE}", head=head, files={"photos/a.jpg": b"x", "photos/b.jpg": b"x"})
+    record = piece.record
+    assert (record.client, record.sitting[0].hours, record.stencil[0].width) == ("C-1", 3.5, 62)
+    assert (record.ink[0].batch, [photo.file for photo in record.photo]) == (
+        "GW2-2231",
+        ["photos/a.jpg", "photos/b.jpg"],
+    )
+    assert {one.key: one.text for one in piece.as_written} == {key: written}
+    (asked,) = (one for one in findings if one.key == key)
+    assert asked.place.line
+
+
+def test_hours_of_a_sitting_whose_day_is_not_understood_still_count(read):
+    piece, _ = read('[[sitting]]\ndate = "07/03/2026"\nhours = "2h"')
+    assert piece.record.hours == 5.5
+    assert piece.record.finished_on == dt.date(2026, 3, 14)
+
+
+def test_an_entry_that_is_gone_leaves_the_lines_of_the_others_right(read):
+    piece, findings = read('[[stencil]]\nversion = 2\n[[stencil]]\nfile = "stencils/none.png"\nversion = 3')
+    assert [stencil.version for stencil in piece.record.stencil] == [None, 3]
+    (missing,) = (one for one in findings if one.code == "record.missing-file")
+    assert missing.place.line == piece.line("stencil.1.file") == 15
+
+
+@pytest.mark.parametrize(
+    ("head", "key", "value"),
+    [
+        ('needle = "3RL"', "needle", ["3RL"]),
+        ('needle = ["3RL", "7RL"]', "needle", ["3RL", "7RL"]),
+        ('size = "62 mm"', "size", 62),
+    ],
+)
+def test_a_text_where_a_table_should_stand_is_its_main_key(read, head, key, value):
+    piece, findings = read("", head=head)
+    found = getattr(piece.record, key)
+    assert (found.width if key == "size" else [needle.code for needle in found]) == value
+    assert not [one for one in findings if one.code.startswith("record.") and one.severity is Severity.ERROR]
+
+
+def test_a_slip_is_no_slip_where_the_right_key_stands_or_two_are_near(read):
+    piece, findings = read("", head='titel = "Other"')
+    assert piece.title == "Owl"
+    assert [one.key for one in findings if one.code == "record.unknown-key"] == ["titel"]
+    assert piece.written("titel") == '"Other"'
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        '[relaese]\nstatus = "refused"',
+        '[[refernce]]\nlicense = "InC"',
+        '[[photo]]\nfile = "photos/a.jpg"\npubilsh = false',
+    ],
+)
+def test_a_slip_near_what_decides_is_never_read_as_that(read, text):
+    piece, findings = read(text, files={"photos/a.jpg": b"x"})
+    assert piece.record.release.status is ReleaseStatus.NOT_ASKED
+    assert piece.record.reference == ()
+    assert [one.severity for one in findings if one.code == "record.unknown-key"] == [Severity.ERROR]
+
+
+def test_a_record_in_an_older_encoding_is_read_and_asked_about(read, tmp_path):
+    read("")
+    record = tmp_path / "pieces" / "owl" / "piece.toml"
+    record.write_bytes('title = "Größe"\n'.encode("cp1252"))
+    archive = read_archive(tmp_path)
+    assert archive.pieces[0].title == "Größe"
+    assert [one.severity for one in archive.findings if one.code == "record.encoding"] == [Severity.ERROR]
+    record.write_bytes('title = "Größe"\n'.encode("utf-16"))
+    archive = read_archive(tmp_path)
+    assert archive.pieces[0].title == "Größe"
+    assert not [one for one in archive.findings if one.code == "record.encoding"]
+
+
 # ---------------------------------------------------------------- papers
 
 LETTER = '[[reference]]\nfile = "references/a.jpg"\npermission = "references/letter.pdf"'
