@@ -29,7 +29,9 @@ class Place:
     line: int | None = None
 
     def __str__(self) -> str:
-        return self.file if self.line is None else f"{self.file}, line {self.line}"
+        # A folder may be called anything, also what would command a terminal.
+        file = "".join(character if character.isprintable() else " " for character in self.file)
+        return file if self.line is None else f"{file}, line {self.line}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,11 +8,12 @@ about publication (`strictness`) is understood in its own words only, and whoeve
 import copy
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import cache
 from typing import Any, Generic, TypeVar
 
 from archgen.findings import Severity
 from archgen.records.model import AsWritten, PieceRecord, Record
-from archgen.records.schema import read_record, tidy, without_blanks
+from archgen.records.schema import read_record, table_of, tidy, without_blanks
 from archgen.records.typed.blanks import blank_answers
 from archgen.records.typed.field import Spot, kind_at, read_value
 from archgen.records.typed.reading import Habits, Reading
@@ -41,6 +42,8 @@ _MAIN_KEYS = {
 }
 # Keys of the file itself that something unknown may have been, where it may keep something from being shown.
 _TOP = (*DECISIVE, *TELLING, "photo")
+# Recalled it is, whichever of two days it was.
+_EVEN_IF_DOUBTFUL = ".recalled"
 _GONE = object()
 
 
@@ -121,6 +124,7 @@ class _Settling(Generic[R]):
     def _weight(self, key: str) -> Severity:
         """Say how much it matters that a value is left out: an error where it may keep something from being shown."""
         may_hold = self._model is PieceRecord and (is_strict(key) or is_telling(key))
+        may_hold = may_hold or key.endswith(_EVEN_IF_DOUBTFUL)
         return Severity.ERROR if may_hold else Severity.WARNING
 
     # ------------------------------------------------------------ one problem
@@ -167,6 +171,9 @@ class _Settling(Generic[R]):
         kind = kind_at(parent, self._model)
         fields = kind.fields if isinstance(kind, Table) else {}
         near = [one for one in one_slip_away(name, fields) if one not in table]
+        # A key that belongs into another table is a slip of none: side is not size.
+        if not any(is_same_word(name, one) for one in near) and name in _names_of(self._model):
+            near = []
         if len(near) == 1 and not self._may_decide(parent, name, near[0], table[name]):
             self._rename(parent, name, near[0])
             if not is_same_word(name, near[0]):
@@ -215,6 +222,9 @@ class _Settling(Generic[R]):
         beside = parent if isinstance(parent, dict) else {}
         spot = Spot(key, strict, beside)
         reading = Reading() if isinstance(kind, Table) else read_value(kind, value, spot, self._habits)
+        if key.endswith(_EVEN_IF_DOUBTFUL) and reading.value is None and reading.choices:
+            first = reading.choices[0]
+            reading = replace(reading, value=first.value, words=first.words)
         if strict or reading.value is None:
             self._not_understood(key, problem, reading, strict=strict)
             return
@@ -281,7 +291,7 @@ class _Settling(Generic[R]):
             table[int(name)] = {} if parent == "reference" else _GONE
 
     def _keep(self, key: str, value: Any) -> None:
-        if text := _as_written(value):
+        if text := _as_written(_without_gone(value)):
             self._written.append(AsWritten(key=key, text=text))
 
     def _rename(self, parent: str, name: str, right: str) -> None:
@@ -324,6 +334,29 @@ class _Settling(Generic[R]):
 
 
 _WORD_LISTS = frozenset(key for keys in LISTS.values() for key in keys)
+
+
+@cache
+def _names_of(model: type[Record]) -> frozenset[str]:
+    """Give the names of all keys of a model, at any depth."""
+    return frozenset(_names_in(table_of(model)))
+
+
+def _names_in(kind: ValueKind) -> Iterable[str]:
+    if isinstance(kind, Many):
+        yield from _names_in(kind.item)
+    elif isinstance(kind, Table):
+        for name, inner in kind.fields.items():
+            yield name
+            yield from _names_in(inner)
+
+
+def _without_gone(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _without_gone(item) for key, item in value.items()}
+    if isinstance(value, list):
+        return [_without_gone(item) for item in value if item is not _GONE]
+    return value
 
 
 def _lists_in(value: Any, path: str = "") -> Iterable[str]:

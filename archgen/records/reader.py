@@ -38,7 +38,7 @@ from archgen.records.typed.reading import Habits
 from archgen.records.typed.strictness import is_strict, is_telling
 from archgen.records.vocabulary.batch_fields import read_batch_field
 from archgen.storage.files import is_inside
-from archgen.toml.problem import Problem, hint, listed, nearest, shown
+from archgen.toml.problem import Problem, as_text, hint, listed, nearest, shown
 from archgen.toml.recover import parse_forgivingly
 from archgen.toml.text import (
     LARGEST_BYTES,
@@ -52,6 +52,8 @@ from archgen.toml.text import (
 SETTINGS = "archive.toml"
 # A heading that was read with a repair: what stands below it may decide what is shown.
 _DECISIVE_HEADING = re.compile(r"photo(\.\d+)?")
+# Of a title that is only a folder's name.
+_LONGEST_TITLE = 80
 # More lines than these that were understood all the same are told as one thing.
 _MOST_ALONE = 2
 PUBLIC_TEXTS = ("about", "care", "booking")
@@ -282,7 +284,7 @@ def _parsed(text: str, name: PieceName, habits: Habits, memory: Memory) -> Forgi
     if known:
         return ForgivingReading(known.record, lines=known.lines)
     toml, broken = parse_forgivingly(text, table_of(PieceRecord))
-    read = read_forgivingly(toml.raw, PieceRecord, toml.lines, habits, name.folder)
+    read = read_forgivingly(toml.raw, PieceRecord, toml.lines, habits, as_text(name.folder, _LONGEST_TITLE))
     if broken:
         return replace(read, problems=(*_asked_once(broken, read.problems), *read.problems))
     if read.record is not None and not read.problems:

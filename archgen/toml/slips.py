@@ -1,4 +1,4 @@
-"""Words that are one slip of the finger away from another: a letter missing, too many, wrong, or two swapped."""
+"""Words that are one slip of the finger away from another: a letter missing, too many, wrong, two swapped, or an s."""
 
 from collections.abc import Iterable
 
@@ -23,6 +23,8 @@ def _plain(word: str) -> str:
 
 
 def _is_slip(typed: str, right: str) -> bool:
+    if typed == f"{right}s":
+        return True
     if len(right) < _SHORTEST or abs(len(typed) - len(right)) > 1:
         return False
     start = 0

@@ -207,6 +207,18 @@ def test_a_text_where_a_table_should_stand_is_its_main_key(read, head, key, valu
     assert not [one for one in findings if one.code.startswith("record.") and one.severity is Severity.ERROR]
 
 
+def test_a_key_of_another_table_is_a_slip_of_none(read):
+    piece, _ = read("", head='side = "L"')
+    assert piece.record.size.width is None
+    assert piece.written("side") == '"L"'
+
+
+def test_a_table_in_the_plural_is_that_table(read):
+    piece, findings = read('[[inks]]\nname = "black"')
+    assert piece.record.ink[0].name == "black"
+    assert "is that ink?" in next(one.problem for one in findings if one.code == "record.unknown-key")
+
+
 def test_a_slip_is_no_slip_where_the_right_key_stands_or_two_are_near(read):
     piece, findings = read("", head='titel = "Other"')
     assert piece.title == "Owl"

@@ -1,5 +1,6 @@
 """Reading a whole archive folder: what is found, what is said about it, and that nothing is changed."""
 
+import datetime as dt
 import hashlib
 import os
 import unicodedata
@@ -440,6 +441,25 @@ def test_a_bad_entry_does_not_hide_the_others_of_a_register(root):
         ("record.bad-date", 4),
         ("record.missing-key", 7),
     ]
+
+
+def test_a_recall_counts_though_its_day_can_be_two(root):
+    write(
+        root, "inks.toml", '[[batch]]\nbatch = "A"\nrecalled = "02/05/2026"\n[[batch]]\nbatch = "B"\nrecalled = "x"\n'
+    )
+    archive = read_archive(root)
+    assert archive.inks["A"].recalled == dt.date(2026, 5, 2)
+    assert {(f.code, f.severity) for f in archive.findings} == {
+        ("record.doubtful", Severity.WARNING),
+        ("record.bad-date", Severity.ERROR),
+    }
+
+
+def test_a_broken_line_of_a_register_costs_no_other_entry(root):
+    write(root, "inks.toml", '[[batch]]\nbatch = "A"\nname = grey wash\n\n??\n[[batch]]\nbatch = "B"\n')
+    archive = read_archive(root)
+    assert [(ink.batch, ink.name) for ink in archive.inks.values()] == [("A", "grey wash"), ("B", None)]
+    assert {finding.code for finding in archive.findings} == {"record.broken", "record.read-as"}
 
 
 def test_a_code_that_stands_twice(root):
