@@ -15,6 +15,7 @@ from archgen.toml.problem import Problem, hint, listed, nearest, shown
 from archgen.toml.text import line_of
 
 _ISO_DAY = re.compile(r"\d{4}-\d\d-\d\d")
+_MOST_HOMES = 3
 _DAY_EXAMPLE = "2026-03-14"
 
 
@@ -293,8 +294,20 @@ class Table:
         where = hint(near)
         if not near and table and name in walk.root.fields:
             where = "It belongs to the file as a whole: move it up, above the first line in brackets. "
+        elif homes := _homes(name, walk.root):
+            where = f"It belongs below {' or '.join(homes)}. "
         problem = f"{shown(name)} isn't a key of {table_named(table)}."
         walk.note("unknown-key", path, problem, f"{where}Keys here: {listed(self.fields)}.")
+
+
+def _homes(name: str, root: Table) -> list[str]:
+    """Give the tables in which a key has its place, as they are headed; none when it has too many."""
+    homes = []
+    for table, kind in root.fields.items():
+        inner = kind.item if isinstance(kind, Many) else kind
+        if isinstance(inner, Table) and name in inner.fields:
+            homes.append(f"[[{table}]]" if isinstance(kind, Many) else f"[{table}]")
+    return homes if len(homes) <= _MOST_HOMES else []
 
 
 def read_table(raw: Mapping[str, Any], table: Table, lines: Mapping[str, int]) -> tuple[dict[str, Any], list[Problem]]:

@@ -221,3 +221,55 @@ def test_a_slip_in_the_wish_for_a_photo_keeps_it_in(decided, slip):
     text = written("", "").replace('stage = "healed"', f'stage = "healed"\n{slip}')
     assert not decided(text)[1].shown
     assert decided(text.replace(slip, ""))[1].shown
+
+
+FILLED = RECORD.format(
+    release="\n".join(f"{key} = {value}" for key, value in GOOD["release"].items()),
+    reference="\n".join(f"{key} = {value}" for key, value in GOOD["reference"].items()),
+)
+
+
+@pytest.mark.parametrize(
+    ("line", "instead"),
+    [
+        ("publish = true", 'publish = true\n[size]\nwidth = 62\nheight = "tall"'),
+        ("publish = true", 'publish = true\n[placement]\nside = "up"\nregion = "wrist"'),
+        ("publish = true", "publish = true\n[placement]\nnote = “hairline”"),
+        ("publish = true", 'publish = true\n[price]\ncharged = "ask"'),
+        ("publish = true", 'publish = true\nartst = "x"'),
+        ("publish = true", 'publish = true\n[aftercare]\ncream = "x"'),
+        ("publish = true", 'publish = true\n[[sitting]]\ndate = "07/03/2026"'),
+    ],
+)
+def test_what_is_misread_elsewhere_keeps_nothing_in(decided, line, instead):
+    piece, publication = decided(FILLED.replace(line, instead, 1))
+    assert publication.shown, publication.reasons
+    assert piece.record is not None
+
+
+@pytest.mark.parametrize(
+    ("line", "instead"),
+    [
+        ('title = "Owl"', ""),
+        ("publish = true", "publish = true\njust words"),
+        ("publish = true", "publish = true\nsubjects = 4"),
+        ("publish = true", 'publish = true\nsubjects = ["owl"]\nsubjects = ["portrait"]'),
+        ("publish = true", 'publish = true\nsbjctss = ["portrait"]'),
+        ("publish = true", 'publish = true\n[relaese]\nstatus = "refused"'),
+        ("publish = true", "publish = true\n[other]\nwithdrawn = 2026-09-02"),
+        ("publish = true", 'publish = true\n[price]\nlikeness = "minor"'),
+        ("publish = true", "publish = yes"),
+        ('status = "granted"', "status = granted"),
+        ('status = "granted"', 'status = "granted"\nstatus = "refused"'),
+        ('stage = "healed"', 'stage = "healed"\npubilsh = false'),
+        ('stage = "healed"', 'stage = "healed"\nanything = false'),
+        ("[[photo]]", "[[photo]"),
+        ("photos/a.jpg", "photos/A.JPG"),
+    ],
+)
+def test_what_may_hide_a_no_holds_the_piece(decided, line, instead):
+    assert decided(FILLED)[1].shown
+    assert line in FILLED
+    piece, publication = decided(FILLED.replace(line, instead, 1))
+    assert not publication.shown
+    assert piece.record is not None
