@@ -18,11 +18,17 @@ from archgen.intake.reading.look import Unreadable, look_at_all
 from archgen.intake.reading.seen import SeenPicture, moment_of
 from archgen.intake.reading.sorting import guess_of, sort_picture
 from archgen.intake.sources import Gathered
+from archgen.picture_facts.facts import Role
 from archgen.progress import ProgressReporter
 from archgen.storage.cache import Cache
 
 # More new pieces at once are not compared with each other: each pair takes some milliseconds.
 MOST_COMPARED = 150
+# What is said of drawn files that are not line drawings: references are pictures.
+_DRAWN = {
+    "PDF": "This PDF isn't a line drawing. Put letters beside their reference yourself, or save a picture as PNG.",
+    "SVG": "This SVG isn't a line drawing. Save it as PNG to file it as a reference.",
+}
 # Under this chroma a picture is black and white.
 _GRAY = 2.0
 
@@ -172,7 +178,11 @@ def _seen(gathered: Gathered, tools: IntakeTools, not_taken: list[NotTaken]) -> 
             not_taken.append(NotTaken(file.name, f"The same file as {first[look.digest]}, so one of them is enough."))
         else:
             first[look.digest] = file.name
-            yield SeenPicture(file, look, sort_picture(look, file.name), moment_of(look, file.name))
+            found = sort_picture(look, file.name)
+            if look.file_format in _DRAWN and found.role is not Role.STENCIL:
+                not_taken.append(NotTaken(file.name, _DRAWN[look.file_format]))
+            else:
+                yield SeenPicture(file, look, found, moment_of(look, file.name))
 
 
 def _filed(pictures: Iterable[SeenPicture], twins: NewTwins, catalogue: Catalogue) -> Iterator[FiledAlready]:

@@ -5,6 +5,7 @@ A proposal is never a decision: nothing goes to a filed piece before somebody sa
 
 import datetime as dt
 import math
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -14,7 +15,7 @@ from archgen.intake.comparing.likeness import FiledTwin
 from archgen.intake.plan import PieceProposal, What
 from archgen.laying.lay import LaidLines
 from archgen.pieces.followup import DueKind, follow_up
-from archgen.records.model import Piece
+from archgen.records.model import Client, Piece
 from archgen.units import date_words, days_between
 
 MOST = 5
@@ -128,8 +129,18 @@ def stage_at(finished: dt.date | None, day: dt.date | None, healed_after: int) -
     return What.FRESH if (day - finished).days <= max(_FRESH_DAYS, healed_after // 4) else What.HEALED
 
 
-def clients_named(names: Iterable[str], clients: Mapping[str, object]) -> str | None:
-    """Give the one client whose code stands in the names of files or folders; None for none or several."""
-    text = " ".join(name.casefold() for name in names)
-    found = [code for code in clients if code and code.casefold() in text]
+def clients_named(names: Iterable[str], clients: Mapping[str, Client]) -> str | None:
+    """Give the one client whose code or name stands in the names of files or folders; None for none or several."""
+    text = " ".join(name.replace("_", " ").casefold() for name in names)
+    found = [code for code, client in clients.items() if any(_stands_in(word, text) for word in (code, client.name))]
     return found[0] if len(found) == 1 else None
+
+
+def _stands_in(word: str | None, text: str) -> bool:
+    """Say whether a word or several stand in a text by themselves, whatever their capitals."""
+    plain = " ".join((word or "").replace("_", " ").casefold().split())
+    return len(plain) >= _SHORTEST and re.search(rf"(?<!\w){re.escape(plain)}(?!\w)", text) is not None
+
+
+# A shorter name stands in too many others.
+_SHORTEST = 3

@@ -1,6 +1,7 @@
 """Read one new picture once: what its file tells, what is measured, small copies, the description for comparing."""
 
 import datetime as dt
+import errno
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -12,7 +13,7 @@ import pillow_heif
 from PIL import Image
 
 from archgen.doubles.stored import DESCRIBE
-from archgen.errors import InputError
+from archgen.errors import InputError, OutputError
 from archgen.images import color, decode, derivatives, orient
 from archgen.intake.reading import measures
 from archgen.intake.reading.measures import Measures
@@ -95,13 +96,15 @@ def _read(path: Path, cache: Cache, memory: Budget) -> PictureLook | Unreadable:
         if known is not None:
             return known
         seen = _look(path, digest, cache, memory)
+        cache.put(key, msgspec.json.encode(seen))
     except decode.UnusableError as trouble:
         return Unreadable(trouble.problem)
     except InputError as trouble:
         return Unreadable(str(trouble).removeprefix(f"{path.name}: "))
     except OSError as error:
+        if error.errno in {errno.ENOSPC, errno.EDQUOT}:
+            raise OutputError("The disk is full, so nothing can be planned. Free some space and try again.") from error
         return Unreadable(f"The file cannot be read ({error.strerror or 'the disk reports an error'}).")
-    cache.put(key, msgspec.json.encode(seen))
     return seen
 
 

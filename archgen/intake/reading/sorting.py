@@ -108,6 +108,9 @@ def _drawing(look: PictureLook) -> Sorted:
     if look.rights is not None:
         parts.append("the file names its maker or a right")
         sure -= 0.3
+    if look.file_format == "PDF":
+        parts.append("but a PDF may be a letter, so look at it")
+        sure = 0.4
     return Sorted(Role.STENCIL, f"{colour} on {paper}", f"{', '.join(parts)}.", sure, Role.REFERENCE)
 
 
