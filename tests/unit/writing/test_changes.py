@@ -327,6 +327,17 @@ def test_after_a_stop_at_any_step_the_change_is_there_whole_or_not_at_all(root, 
     assert list(root.rglob(".*")) == []
 
 
+def test_what_stood_in_its_place_when_it_was_stopped_is_complete(root, kept, monkeypatch):
+    stop_at(monkeypatch, "rename", 2)  # the journal, the new folder; the mark that all is done would follow
+    change = moth(root)
+    with pytest.raises(KilledError):
+        carry_out(root, kept, change)
+    monkeypatch.undo()
+    assert finish_interrupted(root, kept) == ("“Moth filed” was interrupted and is complete.",)
+    assert (root / "pieces" / "moth" / "piece.toml").exists()
+    assert take_back(root, kept).entry.words == "Moth filed"
+
+
 def test_nothing_is_made_where_nothing_was_interrupted(root, kept):
     assert finish_interrupted(root, kept) == ()
     assert not kept.parent.exists()

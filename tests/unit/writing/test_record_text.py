@@ -7,7 +7,10 @@ import pytest
 import tomlkit
 
 from archgen.errors import InputError
+from archgen.writing import record_text
+from archgen.writing.inline import Splice
 from archgen.writing.record_text import AddTable, RemoveKey, SetKey, WrittenLine, edit_bytes, edit_text, written_lines
+from archgen.writing.splices import key_set
 
 TEXT = """# head
 title     = "Owl" # why
@@ -259,6 +262,26 @@ def test_values_read_back(value):
     after = edited(SetKey(("note",), value))
     assert tomllib.loads(after)["note"] == value
     assert tomlkit.parse(after).unwrap()["note"] == value
+
+
+@pytest.mark.parametrize("lost", ["height", "width = 62 mm"])
+def test_an_edit_that_would_touch_anything_else_is_given_up(monkeypatch, lost):
+    """Whatever may go wrong inside: a key beside it, or a line that nobody can read, is never lost."""
+    start = BROKEN.index(lost)
+
+    def careless(before, way, value):
+        return [*key_set(before, way, value), Splice(start, BROKEN.index("\n", start), "")]
+
+    monkeypatch.setattr(record_text, "key_set", careless)
+    with pytest.raises(InputError):
+        edited(SetKey(("client",), "C-1"), text=BROKEN)
+
+
+def test_a_remark_that_ends_a_table_stays_with_it():
+    text = '[[photo]]\nfile = "a"\n# so much of that one\n\n[size]\nwidth = "1 mm"\n'
+    assert edited(AddTable(("photo",), {"file": "b"}), text=text) == text.replace(
+        "that one\n", 'that one\n\n[[photo]]\nfile = "b"\n'
+    )
 
 
 def test_only_new_lines_are_given_as_written():
