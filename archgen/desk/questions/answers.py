@@ -7,15 +7,20 @@ import datetime as dt
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from archgen.desk.pens.typed import DAYS
 from archgen.desk.questions.answer import PenAnswer, set_all
+from archgen.errors import ArchgenError
 from archgen.findings import Finding
 from archgen.pieces.followup import ASKED_FOR_PHOTO, NO_HEALED_PHOTO
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.model import Piece, PieceRecord
-from archgen.toml.statements import Way
+from archgen.records.typed.field import read_field
+from archgen.records.typed.reading import Habits, LikelyAnswer
+from archgen.toml.statements import Way, read_statements
 from archgen.units import date_words
+from archgen.writing.change import read_before
 from archgen.writing.record_text import AddTable, RemoveKey, SetKey
 
 _MOST_CHOICES = 6
@@ -259,12 +264,45 @@ def _touch_up(question: Question) -> Iterator[PenAnswer]:
 
 
 def _typed_again(question: Question) -> Iterator[PenAnswer]:
-    """Let it be written anew, with what stands there now."""
-    written = question.piece.as_written if question.piece else ()
-    now = next((one.text.strip("“”\"'") for one in written if one.key == question.finding.key), "")
+    """Offer what it is likely to mean, and let it be written anew with what stands there now."""
+    written = _as_it_stands(question)
+    key = question.finding.key
+    yield from (
+        PenAnswer(one.words[:1].upper() + one.words[1:], (SetKey(question.way, one.value),))
+        for one in _likely(key, written, question.catalogue.config.archive.units)
+    )
     kind = "date" if question.way and question.way[-1] in DAYS else "text"
     label = re.sub(r"[_-]+", " ", str(question.way[-1])).capitalize() if question.way else "As it should be"
-    yield PenAnswer(label, typed=question.way, kind=kind, offered="" if kind == "date" else now)
+    offered = written if isinstance(written, str) and kind == "text" else ""
+    yield PenAnswer(label, typed=question.way, kind=kind, offered=offered)
+
+
+def _likely(key: str, written: object, units: str) -> tuple[LikelyAnswer, ...]:
+    """Give what a value that is asked about is likely to mean, the likeliest first."""
+    try:
+        reading = read_field(key, written, Habits(units))
+    except (KeyError, ValueError):
+        return ()
+    first = (LikelyAnswer(reading.value, reading.words),) if reading.value is not None and reading.words else ()
+    return (*first, *(one for one in reading.choices if one.value != reading.value))[:_MOST_CHOICES]
+
+
+def _as_it_stands(question: Question) -> object:
+    """Give the value as the file has it; None where it cannot be read there."""
+    if question.piece is None:
+        return None
+    try:
+        content = read_before(question.catalogue.config.root, question.piece.toml) or b""
+        value: Any = read_statements(content.decode("utf-8-sig")).values
+    except (ArchgenError, ValueError):
+        return None
+    try:
+        for step in question.way:
+            value = value[step]
+    except (LookupError, TypeError):  # the reader counts otherwise than the file, such as below a line nobody can read
+        return None
+    found: object = value
+    return found
 
 
 _BY_CODE: dict[str, _Make] = {

@@ -27,7 +27,7 @@ KEYS = {
     "piece": "",
     "embedded": "reference.0",
 }
-RECORD = f"{OWL}\n[[healing]]\ndate = 2026-04-20\ntouch_up = true\n[rights_override]\nreason = \"x\"\n"
+RECORD = f'{OWL}\n[[healing]]\ndate = 2026-04-20\ntouch_up = true\n[rights_override]\nreason = "x"\n'
 
 
 @pytest.fixture(scope="module")

@@ -75,6 +75,21 @@ def test_an_answer_that_is_none_writes_nothing(desk, wrong):
     assert desk.text() == OWL
 
 
+def test_what_a_sloppy_record_may_mean_is_offered_and_one_touch_writes_it(desk):
+    path = desk.root / "pieces" / "owl" / "piece.toml"
+    sloppy = OWL.replace("finished = 2026-03-14", 'finished = "07/03/2026"').replace('"50 mm"\n\n[pl', '"62"\n\n[pl')
+    path.write_text(sloppy, "utf-8")
+    desk.state.refresh()
+    fields, answers = ask(desk, "07/03/2026")
+    assert {"7 Mar 2026", "3 Jul 2026"} <= set(answers)
+    desk.post("pen/answer", fields | {"answer": answers["7 Mar 2026"]})
+    assert desk.record()["finished"] == dt.date(2026, 3, 7)
+    fields, answers = ask(desk, "62 without a unit")
+    desk.post("pen/answer", fields | {"answer": answers["62 mm"]})
+    assert desk.record()["size"] == {"width": "62 mm"}
+    assert "# as the client says it" in desk.text()
+
+
 def test_a_recall_is_one_question_that_leads_to_its_people(desk):
     page = desk.get("checks.html")
     assert page.count("recalled 2 May 2026") == 1
