@@ -1,4 +1,4 @@
-"""The README names every command, setting, field of a record and exit code."""
+"""The README names every command, setting, field of a record and exit code, and shows what is really printed."""
 
 import dataclasses
 import re
@@ -12,8 +12,18 @@ from archgen.cli import COMMANDS
 from archgen.config import ArchiveSettings, Limits, PortfolioSettings, PrinterSettings
 from archgen.errors import ExitCode
 from archgen.records import model
+from tests.readme_sample import build_sample, shown_output, shown_record
 
-README = (Path(__file__).resolve().parent.parent / "README.md").read_text(encoding="utf-8")
+ROOT = Path(__file__).resolve().parent.parent
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+# What a step is about, not what is pressed in it.
+HEADS = {
+    "Open the desk",
+    "Drop the pictures of a piece",
+    "Answer what is asked",
+    "Publish when you are ready",
+    "Open archgen",
+}
 TABLES = {
     "(top)": model.PieceRecord,
     "[size]": model.Size,
@@ -70,3 +80,26 @@ def test_every_field_of_a_record_is_in_the_readme(table):
     named = set(re.findall(r"`([a-z_]+)`", row.removeprefix(f"| {cell} |")))
     fields = {field.encode_name for field in msgspec.structs.fields((TABLES | REGISTERS)[table])}
     assert fields - OWN_TABLES == named - OWN_TABLES
+
+
+def test_the_sample_output_is_what_is_printed(tmp_path):
+    assert shown_output(README) == build_sample(tmp_path, shown_record(README))
+
+
+def test_what_the_five_minutes_say_to_press_stands_on_the_pages_of_the_desk():
+    chapter = README.partition("## Five minutes")[2].partition("### ")[0]
+    pages = "".join(page.read_text(encoding="utf-8") for page in sorted((ROOT / "themes").glob("*/*.html")))
+    named = set(re.findall(r"\*\*([^*]+?)\.?\*\*", chapter)) - HEADS
+    assert {"Start the archive", "Choose pictures", "File this piece", "Save", "Take it back", "Checks"} == named
+    assert [words for words in sorted(named) if words not in pages] == []
+
+
+def test_commands_are_shown_as_they_are_typed_on_each_system():
+    setup = README.partition("## Setting it up")[2].partition("## Commands")[0]
+    for posix, windows in re.findall(r"^\s*\|(?: [^`|]+ \|)? (`[^|]+`) \| (`[^|]+`) \|$", setup, re.MULTILINE):
+        assert (".venv/bin/" in posix) == (".venv\\Scripts\\" in windows)
+        assert ("python3 " in posix) == ("py " in windows)
+    for block in re.findall(r"```(?:sh)?\n(.*?)```", setup, re.DOTALL):
+        assert not re.search(r"^archgen ", block, re.MULTILINE)
+    for program in re.findall(r"\.venv/bin/archgen (\w+)", setup):
+        assert program in {command.name for command in COMMANDS}
