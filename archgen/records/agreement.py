@@ -15,7 +15,7 @@ from archgen.records.model import PieceRecord, Placement, Reference, Release, St
 from archgen.records.vocabulary.licences import LICENSE_FORMS, known_license, nearest_license
 from archgen.records.vocabulary.needles import read_needles
 from archgen.records.vocabulary.placements import PLACES, find_placement
-from archgen.records.vocabulary.release_uses import RELEASE_USES, is_limit, known_use, nearest_use
+from archgen.records.vocabulary.release_uses import RELEASE_USES, is_limit, known_use, nearest_use, use_question
 from archgen.toml.problem import Problem, hint, listed, nearest, shown
 
 # IPTC NewsCodes "digitalsourcetype", http://cv.iptc.org/newscodes/digitalsourcetype/; the last three are retired
@@ -89,7 +89,7 @@ def _release(release: Release, problems: list[Problem]) -> Release:
     for number, word in enumerate(release.scope):
         if known_use(word) is None:
             remedy = f"{hint(nearest_use(word))}Known: {listed(RELEASE_USES)}."
-            text = f"{shown(word)} isn't a use I know; it is kept as written."
+            text = f"Release for {shown(word)}: {use_question(word)}"
             severity = Severity.ERROR if is_limit(word) else Severity.WARNING
             problems.append(Problem("unknown-scope", f"release.scope.{number}", None, text, remedy, severity))
     return release if scope == release.scope else msgspec.structs.replace(release, scope=scope)

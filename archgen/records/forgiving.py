@@ -5,7 +5,6 @@ away from another is read as that; one that is understood though a record would 
 about publication (`strictness`) is understood in its own words only, and whoever publishes looks at its problems.
 """
 
-import copy
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache
@@ -16,15 +15,16 @@ from archgen.records.model import AsWritten, PieceRecord, Record
 from archgen.records.schema import read_record, table_of, tidy, without_blanks
 from archgen.records.typed.blanks import blank_answers
 from archgen.records.typed.field import Spot, kind_at, read_value
+from archgen.records.typed.raw_record import GONE, RawRecord, joined
 from archgen.records.typed.reading import Habits, Reading
 from archgen.records.typed.strictness import DECISIVE, DECISIVE_NAMES, LISTS, TELLING, is_strict, is_telling
 from archgen.toml.kinds import Many, Table, ValueKind
-from archgen.toml.problem import Problem, nearest, says_something, shown
+from archgen.toml.problem import Problem, nearest, shown
 from archgen.toml.slips import is_same_word, one_slip_away
 
 R = TypeVar("R", bound=Record)
 
-_LONGEST = 200
+
 # Each round takes one layer off: a key, its value, the values in it, the entry that lacks it then.
 _MOST_ROUNDS = 12
 # What one text stands for where a table of several keys is expected: needle = "3RL".
@@ -44,7 +44,6 @@ _MAIN_KEYS = {
 _TOP = (*DECISIVE, *TELLING, "photo")
 # Recalled it is, whichever of two days it was.
 _EVEN_IF_DOUBTFUL = ".recalled"
-_GONE = object()
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,41 +81,38 @@ class _Settling(Generic[R]):
     def __init__(
         self, raw: Mapping[str, Any], model: type[R], lines: Mapping[str, int], habits: Habits, title: str
     ) -> None:
-        self._kept: dict[str, Any] = copy.deepcopy(without_blanks(raw))
+        self._raw = RawRecord(without_blanks(raw), lines)
         self._model, self._habits, self._title = model, habits, title
-        self._lines = dict(lines)
-        self._told: list[Problem] = []
-        self._written: list[AsWritten] = []
 
     def settled(self, problems: Iterable[Problem], blank: Iterable[tuple[Problem, AsWritten]]) -> ForgivingReading[R]:
         """Take one layer of problems after the other, until a record comes out; `blank` is known beforehand."""
         for said, written in blank:
-            self._told.append(said)
-            self._written.append(written)
+            self._raw.told.append(said)
+            self._raw.written.append(written)
         record: R | None = None
         for _ in range(_MOST_ROUNDS):
             for problem in problems:
                 self._take(problem)
-            self._sweep()
-            record, problems = read_record(self._kept, self._model, self._lines)
+            self._raw.sweep()
+            record, problems = read_record(self._raw.kept, self._model, self._raw.lines)
             if record is not None:
                 break
         else:
             record = self._sound_keys()
-        return ForgivingReading(record, tuple(self._told), tuple(self._written), self._lines)
+        return ForgivingReading(record, tuple(self._raw.told), tuple(self._raw.written), self._raw.lines)
 
     def _sound_keys(self) -> R | None:
         """Keep the keys of the file that can be read by themselves: for what no round has settled."""
         base = {"title": self._title} if self._model is PieceRecord else {}
         sound = {
             key: value
-            for key, value in self._kept.items()
-            if read_record({**base, key: value}, self._model, self._lines)[0] is not None
+            for key, value in self._raw.kept.items()
+            if read_record({**base, key: value}, self._model, self._raw.lines)[0] is not None
         }
-        for key in self._kept.keys() - sound.keys():
+        for key in self._raw.kept.keys() - sound.keys():
             text = f"{_where(key)} can't be read."
-            self._told.append(Problem("broken", key, self._lines.get(key), text, "Write it anew."))
-        return read_record({**base, **sound}, self._model, self._lines)[0]
+            self._raw.told.append(Problem("broken", key, self._raw.lines.get(key), text, "Write it anew."))
+        return read_record({**base, **sound}, self._model, self._raw.lines)[0]
 
     def _is_strict(self, key: str) -> bool:
         return self._model is PieceRecord and is_strict(key)
@@ -137,35 +133,26 @@ class _Settling(Generic[R]):
         else:
             self._misread(problem)
 
-    def _tell(self, problem: Problem, *, severity: Severity | None = None) -> None:
-        line = problem.line if problem.line is not None else self._line(problem.key)
-        self._told.append(replace(problem, line=line, severity=severity or problem.severity))
-
-    def _line(self, key: str) -> int | None:
-        while key and key not in self._lines:
-            key = key.rpartition(".")[0]
-        return self._lines.get(key)
-
     def _lacks(self, problem: Problem) -> None:
         """Do without a table that lacks what it needs; a piece without a title has its folder's name."""
         if not problem.key:
             if self._model is PieceRecord:
-                self._kept["title"] = self._title or "Untitled"
+                self._raw.kept["title"] = self._title or "Untitled"
                 text = "No title yet: what is it called? Until then the folder's name stands for it."
-                self._tell(Problem("missing-key", "", 1, text, 'Add title = "Barn owl", with your own.'))
+                self._raw.tell(Problem("missing-key", "", 1, text, 'Add title = "Barn owl", with your own.'))
             return
-        found = self._at(problem.key)
-        if found is _GONE:
+        found = self._raw.at(problem.key)
+        if found is GONE:
             return
-        self._leave_out(problem.key)
+        self._raw.leave_out(problem.key)
         is_decisive = self._is_strict(problem.key) or problem.key.split(".")[0] == "photo"
-        self._tell(problem, severity=Severity.ERROR if is_decisive else Severity.WARNING)
+        self._raw.tell(problem, severity=Severity.ERROR if is_decisive else Severity.WARNING)
 
     def _unknown(self, problem: Problem) -> None:
         """Read a key as the one it is one slip away from, where nothing decisive is near."""
         parent, _, name = problem.key.rpartition(".")
         # A key may hold a dot itself: then the walk's path is not the way to it.
-        table = self._at(parent)
+        table = self._raw.at(parent)
         if not isinstance(table, dict) or name not in table:
             parent, name, table = self._owner(problem.key)
         kind = kind_at(parent, self._model)
@@ -175,25 +162,25 @@ class _Settling(Generic[R]):
         if not any(is_same_word(name, one) for one in near) and name in _names_of(self._model):
             near = []
         if len(near) == 1 and not self._may_decide(parent, name, near[0], table[name]):
-            self._rename(parent, name, near[0])
+            self._raw.rename(parent, name, near[0])
             if not is_same_word(name, near[0]):
                 text = f"{_where(parent, shown(name))}: is that {near[0]}?"
                 remedy = f"It is read so until you say. Write {near[0]} in its place."
-                self._tell(
-                    Problem("unknown-key", _joined(parent, near[0]), problem.line, text, remedy, Severity.WARNING)
+                self._raw.tell(
+                    Problem("unknown-key", joined(parent, near[0]), problem.line, text, remedy, Severity.WARNING)
                 )
             return
         value = table.pop(name)
-        self._keep(problem.key, value)
+        self._raw.keep(problem.key, value)
         is_decisive = parent.split(".")[0] == "photo" or self._may_decide(parent, name, "", value)
-        self._tell(problem, severity=Severity.ERROR if is_decisive else Severity.WARNING)
+        self._raw.tell(problem, severity=Severity.ERROR if is_decisive else Severity.WARNING)
 
     def _owner(self, key: str) -> tuple[str, str, dict[str, Any]]:
         """Find the table of a key that holds dots itself: the longest way that leads to a table."""
         steps = key.split(".")
         for length in range(len(steps) - 1, -1, -1):
             parent, name = ".".join(steps[:length]), ".".join(steps[length:])
-            table = self._at(parent)
+            table = self._raw.at(parent)
             if isinstance(table, dict) and name in table:
                 return parent, name, table
         return "", key, {key: None}
@@ -202,7 +189,7 @@ class _Settling(Generic[R]):
         """Say whether a key that is not known may be about publication: by its place, its name, or what it holds."""
         if self._model is not PieceRecord:
             return False
-        if self._is_strict(_joined(parent, name)) or (near and self._is_strict(_joined(parent, near))):
+        if self._is_strict(joined(parent, name)) or (near and self._is_strict(joined(parent, near))):
             return True
         if one_slip_away(name, DECISIVE_NAMES) or (not parent and not near and nearest(name, _TOP)):
             return True
@@ -210,14 +197,14 @@ class _Settling(Generic[R]):
 
     def _misread(self, problem: Problem) -> None:
         key = self._whole_list(problem.key)
-        kind, value = kind_at(key, self._model), self._at(key)
-        if value is _GONE or kind is None:
+        kind, value = kind_at(key, self._model), self._raw.at(key)
+        if value is GONE or kind is None:
             return
         strict = self._is_strict(key)
-        parent = self._at(key.rpartition(".")[0])
+        parent = self._raw.at(key.rpartition(".")[0])
         shaped = None if strict else _in_shape(kind, value, key)
         if shaped is not None:
-            self._put(key, shaped)
+            self._raw.put(key, shaped)
             return
         beside = parent if isinstance(parent, dict) else {}
         spot = Spot(key, strict, beside)
@@ -228,20 +215,20 @@ class _Settling(Generic[R]):
         if strict or reading.value is None:
             self._not_understood(key, problem, reading, strict=strict)
             return
-        self._put(key, reading.value)
+        self._raw.put(key, reading.value)
         for name, other in reading.beside:
-            if kind_at(_joined(key.rpartition(".")[0], name), self._model):
+            if kind_at(joined(key.rpartition(".")[0], name), self._model):
                 beside.setdefault(name, other)
         if reading.question:
             remedy = (
                 f"It is read as {reading.words} until you say. Write {key.rpartition('.')[2]} = {shown(reading.value)}."
             )
-            self._tell(Problem("doubtful", key, None, _asked(key, reading), remedy, Severity.WARNING))
+            self._raw.tell(Problem("doubtful", key, None, _asked(key, reading), remedy, Severity.WARNING))
 
     def _not_understood(self, key: str, problem: Problem, reading: Reading, *, strict: bool) -> None:
-        self._leave_out(key)
+        self._raw.leave_out(key)
         if not reading.question:
-            self._tell(problem, severity=self._weight(key))
+            self._raw.tell(problem, severity=self._weight(key))
             return
         asked = replace(problem, key=problem.key if strict else key, problem=_asked(key, reading))
         if not strict and reading.choices:
@@ -249,7 +236,7 @@ class _Settling(Generic[R]):
             example = shown(reading.choices[0].value)
             written = example if name.isdecimal() else f"{name} = {example}"
             asked = replace(asked, remedy=f"It is kept as you wrote it. Write {written}, for instance.")
-        self._tell(asked, severity=self._weight(key))
+        self._raw.tell(asked, severity=self._weight(key))
 
     def _whole_list(self, key: str) -> str:
         """Cut a way short at a list of decisive words: with one not understood nobody knows what the others mean."""
@@ -258,79 +245,6 @@ class _Settling(Generic[R]):
         steps = key.split(".")
         number = next((number for number, step in enumerate(steps) if step in _WORD_LISTS), len(steps))
         return ".".join(steps[: number + 1])
-
-    # ------------------------------------------------------------ the way to a value
-
-    def _at(self, key: str) -> Any:
-        value: Any = self._kept
-        for step in key.split(".") if key else ():
-            if isinstance(value, dict) and step in value:
-                value = value[step]
-            elif isinstance(value, list) and step.isdecimal() and int(step) < len(value):
-                value = value[int(step)]
-            else:
-                return _GONE
-        return value
-
-    def _put(self, key: str, value: Any) -> None:
-        parent, _, name = key.rpartition(".")
-        table = self._at(parent)
-        if isinstance(table, dict):
-            table[name] = value
-        elif isinstance(table, list):
-            table[int(name)] = value
-
-    def _leave_out(self, key: str) -> None:
-        """Keep a value as written and take it away; a reference keeps its number, other entries go."""
-        self._keep(key, self._at(key))
-        parent, _, name = key.rpartition(".")
-        table = self._at(parent)
-        if isinstance(table, dict):
-            del table[name]
-        elif isinstance(table, list):
-            table[int(name)] = {} if parent == "reference" else _GONE
-
-    def _keep(self, key: str, value: Any) -> None:
-        if text := _as_written(_without_gone(value)):
-            self._written.append(AsWritten(key=key, text=text))
-
-    def _rename(self, parent: str, name: str, right: str) -> None:
-        table = self._at(parent)
-        # In its place, so that what stands first is read first.
-        items = [(right if key == name else key, value) for key, value in table.items()]
-        table.clear()
-        table.update(items)
-        before, after = _joined(parent, name), _joined(parent, right)
-        self._rekey({before: after})
-
-    def _rekey(self, changes: Mapping[str, str]) -> None:
-        """Move the lines, the questions and what was kept as written to the keys of what they stand for now."""
-
-        def moved(key: str) -> str:
-            for before, after in changes.items():
-                if key == before or key.startswith(f"{before}."):
-                    return after + key[len(before) :]
-            return key
-
-        lines: dict[str, int] = {}
-        for key, line in self._lines.items():
-            lines.setdefault(moved(key), line)
-        self._lines = lines
-        self._told = [replace(problem, key=moved(problem.key)) for problem in self._told]
-        self._written = [AsWritten(key=moved(one.key), text=one.text) for one in self._written]
-
-    def _sweep(self) -> None:
-        """Close the gaps that entries have left in lists; what was asked about them belongs to the list then."""
-        for path in list(_lists_in(self._kept)):
-            entries = self._at(path)
-            if _GONE not in entries:
-                continue
-            changes, number = {}, 0
-            for before, entry in enumerate(entries):
-                changes[f"{path}.{before}"] = path if entry is _GONE else f"{path}.{number}"
-                number += entry is not _GONE
-            self._put(path, [entry for entry in entries if entry is not _GONE])
-            self._rekey(changes)
 
 
 _WORD_LISTS = frozenset(key for keys in LISTS.values() for key in keys)
@@ -349,23 +263,6 @@ def _names_in(kind: ValueKind) -> Iterable[str]:
         for name, inner in kind.fields.items():
             yield name
             yield from _names_in(inner)
-
-
-def _without_gone(value: Any) -> Any:
-    if isinstance(value, dict):
-        return {key: _without_gone(item) for key, item in value.items()}
-    if isinstance(value, list):
-        return [_without_gone(item) for item in value if item is not _GONE]
-    return value
-
-
-def _lists_in(value: Any, path: str = "") -> Iterable[str]:
-    """Give the ways to all lists, the inner ones first."""
-    items = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
-    for name, item in items:
-        yield from _lists_in(item, _joined(path, str(name)))
-    if isinstance(value, list):
-        yield path
 
 
 def _keys_in(value: Any) -> Iterable[str]:
@@ -392,15 +289,6 @@ def _in_shape(kind: ValueKind, value: Any, key: str) -> Any:
     return {main: value} if main and not isinstance(value, dict | list) else None
 
 
-def _as_written(value: Any) -> str:
-    if isinstance(value, dict):
-        text = ", ".join(f"{key} = {shown(item, _LONGEST)}" for key, item in value.items())
-        return f"{text[: _LONGEST - 1]}…" if len(text) > _LONGEST else text
-    if value is _GONE or (isinstance(value, str) and not says_something(value)):
-        return ""
-    return shown(value, _LONGEST)
-
-
 def _asked(key: str, reading: Reading) -> str:
     return f"{_where(key)} {reading.question}"
 
@@ -416,7 +304,3 @@ def _where(key: str, name: str = "") -> str:
             words.append(step.replace("_", " "))
     text = ", ".join([*words, *([name] if name else [])])
     return f"{text[:1].upper()}{text[1:]}"
-
-
-def _joined(parent: str, name: str) -> str:
-    return f"{parent}.{name}" if parent else name

@@ -10,11 +10,14 @@ _ALSO = {
     "portfolio": ("website", "web site", "site", "homepage", "home page", "web page", "own website", "my website",
                   "our website", "studio website", "portfolio website", "portfolio site", "online portfolio"),
     "print": ("prints", "printed", "flyer", "flyers", "printed portfolio", "book"),
-    "social": ("social media", "socials", "social networks"),
+    "social": ("social media", "socials", "social network", "social networks", "feed", "story", "stories", "reels",
+               "posts", "soziale medien", "reseaux sociaux", "redes sociales", "redes sociais", "sociala medier"),
     "competition": ("competitions", "contest", "contests", "convention", "conventions"),
     "archive": ("private archive", "records", "studio only"),
 }  # fmt: skip
 _USE_OF_WORD = {word: use for use in RELEASE_USES for word in (use, *_ALSO[use])}
+# They may mean either.
+_TWO_WAYS = frozenset({"web", "the web", "online", "internet", "the internet", "net", "digital"})
 # Words that take something back: what they limit must be understood before anything is shown.
 _LIMITS = frozenset({"no", "not", "without", "except", "only", "but", "until", "unless", "never", "if"})
 
@@ -22,6 +25,13 @@ _LIMITS = frozenset({"no", "not", "without", "except", "only", "but", "until", "
 def known_use(word: str) -> str | None:
     """Give the use a word stands for, capitals and hyphens aside; None when it is not known."""
     return _USE_OF_WORD.get(re.sub(r"[\s_-]+", " ", word.strip().casefold()))
+
+
+def use_question(word: str) -> str:
+    """Ask for what a client agreed to with a word that is not known."""
+    if re.sub(r"[\s_-]+", " ", word.strip().casefold()) in _TWO_WAYS:
+        return "your own website (portfolio), or social media (social)?"
+    return "which use is that?"
 
 
 def nearest_use(word: str) -> str | None:

@@ -303,6 +303,9 @@ def test_files_among_the_references_that_are_no_pictures_are_listed(read):
         ("Web-Site", "portfolio"),
         ("my_website", "portfolio"),
         ("Social media", "social"),
+        ("Stories", "social"),
+        ("Soziale Medien", "social"),
+        ("web", None),
         ("flyers", "print"),
         ("contest", "competition"),
         ("online", None),
@@ -312,6 +315,13 @@ def test_files_among_the_references_that_are_no_pictures_are_listed(read):
 )
 def test_studio_words_for_a_use(word, use):
     assert known_use(word) == use
+
+
+@pytest.mark.parametrize("word", ["web", "Online", "the internet"])
+def test_a_word_that_may_be_a_website_or_social_media_is_asked(read, word):
+    _, findings = read(f'[release]\nstatus = "granted"\nscope = ["{word}"]')
+    (asked,) = (one for one in findings if one.key == "release.scope.0")
+    assert "your own website (portfolio), or social media (social)?" in asked.problem
 
 
 def test_every_use_is_its_own_word():

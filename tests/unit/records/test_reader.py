@@ -443,6 +443,21 @@ def test_a_bad_entry_does_not_hide_the_others_of_a_register(root):
     ]
 
 
+@pytest.mark.parametrize(
+    ("other", "asked"),
+    [
+        ("31/12/2025", "7 Mar 2026 or 3 Jul 2026"),
+        ("12/31/2025", "3 Jul 2026 or 7 Mar 2026"),
+        ("2025-12-31", "7 Mar 2026 or 3 Jul 2026"),
+    ],
+)
+def test_a_date_that_can_be_two_is_asked_in_the_order_of_the_rest_of_the_archive(root, other, asked):
+    piece(root, 'title = "a"\nfinished = "07/03/2026"\n')
+    piece(root, f'title = "b"\nfinished = "{other}"\n', name="b")
+    (finding,) = read_archive(root).findings
+    assert f"is that {asked}?" in finding.problem
+
+
 def test_a_recall_counts_though_its_day_can_be_two(root):
     write(
         root, "inks.toml", '[[batch]]\nbatch = "A"\nrecalled = "02/05/2026"\n[[batch]]\nbatch = "B"\nrecalled = "x"\n'

@@ -184,11 +184,11 @@ def _neighbour(context: Context, other: Neighbour | None) -> NeighbourLink | Non
 
 def _cells(context: Context, overview: PieceOverview, record: PieceRecord) -> Iterator[TitleCell]:
     yield TitleCell("Placement", place_of(overview.piece) or "Not recorded", wide=True)
-    yield TitleCell("Size on skin", size_on_skin(overview, context.units) or "Not recorded", kind="big")
+    yield _marked_cell("Size on skin", size_on_skin(overview, context.units), kind="big")
     yield _girth_cell(overview, context.units)
     time = hours_words(record.hours) if record.hours is not None else "Not recorded"
     yield TitleCell("Time", time, soft=visits_words(overview.visits) if record.sitting else "")
-    yield TitleCell("Finished", finished_words(overview) or "Not recorded")
+    yield _marked_cell("Finished", finished_words(overview))
     if record.client:
         yield TitleCell("Client", record.client, href="../" + context.client_pages[record.client], kind="code")
     else:
@@ -209,6 +209,12 @@ def _cells(context: Context, overview: PieceOverview, record: PieceRecord) -> It
         day = day_words(record.rights_override.date)
         yield TitleCell("You decided to show it", record.rights_override.reason, soft=day or "", wide=True)
     yield TitleCell("Record", overview.id, kind="code", wide=True)
+
+
+def _marked_cell(label: str, words: str | None, kind: str = "") -> TitleCell:
+    """Set what a value rests on in small letters behind it."""
+    text, _, mark = (words or "Not recorded").partition(", ")
+    return TitleCell(label, text, soft=mark, kind=kind)
 
 
 def _girth_cell(overview: PieceOverview, units: str) -> TitleCell:
