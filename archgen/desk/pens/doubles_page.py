@@ -90,12 +90,13 @@ def _answer(group: DoubleGroup, fields: Fields) -> tuple[str | None, tuple[str, 
     said = fields.one("keep")
     if said == "all":
         return None, ()
-    if not said.isdecimal() or int(said) >= len(group.paths):
+    numbered = {str(place): path for place, path in enumerate(group.paths)}
+    if said not in numbered:
         raise UsageError("Choose one of the answers. Nothing was written.")
-    numbers = [int(one) for one in fields.all("other") if one.isdecimal() and int(one) < len(group.paths)]
-    if int(said) in numbers:
+    others = tuple(dict.fromkeys(numbered[one] for one in fields.all("other") if one in numbered))
+    if numbered[said] in others:
         raise UsageError("The picture that is kept can't be another one too. Nothing was written.")
-    return group.paths[int(said)], tuple(group.paths[number] for number in dict.fromkeys(numbers))
+    return numbered[said], others
 
 
 ROUTES = (

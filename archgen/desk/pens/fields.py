@@ -284,7 +284,8 @@ def edits_between(
     """
     edits: list[Edit] = []
     added: dict[str, dict[str, Any]] = {}
-    gone = set(removed)
+    blocks = {block.name for one in sections(values) for block in one.blocks if block.words and not block.is_new}
+    gone = set(removed) & blocks
     for name, label, text in _changed(values, sent, gone):
         *table, key = name.split(".")
         if table[-1:] == [NEW]:

@@ -33,6 +33,7 @@ from archgen.wording.pieces import STAGE_WORDS, version_number
 
 # How wide a picture is shown, in the pixels a tap is counted in; the larger on wide windows.
 SHOWN, SHOWN_LARGE = 340, 680
+_LONGEST_NUMBER = 7
 _NO_PIXELS = frozenset(("SVG", "PDF"))
 
 
@@ -269,7 +270,7 @@ def _read_marks(text: str, chosen: Pairing) -> tuple[tuple[Point, Point], ...]:
     marks = []
     for one in text.split(";")[:TAPS]:
         numbers = one.split(",")
-        if len(numbers) != TAPS or not all(number.removeprefix("-").isdecimal() for number in numbers):
+        if len(numbers) != TAPS or not all(number.isdecimal() and len(number) < _LONGEST_NUMBER for number in numbers):
             raise UsageError("These points can't be read. Tap them again.")
         x, y, to_x, to_y = map(float, numbers)
         inside = 0 <= to_x <= chosen.second.size[0] and 0 <= to_y <= chosen.second.size[1]

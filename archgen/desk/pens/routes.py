@@ -11,6 +11,7 @@ from archgen.desk.pens import change_page, doubles_page, lay_page, piece_pens, r
 from archgen.desk.pens.wrote import WroteView, wrote_view
 from archgen.desk.questions import question_page
 from archgen.desk.state import DeskState
+from archgen.errors import UsageError
 from archgen.writing.changes import KEPT, take_back
 
 # Of a page of the archive, by its template: what its pens need beside the view.
@@ -25,13 +26,25 @@ def save_take_back(state: DeskState, request: Request, fields: Fields) -> Respon
     number = fields.one("number")
     page = page_within(fields.one("page"))
     with state.writing:
-        past = take_back(state.root, state.out / KEPT, int(number) if number.isdecimal() else None)
+        past = take_back(state.root, state.out / KEPT, number_within(number))
         state.refresh()
     there = state.current.plans
     return see_other(request, f"{page if page in there or page in _OWN else 'index.html'}?wrote={past.number}")
 
 
+_LONGEST_NUMBER = 9
 _OWN = frozenset(("checks.html", "doubles.html", "questions.html"))
+
+
+def number_within(text: str) -> int:
+    """Read the number of a change.
+
+    Raises:
+        UsageError: It is none.
+    """
+    if not text.isdecimal() or len(text) > _LONGEST_NUMBER:
+        raise UsageError("This can't be taken back here. Nothing was changed.")
+    return int(text)
 
 
 def page_within(page: str) -> str:

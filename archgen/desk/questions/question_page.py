@@ -165,9 +165,10 @@ def save_answer(state: DeskState, request: Request, fields: Fields) -> Response:
         question = question_of(found, catalogue)
         answers = answers_to(question)
         number = fields.one("answer")
-        if not number.isdecimal() or int(number) >= len(answers):
+        numbered = {str(place): answer for place, answer in enumerate(answers)}
+        if number not in numbered:
             raise UsageError("Choose one of the answers. Nothing was written.")
-        answer = answers[int(number)]
+        answer = numbered[number]
         edits, words = answer.edits, answer.words
         if answer.typed is not None:
             text = fields.one(f"typed-{number}")

@@ -144,3 +144,13 @@ def test_a_page_of_another_site_is_not_gone_to(desk):
     number = desk.last.text.partition('name="number" value="')[2].partition('"')[0]
     desk.post("pen/take-back", {"number": number, "page": "//evil.example/x"})
     assert desk.last.location.startswith("../index.html")
+
+
+@pytest.mark.parametrize("number", ["", "x", "-1", "0", "99", "9" * 5000])
+def test_a_change_that_is_none_is_not_taken_back(desk, number):
+    fields, _ = desk.form(OWL_PAGE, "pen/touch-up")
+    desk.post("pen/touch-up", fields | {"hours": "1"})
+    before = desk.text()
+    desk.post("pen/take-back", {"number": number, "page": OWL_PAGE})
+    assert desk.last.status_code == 409
+    assert desk.text() == before

@@ -66,7 +66,8 @@ def test_an_answer_in_words_is_typed(desk):
 
 
 @pytest.mark.parametrize(
-    "wrong", [{"answer": "99"}, {"answer": "-1"}, {"answer": ""}, {"question": "x", "answer": "0"}]
+    "wrong",
+    [{"answer": "99"}, {"answer": "9" * 5000}, {"answer": "-1"}, {"answer": ""}, {"question": "x", "answer": "0"}],
 )
 def test_an_answer_that_is_none_writes_nothing(desk, wrong):
     fields, _ = ask(desk, "This piece is to be published.")
@@ -157,7 +158,7 @@ def test_different_drawings(desk):
     assert not (desk.root / "decisions.toml").exists()
 
 
-@pytest.mark.parametrize("keep", ["2", "", "first"])
+@pytest.mark.parametrize("keep", ["2", "", "first", "9" * 5000])
 def test_a_decision_that_is_none_writes_nothing(desk, keep):
     fields, _ = desk.form("doubles.html", "pen/double")
     desk.post("pen/double", fields | {"keep": keep})

@@ -112,6 +112,13 @@ def test_elements_go_from_the_last_to_the_first_and_their_fields_are_not_written
     assert edits == (RemoveKey(("needle", 2)), RemoveKey(("needle", 0)))
 
 
+@pytest.mark.parametrize("name", ["title", "needle", "needle.new", "needle.9", "size", "needle.0.code"])
+def test_only_an_element_that_is_there_is_taken_out(name):
+    assert (
+        edits_between({"title": "Owl", "size": {"width": "5 cm"}, "needle": [{"code": "3RL"}]}, {}, [name], "mm") == ()
+    )
+
+
 def test_a_word_that_is_no_choice_stays_a_choice():
     (side,) = [
         field
