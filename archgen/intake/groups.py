@@ -134,7 +134,7 @@ def _planned_all(bunch: Bunch, twins: NewTwins) -> Iterator[PlannedPicture]:
             yield planned_picture(one, guess, taken, is_cover=stage.is_cover, show=stage.show)
             continue
         guess = guess_of(one.sorted, what_alone(one))
-        tie = bunch.why.get(one.digest)
+        tie = bunch.why.get(one.digest, "")
         reason = f"{guess.reason.removesuffix('.')}; {tie}." if tie else guess.reason
         doubt = guess.is_doubtful or one.digest in bunch.doubtful
         yield planned_picture(one, Guess(guess.what, guess.note, reason, doubt, guess.instead), taken)

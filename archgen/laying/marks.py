@@ -104,11 +104,13 @@ def agree(one: LineMarks, other: LineMarks, *, mirrored: bool = False) -> MarkAg
     if mirrored:
         first[:, 0] = one.width - 1 - first[:, 0]
     cv2.setRNGSeed(1)
-    matrix, kept = cv2.estimateAffinePartial2D(
+    found, kept = cv2.estimateAffinePartial2D(
         first, second, method=cv2.RANSAC, ransacReprojThreshold=_OFF_PX, maxIters=_TRIES, confidence=_SURE
     )
-    matrix = None if matrix is None else np.asarray(matrix, np.float64)
-    if matrix is None or not _LEAST_SCALE < float(np.hypot(matrix[0, 0], matrix[1, 0])) < _MOST_SCALE:
+    if found is None:
+        return None
+    matrix = np.asarray(found, np.float64)
+    if not _LEAST_SCALE < float(np.hypot(matrix[0, 0], matrix[1, 0])) < _MOST_SCALE:
         return None
     if mirrored:
         back = np.array([[-1.0, 0.0, one.width - 1], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]])
