@@ -107,10 +107,8 @@ def agree(one: LineMarks, other: LineMarks, *, mirrored: bool = False) -> MarkAg
     found, kept = cv2.estimateAffinePartial2D(
         first, second, method=cv2.RANSAC, ransacReprojThreshold=_OFF_PX, maxIters=_TRIES, confidence=_SURE
     )
-    if found is None:
-        return None
-    matrix = np.asarray(found, np.float64)
-    if not _LEAST_SCALE < float(np.hypot(matrix[0, 0], matrix[1, 0])) < _MOST_SCALE:
+    matrix = np.asarray(found, np.float64)  # of no shape where nothing was found
+    if matrix.shape != (2, 3) or not _LEAST_SCALE < float(np.hypot(matrix[0, 0], matrix[1, 0])) < _MOST_SCALE:
         return None
     if mirrored:
         back = np.array([[-1.0, 0.0, one.width - 1], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]])
