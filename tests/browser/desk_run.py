@@ -245,12 +245,13 @@ def main(folder: Path, archive: Path | None = None, out: Path | None = None) -> 
             here = archive_before(archive or ROOT / "content", place / str(width) / "archive")
             built = place / str(width) / "built"
             if out:
-                shutil.copytree(out, built, ignore=shutil.ignore_patterns("built-from", "intake"))
+                shutil.copytree(out, built, ignore=shutil.ignore_patterns("built-from", "intake", "kept"))
             with open_desk(here, built) as address:
                 context = browser.new_context(viewport={"width": width, "height": height}, reduced_motion="reduce")
                 result = run(context.new_page(), address, pictures, folder)
                 context.close()
             said += result.lines()
+            out = built  # its pictures are read already
             records = sorted((here / "pieces").glob("2026-11-2*/piece.toml"))
             said += [f"--- {one.parent.name}\n{one.read_text(encoding='utf-8')}" for one in records]
         browser.close()

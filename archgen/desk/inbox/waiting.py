@@ -5,6 +5,7 @@ its bytes, so it leaves the inbox by itself and comes back when the filing is ta
 """
 
 import threading
+import traceback
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -134,8 +135,15 @@ class InboxState:
             try:
                 self._make_plan()
                 self.trouble = ""
+                self._is_planning = False
+                self._read_ahead(self._plan.pictures)
             except ArchgenError as error:
                 self.trouble = str(error)
+            except Exception:  # the next picture that is dropped must find somebody at work
+                traceback.print_exc()
+                self.trouble = (
+                    "These pictures could not be sorted: a mistake in archgen. They lie in the inbox, unchanged."
+                )
             finally:
                 self._is_planning = False
 
@@ -148,12 +156,13 @@ class InboxState:
             tools = IntakeTools(catalogue, self._tools.cache, self._cache, self._tools.workers, Silent())
             self._plan = propose_intake(found, tools)
         self._cache.save()
-        self._read_ahead(self._plan.pictures)
 
     def _read_ahead(self, pictures: Iterable[PlannedPicture]) -> None:
         """Make what the pages need of each picture now, so that a save is not followed by waiting."""
         jobs: dict[str, ImageJob] = {}
         for picture in pictures:
+            if picture.digest in self._facts:
+                continue
             role = picture.guess.what.role or Role.REFERENCE
             try:
                 path = picture.source.relative_to(self.folder).as_posix()
