@@ -87,7 +87,7 @@ def place_of(piece: Piece) -> str | None:
     elif piece.place_as_written and placements.find_placement(piece.place_as_written).detail:
         # "inner calf" says more than the list's place for both sides of the calf.
         place = f"{place}, {as_written_words(piece.place_as_written)}"
-    return ", ".join(words for words in (place, side and f"side {side}" if place is None else side) if words) or None
+    return ", ".join(words for words in (place, f"Side {side}" if side and place is None else side) if words) or None
 
 
 def size_on_skin(overview: PieceOverview, units: str) -> str | None:

@@ -7,7 +7,7 @@ import pytest
 
 from archgen.catalogue import Catalogue
 from archgen.pieces.survey import survey
-from archgen.records.model import Length, Photo, Sitting, SittingKind, Size, Stage
+from archgen.records.model import AsWritten, Length, Photo, Sitting, SittingKind, Size, Stage
 from archgen.wording.pieces import finished_words, size_on_skin, stage_words
 from tests.builders import make_piece, make_record, paper_catalogue
 
@@ -23,9 +23,11 @@ def overview(tmp_path):
     """Survey one piece whose photos were taken at such moments; None is a photo without one."""
 
     def make(moments, **record):
+        as_written = record.pop("as_written", ())
         photos = record.pop("photo", tuple(Photo(file=f"photos/{n}.jpg") for n in range(len(moments))))
         piece = make_piece(
-            record=make_record(**{"finished": None, "sitting": (), "healing": (), **record, "photo": photos})
+            record=make_record(**{"finished": None, "sitting": (), "healing": (), **record, "photo": photos}),
+            as_written=as_written,
         )
         catalogue = paper_catalogue(tmp_path, piece)
         facts = dict(catalogue.facts)
@@ -62,6 +64,11 @@ def stages(overview):
 )
 def test_stages_follow_from_the_days(overview, moments, record, expected):
     assert stages(overview(moments, **record)) == expected
+
+
+def test_a_stage_that_is_written_and_not_understood_is_not_guessed(overview):
+    unclear = (AsWritten(key="photo.0.stage", text='"wip"'),)
+    assert stages(overview([at(0), at(60)], as_written=unclear)) == [None, "healed"]
 
 
 def test_the_day_is_that_of_the_first_photo_until_the_record_says_one(overview):

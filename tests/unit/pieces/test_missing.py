@@ -110,3 +110,26 @@ def test_nothing_is_said_of_a_broken_record(tmp_path):
     overview = survey(paper_catalogue(tmp_path, model.Piece(id="broken", record=None))).overviews["broken"]
     assert overview.gaps == ()
     assert not overview.lacks(Missing.CLIENT)
+
+
+@pytest.mark.parametrize(
+    ("changes", "key"),
+    [
+        ({"placement": model.Placement(girth=model.Length(268))}, "placement.region"),
+        ({"size": model.Size()}, "size.width"),
+        ({"client": None}, "client"),
+        ({"finished": None, "sitting": (model.Sitting(hours=model.Hours(2)),)}, "sitting.0.date"),
+        ({"sitting": (model.Sitting(date=dt.date(2026, 3, 14)),)}, "sitting.0.hours"),
+        ({"needle": ()}, "needle"),
+        ({"stencil": (stencil(1, width=None),)}, "stencil.0.width"),
+    ],
+)
+def test_what_is_there_and_not_understood_is_not_missing_too(tmp_path, changes, key):
+    record = make_record(**{**FULL, **changes})
+
+    def lacking(*as_written):
+        piece = make_piece(record=record, as_written=as_written)
+        return {gap.what for gap in survey(paper_catalogue(tmp_path, piece)).overviews[piece.id].gaps}
+
+    elsewhere = model.AsWritten(key="price.charged", text='"ask"')
+    assert len(lacking(elsewhere) - lacking(model.AsWritten(key=key, text='"what"'))) == 1

@@ -1,9 +1,12 @@
 """Who wears a batch, who was told, what is near, and what cannot be ruled out."""
 
+import dataclasses
 import datetime as dt
 
+import msgspec
 import pytest
 
+from archgen.findings import Finding, Place, Severity
 from archgen.records import model
 from archgen.records.vocabulary.batch_numbers import Difference
 from archgen.tracing.book import BatchBook, BatchKind
@@ -369,3 +372,16 @@ def test_each_recall_of_the_register_is_given_once(tmp_path):
     found = list(recalls(book(tmp_path, worn("a"), bottles=(*bottles, later))))
     assert [one.numbers for one in found] == [("GW2-2231",), ("WH-1",)]
     assert ids(found[0].matches) == ["a"]
+
+
+def test_a_record_of_which_something_is_not_read_is_not_ruled_out(tmp_path):
+    lost = make_piece("lost", make_record(ink=(model.Ink(batch="OTHER-1"),), needle=(FULL,)))
+    kept = msgspec.structs.replace(lost, id="kept", as_written=(model.AsWritten(key="ink.1", text="batch = 3"),))
+    other = msgspec.structs.replace(lost, id="other", as_written=(model.AsWritten(key="size.width", text='"big"'),))
+    broken = Finding("record.broken", Severity.ERROR, "lost", Place("pieces/lost/piece.toml", 3), "x.", "x.")
+    catalogue = paper_catalogue(tmp_path, lost, kept, other, inks={BOTTLE.batch: BOTTLE})
+    found = trace(BatchBook(dataclasses.replace(catalogue, findings=(broken,))), "GW2-2231")
+    assert {gap.piece.id: gap.why for gap in found.unrecorded} == {
+        "lost": "some lines of the record can't be read",
+        "kept": "batch = 3 isn't understood",
+    }

@@ -12,6 +12,7 @@ from archgen.records import model
 from archgen.wording.missing import missing_words
 from archgen.wording.pieces import (
     STAGE_WORDS,
+    day_or_written,
     photo_alt,
     place_of,
     placement_words,
@@ -21,6 +22,7 @@ from archgen.wording.pieces import (
     release_mark,
     release_words,
     sources_words,
+    time_or_written,
     version_number,
     visits_words,
 )
@@ -197,3 +199,27 @@ def test_what_the_list_of_places_cannot_hold_is_shown_as_written(written, words)
     placement = model.Placement(region="calf-side", side=model.Side.LEFT)
     piece = model.Piece(id="owl", record=make_record(placement=placement), place_as_written=written)
     assert place_of(piece) == words
+
+
+@pytest.mark.parametrize(
+    ("placement", "written", "words"),
+    [
+        (model.Placement(side=model.Side.LEFT), {"placement.region": '"wrist"'}, "“wrist”, as written, left"),
+        (model.Placement(region="calf"), {"placement.side": '"up"'}, "Calf, “up”, as written"),
+        (model.Placement(), {"placement.side": '"up"'}, "Side “up”, as written"),
+        (model.Placement(side=model.Side.LEFT), {}, "Side left"),
+        (model.Placement(), {}, None),
+    ],
+)
+def test_what_is_not_understood_of_a_place_is_shown_as_written(placement, written, words):
+    kept = tuple(model.AsWritten(key=key, text=text) for key, text in written.items())
+    assert place_of(make_piece(record=make_record(placement=placement), as_written=kept)) == words
+
+
+def test_a_day_or_a_time_that_is_not_understood_is_shown_as_written():
+    assert day_or_written(DAY, None) == "14 Mar 2026"
+    assert day_or_written(None, '"07/03/2026"') == "“07/03/2026”, as written"
+    assert day_or_written(None, None) == "Day not recorded"
+    assert time_or_written(3.5, None) == "3 h 30 min"
+    assert time_or_written(None, '"long"') == "“long”, as written"
+    assert time_or_written(None, None) is None
