@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from archgen.findings import Place
 from archgen.records.files.piece_folders import id_of, name_pieces
 from archgen.records.find import find_piece
 from archgen.records.reader import read_archive
@@ -92,3 +93,12 @@ def test_a_piece_is_found_by_its_folder_and_by_loose_words(archive, typed):
     root = archive("Big Moth", "owl")
     (root / "pieces" / "Big Moth" / "piece.toml").write_text('titel: “Night wings”\nsubjects = ["bat"]\n')
     assert find_piece(root, typed) == "big-moth"
+
+
+def test_a_name_that_would_command_a_terminal_is_told_without_doing_so(archive):
+    read = read_archive(archive("a\x1b[31mred\n\u202eb"))
+    (piece,) = read.pieces
+    assert piece.folder == "pieces/a\x1b[31mred\n\u202eb"
+    (piece_file,) = {str(Place(piece.toml, 2))}
+    assert piece_file.isprintable()
+    assert all(str(finding).isprintable() for finding in read.findings)
