@@ -106,24 +106,24 @@ def run(page: Any, address: str, pictures: list[Path], shots: Path | None = None
 
 @dataclass(frozen=True)
 class Wanted:
-    """What is answered for a piece; a title of None takes the offer."""
+    """What is answered for a piece; needles by the places of their chips."""
 
     name: str
     title: str | None
     client: str
     touch: tuple[float, float]
     time: str
-    needles: tuple[str, ...]
+    needles: tuple[int, ...]
     inks: tuple[str, ...]
     rights: tuple[str, ...]
 
 
 FIRST = Wanted(
-    "mushrooms", "Mushroom row", "no", (0.715, 0.76), "3.5", ("3RL", "5RL", "bugpin 9RL"),
+    "mushrooms", "Mushroom row", "no", (0.715, 0.76), "3.5", (1, 2, 4),
     ("BK-1301", "GW1-2498", "GW2-2610", "GW3-2498"), ("Mine", "Don’t know"),
 )  # fmt: skip
 SECOND = Wanted(
-    "snake", "Snake and branch", "ha", (0.123, 0.42), "3", ("3RL", "5RL", "1203RL"),
+    "snake", "Snake and branch", "ha", (0.123, 0.42), "3", (1, 3, 5),
     ("BK-1301", "GW2-2610", "GW3-2498"), ("As the file itself says",),
 )  # fmt: skip
 
@@ -158,8 +158,8 @@ def file_piece(artist: Artist, wanted: Wanted, result: Run) -> None:
     shot("hours")
     artist.touch(f"#q-time .ans:has(input[value='{wanted.time}'])")
     shot("needles")
-    for needle in wanted.needles:
-        artist.touch(f"#q-needles .ans:has(input[value^='{needle}|'])")
+    for place in wanted.needles:
+        artist.touch(f"#q-needles > .kit .ans:nth-child({place})")
     shot("needles-chosen")
     if phone:
         artist.touch("#next", thinks=False)
