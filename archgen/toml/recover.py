@@ -245,13 +245,7 @@ def _length(rows: list[str], start: int) -> int:
     # It never ends: up to what begins something else.
     for length in range(1, most):
         following = rows[start + length]
-        if (
-            not following.strip()
-            or _KEY.match(following)
-            or (_heading(following, 0) and _OPENS_LIST.search(row) is None)
-        ):
-            return length
-        if _heading(following, 0):
+        if not following.strip() or _KEY.match(following) or _heading(following, 0):
             return length
     return most
 
