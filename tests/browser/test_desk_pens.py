@@ -102,7 +102,7 @@ def test_in_the_dark_nothing_is_wrong_either(visit, axe):
 def test_a_touch_up_in_three_actions(visit, desk, script):
     page = visit(PAGES["piece"], java_script_enabled=script)
     page.click("#p-touch > summary")
-    page.click("text=30 min")
+    page.get_by_label("30 min", exact=True).check()
     page.click("text=Save the touch-up")
     assert "hours = 0.5" in record(desk)
     assert page.locator("#wrote").inner_text().startswith("Written.")
