@@ -1,5 +1,6 @@
 """The page of questions with its answers: by whom to ask, each answered by one touch, and what was just answered."""
 
+import datetime as dt
 from dataclasses import dataclass
 from hashlib import sha256
 
@@ -100,7 +101,7 @@ def _answered(state: DeskState) -> list[WroteView]:
     """Give what was answered last, so that a slip can be taken back where it happened."""
     done = [one for one in past_changes(state.out / KEPT) if one.reached is Reached.DONE]
     mine = [one for one in done if one.entry.words.startswith(ANSWERED)]
-    today = state.current.catalogue.built_on.isoformat()
+    today = dt.datetime.now().astimezone().date().isoformat()  # changes are dated by the clock
     return [told(state.root, one, PAGE) for one in reversed(mine) if one.entry.at.startswith(today)][:_MOST_ANSWERED]
 
 
