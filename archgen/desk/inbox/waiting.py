@@ -4,6 +4,7 @@ The plan is worked out beside the pages, which show the one before until the new
 its bytes, so it leaves the inbox by itself and comes back when the filing is taken back.
 """
 
+import datetime as dt
 import threading
 import traceback
 from collections.abc import Callable, Iterable, Mapping
@@ -134,6 +135,8 @@ class InboxState:
                 threading.Event().wait(SETTLE_SECONDS)
             try:
                 self._make_plan()
+                # The measure of a stencil is offered in the form, so stencils come first.
+                self._read_ahead(one for one in self._plan.pictures if one.guess.what.role is Role.STENCIL)
                 self.trouble = ""
                 self._is_planning = False
                 self._read_ahead(self._plan.pictures)
@@ -205,10 +208,19 @@ def _moved(groups: Iterable[PlannedGroup], said: Said) -> tuple[PlannedGroup, ..
             else:
                 there[str(target)].append(picture)
     by_key: Mapping[str, PlannedGroup] = {group.key: group for group in groups}
-    kept = [replace(by_key[key], pictures=tuple(pictures)) for key, pictures in there.items() if pictures]
+    kept = [
+        replace(by_key[key], pictures=tuple(pictures), day=by_key[key].day or _day_of(pictures))
+        for key, pictures in there.items()
+        if pictures
+    ]
     first = next(iter(by_key.values()), None)
     alone = [_own_group(first, key, pictures) for key, pictures in own.items() if first]
     return (*kept, *alone)
+
+
+def _day_of(pictures: Iterable[PlannedPicture]) -> dt.date | None:
+    """Give the last day of the photos, for a group that had none before they came to it."""
+    return max((one.day for one in pictures if one.day and one.guess.what.role is Role.PHOTO), default=None)
 
 
 def _own_group(like: PlannedGroup, key: str, pictures: list[PlannedPicture]) -> PlannedGroup:

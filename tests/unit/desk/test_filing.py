@@ -36,8 +36,9 @@ def settled(state):
 
 def only_group(state):
     """Put all pictures into the first group and give its key."""
-    first = state.inbox.groups()[0]
-    for group in state.inbox.groups()[1:]:
+    groups = state.inbox.groups()
+    first = next((group for group in groups if group.day), groups[0])
+    for group in groups:
         for picture in group.pictures:
             state.inbox.said.group[picture.key] = first.key
     return first.key
