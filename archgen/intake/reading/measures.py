@@ -10,7 +10,7 @@ Floats = npt.NDArray[np.float32]
 Mask = npt.NDArray[np.bool_]
 
 # Raise with every change of what is measured.
-VERSION = 2
+VERSION = 3
 # Long side that is measured on: lines of a drawing are still a pixel wide, and grain is gone.
 SIDE = 448
 # CIE Lab. Skin of any tone lies in one wedge of hue; chroma and lightness leave out grays, woods and fires.
@@ -31,6 +31,7 @@ class Measures(msgspec.Struct, frozen=True):
         gray_ink: Of what is not paper, the share that lies between paper and ink: gray planes and washes.
         ink_chroma: Chroma of what is drawn, at its 80th percentile.
         coloured: Share of what is drawn that plainly has a colour.
+        planes: Of what is drawn, the share that is wider than any line.
         one_hue: Whether all that has colour in it has nearly the same hue, as lines of transfer paper have.
         ink_light: Lightness of the darkest tenth of what is drawn.
         skin: Share with a colour that skin has.
@@ -48,6 +49,7 @@ class Measures(msgspec.Struct, frozen=True):
     gray_ink: float
     ink_chroma: float
     coloured: float
+    planes: float
     one_hue: bool
     ink_light: float
     skin: float
@@ -77,6 +79,7 @@ def measure_picture(picture: Image.Image) -> Measures:
         gray_ink=_between(apart, drawn),
         ink_chroma=_percentile(chroma[drawn], 80),
         coloured=round(float((drawn & (chroma > _PLAINLY)).sum() / max(int(drawn.sum()), 1)), 4),
+        planes=_planes(drawn),
         one_hue=_has_one_hue(lab, drawn & (chroma > _COLOURED)),
         ink_light=_percentile(lab[..., 0][drawn], 10),
         skin=_share(skin),
@@ -164,6 +167,11 @@ def _between(apart: Floats, drawn: Mask) -> float:
     middle = drawn & (apart < _INK_APART)
     plane = cv2.erode(middle.astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
     return round(float(plane.sum() / drawn.sum()), 4)
+
+
+def _planes(drawn: Mask) -> float:
+    wide = cv2.erode(drawn.astype(np.uint8), np.ones((9, 9), np.uint8)) > 0
+    return round(float(wide.sum() / max(int(drawn.sum()), 1)), 4)
 
 
 def _has_one_hue(lab: Floats, coloured: Mask) -> bool:

@@ -17,6 +17,8 @@ LEAST_PAPER, LEAST_PAPER_LIGHT = 0.38, 78.0
 MOST_INK_CHROMA, MOST_GRAY_INK, MOST_COLOURED = 10.0, 0.12, 0.03
 # Lines of transfer paper and blue pencil have one colour; a scan of paper is never quite white.
 MOST_LINE_CHROMA, MOST_PAPER_CHROMA = 75.0, 14.0
+# What is painted in one colour has planes of it, where lines have none.
+MOST_PLANES = 0.15
 # A photo of a piece: how much of it is one area of skin, and how much of that is marked.
 LEAST_SKIN, SURE_SKIN = 0.33, 0.5
 LEAST_INK, SURE_LEAST_INK, SURE_MOST_INK, MOST_INK = 0.012, 0.02, 0.25, 0.42
@@ -68,7 +70,7 @@ def is_drawing(look: PictureLook) -> bool:
         return False
     if seen.ink_chroma <= MOST_INK_CHROMA and seen.coloured <= MOST_COLOURED:
         return True
-    return seen.one_hue and seen.ink_chroma <= MOST_LINE_CHROMA
+    return seen.one_hue and seen.ink_chroma <= MOST_LINE_CHROMA and seen.planes <= MOST_PLANES
 
 
 def skin_sureness(look: PictureLook) -> float:
@@ -77,7 +79,8 @@ def skin_sureness(look: PictureLook) -> float:
     if seen.skin_block < LEAST_SKIN or seen.skin < LEAST_EVEN * seen.skin_block:
         return 0.0
     most = MOST_INK if look.has_camera else MOST_INK_UNKNOWN
-    if not LEAST_INK <= seen.ink_on_skin <= most or seen.flat > MOST_FLAT:
+    is_painted = seen.flat > MOST_FLAT and not look.has_camera
+    if is_painted or not LEAST_INK <= seen.ink_on_skin <= most:
         return 0.0
     sure = 0.9
     if seen.skin_block < SURE_SKIN:

@@ -83,6 +83,8 @@ def test_a_screenshot_is_doubtful_by_name_size_or_its_own_word():
 def test_blue_lines_are_a_drawing_and_colours_are_not():
     assert is_drawing(look(measures=measured(stencil(1), ink_chroma=60.0, one_hue=True)))
     assert not is_drawing(look(measures=measured(stencil(1), ink_chroma=60.0, one_hue=False)))
+    assert not is_drawing(look(measures=measured(stencil(1), ink_chroma=60.0, one_hue=True, planes=0.4)))
+    assert measure_picture(stencil(1)).planes < 0.02
 
 
 @pytest.mark.parametrize(
@@ -98,6 +100,22 @@ def test_a_drawing_needs_bare_light_paper_and_full_lines(changes):
 def test_a_photo_needs_even_skin_and_marks_on_it(changes):
     assert sort_picture(look(measures=measured(skin(1))), "a.jpg").role is Role.PHOTO
     assert sort_picture(look(measures=measured(skin(1), **changes)), "a.jpg").role is Role.REFERENCE
+
+
+def test_painted_skin_is_no_photo_unless_a_camera_took_it():
+    painted = measured(skin(1), flat=0.8)
+    assert sort_picture(look(measures=painted), "a.png").role is Role.REFERENCE
+    assert sort_picture(look(measures=painted, has_camera=True), "a.png").role is Role.PHOTO
+
+
+def test_much_ink_on_skin_needs_a_cameras_word():
+    dark = measured(skin(1), ink_on_skin=0.35)
+    assert sort_picture(look(measures=dark), "a.png").role is Role.REFERENCE
+    assert sort_picture(look(measures=dark, has_camera=True), "a.png").role is Role.PHOTO
+
+
+def test_a_small_share_of_colour_makes_no_stencil():
+    assert not is_drawing(look(measures=measured(stencil(1), coloured=0.08)))
 
 
 def test_fresh_skin_measures_redder_beside_the_lines():
