@@ -13,7 +13,7 @@ from archgen.desk.inbox import waiting
 from archgen.desk.server import run_desk
 from archgen.desk.state import DeskState, SharedProgress
 from archgen.progress import Silent
-from tests.unit.desk.conftest import CLIENTS, DAY, INKS, OWL, photo, stencil
+from tests.unit.desk.conftest import CLIENTS, DAY, INKS, OWL, call_them_photos, moth, photo, stencil
 
 pytestmark = pytest.mark.browser
 WIDTHS = (320, 390, 1440)
@@ -39,7 +39,7 @@ class OpenDesk:
             (root / "clients.toml").write_text(CLIENTS)
             (root / "inks.toml").write_text(INKS)
             for number, clock in ((1, "11:20:00"), (2, "14:45:00"), (3, "14:46:00")):
-                photo(root / f"inbox/IMG_{number}.jpg", 60 + number, taken=f"2026:11:26 {clock}")
+                moth(root / f"inbox/IMG_{number}.jpg", number, f"2026:11:26 {clock}")
             stencil(root / "inbox/night-moth-1.png")
         self.state = DeskState(root, folder / "built", Options(workers=1, built_on=DAY), SharedProgress(Silent()))
         said = []
@@ -52,8 +52,10 @@ class OpenDesk:
             self._until(
                 lambda: self.state.inbox and self.state.inbox.plan.looked_at and not self.state.inbox.is_planning
             )
-            first = self.state.inbox.groups()[0].key
-            for group in self.state.inbox.groups()[1:]:
+            call_them_photos(self.state.inbox)
+            groups = self.state.inbox.groups()
+            first = next(group for group in groups if group.day).key
+            for group in groups:
                 for picture in group.pictures:
                     self.state.inbox.said.group[picture.key] = first
             self.form = f"file/{first}.html"

@@ -246,4 +246,4 @@ def _waiting(groups: Iterable[PlannedGroup], said: Said, filed: set[str]) -> Ite
             for picture in group.pictures
             if picture.digest not in filed
         )
-        yield replace(group, pictures=pictures)
+        yield replace(group, pictures=pictures, day=group.day or _day_of(pictures))

@@ -9,7 +9,7 @@ import pytest
 from archgen.desk.inbox import waiting
 from archgen.writing.changes import KEPT, past_changes
 from tests.unit.desk.asking import Asker
-from tests.unit.desk.conftest import photo, stencil
+from tests.unit.desk.conftest import call_them_photos, moth, stencil
 
 
 @pytest.fixture
@@ -17,11 +17,12 @@ def filled(state, monkeypatch):
     """A desk whose inbox holds three photos of a day and a stencil, planned."""
     monkeypatch.setattr(waiting, "SETTLE_SECONDS", 0.0)
     inbox = state.root / "inbox"
-    photo(inbox / "IMG_1.jpg", 60, taken="2026:11:26 11:20:00")
-    photo(inbox / "IMG_2.jpg", 61, taken="2026:11:26 14:45:00")
-    photo(inbox / "IMG_3.jpg", 62, taken="2026:11:26 14:46:00")
+    moth(inbox / "IMG_1.jpg", 1, "2026:11:26 11:20:00")
+    moth(inbox / "IMG_2.jpg", 2, "2026:11:26 14:45:00")
+    moth(inbox / "IMG_3.jpg", 3, "2026:11:26 14:46:00")
     stencil(inbox / "night-moth-1.png")
     settled(state)
+    call_them_photos(state.inbox)
     return Asker(state)
 
 
