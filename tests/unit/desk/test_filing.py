@@ -84,7 +84,7 @@ def test_the_whole_form_writes_the_record_and_a_new_client_and_the_pages_show_it
     record = record_of(state, "2026-11-26-night-moth")
     assert record["client"] == "C-0044"
     assert record["placement"] == {"region": "shoulder-blade", "side": "right"}
-    assert record["size"] == {"width": "34 mm", "height": "26 mm"}  # 806 and 606 dots of the drawing at 600 to the inch
+    assert record["size"] == {"width": "34 mm", "height": "25 mm"}  # 801 and 601 dots at 600 to the inch
     assert record["sitting"][0]["hours"] == "3h25"
     assert [one["code"] for one in record["needle"]] == ["15 curved mag", "3RL"]
     assert record["needle"][1]["batch"] == "N-9"
