@@ -19,8 +19,9 @@ from archgen.records.model import Client, Piece
 from archgen.units import date_words, days_between
 
 MOST = 5
-# Marks that must agree before lines are said to lie on each other, alone or with lines under them. Of 61 drawn pairs
-# the right ones had 12 and more; of pairs that were no pair the best had 13, with a gain of 0.02 (bench_intake.py).
+# Marks that must agree before lines are said to lie on each other, alone or with lines under them. By pixels alone, in
+# a drawn archive of 300 pieces, the right piece came first for 82 % of 61 later photos, among three for 89 %; for 4 of
+# them another one came first by its lines (tests/bench/bench_intake.py). So it is an offer, and never more.
 SURE_MARKS, SOME_GAIN = 18, 0.12
 # How much each thing counts for the order of several proposals.
 _LINES, _CLIENT, _DUE, _DAY = 1.0, 0.5, 0.25, 0.35
