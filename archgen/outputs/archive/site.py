@@ -151,8 +151,8 @@ def page_plans(context: Context, lists: Mapping[str, ScriptedList], figure: Figu
         path = context.piece_pages[overview.id]
         plans[path] = PagePlan("piece.html", partial(piece_view, context, overview, figure))
     plans["clients.html"] = PagePlan("clients.html", partial(client_index, context))
-    for code, path in context.client_pages.items():
-        plans[path] = PagePlan("client.html", partial(client_view, context, code, figure))
+    for code in context.by_client:
+        plans[context.client_pages[code]] = PagePlan("client.html", partial(client_view, context, code, figure))
     plans["batches.html"] = PagePlan("batches.html", partial(batch_index, context))
     for batch in context.batches:
         plans[context.batch_pages[batch]] = PagePlan("batch.html", partial(batch_view, context, batch))

@@ -23,7 +23,7 @@ from archgen.outputs.archive.piece.healing import WIDTH, healing_rule
 from archgen.outputs.archive.piece.lineage import BOX_HEIGHT_PX, BOX_WIDTH_PX, lineage
 from archgen.outputs.archive.piece.page import piece_view
 from archgen.outputs.archive.piece.work import reference_rows
-from archgen.outputs.archive.site import ArchiveSite, way_to_originals
+from archgen.outputs.archive.site import ArchiveSite, page_plans, way_to_originals
 from archgen.outputs.archive.stencils import stencil_list
 from archgen.pieces.survey import survey
 from archgen.records import model
@@ -698,3 +698,15 @@ def test_no_page_of_a_limit_of_the_artists_own_calls_it_a_default(view_of):
     rule = view_of(config=Config(root=Path("/"), limits=Limits(touch_up_from_days=30))).healing
     assert not rule.is_default_window
     assert rule.window_days[0] == 30
+
+
+def test_a_client_whose_code_is_spelled_otherwise_has_one_page_and_every_piece_leads_to_it(context_of, figure):
+    registered, spelled = (
+        make_piece(id=f"piece-{code.lower()}", record=make_record(client=code)) for code in ("C-0042", "c0042")
+    )
+    context = context_of(registered, spelled)
+    plans = page_plans(context, {}, figure)
+    pages = [plan.view() for path, plan in plans.items() if path.startswith("clients/")]
+    assert [page.code for page in pages] == ["C-0042"]
+    assert len(pages[0].pieces) == 2
+    assert context.client_pages["c0042"] == context.client_pages["C-0042"]
