@@ -15,7 +15,7 @@ from archgen.records.model import Hours, Length, PieceRecord
 from archgen.storage.files import digest_bytes, write_atomically
 
 # Raise it when the model, the vocabularies or the reading of texts changes.
-VERSION = 4
+VERSION = 5
 
 
 class ReadRecord(msgspec.Struct, frozen=True):

@@ -4,34 +4,20 @@ import re
 from collections.abc import Mapping
 
 from archgen.records.typed.reading import Habits, LikelyAnswer, Reading, listed_choices
+from archgen.records.typed.unit_words import with_short_lengths, with_short_times
 from archgen.units import MM_PER_INCH, hours_words, length_words, parse_hours, parse_length
 
 # Shorter or longer than this is seldom what a number without a unit means; common practice, no source.
 _LEAST_MM, _MOST_MM = 10.0, 1000.0
 _NOTHING: Mapping[str, object] = {}
-# Names of units in seven languages, from memory.
-_UNIT_WORDS = {
-    "mm": "millimeter millimeters millimetre millimetres millimetres millimetri milimetro milimetros millimetro mils",
-    "cm": "centimeter centimeters centimetre centimetres zentimeter centimetro centimetros centimetri",
-    "in": "zoll pouce pouces pulgada pulgadas pollice pollici polegada polegadas tum ins",
-}
-_UNIT_OF = {word: unit for unit, words in _UNIT_WORDS.items() for word in words.split()}
-_HOUR_WORDS = "h|hr|hrs|hour|hours|std|stunde|stunden|heure|heures|hora|horas|ora|ore|timme|timmar|tim"
-_HOURS_FRACTION = re.compile(rf"(?:(\d{{1,2}})\s+)?(\d)/([1-9]\d?)\s*(?:{_HOUR_WORDS})?\.?", re.IGNORECASE)
-_HOURS_AND_MINUTES = re.compile(
-    rf"(\d{{1,2}})\s*(?:{_HOUR_WORDS})\.?\s*(?:(?:and|und|et|y|e|och)?\s*(\d{{1,2}})\s*(?:m|min|mins|minutes?|minuten|minuti|minutos|minuter)?\.?)?",
-    re.IGNORECASE,
-)
-_HOURS_DECIMAL = re.compile(rf"(\d{{1,2}}(?:[.,]\d+)?)\s*(?:{_HOUR_WORDS})?\.?", re.IGNORECASE)
-_MINUTES = re.compile(r"(\d+)\s*(?:m|min|mins|minutes?|minuten|minuti|minutos|minuter)\.?", re.IGNORECASE)
+_HOURS_FRACTION = re.compile(r"(?:(\d{1,2})\s+)?(\d)/([1-9]\d?)\s*(?:h\.?)?")
+_HOURS_AND_MINUTES = re.compile(r"(\d{1,2})\s*h\.?\s*(?:(?:and|und|et|y|e|och)?\s*(\d{1,2})\s*(?:min\.?)?)?")
+_HOURS_DECIMAL = re.compile(r"(\d{1,2}(?:[.,]\d+)?)\s*(?:h\.?)?")
+_MINUTES = re.compile(r"(\d+)\s*min\.?")
 # "3.30" can be three hours and a half by the clock, or a little more than three and a quarter.
 _CLOCK_OR_DECIMAL = re.compile(r"(\d{1,2})[.,]([0-5]\d)")
 _QUARTERS = frozenset({"00", "25", "50", "75"})
 _FRACTIONS = {"¼": " 1/4", "½": " 1/2", "¾": " 3/4", "⅛": " 1/8", "⅓": " 1/3", "⅔": " 2/3", "⅜": " 3/8", "⅝": " 5/8"}
-_ABOUT = re.compile(
-    r"^(?:about|approx|approximately|around|circa|ca|c|roughly|ungefahr|ungefähr|env|environ)\.?\s+|^[~≈]\s*",
-    re.IGNORECASE,
-)
 _BARE = re.compile(r"\d+(?:[.,]\d+)?")
 _BETWEEN_SIDES = re.compile(r"\s*(?:[x×*]|\bby\b|\bauf\b|\bpar\b|\bpor\b|\bper\b)\s*", re.IGNORECASE)
 _SIDE_WORDS = re.compile(
@@ -60,10 +46,6 @@ def read_length(value: object, name: str, habits: Habits, beside: Mapping[str, o
     found = _length(text)
     if found is not None:
         return Reading(_exactly(found), length_words(found, habits.units))
-    about = _ABOUT.sub("", text)
-    if about != text and (found := _length(about)) is not None:
-        return Reading(_exactly(found), f"about {length_words(found, habits.units)}")
-    text = about
     return _without_unit(text, habits) if _BARE.fullmatch(text) else Reading()
 
 
@@ -76,12 +58,8 @@ def _plain(value: object) -> str:
 
 def _length(text: str) -> float | None:
     """Give millimetres of a text with a unit, however the unit is spelled; None when there is none."""
-    text = _SIDE_WORDS.sub("", text).strip()
-    if match := _UNIT_AT_END.search(text):
-        unit = _UNIT_OF.get(match[0].rstrip(".").lower())
-        text = f"{text[: match.start()].strip()} {unit}" if unit else text
     try:
-        return parse_length(text)
+        return parse_length(with_short_lengths(_SIDE_WORDS.sub("", text).strip()))
     except ValueError:
         return None
 
@@ -124,7 +102,7 @@ def _two_sides(sides: list[str], name: str, habits: Habits, beside: Mapping[str,
 
 def read_hours(value: object) -> Reading:
     """Read a working time."""
-    text = _ABOUT.sub("", _plain(value))
+    text = _plain(value)
     if (match := _CLOCK_OR_DECIMAL.fullmatch(text)) and isinstance(value, str) and match[2] not in _QUARTERS:
         clock, decimal = int(match[1]) + int(match[2]) / 60, float(f"{match[1]}.{match[2]}")
         choices = (
@@ -132,6 +110,7 @@ def read_hours(value: object) -> Reading:
             LikelyAnswer(decimal, hours_words(decimal)),
         )
         return Reading(choices=choices)
+    text = with_short_times(text)
     hours = _hours(text)
     try:
         sure = parse_hours(hours if hours is not None else text)

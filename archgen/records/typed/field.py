@@ -15,6 +15,7 @@ from archgen.records.schema import HOURS, LENGTH, table_of
 from archgen.records.typed import words
 from archgen.records.typed.amounts import read_hours, read_length, read_number
 from archgen.records.typed.days import read_day
+from archgen.records.typed.doubts import without_doubt
 from archgen.records.typed.reading import Habits, LikelyAnswer, Reading, listed_choices
 from archgen.records.typed.strictness import is_strict
 from archgen.records.vocabulary.placements import find_placement
@@ -104,7 +105,7 @@ def read_value(kind: ValueKind, value: Any, spot: Spot, habits: Habits) -> Readi
     found = kind.read(value, spot.key, walk)
     if not walk.problems and found is not None:
         return Reading(found if isinstance(kind, Day) else value, _said(kind, value, found, habits))
-    reading = Reading() if strict and not isinstance(kind, Day) else _loosely(kind, value, spot, habits)
+    reading = Reading() if strict and not isinstance(kind, Day) else _in_doubt(kind, value, spot, habits)
     if strict and reading.value is not None:  # what would be guessed elsewhere is offered here
         reading = Reading(choices=(LikelyAnswer(reading.value, reading.words),))
     if reading.value is not None:
@@ -122,6 +123,27 @@ def _said(kind: ValueKind, value: Any, found: Any, habits: Habits) -> str:
     if isinstance(kind, Flag):
         return "yes" if value else "no"
     return ", ".join(map(str, value)) if isinstance(value, list) else str(value)
+
+
+def _in_doubt(kind: ValueKind, value: Any, spot: Spot, habits: Habits) -> Reading:
+    """Read a value without its words of doubt, and ask about it once where it has any; a day is only offered."""
+    plain = without_doubt(value) if isinstance(value, str) and not isinstance(kind, Text | Many) else value
+    if plain == value:
+        return _loosely(kind, value, spot, habits)
+    walk = Walk({}, table_of(PieceRecord))
+    found = kind.read(plain, spot.key, walk)
+    if walk.problems or found is None:
+        reading = _loosely(kind, plain, spot, habits)
+    else:
+        reading = Reading(found if isinstance(kind, Day) else plain, _said(kind, plain, found, habits))
+    if reading.value is None:
+        return reading
+    likely = LikelyAnswer(reading.value, reading.words)
+    if isinstance(kind, Day):
+        return Reading(choices=(likely,))
+    # What is asked already is asked with the words of doubt in it.
+    asked = reading.question.partition(": ")[2] or f"is that {reading.words}?"
+    return replace(reading, question=f"{shown(value)}: {asked}", choices=reading.choices or (likely,))
 
 
 def _loosely(kind: ValueKind, value: Any, spot: Spot, habits: Habits) -> Reading:

@@ -340,3 +340,20 @@ def test_a_use_that_takes_something_back_must_be_understood(read, scope, severit
     assert is_limit(scope) is (severity is Severity.ERROR)
     _, findings = read(f'[release]\nstatus = "granted"\nscope = ["portfolio", "{scope}"]')
     assert [one.severity for one in findings if one.key == "release.scope.1"] == [severity]
+
+
+def test_an_amount_in_doubt_is_used_and_asked_about_once_with_the_words_it_was_written_in(read):
+    stencil = '[[stencil]]\nfile = "stencils/b.png"\nwidth = "~75 mm"\n'
+    piece, findings = read(f'{stencil}[[sitting]]\nhours = "approx 4"', files={"stencils/b.png": b"x"})
+    assert (piece.record.stencil[1].width, piece.record.sitting[1].hours) == (75, 4)
+    asked = {one.key: (one.problem, one.remedy) for one in findings if one.code == "record.doubtful"}
+    assert asked == {
+        "stencil.1.width": (
+            'Stencil 2, width "~75 mm": is that 75 mm?',
+            'It is read as 75 mm until you say. Write width = "75 mm".',
+        ),
+        "sitting.1.hours": (
+            'Sitting 2, hours "approx 4": is that 4 h?',
+            'It is read as 4 h until you say. Write hours = "4".',
+        ),
+    }

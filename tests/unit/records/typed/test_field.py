@@ -8,6 +8,7 @@ from archgen.records.model import PieceRecord
 from archgen.records.typed.days import is_day_first
 from archgen.records.typed.field import read_field
 from archgen.records.typed.reading import Habits
+from archgen.units import length_words, parse_hours, parse_length
 
 DAY = dt.date(2026, 3, 14)
 
@@ -40,6 +41,10 @@ DAY = dt.date(2026, 3, 14)
         *(("sitting.hours", word, 3.5) for word in ("3 1/2", "3½ h", "3 Std 30", "3,5 Stunden")),
         *(("size.width", word, "62 mm") for word in ("62 millimetres", "6,2 Zentimeter", "62mm wide", "62 mm breit")),
         ("size.width", "2 1/2 Zoll", "63.5 mm"),
+        *(("size.width", f"66 {unit}", "66 mm") for unit in ("milimeters", "millimeteres", "milímetros", "Milimeter")),
+        *(("stencil.width", f"6.6 {unit}", "66 mm") for unit in ("centimters", "Zentimter", "centímetros")),
+        *(("sitting.hours", f"4 {unit}", 4) for unit in ("horus", "Stundne", "huors", "timar")),
+        ("sitting.hours", "3 horus 30 minuts", 3.5),
         ("stencil.version", "v2", 2),
         ("stencil.version", 2.0, 2),
         ("price.charged", "420 €", 420),
@@ -68,6 +73,49 @@ def test_a_length_without_a_unit_is_taken_in_the_archives_and_asked(key, typed, 
     assert (reading.value, reading.is_sure) == (value, False)
     assert "without a unit" in reading.question
     assert [choice.value for choice in reading.choices] == [value, *others]
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "value"),
+    [
+        *(
+            ("size.width", typed, "75 mm")
+            for typed in (
+                "~75 mm", "75 mm?", "75 mm (?)", "c. 75 mm", "ca.75 mm", "about 75 mm", "75 mm approx.",
+                "roughly 75 mm", "75 mm or so", "75-ish mm", "ungefähr 75 mm", "etwa 75 mm", "environ 75 mm",
+                "à peu près 75 mm", "unos 75 mm", "más o menos 75 mm", "circa 75 mm", "mais ou menos 75 mm",
+                "omkring 75 mm", "± 75 mm", "75 mm (approx.)", "about 75", "~7.5 centimters",
+            )
+        ),
+        *(("sitting.hours", typed, 4) for typed in ("approx 4", "~4 h", "4h?", "4ish", "rund 4 Stunden", "presque 4h")),
+        *(("placement.side", typed, "left") for typed in ("left?", "maybe left", "links (?)", "left probably")),
+        ("sitting.kind", "touch up?", "touch-up"),
+        ("stencil.applied", "yes?", True),
+        ("stencil.version", "2?", 2),
+        ("price.charged", "ca. 420 €", 420),
+    ],
+)  # fmt: skip
+def test_a_word_of_doubt_is_asked_about_once_and_the_rest_is_used(key, typed, value):
+    reading = read_field(key, typed)
+    used = reading.value
+    if key == "sitting.hours":
+        used = parse_hours(used)
+    elif key == "size.width":
+        used = length_words(parse_length(used))
+    assert used == value
+    assert reading.question.startswith(f'"{typed}": ')
+    assert reading.choices[0].words == reading.words
+
+
+@pytest.mark.parametrize("typed", ["75 mm ± 2", "about", "?", "approx 60-65 mm"])
+def test_doubt_about_nothing_in_reach_is_only_asked(typed):
+    reading = read_field("size.width", typed)
+    assert (reading.value, bool(reading.question)) == (None, True)
+
+
+def test_a_day_in_doubt_is_offered_and_not_used():
+    reading = read_field("sitting.date", "ca. 14 March 2026")
+    assert (reading.value, [choice.value for choice in reading.choices]) == (None, [DAY])
 
 
 def test_two_sides_in_one_field_are_both_read_and_asked():
@@ -125,6 +173,8 @@ def test_what_is_not_understood_is_asked_and_not_used(key, typed, said):
     [
         ("publish", "yes"),
         ("photo.0.publish", "ja"),
+        ("photo.0.publish", "true?"),
+        ("release.status", "granted?"),
         ("photo.stage", "verheilt"),
         ("release.status", "yes"),
         ("release.status", "grantd"),
