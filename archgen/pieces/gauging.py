@@ -36,7 +36,7 @@ def _gauge_jobs(catalogue: Catalogue, piece: Piece) -> Iterator[GaugeJob]:
     if piece.record is None:
         return
     finest, limb = finest_needle(piece.record), limb_at(piece.record.placement)
-    applied = piece.record.applied_stencil
+    applied = piece.applied_stencil
     for stencil in piece.record.stencil:
         facts = catalogue.picture(piece, stencil.file)
         if facts is None or facts.print_copy is None or facts.marks is None or not _is_size(stencil.width):

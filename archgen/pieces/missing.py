@@ -1,12 +1,12 @@
 """Say what a record leaves out; knows records, not what is asked of whom."""
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from enum import Enum
 
 from archgen.pieces.followup import DueKind, DueState, FollowUp
-from archgen.records.model import AsWritten, PieceRecord, Stage
+from archgen.records.model import Piece, PieceRecord, Stage
 from archgen.records.vocabulary.batch_fields import read_batch_field
 
 
@@ -49,20 +49,27 @@ class Gap:
     name: str = ""
 
 
-def missing_from(
-    record: PieceRecord, filled: PieceRecord, follow_up: FollowUp, as_written: Iterable[AsWritten] = ()
-) -> tuple[Gap, ...]:
-    """List what a record leaves out, in the order of the record.
+def missing_from(piece: Piece, filled: PieceRecord, follow_up: FollowUp) -> tuple[Gap, ...]:
+    """List what a piece's record leaves out, in the order of the record.
+
+    What is there and not understood, or belongs to a file that is missing, has a question of its own.
 
     Args:
-        record: As it stands there.
-        filled: The same with what the photos' own data propose.
+        piece: With its record as it stands there.
+        filled: The record with what the photos' own data propose.
         follow_up: What comes after the piece.
-        as_written: What is there and not understood: that has a question of its own, and is not missing.
     """
-    gaps = (*_of_piece(record, filled, follow_up), *_of_inks(record), *_of_stencils(record), *_of_photos(record))
-    asked = {re.sub(r"\.\d+(?=\.)", "", one.key) for one in as_written}
-    exact = {one.key for one in as_written}
+    record = piece.record
+    if record is None:
+        return ()
+    gaps = (
+        *_of_piece(piece, record, filled, follow_up),
+        *_of_inks(record),
+        *_of_stencils(record, piece.missing),
+        *_of_photos(record, piece.missing),
+    )
+    asked = {re.sub(r"\.\d+(?=\.)", "", one.key) for one in piece.as_written}
+    exact = {one.key for one in piece.as_written}
     return tuple(
         gap
         for gap in gaps
@@ -87,7 +94,7 @@ _KEYS = {
 _KEY = {Missing.STENCIL_WIDTH: "width", Missing.PHOTO_STAGE: "stage", Missing.INK_BATCH: "batch"}
 
 
-def _of_piece(record: PieceRecord, filled: PieceRecord, follow_up: FollowUp) -> Iterator[Gap]:
+def _of_piece(piece: Piece, record: PieceRecord, filled: PieceRecord, follow_up: FollowUp) -> Iterator[Gap]:
     stages = {photo.stage for photo in filled.photo}
     has_several = len(record.photo) > 1
     checks = (
@@ -105,7 +112,7 @@ def _of_piece(record: PieceRecord, filled: PieceRecord, follow_up: FollowUp) -> 
         (Missing.FRESH_PHOTO, "", Stage.FRESH not in stages),
         (Missing.HEALED_PHOTO, "", Stage.HEALED not in stages and not _is_still_healing(follow_up)),
         (Missing.STENCIL, "", not record.stencil),
-        (Missing.APPLIED_STENCIL, "stencil.0", bool(record.stencil) and record.applied_stencil is None),
+        (Missing.APPLIED_STENCIL, "stencil.0", bool(piece.drawings) and piece.applied_stencil is None),
         (Missing.REFERENCES, "", not record.reference),
         (Missing.STYLES, "", not record.styles),
     )
@@ -124,14 +131,16 @@ def _of_inks(record: PieceRecord) -> Iterator[Gap]:
             yield Gap(Missing.INK_BATCH, f"ink.{number}", ink.name or "")
 
 
-def _of_stencils(record: PieceRecord) -> Iterator[Gap]:
+def _of_stencils(record: PieceRecord, nowhere: Collection[str]) -> Iterator[Gap]:
     for number, stencil in enumerate(record.stencil):
-        if stencil.width is None:
+        if stencil.width is None and stencil.file not in nowhere:
             yield Gap(Missing.STENCIL_WIDTH, f"stencil.{number}", stencil.file)
 
 
-def _of_photos(record: PieceRecord) -> Iterator[Gap]:
+def _of_photos(record: PieceRecord, nowhere: Collection[str]) -> Iterator[Gap]:
     for number, photo in enumerate(record.photo):
+        if photo.file in nowhere:
+            continue
         if photo.stage is None:
             yield Gap(Missing.PHOTO_STAGE, f"photo.{number}", photo.file)
         if record.publish and photo.may_publish and not photo.alt:

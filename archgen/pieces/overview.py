@@ -146,7 +146,7 @@ def overview_of(
         wrap=_wrap(limb, record.size.width or printed_mm),
         stencil_wrap=_wrap(limb, printed_mm),
         follow_up=coming,
-        gaps=missing_from(record, filled, coming, piece.as_written) if piece.record else (),
+        gaps=missing_from(piece, filled, coming),
         newer=neighbours[0],
         older=neighbours[1],
     )

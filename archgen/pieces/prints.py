@@ -104,7 +104,8 @@ def piece_job(root: Path, piece: Piece, wanted: WantedPrint) -> ReprintJob:
         UsageError: It is not clear which version is meant, or how large it shall be.
         InputError: A stencil's file cannot be used.
     """
-    chosen = choose(piece, wanted.versions)
+    has_size = wanted.width_mm is not None or wanted.height_mm is not None
+    chosen = choose(piece, wanted.versions, has_size=has_size)
     return _job(piece.title, [_of_record(root, piece, stencil, wanted) for stencil in chosen], wanted)
 
 
@@ -130,8 +131,10 @@ def image_job(file: Path, wanted: WantedPrint, *, stored_mirrored: bool = False)
     return _job(file.stem, [_stencil(file, wanted, "", stored_mirrored=stored_mirrored)], wanted)
 
 
-def choose(piece: Piece, versions: Sequence[str] = ()) -> tuple[Stencil, ...]:
-    """Give the versions asked for, or the one that went on the skin.
+def choose(piece: Piece, versions: Sequence[str] = (), *, has_size: bool = False) -> tuple[Stencil, ...]:
+    """Give the versions asked for, or the one that went on the skin, or the only one that can be printed.
+
+    With `has_size` a version without a width can be printed too.
 
     Raises:
         UsageError: There is no such version, or several could be meant.
@@ -141,13 +144,16 @@ def choose(piece: Piece, versions: Sequence[str] = ()) -> tuple[Stencil, ...]:
         raise UsageError(_none_described(piece))
     if versions:
         return tuple(_one_of(piece, known, text) for text in versions)
-    if piece.record and (found := piece.record.applied_stencil):
+    if found := piece.applied_stencil:
         return (found,)
     applied = [stencil for stencil in known if stencil.applied]
+    printable = [stencil for stencil in piece.drawings if has_size or stencil.width]
+    if len(printable) == 1 and not applied:
+        return tuple(printable)
     said = f"{len(applied)} stencils say" if applied else "no stencil says"
     raise UsageError(
         f"{piece.title}: {said} applied = true. Which one went on the skin? Choose with --version: "
-        f"{_listed(applied or known)}. Then write applied = true with that one alone in {piece.toml}."
+        f"{_listed(applied or piece.drawings or known)}. Then write applied = true with that one alone in {piece.toml}."
     )
 
 
@@ -184,11 +190,12 @@ def _listed(stencils: Sequence[Stencil]) -> str:
 
 
 def _of_record(root: Path, piece: Piece, stencil: Stencil, wanted: WantedPrint) -> stencil_plan.StencilPrint:
+    file = root / piece.folder / stencil.file
+    _check_there(file)
     if wanted.width_mm is None and wanted.height_mm is None:
         if stencil.width is None:
             raise UsageError(_no_width(piece, stencil))
         wanted = replace(wanted, width_mm=float(stencil.width))
-    file = root / piece.folder / stencil.file
     return _stencil(file, wanted, version_words(stencil), stored_mirrored=stencil.mirrored)
 
 
@@ -224,13 +231,17 @@ def read_for(file: Path, dpi: int, width_mm: float | None, height_mm: float | No
     Raises:
         InputError: The file cannot be used.
     """
-    if not file.is_file():
-        raise InputError(f"{file}: there is no such file. Check the name.")
+    _check_there(file)
     by_height = width_mm is None and height_mm is not None
     marks = read_marks(file, pixels_across=_LOOK_PX if by_height else _dots(width_mm, dpi))
     if not marks.is_vector or height_mm is None or not by_height:
         return marks
     return read_marks(file, pixels_across=_dots(height_mm * marks.width_px / marks.height_px, dpi))
+
+
+def _check_there(file: Path) -> None:
+    if not file.is_file():
+        raise InputError(f"{file}: there is no such file. Check the name.")
 
 
 def _dots(width_mm: float | None, dpi: int) -> int | None:

@@ -93,7 +93,7 @@ def _version(stencil: Stencil, piece: Piece, catalogue: Catalogue, place: tuple[
         path=path,
         facts=facts,
         height_mm=_height_mm(stencil, facts),
-        is_applied=record is not None and stencil == record.applied_stencil,
+        is_applied=stencil == piece.applied_stencil,
         is_described=record is not None and stencil in record.stencil,
         column=place[0],
         starts_row=place[1],

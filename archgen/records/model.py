@@ -276,12 +276,6 @@ class PieceRecord(Record, frozen=True, kw_only=True):
         used = self.last_worked_on
         return expiry is not None and used is not None and expiry < used
 
-    @property
-    def applied_stencil(self) -> Stencil | None:
-        """Give the version that went on the skin: the marked one, else the only one; None when several could be it."""
-        marked = [stencil for stencil in self.stencil if stencil.applied] or self.stencil
-        return marked[0] if len(marked) == 1 else None
-
 
 class InkBatch(Record, frozen=True, kw_only=True):
     """One batch of ink of inks.toml."""
@@ -395,8 +389,9 @@ class Piece(msgspec.Struct, frozen=True, kw_only=True):
     `folder_name` is the folder's true name where the id is made from it; None where both are the same. Paths are
     relative to the archive folder, with forward slashes. `lines` gives the line in piece.toml of a dotted key such as
     ``reference.1.license`` or of a table such as ``reference.1`` (counted from 0). `papers` are the files among the
-    references that are no pictures archgen reads; `as_written` is what of the record was not understood;
-    `place_as_written` the words for a place that the record gives as one of the list.
+    references that are no pictures archgen reads; `missing` the files that the record names and that are nowhere;
+    `as_written` is what of the record was not understood; `place_as_written` the words for a place that the record
+    gives as one of the list.
     """
 
     id: Annotated[str, Private("folder name", Sought.FOLDER)]
@@ -410,7 +405,20 @@ class Piece(msgspec.Struct, frozen=True, kw_only=True):
     papers: Annotated[tuple[str, ...], Private("file name of a paper", Sought.FILE)] = ()
     as_written: Annotated[tuple[AsWritten, ...], Private("values that are not understood")] = ()
     place_as_written: Annotated[str | None, Private("placement as written", Sought.NEVER)] = None
+    missing: Annotated[tuple[str, ...], Private("name of a file that is missing", Sought.NEVER)] = ()
     lines: Annotated[dict[str, int], Private("lines of a record")] = {}
+
+    @property
+    def drawings(self) -> tuple[Stencil, ...]:
+        """Give the versions that the record names and whose files are there."""
+        return tuple(one for one in (self.record.stencil if self.record else ()) if one.file not in self.missing)
+
+    @property
+    def applied_stencil(self) -> Stencil | None:
+        """Give the version that went on the skin: the marked one, else the only one; None when several could be it."""
+        marked = [one for one in (self.record.stencil if self.record else ()) if one.applied]
+        could_be = marked or self.drawings
+        return could_be[0] if len(could_be) == 1 else None
 
     @property
     def folder(self) -> str:

@@ -17,7 +17,14 @@ from archgen.findings import Finding, Severity
 from archgen.records.agreement import settle
 from archgen.records.files.papers import paper_problems
 from archgen.records.files.piece_folders import PIECES, PieceName, find_pieces
-from archgen.records.files.record_files import check_files, misnamed_texts, not_described, not_read, with_names
+from archgen.records.files.record_files import (
+    NamedFiles,
+    check_files,
+    misnamed_texts,
+    not_described,
+    not_read,
+    with_names,
+)
 from archgen.records.folder import NOTES, RECORD, STORY, PieceFolder, list_folder
 from archgen.records.forgiving import ForgivingReading, read_forgivingly
 from archgen.records.memory import Memory, ReadRecord
@@ -192,9 +199,10 @@ def read_piece(
     record, problems, lines = read.record, [*wrong, *read.problems], read.lines
     as_written = read.as_written
     if record is not None:
-        record, disagreements = _checked(record, listing, registers)
+        files = check_files(record, listing)
+        record, disagreements = _checked(record, files, registers)
         as_written = (*as_written, *_left_open(read.record, record))
-        problems = [*problems, *disagreements, *paper_problems(record, path, listing.files)]
+        problems = [*problems, *files.problems, *disagreements, *paper_problems(record, path, listing.files)]
     findings += [finding_of(_with_line(problem, lines), piece.toml, piece.id) for problem in problems]
     if record is not None:
         not_used = (*not_described(record, listing), *not_read(record, listing))
@@ -203,6 +211,7 @@ def read_piece(
         "record": record,
         "lines": lines,
         "as_written": as_written,
+        "missing": files.missing if record is not None else (),
         "place_as_written": _other_words(read.record, record),
     }
     return msgspec.structs.replace(piece, **kept, **texts), findings
@@ -316,11 +325,10 @@ def _asked_once(broken: Iterable[Problem], asked: Iterable[Problem]) -> Iterator
         yield from understood
 
 
-def _checked(record: PieceRecord, listing: PieceFolder, registers: Registers) -> tuple[PieceRecord, list[Problem]]:
+def _checked(record: PieceRecord, files: NamedFiles, registers: Registers) -> tuple[PieceRecord, list[Problem]]:
     """Set a record beside the files and registers there are."""
-    problems, respelled = check_files(record, listing)
-    record, disagreements = settle(with_names(record, respelled) if respelled else record)
-    return record, [*problems, *disagreements, *_unknown_codes(record, registers)]
+    record, disagreements = settle(with_names(record, files.respelled) if files.respelled else record)
+    return record, [*disagreements, *_unknown_codes(record, registers)]
 
 
 def _misnamed_files(root: Path) -> Iterator[Finding]:

@@ -109,18 +109,18 @@ def _begun(piece: Piece, _record: PieceRecord, catalogue: SurveyedCatalogue) -> 
         )
 
 
-def _told(what: Missing, problem: Callable[[Gap, PieceRecord], str], remedy: str) -> Check:
+def _told(what: Missing, problem: Callable[[Gap, Piece], str], remedy: str) -> Check:
     """Tell every gap of one kind."""
 
-    def check(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
-        return (Hit(problem(gap, record), remedy, key=gap.key) for gap in _gaps(piece, catalogue, what))
+    def check(piece: Piece, _record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+        return (Hit(problem(gap, piece), remedy, key=gap.key) for gap in _gaps(piece, catalogue, what))
 
     return check
 
 
 _APPLIED = _told(
     Missing.APPLIED_STENCIL,
-    lambda _, record: f"It is not recorded which of the {len(record.stencil)} stencils went on the skin.",
+    lambda _, piece: f"It is not recorded which of the {len(piece.drawings)} stencils went on the skin.",
     "Add applied = true to that version, and to no other.",
 )
 _WIDTH = _told(

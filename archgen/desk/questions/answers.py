@@ -216,6 +216,8 @@ def _number(question: Question) -> Iterator[PenAnswer]:
 
 def _which_stencil(question: Question) -> Iterator[PenAnswer]:
     for number, stencil in enumerate(question.record.stencil if question.record else ()):
+        if question.piece and stencil.file in question.piece.missing:
+            continue
         words = f"Version {stencil.version}" if stencil.version else stencil.file.rpartition("/")[2]
         yield PenAnswer(words, (SetKey(("stencil", number, "applied"), True),))
 

@@ -2,6 +2,7 @@
 
 import unicodedata
 from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import PurePosixPath
 
 import msgspec
@@ -28,23 +29,43 @@ def _named_files(record: PieceRecord) -> Iterator[Named]:
         yield Named("release.file", record.release.file)
 
 
-def check_files(record: PieceRecord, listing: PieceFolder) -> tuple[list[Problem], dict[str, str]]:
-    """Give what is wrong with the names of files, and the names the disk spells with other bytes."""
+@dataclass(frozen=True, slots=True)
+class NamedFiles:
+    """The files a record names, beside those there are.
+
+    Attributes:
+        problems: What is wrong with their names.
+        respelled: Those the disk spells otherwise, by their name in the record.
+        missing: Those that are nowhere.
+    """
+
+    problems: tuple[Problem, ...]
+    respelled: Mapping[str, str]
+    missing: tuple[str, ...]
+
+
+def check_files(record: PieceRecord, listing: PieceFolder) -> NamedFiles:
+    """Look for every file that a record names."""
     files = frozenset(listing.files)
-    problems, respelled = [], {}
+    problems: list[Problem] = []
+    respelled: dict[str, str] = {}
+    missing: list[str] = []
     for named in _named_files(record):
         file, problem = find_named(named, files)
         if problem and problem.code in _MEANT_ALL_THE_SAME and (near := _nearly_named(named, listing)):
             file, problem = near, _asked_about(named, near)
         if problem:
             problems.append(problem)
+            missing += [named.file] if problem.code in _NOWHERE else []
         if file and file != named.file:
             respelled[named.file] = file
         if file and named.folder in ("photos", "stencils") and file not in listing.pictures(named.folder):
             problems.append(_no_picture(file, named.key, Severity.ERROR))
-    return problems, respelled
+    return NamedFiles(tuple(problems), respelled, tuple(dict.fromkeys(missing)))
 
 
+# What lies outside its folder, or under other capitals, is a file all the same.
+_NOWHERE = frozenset({"missing-file", "bad-path", "outside"})
 # A name that leads out of the folder, or into another of its folders, is not another's slip.
 _MEANT_ALL_THE_SAME = frozenset({"missing-file", "bad-path"})
 

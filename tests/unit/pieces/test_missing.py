@@ -20,8 +20,8 @@ FULL = {
 }
 
 
-def gaps(tmp_path, **changes):
-    piece = make_piece(record=make_record(**{**FULL, **changes}))
+def gaps(tmp_path, missing=(), **changes):
+    piece = make_piece(record=make_record(**{**FULL, **changes}), missing=missing)
     return survey(paper_catalogue(tmp_path, piece)).overviews[piece.id].gaps
 
 
@@ -133,3 +133,12 @@ def test_what_is_there_and_not_understood_is_not_missing_too(tmp_path, changes, 
 
     elsewhere = model.AsWritten(key="price.charged", text='"ask"')
     assert len(lacking(elsewhere) - lacking(model.AsWritten(key=key, text='"what"'))) == 1
+
+
+def test_a_file_that_is_nowhere_has_a_question_of_its_own(tmp_path):
+    stencils = {"stencil": (stencil(1), stencil(2, width=None))}
+    assert whats(tmp_path, **stencils) == [Missing.APPLIED_STENCIL, Missing.STENCIL_WIDTH]
+    assert whats(tmp_path, missing=("stencils/2.png",), **stencils) == []
+    photos = {"photo": (FRESH, HEALED, model.Photo(file="photos/x.jpg"))}
+    assert whats(tmp_path, **photos) == [Missing.PHOTO_STAGE]
+    assert whats(tmp_path, missing=("photos/x.jpg",), **photos) == []

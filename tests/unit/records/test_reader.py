@@ -172,6 +172,7 @@ def test_a_name_that_leads_nowhere(root, file, code, said):
     assert (finding.code, finding.place.line) == (f"record.{code}", 3)
     assert said in finding.remedy
     assert owl.record is not None
+    assert bool(owl.missing) is (code in ("missing-file", "outside", "bad-path"))
 
 
 def test_every_kind_of_named_file_is_looked_for(root):
