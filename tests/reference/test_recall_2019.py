@@ -7,6 +7,8 @@ here are invented, the pattern is the alert's.
 
 import datetime as dt
 
+import msgspec
+
 from archgen.records import model
 from archgen.tracing.book import BatchBook
 from archgen.tracing.recall import recalls, trace, trace_product
@@ -43,8 +45,8 @@ PIECES = (
 )
 
 
-def book(tmp_path, *told):
-    return BatchBook(paper_catalogue(tmp_path, *PIECES, inks=BOTTLES, clients={}, told=told))
+def book(tmp_path, *told, bottles=BOTTLES):
+    return BatchBook(paper_catalogue(tmp_path, *PIECES, inks=bottles, clients={}, told=told))
 
 
 def test_a_recalled_batch_is_answered(tmp_path):
@@ -56,7 +58,16 @@ def test_a_recalled_batch_is_answered(tmp_path):
     ]
     assert [near.batch for near in found.near] == ["73814042"]
     assert found.open == ()
-    assert [gap.piece.id for gap in found.unrecorded] == ["kelp", "moss", "stone", "reed"]
+    # The last bottle was used up on 1 March: what was worked from June on is said to be ruled out, and is still listed.
+    assert found.unrecorded == ()
+    assert [gap.piece.id for gap in found.ruled_out] == ["kelp", "moss", "stone", "reed"]
+
+
+def test_without_the_day_of_its_end_a_batch_is_ruled_out_by_another_product_only(tmp_path):
+    still_open = msgspec.structs.replace(BOTTLES["73814402"], closed=None)
+    found = trace(book(tmp_path, bottles={**BOTTLES, "73814402": still_open}), "73814402")
+    assert [gap.piece.id for gap in found.unrecorded] == ["moss", "stone", "reed"]
+    assert [(gap.piece.id, gap.why) for gap in found.ruled_out] == [("kelp", "Blue: another product")]
 
 
 def test_all_batches_of_a_product_are_answered(tmp_path):
