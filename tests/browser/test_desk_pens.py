@@ -147,6 +147,9 @@ def test_every_stop_of_the_keyboard_is_seen(visit, name):
         page.keyboard.press("Tab")
         seen = page.evaluate(
             """() => { const one = document.activeElement, round = one.closest('label') || one;
+            // A date has a stop for each of its figures; to be left and entered again would lead back to the first.
+            if (one === window.before) { return [one.outerHTML.slice(0, 90), true, one.tagName]; }
+            window.before = one;
             const look = () => [one, round].map(each => { const style = getComputedStyle(each);
                 return [style.outlineStyle, style.outlineWidth, style.backgroundColor, style.backgroundSize]; }).join();
             const seen = look(); one.blur(); const unseen = look(); one.focus();
