@@ -48,7 +48,7 @@ def addition(group: PlannedGroup, piece: Piece, root: Path) -> Change:
         ArchgenError: Its record cannot be changed safely.
     """
     pictures = tuple(_free(group.filed, root / piece.folder))
-    edits = [AddTable((table,), dict(values)) for table, values in tables(pictures)]
+    edits = [AddTable((table,), {**values, "cover": None}) for table, values in tables(pictures)]
     title = piece.record.title if piece.record else piece.id
     words = f"{count_words(len(pictures), 'picture')} added to {title}"
     return Change(words, tuple(copies(pictures, piece.folder)), (edited_file(root, piece.toml, edits),))

@@ -11,7 +11,7 @@ from archgen.intake.plan import GroupKind, Guess, PieceProposal, PlannedGroup, P
 from archgen.intake.reading.dates import span_words, weekday_words
 from archgen.intake.reading.seen import SeenPicture
 from archgen.intake.reading.sorting import guess_of
-from archgen.intake.stages import stages_of
+from archgen.intake.stages import stages_of, work_of_the_day
 from archgen.picture_facts.facts import Role
 from archgen.units import date_words
 from archgen.wording.counts import count_words
@@ -57,6 +57,7 @@ def planned_group(
 ) -> PlannedGroup:
     """Make the group of a bunch; what its lines say belongs to a filed piece is offered there."""
     planned = tuple(_planned_all(bunch, twins))
+    proposals = tuple(_weighed(one, bunch, twins) for one in proposals)
     day = _day(bunch, planned)
     first = proposals[0] if proposals else None
     if first is not None and _belongs_there(first, bunch, planned):
@@ -75,15 +76,21 @@ def planned_group(
     )
 
 
+def _weighed(one: PieceProposal, bunch: Bunch, twins: NewTwins) -> PieceProposal:
+    """Say of a proposal what speaks against it: a day of work months later is a new piece, or a touch-up."""
+    if one.what is not What.HEALED:
+        return one
+    others = [picture for picture in bunch.pictures if not picture.is_photo]
+    return replace(one, against=(*one.against, *work_of_the_day(bunch.photos, others, twins)))
+
+
 def _belongs_there(first: PieceProposal, bunch: Bunch, planned: tuple[PlannedPicture, ...]) -> bool:
     """Say whether a group is offered to a filed piece: by its lines, or as the healed photo of a client's piece."""
+    if first.against:
+        return False
     photos = [one for one in planned if one.guess.what.stage]
-    is_red = bool(photos) and all(one.guess.what is What.FRESH and not one.guess.is_doubtful for one in photos)
-    if first.by_lines:
-        # Red skin months later is the same drawing on somebody else, or a touch-up: somebody has to say which.
-        return not (is_red and first.what is What.HEALED)
     is_quiet = bool(photos) and all(one.guess.what is What.HEALED for one in photos)
-    return is_quiet and first.what is What.HEALED and len(photos) == len(bunch.pictures)
+    return first.by_lines or (is_quiet and first.what is What.HEALED and len(photos) == len(bunch.pictures))
 
 
 def _addition(

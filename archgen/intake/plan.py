@@ -140,6 +140,7 @@ class PieceProposal:
         beside: The filed picture that the lines were laid on, relative to the archive folder.
         turned: By how many degrees the lines had to be turned.
         by_lines: Whether the lines lie on each other, which days and names alone cannot say.
+        against: What speaks against it, in a few words each: "red skin". With any of it the group is a new piece.
     """
 
     piece: str
@@ -151,6 +152,12 @@ class PieceProposal:
     beside: str | None = None
     turned: float | None = None
     by_lines: bool = False
+    against: tuple[str, ...] = ()
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """Give the reasons and what speaks against it, as whole sentences."""
+        return (*self.reasons, f"Against it: {', '.join(self.against)}.") if self.against else self.reasons
 
 
 class GroupKind(Enum):

@@ -53,7 +53,7 @@ def _group(group: PlannedGroup, client: str | None) -> str:
     lines = [_remark(f"{group.title}: {group.summary}"), *map(_remark, group.questions), "[[group]]"]
     for number, one in enumerate(group.proposals):
         start = "Perhaps" if number == 0 else "Or"
-        lines.append(_remark(f"{start} {one.title} ({one.what.value}): {' '.join(one.reasons)}"))
+        lines.append(_remark(f"{start} {one.title} ({one.what.value}): {' '.join(one.words)}"))
         if one.piece != group.into:
             lines.append(f"# piece = {toml_value(one.piece)}")
     if group.into:

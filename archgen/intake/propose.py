@@ -13,11 +13,12 @@ from archgen.intake.comparing.likeness import NewTwins, compare_with_archive
 from archgen.intake.comparing.proposals import MOST, NewPhotos, clients_named, propose_pieces
 from archgen.intake.grouping import Bunch, gather_pieces
 from archgen.intake.groups import planned_group, planned_picture, what_alone
-from archgen.intake.plan import FiledAlready, IntakePlan, NotTaken, PieceProposal, PlannedGroup
+from archgen.intake.plan import FiledAlready, IntakePlan, NotTaken, PieceProposal, PlannedGroup, What
 from archgen.intake.reading.look import Unreadable, look_at_all
 from archgen.intake.reading.seen import SeenPicture, moment_of
 from archgen.intake.reading.sorting import guess_of, sort_picture
 from archgen.intake.sources import Gathered
+from archgen.intake.stages import work_of_the_day
 from archgen.picture_facts.facts import Role
 from archgen.progress import ProgressReporter
 from archgen.storage.cache import Cache
@@ -90,9 +91,14 @@ class _Finder:
         )
         timed = [one_clock(bunch, self.twins) for bunch in bunches]
         parts = [part for bunch in self._next_clients(timed) for part in self._parts(bunch, filed)]
-        new = [(bunch, proposals) for bunch, proposals in parts if not any(one.by_lines for one in proposals)]
+        new = [part for part in parts if self._is_new(*part)]
         yield from (part for part in parts if part not in new)
         yield from self._of_several_days(new)
+
+    def _is_new(self, bunch: Bunch, proposals: tuple[PieceProposal, ...]) -> bool:
+        if not any(one.by_lines for one in proposals):
+            return True
+        return self._is_done_again(bunch.photos, proposals[0], (one for one in bunch.pictures if not one.is_photo))
 
     def _next_clients(self, bunches: Sequence[Bunch]) -> Iterator[Bunch]:
         """Part what is plainly two drawings, one after the other; pictures without a tie stay with the first."""
@@ -106,7 +112,7 @@ class _Finder:
                     near += part
             others = [one for one in bunch.pictures if not one.is_photo]
             for run in runs[1:]:
-                mine = [one for one in others if any(self.drawings.tie(one, photo) for photo in run)]
+                mine = self._on(run, others)
                 others = [one for one in others if one not in mine]
                 yield Bunch([*run, *mine], bunch.why, bunch.doubtful)
             if others or runs:
@@ -114,23 +120,43 @@ class _Finder:
 
     def _parts(self, bunch: Bunch, filed: FiledLines) -> Iterator[tuple[Bunch, tuple[PieceProposal, ...]]]:
         """Take out of a bunch the photos that belong to a filed piece by their lines."""
+        others = [one for one in bunch.pictures if not one.is_photo]
+        parts = [(part, self._proposals(bunch, part, filed)) for part in self.drawings.split(bunch)]
+        again = {
+            proposals[0].piece
+            for part, proposals in parts
+            if proposals
+            and self._is_done_again(part, proposals[0], others if len(parts) == 1 else self._on(part, others))
+        }
         rest: list[SeenPicture] = []
         taken: list[tuple[Bunch, tuple[PieceProposal, ...]]] = []
         offered: tuple[PieceProposal, ...] = ()
-        for part in self.drawings.split(bunch):
-            proposals = self._proposals(bunch, part, filed)
-            if any(one.by_lines for one in proposals):
+        for part, proposals in parts:
+            if any(one.by_lines for one in proposals) and proposals[0].piece not in again:
                 taken.append((Bunch(list(part), bunch.why, bunch.doubtful), proposals))
             else:
                 rest += part
-                offered = offered or proposals
-        others = [one for one in bunch.pictures if not one.is_photo]
+                is_again = bool(proposals) and proposals[0].piece in again
+                offered = proposals if is_again else offered or proposals
         if len(taken) == 1 and not rest:
             taken[0][0].pictures += others
         elif rest or others:
             offered = offered if rest else self._proposals(bunch, others, filed)
             taken.append((Bunch(rest + others, bunch.why, bunch.doubtful), offered))
         yield from taken
+
+    def _is_done_again(
+        self, photos: Sequence[SeenPicture], first: PieceProposal, others: Iterable[SeenPicture]
+    ) -> bool:
+        """Say whether photos with a filed piece's lines show new work: then they stay with all else of that day."""
+        if not first.by_lines:
+            return False
+        work = work_of_the_day(photos, others, self.twins) if first.what is What.HEALED else ()
+        return bool(first.against or work)
+
+    def _on(self, photos: Sequence[SeenPicture], others: Iterable[SeenPicture]) -> list[SeenPicture]:
+        """Give the stencils whose lines are on photos."""
+        return [one for one in others if any(self.drawings.tie(one, photo) for photo in photos)]
 
     def _of_several_days(
         self, parts: Sequence[tuple[Bunch, tuple[PieceProposal, ...]]]

@@ -1,13 +1,14 @@
 """Say of each photo of a new piece when it was taken: in progress, fresh or healed; and which one stands for all."""
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from archgen.intake.comparing.likeness import NewTwins
 from archgen.intake.plan import What
 from archgen.intake.reading.dates import span_words
 from archgen.intake.reading.seen import SeenPicture
+from archgen.picture_facts.facts import Role
 from archgen.twins.model import Relation
 from archgen.units import date_words
 
@@ -56,6 +57,24 @@ def stages_of(photos: Sequence[SeenPicture], twins: NewTwins) -> Mapping[str, St
     cover = max(fresh, key=lambda one: (one.look.width * one.look.height, one.look.measures.sharpness))
     cover = _sharpest(cover, fresh, twins)
     return {one.digest: _shown(one, cover, found[one.digest], finished, twins) for one in photos}
+
+
+def work_of_the_day(photos: Sequence[SeenPicture], others: Iterable[SeenPicture], twins: NewTwins) -> tuple[str, ...]:
+    """Say by what one sees that photos are of a day of work and not of a healed piece; empty when nothing shows it.
+
+    `others` are the stencils and references that came with the photos.
+    """
+    if not photos:
+        return ()
+    staged = stages_of(photos, twins).values()
+    roles = {one.sorted.role for one in others}
+    seen = (
+        ("red skin", any(one.look.measures.redness >= RED for one in photos)),
+        ("a photo in progress", any(one.what is What.IN_PROGRESS and not one.is_doubtful for one in staged)),
+        ("a stencil with it", Role.STENCIL in roles),
+        ("a reference with it", Role.REFERENCE in roles),
+    )
+    return tuple(words for words, is_so in seen if is_so)
 
 
 def _days(photos: Sequence[SeenPicture]) -> list[list[SeenPicture]]:

@@ -56,7 +56,7 @@ def group_lines(group: PlannedGroup) -> Iterator[str]:
     for one in group.pictures:
         yield from _picture(one, min(longest, 40))
     for number, proposal in enumerate(group.proposals, 1):
-        yield f"   {number}) {proposal.title} ({proposal.piece}): {' '.join(proposal.reasons)}"
+        yield f"   {number}) {proposal.title} ({proposal.piece}): {' '.join(proposal.words)}"
     yield from (f"   ? {question}" for question in group.questions)
 
 

@@ -244,7 +244,7 @@ def _proposals(group: PlannedGroup, context: Context) -> Iterator[ProposedView]:
                 href=context.piece_pages[proposal.piece],
                 what=proposal.what,
                 words=_proposal_words(proposal),
-                reasons=proposal.reasons,
+                reasons=proposal.words,
                 beside=_beside(proposal, context.catalogue),
                 beside_words=_beside_words(proposal, context),
                 new_words=_new_words(group, proposal),
@@ -254,7 +254,9 @@ def _proposals(group: PlannedGroup, context: Context) -> Iterator[ProposedView]:
 def _proposal_words(proposal: PieceProposal) -> str:
     day = f"Day {proposal.day}" if proposal.day is not None else ""
     lines = "the same drawing" if proposal.by_lines else ""
-    return ", ".join(part for part in (day, lines) if part)
+    found = ", ".join(part for part in (day, lines) if part)
+    against = f"Against it: {', '.join(proposal.against)}." if proposal.against else ""
+    return ". ".join(part for part in (found, against) if part)
 
 
 def _beside(proposal: PieceProposal, catalogue: Catalogue) -> PagePicture | None:

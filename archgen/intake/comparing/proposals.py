@@ -118,7 +118,14 @@ def _proposal(piece: Piece, evidence: _Evidence, new: NewPhotos, catalogue: Cata
         beside=evidence.beside,
         turned=evidence.turned,
         by_lines=evidence.by_lines,
+        against=_other_client(piece, new),
     )
+
+
+def _other_client(piece: Piece, new: NewPhotos) -> tuple[str, ...]:
+    """Say that a piece is somebody else's: the same motif on another client is a new piece."""
+    theirs = piece.record.client if piece.record else None
+    return (f"another client, {theirs}",) if theirs and new.client and theirs != new.client else ()
 
 
 def stage_at(finished: dt.date | None, day: dt.date | None, healed_after: int) -> What:

@@ -4,10 +4,13 @@ from dataclasses import replace
 
 import pytest
 
+from archgen.commands.texts.intake_text import group_lines
+from archgen.intake.answers import joined_group
+from archgen.intake.carry import addition
 from archgen.intake.plan import GroupKind, What
 from archgen.intake.propose import propose_intake
 from archgen.intake.sources import gather
-from tests.intake_pictures import save, skin
+from tests.intake_pictures import save, scene, skin, stencil
 
 
 @pytest.fixture
@@ -163,3 +166,81 @@ def test_one_drawing_on_several_days_is_one_piece(intake_case, tmp_path):
     kinds = {picture.name: picture.guess.what for picture in groups[0].pictures}
     assert kinds == {"a.jpg": What.IN_PROGRESS, "b.jpg": What.FRESH, "c.jpg": What.HEALED}
     assert groups[0].day.isoformat() == "2026-06-20"
+
+
+def propose(case, folder, **more):
+    with gather([folder], case.root) as gathered:
+        return propose_intake(gathered, replace(case.tools, **more)).groups
+
+
+def flash_done_again(folder):
+    """Photos of one day, lines only to fresh red skin, of the filed owl's drawing; a stencil and a reference."""
+    save(skin(1, red=0.2, done=0.45, turn=-12, seed=21, share=0.7), folder / "IMG_3101.jpg", "2026-11-20 11:05")
+    for minute in (40, 41, 43):
+        picture = skin(1, red=1.0, turn=-10 + minute % 3, seed=minute, share=0.7)
+        save(picture, folder / f"IMG_31{minute}.jpg", f"2026-11-20 14:{minute}")
+    save(stencil(1, (1100, 1100)), folder / "bird-flash.png")
+    save(scene(31), folder / "IMG_3100.jpg")
+
+
+def test_a_flash_done_again_is_a_new_piece_with_all_of_its_day(intake_case, tmp_path):
+    flash_done_again(tmp_path)
+    (group,) = propose(intake_case, tmp_path)
+    kinds = {name: picture.guess.what for name, picture in by_name(group).items()}
+    assert group.kind is GroupKind.NEW_PIECE
+    assert kinds["IMG_3101.jpg"] is What.IN_PROGRESS
+    assert {kinds[name] for name in ("IMG_3140.jpg", "IMG_3141.jpg", "IMG_3143.jpg")} == {What.FRESH}
+    assert kinds["IMG_3100.jpg"] is What.REFERENCE
+    first = group.proposals[0]
+    assert (first.piece, first.by_lines) == ("2026-09-05-barn-owl", True)
+    assert {"red skin", "a photo in progress", "a reference with it"} <= set(first.against)
+    assert "Or does it belong to Barn owl?" in group.questions
+    assert any("Against it: red skin, a photo in progress" in line for line in group_lines(group))
+
+
+@pytest.mark.parametrize(("extra", "words"), [("stencil", "a stencil with it"), ("reference", "a reference with it")])
+def test_quiet_skin_with_a_drawing_of_its_day_is_asked_and_not_added(intake_case, tmp_path, extra, words):
+    save(skin(1, red=0.0, turn=9, seed=8, share=0.7), tmp_path / "IMG_3201.jpg", "2026-11-20 10:00")
+    if extra == "stencil":
+        save(stencil(17), tmp_path / "IMG_3200.png")
+    else:
+        save(scene(32), tmp_path / "IMG_3200.jpg")
+    (group,) = propose(intake_case, tmp_path)
+    assert (group.kind, group.proposals[0].against) == (GroupKind.NEW_PIECE, (words,))
+
+
+def test_work_in_progress_with_filed_lines_is_asked_and_not_added(intake_case, tmp_path):
+    save(skin(1, red=0.0, done=0.45, turn=9, seed=8, share=0.7), tmp_path / "a.jpg", "2026-11-20 10:00")
+    save(skin(1, red=0.0, turn=8, seed=9, share=0.7), tmp_path / "b.jpg", "2026-11-20 12:30")
+    (group,) = propose(intake_case, tmp_path)
+    assert (group.kind, group.proposals[0].against) == (GroupKind.NEW_PIECE, ("a photo in progress",))
+
+
+def test_several_healed_photos_alone_are_offered_to_their_piece(intake_case, tmp_path):
+    for minute in (0, 2, 45):
+        picture = skin(1, red=0.0, turn=9 + minute / 9, seed=minute, share=0.7)
+        save(picture, tmp_path / f"{minute}.jpg", f"2026-11-20 10:{minute:02}")
+    (group,) = propose(intake_case, tmp_path)
+    assert (group.kind, group.proposals[0].piece) == (GroupKind.ADDITION, "2026-09-05-barn-owl")
+    assert group.proposals[0].against == ()
+    assert {picture.guess.what for picture in group.pictures} == {What.HEALED}
+
+
+def test_the_same_drawing_on_another_client_is_a_new_piece(intake_case, tmp_path):
+    save(skin(1, red=0.0, turn=15, share=0.6, seed=5), tmp_path / "a.jpg", "2026-11-26 17:02")
+    (own,) = propose(intake_case, tmp_path, client="C-0007")
+    (other,) = propose(intake_case, tmp_path, client="C-0042")
+    assert own.kind is GroupKind.ADDITION
+    assert other.kind is GroupKind.NEW_PIECE
+    by_lines = next(one for one in other.proposals if one.by_lines)
+    assert by_lines.against == ("another client, C-0007",)
+
+
+def test_a_touch_up_that_goes_to_its_piece_keeps_its_stages_and_brings_no_cover(intake_case, tmp_path):
+    flash_done_again(tmp_path)
+    (group,) = propose(intake_case, tmp_path)
+    joined = joined_group(group, "2026-09-05-barn-owl")
+    assert {one.guess.what for one in joined.pictures if one.guess.what.stage} == {What.IN_PROGRESS, What.FRESH}
+    piece = next(one for one in intake_case.catalogue.pieces if one.id == "2026-09-05-barn-owl")
+    for some in (group, joined):
+        assert b"cover" not in addition(some, piece, intake_case.root).edited[0].after
