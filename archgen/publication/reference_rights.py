@@ -124,7 +124,7 @@ def evidence_exists(number: int, piece: Piece, record: PieceRecord, catalogue: C
     paper = record.reference[number].permission
     pictures = {reference.file for reference in record.reference}
     pictures |= {photo.file for photo in record.photo} | {stencil.file for stencil in record.stencil}
-    if paper is None or paper in pictures or paper in (RECORD, STORY):
+    if paper is None or paper in pictures or paper in (piece.record_name, RECORD, STORY):
         return False
     return is_understood(f"reference.{number}.permission", piece, catalogue)
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from archgen.errors import InputError, UsageError
 from archgen.records.files.piece_folders import PIECES, PieceName, find_pieces
-from archgen.records.folder import RECORD
+from archgen.records.files.record_name import record_in
 from archgen.records.model import Piece
 from archgen.records.reader import check_archive, habits_of, read_piece
 from archgen.records.registers import Registers
@@ -91,8 +91,8 @@ def _names(root: Path) -> list[PieceName]:
 
 
 def _head(root: Path, name: PieceName) -> str:
-    path = root / PIECES / name.folder / RECORD
-    if not path.is_file():  # reading from a pipe would wait for ever
+    path = record_in(root / PIECES / name.folder)
+    if path is None:
         return ""
     try:
         with path.open("rb") as record:

@@ -16,7 +16,7 @@ from archgen.toml.problem import Problem, nearest, shown
 
 PICTURE_SUFFIXES = (".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".avif", ".heic", ".heif", ".bmp")
 STENCIL_SUFFIXES = (*PICTURE_SUFFIXES, ".svg", ".pdf")
-RECORD, NOTES, STORY = TEXTS = ("piece.toml", "notes.md", "story.md")
+RECORD, NOTES, STORY = ("piece.toml", "notes.md", "story.md")
 PICTURE_FOLDERS = {"photos": PICTURE_SUFFIXES, "stencils": STENCIL_SUFFIXES, "references": PICTURE_SUFFIXES}
 # Deeper folders than anybody sorts photos into; a folder linked into itself would not end.
 _DEEPEST = 8
@@ -103,7 +103,7 @@ def _problem_of(entry: os.DirEntry[str], prefix: str, top: Path) -> Problem | No
     if entry.is_symlink() and entry.is_dir():
         text = f"{shown(path)} is a link to another folder and was not followed."
         return Problem("linked-folder", path, None, text, "Put the files themselves here.")
-    if entry.is_dir() and (path in TEXTS or path.lower().endswith(STENCIL_SUFFIXES)):
+    if entry.is_dir() and (path in (RECORD, NOTES, STORY) or path.lower().endswith(STENCIL_SUFFIXES)):
         text = f"{shown(path)} is a folder, named like a file."
         return Problem("no-file", path, None, text, "Rename the folder, and put the file here.")
     if not entry.is_dir() and not entry.is_file():

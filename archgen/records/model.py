@@ -389,9 +389,9 @@ class Piece(msgspec.Struct, frozen=True, kw_only=True):
     `folder_name` is the folder's true name where the id is made from it; None where both are the same. Paths are
     relative to the archive folder, with forward slashes. `lines` gives the line in piece.toml of a dotted key such as
     ``reference.1.license`` or of a table such as ``reference.1`` (counted from 0). `papers` are the files among the
-    references that are no pictures archgen reads; `missing` the files that the record names and that are nowhere;
-    `as_written` is what of the record was not understood; `place_as_written` the words for a place that the record
-    gives as one of the list.
+    references that are no pictures archgen reads; `record_name` is what the record's file is called, `missing` are the
+    files that the record names and that are nowhere; `as_written` is what of the record was not understood,
+    `place_as_written` the words for a place that the record gives as one of the list.
     """
 
     id: Annotated[str, Private("folder name", Sought.FOLDER)]
@@ -405,6 +405,7 @@ class Piece(msgspec.Struct, frozen=True, kw_only=True):
     papers: Annotated[tuple[str, ...], Private("file name of a paper", Sought.FILE)] = ()
     as_written: Annotated[tuple[AsWritten, ...], Private("values that are not understood")] = ()
     place_as_written: Annotated[str | None, Private("placement as written", Sought.NEVER)] = None
+    record_name: Annotated[str, Private("file name of a record", Sought.NEVER)] = "piece.toml"
     missing: Annotated[tuple[str, ...], Private("name of a file that is missing", Sought.NEVER)] = ()
     lines: Annotated[dict[str, int], Private("lines of a record")] = {}
 
@@ -428,7 +429,7 @@ class Piece(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def toml(self) -> str:
         """Give the record's path, relative to the archive folder."""
-        return f"{self.folder}/piece.toml"
+        return f"{self.folder}/{self.record_name}"
 
     @property
     def title(self) -> str:

@@ -5,7 +5,7 @@ Nothing is written. A broken record stops only its own piece, which stays in the
 
 import os
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from pathlib import Path
@@ -25,6 +25,7 @@ from archgen.records.files.record_files import (
     not_read,
     with_names,
 )
+from archgen.records.files.record_name import record_in, records_among
 from archgen.records.folder import NOTES, RECORD, STORY, PieceFolder, list_folder
 from archgen.records.forgiving import ForgivingReading, read_forgivingly
 from archgen.records.memory import Memory, ReadRecord
@@ -94,9 +95,9 @@ def _is_day_first(root: Path) -> bool | None:
 
 def _records_as_bytes(root: Path) -> Iterator[bytes]:
     for name in find_pieces(root)[0]:
-        path = root / PIECES / name.folder / RECORD
+        path = record_in(root / PIECES / name.folder)
         try:
-            if path.is_file() and path.stat().st_size <= LARGEST_BYTES:
+            if path and path.stat().st_size <= LARGEST_BYTES:
                 yield path.read_bytes()
         except OSError:
             continue
@@ -176,8 +177,10 @@ def read_piece(
     """Read one piece's folder; what cannot be used of its record is left out and the findings say why."""
     path = root / PIECES / name.folder
     listing = list_folder(path)
+    records = records_among(listing.files)
     piece = Piece(
         id=name.id,
+        record_name=records[0] if len(records) == 1 else RECORD,
         folder_name=name.folder if name.folder != name.id else None,
         photos=_in_archive(name, listing.pictures("photos")),
         stencils=_in_archive(name, listing.pictures("stencils")),
@@ -190,7 +193,7 @@ def read_piece(
         texts[key], found = _text(path, file, piece, listing)
         findings += found
     try:
-        text, wrong = _record_text(path, listing)
+        text, wrong = _record_text(path, listing, records)
     except UnreadableTextError as error:
         if not any(problem.key == RECORD for problem in listing.problems):  # else its finding says why
             findings.append(finding_of(error.problem, piece.toml, piece.id))
@@ -275,16 +278,25 @@ def _read_or_leave_out(
         return None, [finding_of(problem, shown_path, piece)]
 
 
-def _record_text(path: Path, listing: PieceFolder) -> tuple[str, list[Problem]]:
-    if RECORD in listing.files:
-        text, problem = read_text_in_any_encoding(path / RECORD)
-        return text, [problem] if problem else []
+def _record_text(path: Path, listing: PieceFolder, records: Sequence[str]) -> tuple[str, list[Problem]]:
+    """Give the text of the record, and what is wrong with its letters or its name."""
+    if len(records) == 1:
+        text, problem = read_text_in_any_encoding(path / records[0])
+        misnamed = [] if records[0] == RECORD else [_other_name(records[0])]
+        return text, [*misnamed, *([problem] if problem else [])]
     near = nearest(RECORD, [file for file in listing.files if "/" not in file])
-    if near:
+    if records:
+        remedy = f'Which of {listed(records)} is it? Rename that one to "{RECORD}".'
+    elif near:
         remedy = f'Rename {shown(near)} to "{RECORD}".'
     else:
         remedy = f'Make a plain text file {RECORD} there; one line is enough: title = "…".'
     raise UnreadableTextError(Problem("no-record", "", None, f"There is no {RECORD} in this folder.", remedy))
+
+
+def _other_name(found: str) -> Problem:
+    text = f'{shown(found)} is read as the record of this piece: rename it to "{RECORD}".'
+    return Problem("record-name", "", None, text, "Until then the piece isn't shown to others.")
 
 
 def _parsed(text: str, name: PieceName, habits: Habits, memory: Memory) -> ForgivingReading[PieceRecord]:

@@ -8,7 +8,7 @@ from pathlib import PurePosixPath
 import msgspec
 
 from archgen.findings import Severity
-from archgen.records.folder import PICTURE_FOLDERS, RECORD, TEXTS, Named, PieceFolder, find_named
+from archgen.records.folder import NOTES, PICTURE_FOLDERS, RECORD, STORY, Named, PieceFolder, find_named
 from archgen.records.model import PieceRecord
 from archgen.toml.problem import Problem, listed, nearest, shown
 
@@ -160,7 +160,7 @@ def not_read(record: PieceRecord, listing: PieceFolder) -> Iterator[Problem]:
             remedy = f"{rename} what belongs to the piece into {listed(PICTURE_FOLDERS)}."
             yield Problem("misplaced", folder, None, text, remedy, Severity.NOTE)
     yield from misnamed_texts(
-        [file for file in listing.files if "/" not in file and _loosely(file) not in named], TEXTS
+        [file for file in listing.files if "/" not in file and _loosely(file) not in named], (NOTES, STORY)
     )
 
 

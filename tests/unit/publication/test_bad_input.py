@@ -69,12 +69,12 @@ def written(field, value):
 def decided(tmp_path):
     """Read a record from disk and decide."""
 
-    def decide(text, settings=SETTINGS):
+    def decide(text, settings=SETTINGS, name="piece.toml"):
         folder = tmp_path / "pieces/owl"
         for file in ("photos/a.jpg", "references/a.jpg", "letter.pdf"):
             (folder / file).parent.mkdir(parents=True, exist_ok=True)
             (folder / file).write_text(file)
-        (folder / "piece.toml").write_text(text, encoding="utf-8")
+        (folder / name).write_text(text, encoding="utf-8")
         archive = read_archive(tmp_path)
         config = Config(root=tmp_path, portfolio=settings)
         named = dataclasses.replace(
@@ -98,6 +98,15 @@ def test_the_record_as_it_should_be_is_shown(decided):
     piece, publication = decided(written("", ""))
     assert kept(piece)
     assert publication.shown, publication.reasons
+
+
+@pytest.mark.parametrize("name", ["Piece.toml", "piece.toml.txt", "piece.toml~"])
+def test_a_record_under_another_name_is_used_and_not_shown_to_others(decided, name):
+    piece, publication = decided(written("", ""), name=name)
+    assert kept(piece)
+    assert publication.wanted
+    assert len(publication.reasons) == 1
+    assert "rename it" in publication.reasons[0]
 
 
 @pytest.mark.parametrize("value", NOTHING, ids=range(len(NOTHING)))

@@ -250,6 +250,13 @@ def test_a_picture_or_a_text_of_the_piece_is_no_letter(tmp_path, paper):
     assert decided(tmp_path, reference=(letter, other)).shown
 
 
+def test_a_record_under_another_name_is_no_letter_either(tmp_path):
+    changes = {"record_name": "Piece.toml"}
+    for paper, is_letter in (("Piece.toml", False), ("references/letter.pdf", True)):
+        letter = model.Reference(file="references/a.jpg", permission=paper, allows=tuple(model.Use))
+        assert decided(tmp_path, piece_changes=changes, reference=(letter,)).shown is is_letter
+
+
 def test_a_letter_with_which_something_is_wrong_gives_nothing(tmp_path):
     allowed = model.Reference(file="references/a.jpg", permission="references/letter.pdf", allows=tuple(model.Use))
     for code in ("record.missing-file", "rights.no-evidence"):

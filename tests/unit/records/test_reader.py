@@ -324,12 +324,50 @@ def test_a_file_among_the_piece_folders_is_a_note(root):
     assert (finding.code, finding.severity) == ("record.stray-file", Severity.NOTE)
 
 
-@pytest.mark.parametrize("wrong_name", ["Piece.toml", "piece.toml.txt", "pice.toml"])
-def test_a_record_under_another_name_is_pointed_at(root, wrong_name):
-    write(root, f"pieces/owl/{wrong_name}", 'title = "a"')
+@pytest.mark.parametrize(
+    "name",
+    ["Piece.toml", "PIECE.TOML", "piece.toml.txt", "PIECE.toml.TXT", "pice.toml", "piece.tml", "piece.toml.toml",
+     "piece.toml~", "piece.toml.bak", "piece (1).toml", "piece - Copy.toml"],
+)  # fmt: skip
+def test_a_record_under_another_name_is_read_and_its_name_asked_about_once(root, name):
+    write(root, f"pieces/owl/{name}", 'title = "a"\n[placement]\nside = "lefft"')
+    owl, findings = read_one(root)
+    assert (owl.record.title, owl.toml) == ("a", f"pieces/owl/{name}")
+    asked, slip = sorted(findings, key=lambda one: one.code == "record.doubtful")
+    assert (asked.code, asked.severity, asked.place.file) == ("record.record-name", Severity.ERROR, owl.toml)
+    assert asked.problem == f'"{name}" is read as the record of this piece: rename it to "piece.toml".'
+    assert (slip.place.file, slip.place.line) == (owl.toml, 3)
+
+
+@pytest.mark.parametrize("others", [["Piece.toml"], ["piece.toml.txt", "piece.toml~"]])
+def test_a_record_by_its_right_name_comes_first(root, others):
+    piece(root, 'title = "right"')
+    for name in others:
+        write(root, f"pieces/owl/{name}", 'title = "wrong"')
+    owl, findings = read_one(root)
+    assert (owl.title, "record.record-name" in codes(findings)) == ("right", False)
+
+
+def test_a_copy_of_an_editor_is_read_only_where_nothing_else_can_be_the_record(root):
+    write(root, "pieces/owl/Piece.toml", 'title = "right"')
+    write(root, "pieces/owl/piece.toml~", 'title = "older"')
+    assert read_one(root)[0].title == "right"
+
+
+def test_which_of_two_records_is_meant_is_asked(root):
+    write(root, "pieces/owl/Piece.toml", 'title = "a"')
+    write(root, "pieces/owl/piece.toml.txt", 'title = "b"')
     owl, (finding,) = read_one(root)
     assert owl.record is None
-    assert (finding.code, finding.remedy) == ("record.no-record", f'Rename "{wrong_name}" to "piece.toml".')
+    assert finding.code == "record.no-record"
+    assert finding.remedy == ('Which of Piece.toml, piece.toml.txt is it? Rename that one to "piece.toml".')
+
+
+def test_a_name_that_is_only_near_is_pointed_at(root):
+    write(root, "pieces/owl/piece.txt", 'title = "a"')
+    owl, (finding,) = read_one(root)
+    assert owl.record is None
+    assert (finding.code, finding.remedy) == ("record.no-record", 'Rename "piece.txt" to "piece.toml".')
 
 
 def test_a_broken_line_costs_neither_the_record_nor_another_piece(root):
