@@ -12,7 +12,7 @@ import msgspec
 
 from archgen.findings import Severity
 from archgen.records.model import PieceRecord, Placement, Reference, Release, Stencil
-from archgen.records.vocabulary.licences import LICENSE_FORMS, known_license, nearest_license
+from archgen.records.vocabulary.licences import PLAIN_WORDS, known_license, nearest_license
 from archgen.records.vocabulary.needles import read_needles
 from archgen.records.vocabulary.placements import PLACES, find_placement
 from archgen.records.vocabulary.release_uses import RELEASE_USES, is_limit, known_use, nearest_use, use_question
@@ -66,8 +66,10 @@ def _reference(reference: Reference, number: int, problems: list[Problem]) -> Re
     if reference.license is not None:
         known = known_license(reference.license)
         if known is None:
-            remedy = f"{hint(nearest_license(reference.license))}Allowed: {LICENSE_FORMS}."
-            text = f"{shown(reference.license)} isn't a licence or a right I know."
+            near = nearest_license(reference.license)
+            offered = list(dict.fromkeys([*([near] if near else []), *PLAIN_WORDS]))
+            text = f"Licence {shown(reference.license)}: {', '.join(offered[:-1])} or {offered[-1]}?"
+            remedy = "An SPDX id such as CC-BY-4.0 or a rightsstatements.org id such as InC will do, too."
             key = f"reference.{number}.license"
             problems.append(Problem("unknown-license", key, None, text, remedy))
         elif known.id != reference.license:
@@ -75,8 +77,10 @@ def _reference(reference: Reference, number: int, problems: list[Problem]) -> Re
     if reference.digital_source is not None:
         word = reference.digital_source.rstrip("/").rpartition("/")[2]
         if word not in DIGITAL_SOURCES:
-            remedy = f"{hint(nearest(word, DIGITAL_SOURCES))}Allowed: {listed(DIGITAL_SOURCES)}."
-            text = f"digital_source {shown(reference.digital_source)} isn't a word of the IPTC list."
+            near = nearest(word, DIGITAL_SOURCES)
+            meant = f"is that {near}?" if near else "what was done to the picture?"
+            text = f"Digital source {shown(reference.digital_source)}: {meant}"
+            remedy = f"Write {near or 'humanEdits, digitalArt'} or another word of IPTC's list of digital source types."
             problems.append(Problem("unknown-word", f"reference.{number}.digital_source", None, text, remedy))
         elif word != reference.digital_source:
             changes["digital_source"] = word
@@ -88,7 +92,10 @@ def _release(release: Release, problems: list[Problem]) -> Release:
     scope = tuple(known_use(word) or word for word in release.scope)
     for number, word in enumerate(release.scope):
         if known_use(word) is None:
-            remedy = f"{hint(nearest_use(word))}Known: {listed(RELEASE_USES)}."
+            near_use = nearest_use(word)
+            remedy = (
+                f"Write {near_use}, if that is it." if near_use else f"Write one or more of {listed(RELEASE_USES)}."
+            )
             text = f"Release for {shown(word)}: {use_question(word)}"
             severity = Severity.ERROR if is_limit(word) else Severity.WARNING
             problems.append(Problem("unknown-scope", f"release.scope.{number}", None, text, remedy, severity))

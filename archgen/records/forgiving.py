@@ -14,7 +14,7 @@ from archgen.findings import Severity
 from archgen.records.model import AsWritten, PieceRecord, Record
 from archgen.records.schema import read_record, table_of, tidy, without_blanks
 from archgen.records.typed.blanks import blank_answers
-from archgen.records.typed.field import Spot, kind_at, read_value
+from archgen.records.typed.field import Spot, how_to_write, kind_at, read_value
 from archgen.records.typed.raw_record import GONE, RawRecord, joined
 from archgen.records.typed.reading import Habits, Reading
 from archgen.records.typed.strictness import DECISIVE, DECISIVE_NAMES, LISTS, TELLING, is_strict, is_telling
@@ -226,13 +226,16 @@ class _Settling(Generic[R]):
             self._raw.tell(Problem("doubtful", key, None, _asked(key, reading), remedy, Severity.WARNING))
 
     def _not_understood(self, key: str, problem: Problem, reading: Reading, *, strict: bool) -> None:
+        kind, value = kind_at(key, self._model), self._raw.at(key)
         self._raw.leave_out(key)
         if not reading.question:
             self._raw.tell(problem, severity=self._weight(key))
             return
         asked = replace(problem, key=problem.key if strict else key, problem=_asked(key, reading))
-        if not strict and reading.choices:
-            name = key.rpartition(".")[2]
+        name = key.rpartition(".")[2]
+        if strict and problem.code == "unknown-word":
+            asked = replace(asked, remedy=how_to_write(name, kind, value))
+        elif not strict and reading.choices:
             example = shown(reading.choices[0].value)
             written = example if name.isdecimal() else f"{name} = {example}"
             asked = replace(asked, remedy=f"It is kept as you wrote it. Write {written}, for instance.")

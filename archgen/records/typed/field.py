@@ -206,8 +206,9 @@ def _read_region(text: str) -> Reading:
 
 def _asked(kind: ValueKind, value: Any, choices: tuple[LikelyAnswer, ...], *, strict: bool) -> Reading:
     """Ask about a value that is not understood; where it decides about publication, in the words a record takes."""
-    if isinstance(kind, OneWord):
-        choices = tuple(LikelyAnswer(word, word) for word in kind.allowed)
+    word_kind = kind.item if isinstance(kind, Many) else kind
+    if isinstance(word_kind, OneWord):
+        choices = tuple(LikelyAnswer(word, word) for word in word_kind.allowed)
         question = f"{listed_choices(choices)}?"
     elif isinstance(kind, Flag):
         choices = (LikelyAnswer(True, "yes"), LikelyAnswer(False, "no"))
@@ -225,3 +226,13 @@ def _asked(kind: ValueKind, value: Any, choices: tuple[LikelyAnswer, ...], *, st
     else:
         question = "what is meant?"
     return Reading(question=f"{shown(value)}: {question}", choices=choices)
+
+
+def how_to_write(name: str, kind: ValueKind | None, value: Any) -> str:
+    """Say how the answer to a question that lists its choices is written, without the choices again."""
+    if isinstance(kind, Many):
+        return f'Write {name} = ["…"], with the words that are meant.'
+    near = one_slip_away(value, kind.allowed) if isinstance(kind, OneWord) and isinstance(value, str) else ()
+    if len(near) == 1:
+        return f'Write {name} = "{near[0]}", if that is it.'
+    return f'Write {name} = "…", with the word that is meant.'

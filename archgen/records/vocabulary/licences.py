@@ -89,9 +89,6 @@ _CC_URL = re.compile(
     re.IGNORECASE,
 )
 _STATEMENT_URL = re.compile(r"https?://rightsstatements\.org/(?:vocab|page)/([A-Za-z-]+)/1\.0/?(?:\?.*)?")
-LICENSE_FORMS = 'an SPDX id such as "CC-BY-4.0", a rightsstatements.org id such as "InC", or one of: ' + ", ".join(
-    PLAIN_WORDS
-)
 
 
 @lru_cache(maxsize=1024)

@@ -342,6 +342,32 @@ def test_a_use_that_takes_something_back_must_be_understood(read, scope, severit
     assert [one.severity for one in findings if one.key == "release.scope.1"] == [severity]
 
 
+@pytest.mark.parametrize(
+    ("text", "key", "question", "remedy"),
+    [
+        ('[release]\nstatus = "yes"', "release.status", "granted, refused, withdrawn or not-asked?",
+         'Write status = "…", with the word that is meant.'),
+        ('[release]\nstatus = "grantd"', "release.status", "granted, refused, withdrawn or not-asked?",
+         'Write status = "granted", if that is it.'),
+        ('[[reference]]\nallows = ["everything"]', "reference.0.allows.0", "tattoo, show-reference or show-tattoo?",
+         'Write allows = ["…"], with the words that are meant.'),
+        ('[[reference]]\nlicense = "mine, all mine"', "reference.0.license", "own-work, permission, commissioned,",
+         "An SPDX id such as CC-BY-4.0 or a rightsstatements.org id such as InC will do, too."),
+        ('[[reference]]\ndigital_source = "photoshop"', "reference.0.digital_source", "what was done to the picture?",
+         "Write humanEdits, digitalArt or another word of IPTC's list of digital source types."),
+        ('[[reference]]\ndigital_source = "humanEdit"', "reference.0.digital_source", "is that humanEdits?",
+         "Write humanEdits or another word of IPTC's list of digital source types."),
+        ('[release]\nscope = ["portfolo"]', "release.scope.0", "which use is that?", "Write portfolio, if that is it."),
+    ],
+)  # fmt: skip
+def test_a_word_about_publication_is_one_short_question_with_its_choices_once(read, text, key, question, remedy):
+    _, findings = read(text)
+    (asked,) = (one for one in findings if one.key.startswith(key.removesuffix(".0")) and "?" in one.problem)
+    assert question in asked.problem
+    assert len(asked.problem) < 160
+    assert asked.remedy == remedy
+
+
 def test_an_amount_in_doubt_is_used_and_asked_about_once_with_the_words_it_was_written_in(read):
     stencil = '[[stencil]]\nfile = "stencils/b.png"\nwidth = "~75 mm"\n'
     piece, findings = read(f'{stencil}[[sitting]]\nhours = "approx 4"', files={"stencils/b.png": b"x"})
