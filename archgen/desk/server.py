@@ -8,7 +8,6 @@ import time
 import webbrowser
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 
 import uvicorn
@@ -31,7 +30,6 @@ _ADDRESS = ".desk-address"
 _LOCK = ".desk.lock"
 
 
-@dataclass(frozen=True)
 class OpenDeskError(Exception):
     """A desk of this archive is open already.
 
@@ -39,7 +37,9 @@ class OpenDeskError(Exception):
         address: Where; None when it does not say.
     """
 
-    address: str | None
+    def __init__(self, address: str | None) -> None:
+        super().__init__(address)
+        self.address = address
 
 
 class IdleClock:
