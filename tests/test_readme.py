@@ -96,7 +96,7 @@ def test_what_the_five_minutes_say_to_press_stands_on_the_pages_of_the_desk():
         "File this piece",
         "Save",
         "Take it back",
-        "Checks",
+        "Questions",
         "Put it into the portfolio",
     } == named
     assert [words for words in sorted(named) if words not in pages] == []

@@ -143,7 +143,7 @@ def _print_found(console: Console, catalogue: Catalogue) -> None:
     if len(findings) > SHOWN_AFTER_A_BUILD:
         console.print(
             Padding(
-                f"and {len(findings) - SHOWN_AFTER_A_BUILD} more: archgen audit, or the page Checks.",
+                f"and {len(findings) - SHOWN_AFTER_A_BUILD} more: archgen audit, or the page Questions.",
                 (0, 0, 0, 2),
             )
         )

@@ -140,7 +140,7 @@ class Context:
             HeadLink("clients.html", "Clients", len(self.by_client)),
             HeadLink("batches.html", "Batches", len(self.batches)),
             HeadLink("doubles.html", "Doubles", len(catalogue.twins.doubles)),
-            HeadLink("checks.html", "Checks", len(catalogue.findings)),
+            HeadLink("checks.html", "Questions", len(catalogue.findings)),
         )
         settings = catalogue.config.archive
         return Site(settings.title, settings.language, places, date_words(catalogue.built_on))

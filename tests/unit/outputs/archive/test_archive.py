@@ -571,7 +571,7 @@ def test_recalled_batches_come_first(context_of):
     assert batch_index(context).rows[0].batch == "z"
 
 
-# Checks, doubles
+# questions, doubles
 
 
 def test_checks_of_one_code_are_written_out_up_to_a_bound(context_of):
