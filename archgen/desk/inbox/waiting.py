@@ -71,7 +71,7 @@ class InboxState:
         self._tools = tools
         self._cache = Cache(tools.out / CACHE)
         self._plan = IntakePlan("", 0)
-        self._facts: dict[str, ImageFacts] = {}
+        self._facts: dict[tuple[str, Role], ImageFacts] = {}
         self._listing: Listing = ()
         self._lock = threading.Lock()
         self._work = threading.Event()
@@ -98,8 +98,13 @@ class InboxState:
         self._work.set()
 
     def facts_of(self, picture: PlannedPicture) -> ImageFacts | None:
-        """Give what a filed copy of the picture will be found to hold; None until it was read."""
-        return self._facts.get(picture.digest)
+        """Give what a filed copy of the picture will be found to hold; None where it cannot be read.
+
+        It is read now where nobody did yet: a form may be opened and sent before the inbox came to its stencil, and
+        what the artist says a picture is can be another thing than what it was read as.
+        """
+        self._read_ahead((picture,))
+        return self._facts.get(_read_as(picture))
 
     def groups(self) -> tuple[PlannedGroup, ...]:
         """Give the groups as they are with what was said, without what is filed."""
@@ -162,22 +167,29 @@ class InboxState:
 
     def _read_ahead(self, pictures: Iterable[PlannedPicture]) -> None:
         """Make what the pages need of each picture now, so that a save is not followed by waiting."""
-        jobs: dict[str, ImageJob] = {}
+        jobs: dict[tuple[str, Role], ImageJob] = {}
         for picture in pictures:
-            if picture.digest in self._facts:
+            read_as = _read_as(picture)
+            if read_as in self._facts:
                 continue
-            role = picture.guess.what.role or Role.REFERENCE
             try:
                 path = picture.source.relative_to(self.folder).as_posix()
             except ValueError:
                 continue
-            jobs[picture.digest] = ImageJob(path, role)
+            jobs[read_as] = ImageJob(path, read_as[1])
+        if not jobs:
+            return
         results = read_pictures(
             list(jobs.values()), self.folder, self._tools.cache, self._tools.workers, Silent(), DESCRIBE
         )
-        for digest, job in jobs.items():
+        for read_as, job in jobs.items():
             if facts := results[job.path].facts:
-                self._facts[digest] = facts
+                self._facts[read_as] = facts
+
+
+def _read_as(picture: PlannedPicture) -> tuple[str, Role]:
+    """Give a picture's bytes and what it is read as: of a stencil other things are looked at than of a photo."""
+    return picture.digest, picture.guess.what.role or Role.REFERENCE
 
 
 def _listing(folder: Path) -> Listing:
