@@ -22,7 +22,7 @@ from archgen.desk.filing.record import release_table
 from archgen.desk.filing.rights import FREE_LICENCES, PEOPLE, RightAnswer, right_answers, source_words
 from archgen.desk.inbox.waiting import InboxState
 from archgen.intake.plan import PlannedGroup, PlannedPicture
-from archgen.intake.reading.dates import span_words, weekday_words
+from archgen.intake.reading.dates import near_day_words, span_words
 from archgen.outputs.archive.body import Figure, Region
 from archgen.outputs.archive.context import Site
 from archgen.picture_facts.facts import Role
@@ -160,11 +160,11 @@ def form_view(catalogue: Catalogue, site: Site, group: PlannedGroup, inbox: Inbo
         units=units,
         size=_size(stencils, inbox, units),
         day=day,
-        day_words=weekday_words(day, with_year=False) if day else "",
+        day_words=near_day_words(day, catalogue.built_on) if day else "",
         day_long=date_words(day) if day else "",
-        span=_span_words(span, day),
+        span=_span_words(span, day, catalogue.built_on),
         times=time_offers(span),
-        materials=materials(catalogue),
+        materials=materials(catalogue, day),
         releases=tuple(_releases(day)),
         references=tuple(_reference(one) for one in references),
         licences=tuple((licence, license_words(licence)) for licence in FREE_LICENCES),
@@ -220,16 +220,12 @@ def _size_words(offered: SizeOffer, units: str) -> Offer:
     return Offer("1", words, table("", values).text, f"{' × '.join(sides)} {units}", offered.words)
 
 
-def _span_words(span: tuple[dt.datetime, dt.datetime] | None, day: dt.date | None) -> str:
+def _span_words(span: tuple[dt.datetime, dt.datetime] | None, day: dt.date | None, today: dt.date) -> str:
     if span is None:
-        return (
-            f"One sitting, {weekday_words(day, with_year=False)}, by the photos."
-            if day
-            else "The photos do not say when."
-        )
+        return f"One sitting, {near_day_words(day, today)}, by the photos." if day else "The photos do not say when."
     between = span_words(span[1] - span[0])
     clock = f"{span[0]:%H:%M} to {span[1]:%H:%M}"
-    return f"One sitting, {weekday_words(span[0].date(), with_year=False)}, by the photos: {clock}, {between}."
+    return f"One sitting, {near_day_words(span[0].date(), today)}, by the photos: {clock}, {between}."
 
 
 def _releases(day: dt.date | None) -> Iterator[Offer]:

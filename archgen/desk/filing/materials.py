@@ -2,13 +2,13 @@
 
 import datetime as dt
 import re
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from dataclasses import dataclass
 
 from archgen.catalogue import Catalogue
 from archgen.desk.filing.dots import needle_dots
 from archgen.desk.filing.lines import RecordTable, table
-from archgen.records.model import InkBatch, Needle
+from archgen.records.model import Box, InkBatch, Needle
 from archgen.units import date_words
 
 # Chips shown at once; what was used longer ago is written by hand, with completion.
@@ -25,6 +25,7 @@ class NeedleOffer:
     batch: str | None = None
     sterilisation: str | None = None
     expiry: dt.date | None = None
+    words: str = ""
 
     @property
     def key(self) -> str:
@@ -65,12 +66,20 @@ class InkOffer:
 
 @dataclass(frozen=True, slots=True)
 class Materials:
-    """All offers; `last_needles` and `last_inks` are what the piece before took."""
+    """All offers: what was open on the day of the work.
+
+    Attributes:
+        left_out: Bottles that stand on the shelf now and were not to be used that day, with the reason.
+        left_boxes: Boxes that were opened after that day.
+        last_needles: What the piece before took.
+        last_inks: What the piece before took.
+    """
 
     needles: tuple[NeedleOffer, ...]
     more_codes: tuple[str, ...]
     inks: tuple[InkOffer, ...]
     left_out: tuple[InkOffer, ...]
+    left_boxes: tuple[NeedleOffer, ...]
     last_needles: tuple[NeedleOffer, ...]
     last_inks: tuple[InkOffer, ...]
 
@@ -80,31 +89,48 @@ class Materials:
         return next((one for one in self.needles if one.key == key), NeedleOffer(code, batch or None))
 
 
-def materials(catalogue: Catalogue) -> Materials:
-    """Look through the records, newest first, and the register."""
+def materials(catalogue: Catalogue, day: dt.date | None = None) -> Materials:
+    """Look through the records, newest first, and the register; `day` is that of the work, today where it is None."""
     used = list(_needles_used(catalogue))
     words = list(dict.fromkeys(needle.code for needle in used))
-    needles = tuple(_offer(code, used, catalogue) for code in words[:MOST_NEEDLES])
+    day = day or catalogue.built_on
+    needles = tuple(_offer(code, used, catalogue, day) for code in words[:MOST_NEEDLES])
     bottles = sorted(catalogue.inks.values(), key=_shade)
-    today = catalogue.built_on
-    opened = tuple(_ink(bottle, today) for bottle in bottles if not _why_left_out(bottle, today) and not bottle.closed)
+    opened = tuple(_ink(bottle, day) for bottle in bottles if _was_open(bottle, day) and not _why_left_out(bottle, day))
     left_out = tuple(
         InkOffer(bottle.batch, bottle.name or bottle.batch, _tone(bottle), why)
         for bottle in bottles
-        if not bottle.closed and (why := _why_left_out(bottle, today)) and _was_open_lately(bottle, today)
+        if not bottle.closed and (why := _why_left_out(bottle, day)) and _was_open_lately(bottle, day)
     )
     last = next((piece.record for piece in catalogue.pieces if piece.record and piece.record.needle), None)
     by_code = {one.code: one for one in needles}
     by_batch = {one.batch: one for one in opened}
     inked = next((piece.record for piece in catalogue.pieces if piece.record and piece.record.ink), None)
     return Materials(
-        needles,
-        tuple(words),
-        opened,
-        left_out,
-        tuple(dict.fromkeys(by_code[one.code] for one in last.needle if one.code in by_code)) if last else (),
-        tuple(dict.fromkeys(by_batch[ink.batch] for ink in inked.ink if ink.batch in by_batch)) if inked else (),
+        needles=needles,
+        more_codes=tuple(words),
+        inks=opened,
+        left_out=left_out,
+        left_boxes=tuple(_left_boxes(catalogue, day, by_code)),
+        last_needles=tuple(dict.fromkeys(by_code[one.code] for one in last.needle if one.code in by_code))
+        if last
+        else (),
+        last_inks=tuple(dict.fromkeys(by_batch[ink.batch] for ink in inked.ink if ink.batch in by_batch))
+        if inked
+        else (),
     )
+
+
+def _was_open(one: InkBatch | Box, day: dt.date) -> bool:
+    """Say whether a bottle or box stood open on a day; one without dates may have."""
+    return (one.opened is None or one.opened <= day) and (one.closed is None or one.closed >= day)
+
+
+def _left_boxes(catalogue: Catalogue, day: dt.date, codes: Container[str]) -> Iterator[NeedleOffer]:
+    for box in catalogue.boxes:
+        if box.code in codes and box.batch and box.closed is None and box.opened and box.opened > day:
+            words = f"opened {date_words(box.opened)}"
+            yield NeedleOffer(box.code, box.batch, box.sterilisation, box.expiry, words)
 
 
 def _needles_used(catalogue: Catalogue) -> Iterator[Needle]:
@@ -113,31 +139,38 @@ def _needles_used(catalogue: Catalogue) -> Iterator[Needle]:
             yield from piece.record.needle
 
 
-def _offer(code: str, used: list[Needle], catalogue: Catalogue) -> NeedleOffer:
-    """Give the box that is open now, else the one written last with these words."""
-    boxes = [box for box in catalogue.boxes if box.code == code and box.closed is None]
+def _offer(code: str, used: list[Needle], catalogue: Catalogue, day: dt.date) -> NeedleOffer:
+    """Give the box that was open on the day, else the one written last with these words, if it was there by then."""
+    boxes = [box for box in catalogue.boxes if box.code == code and _was_open(box, day)]
     if boxes:
         box = max(boxes, key=lambda one: one.opened or dt.date.min)
         return NeedleOffer(code, box.batch, box.sterilisation, box.expiry)
-    last = next((needle for needle in used if needle.code == code and needle.batch), None)
+    closed = {box.batch for box in catalogue.boxes if not _was_open(box, day)}
+    last = next(
+        (needle for needle in used if needle.code == code and needle.batch and needle.batch not in closed), None
+    )
     return NeedleOffer(code, last.batch, last.sterilisation, last.expiry) if last else NeedleOffer(code)
 
 
-def _ink(bottle: InkBatch, today: dt.date) -> InkOffer:
-    is_near = bottle.expiry is not None and bottle.expiry - today < _SOON
+def _ink(bottle: InkBatch, day: dt.date) -> InkOffer:
+    is_near = bottle.expiry is not None and bottle.expiry - day < _SOON
     words = f"to {date_words(bottle.expiry)}" if bottle.expiry and is_near else ""
+    if bottle.recalled:  # after that day, or it would be left out
+        words = f"recalled {date_words(bottle.recalled)}"
     return InkOffer(bottle.batch, bottle.name or bottle.batch, _tone(bottle), words)
 
 
-def _why_left_out(bottle: InkBatch, today: dt.date) -> str:
-    if bottle.recalled:
+def _why_left_out(bottle: InkBatch, day: dt.date) -> str:
+    if bottle.opened and bottle.opened > day:
+        return f"opened {date_words(bottle.opened)}"
+    if bottle.recalled and bottle.recalled <= day:
         return f"recalled {date_words(bottle.recalled)}"
-    return "past its date" if bottle.expiry and bottle.expiry < today else ""
+    return "past its date" if bottle.expiry and bottle.expiry < day else ""
 
 
-def _was_open_lately(bottle: InkBatch, today: dt.date) -> bool:
+def _was_open_lately(bottle: InkBatch, day: dt.date) -> bool:
     """Say whether a bottle may still stand on the shelf: past its date for less than a year, or recalled."""
-    return bottle.recalled is not None or bottle.expiry is None or today - bottle.expiry < dt.timedelta(days=365)
+    return bottle.recalled is not None or bottle.expiry is None or day - bottle.expiry < dt.timedelta(days=365)
 
 
 def _tone(bottle: InkBatch) -> int | None:

@@ -29,7 +29,7 @@ LONGEST_TEXT = 2000
 def read_form(fields: Fields, group: PlannedGroup, catalogue: Catalogue, inbox: InboxState) -> PieceAnswers:
     """Read the whole form."""
     units = catalogue.config.archive.units
-    offers = materials(catalogue)
+    offers = materials(catalogue, group.day)
     width, height = _size(fields, group, inbox, units)
     return PieceAnswers(
         title=" ".join(fields.one("title")[:LONGEST_TEXT].split()),

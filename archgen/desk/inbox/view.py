@@ -1,5 +1,6 @@
 """What the inbox page shows: the groups with guesses and reasons, one picture closer, what is filed already."""
 
+import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -7,7 +8,7 @@ from archgen.catalogue import Catalogue
 from archgen.desk.inbox.waiting import InboxState
 from archgen.desk.state import DeskState
 from archgen.intake.plan import FiledAlready, GroupKind, NotTaken, PieceProposal, PlannedGroup, PlannedPicture, What
-from archgen.intake.reading.dates import weekday_words
+from archgen.intake.reading.dates import near_day_words
 from archgen.outputs.archive.context import Context, Site
 from archgen.outputs.site_pages import PagePicture, picture
 from archgen.picture_facts.facts import Role
@@ -189,7 +190,7 @@ def _group(group: PlannedGroup, inbox: InboxState, context: Context, shown: str,
     is_addition = bool(proposals) and group.kind is GroupKind.ADDITION and not _is_whole_piece(group)
     return GroupView(
         key=group.key,
-        title=group.title if is_addition else _new_title(group),
+        title=group.title if is_addition else _new_title(group, context.catalogue.built_on),
         summary=group.summary,
         shots=shots,
         proposals=proposals,
@@ -206,8 +207,8 @@ def _is_whole_piece(group: PlannedGroup) -> bool:
 _OF_A_BEGINNING = frozenset((What.IN_PROGRESS, What.STENCIL, What.REFERENCE))
 
 
-def _new_title(group: PlannedGroup) -> str:
-    return f"A new piece, {weekday_words(group.day, with_year=False)}" if group.day else "A new piece"
+def _new_title(group: PlannedGroup, today: dt.date) -> str:
+    return f"A new piece, {near_day_words(group.day, today)}" if group.day else "A new piece"
 
 
 def _shot(one: PlannedPicture, inbox: InboxState, *, is_looked_at: bool, opens_after: bool) -> ShotView:
@@ -298,12 +299,6 @@ def _closer(groups: tuple[PlannedGroup, ...], views: tuple[GroupView, ...], key:
                     places=tuple(places),
                 )
     return None
-
-
-def _place_words(group: PlannedGroup, view: GroupView) -> str:
-    if view.is_addition:
-        return view.proposals[0].title
-    return weekday_words(group.day, with_year=False) if group.day else "A new piece"
 
 
 def _filed(one: FiledAlready, context: Context) -> FiledView:

@@ -52,6 +52,11 @@ def weekday_words(day: dt.date, *, with_year: bool = True) -> str:
     return f"{_WEEKDAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]}" + (f" {day.year}" if with_year else "")
 
 
+def near_day_words(day: dt.date, today: dt.date) -> str:
+    """Write a day without its year where that is this year's: "Thu 26 Nov"."""
+    return weekday_words(day, with_year=day.year != today.year)
+
+
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 

@@ -1,12 +1,16 @@
 """Filing in the desk from the dropped picture to the written record, without a browser."""
 
+import datetime as dt
 import re
 import time
 import tomllib
+from dataclasses import replace
 
 import pytest
 
 from archgen.desk.inbox import waiting
+from archgen.desk.shown import ShownArchive
+from archgen.intake.plan import What
 from archgen.writing.changes import KEPT, past_changes
 from tests.unit.desk.asking import Asker
 from tests.unit.desk.conftest import call_them_photos, moth, stencil
@@ -99,6 +103,41 @@ def test_the_whole_form_writes_the_record_and_a_new_client_and_the_pages_show_it
     assert "C-0044" in filled.get("clients.html").text
     assert filled.get("pieces/2026-11-26-night-moth.html").status == 200
     assert number == past_changes(state.out / KEPT)[-1].number
+
+
+def test_a_form_sent_before_the_stencil_was_measured_measures_it(filled, state):
+    state.inbox._facts.clear()
+    save(filled, state, {"title": "Night moth", "as_stencil": "1"})
+    assert record_of(state, "2026-11-26-night-moth")["size"] == {"width": "34 mm", "height": "25 mm"}
+
+
+@pytest.mark.usefixtures("filled")
+def test_a_picture_called_a_stencil_afterwards_is_measured_as_one(state):
+    key = only_group(state)
+    one = next(one for one in state.inbox.group(key).pictures if one.name == "night-moth-1.png")
+    assert state.inbox.facts_of(one.taken_for(What.REFERENCE)).marks is None
+    assert state.inbox.facts_of(one.taken_for(What.STENCIL)).marks is not None
+
+
+def test_a_day_of_another_year_is_said_with_its_year(filled, state):
+    assert "A new piece, Thu 26 Nov<" in filled.get("inbox.html").text
+    state.shown = ShownArchive(replace(state.current.catalogue, built_on=dt.date(2027, 1, 4)))
+    assert "A new piece, Thu 26 Nov 2026<" in filled.get("inbox.html").text
+    form = filled.get(f"file/{only_group(state)}.html").text
+    assert "One sitting, Thu 26 Nov 2026, by the photos" in form
+    assert "Bottles open on Thu 26 Nov 2026" in form
+
+
+def test_both_boxes_of_the_size_say_which_side_they_are_with_and_without_a_stencil(filled, state):
+    key = only_group(state)
+    for name in ("", "night-moth-1.png"):
+        for one in state.inbox.groups()[0].pictures:
+            if one.name == name:
+                state.inbox.said.what[one.key] = What.OUT
+        form = filled.get(f"file/{key}.html").text
+        assert ("gauge--bare" in form) == bool(name)
+        assert re.search(r'<label class="lab" for="f-h">Height<', form)
+        assert re.search(r'<label class="lab" for="f-w">Width<', form)
 
 
 def test_pictures_are_copied_byte_by_byte_and_stay_in_the_inbox(filled, state):

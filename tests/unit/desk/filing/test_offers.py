@@ -173,3 +173,25 @@ def test_a_file_that_says_nothing_offers_nothing():
 def test_dont_know_names_the_picture_that_is_waited_for():
     unknown = next(one for one in right_answers("IMG_2299.jpg", None) if one.key == "unknown")
     assert unknown.holds == "whose picture IMG_2299.jpg is"
+
+
+def test_of_an_earlier_day_bottles_and_boxes_opened_later_are_left_out_and_named(still_state):
+    offered = materials(still_state.current.catalogue, dt.date(2025, 2, 8))
+    assert offered.inks == ()
+    assert {(one.batch, one.words) for one in offered.left_out} == {
+        (batch, "opened 10 Jan 2026") for batch in ("BK-1", "GW2-1", "WH-1")
+    }
+    assert [(one.code, one.batch) for one in offered.needles] == [("3RL", "N-1"), ("15 curved mag", "N-2")]
+    assert [(one.code, one.batch, one.words) for one in offered.left_boxes] == [("3RL", "N-9", "opened 1 Jun 2026")]
+
+
+def test_what_was_open_on_the_day_is_offered_though_it_was_used_up_recalled_or_past_its_date_since(still_state):
+    offered = materials(still_state.current.catalogue, dt.date(2026, 2, 8))
+    assert {one.batch: one.words for one in offered.inks} == {
+        "BK-1": "", "GW1-1": "", "GW2-1": "recalled 2 May 2026", "WH-1": "",
+    }  # fmt: skip
+    assert offered.left_out == ()
+    on_the_last_day = materials(still_state.current.catalogue, dt.date(2026, 3, 1))
+    assert "GW1-1" in {one.batch for one in on_the_last_day.inks}
+    on_the_day_of_the_recall = materials(still_state.current.catalogue, dt.date(2026, 5, 2))
+    assert {one.batch for one in on_the_day_of_the_recall.inks} == {"BK-1", "WH-1"}
