@@ -37,7 +37,7 @@ def on_file(opened: Opened, told: FileTags, suffix: str) -> tuple[Finding, ...]:
                 "Look whether it stands upright; write taken = ... in piece.toml for its date.",
             )
         )
-    if getattr(opened.picture, "is_animated", False) and opened.file_format in {"WEBP", "PNG", "GIF", "AVIF"}:
+    if opened.file_format in {"WEBP", "PNG", "GIF", "AVIF"} and getattr(opened.picture, "is_animated", False):
         found.append(
             _finding(
                 "image.animated",

@@ -164,9 +164,10 @@ def _loosely(kind: ValueKind, value: Any, spot: Spot, habits: Habits) -> Reading
         reading = _one_word(kind, value)
     elif isinstance(kind, Text):
         reading = _text(value)
-    elif isinstance(kind, Many) and isinstance(kind.item, Text) and isinstance(value, str):
-        items = [item.strip() for item in re.split(r"[,;\n]", value) if says_something(item)]
-        reading = Reading(items, ", ".join(items))
+    elif isinstance(kind, Many) and isinstance(kind.item, Text) and not isinstance(value, list):
+        text = value if isinstance(value, str) else _text(value).words
+        items = [item.strip() for item in re.split(r"[,;\n]", text) if says_something(item)]
+        reading = Reading(items, ", ".join(items)) if items else Reading()
     return reading
 
 

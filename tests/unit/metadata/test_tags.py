@@ -1,4 +1,5 @@
 import datetime as dt
+import struct
 
 import pytest
 from PIL import Image, PngImagePlugin
@@ -83,6 +84,17 @@ def test_several_pictures_in_one_jpeg_are_named(folder):
     facts = read_one(folder, "p.jpg").facts
     assert facts.file_format == "JPEG"
     assert "extra images" in facts.private
+
+
+def test_a_frame_too_damaged_to_be_counted_is_named_and_stops_nothing(folder):
+    frames = [Image.new("L", (64, 64), tone) for tone in (0, 99)]
+    frames[0].save(folder / "two.tif", save_all=True, append_images=frames[1:])
+    content = (folder / "two.tif").read_bytes()
+    width = struct.pack("<HH", 256, 4)
+    at = content.rindex(width)
+    assert at > content.index(width)
+    (folder / "two.tif").write_bytes(content[:at] + struct.pack("<HH", 255, 4) + content[at + 4 :])
+    assert "extra images" in read_one(folder, "two.tif").facts.private
 
 
 def test_an_embedded_thumbnail_is_named(folder):

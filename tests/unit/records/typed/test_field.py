@@ -50,6 +50,7 @@ DAY = dt.date(2026, 3, 14)
         ("price.charged", "420 €", 420),
         ("styles", "fine line, black", ["fine line", "black"]),
         ("needle.batch", 8213, "8213"),
+        *((key, 4, ["4"]) for key in ("styles", "subjects")),
         ("title", 1984, "1984"),
     ],
 )  # fmt: skip
@@ -158,6 +159,7 @@ def test_the_order_of_dates_follows_those_that_can_be_read_one_way():
         ("size.width", "60-65 mm", "how many mm, cm or in?"),
         ("size.width", True, "how many mm, cm or in?"),
         ("photo.cover", "maybe", "yes or no?"),
+        ("styles", True, "what is meant?"),
         ("stencil.version", "two", "which number is that?"),
         ("price.charged", "1.200", "which number is that?"),
     ],
