@@ -169,13 +169,19 @@ class _Finder:
         while left:
             bunch, proposals = left.pop(0)
             for later in list(left):
-                if bunch.photos and later[0].photos and self.drawings.tie(bunch.photos[-1], later[0].photos[-1]):
+                if self.drawings.is_one(bunch.photos, later[0].photos) and not self._have_own_stencils(bunch, later[0]):
                     left.remove(later)
                     bunch.pictures += later[0].pictures
                     bunch.why.update(later[0].why)
                     bunch.doubtful |= later[0].doubtful
                     proposals = proposals or later[1]
             yield bunch, proposals
+
+    def _have_own_stencils(self, bunch: Bunch, later: Bunch) -> bool:
+        """Say whether both days have stencils that are no forms of each other: then they are two works."""
+        ours, theirs = ([one for one in some.pictures if one.sorted.role is Role.STENCIL] for some in (bunch, later))
+        pairs = [(one, other) for one in ours for other in theirs]
+        return bool(pairs) and all(self.twins.between(one, other) is None for one, other in pairs)
 
     def _proposals(
         self, bunch: Bunch, part: Sequence[SeenPicture], filed: FiledLines | None

@@ -45,6 +45,16 @@ class Drawings:
             return "its lines are on the photos"
         return None
 
+    def is_one(self, photos: Sequence[SeenPicture], later: Sequence[SeenPicture]) -> bool:
+        """Say whether photos of two days show one drawing, as most of the last ones must.
+
+        Long straight lines of two drawings may agree on a pair of photos by chance.
+        """
+        if not photos or not later or not self._is_same(photos[-1], later[-1]):
+            return False
+        pairs = [(one, other) for one in photos[-MOST_LAST:] for other in later[-MOST_LAST:]]
+        return 2 * sum(self._is_same(one, other) for one, other in pairs) > len(pairs)
+
     def split(self, bunch: Bunch) -> list[list[SeenPicture]]:
         """Give the photos of a bunch by the drawings they show, those with the most photos first."""
         parts: list[list[SeenPicture]] = []
