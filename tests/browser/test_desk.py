@@ -104,6 +104,9 @@ def test_no_page_breaks_a_rule_of_access_or_runs_over_its_edge(desks, visit, axe
 def test_every_step_of_the_filled_form_keeps_the_rules(desk, visit, axe, width):
     page = visit(desk.address + desk.form, width=width).page
     page.fill("#f-title", "Night moth")
+    if width == 390:  # one question at a time
+        assert axe(page) == []
+        page.click("#next")
     page.fill("#f-client", "wi")
     page.wait_for_selector("#client-list:not([hidden])", state="attached")
     if width == 390:
@@ -136,7 +139,7 @@ def test_by_keyboard_every_field_is_reached_in_order_and_seen_to_have_the_focus(
             unseen.append(found)
         if found[0] == "Enough for today":
             break
-    wanted = ["client", "place", "height", "width", "hours", "needle", "ink", "release", "publish", "Save"]
+    wanted = ["client", "place", "height", "width", "hours", "needle", "ink", "release", "publish", "save"]
     places = [names.index(name) for name in wanted]
     assert places == sorted(places)
     assert unseen == []
