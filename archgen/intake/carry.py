@@ -6,6 +6,7 @@ has one, and of a reference what its own file says. Nothing here writes.
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import count
 from pathlib import Path
 
 from archgen.errors import InputError
@@ -41,14 +42,19 @@ def new_piece(group: PlannedGroup, basics: PieceBasics) -> Change:
     return Change(words, (*copies(group.filed, folder), record), new_folder=folder)
 
 
-def addition(group: PlannedGroup, piece: Piece, root: Path) -> Change:
-    """Give the change that adds a group's pictures to a filed piece.
+def addition(new: Iterable[PlannedPicture], piece: Piece, root: Path) -> Change:
+    """Give the change that adds pictures to a filed piece, which has its cover; stencils become versions of its own.
 
     Raises:
         ArchgenError: Its record cannot be changed safely.
     """
-    pictures = tuple(_free(group.filed, root / piece.folder))
-    edits = [AddTable((table,), {**values, "cover": None}) for table, values in tables(pictures)]
+    pictures = tuple(_free(new, root / piece.folder))
+    last = max((one.version or 0 for one in piece.record.stencil), default=0) if piece.record else 0
+    versions = count(last + 1)
+    edits = [
+        AddTable((table,), {**values, "cover": None, "version": next(versions) if table == "stencil" else None})
+        for table, values in tables(pictures)
+    ]
     title = piece.record.title if piece.record else piece.id
     words = f"{count_words(len(pictures), 'picture')} added to {title}"
     return Change(words, tuple(copies(pictures, piece.folder)), (edited_file(root, piece.toml, edits),))

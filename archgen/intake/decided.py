@@ -44,7 +44,7 @@ def changes_of(
         if one.piece is not None:
             if one.piece not in pieces:
                 raise UsageError(f"There is no piece {one.piece} any more. Nothing was written.")
-            changes.append(addition(one.group, pieces[one.piece], root))
+            changes.append(addition(one.group.filed, pieces[one.piece], root))
             continue
         folder = new_folder(one.group, one.title, folders)
         folders.add(folder)

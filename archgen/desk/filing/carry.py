@@ -1,4 +1,4 @@
-"""From answers and pictures to one change of the archive: a new piece, or pictures for a piece that is there."""
+"""From the form's answers and pictures to one change of the archive: a new piece with its record."""
 
 import datetime as dt
 from collections.abc import Collection, Sequence
@@ -11,8 +11,6 @@ from archgen.desk.filing.people import MeantClient
 from archgen.desk.filing.record import record_tables
 from archgen.intake.names import free_name, slug
 from archgen.intake.plan import PlannedPicture
-from archgen.picture_facts.facts import Role
-from archgen.records.model import Piece
 from archgen.records.registers import CLIENTS
 from archgen.wording.counts import count_words
 from archgen.writing.change import Change, EditedFile, NewFile, edited_file, new_copy, new_text
@@ -27,9 +25,9 @@ def piece_folder(title: str, day: dt.date | None, taken: Collection[str]) -> str
     return f"{PIECES}/{free_name(name, '', taken)}"
 
 
-def with_free_names(pictures: Sequence[PlannedPicture], taken: Collection[str] = ()) -> tuple[PlannedPicture, ...]:
+def with_free_names(pictures: Sequence[PlannedPicture]) -> tuple[PlannedPicture, ...]:
     """Give every picture a file name of its own inside the piece."""
-    used = set(taken)
+    used: set[str] = set()
     named = []
     for picture in pictures:
         folder, _, name = picture.file.rpartition("/")
@@ -64,33 +62,6 @@ class Meant:
     def __init__(self, client: MeantClient | None = None, widths: dict[str, str] | None = None) -> None:
         self.client = client
         self.widths = widths or {}
-
-
-def adding(catalogue: Catalogue, piece: Piece, pictures: Sequence[PlannedPicture]) -> Change:
-    """Work out the filing of pictures into a piece that is there.
-
-    Raises:
-        ArchgenError: Its record cannot be changed safely.
-    """
-    taken = [path.removeprefix(f"{piece.folder}/") for path in (*piece.photos, *piece.stencils, *piece.references)]
-    named = with_free_names(pictures, taken)
-    edits = [_table(picture, piece, place) for place, picture in enumerate(named, 1)]
-    edited = edited_file(catalogue.config.root, piece.toml, edits)
-    words = f"{count_words(len(named), 'picture')} added to {piece.title}"
-    return Change(words, tuple(_copy(piece.folder, picture) for picture in named), (edited,))
-
-
-def _table(picture: PlannedPicture, piece: Piece, place: int) -> AddTable:
-    """Describe a picture in the record; a stencil gets a version of its own."""
-    match picture.guess.what.role:
-        case Role.STENCIL:
-            versions = [one.version or 0 for one in piece.record.stencil] if piece.record else []
-            return AddTable(("stencil",), {"file": picture.file, "version": max(versions, default=0) + place})
-        case Role.REFERENCE:
-            return AddTable(("reference",), {"file": picture.file})
-    shown = None if picture.show else False
-    values = {"file": picture.file, "stage": picture.guess.what.value, "taken": picture.day, "publish": shown}
-    return AddTable(("photo",), values)
 
 
 def _copy(folder: str, picture: PlannedPicture) -> NewFile:

@@ -8,7 +8,7 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
 from archgen.desk.answering import Fields, desk_of, desk_page, form_handler, inbox_of, see_other
-from archgen.desk.filing.carry import PIECES, Meant, adding, filing, piece_folder, with_free_names
+from archgen.desk.filing.carry import PIECES, Meant, filing, piece_folder, with_free_names
 from archgen.desk.filing.form_view import FormView, form_view
 from archgen.desk.filing.lines import RecordTable
 from archgen.desk.filing.people import MeantClient, meant_client
@@ -17,6 +17,7 @@ from archgen.desk.filing.reading import read_form, stencil_widths
 from archgen.desk.filing.saved_view import saved_view
 from archgen.desk.state import DeskState, SavedChange
 from archgen.errors import UsageError
+from archgen.intake.carry import addition
 from archgen.intake.plan import PlannedGroup, PlannedPicture, What
 from archgen.writing.change import Change
 from archgen.writing.changes import KEPT, carry_out, take_back
@@ -115,7 +116,7 @@ def _add(state: DeskState, piece_id: str, pictures: Sequence[PlannedPicture]) ->
     piece = next((one for one in catalogue.pieces if one.id == piece_id), None)
     if piece is None:
         raise UsageError("This piece is not in the archive any more. Look at the inbox again.")
-    change = adding(catalogue, piece, pictures)
+    change = addition(pictures, piece, state.root)
     lines = tuple(line.text for line in change.edited[0].written)
     return _carry_out(state, change, SavedChange(piece.folder, ("\n".join(lines),), len(pictures), piece.toml))
 

@@ -243,4 +243,4 @@ def test_a_touch_up_that_goes_to_its_piece_keeps_its_stages_and_brings_no_cover(
     assert {one.guess.what for one in joined.pictures if one.guess.what.stage} == {What.IN_PROGRESS, What.FRESH}
     piece = next(one for one in intake_case.catalogue.pieces if one.id == "2026-09-05-barn-owl")
     for some in (group, joined):
-        assert b"cover" not in addition(some, piece, intake_case.root).edited[0].after
+        assert b"cover" not in addition(some.filed, piece, intake_case.root).edited[0].after

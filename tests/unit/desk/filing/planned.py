@@ -17,7 +17,7 @@ def planned(name, what=What.FRESH, **more):
         "width": 3000,
         "height": 4000,
         "taken": None,
-        "moment": None,
+        "moment": more.get("taken"),
         "guess": Guess(what, "", "", False, What.OUT),
         "file": f"{role}/{name}",
         "small": Derivative(100, 120, "a.jpg"),

@@ -6,8 +6,9 @@ import tomllib
 import pytest
 
 from archgen.desk.filing.answers import PieceAnswers
-from archgen.desk.filing.carry import Meant, adding, filing, piece_folder, with_free_names
+from archgen.desk.filing.carry import Meant, filing, piece_folder, with_free_names
 from archgen.desk.filing.people import MeantClient
+from archgen.intake.carry import addition
 from archgen.intake.plan import What
 from archgen.storage.files import digest_file
 from tests.unit.desk.filing.planned import planned
@@ -82,13 +83,15 @@ def test_pictures_for_a_filed_piece_are_described_as_what_they_are(still_state, 
         lying(tmp_path, "owl.png", What.STENCIL),
         lying(tmp_path, "field.jpg", What.REFERENCE),
     ]
-    change = adding(catalogue, piece, pictures)
+    change = addition(pictures, piece, catalogue.config.root)
     record = tomllib.loads(change.edited[0].after.decode())
     assert record["photo"][1:] == [
         {"file": "photos/healed.jpg", "stage": "healed", "taken": dt.date(2026, 4, 20)},
         {"file": "photos/copy.jpg", "stage": "fresh", "publish": False},
     ]
-    assert record["stencil"][0]["file"] == "stencils/owl.png"
+    assert record["stencil"][-1]["file"] == "stencils/owl.png"
+    before = [one.version or 0 for one in piece.record.stencil]
+    assert record["stencil"][-1]["version"] == max(before, default=0) + 1
     assert record["reference"] == [{"file": "references/field.jpg"}]
     assert [one.path for one in change.new] == [f"pieces/{OWL}/{one.file}" for one in pictures]
     assert change.words == "4 pictures added to Barn owl"
@@ -97,5 +100,5 @@ def test_pictures_for_a_filed_piece_are_described_as_what_they_are(still_state, 
 def test_a_picture_named_like_a_filed_one_does_not_take_its_place(still_state, tmp_path):
     catalogue = still_state.current.catalogue
     piece = next(one for one in catalogue.pieces if one.id == OWL)
-    change = adding(catalogue, piece, [lying(tmp_path, "owl.jpg", What.HEALED)])
+    change = addition([lying(tmp_path, "owl.jpg", What.HEALED)], piece, catalogue.config.root)
     assert change.new[0].path == f"pieces/{OWL}/photos/owl-2.jpg"
