@@ -98,7 +98,8 @@ class _Finder:
     def _is_new(self, bunch: Bunch, proposals: tuple[PieceProposal, ...]) -> bool:
         if not any(one.by_lines for one in proposals):
             return True
-        return self._is_done_again(bunch.photos, proposals[0], (one for one in bunch.pictures if not one.is_photo))
+        others = (one for one in bunch.pictures if not one.is_photo)
+        return bool(proposals[0].against) or self._is_done_again(bunch.photos, proposals[0], others)
 
     def _next_clients(self, bunches: Sequence[Bunch]) -> Iterator[Bunch]:
         """Part what is plainly two drawings, one after the other; pictures without a tie stay with the first."""
@@ -149,10 +150,8 @@ class _Finder:
         self, photos: Sequence[SeenPicture], first: PieceProposal, others: Iterable[SeenPicture]
     ) -> bool:
         """Say whether photos with a filed piece's lines show new work: then they stay with all else of that day."""
-        if not first.by_lines:
-            return False
-        work = work_of_the_day(photos, others, self.twins) if first.what is What.HEALED else ()
-        return bool(first.against or work)
+        is_later = first.by_lines and first.what is What.HEALED
+        return is_later and bool(work_of_the_day(photos, others, self.twins))
 
     def _on(self, photos: Sequence[SeenPicture], others: Iterable[SeenPicture]) -> list[SeenPicture]:
         """Give the stencils whose lines are on photos."""

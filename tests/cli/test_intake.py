@@ -47,7 +47,9 @@ def test_yes_files_what_is_sure_and_undo_takes_it_back(studio, phone):
     ran = studio.run("intake", phone, "--archive", studio.root, "--yes", "--client", "C-0042")
     assert ran.code == 0
     assert "New piece, Thu 26 Nov 2026 filed, 2 pictures. archgen undo takes it back." in ran.out
-    assert "A healed photo for Barn owl: left, since somebody has to look at it." in ran.out
+    # The owl is another client's, so its drawing again is a new piece, and never filed unasked.
+    assert "Against it: another client, C-0007." in ran.out
+    assert "New piece, Thu 26 Nov 2026: left, since somebody has to look at it." in ran.out
     folder = studio.root / "pieces" / "2026-11-26-new-piece"
     assert digest_file(folder / "photos" / "IMG_1.jpg") == digest_file(phone / "IMG_1.jpg")
     record = tomllib.loads((folder / "piece.toml").read_text(encoding="utf-8"))
