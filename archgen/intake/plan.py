@@ -116,8 +116,10 @@ class PlannedPicture:
 
     def taken_for(self, what: What) -> "PlannedPicture":
         """Give the same picture, said to be something else by the artist."""
+        before = self.guess
+        way_back = before.what if before.what is not what else before.instead
         guess = replace(
-            self.guess, what=what, note="as you said", reason="You said so.", is_doubtful=False, instead=self.guess.what
+            before, what=what, note="as you said", reason="You said so.", is_doubtful=False, instead=way_back
         )
         folder, name = what.folder or "photos", self.file.rpartition("/")[2]
         return replace(self, guess=guess, file=f"{folder}/{name}")

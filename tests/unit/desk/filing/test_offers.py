@@ -195,3 +195,9 @@ def test_what_was_open_on_the_day_is_offered_though_it_was_used_up_recalled_or_p
     assert "GW1-1" in {one.batch for one in on_the_last_day.inks}
     on_the_day_of_the_recall = materials(still_state.current.catalogue, dt.date(2026, 5, 2))
     assert {one.batch for one in on_the_day_of_the_recall.inks} == {"BK-1", "WH-1"}
+
+
+def test_a_guess_that_is_confirmed_still_offers_the_other_answer_and_a_changed_one_the_way_back():
+    picture = planned("a.jpg", What.FRESH)
+    assert picture.taken_for(What.FRESH).guess.instead is picture.guess.instead is not What.FRESH
+    assert picture.taken_for(What.HEALED).guess.instead is What.FRESH
