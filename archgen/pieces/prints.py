@@ -104,8 +104,7 @@ def piece_job(root: Path, piece: Piece, wanted: WantedPrint) -> ReprintJob:
         UsageError: It is not clear which version is meant, or how large it shall be.
         InputError: A stencil's file cannot be used.
     """
-    has_size = wanted.width_mm is not None or wanted.height_mm is not None
-    chosen = choose(piece, wanted.versions, has_size=has_size)
+    chosen = choose(piece, wanted.versions)
     return _job(piece.title, [_of_record(root, piece, stencil, wanted) for stencil in chosen], wanted)
 
 
@@ -131,10 +130,8 @@ def image_job(file: Path, wanted: WantedPrint, *, stored_mirrored: bool = False)
     return _job(file.stem, [_stencil(file, wanted, "", stored_mirrored=stored_mirrored)], wanted)
 
 
-def choose(piece: Piece, versions: Sequence[str] = (), *, has_size: bool = False) -> tuple[Stencil, ...]:
-    """Give the versions asked for, or the one that went on the skin, or the only one that can be printed.
-
-    With `has_size` a version without a width can be printed too.
+def choose(piece: Piece, versions: Sequence[str] = ()) -> tuple[Stencil, ...]:
+    """Give the versions asked for, or the one that went on the skin, or the only one whose file is there.
 
     Raises:
         UsageError: There is no such version, or several could be meant.
@@ -147,9 +144,6 @@ def choose(piece: Piece, versions: Sequence[str] = (), *, has_size: bool = False
     if found := piece.applied_stencil:
         return (found,)
     applied = [stencil for stencil in known if stencil.applied]
-    printable = [stencil for stencil in piece.drawings if has_size or stencil.width]
-    if len(printable) == 1 and not applied:
-        return tuple(printable)
     said = f"{len(applied)} stencils say" if applied else "no stencil says"
     raise UsageError(
         f"{piece.title}: {said} applied = true. Which one went on the skin? Choose with --version: "

@@ -72,7 +72,7 @@ def test_few_texts_are_not_looked_for():
             "ArchiveSettings.inbox",
         "PortfolioSettings.theme", "PortfolioSettings.languages", "PortfolioSettings.currency", "PrinterSettings.name",
         "PrinterSettings.paper", "PrinterSettings.method", "AsWritten.key",
-        "Piece.place_as_written",
+        "Piece.place_as_written", "Piece.record_name", "Piece.missing",
     }  # fmt: skip
 
 

@@ -76,11 +76,9 @@ def test_a_version_whose_file_is_missing_is_not_meant():
     assert "1 (60 mm wide), 3 (60 mm wide)." in str(stopped.value)
 
 
-def test_the_only_version_with_a_width_is_meant_where_no_width_is_asked_for():
-    piece = piece_of(stencil(1, None), stencil(2))
-    assert chosen(piece) == ["stencils/2.png"]
+def test_a_width_does_not_say_which_version_went_on_the_skin():
     with pytest.raises(UsageError, match="Which one went on the skin"):
-        choose(piece, has_size=True)
+        choose(piece_of(stencil(1, None), stencil(2)))
 
 
 def test_a_version_is_called_by_its_number_else_by_its_file():
@@ -132,14 +130,6 @@ def test_without_a_width_nothing_is_printed_and_other_widths_are_named(archive):
     with pytest.raises(UsageError, match="--width 62mm") as stopped:
         piece_job(archive, piece_of(stencil(1, None)), wanted())
     assert "A width is recorded" not in str(stopped.value)
-
-
-def test_a_width_that_is_asked_for_suits_every_version(archive):
-    piece = piece_of(stencil(1, None), stencil(2))
-    assert piece_job(archive, piece, wanted()).stencils[0].label == "Version 2"
-    for size in ({"width_mm": 50.0}, {"height_mm": 50.0}):
-        with pytest.raises(UsageError, match="Which one"):
-            piece_job(archive, piece, wanted(**size))
 
 
 def test_a_missing_file_is_told_before_its_width_is_asked(archive):

@@ -86,5 +86,5 @@ def test_a_killed_filing_leaves_the_piece_whole_or_not_at_all(tmp_path, name):
     # The kills hit: some before, some after, and some in the middle.
     assert seen["whole"] >= 3, seen
     assert seen["not at all"] >= 3, seen
-    assert seen["begun"] >= 3, seen
+    assert seen["begun"] + seen["taking"] >= 3, seen
     print(seen)
