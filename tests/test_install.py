@@ -9,7 +9,7 @@ import pytest
 
 import install
 
-LINES = """Processing /home/ada/archgen
+LINES = """Processing /somewhere/archgen
   Installing build dependencies: started
 Collecting click>=8.1
   Downloading click-8.3.0-py3-none-any.whl (107 kB)

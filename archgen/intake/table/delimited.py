@@ -65,7 +65,7 @@ def _decoded(content: bytes, name: str) -> tuple[str, str]:
 
 def _lines(text: str, name: str) -> str:
     if "\0" in text:
-        raise InputError(f"{name} is no text file. Save your list as CSV or .xlsx and try again.")
+        raise InputError(f"{name} isn't a text file. Save your list as CSV or .xlsx and try again.")
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 

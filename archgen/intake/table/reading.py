@@ -57,7 +57,9 @@ def _with_headings(
     for number, cells in rows:
         row = tuple(_short(file, number, cell) for cell in _trimmed(cells))
         if len(row) > MOST_COLUMNS:
-            raise InputError(f"{file}, row {number}, has more than {MOST_COLUMNS} columns; that is no list of pieces.")
+            raise InputError(
+                f"{file}, row {number}, has more than {MOST_COLUMNS} columns; that isn't a list of pieces."
+            )
         if not row:
             continue
         if number > MOST_ROWS + _LATEST_HEADINGS:
@@ -84,5 +86,5 @@ def _trimmed(cells: Sequence[Cell]) -> tuple[Cell, ...]:
 
 def _short(file: str, row: int, cell: Cell) -> Cell:
     if isinstance(cell, str) and len(cell) > LONGEST_CELL:
-        raise InputError(f"{file}, row {row}, has a cell with {len(cell)} characters; that is no list of pieces.")
+        raise InputError(f"{file}, row {row}, has a cell with {len(cell)} characters; that isn't a list of pieces.")
     return cell

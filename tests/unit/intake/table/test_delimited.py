@@ -53,7 +53,7 @@ def test_a_list_of_titles_only_is_a_table(tmp_path):
     ("name", "content", "said"),
     [
         ("list.csv", b"", "is empty"),
-        ("list.csv", b"a\0b,c\n", "is no text file"),
+        ("list.csv", b"a\0b,c\n", "isn't a text file"),
         ("list.csv", b"\xff\xfea", "breaks off"),
         ("list.pdf", b"%PDF", "neither .xlsx nor .csv"),
         ("list.csv", b"a,b\n" + b"x" * 10_001 + b",1\n", "characters"),
