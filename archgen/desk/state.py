@@ -129,16 +129,18 @@ class DeskState:
     def _take(self, catalogue: SurveyedCatalogue, saves: int) -> None:
         with self.writing:
             if saves == self._saves:
+                is_first = self.inbox is None
+                self.inbox = self.inbox or self._new_inbox(catalogue)  # before the pages that lead to it
                 self.shown, self.trouble = ShownArchive(catalogue), None
-                self._open_inbox(catalogue)
+                if is_first:
+                    self.inbox.look()
 
-    def _open_inbox(self, catalogue: SurveyedCatalogue) -> None:
-        if self.inbox is None:
-            tools = InboxTools(
+    def _new_inbox(self, catalogue: SurveyedCatalogue) -> InboxState:
+        return InboxState(
+            InboxTools(
                 catalogue.config.inbox, self.out, lambda: self.current.catalogue, self.cache, self.options.workers
             )
-            self.inbox = InboxState(tools)
-            self.inbox.look()
+        )
 
     def wait(self, seconds: float) -> bool:
         """Wait for the first reading, and say whether it is over."""

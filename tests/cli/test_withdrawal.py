@@ -16,6 +16,7 @@ from archgen.outputs.portfolio.site import PortfolioSite
 from archgen.outputs.portfolio.standing import FILE, StandingPortfolio
 from archgen.progress import Silent
 from archgen.records import memory
+from archgen.storage import build_folder
 from archgen.storage.staging import StagedFolder
 from tests.cli.full_archive import draw, fingerprint, run, write
 
@@ -450,7 +451,7 @@ def test_a_withdrawn_piece_leaves_though_the_disk_is_full(studio, monkeypatch):
     def full(*_, **__):
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    for owner in (stages, memory, standing):
+    for owner in (build_folder, memory, standing):
         monkeypatch.setattr(owner, "write_atomically", full)
     monkeypatch.setattr(StagedFolder, "add", full)
     monkeypatch.setattr(StagedFolder, "add_copy", full)

@@ -74,6 +74,8 @@ def planted(tmp_path_factory):
     piece = make_piece(PIECE, record, folder_name=folder, notes=planter.marker("Piece.notes"))
     piece = msgspec.structs.replace(piece, as_written=(planter.record(model.AsWritten(key="size", text="x")),))
     piece = msgspec.structs.replace(piece, place_as_written=planter.marker("Piece.place_as_written"))
+    names = {"record_name": planter.marker("Piece.record_name"), "missing": (planter.marker("Piece.missing"),)}
+    piece = msgspec.structs.replace(piece, **names)
     for name in ("photos", "stencils", "references", "papers"):
         path = f"{piece.folder}/{name}/{planter.marker(f'Piece.{name}', Sought.FILE)}"
         piece = msgspec.structs.replace(piece, **{name: (*getattr(piece, name), path)})

@@ -73,6 +73,7 @@ def test_no_needle_words_stop_the_reader(text):
 )
 @example(["where", "part", "side"], "thigh", "inside", "", "", " ")
 @example(["where", "part", "side"], "forearm", "volar", "", "", " ")
+@example(["part", "where", "side"], "Oberschenkel", "ventral", "", " to wrist", ", ")
 def test_nothing_is_named_or_offered_on_the_opposite_side(  # noqa: PLR0917
     order, part, where, side, more, between
 ):

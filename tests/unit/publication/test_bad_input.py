@@ -261,7 +261,7 @@ def test_what_is_misread_elsewhere_keeps_nothing_in(decided, line, instead):
     [
         ('title = "Owl"', ""),
         ("publish = true", "publish = true\njust words"),
-        ("publish = true", "publish = true\nsubjects = 4"),
+        ("publish = true", "publish = true\nsubjects = {who = 4}"),
         ("publish = true", 'publish = true\nsubjects = ["owl"]\nsubjects = ["portrait"]'),
         ("publish = true", 'publish = true\nsbjctss = ["portrait"]'),
         ("publish = true", 'publish = true\n[relaese]\nstatus = "refused"'),

@@ -154,7 +154,7 @@ file = "photos/b.jpg"
 @pytest.mark.parametrize(
     ("head", "text", "key", "written"),
     [
-        ("styles = 4", "", "styles", "4"),
+        ("styles = {a = 4}", "", "styles", "a = 4"),
         ("", '[placement]\nside = "up"', "placement.side", '"up"'),
         ("", '[size]\nwidth = "big"', "size.width", '"big"'),
         ("", '[price]\ncharged = "ask"', "price.charged", '"ask"'),

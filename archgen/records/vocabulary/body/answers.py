@@ -151,9 +151,10 @@ def answer(phrase: BodyPhrase) -> BodyAnswer:
     parts, aspects = _with_back(phrase)
     if not parts:
         return BodyAnswer(() if phrase.unknown else _alone(aspects), is_sure=False)
+    of_each = _meanings(parts, aspects)
     parts, aspects = _narrowed(parts, aspects)
     found = [_of_part(part, aspects) for part in parts]
-    said = [word.notion for word in aspects]
+    said = [*(word.notion for word in aspects), *of_each]
     meant = _together(found, said)
     if not meant.places:  # what was said contradicts itself: "inner outer forearm"
         every = [_PartAnswer(_PARTS[part.notion][""], frozenset(), is_open=True) for part in parts]
@@ -190,6 +191,12 @@ def _with_back(phrase: BodyPhrase) -> tuple[list[BodyWord], list[BodyWord]]:
             parts = [word for word in parts if word.notion != part]
             aspects += [BodyWord(aspect, word.written) for word in said]
     return parts, aspects
+
+
+def _meanings(parts: list[BodyWord], aspects: list[BodyWord]) -> list[str]:
+    """Give what words of anatomy mean on each of the parts: "ventral" is the front of a thigh, the inner of a wrist."""
+    tables = [_ANATOMY[word.notion] for word in aspects if word.notion in _ANATOMY]
+    return [table[part.notion] for table in tables for part in parts if part.notion in table]
 
 
 def _narrowed(parts: list[BodyWord], aspects: list[BodyWord]) -> tuple[list[BodyWord], list[BodyWord]]:

@@ -15,7 +15,7 @@ from archgen.desk.filing.answers import (
 from archgen.desk.filing.materials import Materials, NeedleOffer
 from archgen.desk.filing.rights import right_answers
 
-OFFERS = Materials((NeedleOffer("3RL", "N-9"), NeedleOffer("7RL")), ("3RL", "7RL", "5RS"), (), (), (), ())
+OFFERS = Materials((NeedleOffer("3RL", "N-9"), NeedleOffer("7RL")), ("3RL", "7RL", "5RS"), (), (), (), (), ())
 
 
 @pytest.mark.parametrize(
