@@ -93,6 +93,26 @@ class Cell:
     words: str = ""
 
 
+def yes(words: str = "") -> Cell:
+    """Make a yes, with the condition it comes with."""
+    return Cell(Answer.YES, words)
+
+
+def ask(words: str) -> Cell:
+    """Make an answer that holds until somebody is asked."""
+    return Cell(Answer.HOLD, words)
+
+
+def no(words: str) -> Cell:
+    """Make a no."""
+    return Cell(Answer.NO, words)
+
+
+def for_all(cell: Cell) -> tuple[Cell, Cell, Cell]:
+    """Answer the three questions alike."""
+    return cell, cell, cell
+
+
 @dataclass(frozen=True, slots=True)
 class Line:
     """The answers to the three questions.

@@ -5,53 +5,36 @@ right. A person who can be recognised is a question of its own (PEOPLE), which n
 record-keeping aid, not a legal opinion. Data only.
 """
 
-from archgen.publication.gate import Answer, Cell, Condition, PersonAnswer
+from archgen.publication.gate import Condition, PersonAnswer, ask, for_all, no, yes
 from archgen.publication.gate_table import ADD_TERMS, CC, CONTRACT, IPTC, PRACTICE
 from archgen.records.model import Likeness
 
-
-def _yes(words: str = "") -> Cell:
-    return Cell(Answer.YES, words)
-
-
-def _ask(words: str) -> Cell:
-    return Cell(Answer.HOLD, words)
-
-
-def _no(words: str) -> Cell:
-    return Cell(Answer.NO, words)
-
-
-def _all(cell: Cell) -> tuple[Cell, Cell, Cell]:
-    return cell, cell, cell
-
-
 _MAKER = "It is a picture of a screen: who made what is on it?"
 CREDIT = Condition(
-    _yes(),
-    _ask("The licence asks for credit, and no creator is recorded."),
-    _ask("The licence asks for credit, and no creator is recorded."),
+    yes(),
+    ask("The licence asks for credit, and no creator is recorded."),
+    ask("The licence asks for credit, and no creator is recorded."),
     changed_by='Add creator = "the name as the creator gives it"; the portfolio then shows the credit.',
     source=CC,
 )
 SCREEN_CAPTURE = Condition(
-    _ask(_MAKER),
-    _ask(_MAKER),
-    _ask(_MAKER),
+    ask(_MAKER),
+    ask(_MAKER),
+    ask(_MAKER),
     changed_by='Add creator = "..." with whoever made it, yourself if it was you.',
     source=f"{IPTC} screenCapture",
 )
 MODEL_USED = Condition(
-    _yes(),
-    _ask("A trained model had a part in it: do its terms let the picture be shown? If so, say so beside it."),
-    _yes(),
+    yes(),
+    ask("A trained model had a part in it: do its terms let the picture be shown? If so, say so beside it."),
+    yes(),
     changed_by="Read the terms of the system, then write in allows what they allow.",
     source=IPTC,
 )
 MODEL_TERMS = Condition(
-    _ask("A trained model had a part in it, and its system or terms aren't recorded."),
-    _yes(),
-    _yes(),
+    ask("A trained model had a part in it, and its system or terms aren't recorded."),
+    yes(),
+    yes(),
     changed_by=ADD_TERMS,
     source=IPTC,
 )
@@ -65,52 +48,54 @@ _LAW = "Creative Commons 4.0 legal code, section 2(b)(1); rights of publicity an
 
 # A person is cleared by nothing but an answer about the person: no licence, letter, override or setting.
 PEOPLE: dict[PersonAnswer, Condition] = {
-    PersonAnswer.NOBODY: Condition(*_all(_yes()), changed_by="Somebody who can be recognised after all.", source=_LAW),
+    PersonAnswer.NOBODY: Condition(
+        *for_all(yes()), changed_by="Somebody who can be recognised after all.", source=_LAW
+    ),
     PersonAnswer.CLIENT: Condition(
-        _yes("The client is shown, who wears it."),
-        _ask("The client is shown: does their release cover this picture too?"),
-        _yes("The client is shown, whose own release counts."),
+        yes("The client is shown, who wears it."),
+        ask("The client is shown: does their release cover this picture too?"),
+        yes("The client is shown, whose own release counts."),
         changed_by="The client's release.",
         source=PRACTICE,
     ),
     PersonAnswer.CLIENT_NOT_ASKED: Condition(
-        _yes("The client is shown, who wears it."),
-        _no("The client is shown and hasn't agreed."),
-        _ask("The client is shown in the reference, and there is no release that says they agree."),
+        yes("The client is shown, who wears it."),
+        no("The client is shown and hasn't agreed."),
+        ask("The client is shown in the reference, and there is no release that says they agree."),
         changed_by='Ask the client, then write the answer under [release]: status = "granted", scope = ["portfolio"].',
         source=PRACTICE,
     ),
     PersonAnswer.CONSENTED: Condition(
-        *_all(_yes("The person shown agreed.")),
+        *for_all(yes("The person shown agreed.")),
         changed_by="The person takes it back.",
         source=_LAW,
     ),
     PersonAnswer.PUBLIC_FIGURE: Condition(
-        _ask(_PERSON),
-        _no(_PERSON),
-        _no(f"{_PERSON} Being well known doesn't change that everywhere."),
+        ask(_PERSON),
+        no(_PERSON),
+        no(f"{_PERSON} Being well known doesn't change that everywhere."),
         changed_by=_ASK_PERSON,
         source=_LAW,
     ),
     PersonAnswer.UNKNOWN: Condition(
-        _ask(_PERSON),
-        _no(_PERSON),
-        _no(_PERSON),
+        ask(_PERSON),
+        no(_PERSON),
+        no(_PERSON),
         changed_by=_ASK_PERSON,
         source=_LAW,
     ),
     PersonAnswer.MINOR: Condition(
-        _ask("A minor is shown: ask a parent or guardian, and keep it in the studio."),
-        _no("A minor is shown: it stays in the studio."),
-        _no("A minor is shown: it stays in the studio."),
+        ask("A minor is shown: ask a parent or guardian, and keep it in the studio."),
+        no("A minor is shown: it stays in the studio."),
+        no("A minor is shown: it stays in the studio."),
         changed_by="Nothing. Ask a parent or guardian before you use it, and set publish = false.",
         source=_LAW,
     ),
-    PersonAnswer.SILENT: Condition(_ask(_WHO), _no(_WHO), _ask(_WHO), changed_by=_SAY_WHO, source=_LAW),
+    PersonAnswer.SILENT: Condition(ask(_WHO), no(_WHO), ask(_WHO), changed_by=_SAY_WHO, source=_LAW),
     PersonAnswer.NOT_UNDERSTOOD: Condition(
-        _ask("What you wrote about people shown isn't understood."),
-        _no("What you wrote about people shown isn't understood."),
-        _ask("What you wrote about people shown isn't understood."),
+        ask("What you wrote about people shown isn't understood."),
+        no("What you wrote about people shown isn't understood."),
+        ask("What you wrote about people shown isn't understood."),
         changed_by=_SAY_WHO,
         source=CONTRACT,
     ),

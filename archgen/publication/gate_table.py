@@ -16,6 +16,10 @@ from archgen.publication.gate import (
     RightKind,
     Row,
     SettledBy,
+    ask,
+    for_all,
+    no,
+    yes,
 )
 
 PRACTICE = "common practice, no source"
@@ -36,24 +40,8 @@ _ADD_RIGHT = (
 )
 
 
-def _yes(words: str = "") -> Cell:
-    return Cell(Answer.YES, words)
-
-
-def _ask(words: str) -> Cell:
-    return Cell(Answer.HOLD, words)
-
-
-def _no(words: str) -> Cell:
-    return Cell(Answer.NO, words)
-
-
-def _all(cell: Cell) -> tuple[Cell, Cell, Cell]:
-    return cell, cell, cell
-
-
 def _unrecorded(words: str) -> tuple[Cell, Cell, Cell]:
-    return _ask(words), _no(words), _no(words)
+    return ask(words), no(words), no(words)
 
 
 _NC = "The licence leaves out commercial use, and paid work and a portfolio are commercial."
@@ -72,120 +60,120 @@ NAME_IT = "If it is allowed, add it to allows."
 TABLE: dict[RightKind, Row] = {
     # ------------------------------------------------------------ what you or somebody told the studio
     RightKind.OWN: Row(
-        *_all(_yes()),
+        *for_all(yes()),
         rests_on="your own word that you made it",
         changed_by="Somebody else's claim to it, also one in the file.",
         source=PRACTICE,
     ),
     RightKind.PERMISSION: Row(
-        _ask("Does the paper allow a tattoo after it?"),
-        _ask("Does the paper allow showing the reference itself?"),
-        _ask("Does the paper allow showing the finished tattoo?"),
+        ask("Does the paper allow a tattoo after it?"),
+        ask("Does the paper allow showing the reference itself?"),
+        ask("Does the paper allow showing the finished tattoo?"),
         rests_on="a letter or receipt, as far as allows says so",
         changed_by='Read it, then write in allows what it allows: "tattoo", "show-reference", "show-tattoo"; or [].',
         source=PRACTICE,
     ),
     RightKind.COMMISSIONED: Row(
-        _ask(_MADE_FOR_YOU),
-        _no("Nothing in writing says that it may be shown."),
-        _ask(_MADE_FOR_YOU),
+        ask(_MADE_FOR_YOU),
+        no("Nothing in writing says that it may be shown."),
+        ask(_MADE_FOR_YOU),
         rests_on="the artist's recorded answer, or a letter",
         changed_by=f"{_RECORD} Better still, link what was agreed with permission.",
         source=PRACTICE,
     ),
     RightKind.CLIENT_SUPPLIED: Row(
-        _ask(_BROUGHT),
-        _no("Nothing in writing says that it may be shown."),
-        _ask(_BROUGHT),
+        ask(_BROUGHT),
+        no("Nothing in writing says that it may be shown."),
+        ask(_BROUGHT),
         rests_on="the artist's recorded answer, or a letter",
         changed_by=_RECORD,
         source=PRACTICE,
     ),
     RightKind.STOCK: Row(
-        _ask("Does the paid licence allow a drawing after it on skin?"),
-        _no("Most paid licences don't let the picture be shown by itself."),
-        _ask("Does the paid licence allow showing work made from it?"),
+        ask("Does the paid licence allow a drawing after it on skin?"),
+        no("Most paid licences don't let the picture be shown by itself."),
+        ask("Does the paid licence allow showing work made from it?"),
         rests_on="the terms of the licence, as far as allows says so",
         changed_by="Read the terms, then write in allows what they allow.",
         source=PRACTICE,
     ),
     # ------------------------------------------------------------ licences anybody may use
     RightKind.DEDICATED: Row(
-        *_all(_yes("Its maker gave up the rights.")),
+        *for_all(yes("Its maker gave up the rights.")),
         rests_on="the dedication",
         changed_by="Proof that whoever gave it away wasn't its maker.",
         source="CC0 1.0 deed; CC-PDDC; PDDL 1.0",
     ),
     RightKind.PUBLIC_DOMAIN: Row(
-        *_all(_yes("Marked as free of known copyright.")),
+        *for_all(yes("Marked as free of known copyright.")),
         rests_on="the mark",
         changed_by="A claim to copyright where you work.",
         source="Public Domain Mark 1.0 deed",
     ),
     RightKind.CC_BY: Row(
-        _yes(_CREDIT),
-        _yes("Give credit, link the licence and say that it was changed where it was."),
-        _yes(_CREDIT),
+        yes(_CREDIT),
+        yes("Give credit, link the licence and say that it was changed where it was."),
+        yes(_CREDIT),
         rests_on="the licence",
         changed_by="Credit that is left out ends the licence.",
         source=CC,
     ),
     RightKind.CC_BY_SA: Row(
-        _yes(_CREDIT),
-        _yes("Give credit, link the licence, and share changes under the same one."),
-        _ask("Sharing what was made from it may call for the same licence on your photo: is that all right with you?"),
+        yes(_CREDIT),
+        yes("Give credit, link the licence, and share changes under the same one."),
+        ask("Sharing what was made from it may call for the same licence on your photo: is that all right with you?"),
         rests_on="the licence",
         changed_by=_RECORD,
         source=CC,
     ),
     RightKind.CC_BY_NC: Row(
-        _ask(_NC),
-        _no(_NC),
-        _no(_NC),
+        ask(_NC),
+        no(_NC),
+        no(_NC),
         rests_on="a permission beyond the licence",
         changed_by=_LETTER,
         source=CC,
         lifted_by=LiftedBy.OVERRIDE,
     ),
     RightKind.CC_BY_NC_SA: Row(
-        _ask(_NC),
-        _no(_NC),
-        _no(_NC),
+        ask(_NC),
+        no(_NC),
+        no(_NC),
         rests_on="a permission beyond the licence",
         changed_by=_LETTER,
         source=CC,
         lifted_by=LiftedBy.OVERRIDE,
     ),
     RightKind.CC_BY_ND: Row(
-        _ask(_ND),
-        _yes("Unchanged and with credit."),
-        _no(_ND),
+        ask(_ND),
+        yes("Unchanged and with credit."),
+        no(_ND),
         rests_on="the licence for the picture itself; a permission beyond it for a tattoo",
         changed_by=_LETTER,
         source=CC,
         lifted_by=LiftedBy.OVERRIDE,
     ),
     RightKind.CC_BY_NC_ND: Row(
-        _ask(_ND),
-        _no(_NC),
-        _no(_ND),
+        ask(_ND),
+        no(_NC),
+        no(_ND),
         rests_on="a permission beyond the licence",
         changed_by=_LETTER,
         source=CC,
         lifted_by=LiftedBy.OVERRIDE,
     ),
     RightKind.OTHER_LICENCE: Row(
-        _ask("Does this licence allow a drawing after it on skin?"),
-        _no("What this licence asks for when the picture is shown isn't recorded."),
-        _ask("Does this licence allow showing work made from it?"),
+        ask("Does this licence allow a drawing after it on skin?"),
+        no("What this licence asks for when the picture is shown isn't recorded."),
+        ask("Does this licence allow showing work made from it?"),
         rests_on="the licence, as far as allows says so",
         changed_by="Read the licence, then write in allows what it allows.",
         source="SPDX License List",
     ),
     RightKind.RESERVED: Row(
-        _no("All rights are reserved: not without a permission."),
-        _no("All rights are reserved."),
-        _no("All rights are reserved, and showing a tattoo made from it is disputed ground."),
+        no("All rights are reserved: not without a permission."),
+        no("All rights are reserved."),
+        no("All rights are reserved, and showing a tattoo made from it is disputed ground."),
         rests_on="a permission",
         changed_by=_LETTER,
         source=PRACTICE,
@@ -193,90 +181,88 @@ TABLE: dict[RightKind, Row] = {
     ),
     # ------------------------------------------------------------ RightsStatements.org, one sentence each
     RightKind.INC: Row(
-        _no("In copyright: beyond what the law itself allows, the rights holder has to agree."),
-        _no("In copyright: the rights holder has to agree."),
-        _no("In copyright: the rights holder has to agree, and a tattoo made from it is disputed ground."),
+        no("In copyright: beyond what the law itself allows, the rights holder has to agree."),
+        no("In copyright: the rights holder has to agree."),
+        no("In copyright: the rights holder has to agree, and a tattoo made from it is disputed ground."),
         rests_on="a permission",
         changed_by=_LETTER,
         source=f"{_RS} InC",
         lifted_by=LiftedBy.OVERRIDE,
     ),
     RightKind.INC_OW_EU: Row(
-        _ask(
+        ask(
             "In copyright; a search registered in the EU found no rights holder, which lets libraries show it, not you."
         ),
-        _no("An orphan work in the EU: libraries and archives may show it, a studio isn't one."),
-        _ask("In copyright; nobody was found who could say yes to a tattoo being shown."),
+        no("An orphan work in the EU: libraries and archives may show it, a studio isn't one."),
+        ask("In copyright; nobody was found who could say yes to a tattoo being shown."),
         rests_on="the artist's recorded answer, or a letter",
         changed_by=_RECORD,
         source=f"{_RS} InC-OW-EU; Directive 2012/28/EU",
     ),
     RightKind.INC_EDU: Row(
-        _ask("In copyright; free for teaching and learning only. A paid tattoo needs the rights holder's yes."),
-        _no("In copyright; free for teaching and learning, which a portfolio isn't."),
-        _ask("In copyright; free for teaching and learning only. Did the rights holder agree to more?"),
+        ask("In copyright; free for teaching and learning only. A paid tattoo needs the rights holder's yes."),
+        no("In copyright; free for teaching and learning, which a portfolio isn't."),
+        ask("In copyright; free for teaching and learning only. Did the rights holder agree to more?"),
         rests_on="a permission beyond the statement",
         changed_by=_LETTER,
         source=f"{_RS} InC-EDU",
     ),
     RightKind.INC_NC: Row(
-        _ask("In copyright; free for non-commercial use only, and a paid tattoo is a commercial question."),
-        _no("In copyright; free for non-commercial use only, and a portfolio advertises a business."),
-        _no("In copyright; free for non-commercial use only, and a portfolio advertises a business."),
+        ask("In copyright; free for non-commercial use only, and a paid tattoo is a commercial question."),
+        no("In copyright; free for non-commercial use only, and a portfolio advertises a business."),
+        no("In copyright; free for non-commercial use only, and a portfolio advertises a business."),
         rests_on="a permission beyond the statement",
         changed_by=_LETTER,
         source=f"{_RS} InC-NC",
         lifted_by=LiftedBy.OVERRIDE,
     ),
     RightKind.INC_RUU: Row(
-        _ask("In copyright; the rights holder isn't known or can't be found, so nobody has said yes."),
-        _no("In copyright, and nobody was found who could say yes."),
-        _ask("In copyright; the rights holder isn't known or can't be found, so nobody has said yes to showing it."),
+        ask("In copyright; the rights holder isn't known or can't be found, so nobody has said yes."),
+        no("In copyright, and nobody was found who could say yes."),
+        ask("In copyright; the rights holder isn't known or can't be found, so nobody has said yes to showing it."),
         rests_on="the artist's recorded answer, or a letter",
         changed_by=_RECORD,
         source=f"{_RS} InC-RUU",
     ),
     RightKind.NOC_CR: Row(
-        _ask(
+        ask(
             "No copyright, but whoever holds the original promised in a contract to limit its use: what does it limit?"
         ),
-        _no("No copyright, but a contract limits its use."),
-        _ask("No copyright, but a contract limits its use: does it allow showing work made from it?"),
+        no("No copyright, but a contract limits its use."),
+        ask("No copyright, but a contract limits its use: does it allow showing work made from it?"),
         rests_on="the terms of whoever holds the original, as far as allows says so",
         changed_by="Read the terms of the place it comes from, then write in allows what they allow.",
         source=f"{_RS} NoC-CR",
     ),
     RightKind.NOC_NC: Row(
-        _ask(
-            "No copyright, but by contract this scan is for non-commercial use only, and a paid tattoo is commercial."
-        ),
-        _no("No copyright, but by contract this scan is for non-commercial use only."),
-        _no("No copyright, but by contract this scan is for non-commercial use only, and a portfolio isn't."),
+        ask("No copyright, but by contract this scan is for non-commercial use only, and a paid tattoo is commercial."),
+        no("No copyright, but by contract this scan is for non-commercial use only."),
+        no("No copyright, but by contract this scan is for non-commercial use only, and a portfolio isn't."),
         rests_on="a permission of whoever made the scan",
         changed_by="Look for another copy of the same work without that contract, or ask whoever made this scan.",
         source=f"{_RS} NoC-NC",
         lifted_by=LiftedBy.OVERRIDE,
     ),
     RightKind.NOC_OKLR: Row(
-        _ask("No copyright, but another law limits its use, such as one on heritage or on the art of a people: which?"),
-        _no("No copyright, but another law limits its use."),
-        _ask("No copyright, but another law limits its use: does it allow showing a tattoo made from it?"),
+        ask("No copyright, but another law limits its use, such as one on heritage or on the art of a people: which?"),
+        no("No copyright, but another law limits its use."),
+        ask("No copyright, but another law limits its use: does it allow showing a tattoo made from it?"),
         rests_on="the artist's recorded answer, or a letter",
         changed_by="Read what the place it comes from says of that law, then write in allows what may be done.",
         source=f"{_RS} NoC-OKLR",
     ),
     RightKind.NOC_US: Row(
-        _ask("No copyright in the United States; elsewhere nobody has looked. Is it free where you work?"),
-        _ask("No copyright in the United States; elsewhere nobody has looked, and a website is seen elsewhere."),
-        _ask("No copyright in the United States; elsewhere nobody has looked. Is it free where you show your work?"),
+        ask("No copyright in the United States; elsewhere nobody has looked. Is it free where you work?"),
+        ask("No copyright in the United States; elsewhere nobody has looked, and a website is seen elsewhere."),
+        ask("No copyright in the United States; elsewhere nobody has looked. Is it free where you show your work?"),
         rests_on="the artist's recorded answer that it is free where the work is made and shown",
         changed_by=_RECORD,
         source=f"{_RS} NoC-US",
     ),
     RightKind.CNE: Row(
-        _ask("The place it comes from hasn't looked into its copyright."),
-        _no("The place it comes from hasn't looked into its copyright."),
-        _ask(
+        ask("The place it comes from hasn't looked into its copyright."),
+        no("The place it comes from hasn't looked into its copyright."),
+        ask(
             "The place it comes from hasn't looked into its copyright: find out before you show a tattoo made from it."
         ),
         rests_on="the artist's recorded answer, or a letter",
@@ -284,34 +270,34 @@ TABLE: dict[RightKind, Row] = {
         source=f"{_RS} CNE",
     ),
     RightKind.UND: Row(
-        _ask("Its copyright was looked into, and facts were missing to decide."),
-        _no("Its copyright was looked into and couldn't be decided."),
-        _ask("Its copyright was looked into and couldn't be decided: do you know more?"),
+        ask("Its copyright was looked into, and facts were missing to decide."),
+        no("Its copyright was looked into and couldn't be decided."),
+        ask("Its copyright was looked into and couldn't be decided: do you know more?"),
         rests_on="the artist's recorded answer, or a letter",
         changed_by=_RECORD,
         source=f"{_RS} UND",
     ),
     RightKind.NKC: Row(
-        _ask("Probably without copyright, though that couldn't be settled for good: is that enough for you?"),
-        _no("Probably without copyright, though that couldn't be settled for good."),
-        _ask("Probably without copyright, though that couldn't be settled for good: is that enough to show it?"),
+        ask("Probably without copyright, though that couldn't be settled for good: is that enough for you?"),
+        no("Probably without copyright, though that couldn't be settled for good."),
+        ask("Probably without copyright, though that couldn't be settled for good: is that enough to show it?"),
         rests_on="the artist's recorded answer, or a letter",
         changed_by=_RECORD,
         source=f"{_RS} NKC",
     ),
     # ------------------------------------------------------------ trained models, merged and edited pictures
     RightKind.AI_MADE: Row(
-        _yes(),
-        _ask("Do the terms of the system let the picture be shown? If so, say that a model made it."),
-        _yes("Say that a trained model was used."),
+        yes(),
+        ask("Do the terms of the system let the picture be shown? If so, say that a model made it."),
+        yes("Say that a trained model was used."),
         rests_on="the terms of the system",
         changed_by="Other terms: they differ from version to version.",
         source=f"{IPTC} trainedAlgorithmicMedia; {PRACTICE}",
     ),
     RightKind.AI_NO_TERMS: Row(
-        _ask(_NO_TERMS),
-        _no(_NO_TERMS),
-        _ask(_NO_TERMS),
+        ask(_NO_TERMS),
+        no(_NO_TERMS),
+        ask(_NO_TERMS),
         changed_by=ADD_TERMS,
         source=f"{IPTC} trainedAlgorithmicMedia; {PRACTICE}",
         settled_by=SettledBy.PAPER,
@@ -319,17 +305,17 @@ TABLE: dict[RightKind, Row] = {
     # Your own picture with a model's part in it: your word answers for the one, the terms for the other, and the record
     # names nothing else that went into it. Somebody else's picture in it belongs in made_from, and then counts.
     RightKind.OWN_AND_MODEL: Row(
-        _yes(),
-        _ask("Do the terms of the system let the picture be shown? If so, say that a model had a part in it."),
-        _yes("Say that a trained model was used."),
+        yes(),
+        ask("Do the terms of the system let the picture be shown? If so, say that a model had a part in it."),
+        yes("Say that a trained model was used."),
         rests_on="your own word that you made it, and the terms of the system",
         changed_by="A picture of somebody else in it: name it in made_from, and its right counts too.",
         source=f"{IPTC} compositeWithTrainedAlgorithmicMedia, compositeSynthetic; {PRACTICE}",
     ),
     RightKind.EDIT: Row(
-        _ask("It was changed or merged, and stands on the right of what it was made from, which isn't recorded."),
-        _no("It was changed or merged, and what it was made from isn't recorded."),
-        _no("It was changed or merged, and stands on the right of what it was made from, which isn't recorded."),
+        ask("It was changed or merged, and stands on the right of what it was made from, which isn't recorded."),
+        no("It was changed or merged, and what it was made from isn't recorded."),
+        no("It was changed or merged, and stands on the right of what it was made from, which isn't recorded."),
         changed_by=(
             'Name what it was made from: made_from = ["references/..."], each with its own [[reference]]. '
             'If a model made all of it: digital_source = "trainedAlgorithmicMedia" with ai_system and ai_terms.'
@@ -338,15 +324,15 @@ TABLE: dict[RightKind, Row] = {
         settled_by=SettledBy.PAPER,
     ),
     RightKind.INHERITED: Row(
-        *_all(_yes()),
+        *for_all(yes()),
         rests_on="the rights of all it was made from; the strictest counts",
         changed_by="Whatever changes the right of one of them.",
         source=CONTRACT,
     ),
     RightKind.NO_SUCH_SOURCE: Row(
-        _ask("It was made from something that has no [[reference]] of its own, so no right is recorded."),
-        _no("It was made from something no right is recorded for."),
-        _no("It was made from something that has no [[reference]] of its own, so no right is recorded."),
+        ask("It was made from something that has no [[reference]] of its own, so no right is recorded."),
+        no("It was made from something no right is recorded for."),
+        no("It was made from something that has no [[reference]] of its own, so no right is recorded."),
         changed_by="Add a [[reference]] for it, with its file or its link as source, and its right.",
         source=CONTRACT,
         settled_by=SettledBy.PAPER,
@@ -360,9 +346,9 @@ TABLE: dict[RightKind, Row] = {
     ),
     # ------------------------------------------------------------ no right, or not now
     RightKind.UNKNOWN: Row(
-        _ask("You recorded that the right isn't known."),
-        _no("The right isn't known."),
-        _no("You recorded that the right isn't known."),
+        ask("You recorded that the right isn't known."),
+        no("The right isn't known."),
+        no("You recorded that the right isn't known."),
         changed_by=_ADD_RIGHT,
         source=CONTRACT,
         settled_by=SettledBy.PAPER,
@@ -380,9 +366,9 @@ TABLE: dict[RightKind, Row] = {
         settled_by=SettledBy.PAPER,
     ),
     RightKind.UNDESCRIBED: Row(
-        _ask("It lies among the references and isn't described, so no right is recorded."),
-        _no("It isn't described, so no right is recorded."),
-        _no("It lies among the references and isn't described, so no right is recorded. Did you draw from it?"),
+        ask("It lies among the references and isn't described, so no right is recorded."),
+        no("It isn't described, so no right is recorded."),
+        no("It lies among the references and isn't described, so no right is recorded. Did you draw from it?"),
         changed_by=(
             "If you only looked at it, add [[reference]] with its file and used = false. If you drew from it, add its "
             "right: license and where it came from. If it is a letter, link it with permission. Or move it elsewhere."
@@ -398,9 +384,9 @@ TABLE: dict[RightKind, Row] = {
         lifted_by=LiftedBy.OVERRIDE,
     ),
     RightKind.ENDED: Row(
-        _no("The right has ended: no new use."),
-        _no("The right has ended."),
-        _no("The right has ended."),
+        no("The right has ended: no new use."),
+        no("The right has ended."),
+        no("The right has ended."),
         changed_by="Renew it and correct expires; or take expires out, if only the use for new work has ended.",
         source=PRACTICE,
         settled_by=SettledBy.CORRECTION,
