@@ -18,7 +18,7 @@ from PIL import Image
 Floats = npt.NDArray[np.float32]
 
 # Raise with every change of what is found.
-VERSION = 1
+VERSION = 2
 # Long side in pixels that lines are looked for on, and on which every measure of this room is given.
 SIDE = 900
 # A piece on skin mostly takes half of a picture's long side, and is 60 to 70 mm long: so many pixels are a millimetre.
@@ -80,16 +80,16 @@ class LineMap:
 
 def find_lines(picture: Image.Image) -> LineMap:
     """Find the lines of an upright picture in sRGB or gray."""
-    small = _sized(picture)
-    strength, angle = _ridges(_tone(small))
-    points, rows, columns = _thinned(strength, angle)
-    order = np.argsort(-strength[rows, columns], kind="stable")[:MOST_POINTS]
+    tone = _tone(picture)
+    strength, course = _ridges(tone)
+    points, angles, strengths = _thinned(strength, course)
+    order = np.argsort(-strengths, kind="stable")[:MOST_POINTS]
     return LineMap(
-        small.width,
-        small.height,
+        tone.shape[1],
+        tone.shape[0],
         points[order].astype(np.float32),
-        np.mod(angle[rows, columns][order], np.pi).astype(np.float32),
-        np.minimum(strength[rows, columns][order], _MOST).astype(np.float32),
+        np.mod(angles[order], np.pi).astype(np.float32),
+        np.minimum(strengths[order], _MOST).astype(np.float32),
     )
 
 
@@ -105,44 +105,59 @@ def drawn_lines(lines: LineMap, side: int = SIDE) -> npt.NDArray[np.uint8]:
     return np.asarray(np.clip(soft, 0, 1) * 255, np.uint8)
 
 
-def _sized(picture: Image.Image) -> Image.Image:
+def _tone(picture: Image.Image) -> Floats:
+    """Give the logarithm of light, mostly of red, of a copy of the size that lines are looked for on."""
     scale = SIDE / max(picture.size)
     size = (max(8, round(picture.width * scale)), max(8, round(picture.height * scale)))
-    plain = picture if picture.mode in {"L", "RGB"} else picture.convert("RGB")
-    return plain.resize(size, Image.Resampling.BOX if scale < 0.7 else Image.Resampling.BICUBIC)
+    if picture.mode == "L":
+        light = picture
+    else:
+        pixels = np.asarray(picture if picture.mode == "RGB" else picture.convert("RGB"), np.float32)
+        light = Image.fromarray(0.8 * pixels[..., 0] + 0.2 * pixels[..., 1])
+    resample = Image.Resampling.BOX if scale < 0.7 else Image.Resampling.BICUBIC
+    toned = np.asarray(light.resize(size, resample), np.float32)
+    return cv2.log(np.maximum(toned, 0) + np.float32(6))
 
 
-def _tone(picture: Image.Image) -> Floats:
-    pixels = np.asarray(picture, np.float32)
-    light = pixels if pixels.ndim == 2 else 0.8 * pixels[..., 0] + 0.2 * pixels[..., 1]
-    return np.asarray(np.log(light + 6), np.float32)
+def _ridges(tone: Floats) -> tuple[Floats, tuple[Floats, Floats]]:
+    """Give how plain a dark line goes through each pixel, against what is around it, and where it runs.
 
-
-def _ridges(tone: Floats) -> tuple[Floats, Floats]:
-    """Give how plain a dark line goes through each pixel, against what is around it, and its direction."""
-    best, angle = np.zeros_like(tone), np.zeros_like(tone)
+    Where it runs is told by sine and cosine of twice the angle across it, both times the same length: only the few
+    pixels that become points need the angle itself.
+    """
+    best, sine, cosine = np.zeros_like(tone), np.zeros_like(tone), np.zeros_like(tone)
     for sigma in _SIGMAS:
         soft = cv2.GaussianBlur(tone, (0, 0), sigma)
         xx = cv2.Sobel(soft, cv2.CV_32F, 2, 0, ksize=3, scale=0.25)
         yy = cv2.Sobel(soft, cv2.CV_32F, 0, 2, ksize=3, scale=0.25)
-        xy = cv2.Sobel(soft, cv2.CV_32F, 1, 1, ksize=3, scale=0.25)
-        half, turn = (xx + yy) / 2, np.hypot((xx - yy) / 2, xy)
-        strong, weak = half + turn, half - turn
-        ridge = np.maximum(strong - np.abs(weak) / 2, 0) * np.float32(sigma**2)
-        # The direction across is that of the stronger curvature; the line runs a quarter turn from it.
-        along = np.arctan2(2 * xy, xx - yy) / 2 + np.float32(np.pi / 2)
-        better = ridge > best
-        best, angle = np.where(better, ridge, best), np.where(better, along, angle)
-    around = cv2.GaussianBlur(best, (0, 0), _AROUND)
-    return (best / (2 * around + _FLOOR)).astype(np.float32), angle.astype(np.float32)
+        twice_xy = cv2.Sobel(soft, cv2.CV_32F, 1, 1, ksize=3, scale=0.5)
+        half, apart = cv2.addWeighted(xx, 0.5, yy, 0.5, 0), cv2.subtract(xx, yy)
+        turn = cv2.magnitude(apart, twice_xy) * np.float32(0.5)
+        ridge = cv2.add(half, turn) - np.abs(cv2.subtract(half, turn)) * np.float32(0.5)
+        ridge *= np.float32(sigma**2)
+        better = ridge > best  # and more than nothing, since the best is at least that
+        for kept, new in ((best, ridge), (sine, twice_xy), (cosine, apart)):
+            np.copyto(kept, new, where=better)
+    around = _widely_blurred(best)
+    return np.asarray(best / (2 * around + np.float32(_FLOOR)), np.float32), (sine, cosine)
 
 
-def _thinned(strength: Floats, angle: Floats) -> tuple[Floats, npt.NDArray[np.intp], npt.NDArray[np.intp]]:
-    """Keep the crest of each line, with the place between the pixels where it is highest."""
+def _widely_blurred(ridge: Floats) -> Floats:
+    """Blur over so many pixels that a quarter of them says the same."""
+    height, width = ridge.shape
+    small = cv2.resize(ridge, (-(-width // 4), -(-height // 4)), interpolation=cv2.INTER_AREA)
+    soft = cv2.GaussianBlur(small, (0, 0), _AROUND / 4)
+    return np.asarray(cv2.resize(soft, (width, height), interpolation=cv2.INTER_LINEAR), np.float32)
+
+
+def _thinned(strength: Floats, course: tuple[Floats, Floats]) -> tuple[Floats, Floats, Floats]:
+    """Keep the crest of each line: the places between the pixels where it is highest, directions and strengths."""
     rows, columns = np.nonzero(strength > _LEAST)
     inner = (rows > 1) & (rows < strength.shape[0] - 2) & (columns > 1) & (columns < strength.shape[1] - 2)
     rows, columns = rows[inner], columns[inner]
-    across = angle[rows, columns] + np.float32(np.pi / 2)
+    # The direction across is that of the stronger curvature; the line runs a quarter turn from it.
+    along = np.arctan2(course[0][rows, columns], course[1][rows, columns]) / 2 + np.float32(np.pi / 2)
+    across = along + np.float32(np.pi / 2)
     dx, dy = np.cos(across), np.sin(across)
     here = strength[rows, columns]
     before, after = _at(strength, rows - dy, columns - dx), _at(strength, rows + dy, columns + dx)
@@ -150,7 +165,7 @@ def _thinned(strength: Floats, angle: Floats) -> tuple[Floats, npt.NDArray[np.in
     bend = before + after - 2 * here
     step = np.where(is_crest & (bend < 0), (before - after) / np.minimum(2 * bend, -1e-6), 0).clip(-0.5, 0.5)
     points = np.stack([columns + step * dx, rows + step * dy], axis=1)
-    return points[is_crest].astype(np.float32), rows[is_crest], columns[is_crest]
+    return points[is_crest].astype(np.float32), along[is_crest].astype(np.float32), here[is_crest]
 
 
 def _at(field: Floats, rows: npt.NDArray[np.floating], columns: npt.NDArray[np.floating]) -> Floats:

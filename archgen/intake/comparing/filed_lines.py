@@ -56,6 +56,8 @@ class FiledLines:
 
     def on(self, picture: Path, digest: str, cache: Cache, most: int) -> list[LinesFound]:
         """Give the filed photos that a new photo's lines lie on, the likeliest first; one for each piece."""
+        if not self.photos:
+            return []
         new = self._lines(picture, digest)
         found: dict[str, LinesFound] = {}
         for number, agreement in recognise(marks_of(picture, digest, cache), self.marks, 3 * most):

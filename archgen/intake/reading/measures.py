@@ -66,7 +66,7 @@ def measure_picture(picture: Image.Image) -> Measures:
     small = _small(picture)
     pixels = np.asarray(small.convert("RGB"))
     lab = np.asarray(cv2.cvtColor(pixels.astype(np.float32) / 255, cv2.COLOR_RGB2LAB), np.float32)
-    chroma = np.hypot(lab[..., 1], lab[..., 2])
+    chroma = np.asarray(cv2.magnitude(*cv2.split(lab)[1:]), np.float32)
     skin = _skin(lab, chroma)
     block = _largest_block(skin)
     ink = _ink_on(block, lab)
@@ -111,12 +111,13 @@ def _percentile(values: Floats, percent: float) -> float:
 
 
 def _skin(lab: Floats, chroma: Floats) -> Mask:
-    hue = np.degrees(np.arctan2(lab[..., 2], lab[..., 1]))
+    light, red, yellow = cv2.split(lab)
+    least, most = (np.float32(np.tan(np.radians(hue))) for hue in _SKIN_HUE)  # both under a right angle
+    of_hue = (red > 0) & (red * least < yellow) & (yellow < red * most)
     inside = [
-        (low < values) & (values < high)
-        for values, (low, high) in ((hue, _SKIN_HUE), (chroma, _SKIN_CHROMA), (lab[..., 0], _SKIN_LIGHT))
+        (low < values) & (values < high) for values, (low, high) in ((chroma, _SKIN_CHROMA), (light, _SKIN_LIGHT))
     ]
-    return np.asarray(inside[0] & inside[1] & inside[2])
+    return np.asarray(of_hue & inside[0] & inside[1])
 
 
 def _largest_block(skin: Mask) -> Mask:
@@ -157,7 +158,8 @@ def _apart_from_paper(lab: Floats) -> tuple[Floats, Floats]:
     """Give how far every point is from the colour that most of the edge has."""
     edge = np.concatenate([lab[0], lab[-1], lab[:, 0], lab[:, -1]])
     paper = np.median(edge, axis=0)
-    return np.asarray(np.sqrt(np.square(lab - paper).sum(-1)), np.float32), paper
+    off = lab - paper
+    return np.sqrt(np.einsum("ijk,ijk->ij", off, off)), paper
 
 
 def _between(apart: Floats, drawn: Mask) -> float:
@@ -180,12 +182,14 @@ def _has_one_hue(lab: Floats, coloured: Mask) -> bool:
         return False
     hues = np.arctan2(lab[..., 2][coloured], lab[..., 1][coloured])
     mean = np.arctan2(np.sin(hues).mean(), np.cos(hues).mean())
-    apart = np.degrees(np.abs(np.angle(np.exp(1j * (hues - mean)))))
+    apart = np.degrees(np.abs(np.mod(hues - mean + np.pi, 2 * np.pi) - np.pi))
     return bool(np.percentile(apart, 90) < _HUE_APART and -130 < np.degrees(mean) < -20)
 
 
 def _flat(pixels: npt.NDArray[np.uint8]) -> float:
-    across = (pixels[:, 1:] == pixels[:, :-1]).all(-1)
+    red, green, blue = (pixels[..., channel].astype(np.uint32) for channel in range(3))
+    whole = red << 16 | green << 8 | blue
+    across = whole[:, 1:] == whole[:, :-1]
     return round(float(across.mean()), 4)
 
 
