@@ -116,7 +116,7 @@ def _tone(picture: Image.Image) -> Floats:
         light = Image.fromarray(0.8 * pixels[..., 0] + 0.2 * pixels[..., 1])
     resample = Image.Resampling.BOX if scale < 0.7 else Image.Resampling.BICUBIC
     toned = np.asarray(light.resize(size, resample), np.float32)
-    return cv2.log(np.maximum(toned, 0) + np.float32(6))
+    return np.asarray(cv2.log(np.maximum(toned, 0) + np.float32(6)), np.float32)
 
 
 def _ridges(tone: Floats) -> tuple[Floats, tuple[Floats, Floats]]:
