@@ -36,11 +36,11 @@ from archgen.publication.public_catalogue import publish
 from archgen.records.memory import Memory
 from archgen.records.reader import check_archive, read_archive
 from archgen.rules.runner import run_added_rules, run_rules
-from archgen.storage.build_folder import is_built_from, remember_archive
+from archgen.storage.build_folder import MARKER, is_built_from, remember_archive
 from archgen.storage.cache import Cache
 from archgen.storage.interrupts import finishing_first
 from archgen.storage.jobs import default_workers, keep_memory_low
-from archgen.storage.staging import MARKER, output_folder
+from archgen.storage.staging import output_folder
 
 
 @dataclass(frozen=True)
@@ -80,6 +80,7 @@ class Summary:
         missing: Pieces of the portfolio that can't be found any more, so that it wasn't renewed.
         taken_out: Pieces that had to leave the portfolio's pages at once.
         added: Folders that other packages made.
+        beside: Folders of the artist's own looks.
     """
 
     catalogue: SurveyedCatalogue
@@ -89,7 +90,13 @@ class Summary:
     missing: tuple[str, ...]
     taken_out: tuple[str, ...]
     added: tuple[str, ...]
+    beside: tuple[Path, ...]
     seconds: float
+
+    @property
+    def is_whole(self) -> bool:
+        """Say whether everything was renewed."""
+        return not (self.withheld or self.missing)
 
     @property
     def unusable(self) -> tuple[Finding, ...]:
@@ -233,6 +240,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
         missing=portfolio.missing,
         taken_out=tuple(portfolio.taken_out),
         added=tuple(folders.added),
+        beside=theme.own_folders,
         seconds=time.monotonic() - started,
     )
 

@@ -2,40 +2,45 @@
 
 import os
 import sys
+from importlib import import_module
 
 import click
 
 from archgen import __version__
 from archgen.clock import build_day
-from archgen.commands.audit import audit
-from archgen.commands.build import build
-from archgen.commands.desk import desk
-from archgen.commands.gauge import gauge
-from archgen.commands.intake import intake
-from archgen.commands.leaks import leaks
 from archgen.commands.options import terminal
-from archgen.commands.reprint import reprint
-from archgen.commands.ruler import ruler
-from archgen.commands.start import start
-from archgen.commands.trace import trace
-from archgen.commands.twins import twins
-from archgen.commands.undo import undo
 from archgen.errors import ArchgenError, ExitCode
 
-COMMANDS = (start, intake, desk, build, audit, twins, reprint, ruler, gauge, trace, leaks, undo)
+# Each is a function of its own name in a module of that name.
+COMMANDS = ("start", "intake", "desk", "build", "audit", "twins", "reprint", "ruler", "gauge", "trace", "leaks", "undo")
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+class _Commands(click.Group):
+    """The commands, each loaded when it is wanted."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
+        """Name them in the order in which they are needed."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+        """Load one; None when there is none of that name."""
+        return command(cmd_name) if cmd_name in COMMANDS else None
+
+
+def command(name: str) -> click.Command:
+    """Load a command."""
+    found = getattr(import_module(f"archgen.commands.{name}"), name)
+    assert isinstance(found, click.Command)  # noqa: S101
+    return found
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(__version__, message="archgen %(version)s")
 def archgen() -> None:
     """Turn a folder of finished pieces into an archive, a portfolio, case sheets and stencil reprints.
 
     Nothing in the archive folder is ever changed, moved or deleted unless a command says so.
     """
-
-
-for command in COMMANDS:
-    archgen.add_command(command)
 
 
 def _check_environment() -> None:

@@ -15,6 +15,8 @@ from archgen.findings import Finding, Place, Severity
 
 T = TypeVar("T")
 
+GROUPS = ("archgen.rules", "archgen.outputs", "archgen.themes")
+
 
 @dataclass(frozen=True, slots=True)
 class Added(Generic[T]):
@@ -35,6 +37,11 @@ class Extensions(Generic[T]):
 
     added: tuple[Added[T], ...]
     findings: tuple[Finding, ...]
+
+
+def are_installed() -> bool:
+    """Say whether other packages add anything at all."""
+    return any(_installed(group, tuple(sys.path)) for group in GROUPS)
 
 
 def read_extensions(

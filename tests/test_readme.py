@@ -4,11 +4,10 @@ import dataclasses
 import re
 from pathlib import Path
 
-import click
 import msgspec
 import pytest
 
-from archgen.cli import COMMANDS
+from archgen.cli import COMMANDS, command
 from archgen.config import ArchiveSettings, Limits, PortfolioSettings, PrinterSettings
 from archgen.errors import ExitCode
 from archgen.records import model
@@ -52,11 +51,10 @@ REGISTERS = {
 OWN_TABLES = {name.strip("[]").rpartition(".")[2] for name in TABLES}
 
 
-@pytest.mark.parametrize("command", COMMANDS, ids=lambda command: command.name)
-def test_every_command_is_in_the_readme_and_has_help_with_an_example(command: click.Command):
-    assert f"archgen {command.name}" in README
-    assert command.help
-    assert f"archgen {command.name}" in command.help
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_is_in_the_readme_and_has_help_with_an_example(name):
+    assert f"archgen {name}" in README
+    assert f"archgen {name}" in command(name).help
 
 
 @pytest.mark.parametrize("code", ExitCode, ids=lambda code: code.name)
@@ -110,4 +108,4 @@ def test_commands_are_shown_as_they_are_typed_on_each_system():
     for block in re.findall(r"```(?:sh)?\n(.*?)```", setup, re.DOTALL):
         assert not re.search(r"^archgen ", block, re.MULTILINE)
     for program in re.findall(r"\.venv/bin/archgen (\w+)", setup):
-        assert program in {command.name for command in COMMANDS}
+        assert program in COMMANDS

@@ -1,11 +1,12 @@
 """archgen build."""
 
 import sys
-from dataclasses import replace
+import time
 from pathlib import Path
 
 import click
 
+from archgen.clock import build_day
 from archgen.commands.options import archive_option, out_option, progress, terminal
 from archgen.errors import ExitCode
 
@@ -28,19 +29,10 @@ def build(root: Path, out: Path, jobs: int | None, fewer: bool, watch: bool) -> 
       archgen build --archive ~/pieces --out ~/pieces-built
       archgen build --watch
     """
-    from archgen.build import Options
-    from archgen.build import build as run_build
-    from archgen.commands.texts.report_text import SHALL_THEY_GO, print_summary
-    from archgen.storage.jobs import default_workers
 
     def once() -> ExitCode:
-        options = Options(jobs or default_workers(), may_shrink=fewer)
-        summary = run_build(root, out, options, progress())
-        print_summary(terminal(), summary)
-        if summary.missing and not watch and sys.stdin.isatty() and click.confirm(SHALL_THEY_GO):
-            summary = run_build(root, out, replace(options, may_shrink=True), progress())
-            print_summary(terminal(), summary)
-        return ExitCode.FINDINGS if summary.unusable or summary.withheld or summary.missing else ExitCode.DONE
+        code = None if fewer else _told_again(root, out)
+        return _built(root, out, jobs, may_shrink=fewer, may_ask=not watch) if code is None else code
 
     if watch:
         from archgen.commands.watch import keep_building
@@ -48,3 +40,47 @@ def build(root: Path, out: Path, jobs: int | None, fewer: bool, watch: bool) -> 
         keep_building(root, out, once)
     else:
         sys.exit(once())
+
+
+def _told_again(root: Path, out: Path) -> ExitCode | None:
+    """Say what the last build said when another would change nothing; None when it might. Loads nothing to build."""
+    from archgen.storage.last_build import recall
+
+    began = time.monotonic()
+    last = recall(out, root, build_day().isoformat())
+    if last is None:
+        return None
+    from archgen.commands.texts.build_report import Report, print_report
+
+    report = Report.of(last.told)
+    print_report(terminal(), report, time.monotonic() - began, out, is_changed=False)
+    return report.exit_code
+
+
+def _built(root: Path, out: Path, jobs: int | None, *, may_shrink: bool, may_ask: bool) -> ExitCode:
+    """Build, and say what came of it."""
+    from archgen.storage.last_build import forget, keep, look_at_sources
+
+    sources, day = look_at_sources(root), build_day()
+    from archgen.build import Options, Summary
+    from archgen.build import build as run_build
+    from archgen.commands.texts.build_report import Report, print_report
+    from archgen.commands.texts.report_text import SHALL_THEY_GO, report_of
+    from archgen.extensions import are_installed
+    from archgen.storage.jobs import default_workers
+
+    def run(*, fewer: bool) -> tuple[Summary, Report]:
+        summary = run_build(root, out, Options(jobs or default_workers(), day, may_shrink=fewer), progress())
+        report = report_of(summary)
+        print_report(terminal(), report, summary.seconds, out, is_changed=bool(summary.changed))
+        return summary, report
+
+    summary, report = run(fewer=may_shrink)
+    if summary.missing and may_ask and sys.stdin.isatty() and click.confirm(SHALL_THEY_GO):
+        summary, report = run(fewer=True)
+    if sources and summary.is_whole and not are_installed():
+        days, beside = (day.isoformat(), day.isoformat()), [str(folder) for folder in summary.beside]
+        keep(out, sources, days, beside, report.plain())
+    else:
+        forget(out)
+    return report.exit_code

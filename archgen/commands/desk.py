@@ -28,7 +28,7 @@ def desk(root: Path, out: Path, no_browser: bool) -> None:
     from archgen.build import Options
     from archgen.desk.server import OpenDeskError, run_desk
     from archgen.desk.state import DeskState, SharedProgress
-    from archgen.records.reader import is_archive
+    from archgen.records.layout import is_archive
     from archgen.records.which_archive import results_folder
 
     if is_default("root") and not is_archive(root):

@@ -19,7 +19,7 @@ from archgen.desk.background import BackgroundBuild
 from archgen.desk.guards import Door
 from archgen.desk.state import DeskState
 from archgen.errors import OutputError
-from archgen.records.reader import is_archive
+from archgen.records.layout import is_archive
 from archgen.storage.staging import output_folder
 from archgen.writing.changes import KEPT, finish_interrupted
 

@@ -10,7 +10,7 @@ from starlette.routing import Route
 from archgen.desk.answering import Fields, desk_of, desk_page, form_handler, see_other, site_of
 from archgen.desk.state import DeskState
 from archgen.outputs.archive.context import Site
-from archgen.records.reader import is_archive
+from archgen.records.layout import is_archive
 from archgen.storage.remembered import remember_archive
 from archgen.writing.new_archive import StudioAnswers, make_archive, title_from
 

@@ -13,8 +13,8 @@ from archgen.errors import InputError
 from archgen.intake.names import fold, free_name
 from archgen.intake.plan import PlannedGroup, PlannedPicture, What
 from archgen.publication.embedded import fills
-from archgen.records.files.piece_folders import PIECES
 from archgen.records.folder import RECORD
+from archgen.records.layout import PIECES
 from archgen.records.model import Piece, Reference
 from archgen.wording.counts import count_words
 from archgen.writing.change import Change, NewFile, edited_file, new_text

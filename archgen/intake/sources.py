@@ -16,7 +16,7 @@ from archgen.errors import InputError, UsageError
 from archgen.images import decode
 from archgen.intake.plan import NotTaken
 from archgen.intake.zips import is_zip, unpack
-from archgen.storage.staging import MARKER
+from archgen.storage.build_folder import MARKER
 
 MOST_FILES = 20_000
 # What computers and telephones put beside pictures by themselves.

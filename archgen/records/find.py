@@ -7,8 +7,9 @@ from difflib import get_close_matches
 from pathlib import Path
 
 from archgen.errors import InputError, UsageError
-from archgen.records.files.piece_folders import PIECES, PieceName, find_pieces
+from archgen.records.files.piece_folders import PieceName, find_pieces
 from archgen.records.files.record_name import record_in
+from archgen.records.layout import PIECES
 from archgen.records.model import Piece
 from archgen.records.reader import check_archive, habits_of, read_piece
 from archgen.records.registers import Registers

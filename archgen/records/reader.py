@@ -16,7 +16,7 @@ from archgen.errors import InputError
 from archgen.findings import Finding, Severity
 from archgen.records.agreement import settle
 from archgen.records.files.papers import paper_problems
-from archgen.records.files.piece_folders import PIECES, PieceName, find_pieces
+from archgen.records.files.piece_folders import PieceName, find_pieces
 from archgen.records.files.record_files import (
     NamedFiles,
     check_files,
@@ -28,6 +28,7 @@ from archgen.records.files.record_files import (
 from archgen.records.files.record_name import record_in, records_among
 from archgen.records.folder import NOTES, RECORD, STORY, PieceFolder, list_folder
 from archgen.records.forgiving import ForgivingReading, read_forgivingly
+from archgen.records.layout import PIECES, SETTINGS, is_archive
 from archgen.records.memory import Memory, ReadRecord
 from archgen.records.model import AsWritten, Box, Client, DecisionRegister, InkBatch, Piece, PieceRecord, Supply, Told
 from archgen.records.registers import (
@@ -57,7 +58,6 @@ from archgen.toml.text import (
     read_text_in_any_encoding,
 )
 
-SETTINGS = "archive.toml"
 # A heading that was read with a repair: what stands below it may decide what is shown.
 _DECISIVE_HEADING = re.compile(r"photo(\.\d+)?")
 # Of a title that is only a folder's name.
@@ -159,11 +159,6 @@ def check_archive(root: Path) -> None:
         f"a folder {PIECES}, with one folder for each piece in it and a {RECORD} in each. Name yours with --archive."
         + (f" Perhaps it is {near}." if near else "")
     )
-
-
-def is_archive(root: Path) -> bool:
-    """Say whether a folder is laid out as an archive."""
-    return (root / PIECES).is_dir() or (root / SETTINGS).is_file()
 
 
 def _newest_first(piece: Piece) -> tuple[bool, int, str]:

@@ -4,7 +4,7 @@ import os
 from dataclasses import dataclass
 from pathlib import Path
 
-from archgen.records.reader import is_archive
+from archgen.records.layout import is_archive
 from archgen.storage.remembered import remembered_archive
 
 VARIABLE = "ARCHGEN_ARCHIVE"

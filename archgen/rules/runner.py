@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from archgen.findings import Finding, Place
 from archgen.pieces.survey import SurveyedCatalogue
-from archgen.records.reader import SETTINGS
+from archgen.records.layout import SETTINGS
 from archgen.rules.registry import RULES, added_rules
 from archgen.rules.rule import AnyRule, ArchiveRule, Hit, Rule
 

@@ -1,10 +1,12 @@
-"""Remember of which archive the last build in a build folder was one."""
+"""Know a build folder, and of which archive the last build in it was one."""
 
 import os
 from pathlib import Path
 
 from archgen.storage.files import digest_bytes, write_atomically
 
+# Lies in every build folder, and says that archgen made it.
+MARKER = ".archgen"
 # Beside the cache, which is no output: it differs from computer to computer.
 _BUILT_FROM = Path("cache", "built-from")
 

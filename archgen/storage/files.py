@@ -3,7 +3,6 @@
 import hashlib
 import os
 import secrets
-import shutil
 from pathlib import Path
 
 
@@ -46,7 +45,8 @@ def write_durably(path: Path, content: bytes) -> None:
 def copy_durably(source: Path, target: Path) -> None:
     """Copy a file's bytes and day to a place where none is, down to the disk; the source is only read."""
     with source.open("rb") as read, target.open("xb") as write:
-        shutil.copyfileobj(read, write, 1 << 20)
+        while part := read.read(1 << 20):
+            write.write(part)
         write.flush()
         os.fsync(write.fileno())
     status = source.stat()

@@ -3,12 +3,12 @@
 import os
 from pathlib import Path
 
-import platformdirs
-
 from archgen.storage.files import write_atomically
 
 
 def _file() -> Path:
+    import platformdirs  # noqa: PLC0415  asked only where nobody names an archive
+
     return platformdirs.user_config_path("archgen") / "archive.txt"
 
 

@@ -16,9 +16,9 @@ from pathlib import Path, PurePosixPath
 from filelock import FileLock, Timeout
 
 from archgen.errors import OutputError
+from archgen.storage.build_folder import MARKER
 from archgen.storage.files import link_or_copy
 
-MARKER = ".archgen"
 MARKER_TEXT = (
     "This folder is written by archgen. Every build may replace what is in it; keep nothing of your own here.\n"
 )

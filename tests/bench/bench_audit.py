@@ -23,7 +23,7 @@ from archgen.pieces.survey import survey
 from archgen.progress import Silent
 from archgen.records import model
 from archgen.rules.runner import run_rules
-from archgen.storage.staging import MARKER
+from archgen.storage.build_folder import MARKER
 from tests.builders import make_piece, make_record, paper_catalogue
 
 PIECES, VALUES = 6000, 200

@@ -5,7 +5,10 @@ import subprocess
 import sys
 
 import pytest
+from click.testing import CliRunner
 
+from archgen.cli import archgen
+from archgen.storage import tree_state
 from tests.cli.archive import OWL, add_piece, draw_f
 
 # Run as a program of its own: in this process everything is loaded already.
@@ -21,7 +24,7 @@ HEAVY = {"cv2", "jinja2", "markdown_it", "pikepdf", "resvg_py", "rich", "tomlkit
 
 
 def loaded(*typed):
-    ran = subprocess.run([sys.executable, "-c", LOADED, *map(str, typed)], capture_output=True, text=True, check=True)
+    ran = subprocess.run([sys.executable, "-c", LOADED, *map(str, typed)], capture_output=True, text=True, check=False)
     return ran.stdout, set(json.loads(ran.stdout.splitlines()[-1]))
 
 
@@ -44,3 +47,14 @@ def test_the_plan_of_a_print_loads_nothing_that_compares_publishes_or_sets_pages
     assert not modules & HEAVY
     rooms = ("publication", "twins", "rules", "leaks", "tracing", "catalogue", "picture_facts", "build", "api")
     assert not [name for name in modules if name.startswith(tuple(f"archgen.{room}" for room in rooms))]
+
+
+def test_a_build_in_which_nothing_changed_loads_nothing_to_build_and_says_what_the_last_one_said(archive, monkeypatch):
+    where = ("--archive", archive, "--out", archive.with_name("built"))
+    monkeypatch.setattr(tree_state, "GRAIN_NS", 0)  # the archive was drawn just now
+    built = CliRunner().invoke(archgen, ["build", *map(str, where)], catch_exceptions=False)
+    said, modules = loaded("build", *where)
+    assert not modules & ((HEAVY - {"rich"}) | {"numpy", "PIL", "msgspec", "filelock"})
+    # The programs' last line is what was loaded.
+    first, again = (text.splitlines()[1:] for text in (built.stdout, said.rpartition("\n[")[0]))
+    assert [line.replace("Written:", "Nothing changed since the last build:") for line in first] == again

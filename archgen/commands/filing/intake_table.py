@@ -103,7 +103,7 @@ def _plan(root: Path, out: Path, options: TableOptions) -> "TablePlan":
     from archgen.intake.table.headings import keep_told, load_told, map_columns, read_told
     from archgen.intake.table.plan import FiledBefore, TableAnswers, plan_table
     from archgen.intake.table.reading import read_sheet
-    from archgen.records.files.piece_folders import PIECES
+    from archgen.records.layout import PIECES
     from archgen.records.reader import read_archive
     from archgen.storage.staging import claim_folder, output_errors
 

@@ -4,7 +4,6 @@ import datetime as dt
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from difflib import get_close_matches
-from pathlib import Path
 
 import msgspec
 from rich.console import Console
@@ -14,7 +13,8 @@ from rich.text import Text
 
 from archgen.build import Summary
 from archgen.catalogue import Catalogue
-from archgen.errors import UsageError
+from archgen.commands.texts.build_report import FindingLine, Report, print_line
+from archgen.errors import ExitCode, UsageError
 from archgen.findings import Finding, Severity
 from archgen.pieces.followup import Due
 from archgen.publication.withdrawals import find_withdrawals
@@ -26,10 +26,9 @@ from archgen.wording.asking import asked_words
 from archgen.wording.followup import DUE_TITLES, due_words
 from archgen.wording.severities import SEVERITY_WORDS
 
-# The marks the pages use.
-BARS = {Severity.ERROR: "▌▌▌", Severity.WARNING: "▌▌ ", Severity.NOTE: "▖  "}
 SHALL_THEY_GO = "Are they meant to go, and shall the portfolio be renewed without them?"
 SHOWN_AFTER_A_BUILD = 8
+HIDDEN_AFTER_A_BUILD = 40
 NO_OPINION = "What is said of rights is a record of what was told to you; it is not a legal opinion."
 
 
@@ -95,26 +94,45 @@ def print_findings(console: Console, catalogue: Catalogue, findings: Sequence[Fi
         console.print(NO_OPINION)
 
 
-def print_summary(console: Console, summary: Summary) -> None:
-    """Print what a build read, found, published, wrote, and how long it took."""
+def report_of(summary: Summary) -> Report:
+    """Gather what is said of a build."""
     catalogue = summary.catalogue
-    pictures = _count_pictures(catalogue)
-    console.print(Text.assemble((catalogue.config.archive.title, "bold"), f"  read in {summary.seconds:.1f} s"))
-    console.print(Padding(" · ".join(pictures), (0, 0, 1, 2)))
-    _print_found(console, catalogue)
-    _print_published(console, summary)
-    _print_written(console, summary)
+    findings = sorted(catalogue.findings, key=lambda f: (f.severity.rank, f.sort_key))
+    titles = {piece.id: piece.title for piece in catalogue.pieces}
+    first = findings[:SHOWN_AFTER_A_BUILD]
+    overviews = catalogue.overviews.values()
+    there = catalogue.portfolio.pieces if catalogue.portfolio else frozenset()
+    hidden = [overview for overview in overviews if overview.id not in there]
+    not_renewed = "It may be shown, but the portfolio wasn't renewed."
+    return Report(
+        title=catalogue.config.archive.title,
+        read=" · ".join(_count_pictures(catalogue)),
+        counts=_counts(findings),
+        found=[line_of(finding, titles.get(finding.piece or "", "")) for finding in first],
+        more=len(findings) - len(first),
+        kept_back=list(_kept_back(summary)),
+        why_kept_back=[line_of(finding) for finding in _what_kept_back(summary)],
+        shown=len(overviews) - len(hidden),
+        hidden=[(one.title, " ".join(one.publication.reasons) or not_renewed) for one in hidden[:HIDDEN_AFTER_A_BUILD]],
+        not_shown=len(hidden),
+        added=summary.added,
+        exit_code=_exit_code(summary),
+    )
+
+
+def _exit_code(summary: Summary) -> ExitCode:
+    return ExitCode.DONE if summary.is_whole and not summary.unusable else ExitCode.FINDINGS
+
+
+def line_of(finding: Finding, title: str = "") -> FindingLine:
+    """Say one finding: what, what to do, the piece and the place."""
+    where = f"{title}: {finding.place}" if title else str(finding.place)
+    return FindingLine(finding.severity.value, f"{finding.problem} {finding.remedy}", where)
 
 
 def print_finding(console: Console, finding: Finding, title: str = "") -> None:
-    """Print one finding: what, what to do, the piece and the place."""
-    grid = Table.grid(padding=(0, 1))
-    grid.add_column(no_wrap=True)
-    grid.add_column(overflow="fold")
-    where = f"{title}: {finding.place}" if title else str(finding.place)
-    body = Text.assemble(finding.problem, " ", finding.remedy, "\n", (where, "dim"))
-    grid.add_row(Text(BARS[finding.severity]), body)
-    console.print(Padding(grid, (0, 0, 0, 2)), soft_wrap=False)
+    """Print one finding."""
+    print_line(console, line_of(finding, title))
 
 
 def _counts(findings: Iterable[Finding]) -> str:
@@ -132,41 +150,6 @@ def _count_pictures(catalogue: Catalogue) -> list[str]:
         (sum(len(p.references) for p in pieces), "reference", "references"),
     )
     return [f"{number} {one if number == 1 else many}" for number, one, many in counts]
-
-
-def _print_found(console: Console, catalogue: Catalogue) -> None:
-    findings = sorted(catalogue.findings, key=lambda f: (f.severity.rank, f.sort_key))
-    titles = {piece.id: piece.title for piece in catalogue.pieces}
-    console.print(_counts(findings))
-    for finding in findings[:SHOWN_AFTER_A_BUILD]:
-        print_finding(console, finding, titles.get(finding.piece or "", ""))
-    if len(findings) > SHOWN_AFTER_A_BUILD:
-        console.print(
-            Padding(
-                f"and {len(findings) - SHOWN_AFTER_A_BUILD} more: archgen audit, or the page Questions.",
-                (0, 0, 0, 2),
-            )
-        )
-    console.print()
-
-
-def _print_published(console: Console, summary: Summary) -> None:
-    for text in _kept_back(summary):
-        console.print(Text(text, "bold"))
-    for finding in _what_kept_back(summary):
-        print_finding(console, finding)
-    overviews = summary.catalogue.overviews.values()
-    there = summary.catalogue.portfolio.pieces if summary.catalogue.portfolio else frozenset()
-    hidden = [overview for overview in overviews if overview.id not in there]
-    shown = len(overviews) - len(hidden)
-    console.print(f"Portfolio: {shown} published, {len(hidden)} not" + (":" if hidden else "."))
-    grid = Table.grid(padding=(0, 2))
-    grid.add_column(max_width=34, overflow="ellipsis", no_wrap=True)
-    grid.add_column(overflow="fold")
-    for overview in hidden:
-        reasons = " ".join(overview.publication.reasons) or "It may be shown, but the portfolio wasn't renewed."
-        grid.add_row(Text(overview.title), Text(reasons))
-    console.print(Padding(grid, (0, 0, 1, 2)), soft_wrap=False)
 
 
 def _what_kept_back(summary: Summary) -> list[Finding]:
@@ -192,25 +175,6 @@ def _kept_back(summary: Summary) -> Iterator[str]:
     for piece in find_withdrawals(summary.catalogue, summary.catalogue.publications):
         if piece.is_there:
             yield f"{as_text(piece.title)} is still in the portfolio, though it may not be shown: {piece.reason}."
-
-
-def _print_written(console: Console, summary: Summary) -> None:
-    console.print("Written:" if summary.changed else "Nothing changed since the last build:")
-    written = [
-        (str(Path(summary.out, path)), words)
-        for path, words in (
-            ("archive/index.html", "private archive, open this first"),
-            ("portfolio/index.html", "public portfolio"),
-            ("sheets", "case sheets to print"),
-            ("reprints", "stencils to print at their exact size"),
-            *((folder, "made by another package") for folder in summary.added),
-        )
-        if (summary.out / path).exists()
-    ]
-    # No table: that would cut a long path in a narrow window, and a path is there to be copied.
-    width = max(len(path) for path, _ in written)
-    for path, words in written:
-        console.print(Text.assemble("  ", path.ljust(width), "  ", (words, "dim")))
 
 
 def due_json(items: Iterable[Due], today: dt.date) -> str:

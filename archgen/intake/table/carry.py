@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from archgen.intake.table.plan import TablePlan
-from archgen.records.files.piece_folders import PIECES
 from archgen.records.folder import NOTES, RECORD
+from archgen.records.layout import PIECES
 from archgen.records.registers import CLIENTS
 from archgen.wording.counts import count_words
 from archgen.writing.change import Change, NewFile, edited_file, new_text

@@ -14,11 +14,12 @@ from archgen.outputs.portfolio.standing import StandingPortfolio
 from archgen.outputs.portfolio.theme import PortfolioTheme, portfolio_theme, theme_like
 from archgen.progress import Silent
 from archgen.publication.withdrawals import write_gone
-from archgen.records.reader import is_archive
+from archgen.records.layout import is_archive
+from archgen.storage.build_folder import MARKER
 from archgen.storage.cache import Cache
 from archgen.storage.files import write_atomically
 from archgen.storage.interrupts import finishing_first
-from archgen.storage.staging import MARKER, output_folder
+from archgen.storage.staging import output_folder
 from archgen.toml.problem import as_text
 
 # What ever left the portfolio of a build folder; unlike all else there it depends on the builds before.

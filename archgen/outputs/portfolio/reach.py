@@ -8,7 +8,7 @@ from archgen.catalogue import Catalogue
 from archgen.errors import InputError
 from archgen.outputs.portfolio.standing import StandingPortfolio
 from archgen.publication.decision import Publication, decide_publication
-from archgen.records.files.piece_folders import PIECES
+from archgen.records.layout import PIECES
 from archgen.storage.files import digest_file
 from archgen.toml.text import UnreadableTextError, read_text
 from archgen.wording.counts import count_words

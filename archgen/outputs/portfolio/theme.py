@@ -30,6 +30,12 @@ class PortfolioTheme:
     layout: Layout
     sizes: Sizes
 
+    @property
+    def own_folders(self) -> tuple[Path, ...]:
+        """Give the folders of it that did not come with the program."""
+        folders = (self.pages.folder, *self.pages.shared)
+        return tuple(folder for folder in folders if not is_inside(folder, PROGRAM_THEMES))
+
 
 def portfolio_theme(config: Config) -> PortfolioTheme:
     """Give the theme that the settings ask for; without one the folder theme/ of the archive, where it is.

@@ -13,10 +13,10 @@ from pathlib import Path
 
 from archgen.findings import Finding, Place, Severity
 from archgen.records.folder import RECORD
+from archgen.records.layout import PIECES
 from archgen.storage.files import digest_bytes, is_inside
 from archgen.toml.problem import shown
 
-PIECES = "pieces"
 _PIECE_ID = re.compile(r"[a-z0-9][a-z0-9-]*")
 # Longer names cannot be typed, and files are called after the id.
 _LONGEST_ID = 80

@@ -8,7 +8,7 @@ import pytest
 from archgen.errors import InputError, UsageError
 from archgen.intake import sources, zips
 from archgen.intake.sources import gather
-from archgen.storage.staging import MARKER
+from archgen.storage.build_folder import MARKER
 from tests.intake_pictures import save, scene
 
 

@@ -1,0 +1,147 @@
+"""Know whether a build would change anything, before anything is loaded that a build needs.
+
+Kept is in what state everything was that shapes a build: program, archive, themes beside it, and the folders it wrote.
+Pages are looked at one by one; of pictures and prints, which nobody edits, the folders: those change when a file comes
+or goes. Whatever is odd counts as changed, which costs a build and no more.
+"""
+
+import json
+import os
+import sys
+import time
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+import archgen
+from archgen.storage.build_folder import MARKER
+from archgen.storage.files import digest_bytes, write_atomically
+from archgen.storage.tree_state import OddTreeError, line_of, tree_state
+
+# Raise it when what is kept has another meaning.
+VERSION = 1
+_KEPT = Path("cache", "last-build.json")
+_PACKAGE = Path(archgen.__file__).parent
+# Folders of many files that are only ever put there whole.
+_CLOSED = ("img", "sheets", "reprints")
+_DISTRIBUTIONS = (".dist-info", ".egg-info", ".egg-link", ".pth")
+
+
+@dataclass(frozen=True, slots=True)
+class Sources:
+    """How everything stood that a build is made of.
+
+    Attributes:
+        looked: When, in nanoseconds of `time.time_ns`.
+        is_settled: Whether it had been left alone for a while, so that a later change cannot look the same.
+    """
+
+    digest: str
+    looked: int
+    is_settled: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LastBuild:
+    """The last build in a build folder.
+
+    Attributes:
+        state: A digest of sources and results.
+        first_day: The days on which it comes out the same, in ISO 8601.
+        beside: Folders outside the archive that it was made of too.
+        told: What was said of it, in plain values.
+    """
+
+    state: str
+    first_day: str
+    last_day: str
+    beside: list[str]
+    told: dict[str, Any]
+
+
+def look_at_sources(root: Path) -> Sources | None:
+    """Look at the program and an archive; None where a change might not show."""
+    looked = time.time_ns()
+    try:
+        archive = tree_state(root, looked)
+        digest = digest_bytes(str(VERSION), str(root.resolve()), *_program(looked), archive.digest)
+    except (OSError, OddTreeError):
+        return None
+    return Sources(digest, looked, archive.is_settled)
+
+
+def recall(out: Path, root: Path, day: str) -> LastBuild | None:
+    """Give the last build in a folder when building this archive again on a day would change nothing."""
+    try:
+        kept = LastBuild(**json.loads((out / _KEPT).read_bytes()))
+        if not kept.first_day <= day <= kept.last_day:
+            return None
+        sources = look_at_sources(root)
+        return kept if sources and kept.state == _state(sources, kept.beside, out) else None
+    except (OSError, OddTreeError, ValueError, TypeError):
+        return None
+
+
+def keep(out: Path, sources: Sources, days: tuple[str, str], beside: Sequence[str], told: dict[str, Any]) -> None:
+    """Keep what a build was made of and what it said, unless a later change might not show.
+
+    `sources` are as they were before the build read the first of them.
+    """
+    try:
+        if not (sources.is_settled and all(tree_state(Path(one), sources.looked).is_settled for one in beside)):
+            return
+        kept = LastBuild(_state(sources, beside, out), *days, list(beside), told)
+    except (OSError, OddTreeError):
+        return
+    write_atomically(out / _KEPT, json.dumps(asdict(kept)).encode())
+
+
+def forget(out: Path) -> None:
+    """Forget the last build: the next one is not compared with it."""
+    (out / _KEPT).unlink(missing_ok=True)
+
+
+def _state(sources: Sources, beside: Sequence[str], out: Path) -> str:
+    looks = (tree_state(Path(folder), sources.looked).digest for folder in beside)
+    return digest_bytes(sources.digest, *looks, str(out.resolve()), *_results(out))
+
+
+def _results(out: Path) -> Iterator[str]:
+    """Tell how the folders of a build folder stand.
+
+    Raises:
+        OddTreeError: Something is half done.
+    """
+    yield line_of("blobs", os.stat(out / "cache" / "blobs"))  # noqa: PTH116  as in tree_state
+    with os.scandir(out) as entries:
+        found = sorted(entries, key=lambda entry: entry.name)
+    for entry in found:
+        if entry.name in ("cache", ".lock", MARKER):
+            continue
+        is_folder = entry.is_dir(follow_symlinks=False)
+        if is_folder and entry.name.startswith("."):
+            raise OddTreeError(entry.path)
+        yield line_of(entry.name, entry.stat(follow_symlinks=False))
+        if is_folder and entry.name not in _CLOSED:
+            yield tree_state(Path(entry.path), 0, closed=_CLOSED, built=True).digest
+
+
+def _program(looked: int) -> Iterator[str]:
+    """Name this program, its themes and everything installed beside it."""
+    yield sys.version
+    for folder in (_PACKAGE, _PACKAGE.with_name("themes")):
+        if folder.is_dir():
+            yield tree_state(folder, looked).digest
+    for place in sys.path:
+        yield from _installed(place or ".")
+
+
+def _installed(place: str) -> Iterator[str]:
+    try:
+        with os.scandir(place) as entries:
+            found = [entry for entry in entries if entry.name.endswith(_DISTRIBUTIONS)]
+    except OSError:  # not a folder, such as the zip of the standard library
+        return
+    for entry in sorted(found, key=lambda entry: entry.name):
+        yield line_of(entry.name, entry.stat())
