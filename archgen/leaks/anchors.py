@@ -1,88 +1,100 @@
 """Find which of very many byte strings may occur in a content, in time that grows with the content alone.
 
-Of every string one window of eight bytes (four, where it has fewer than eight) is its anchor. All windows of a content
-are looked up in a table of bits at once; only strings whose anchor is there are then looked for as a whole. What has
-fewer than four bytes is looked for one by one. Knows bytes, not what they mean.
+The first and the last sixteen bytes of a string (eight or four, where it has fewer) are its anchors. All windows of a
+content are looked up in a table at once; only strings whose anchors are both there are then looked for as a whole. What
+has fewer than four bytes is looked for one by one. Knows bytes, not what they mean.
 """
 
-from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Sequence, Set
 
 import numpy as np
 import numpy.typing as npt
 
-_LONG, _SHORT = 8, 4
+# Sixteen bytes are three or four words of a note; two words in a row are on many pages.
+_WIDTHS = (4, 8, 16)
 # Fibonacci hashing: the odd number nearest to 2^64 divided by the golden ratio spreads neighbours over the table.
 _SPREAD = np.uint64(0x9E3779B97F4A7C15)
 # Places of the table for each anchor, as a power of two: 97 places of 100 stay empty.
 _SPARE_BITS, _MOST_BITS = 5, 24
-# Windows looked at in one go, so that a large content takes no more memory than this many times twenty bytes.
-_STRIDE = 1 << 20
+# Windows looked at in one go, as many as stay near the processor.
+_STRIDE = 1 << 16
+
+_Windows = npt.NDArray[np.uint64]
 
 
 class AnchorIndex:
-    """Byte strings, each with a number of its owner; an owner may have several."""
+    """Byte strings, each with a number of its owner; an owner may have several.
 
-    def __init__(self, strings: Iterable[tuple[bytes, int]]) -> None:
+    Anchors of eight bytes are enough in bytes that are like random ones, and are looked up faster.
+    """
+
+    def __init__(self, strings: Iterable[tuple[bytes, int]], *, widest: int = _WIDTHS[-1]) -> None:
         given = list(dict.fromkeys(strings))
-        self._tiny = tuple(item for item in given if len(item[0]) < _SHORT)
-        self._short = _Anchors([item for item in given if _SHORT <= len(item[0]) < _LONG], _SHORT)
-        self._long = _Anchors([item for item in given if len(item[0]) >= _LONG], _LONG)
+        self._tiny = tuple(item for item in given if len(item[0]) < _WIDTHS[0])
+        by_width: dict[int, list[tuple[bytes, int]]] = {}
+        for item in given:
+            if width := max((width for width in _WIDTHS if width <= min(len(item[0]), widest)), default=0):
+                by_width.setdefault(width, []).append(item)
+        self._anchors = {width: _Anchors(items, width) for width, items in by_width.items()}
 
     def owners_in(self, content: bytes) -> set[int]:
         """Give the owners of the strings that occur in the content."""
         found = {owner for string, owner in self._tiny if string in content}
-        for anchors in (self._short, self._long):
-            for string, owner in anchors.candidates(content):
-                if owner not in found and string in content:
-                    found.add(owner)
+        for string, owner in self._candidates(content):
+            if owner not in found and string in content:
+                found.add(owner)
         return found
+
+    def _candidates(self, content: bytes) -> Iterator[tuple[bytes, int]]:
+        """Give the strings whose anchor occurs, whole or not."""
+        widest = max(self._anchors, default=0)
+        seen: dict[int, set[int]] = {width: set() for width in self._anchors}
+        for begin in range(0, len(content) if seen else 0, _STRIDE):
+            for width, windows in _windows(content[begin : begin + _STRIDE + widest - 1], widest):
+                if width in seen:
+                    seen[width] |= self._anchors[width].places_of(windows)
+        for width, anchors in self._anchors.items():
+            yield from anchors.strings_at(seen[width])
 
 
 class _Anchors:
-    """Strings under one window of a fixed width each."""
+    """Strings under windows of a fixed width: their first and their last."""
 
-    def __init__(self, strings: list[tuple[bytes, int]], width: int) -> None:
-        self._width = width
-        self._by_anchor = _under_rarest_window(strings, width)
-        keys = np.array(sorted(self._by_anchor), np.uint64)
-        self._keys = keys
-        self._bits = min(keys.size.bit_length() + _SPARE_BITS, _MOST_BITS)
+    def __init__(self, strings: Sequence[tuple[bytes, int]], width: int) -> None:
+        windows = dict(_windows(b"".join(string for string, _ in strings), width))[width]
+        ends = np.cumsum([len(string) for string, _ in strings])
+        firsts, lasts = windows[np.concatenate(([0], ends[:-1]))], windows[ends - width]
+        self._keys, places = np.unique(np.concatenate((lasts, firsts)), return_inverse=True)
+        by_last = np.argsort(places[: len(strings)], kind="stable")
+        self._strings = [strings[at] for at in by_last]
+        self._first_of = places[len(strings) :][by_last].tolist()
+        self._begins = np.searchsorted(places[by_last], np.arange(self._keys.size + 1)).tolist()
+        self._bits = min(self._keys.size.bit_length() + _SPARE_BITS, _MOST_BITS)
         self._table = np.zeros(1 << self._bits, bool)
-        self._table[self._places(keys)] = True
+        self._table[self._slots(self._keys)] = True
 
-    def candidates(self, content: bytes) -> Iterator[tuple[bytes, int]]:
-        """Give the strings whose anchor occurs, whole or not."""
-        if not self._keys.size:
-            return
-        seen: set[int] = set()
-        for begin in range(0, max(len(content) - self._width + 1, 0), _STRIDE):
-            windows = _windows(content[begin : begin + _STRIDE + self._width - 1], self._width)
-            likely = windows[self._table[self._places(windows)]]
-            at = np.minimum(np.searchsorted(self._keys, likely), self._keys.size - 1)
-            seen.update(np.unique(likely[self._keys[at] == likely]).tolist())
-        for key in sorted(seen):
-            yield from self._by_anchor[key]
+    def places_of(self, windows: _Windows) -> set[int]:
+        """Give the numbers of the anchors that are among these windows."""
+        likely = np.unique(windows[self._table[self._slots(windows)]])
+        at = np.minimum(np.searchsorted(self._keys, likely), self._keys.size - 1)
+        return set(at[self._keys[at] == likely].tolist())
 
-    def _places(self, windows: npt.NDArray[np.uint64]) -> npt.NDArray[np.intp]:
+    def strings_at(self, places: Set[int]) -> Iterator[tuple[bytes, int]]:
+        """Give the strings both of whose anchors are among these."""
+        for place in sorted(places):
+            for number in range(self._begins[place], self._begins[place + 1]):
+                if self._first_of[number] in places:
+                    yield self._strings[number]
+
+    def _slots(self, windows: _Windows) -> npt.NDArray[np.intp]:
         return ((windows * _SPREAD) >> np.uint64(64 - self._bits)).astype(np.intp)
 
 
-def _under_rarest_window(strings: list[tuple[bytes, int]], width: int) -> Mapping[int, list[tuple[bytes, int]]]:
-    """Put each string under that of its windows which the fewest strings have: it is the likeliest to be absent."""
-    windows = [_windows(string, width).tolist() for string, _ in strings]
-    common = Counter(window for own in windows for window in own)
-    found: dict[int, list[tuple[bytes, int]]] = defaultdict(list)
-    for string, own in zip(strings, windows, strict=True):
-        found[min(own, key=lambda window: (common[window], window))].append(string)
-    return found
-
-
-def _windows(content: bytes, width: int) -> npt.NDArray[np.uint64]:
-    """Give every window of so many bytes (a power of two) as one number."""
-    values = np.frombuffer(content, np.uint8).astype(np.uint64)
-    step = 1
-    while step < width:
-        values = values[:-step] | (values[step:] << np.uint64(8 * step))
-        step *= 2
-    return values
+def _windows(content: bytes, widest: int) -> Iterator[tuple[int, _Windows]]:
+    """Give every window of four, eight and sixteen bytes as one number, up to a width; of sixteen a mixture."""
+    values, width = np.frombuffer(content, np.uint8).astype(np.uint64), 1
+    while width < widest and values.size > width:
+        low, high = values[:-width], values[width:]
+        values = low | (high << np.uint64(8 * width)) if width < 8 else low * _SPREAD ^ high
+        width *= 2
+        yield width, values

@@ -14,7 +14,7 @@ from functools import cached_property
 from archgen.leaks.anchors import AnchorIndex
 from archgen.leaks.values.contacts import LEAST_DIGITS, digits_by_ending, is_same_number
 from archgen.leaks.values.exact import PrivateValue
-from archgen.leaks.values.names import stands_as_full_name, stands_as_name
+from archgen.leaks.values.names import names_among, stands_as_full_name, stands_as_name, written_together
 from archgen.leaks.values.prices import prices_in
 from archgen.leaks.values.spellings import Running, Spelling, Way, raw_spellings, spelled
 from archgen.plain_text import without_accents, words_of
@@ -43,31 +43,43 @@ class LeakSearch:
         self._prices = {value.value: value for value in given if value.way is Way.PRICE}
         known = ((value, spelled(value.value)) for value in given if value.way is not Way.PRICE)
         self._sought: Sequence[_Sought] = [_Sought(value, plain) for value, plain in known if plain]
-        self._in_text = AnchorIndex((_key(item), number) for number, item in enumerate(self._sought))
-        self._in_bytes = AnchorIndex(
-            (form, number) for number, item in enumerate(self._sought) for form in _forms(item) if form
-        )
+        self._bits = [item.spelling.bits for item in self._sought]
         self._byte_bits = _BYTE_BITS + math.log2(max(len(self._sought), 1))
+        numbered = list(enumerate(self._sought))
+        names = [(number, item) for number, item in numbered if item.value.way is Way.NAME]
+        self._in_text = AnchorIndex((_key(item), number) for number, item in numbered if item.value.way is not Way.NAME)
+        self._in_names = AnchorIndex((_key(item), number) for number, item in names)
+        together = ((number, written_together(item.value.value)) for number, item in names)
+        self._together = AnchorIndex((name.encode(), number) for number, name in together if name)
+        forms = [(form, number) for number, item in numbered for form in _forms(item) if form]
+        self._in_bytes = AnchorIndex(forms)
+        long = ((form, number) for form, number in forms if self._bits[number] >= PIXEL_BITS)
+        self._in_pixels = AnchorIndex(long, widest=8)
 
     def in_text(self, text: str, *, is_path: bool = False) -> list[PrivateValue]:
         """Give the values that stand in a text, or in a path."""
-        likely = self._in_text.owners_in(_run_together(text))
-        found = self._confirmed(likely, [_Text(text, is_path=is_path)]) if likely else []
+        read = _Text(text, is_path=is_path)
+        likely = self._in_text.owners_in(_run_together(read.plain))
+        likely |= self._together.owners_in(read.plain.encode())
+        # Files have names of everyday words: these are looked for only where a name stands.
+        names = read.plain if is_path else " ".join(names_among(read.plain))
+        likely |= self._in_names.owners_in(_run_together(names))
+        found = self._confirmed(likely, [read])
         if self._prices and not is_path:
             found += [self._prices[amount] for amount in dict.fromkeys(prices_in(text, self._prices))]
         return found
 
     def in_bytes(self, content: bytes) -> list[PrivateValue]:
         """Give the values that stand in bytes, in whatever encoding."""
-        return self._among(content, self._byte_bits + math.log2(len(content) + 1))
+        bits = self._byte_bits + math.log2(len(content) + 1)
+        likely = self._in_bytes.owners_in(content.translate(_SMALL, _SEPARATORS))
+        return self._among(content, {number for number in likely if self._bits[number] >= bits})
 
     def in_pixels(self, content: bytes) -> list[PrivateValue]:
         """Give the values that stand in the bytes of a picture and are too long to be chance."""
-        return self._among(content, PIXEL_BITS)
+        return self._among(content, self._in_pixels.owners_in(content.translate(_SMALL, _SEPARATORS)))
 
-    def _among(self, content: bytes, bits: float) -> list[PrivateValue]:
-        likely = self._in_bytes.owners_in(content.translate(_SMALL, _SEPARATORS))
-        likely = {number for number in likely if self._sought[number].spelling.bits >= bits}
+    def _among(self, content: bytes, likely: set[int]) -> list[PrivateValue]:
         return self._confirmed(likely, [_Text(text, is_binary=True) for text in _readings(content)]) if likely else []
 
     def _confirmed(self, likely: set[int], texts: Sequence["_Text"]) -> list[PrivateValue]:
@@ -94,9 +106,9 @@ class _Text:
                 number = item.spelling.joined
                 return any(is_same_number(one, number) for one in self._numbers.get(number[-LEAST_DIGITS:], ()))
             case Way.NAME:
-                return stands_as_name(self._plain, item.value.value, is_path=self._is_path)
+                return stands_as_name(self.plain, item.value.value, is_path=self._is_path)
             case Way.FULL_NAME:
-                return stands_as_full_name(self._plain, _in_small_letters(item.value.value))
+                return stands_as_full_name(self.plain, _in_small_letters(item.value.value))
             case Way.PRICE:
                 return False  # looked for in `in_text`
 
@@ -109,7 +121,7 @@ class _Text:
         return digits_by_ending(self._text)
 
     @cached_property
-    def _plain(self) -> str:
+    def plain(self) -> str:
         """Give the text in small letters without accents."""
         return _in_small_letters(self._text)
 
@@ -135,11 +147,11 @@ def _forms(item: _Sought) -> Iterator[bytes]:
                     yield raw.translate(_SMALL, _SEPARATORS)
 
 
-def _run_together(text: str) -> bytes:
-    """Bring a text to the form of `Spelling.joined`, in bytes."""
-    if text.isascii():
-        return text.encode().translate(_SMALL, _SEPARATORS)
-    return "".join(words_of(text).split()).encode()
+def _run_together(plain: str) -> bytes:
+    """Bring a text in small letters without accents to the form of `Spelling.joined`, in bytes."""
+    if plain.isascii():
+        return plain.encode().translate(None, _SEPARATORS)
+    return "".join(words_of(plain).split()).encode()
 
 
 def _readings(content: bytes) -> Iterator[str]:

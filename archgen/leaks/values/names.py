@@ -5,7 +5,7 @@ does. Knows names, not what the files hold.
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from archgen.plain_text import without_accents, words_of
 
@@ -22,6 +22,9 @@ _SUFFIXES = (
     r"\.(?:jpe?g|jpe|jfif|png|webp|avif|gif|tiff?|hei[cf]|bmp|svgz?|pdf|psd|ai|eps|raw|dng|cr[23]|nef|arw|ico|html?|xml"
     r"|json|txt|md|toml|docx?|zip|mp4|mov)(?![^\W_])"
 )
+_SUFFIX = re.compile(_SUFFIXES)
+# What may stand in a name, between its words and between it and its suffix.
+_NAME_LETTERS = re.compile(r"[\w @.,()×+~-]+")
 _IN_TEXT = re.compile(_BEHIND + _SUFFIXES)
 _IN_PATH = re.compile(_BEHIND + rf"(?:{_SUFFIXES}|(?=/)|\Z)")
 _SIZE = re.compile(r"\d{1,5}(?:x\d{1,5}|x|w|px)?")
@@ -60,14 +63,26 @@ def without_size(words: Sequence[str]) -> tuple[str, ...]:
     return tuple(kept)
 
 
+def written_together(stem: str) -> str | None:
+    """Give a name in plain letters if it is written together, such as "owl-quill-2", and so is nothing but a name."""
+    plain = without_accents(stem)
+    return plain if re.search(r"\w[-_]\w", plain) else None
+
+
+def names_among(text: str) -> Iterator[str]:
+    """Give the parts of a text, in small letters without accents, that may be names of files: what has a suffix."""
+    if _SUFFIX.search(text):
+        yield from (run[0] for run in _NAME_LETTERS.finditer(text) if _SUFFIX.search(run[0]))
+
+
 def stands_as_name(text: str, stem: str, *, is_path: bool) -> bool:
     """Say whether a name stands before a suffix in a text, or as a part of a path; both in small letters, no accents.
 
     It must be the whole name: "owl-1" is not the name of "barn-owl-1.webp". One that is written together, such as
     "owl-quill-2", is nothing else even without a suffix.
     """
-    together = without_accents(stem)
-    if re.search(r"\w[-_]\w", together) and _stands_alone(text, together):
+    together = written_together(stem)
+    if together and _stands_alone(text, together):
         return True
     words = r"[ _.,+~-]*".join(map(re.escape, words_of(stem).split()))
     behind = _IN_PATH if is_path else _IN_TEXT

@@ -5,9 +5,10 @@ stories and pages, into which a private text may have slipped.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from enum import Enum
 from functools import cache
+from itertools import pairwise
 
 from archgen.catalogue import Catalogue
 from archgen.leaks.values.ordinary_words import ORDINARY
@@ -31,6 +32,8 @@ class Standing(Enum):
 
 
 _RUNNING = ("story", "alt")
+# Words in a row by which texts are filed: single ones are in too many, pairs of everyday ones too.
+_ROW = 3
 
 
 class PublicWords:
@@ -72,18 +75,30 @@ def _words(text: str) -> list[str]:
 
 
 class _Texts:
-    """Texts by their words: one is only searched where its rarest word is."""
+    """Texts by their words, one, two and three in a row: a longer one is only searched where its rarest three are."""
 
     def __init__(self, texts: Iterable[str | None]) -> None:
         self._plain = [words_of(text) for text in dict.fromkeys(texts) if text]
-        self.words: dict[str, list[int]] = defaultdict(list)
+        self.words: set[str] = set()
+        self._pairs: set[tuple[str, str]] = set()
+        self._triples: dict[tuple[str, ...], list[int]] = defaultdict(list)
         for number, plain in enumerate(self._plain):
-            for word in set(plain.split()):
-                self.words[word].append(number)
+            words = plain.split()
+            self.words.update(words)
+            self._pairs.update(pairwise(words))
+            for triple in set(_triples(words)):
+                self._triples[triple].append(number)
 
     def have(self, plain: str) -> bool:
-        where = [self.words.get(word, []) for word in plain.split()]
-        return bool(where) and any(plain in self._plain[number] for number in min(where, key=len))
+        words = plain.split()
+        if len(words) < _ROW:
+            return tuple(words) in self._pairs if len(words) > 1 else bool(words) and words[0] in self.words
+        where = (self._triples.get(triple, ()) for triple in _triples(words))
+        return any(plain in self._plain[number] for number in min(where, key=len))
+
+
+def _triples(words: Sequence[str]) -> Iterator[tuple[str, ...]]:
+    return zip(words, words[1:], words[2:], strict=False)
 
 
 @cache

@@ -1,0 +1,25 @@
+"""Names of files are found exactly where each of them is looked for by itself."""
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from archgen.leaks.search import LeakSearch
+from archgen.leaks.values.exact import PrivateValue
+from archgen.leaks.values.names import stands_as_name
+from archgen.leaks.values.spellings import Way
+from archgen.plain_text import without_accents
+
+STEMS = ("owl-field", "Owl field", "fiéld_owl 2", "owl", "field.owl~2")
+NAMES = tuple(PrivateValue("file name of a photo", stem, way=Way.NAME) for stem in STEMS)
+SEARCH = LeakSearch(NAMES)
+parts = st.sampled_from([
+    "owl", "Field", "fiéld", "2", "-", "_", " ", ".", "~", "/", "\n", "(1)", "-800x600", " copy", "copy of ", ".jpg",
+    ".PNG", ".guide", "<b>", '"', "barn",
+])  # fmt: skip
+
+
+@given(st.lists(parts, max_size=12).map("".join), st.booleans())
+def test_names_are_found_where_each_is_by_itself(text, is_path):
+    plain = without_accents(text)
+    alone = [name for name in NAMES if stands_as_name(plain, name.value, is_path=is_path)]
+    assert SEARCH.in_text(text, is_path=is_path) == alone
