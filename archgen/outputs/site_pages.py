@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
+from typing import TypeVar
 
 from archgen.outputs.artifact import Artifact
 from archgen.picture_facts.facts import Derivative
@@ -14,6 +15,8 @@ from archgen.storage.files import digest_bytes
 
 _PLAIN_NAME = re.compile(r"[A-Za-z0-9]+(?:[-_][A-Za-z0-9]+)*")
 _LONGEST_NAME = 80
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +67,61 @@ def file_names(texts: Iterable[str]) -> dict[str, str]:
         taken.add(name.casefold())
         names[text] = name
     return names
+
+
+@dataclass(frozen=True, slots=True)
+class PageTurns:
+    """Where one page of a long list stands among the others.
+
+    Attributes:
+        number: Counted from 1.
+        paths: Of all pages, in order, relative to the site's folder.
+    """
+
+    number: int
+    paths: tuple[str, ...]
+
+    @property
+    def path(self) -> str:
+        """Give its own path."""
+        return self.paths[self.number - 1]
+
+    @property
+    def before(self) -> str | None:
+        """Give the path of the page before; None on the first."""
+        return self.paths[self.number - 2] if self.number > 1 else None
+
+    @property
+    def after(self) -> str | None:
+        """Give the path of the next page; None on the last."""
+        return self.paths[self.number] if self.number < len(self.paths) else None
+
+    @property
+    def shown(self) -> tuple[tuple[int, str | None], ...]:
+        """Give numbers with paths, no more than a line of them: both ends and the neighbours; no path: a gap before."""
+        last = len(self.paths)
+        near = {1, last, *range(self.number - 1, self.number + 2)} & set(range(1, last + 1))
+        found: list[tuple[int, str | None]] = []
+        for number in sorted(near):
+            if found and number - found[-1][0] > 1:
+                found.append((number - 1, None))
+            found.append((number, self.paths[number - 1]))
+        return tuple(found)
+
+
+def in_pages(items: Sequence[T], most: int, first: str, later: str) -> Iterator[tuple[Sequence[T], PageTurns]]:
+    """Cut a long list into pages; there is always a first one.
+
+    Args:
+        items: All of them, in order.
+        most: How many a page holds.
+        first: The path of the first page.
+        later: The path of a later one, with ``{}`` for its number.
+    """
+    count = max(1, -(-len(items) // most))
+    paths = (first, *(later.format(number) for number in range(2, count + 1)))
+    for number in range(1, count + 1):
+        yield items[(number - 1) * most : number * most], PageTurns(number, paths)
 
 
 def page(theme: Theme, path: str, template: str, view: object) -> Artifact:

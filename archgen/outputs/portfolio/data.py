@@ -24,6 +24,8 @@ _ATOM = "http://www.w3.org/2005/Atom"
 _SITEMAP = "http://www.sitemaps.org/schemas/sitemap/0.9"
 # What XML 1.0 does not allow in a document at all.
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+# Pieces in the feed: a reader asks for it again and again, and wants what is new.
+FEED_PIECES = 40
 _NO_DATE = "1970-01-01T00:00:00Z"
 
 
@@ -128,7 +130,7 @@ def open_graph(
 
 
 def atom_feed(cleared: PublicCatalogue) -> bytes:
-    """Write the feed of all pieces, newest first; dates are the first of the month, the day stays private."""
+    """Write the feed of the newest pieces, newest first; dates are the first of the month, the day stays private."""
     settings = cleared.settings
     feed = ET.Element("feed", {"xmlns": _ATOM, "xml:lang": cleared.language})
     _add(feed, "id", absolute(settings.url, HOME) or _urn(settings.title))
@@ -139,7 +141,7 @@ def atom_feed(cleared: PublicCatalogue) -> bytes:
     _add(_add(feed, "author"), "name", settings.artist or settings.title)
     _link(feed, absolute(settings.url, HOME) or HOME)
     _link(feed, absolute(settings.url, "feed.xml") or "feed.xml", rel="self")
-    for piece in cleared.pieces:
+    for piece in cleared.pieces[:FEED_PIECES]:
         entry = _add(feed, "entry")
         path = piece_path(piece)
         _add(entry, "id", absolute(settings.url, path) or _urn(f"{settings.title}/{piece.slug}"))

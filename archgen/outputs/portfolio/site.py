@@ -45,7 +45,7 @@ class PortfolioSite:
         """List every file, each path once."""
         theme = self.theme.pages
         views = PortfolioViews(self.cleared, self.texts, self.theme.layout, self.theme.sizes)
-        pages = [page(theme, "index.html", "home.html", views.home())]
+        pages = [page(theme, view.page.path, "home.html", view) for view in views.home()]
         pages += [page(theme, view.page.path, "piece.html", view) for view in views.pieces()]
         pages += [page(theme, view.page.path, "style.html", view) for view in views.styles()]
         pages += [page(theme, view.page.path, "text.html", view) for view in views.texts()]

@@ -1,7 +1,7 @@
 """What the portfolio's pages show: words, links and pictures made from cleared pieces; knows no files, no templates."""
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from markupsafe import Markup
@@ -9,7 +9,7 @@ from markupsafe import Markup
 from archgen.outputs.portfolio.data import open_graph, piece_json_ld, site_json_ld
 from archgen.outputs.portfolio.layout import Layout, Sizes
 from archgen.outputs.portfolio.paths import HOME, absolute, quoted
-from archgen.outputs.site_pages import PagePicture
+from archgen.outputs.site_pages import PagePicture, PageTurns, in_pages
 from archgen.publication.public_catalogue import (
     Credit,
     PublicCatalogue,
@@ -35,6 +35,8 @@ from archgen.wording.portfolio import (
 # The artist's own pages, in the order of the menu, with the words for a text that brings no heading.
 TEXT_PAGES = {"about": "About", "care": "Care", "booking": "Booking"}
 _MOST_STYLES = 8
+# Works on one page; whole rows of two, three and four.
+WORKS_PER_PAGE = 48
 _WANTED_PX = 1000
 
 
@@ -60,7 +62,12 @@ class SiteView:
 
 @dataclass(frozen=True, slots=True)
 class PageView:
-    """The head of a page; address is absolute, None when the site's own is not set."""
+    """The head of a page.
+
+    Attributes:
+        address: Absolute; None when the site's own is not set.
+        belongs_to: The path that leads to it, or to the first of its pages, from the menu.
+    """
 
     path: str
     kind: str
@@ -68,6 +75,7 @@ class PageView:
     description: str | None
     address: str | None
     open_graph: tuple[tuple[str, str], ...] = ()
+    belongs_to: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,9 +93,10 @@ class PortfolioCard:
 
 @dataclass(frozen=True, slots=True)
 class WorksView:
-    """Home or a style.
+    """Home or a style, or a further page of them.
 
     Attributes:
+        turns: Where it stands among the pages of the same works.
         notice_before: The number of the card before which the notice stands; 0 is nowhere.
         is_open: Whether a row stays half empty at the end.
     """
@@ -96,6 +105,7 @@ class WorksView:
     page: PageView
     heading: str
     cards: tuple[PortfolioCard, ...]
+    turns: PageTurns
     json_ld: Markup | None = None
     notice: str = ""
     notice_before: int = 0
@@ -162,34 +172,41 @@ class PortfolioViews:
             with_consent=settings.require_release,
         )
 
-    def home(self) -> WorksView:
-        """Give the first page."""
+    def home(self) -> Iterator[WorksView]:
+        """Give the first page, and those on which its works go on."""
         settings = self._cleared.settings
-        ordered = self._layout.close_rows(self._cleared.pieces)
         title = settings.title if settings.title == self.site.name else f"{self.site.name}, {settings.title}"
-        page = self._page(HOME, "home", title, settings.description, shown=ordered[:1])
+        heading = settings.description or settings.title
+        head = self._page(HOME, "home", title, settings.description)
+        first, *more = self._works(self._cleared.pieces, head, heading)
         notice = first_sentence(self._texts.get("booking", ""))
-        place = self._layout.notice_place(ordered) if notice else 0
-        return WorksView(
-            site=self.site,
-            page=page,
-            heading=settings.description or settings.title,
-            cards=self._cards(ordered),
+        shown = self._cleared.pieces[: len(first.cards)]
+        place = self._layout.notice_place(self._layout.close_rows(shown)) if notice else 0
+        yield replace(
+            first,
             json_ld=site_json_ld(self._cleared),
             notice=notice,
             notice_before=place,
-            is_open=self._layout.is_open(ordered, with_notice=place > 0),
+            is_open=self._layout.is_open(shown, with_notice=place > 0),
         )
+        yield from more
 
-    def styles(self) -> Iterable[WorksView]:
-        """Give a page for every style."""
+    def styles(self) -> Iterator[WorksView]:
+        """Give the pages of every style."""
         for name, link in self._styles.items():
-            ordered = self._layout.close_rows(
-                [piece for piece in self._cleared.pieces if name in map(slug, piece.styles)]
-            )
+            pieces = [piece for piece in self._cleared.pieces if name in map(slug, piece.styles)]
             title, words = f"{link.words} – {self.site.name}", f"{link.words} tattoos by {self.site.name}."
-            page = self._page(link.path, "style", title, words, shown=ordered[:1])
-            yield WorksView(self.site, page, link.words, self._cards(ordered), is_open=self._layout.is_open(ordered))
+            yield from self._works(pieces, self._page(link.path, "style", title, words), link.words)
+
+    def _works(self, pieces: Sequence[PublicPiece], head: PageView, heading: str) -> Iterator[WorksView]:
+        later = "work/{}.html" if head.path == HOME else f"{head.path.removesuffix('.html')}/{{}}.html"
+        for shown, turns in in_pages(pieces, WORKS_PER_PAGE, head.path, later):
+            ordered, number = self._layout.close_rows(shown), turns.number
+            title = head.title if number == 1 else f"{head.title}, page {number}"
+            page = self._page(turns.path, head.kind, title, head.description, shown=ordered[:1])
+            cards = self._cards(ordered, before=WORKS_PER_PAGE * (number - 1))
+            page = replace(page, belongs_to=head.path)
+            yield WorksView(self.site, page, heading, cards, turns, is_open=self._layout.is_open(ordered))
 
     def pieces(self) -> Iterable[PortfolioPieceView]:
         """Give a page for every piece, newest first."""
@@ -245,16 +262,19 @@ class PortfolioViews:
     ) -> PageView:
         settings = self._cleared.settings
         graph = open_graph(settings, path, title, description, _picture(shown[0], 0) if shown else None)
-        return PageView(path, kind, title, description, absolute(settings.url, path), graph)
+        return PageView(path, kind, title, description, absolute(settings.url, path), graph, path)
 
-    def _cards(self, pieces: Sequence[PublicPiece]) -> tuple[PortfolioCard, ...]:
+    def _cards(self, pieces: Sequence[PublicPiece], before: int) -> tuple[PortfolioCard, ...]:
         alone = self._layout.number_alone(pieces)
-        return tuple(self._card(piece, number, number == alone) for number, piece in enumerate(pieces, 1))
+        return tuple(
+            self._card(piece, before + place, is_first=place == 1, is_alone=place == alone)
+            for place, piece in enumerate(pieces, 1)
+        )
 
-    def _card(self, piece: PublicPiece, number: int, is_alone: bool) -> PortfolioCard:
+    def _card(self, piece: PublicPiece, number: int, *, is_first: bool, is_alone: bool) -> PortfolioCard:
         is_wide = self._layout.is_wide(piece)
         sizes = self._sizes.wide if is_wide else self._sizes.tall
-        if number == 1:
+        if is_first:
             sizes = self._sizes.first or sizes
         shape = "wide" if is_wide else "tall alone" if is_alone else "tall"
         words = self._card_words(piece)

@@ -5,7 +5,9 @@ import dataclasses
 import datetime as dt
 import hashlib
 import json
+import os
 import urllib.parse
+from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import html5lib
@@ -14,10 +16,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from archgen.config import Config, PortfolioSettings
-from archgen.outputs.portfolio.data import atom_feed, piece_json_ld, site_map
+from archgen.outputs.artifact import Artifact
+from archgen.outputs.portfolio.data import FEED_PIECES, atom_feed, piece_json_ld, site_map
 from archgen.outputs.portfolio.layout import Layout
 from archgen.outputs.portfolio.site import PortfolioSite
 from archgen.outputs.portfolio.theme import portfolio_theme, theme_folders
+from archgen.outputs.portfolio.views import WORKS_PER_PAGE
 from archgen.outputs.public_pictures import PublicPictures
 from archgen.picture_facts.facts import Derivative
 from archgen.publication.public_catalogue import PublicCatalogue, PublicPhoto, PublicPiece
@@ -402,3 +406,59 @@ def test_titles_in_other_scripts_have_an_address(tmp_path):
     site = write_portfolio(make_catalogue(tmp_path, piece, config=Config(root=tmp_path)), tmp_path / "out")
     assert (site / "pieces/夜の蛾.html").is_file()
     assert "pieces/%E5%A4%9C%E3%81%AE%E8%9B%BE.html" in (site / "index.html").read_text()
+
+
+def large_site(count, theme="plate", styles=("Fine line",)):
+    """Plan the pages of so many pieces, the newest first, without their pictures."""
+    one, catalogue = cleared()
+    pieces = tuple(
+        dataclasses.replace(one, slug=f"p-{number}", title=f"Piece {number}", styles=styles) for number in range(count)
+    )
+    looks = portfolio_theme(Config(root=Path(), portfolio=PortfolioSettings(theme=theme)))
+    site = PortfolioSite(dataclasses.replace(catalogue, pieces=pieces), _NoPictures(), {}, looks)
+    return {artifact.path: artifact for artifact in site.artifacts()}
+
+
+class _NoPictures:
+    def artifact(self, _copy, path):
+        return Artifact(path, make=lambda: b"")
+
+
+@pytest.mark.parametrize("theme", THEMES)
+@pytest.mark.parametrize("first", ["index.html", "styles/fine-line.html"])
+def test_many_works_go_over_pages_that_lead_to_each_other(theme, first):
+    site = large_site(2 * WORKS_PER_PAGE + 1, theme)
+    shown, path, numbers = [], first, []
+    while path:
+        page = html5lib.parse(site[path].make(), namespaceHTMLElements=False)
+        here = [link for link in page.iter("a") if link.get("rel") == "next"]
+        works = [link for item in page.iter("li") if "work" in item.get("class", "").split() for link in item.iter("a")]
+        assert len(works) <= WORKS_PER_PAGE
+        shown += [Path(link.get("href")).stem for link in works]
+        numbers += [item.text for item in page.iter("span") if item.get("class") == "no"]
+        path = os.path.normpath(Path(path).parent / here[0].get("href")) if here else None
+    assert sorted(shown) == sorted(f"p-{number}" for number in range(2 * WORKS_PER_PAGE + 1))
+    assert numbers == [str(number) for number in range(1, 2 * WORKS_PER_PAGE + 2)]
+
+
+def test_a_later_page_says_so_and_has_its_own_address():
+    site = large_site(WORKS_PER_PAGE + 1)
+    page = html5lib.parse(site["work/2.html"].make(), namespaceHTMLElements=False)
+    assert page.findtext("head/title").endswith(", page 2")
+    addresses = {link.get("rel"): link.get("href") for link in page.iter("link")}
+    assert addresses["canonical"] == "https://example.org/work/2.html"
+    current = {link.get("aria-current"): link.text for link in page.find("body/header/nav").iter("a")}
+    assert current["true"] == "All work"
+    assert b"https://example.org/work/2.html" in site["sitemap.xml"].make()
+    assert [link.get("href") for link in page.iter("a") if link.get("rel") == "prev"] == ["../index.html"]
+
+
+def test_few_works_need_no_other_page():
+    site = large_site(WORKS_PER_PAGE)
+    assert "work/2.html" not in site
+    assert b'class="pages"' not in site["index.html"].make()
+
+
+def test_a_feed_brings_the_newest_alone():
+    titles = [e.text for e in xml(large_site(FEED_PIECES + 5)["feed.xml"].make()).iter(f"{ATOM}title")]
+    assert titles[1:] == [f"Piece {number}" for number in range(FEED_PIECES)]
