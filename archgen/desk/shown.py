@@ -6,7 +6,9 @@ from functools import cached_property
 
 from archgen.outputs.archive.body import Figure
 from archgen.outputs.archive.context import Context
-from archgen.outputs.archive.site import PagePlan, ScriptedList, card_lists, page_plans
+from archgen.outputs.archive.list_scripts import by_name
+from archgen.outputs.archive.site import Lists, PagePlan, make_lists, page_plans
+from archgen.outputs.artifact import Artifact
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.render.html import PROGRAM_THEMES, Theme
 
@@ -32,9 +34,14 @@ class ShownArchive:
         return Figure(DESK_THEME.files["figure.svg"])
 
     @cached_property
-    def lists(self) -> Mapping[str, ScriptedList]:
-        """Give the lists of cards."""
-        return card_lists(DESK_THEME, self.context)
+    def lists(self) -> Lists:
+        """Give the long lists."""
+        return make_lists(DESK_THEME, self.context)
+
+    @cached_property
+    def list_scripts(self) -> Mapping[str, Artifact]:
+        """Give the scripts of the lists by the part of their names that stays."""
+        return by_name(self.lists.scripts)
 
     @cached_property
     def plans(self) -> Mapping[str, PagePlan]:

@@ -39,10 +39,10 @@ def archive_page(request: Request) -> Response:
 
 def list_script(request: Request) -> Response:
     """Give the script of a list as it is now, whichever it was asked for."""
-    listed = desk_of(request).current.lists.get(request.path_params["name"].partition("-")[0])
-    if listed is None or listed.script.make is None:
+    script = desk_of(request).current.list_scripts.get(request.path_params["name"].rpartition("-")[0])
+    if script is None or script.make is None:
         raise not_there()
-    return Response(listed.script.make(), media_type="text/javascript")
+    return Response(script.make(), media_type="text/javascript")
 
 
 def asset(request: Request) -> Response:

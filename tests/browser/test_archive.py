@@ -1,13 +1,16 @@
 """The private archive in a real browser, opened from disk."""
 
 import datetime as dt
+import re
 
 import msgspec
 import pytest
+from playwright.sync_api import expect
 
 from archgen.catalogue import DoubleGroup, Twins
 from archgen.findings import Finding, Place, Severity
 from archgen.metadata.embedded_rights import EmbeddedRights
+from archgen.outputs.archive.lists import CARDS_PER_PAGE, CHOICES_AT_ONCE, ROWS_PER_PAGE
 from archgen.outputs.archive.site import ArchiveSite
 from archgen.pieces.survey import survey
 from archgen.records import model
@@ -227,6 +230,100 @@ def test_stencils_are_found_and_narrowed(site, visit):
     page.wait_for_timeout(120)
     page.check('input[value="skin:not used"]')
     assert page.locator(".stamp").count() == 0
+
+
+LONG = 2 * CARDS_PER_PAGE + 15
+
+
+@pytest.fixture(scope="module")
+def long_site(tmp_path_factory):
+    """Make an archive of more pieces, clients and batches than pages of lists hold."""
+    folder = tmp_path_factory.mktemp("long")
+    pieces = []
+    for n in range(LONG):
+        needle = model.Needle(code="5RL", batch=f"N-{n:05}")
+        day = dt.date(2026, 3, 1) - dt.timedelta(days=n)
+        record = model.PieceRecord(title=f"Piece {n:03}", client=f"C-{n:04}", needle=(needle,), finished=day)
+        pieces.append(model.Piece(id=f"p-{n:03}", record=record))
+    catalogue = survey(make_catalogue(folder, *pieces, inks={}))
+    return write_site(ArchiveSite(catalogue, folder / "blobs", "../../content"), folder / "out" / "archive")
+
+
+def test_a_long_list_grows_as_one_scrolls_and_by_its_button(long_site, visit):
+    page = visit(long_site / "index.html").page
+    assert page.inner_text("#count") == f"{CARDS_PER_PAGE} of {LONG} shown, newest first"
+    page.locator("#more button").focus()
+    page.keyboard.press("Enter")
+    expect(page.locator(".card h2 a:focus")).to_have_text(re.compile(r"Piece (060|120)"))
+    page.evaluate("window.scrollTo(0, document.body.scrollHeight)")
+    expect(page.locator(".card")).to_have_count(LONG)
+    shown = page.locator(".card h2").all_inner_texts()
+    assert shown == [f"Piece {n:03}" for n in range(LONG)]
+    assert page.is_hidden("#more")
+    assert page.is_hidden("[data-pages]")
+
+
+def test_a_long_list_is_searched_and_sorted_as_a_whole(long_site, visit):
+    page = visit(long_site / "index.html").page
+    page.fill("#q", f"{LONG - 1:03}")
+    expect(page.locator(".card")).to_have_count(1)
+    assert page.locator(".card h2").all_inner_texts() == [f"Piece {LONG - 1:03}"]
+    page.fill("#q", "")
+    page.select_option("#order", "oldest")
+    expect(page.locator(".card h2").first).to_have_text(f"Piece {LONG - 1:03}")
+    page.select_option("#order", "newest")
+    expect(page.locator(".card h2").first).to_have_text("Piece 000")
+
+
+def test_a_client_among_very_many_is_sought_and_chosen(long_site, visit, axe):
+    page = visit(long_site / "index.html").page
+    page.click('[data-group="Client"] > summary')
+    assert page.locator('[data-group="Client"] input[type=checkbox]').count() == CHOICES_AT_ONCE
+    page.fill("#seek-client", "c-013")
+    assert page.inner_text('[data-seek="client"] [role=status]') == "6 found"
+    page.fill("#seek-client", "0123")
+    page.check('input[value="client:C-0123"]')
+    expect(page.locator(".card")).to_have_count(1)
+    assert page.locator(".card h2").all_inner_texts() == ["Piece 123"]
+    assert page.inner_text("#chips .chip").startswith("Client: C-0123")
+    assert axe(page) == []
+    page.fill("#seek-client", "0077")
+    assert page.is_checked('input[value="client:C-0123"]')
+    page.goto(page.url)
+    page.reload()
+    expect(page.locator(".card")).to_have_count(1)
+    assert page.is_checked('input[value="client:C-0123"]')
+    page.click("#chips .chip")
+    expect(page.locator(".card")).to_have_count(CARDS_PER_PAGE)
+
+
+@pytest.mark.parametrize(("name", "code"), [("clients", "C-0130"), ("batches", "N-00130")])
+def test_an_index_in_pages_is_searched_as_a_whole(long_site, visit, axe, name, code):
+    page = visit(long_site / f"{name}-2.html").page
+    assert page.locator("[data-filtered] > *").count() == LONG - ROWS_PER_PAGE
+    page.fill("#q", "0003")
+    expect(page.locator("#found")).not_to_be_empty()
+    found = page.inner_text("#found").partition(" ")[0]
+    assert int(found) == page.locator("[data-filtered] > *").count() > 0
+    assert page.is_hidden("[data-pages]")
+    page.fill("#q", code)
+    assert page.locator("[data-filtered] a").all_inner_texts() == [code]
+    page.fill("#q", "")
+    assert page.locator("[data-filtered] > *").count() == LONG - ROWS_PER_PAGE
+    assert axe(page) == []
+
+
+def test_without_scripts_a_long_list_is_turned_page_by_page(long_site, browser):
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto((long_site / "index.html").as_uri())
+    seen = page.locator(".card h2").count()
+    while page.locator('a[rel="next"]').count():
+        page.click('a[rel="next"]')
+        seen += page.locator(".card h2").count()
+    assert seen == LONG
+    assert page.get_by_role("link", name="Search and narrow down").get_attribute("href") == "index.html"
+    context.close()
 
 
 def test_fresh_and_healed_switch_with_keys_and_buttons(site, visit):

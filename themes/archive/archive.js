@@ -31,6 +31,23 @@
     return row[other.length] <= most;
   }
 
+  // Scripts with the parts of a list, each loaded once, when it is wanted; `done` gets their values in order.
+  var parts = Object.create(null);
+  function load(paths, done) {
+    var missing = paths.filter(function (path) { return !(path in parts); }), left = missing.length;
+    function ready() { done(paths.map(function (path) { return parts[path]; })); }
+    if (!left) { ready(); return; }
+    missing.forEach(function (path) {
+      var script = document.createElement("script");
+      script.src = path;
+      // The event comes right after the script has run, before any other runs.
+      script.onload = function () { parts[path] = window.ARCHIVE_PART; script.remove(); left -= 1; if (!left) { ready(); } };
+      script.onerror = function () { say("This page is older than the archive. Load it again."); };
+      document.head.appendChild(script);
+    });
+  }
+  function say(text) { all("[role=status]").slice(0, 1).forEach(function (status) { status.textContent = text; }); }
+
   // A list with its words: word -> the cards it stands in.
   function Finder(texts) {
     this.size = texts.length;
@@ -65,14 +82,51 @@
   };
 
   function startList(data) {
-    var boxes = all("#narrow input[type=checkbox]"), query = byId("q"), order = byId("order");
+    var query = byId("q"), order = byId("order");
     var holder = byId("cards"), count = byId("count"), chips = byId("chips"), more = byId("more"), nothing = byId("nothing");
-    var total = data.cards.length, shown = data.perPage, finder = null, matches = [];
+    var total = data.choices.length, shown = data.perPage, finder = null, matches = [], asked = 0, focusOn = null;
     var groups = all("#narrow [data-group]").map(function (element) {
-      return { element: element, words: element.getAttribute("data-group"), boxes: all("input", element) };
+      var seek = all("[data-seek]", element)[0];
+      return {
+        element: element, words: element.getAttribute("data-group"), boxes: all("input[type=checkbox]", element),
+        seek: seek, sought: seek ? data.sought[seek.dataset.seek] : []
+      };
     });
     var has = data.choices.map(function (choices) { return new Set(choices); });
     var whole = holder.innerHTML;
+
+    var own = all(".card", holder).map(function (card) { return card.outerHTML; });
+    function eachBox(use) { groups.forEach(function (group) { group.boxes.forEach(use); }); }
+
+    // A choice out of very many has its row only while it is sought or chosen.
+    function row(group, choice) {
+      var label = document.createElement("label"), box = document.createElement("input"), item = document.createElement("li");
+      label.className = "choice";
+      label.innerHTML = '<span dir="auto"></span><span class="n"></span>';
+      box.type = "checkbox"; box.value = choice[1]; box.dataset.n = choice[0];
+      label.firstChild.textContent = choice[2];
+      label.insertBefore(box, label.firstChild);
+      item.appendChild(label);
+      group.element.querySelector("ul").insertBefore(item, group.seek);
+      group.boxes.push(box);
+      return box;
+    }
+    function hasRow(group, choice) { return group.boxes.some(function (box) { return box.value === choice[1]; }); }
+    function seek(group) {
+      var typed = all("input", group.seek)[0].value, terms = wordsOf(typed), said = all("[role=status]", group.seek)[0];
+      group.boxes = group.boxes.filter(function (box, place) {
+        var stays = place < data.atOnce || box.checked;
+        if (!stays) { box.closest("li").remove(); }
+        return stays;
+      });
+      var found = terms.length ? group.sought.filter(function (choice) {
+        var words = fold(choice[2]);
+        return terms.every(function (term) { return words.includes(term); }) && !hasRow(group, choice);
+      }) : [];
+      found.slice(0, data.atOnce).forEach(function (choice) { row(group, choice); });
+      said.textContent = !terms.length ? "" : found.length ? found.length + " found" + (found.length > data.atOnce ? ", " + data.atOnce + " shown" : "") : "None with these letters";
+      if (found.length) { recount(); }
+    }
 
     function numbers(group) {
       return group.boxes.filter(function (box) { return box.checked; }).map(function (box) { return Number(box.dataset.n); });
@@ -82,7 +136,7 @@
     function state() {
       var parts = [];
       if (query.value.trim()) { parts.push("q=" + encodeURIComponent(query.value.trim())); }
-      boxes.forEach(function (box) { if (box.checked) { parts.push("f=" + encodeURIComponent(box.value)); } });
+      eachBox(function (box) { if (box.checked) { parts.push("f=" + encodeURIComponent(box.value)); } });
       if (order.selectedIndex > 0) { parts.push("order=" + order.value); }
       return parts.join("&");
     }
@@ -96,14 +150,33 @@
         try { value = decodeURIComponent(part.slice(at + 1)); } catch (error) { return; }
         if (key === "q") { query.value = value; }
         if (key === "order") { order.value = value; if (order.selectedIndex < 0) { order.selectedIndex = 0; } }
-        if (key === "f") { boxes.forEach(function (box) { if (box.value === value) { box.checked = true; } }); }
+        if (key === "f") {
+          groups.forEach(function (group) {
+            group.sought.forEach(function (choice) { if (choice[1] === value && !hasRow(group, choice)) { row(group, choice); } });
+          });
+          eachBox(function (box) { if (box.value === value) { box.checked = true; } });
+        }
       });
     }
 
+    // The cards of these numbers, from the page itself or from the parts they lie in.
+    function cardsOf(cards, done) {
+      function part(card) { return Math.floor(card / data.perPage); }
+      var wanted = data.parts.length ? Array.from(new Set(cards.map(part))) : [];
+      load(wanted.map(function (number) { return data.parts[number]; }), function (loaded) {
+        done(cards.map(function (card) { return data.parts.length ? loaded[wanted.indexOf(part(card))][card % data.perPage] : own[card]; }));
+      });
+    }
     function draw() {
-      var isWhole = matches.length === total && order.selectedIndex < 1 && shown <= data.perPage;
-      var wanted = isWhole ? whole : matches.slice(0, shown).map(function (card) { return data.cards[card]; }).join("");
-      if (holder.innerHTML !== wanted) { holder.innerHTML = wanted; }
+      var isWhole = matches.length === total && order.selectedIndex < 1 && shown <= data.perPage, ask = asked += 1;
+      function put(wanted) {
+        if (ask !== asked) { return; }
+        if (holder.innerHTML !== wanted) { holder.innerHTML = wanted; }
+        var next = focusOn === null ? null : all(".card h2 a", holder)[focusOn];
+        if (next) { next.focus(); }
+        focusOn = null;
+      }
+      if (isWhole) { put(whole); } else { cardsOf(matches.slice(0, shown), function (cards) { put(cards.join("")); }); }
       var visible = Math.min(shown, matches.length);
       var found = matches.length < total, part = visible < matches.length, said = ", " + order.options[order.selectedIndex].dataset.said;
       if (!matches.length) { count.textContent = "None of " + total + " shown"; }
@@ -139,7 +212,7 @@
       }
       chips.hidden = !chips.firstChild;
     }
-    function clear() { query.value = ""; boxes.forEach(function (box) { box.checked = false; }); narrow(); query.focus(); }
+    function clear() { query.value = ""; eachBox(function (box) { box.checked = false; }); narrow(); query.focus(); }
 
     // Each choice counts the cards it would leave, all other groups staying as they are.
     function drawCounts(found, chosen) {
@@ -159,8 +232,12 @@
       });
     }
 
+    function recount() { drawCounts(query.value.trim() ? finder.find(query.value) : null, groups.map(numbers)); }
     function narrow() {
-      if (query.value.trim() && !finder) { finder = new Finder(data.words); }
+      if (query.value.trim() && !finder) {
+        load([data.words], function (loaded) { finder = finder || new Finder(loaded[0]); narrow(); });
+        return;
+      }
       var found = query.value.trim() ? finder.find(query.value) : null;
       var chosen = groups.map(numbers), ranks = data.ranks[order.value];
       matches = [];
@@ -173,17 +250,25 @@
     }
 
     show(byId("search"));
-    boxes.forEach(function (box) { box.addEventListener("change", narrow); });
+    all("[data-pages]").forEach(function (pages) { pages.hidden = true; });
+    byId("narrow").addEventListener("change", function (event) { if (event.target.type === "checkbox") { narrow(); } });
+    groups.forEach(function (group) {
+      if (group.seek) { all("input", group.seek)[0].addEventListener("input", function () { seek(group); }); }
+    });
     order.addEventListener("change", narrow);
     var waiting;
     query.addEventListener("input", function () { clearTimeout(waiting); waiting = setTimeout(narrow, 60); });
+    query.addEventListener("focus", function () { load([data.words], function () {}); });
     query.addEventListener("keydown", function (event) { if (event.key === "Escape") { query.value = ""; narrow(); } });
     more.firstElementChild.addEventListener("click", function () {
-      var first = shown;
-      shown += data.perPage; draw();
-      var next = all(".card a", holder)[first];
-      if (next) { next.focus(); }
+      focusOn = shown;
+      shown += data.perPage;
+      draw();
     });
+    // More cards come as one scrolls near the end of those there are.
+    new IntersectionObserver(function (seen) {
+      if (seen[0].isIntersecting && !more.hidden && window.scrollY > 0) { shown += data.perPage; draw(); }
+    }, { rootMargin: "800px" }).observe(more);
     all("[data-all]").forEach(function (button) { button.addEventListener("click", clear); });
     all("[data-more]").forEach(function (row) {
       row.firstElementChild.addEventListener("click", function () {
@@ -195,13 +280,13 @@
     document.addEventListener("keydown", function (event) {
       if (event.key === "/" && !/INPUT|TEXTAREA|SELECT/.test(event.target.tagName)) { event.preventDefault(); query.focus(); }
     });
-    window.addEventListener("hashchange", function () { boxes.forEach(function (box) { box.checked = false; }); query.value = ""; readState(); narrow(); });
+    window.addEventListener("hashchange", function () { eachBox(function (box) { box.checked = false; }); query.value = ""; readState(); narrow(); });
     readState();
     if (state()) {
-      boxes.forEach(function (box) { if (box.checked) { show(box.closest("li")); } });
+      eachBox(function (box) { if (box.checked) { show(box.closest("li")); } });
       narrow();
     } else {
-      matches = data.cards.map(function (_, card) { return card; }); draw();
+      matches = data.choices.map(function (_, card) { return card; }); draw();
     }
   }
 
@@ -271,18 +356,29 @@
     });
   }
 
-  // Keep the rows whose text has what is typed.
+  // Keep the rows whose text has what is typed, of all pages of the list.
+  var MOST_ROWS = 100;
   function startFilter(finder, holder) {
-    var query = all("input", finder)[0], rows = Array.prototype.slice.call(holder.children), said = byId("found");
-    var texts = rows.map(function (row) { return fold(row.textContent); });
+    var query = all("input", finder)[0], said = byId("found"), total = Number(finder.dataset.total), pages = all("[data-pages]");
+    var own = Array.prototype.slice.call(holder.children), paths = finder.dataset.parts.split(" ").filter(Boolean), rows = null;
+    function read(loaded) {
+      var made = document.createElement(holder.tagName);
+      loaded.forEach(function (part) { made.insertAdjacentHTML("beforeend", part.join("")); });
+      return (loaded.length ? Array.prototype.slice.call(made.children) : own).map(function (row) {
+        return { row: row, text: fold(row.textContent) };
+      });
+    }
+    function filter() {
+      var terms = wordsOf(query.value);
+      var found = rows.filter(function (one) { return terms.every(function (term) { return one.text.includes(term); }); });
+      var shown = terms.length ? found.slice(0, MOST_ROWS).map(function (one) { return one.row; }) : own;
+      holder.replaceChildren.apply(holder, shown);
+      said.textContent = !terms.length ? "" : found.length + " of " + total + " found" + (found.length > MOST_ROWS ? ", " + MOST_ROWS + " shown" : "");
+      pages.forEach(function (nav) { nav.hidden = terms.length > 0; });
+    }
     show(finder);
     query.addEventListener("input", function () {
-      var terms = wordsOf(query.value), left = 0;
-      rows.forEach(function (row, i) {
-        row.hidden = !terms.every(function (term) { return texts[i].includes(term); });
-        left += row.hidden ? 0 : 1;
-      });
-      said.textContent = terms.length ? left + " of " + rows.length + " shown" : "";
+      load(paths, function (loaded) { rows = rows || read(loaded); filter(); });
     });
   }
 

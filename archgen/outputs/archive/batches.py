@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from shlex import join as command_line
 
 from archgen.outputs.archive.context import Context, Site, pieces_words
+from archgen.outputs.archive.list_scripts import ScriptedRows
+from archgen.outputs.site_pages import PageTurns
 from archgen.tracing.book import BatchEntry, BatchUse, days_of
 from archgen.tracing.gaps import Unrecorded
 from archgen.tracing.recall import NearBatch, Trace, Wearer, near_batches, wearers
@@ -38,10 +40,13 @@ class BatchRow:
 
 @dataclass(frozen=True, slots=True)
 class BatchListView:
-    """All batches: recalled ones first, then the latest used."""
+    """A page of all batches: recalled ones first, then the latest used; parts as in the index of clients."""
 
     site: Site
     rows: tuple[BatchRow, ...]
+    turns: PageTurns
+    total: int
+    parts: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,10 +131,17 @@ class BatchView:
     note: str
 
 
-def batch_index(context: Context) -> BatchListView:
-    """Make the index."""
+def batch_rows(context: Context) -> tuple[BatchRow, ...]:
+    """Make a line for each batch, recalled ones first, then the latest used."""
     rows = [(_order(context, batch), _row(context, batch)) for batch in context.batches]
-    return BatchListView(context.site, tuple(row for _, row in sorted(rows, key=lambda row: row[0])))
+    return tuple(row for _, row in sorted(rows, key=lambda row: row[0]))
+
+
+def batch_index(
+    context: Context, listed: ScriptedRows[BatchRow], rows: Sequence[BatchRow], turns: PageTurns
+) -> BatchListView:
+    """Make a page of the index."""
+    return BatchListView(context.site, tuple(rows), turns, len(listed.rows), listed.part_paths)
 
 
 def _order(context: Context, batch: str) -> tuple[bool, int, str]:

@@ -1,11 +1,12 @@
 """The clients: an index by code, and for each the pieces numbered on the body figure."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from archgen.outputs.archive.body import Body, Figure
 from archgen.outputs.archive.context import Context, Site, pieces_words, thumbnail
-from archgen.outputs.site_pages import PagePicture
+from archgen.outputs.archive.list_scripts import ScriptedRows
+from archgen.outputs.site_pages import PagePicture, PageTurns
 from archgen.pieces.followup import DueKind
 from archgen.pieces.overview import PieceOverview
 from archgen.records.model import PieceRecord
@@ -35,11 +36,20 @@ class ClientRow:
 
 @dataclass(frozen=True, slots=True)
 class ClientIndex:
-    """All clients."""
+    """A page of the clients.
+
+    Attributes:
+        total: How many there are on all pages.
+        without: How many pieces name none.
+        parts: The scripts with the rows of all pages, where there are several.
+    """
 
     site: Site
     rows: tuple[ClientRow, ...]
+    turns: PageTurns
+    total: int
     without: int
+    parts: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,11 +83,18 @@ class ClientView:
 _ROW_PICTURES = 4
 
 
-def client_index(context: Context) -> ClientIndex:
-    """Make the index."""
+def client_rows(context: Context) -> tuple[ClientRow, ...]:
+    """Make a line for each client, by code."""
+    return tuple(_row(context, code) for code in context.by_client)
+
+
+def client_index(
+    context: Context, listed: ScriptedRows[ClientRow], rows: Sequence[ClientRow], turns: PageTurns
+) -> ClientIndex:
+    """Make a page of the index."""
     records = [piece.record for piece in context.catalogue.pieces if piece.record]
     without = sum(record.client is None for record in records)
-    return ClientIndex(context.site, tuple(_row(context, code) for code in context.by_client), without)
+    return ClientIndex(context.site, tuple(rows), turns, len(listed.rows), without, listed.part_paths)
 
 
 def _row(context: Context, code: str) -> ClientRow:

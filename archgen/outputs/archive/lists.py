@@ -15,11 +15,14 @@ from archgen.outputs.archive.context import AlsoUsed
 from archgen.outputs.site_pages import PagePicture
 from archgen.wording.pieces import Mark
 
-# Cards written into the page itself; the rest waits in the list's script until it is asked for. So the home page
-# of 2,000 pieces weighs 174 kB, 100 kB of them the names of its clients (tests/bench/bench_archive.py).
+# Cards on one page of a list; scripts bring the others there as one scrolls.
 CARDS_PER_PAGE = 60
+# Rows on one page of an index.
+ROWS_PER_PAGE = 100
 # Choices of a group shown at once; the others are behind "more".
 CHOICES_AT_ONCE = 6
+# A group with more choices than this is searched, not read.
+MOST_CHOICES_READ = 30
 NOT_RECORDED = "not recorded"
 
 _WORD = re.compile(r"[^\W_]+")
@@ -70,6 +73,11 @@ class ChoiceGroup:
     is_open: bool
     choices: tuple[Choice, ...]
     more: tuple[Choice, ...]
+
+    @property
+    def is_sought(self) -> bool:
+        """Say whether there are so many that one types a few letters of what one wants."""
+        return len(self.choices) + len(self.more) > MOST_CHOICES_READ
 
 
 @dataclass(frozen=True, slots=True)

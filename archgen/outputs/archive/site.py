@@ -1,47 +1,52 @@
 """The private archive: pages to be opened from disk, every piece with all its record holds."""
 
 import os
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, partial
 from pathlib import Path
 from urllib.parse import quote
 
-from archgen.outputs.archive.batches import batch_index, batch_view
+from archgen.outputs.archive.batches import BatchRow, batch_index, batch_rows, batch_view
 from archgen.outputs.archive.body import Figure
 from archgen.outputs.archive.cards import piece_list
 from archgen.outputs.archive.checks import checks_view
-from archgen.outputs.archive.clients import client_index, client_view
+from archgen.outputs.archive.clients import ClientRow, client_index, client_rows, client_view
 from archgen.outputs.archive.context import Context, Site
 from archgen.outputs.archive.doubles import doubles_view
 from archgen.outputs.archive.followup import followup_view
-from archgen.outputs.archive.lists import CARDS_PER_PAGE, Card, CardList, ChoiceGroup, Order
+from archgen.outputs.archive.list_scripts import ScriptedList, ScriptedRows, scripted, scripted_rows
+from archgen.outputs.archive.lists import CARDS_PER_PAGE, ROWS_PER_PAGE, Card, ChoiceGroup, Order
 from archgen.outputs.archive.piece.page import piece_view
 from archgen.outputs.archive.stencils import stencil_list
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.sheets.calendar import FILE as CALENDAR
 from archgen.outputs.sheets.calendar import followup_calendar
-from archgen.outputs.site_pages import asset_files, page, picture_files
+from archgen.outputs.site_pages import PageTurns, asset_files, in_pages, page, picture_files
 from archgen.picture_facts.facts import Derivative
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.publication.withdrawals import write_withdrawals
-from archgen.render.html import Theme, load_theme, script_value
-from archgen.storage.files import digest_bytes
+from archgen.render.html import Theme, load_theme
+
+# Lines of the plain list on one page: ten sheets of paper or so.
+PLAIN_ROWS = 400
 
 
 @dataclass(frozen=True, slots=True)
 class ListView:
-    """A page with a list: its first cards; the script has them all.
+    """A page of a list of cards.
 
     Attributes:
         kind: pieces or stencils.
-        script: The list's script, relative to the page.
+        total: How many cards there are on all pages.
+        script: The list's script, relative to the page; it knows all cards.
     """
 
     site: Site
     kind: str
     total: int
     cards: tuple[Card, ...]
+    turns: PageTurns
     groups: tuple[ChoiceGroup, ...]
     orders: tuple[Order, ...]
     script: str
@@ -60,9 +65,10 @@ class PlainRow:
 
 @dataclass(frozen=True, slots=True)
 class PlainView:
-    """All pieces as one list of lines, for paper and for browsers without scripts."""
+    """All pieces as a list of lines, for paper and for browsers without scripts."""
 
     site: Site
+    turns: PageTurns
     years: tuple[tuple[str, tuple[PlainRow, ...]], ...]
 
 
@@ -92,8 +98,8 @@ class ArchiveSite:
         context = self._context
         yield from asset_files(theme)
         yield from picture_files(_copies(self.catalogue), self.blobs)
-        lists = card_lists(theme, context)
-        yield from (one.script for one in lists.values())
+        lists = make_lists(theme, context)
+        yield from lists.scripts
         for path, planned in page_plans(context, lists, Figure(theme.files["figure.svg"])).items():
             yield page(theme, path, planned.template, planned.view())
         yield Artifact(CALENDAR, make=lambda: followup_calendar(context.catalogue))
@@ -127,33 +133,38 @@ class PagePlan:
 
 
 @dataclass(frozen=True, slots=True)
-class ScriptedList:
-    """All cards of a list page and the script that knows them."""
+class Lists:
+    """The long lists of the archive with their scripts."""
 
-    cards: CardList
-    script: Artifact
+    pieces: ScriptedList
+    stencils: ScriptedList
+    clients: ScriptedRows[ClientRow]
+    batches: ScriptedRows[BatchRow]
+
+    @property
+    def scripts(self) -> tuple[Artifact, ...]:
+        """Give the scripts of all."""
+        return (*self.pieces.scripts, *self.stencils.scripts, *self.clients.parts, *self.batches.parts)
 
 
-def card_lists(theme: Theme, context: Context) -> Mapping[str, ScriptedList]:
-    """Make the two lists of cards, by their kind."""
-    made = {"pieces": piece_list(context), "stencils": stencil_list(context)}
-    return {kind: ScriptedList(cards, _list_script(theme, kind, cards)) for kind, cards in made.items()}
+def make_lists(theme: Theme, context: Context) -> Lists:
+    """Make the long lists."""
+    return Lists(
+        scripted(theme, "pieces", piece_list(context)),
+        scripted(theme, "stencils", stencil_list(context)),
+        scripted_rows(theme, "clients", "client", client_rows(context)),
+        scripted_rows(theme, "batches", "batch", batch_rows(context)),
+    )
 
 
-def page_plans(context: Context, lists: Mapping[str, ScriptedList], figure: Figure) -> Mapping[str, PagePlan]:
+def page_plans(context: Context, lists: Lists, figure: Figure) -> Mapping[str, PagePlan]:
     """Plan every page of the archive by its path; no view is made before it is asked for."""
-    plans = {
-        "list.html": PagePlan("plain.html", lambda: _plain_view(context, lists["pieces"].cards)),
-        "index.html": PagePlan("list.html", lambda: _list_view(context, "pieces", lists["pieces"])),
-        "stencils.html": PagePlan("list.html", lambda: _list_view(context, "stencils", lists["stencils"])),
-    }
+    plans = dict(_list_plans(context, lists))
     for overview in context.overviews.values():
         path = context.piece_pages[overview.id]
         plans[path] = PagePlan("piece.html", partial(piece_view, context, overview, figure))
-    plans["clients.html"] = PagePlan("clients.html", partial(client_index, context))
     for code in context.by_client:
         plans[context.client_pages[code]] = PagePlan("client.html", partial(client_view, context, code, figure))
-    plans["batches.html"] = PagePlan("batches.html", partial(batch_index, context))
     for batch in context.batches:
         plans[context.batch_pages[batch]] = PagePlan("batch.html", partial(batch_view, context, batch))
     plans["doubles.html"] = PagePlan("doubles.html", partial(doubles_view, context))
@@ -162,16 +173,31 @@ def page_plans(context: Context, lists: Mapping[str, ScriptedList], figure: Figu
     return plans
 
 
-def _list_view(context: Context, kind: str, listed: ScriptedList) -> ListView:
-    cards = listed.cards
+def _list_plans(context: Context, lists: Lists) -> Iterator[tuple[str, PagePlan]]:
+    pieces = lists.pieces.cards.cards
+    for plain_rows, turns in in_pages(pieces, PLAIN_ROWS, "list.html", "list-{}.html"):
+        yield turns.path, PagePlan("plain.html", partial(_plain_view, context, plain_rows, turns))
+    for kind, listed, first in (("pieces", lists.pieces, "index.html"), ("stencils", lists.stencils, "stencils.html")):
+        for cards, turns in in_pages(listed.cards.cards, CARDS_PER_PAGE, first, kind + "-{}.html"):
+            # Searching and narrowing belong to the first page; the others are for browsers without scripts.
+            template = "list.html" if turns.number == 1 else "list-page.html"
+            yield turns.path, PagePlan(template, partial(_list_view, context, kind, listed, cards, turns))
+    for clients, turns in in_pages(lists.clients.rows, ROWS_PER_PAGE, "clients.html", "clients-{}.html"):
+        yield turns.path, PagePlan("clients.html", partial(client_index, context, lists.clients, clients, turns))
+    for batches, turns in in_pages(lists.batches.rows, ROWS_PER_PAGE, "batches.html", "batches-{}.html"):
+        yield turns.path, PagePlan("batches.html", partial(batch_index, context, lists.batches, batches, turns))
+
+
+def _list_view(context: Context, kind: str, listed: ScriptedList, cards: Sequence[Card], turns: PageTurns) -> ListView:
     return ListView(
         site=context.site,
         kind=kind,
-        total=len(cards.cards),
-        cards=cards.cards[:CARDS_PER_PAGE],
-        groups=cards.groups,
-        orders=cards.orders,
-        script=listed.script.path,
+        total=len(listed.cards.cards),
+        cards=tuple(cards),
+        turns=turns,
+        groups=listed.cards.groups,
+        orders=listed.cards.orders,
+        script=listed.scripts[0].path,
         photos=sum(len(piece.photos) for piece in context.catalogue.pieces),
         in_portfolio=_count_in_portfolio(context),
     )
@@ -184,28 +210,12 @@ def _count_in_portfolio(context: Context) -> int:
     return sum(overview.publication.shown for overview in context.overviews.values())
 
 
-def _list_script(theme: Theme, kind: str, cards: CardList) -> Artifact:
-    key = digest_bytes("list", theme.digest, repr(cards))
-
-    def make() -> bytes:
-        value = {
-            "cards": [theme.render_part("cards.html", "card", card, "", False) for card in cards.cards],
-            "words": cards.words,
-            "choices": cards.chosen_by,
-            "ranks": {order.key: ranks for order, ranks in zip(cards.orders, cards.ranks, strict=True)},
-            "perPage": CARDS_PER_PAGE,
-        }
-        return script_value("ARCHIVE", value).encode()
-
-    return Artifact(f"data/{kind}-{key[:10]}.js", make=make, key=key)
-
-
-def _plain_view(context: Context, pieces: CardList) -> PlainView:
+def _plain_view(context: Context, cards: Sequence[Card], turns: PageTurns) -> PlainView:
     years: dict[str, list[PlainRow]] = {}
     pages = context.piece_pages
     dated = {pages[overview.id]: overview.finished_on for overview in context.overviews.values()}
-    for card in pieces.cards:
+    for card in cards:
         day = dated.get(card.href)
         row = PlainRow(card.href, card.title, ", ".join(card.lines))
         years.setdefault(str(day.year) if day else "Without a date", []).append(row)
-    return PlainView(context.site, tuple((year, tuple(rows)) for year, rows in years.items()))
+    return PlainView(context.site, turns, tuple((year, tuple(rows)) for year, rows in years.items()))

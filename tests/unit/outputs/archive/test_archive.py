@@ -1,6 +1,7 @@
 """The views of the private archive."""
 
 import datetime as dt
+import re
 import tomllib
 from itertools import pairwise
 from pathlib import Path
@@ -11,19 +12,19 @@ import pytest
 from archgen.catalogue import DoubleGroup, Twins
 from archgen.config import Config, Limits
 from archgen.findings import Finding, Place, Severity
-from archgen.outputs.archive.batches import batch_index, batch_view
+from archgen.outputs.archive.batches import batch_rows, batch_view
 from archgen.outputs.archive.body import Figure
 from archgen.outputs.archive.cards import piece_list
 from archgen.outputs.archive.checks import MOST_PER_CODE, checks_view
-from archgen.outputs.archive.clients import client_index, client_view
+from archgen.outputs.archive.clients import client_rows, client_view
 from archgen.outputs.archive.context import Context
 from archgen.outputs.archive.doubles import doubles_view
-from archgen.outputs.archive.lists import CARDS_PER_PAGE, fold
+from archgen.outputs.archive.lists import CARDS_PER_PAGE, CHOICES_AT_ONCE, ROWS_PER_PAGE, fold
 from archgen.outputs.archive.piece.healing import WIDTH, healing_rule
 from archgen.outputs.archive.piece.lineage import BOX_HEIGHT_PX, BOX_WIDTH_PX, lineage
 from archgen.outputs.archive.piece.page import piece_view
 from archgen.outputs.archive.piece.work import reference_rows
-from archgen.outputs.archive.site import ArchiveSite, page_plans, way_to_originals
+from archgen.outputs.archive.site import ArchiveSite, make_lists, page_plans, way_to_originals
 from archgen.outputs.archive.stencils import stencil_list
 from archgen.pieces.survey import survey
 from archgen.records import model
@@ -145,13 +146,73 @@ def test_orders_rank_all_cards(context_of):
     assert ranks["title"] == ranks["largest"] == (1, 0)
 
 
-def test_the_home_page_carries_a_bounded_number_of_cards(tmp_path):
-    pieces = [make_piece(f"p-{n}", model.PieceRecord(title=f"Piece {n}")) for n in range(CARDS_PER_PAGE + 5)]
-    site = ArchiveSite(survey(make_catalogue(tmp_path, *pieces, facts_of=paper_facts)), tmp_path / "blobs", "..")
-    files = {artifact.path: artifact for artifact in site.artifacts()}
-    assert files["index.html"].make().count(b"<article") == CARDS_PER_PAGE
-    script = next(artifact for path, artifact in files.items() if path.startswith("data/pieces"))
-    assert script.make().count(b"\\u003carticle") == CARDS_PER_PAGE + 5
+def many_pieces(count):
+    """Make pieces with a client and a batch of needles of their own each."""
+    for n in range(count):
+        needle = model.Needle(code="5RL", batch=f"N-{n:05}")
+        record = make_record(title=f"Piece {n}", client=f"C-{n:04}", needle=(needle,), ink=())
+        yield make_piece(f"p-{n:04}", record)
+
+
+@pytest.fixture(scope="module")
+def many_files(tmp_path_factory):
+    """Give the planned files of an archive of a few more pieces than one page holds."""
+    folder = tmp_path_factory.mktemp("many")
+    catalogue = survey(make_catalogue(folder, *many_pieces(ROWS_PER_PAGE + 5), facts_of=paper_facts))
+    return {artifact.path: artifact for artifact in ArchiveSite(catalogue, folder / "blobs", "..").artifacts()}
+
+
+def part_of(files, name):
+    (path,) = (path for path in files if re.fullmatch(rf"data/{name}-[0-9a-f]{{10}}\.js", path))
+    return files[path].make().decode()
+
+
+def test_a_page_carries_a_bounded_number_of_cards_and_parts_the_others(many_files):
+    assert many_files["index.html"].make().count(b"<article") == CARDS_PER_PAGE
+    counts = [part_of(many_files, f"pieces-{number}").count("\\u003carticle") for number in (1, 2)]
+    assert counts == [CARDS_PER_PAGE, ROWS_PER_PAGE + 5 - CARDS_PER_PAGE]
+    assert "\\u003carticle" not in part_of(many_files, "pieces")
+
+
+@pytest.mark.parametrize(
+    ("first", "later", "left"),
+    [("clients.html", "clients-2.html", 5), ("batches.html", "batches-2.html", 6)],  # and the register's bottle
+)
+def test_an_index_goes_over_pages_that_need_no_script(many_files, first, later, left):
+    one, two = many_files[first].make().decode(), many_files[later].make().decode()
+    folder = first.partition(".")[0]
+    linked = [re.findall(rf'href="({folder}/[^"]+)"', text) for text in (one, two)]
+    assert [len(set(links)) for links in linked] == [ROWS_PER_PAGE, left]
+    assert f'rel="next" href="{later}"' in one
+    assert f'rel="prev" href="{first}"' in two
+
+
+def test_every_piece_can_be_reached_without_a_script(many_files):
+    pages = [many_files[path].make().decode() for path in ("index.html", "pieces-2.html")]
+    linked = {link for page in pages for link in re.findall(r'href="(pieces/[^"]+)"', page)}
+    assert len(linked) == ROWS_PER_PAGE + 5
+
+
+def test_one_changed_piece_makes_one_part_new(tmp_path):
+    def parts(*pieces):
+        catalogue = survey(make_catalogue(tmp_path, *pieces, facts_of=paper_facts))
+        return {a.path for a in ArchiveSite(catalogue, tmp_path, "..").artifacts() if "data/pieces-" in a.path}
+
+    pieces = list(many_pieces(CARDS_PER_PAGE + 5))
+    changed = [*pieces[:-1], msgspec.structs.replace(pieces[-1], record=make_record(title="Other", client="C-0064"))]
+    new = parts(*changed) - parts(*pieces)
+    assert sorted(re.sub("-[0-9a-f]{10}.js", "", path) for path in new) == [
+        "data/pieces",
+        "data/pieces-2",
+        "data/pieces-words",
+    ]
+
+
+def test_hundreds_of_choices_are_sought_and_not_written_into_the_page(many_files):
+    home = many_files["index.html"].make().decode()
+    assert "Find among 105" in home
+    assert home.count('value="client:') == CHOICES_AT_ONCE
+    assert '"client:C-0104"' in part_of(many_files, "pieces")
 
 
 # The page of a piece
@@ -418,7 +479,7 @@ def test_a_client_is_one_person_however_the_code_is_written(context_of, figure):
     pieces = [make_piece(f"p{number}", make_record(client=way)) for number, way in enumerate(ways)]
     context = context_of(*pieces, make_piece("other", make_record(client="C-0043")))
     assert {way: context.client_pages[way] for way in ways} == dict.fromkeys(ways, "clients/C-0042.html")
-    rows = [(row.code, row.pieces) for row in client_index(context).rows]
+    rows = [(row.code, row.pieces) for row in client_rows(context)]
     assert rows == [("C-0042", "3 pieces"), ("C-0043", "1 piece")]
     assert len(client_view(context, "C-0042", figure).pieces) == 3
     assert choices(next(group for group in piece_list(context).groups if "C-0042" in choices(group)))["C-0042"] == 3
@@ -462,7 +523,7 @@ def test_a_recall_of_which_everybody_was_told_is_quiet(context_of):
     view = batch_view(context, "GW2-2231")
     assert (view.recall.asks, view.recall.words) == (False, "Recalled 2 May 2026. Everybody was told.")
     assert len(view.recall.commands) == 1
-    (mark,) = batch_index(context).rows[0].marks
+    (mark,) = batch_rows(context)[0].marks
     assert (mark.asks, mark.words) == (False, "Recalled 2 May 2026")
     assert context.pieces_to_tell("GW2-2231") == frozenset()
 
@@ -481,7 +542,7 @@ def test_a_recall_with_a_near_number_asks_to_look_at_its_label(context_of):
         True,
         [("C-9", "Barn owl")],
     )
-    assert batch_index(context).rows[0].marks[0].asks
+    assert batch_rows(context)[0].marks[0].asks
 
 
 def test_without_a_recall_a_near_number_asks_for_nothing(context_of):
@@ -497,7 +558,7 @@ def test_a_recall_names_what_cannot_be_ruled_out(context_of):
 
 
 def test_the_index_counts_who_is_to_be_told(context_of):
-    (mark,) = batch_index(recalled(context_of, worn("a"), worn("b", client="c0042"))).rows[0].marks
+    (mark,) = batch_rows(recalled(context_of, worn("a"), worn("b", client="c0042")))[0].marks
     assert (mark.asks, mark.words) == (True, "Recalled 2 May 2026: 1 client to tell")
 
 
@@ -520,7 +581,7 @@ def test_a_batch_is_told_with_what_the_register_and_the_pieces_know(context_of):
     assert (view.kind, view.name, box.kind, box.name, box.cells) == (
         "Ink", "grey wash 2", "Needle", "3RL", (("Expires", "2 Jan 2026"),),
     )  # fmt: skip
-    row, needles, unused = batch_index(context).rows
+    row, needles, unused = batch_rows(context)
     assert (row.pieces, row.last_used, row.expiry) == ("1 piece", "14 Mar 2026", "2 Jan 2026")
     assert [mark.words for mark in row.marks] == ["Past its date on 1 piece"]
     assert (needles.batch, unused.pieces, unused.last_used) == ("N-88213", "not used", "")
@@ -568,7 +629,7 @@ def test_recalled_batches_come_first(context_of):
     bottles = {name: model.InkBatch(batch=name) for name in ("a", "b")}
     bottles["z"] = model.InkBatch(batch="z", recalled=TODAY)
     context = context_of(inks=bottles)
-    assert batch_index(context).rows[0].batch == "z"
+    assert batch_rows(context)[0].batch == "z"
 
 
 # questions, doubles
@@ -705,7 +766,7 @@ def test_a_client_whose_code_is_spelled_otherwise_has_one_page_and_every_piece_l
         make_piece(id=f"piece-{code.lower()}", record=make_record(client=code)) for code in ("C-0042", "c0042")
     )
     context = context_of(registered, spelled)
-    plans = page_plans(context, {}, figure)
+    plans = page_plans(context, make_lists(load_theme("archive"), context), figure)
     pages = [plan.view() for path, plan in plans.items() if path.startswith("clients/")]
     assert [page.code for page in pages] == ["C-0042"]
     assert len(pages[0].pieces) == 2
