@@ -104,7 +104,9 @@ class PageTurns:
         found: list[tuple[int, str | None]] = []
         for number in sorted(near):
             if found and number - found[-1][0] > 1:
-                found.append((number - 1, None))
+                # A gap of a single page is no shorter than its number.
+                is_one = number - found[-1][0] == 2
+                found.append((number - 1, self.paths[number - 2] if is_one else None))
             found.append((number, self.paths[number - 1]))
         return tuple(found)
 
