@@ -21,11 +21,18 @@ from archgen.leaks.find import FolderSearch, search_folder
 from archgen.leaks.findings import leak_findings
 from archgen.leaks.folder import check_place
 from archgen.outputs.folders import OutputFolders
+from archgen.outputs.not_made import telling
 from archgen.outputs.portfolio.leaving import telling_what_left, usable_theme, write_what_left
 from archgen.outputs.portfolio.publishing import PortfolioPublisher
 from archgen.outputs.portfolio.reach import check_nothing_vanished, check_pieces_are_there, decisions_about
 from archgen.outputs.portfolio.standing import StandingPortfolio
-from archgen.outputs.registry import added_private_outputs, extension_findings, private_outputs, public_outputs
+from archgen.outputs.registry import (
+    added_private_outputs,
+    archive_output,
+    extension_findings,
+    printed_outputs,
+    public_outputs,
+)
 from archgen.picture_facts.facts import ImageJob
 from archgen.picture_facts.jobs import picture_jobs
 from archgen.picture_facts.stage import read_pictures
@@ -106,7 +113,7 @@ class Summary:
 
 def is_unusable(finding: Finding) -> bool:
     """Say whether a finding means that a record or picture could not be used at all."""
-    return finding.code.startswith(("record.", "image.", "privacy."))
+    return finding.code.startswith(("record.", "image.", "output.", "privacy."))
 
 
 def read_catalogue(
@@ -148,7 +155,7 @@ def with_pictures(
     """Add what was found in these pictures."""
     results = read_pictures(jobs, catalogue.config.root, cache, options.workers, progress, DESCRIBE)
     facts = {path: result.facts for path, result in results.items() if result.facts}
-    found = [_of_its_piece(f, catalogue) for result in results.values() for f in result.findings]
+    found = [catalogue.of_its_piece(f) for result in results.values() for f in result.findings]
     return replace(catalogue, facts={**catalogue.facts, **facts}, findings=(*catalogue.findings, *found))
 
 
@@ -266,14 +273,13 @@ def _build_folders(
         portfolio.take_out(catalogue, catalogue.publications)
         raise
     portfolio.renew(outputs, published, catalogue, may_shrink=options.may_shrink)
-    for output in added_private_outputs(catalogue, blobs):
+    for output in (*added_private_outputs(catalogue, blobs), *printed_outputs(catalogue, blobs)):
         folders.replace(output)
-    findings = (*catalogue.findings, *folders.findings)
-    catalogue = replace(catalogue, findings=findings, portfolio=standing.state)
-    for output in private_outputs(catalogue, blobs, folders.out):
-        folders.replace(output)
+    findings = catalogue.findings
+    catalogue = replace(catalogue, findings=(*findings, *folders.findings), portfolio=standing.state)
+    folders.replace(archive_output(telling(catalogue, folders.missing), blobs, folders.out))
     write_what_left(portfolio, catalogue.config.portfolio.url)
-    return catalogue
+    return replace(catalogue, findings=(*findings, *folders.findings))
 
 
 def _blobs_in_use(catalogue: Catalogue) -> Iterable[str]:
@@ -327,8 +333,3 @@ def look_for_leaks(
         search = search_folder(place, catalogue, catalogue.publications, cache.blobs)
     findings = leak_findings(search.leaks, place.as_posix(), is_ours=is_ours)
     return LeakReport(place, catalogue.config, search, findings)
-
-
-def _of_its_piece(finding: Finding, catalogue: Catalogue) -> Finding:
-    piece = catalogue.piece_at(finding.place.file)
-    return replace(finding, piece=piece.id) if piece else finding

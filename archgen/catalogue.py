@@ -222,6 +222,11 @@ class Catalogue:
         """Say whether a piece lies in the portfolio's folder; None where nothing was built."""
         return piece_id in self.portfolio.pieces if self.portfolio else None
 
+    def of_its_piece(self, finding: Finding) -> Finding:
+        """Give a finding about a file with the piece the file belongs to."""
+        piece = self.piece_at(finding.place.file)
+        return replace(finding, piece=piece.id) if piece else finding
+
     def has_errors(self, piece: Piece) -> bool:
         """Say whether an ERROR finding stands against the piece."""
         return any(finding.severity is Severity.ERROR for finding in self.findings_of(piece))

@@ -11,13 +11,25 @@ class Artifact:
     """A file to be: its path in the output folder, with forward slashes, and where its bytes come from.
 
     Exactly one of `make` and `source` is set. `key` is a digest of all that shapes the bytes of `make`; with it the
-    bytes are kept between builds, without it they are made every time.
+    bytes are kept between builds, without it they are made every time. `piece` and `made_of` say what it tells of, for
+    a finding: a piece's id, and a file relative to the archive folder.
     """
 
     path: str
     make: Callable[[], bytes] | None = None
     source: Path | None = None
     key: str | None = None
+    piece: str | None = None
+    made_of: str = ""
+
+
+def failing(path: str, error: Exception) -> Artifact:
+    """Plan a file whose planning failed: it fails where it is made, as a file that cannot be made does."""
+
+    def make() -> bytes:
+        raise error
+
+    return Artifact(path, make=make)
 
 
 class Output(Protocol):

@@ -13,6 +13,7 @@ from archgen.leaks.findings import leak_findings
 from archgen.leaks.values.private_values import private_values
 from archgen.outputs.added import AddedOutput
 from archgen.outputs.artifact import Artifact, Output
+from archgen.outputs.not_made import NotMadeError, in_its_place, not_made
 from archgen.progress import ProgressReporter
 from archgen.publication.decision import Publication
 from archgen.storage.cache import Cache
@@ -28,6 +29,7 @@ class OutputFolders:
         changed: Folders that were replaced because something in them changed.
         withheld: Public folders that were kept back because something private was found in them.
         added: Folders that other packages made.
+        missing: Files that could not be made, by their path in the build folder.
     """
 
     out: Path
@@ -38,6 +40,7 @@ class OutputFolders:
     withheld: list[str] = field(default_factory=list)
     added: list[str] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
+    missing: dict[str, Finding] = field(default_factory=dict)
 
     def publish(
         self,
@@ -52,6 +55,7 @@ class OutputFolders:
         """
         folder = self._attempt(output)
         if folder is None:
+            self.withheld += [] if isinstance(output, AddedOutput) else [output.folder]
             return False
         search = search_folder(folder.staging, catalogue, decisions, self.cache.blobs)
         found = leak_findings(search.leaks, output.folder)
@@ -67,7 +71,7 @@ class OutputFolders:
 
     def replace(self, output: Output) -> None:
         """Put a folder that stays in the studio into place."""
-        folder = self._attempt(output)
+        folder = self._attempt(output, may_lack=not isinstance(output, AddedOutput))
         if folder is not None:
             self.swap(folder)
 
@@ -87,10 +91,14 @@ class OutputFolders:
         if name not in self.changed:
             self.changed.append(name)
 
-    def _attempt(self, output: Output) -> StagedFolder | None:
-        """Write a folder beside its place; None, and a finding, when another package's output fails."""
+    def _attempt(self, output: Output, *, may_lack: bool = False) -> StagedFolder | None:
+        """Write a folder beside its place; None, and a finding, when it fails as a whole."""
         if not isinstance(output, AddedOutput):
-            return self.write(output)
+            try:
+                return self.write(output, may_lack=may_lack)
+            except NotMadeError as failure:
+                self.findings.append(failure.finding)
+                return None
         try:
             folder = self.write(output)
         except Exception as error:
@@ -99,18 +107,37 @@ class OutputFolders:
         self.added.append(output.folder)
         return folder
 
-    def write(self, output: Output) -> StagedFolder:
-        """Write a folder beside its place."""
+    def write(self, output: Output, *, may_lack: bool = False) -> StagedFolder:
+        """Write a folder beside its place; where it may lack a file, one that cannot be made is told of.
+
+        Raises:
+            NotMadeError: A file could not be made, or the list of them.
+            OSError: The disk cannot be written.
+        """
         folder = stage(self.out, output.folder)
-        artifacts = list(output.artifacts())
+        try:
+            artifacts = list(output.artifacts())
+        except Exception as error:
+            raise NotMadeError(not_made(output.folder, Artifact("index.html"), error)) from error
         contents = run(partial(_content, cache=self.cache), artifacts, self.workers)
         made = zip(artifacts, contents, strict=True)
         for artifact, content in self.progress.track(made, len(artifacts), f"Writing {output.folder}"):
-            if content is not None:
+            if isinstance(content, Exception):
+                finding = not_made(output.folder, artifact, content)
+                if not may_lack:
+                    raise NotMadeError(finding) from content
+                self._go_without(folder, artifact, finding)
+            elif content is not None:
                 folder.add(artifact.path, content)
             elif artifact.source is not None:
                 folder.add_copy(artifact.path, artifact.source)
         return folder
+
+    def _go_without(self, folder: StagedFolder, artifact: Artifact, finding: Finding) -> None:
+        self.findings.append(finding)
+        self.missing[f"{folder.place.name}/{artifact.path}"] = finding
+        if (content := in_its_place(artifact)) is not None:
+            folder.add(artifact.path, content)
 
 
 def has_leaks(folder: StagedFolder, catalogue: Catalogue) -> bool:
@@ -119,13 +146,16 @@ def has_leaks(folder: StagedFolder, catalogue: Catalogue) -> bool:
     return any(finding.severity is Severity.ERROR for finding in found)
 
 
-def _content(artifact: Artifact, cache: Cache) -> bytes | None:
-    """Give an artifact's bytes, kept ones where there are any; None for a copy."""
+def _content(artifact: Artifact, cache: Cache) -> bytes | Exception | None:
+    """Give an artifact's bytes, kept ones where there are any; None for a copy; what went wrong where it cannot be."""
     if artifact.make is None:
         return None
     content = cache.get(artifact.key) if artifact.key else None
     if content is None:
-        content = artifact.make()
+        try:
+            content = artifact.make()
+        except Exception as error:
+            return error
         if artifact.key:
             cache.put(artifact.key, content)
     return content

@@ -39,10 +39,14 @@ def added_private_outputs(catalogue: SurveyedCatalogue, blobs: Path) -> tuple[Ou
     )
 
 
-def private_outputs(catalogue: SurveyedCatalogue, blobs: Path, out: Path) -> tuple[Output, ...]:
-    """Give what stays in the studio; out is the folder it is built into."""
-    archive = ArchiveSite(catalogue, blobs, way_to_originals(catalogue.config.root, out))
-    return (CaseSheets(catalogue, blobs), StencilReprints(catalogue), archive)
+def printed_outputs(catalogue: SurveyedCatalogue, blobs: Path) -> tuple[Output, ...]:
+    """Give what is printed in the studio."""
+    return (CaseSheets(catalogue, blobs), StencilReprints(catalogue))
+
+
+def archive_output(catalogue: SurveyedCatalogue, blobs: Path, out: Path) -> Output:
+    """Give the pages that stay in the studio and lead to everything else; out is the folder all is built into."""
+    return ArchiveSite(catalogue, blobs, way_to_originals(catalogue.config.root, out))
 
 
 def added_outputs() -> Extensions[PublicOutput | PrivateOutput]:

@@ -2,18 +2,15 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from pathlib import Path
 
 import msgspec
 from PIL import Image
 
 from archgen.images import color, decode, derivatives, orient
 from archgen.picture_facts.facts import Derivative, Describe
-from archgen.stencils import drawn_part, stencil_file
+from archgen.stencils import drawn_part
+from archgen.stencils.drawn_area import AreaDrawing, DrawnSheet
 from archgen.storage.cache import Cache
-
-# Pixels that an SVG or PDF is drawn across: 360 dots per inch on a sheet of A4.
-VECTOR_PX = 3000
 
 
 class Copies(msgspec.Struct, frozen=True, kw_only=True):
@@ -61,28 +58,43 @@ def of_photo(opened: decode.Opened, factor: int, orientation: int, wanted: Wante
 def of_stencil(gray: Image.Image, wanted: WantedCopies) -> Copies:
     """Make the copies of an upright gray stencil."""
     marks = drawn_part.marks_box(gray)
-    factor = derivatives.first_factor(*gray.size)
-    sizes = derivatives.halves(gray.reduce(factor) if factor > 1 else gray)
+    sizes = _stencil_sizes(gray)
     drawn = gray.crop(marks) if marks else gray
     del gray  # may be 150 megabytes, as may the next one
+    return _stencil_copies(sizes, drawn, marks, wanted)
+
+
+def of_sheet(sheet: DrawnSheet, wanted: WantedCopies) -> Copies:
+    """Make the copies of a stencil that is an SVG or a PDF."""
+    marks = drawn_part.marks_box(sheet.close.gray) if sheet.close else None
+    if sheet.close is None or marks is None:
+        return of_stencil(sheet.gray, wanted)
+    drawn = sheet.close.gray.crop(marks)
+    return _stencil_copies(_stencil_sizes(sheet.gray), drawn, _on_sheet(sheet.close, marks), wanted)
+
+
+def _on_sheet(close: AreaDrawing, marks: drawn_part.Box) -> drawn_part.Box:
+    """Give a box of the drawing alone in the pixels of its sheet."""
+    left, top = (round(side * close.scale) for side in close.corner)
+    return marks[0] + left, marks[1] + top, marks[2] + left, marks[3] + top
+
+
+def _stencil_sizes(gray: Image.Image) -> list[Image.Image]:
+    factor = derivatives.first_factor(*gray.size)
+    return derivatives.halves(gray.reduce(factor) if factor > 1 else gray)
+
+
+def _stencil_copies(
+    sizes: Sequence[Image.Image], drawn: Image.Image, marks: drawn_part.Box | None, wanted: WantedCopies
+) -> Copies:
     drawn = drawn_part.on_white(drawn)
-    print_copy = _keep(wanted.cache, drawn, derivatives.gray_png(drawn), ".png")
     return Copies(
         description=_describe(sizes, wanted),
         screen=tuple(_keep(wanted.cache, size, derivatives.gray_png(size), ".png") for size in sizes),
         public=_public_copies(sizes, wanted),
-        print_copy=print_copy,
+        print_copy=_keep(wanted.cache, drawn, derivatives.gray_png(drawn), ".png"),
         marks=marks,
     )
-
-
-def drawn_stencil(path: Path) -> Image.Image:
-    """Draw an SVG or the first page of a PDF as an upright gray stencil.
-
-    Raises:
-        InputError: It cannot be drawn.
-    """
-    return stencil_file.draw_vector(path, VECTOR_PX)
 
 
 def _describe(sizes: Sequence[Image.Image], wanted: WantedCopies) -> str | None:

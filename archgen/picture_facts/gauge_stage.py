@@ -1,6 +1,8 @@
 """Gauge the stencils of an archive once, draw what pages show of it, and keep it all; knows pictures, not pieces."""
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
 from functools import partial
 from io import BytesIO
 from pathlib import Path
@@ -12,8 +14,10 @@ import PIL
 from PIL import Image, ImageOps
 
 from archgen.errors import ArchgenError
+from archgen.findings import Finding
 from archgen.picture_facts.facts import Derivative
 from archgen.picture_facts.gauge_facts import GaugeFacts, GaugeJob, PairFacts, PairJob, PlaceFacts
+from archgen.picture_facts.remarks import not_gauged
 from archgen.progress import ProgressReporter
 from archgen.stencils import cylinder, gauge_picture, marks, overlay, stroke_width
 from archgen.storage import jobs as storage_jobs
@@ -32,19 +36,32 @@ _VECTOR_PX_PER_MM = 600 / 25.4
 _NAMED = 5
 
 
+@dataclass(frozen=True, slots=True)
+class GaugeResults:
+    """The gauges of stencils, and what is to be said of those that have none."""
+
+    facts: Mapping[GaugeJob, GaugeFacts]
+    findings: tuple[Finding, ...]
+
+
 def gauge_stencils(
     jobs: Sequence[GaugeJob], root: Path, cache: Cache, workers: int, progress: ProgressReporter
-) -> dict[GaugeJob, GaugeFacts]:
-    """Gauge all stencils, from the cache where nothing changed; what cannot be gauged is missing from the answer."""
+) -> GaugeResults:
+    """Gauge all stencils, from the cache where nothing changed; what cannot be gauged is missing from the gauges."""
     memory = storage_jobs.Budget(_MEMORY_BYTES)
     work = partial(_gauge, root=root, cache=cache, memory=memory)
-    results = progress.track(storage_jobs.run(work, jobs, workers), len(jobs), "Gauging stencils")
-    return {job: facts for job, facts in zip(jobs, results, strict=True) if facts}
+    results = list(progress.track(storage_jobs.run(work, jobs, workers), len(jobs), "Gauging stencils"))
+    gauged = {job: facts for job, facts in zip(jobs, results, strict=True) if isinstance(facts, GaugeFacts)}
+    return GaugeResults(gauged, tuple(finding for finding in results if isinstance(finding, Finding)))
 
 
 def compare_versions(jobs: Sequence[PairJob], cache: Cache) -> Mapping[PairJob, PairFacts]:
-    """Lay all pairs over each other, from the cache where nothing changed."""
-    return {job: _compare(job, cache) for job in jobs}
+    """Lay all pairs over each other, from the cache where nothing changed; a pair that cannot be is missing."""
+    compared = {}
+    for job in jobs:
+        with suppress(Exception):  # no pair may keep the others from being compared
+            compared[job] = _compare(job, cache)
+    return compared
 
 
 def _compare(job: PairJob, cache: Cache) -> PairFacts:
@@ -70,7 +87,7 @@ def _libraries() -> str:
     return f"numpy {np.__version__}, OpenCV {cv2.__version__}, Pillow {PIL.__version__}"
 
 
-def _gauge(job: GaugeJob, root: Path, cache: Cache, memory: storage_jobs.Budget) -> GaugeFacts | None:
+def _gauge(job: GaugeJob, root: Path, cache: Cache, memory: storage_jobs.Budget) -> GaugeFacts | Finding | None:
     # Not by its path: the same file in two pieces is gauged once.
     parts = msgspec.structs.astuple(msgspec.structs.replace(job, path=""))
     key = Cache.key("gauge", VERSION, *map(str, parts), Path(job.path).suffix.lower(), _libraries())
@@ -82,6 +99,8 @@ def _gauge(job: GaugeJob, root: Path, cache: Cache, memory: storage_jobs.Budget)
     except ArchgenError:
         # What is wrong with the file is a finding of the picture stage already.
         return None
+    except Exception as error:  # no drawing may keep the others from being gauged
+        return not_gauged(job.path, error)
     cache.put(key, msgspec.json.encode(facts))
     return facts
 

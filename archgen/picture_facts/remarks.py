@@ -14,6 +14,21 @@ def unusable(trouble: UnusableError) -> Finding:
     return _finding(trouble.code, Severity.ERROR, trouble.problem, trouble.remedy)
 
 
+def stopped(error: Exception) -> UnusableError:
+    """Tell of an error that nobody foresaw; its name is for whoever is asked about it."""
+    return UnusableError(
+        "image.damaged",
+        f"The picture's file could not be read to its end ({type(error).__name__}).",
+        "Open it in another program and save it again as PNG or JPEG; until then it is left out.",
+    )
+
+
+def not_gauged(path: str, error: Exception) -> Finding:
+    """Tell of a stencil whose lines could not be measured, though it can be seen."""
+    problem = f"The lines of this stencil could not be measured ({type(error).__name__})."
+    return Finding("image.not-gauged", Severity.NOTE, None, Place(path), problem, "It can be printed all the same.")
+
+
 def on_file(opened: Opened, told: FileTags, suffix: str) -> tuple[Finding, ...]:
     """List what is odd about a file that can be used all the same."""
     found = []
@@ -61,7 +76,7 @@ def on_file(opened: Opened, told: FileTags, suffix: str) -> tuple[Finding, ...]:
 def undrawable(message: str) -> Finding:
     """Turn what the drawing of an SVG or PDF said, problem first, into a finding."""
     problem, _, remedy = message.partition(". ")
-    return _finding("image.damaged", Severity.ERROR, f"{problem.rstrip('.').capitalize()}.", remedy)
+    return _finding("image.damaged", Severity.ERROR, f"{problem[:1].upper()}{problem[1:].rstrip('.')}.", remedy)
 
 
 def on_pixels(role: Role, made: Copies) -> tuple[Finding, ...]:

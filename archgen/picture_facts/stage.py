@@ -22,13 +22,13 @@ from archgen.metadata.embedded_rights import read_rights
 from archgen.picture_facts import copies, remarks
 from archgen.picture_facts.facts import Describe, ImageFacts, ImageJob, Role
 from archgen.progress import ProgressReporter
-from archgen.stencils import drawn_part, stencil_file
+from archgen.stencils import drawn_area, drawn_part, stencil_file
 from archgen.storage import jobs as storage_jobs
 from archgen.storage.cache import Cache
 from archgen.storage.files import is_inside
 
 STAGE = "images"
-VERSION = 6
+VERSION = 7
 
 
 class ImageResult(msgspec.Struct, frozen=True):
@@ -101,6 +101,8 @@ def _read(job: ImageJob, desk: _Run) -> ImageResult:
         result = _refused(trouble)
     except decode.UnusableError as trouble:
         result = _refused(trouble)
+    except Exception as error:  # no file may keep the others from being read
+        result = _refused(remarks.stopped(error))
     return _named(result, job.path)
 
 
@@ -187,15 +189,17 @@ def _look(path: Path, job: ImageJob, digest: str, desk: _Run) -> ImageResult:
 
 
 def _look_at_vector(path: Path, job: ImageJob, digest: str, desk: _Run) -> ImageResult:
-    """Draw an SVG or PDF stencil, one at a time: its size is not known beforehand, and PDFium knows no threads."""
+    """Draw an SVG or PDF stencil, one at a time: its size is not known beforehand."""
     try:
         with desk.memory.hold(decode.MEMORY_BYTES):
-            gray = copies.drawn_stencil(path)
-            size = gray.size
-            made = copies.of_stencil(gray, desk.wanted(job))
+            sheet = drawn_area.read_sheet(path)
+            made = copies.of_sheet(sheet, desk.wanted(job))
     except InputError as trouble:
-        return ImageResult(None, (remarks.undrawable(str(trouble).removeprefix(f"{path.name}: ")),))
-    facts = _facts(digest, path.suffix[1:4].upper(), size, made)
+        found = remarks.undrawable(str(trouble).removeprefix(f"{path.name}: "))
+        if isinstance(trouble, stencil_file.DrawingFailedError) and not trouble.is_certain:
+            raise decode.UnusableError(found.code, found.problem, found.remedy) from trouble  # not kept
+        return ImageResult(None, (found,))
+    facts = _facts(digest, path.suffix[1:4].upper(), sheet.size, made)
     return ImageResult(facts, remarks.on_pixels(job.role, made))
 
 

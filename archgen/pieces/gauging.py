@@ -4,6 +4,7 @@ Between the picture stages and the records, which do not know each other.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from archgen.catalogue import Catalogue
 from archgen.config import Limits
@@ -26,9 +27,11 @@ def gauge_archive(catalogue: Catalogue, cache: Cache, workers: int, progress: Pr
     """Add the gauge of every stencil with a width, and where each version lies over the one it was made from."""
     jobs = {(job.path, job.width_mm): job for piece in catalogue.pieces for job in _gauge_jobs(catalogue, piece)}
     gauged = gauge_stencils(list(jobs.values()), catalogue.config.root, cache, workers, progress)
+    found = (catalogue.of_its_piece(finding) for finding in gauged.findings)
+    catalogue = replace(catalogue, findings=(*catalogue.findings, *found))
     pairs = [job for piece in catalogue.pieces for _, _, job in version_pairs(catalogue, piece)]
     return catalogue.with_gauges(
-        {place: gauged[job] for place, job in jobs.items() if job in gauged}, compare_versions(pairs, cache)
+        {place: gauged.facts[job] for place, job in jobs.items() if job in gauged.facts}, compare_versions(pairs, cache)
     )
 
 

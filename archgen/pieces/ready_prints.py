@@ -48,6 +48,11 @@ class _Outline:
     warnings: tuple[str, ...] = ()
 
     @property
+    def box_on_sheet(self) -> tuple[float, float, float, float]:
+        """Give the same."""
+        return self.box
+
+    @property
     def gray(self) -> Image.Image:
         """Give a picture of one pixel."""
         return Image.new("L", (1, 1))

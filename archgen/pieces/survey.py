@@ -17,9 +17,11 @@ class SurveyedCatalogue(Catalogue):
 
     Attributes:
         overviews: By the piece's id, in the order of the pieces.
+        not_made: Files of the build folder that could not be made, such as ``sheets/owl.pdf``.
     """
 
     overviews: Mapping[str, PieceOverview] = field(default_factory=dict)
+    not_made: frozenset[str] = frozenset()
 
     @property
     def publications(self) -> Mapping[str, Publication]:

@@ -29,12 +29,17 @@ _DPI_RANGE = (72, 2400)
 
 
 class StencilInk(Protocol):
-    """A stencil's ink: mode L, 255 paper, 0 ink, linear in coverage; the box of the marks in pixels."""
+    """A stencil's ink: mode L, 255 paper, 0 ink, linear in coverage; the box of the marks in its pixels.
+
+    `box_on_sheet` is the same box in the pixels that landmarks are counted in.
+    """
 
     @property
     def gray(self) -> Image.Image: ...  # noqa: D102
     @property
     def box(self) -> tuple[float, float, float, float]: ...  # noqa: D102
+    @property
+    def box_on_sheet(self) -> tuple[float, float, float, float]: ...  # noqa: D102
     @property
     def is_one_bit(self) -> bool: ...  # noqa: D102
     @property

@@ -4,7 +4,7 @@ Every kind of picture ends as the same thing: an upright 8-bit picture in which 
 and everything between is the share of the pixel that ink covers. Printing and gauging both cut it at one half.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from pathlib import Path
 
@@ -14,6 +14,7 @@ from PIL import Image
 
 from archgen.errors import InputError
 from archgen.stencils import scan, stencil_file
+from archgen.stencils.drawn_area import Area, draw_area, drawn_area, no_drawing, sheet_px
 
 Box = tuple[float, float, float, float]
 Floats = NDArray[np.float32]
@@ -26,6 +27,10 @@ MOSTLY_BLACK = 0.6
 _FAINT_INK = (140, 235)
 _FLAT = 10
 _FAINT_SHARE = 0.02
+# Marks of an SVG or PDF are drawn at least so wide: the edges then lie within 0.02 mm on 90 mm (tests/reference).
+_EXACT_PX = 2000
+# An area of which the marks fill less is not theirs.
+_MOSTLY_MARKS = 0.8
 
 
 class Origin(Enum):
@@ -41,15 +46,22 @@ class Origin(Enum):
 class Marks:
     """A stencil's ink on white paper.
 
-    `gray` is the whole upright sheet (mode L, 255 paper, 0 ink, linear in coverage). `box` holds left, top, right
-    and bottom of the marks in its pixels, between pixels where the edge falls there. `warnings` are sentences
-    for the artist.
+    `gray` is the upright sheet, of an SVG or PDF the drawn part of it (mode L, 255 paper, 0 ink, linear in coverage).
+    `box` holds left, top, right and bottom of the marks in its pixels, between pixels where the edge falls there.
+    `warnings` are sentences for the artist. `sheet_box` is the box where places on the file are counted in other pixels
+    than those of `gray`.
     """
 
     gray: Image.Image
     box: Box
     origin: Origin
     warnings: tuple[str, ...] = ()
+    sheet_box: Box | None = None
+
+    @property
+    def box_on_sheet(self) -> Box:
+        """Give the box in the pixels that landmarks are counted in."""
+        return self.sheet_box or self.box
 
     @property
     def width_px(self) -> float:
@@ -106,13 +118,31 @@ def find_marks(gray: Image.Image, name: str, *, scanned: bool | None = None) -> 
 
 
 def _draw(path: Path, pixels_across: int) -> Marks:
-    """Draw a vector file twice: small to find its marks, then so that the marks are as wide as wanted."""
-    rough = stencil_file.draw_vector(path, 1200)
-    sheet = _finish(rough, path.name, Origin.VECTOR, ())
-    across = max(round(rough.width * pixels_across / sheet.width_px), 1)
-    gray = stencil_file.draw_vector(path, across)
-    even = _stretch(gray, np.asarray(gray.histogram(), dtype=np.int64))
-    return _finish(even, path.name, Origin.VECTOR, _faint_ink(even))
+    """Draw only what is drawn on the page of a vector file, its marks about as wide as wanted or a multiple of it."""
+    page = stencil_file.open_vector(path)
+    area = first = drawn_area(page)
+    if area is None or first is None:
+        raise no_drawing(path.name)
+    # Finer than a coarse printer needs, so that its edges lie where they were drawn.
+    across = pixels_across * -(-_EXACT_PX // pixels_across)
+    found, close = _draw_area(page, area, across)
+    if (area[2] - area[0]) * _MOSTLY_MARKS > close[2] - close[0]:  # a faint frame around it was taken for the drawing
+        found, close = _draw_area(page, close, across)
+    scale = sheet_px(page, first)
+    return replace(found, sheet_box=(close[0] * scale, close[1] * scale, close[2] * scale, close[3] * scale))
+
+
+def _draw_area(page: stencil_file.VectorPage, area: Area, across: int) -> tuple[Marks, Area]:
+    part = draw_area(page, area, across)
+    even = _stretch(part.gray, np.asarray(part.gray.histogram(), dtype=np.int64))
+    ink = np.asarray(even) <= INK_LEVEL
+    if not ink.any():
+        raise no_drawing(page.path.name)
+    # Of the whole page, as with pictures.
+    share = float(ink.sum()) / (part.scale * part.scale * page.height)
+    warnings = (*_mostly_black(share, page.path.name), *_faint_ink(even))
+    found = Marks(even, ink_box(np.asarray(even), ink), Origin.VECTOR, warnings)
+    return found, part.on_page(found.box)
 
 
 def _refuse_blank(histogram: NDArray[np.int64], name: str) -> None:
@@ -152,20 +182,22 @@ def _faint_ink(gray: Image.Image) -> tuple[str, ...]:
 def _finish(gray: Image.Image, name: str, origin: Origin, warnings: tuple[str, ...]) -> Marks:
     coverage = np.asarray(gray)
     ink = coverage <= INK_LEVEL
-    share = float(ink.mean())
-    if share == 0:
-        raise InputError(
-            f"{name}: the picture is empty: no line in it is darker than half gray. If the lines are white "
-            "on transparency, save them as black lines."
-        )
+    if not ink.any():
+        raise no_drawing(name)
+    return Marks(gray, ink_box(coverage, ink), origin, (*warnings, *_mostly_black(float(ink.mean()), name)))
+
+
+def _mostly_black(share: float, name: str) -> tuple[str, ...]:
+    """Warn of a sheet on which the ink takes that share.
+
+    Raises:
+        InputError: There is nothing else.
+    """
     if share > 1 - 1e-4:
         raise InputError(f"{name}: the picture is black all over. Choose a drawing with dark lines on white.")
     if share > MOSTLY_BLACK:
-        warnings = (
-            *warnings,
-            f"{share:.0%} of the picture is black. If it is a negative, turn it into dark lines on white first.",
-        )
-    return Marks(gray, ink_box(coverage, ink), origin, warnings)
+        return (f"{share:.0%} of the picture is black. If it is a negative, turn it into dark lines on white first.",)
+    return ()
 
 
 def ink_box(gray: NDArray[np.uint8], ink: NDArray[np.bool_] | None = None) -> Box:

@@ -1,21 +1,30 @@
-"""Open stencil files, pictures decoded and SVG and PDF drawn, as upright gray on white; judges nothing."""
+"""Open stencil files, pictures decoded and SVG and PDF drawn, as upright gray on white; judges nothing.
 
-import threading
-from io import BytesIO
+SVG and PDF are drawn in a child process: a small file can ask for more time and memory than a computer has.
+"""
+
+from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeVar
 
 from PIL import Image
 
 from archgen.errors import InputError
 from archgen.images import decode, orient
+from archgen.isolation.child import RaisedError, WorkFailedError, call
+from archgen.isolation.limits import WorkLimits
 from archgen.metadata import tags
 
 # What a drawn vector file may take: A3 at 600 dpi is 70 million.
 MAX_DRAWN_PIXELS = 120_000_000
 MAX_VECTOR_BYTES = 50_000_000
 _VECTOR = {".svg", ".svgz", ".pdf"}
-# PDFium keeps state of its own for the whole process and knows no threads.
-_ONE_AT_A_TIME = threading.Lock()
+# One piece of work for the child: an SVG takes five bytes for each of these pixels.
+_BAND_PIXELS = 8_000_000
+# The most intricate drawing measured (9 MB, 400,000 points) took 1.1 s a band.
+_LIMITS = WorkLimits(cpu_s=4.0)
+_TASKS = "archgen.stencils.vector_page"
+T = TypeVar("T")
 
 
 def is_vector(path: Path) -> bool:
@@ -43,54 +52,87 @@ def _missing(path: Path) -> InputError:
     return InputError(f"{path.name}: there is no such file. Check the name.")
 
 
-def draw_vector(path: Path, width_px: int) -> Image.Image:
-    """Draw an SVG, or the first page of a PDF, so many pixels wide, in gray on white.
+@dataclass(frozen=True, slots=True)
+class VectorPage:
+    """An SVG, or the first page of a PDF; lengths on it are in its own widths, `height` is that of the page."""
+
+    path: Path
+    height: float
+
+    def whole(self, width_px: int, most_pixels: int = MAX_DRAWN_PIXELS) -> Image.Image:
+        """Draw all of it in gray on white, so many pixels wide unless that were too many in all.
+
+        Raises:
+            InputError: It cannot be drawn.
+        """
+        size = self.size_within(width_px, most_pixels)
+        return self.part((0.0, 0.0), float(size[0]), size)
+
+    def size_within(self, width_px: int, most_pixels: int) -> tuple[int, int]:
+        """Give the size of the page in pixels, so many wide unless that were too many in all."""
+        across = max(round(min(width_px, (most_pixels / self.height) ** 0.5)), 1)
+        return across, min(max(round(across * self.height), 1), most_pixels)
+
+    def part(self, corner: tuple[float, float], scale: float, size: tuple[int, int]) -> Image.Image:
+        """Draw what lies right of and below a corner, `scale` pixels to a width of the page.
+
+        Raises:
+            InputError: It cannot be drawn.
+        """
+        drawn = Image.new("L", size, 255)
+        rows = max(_BAND_PIXELS // size[0], 1)
+        for top in range(0, size[1], rows):
+            band = size[0], min(rows, size[1] - top)
+            place = corner[0], corner[1] + top / scale
+            _, gray = _ask(self.path, "draw_part", type(None), corner=place, scale=scale, size=band)
+            drawn.paste(Image.frombytes("L", band, gray), (0, top))
+        return drawn
+
+
+def open_vector(path: Path) -> VectorPage:
+    """Look how large the page of an SVG or PDF is.
 
     Raises:
-        InputError: The file is missing, damaged, empty or too large to draw.
+        InputError: The file is missing, damaged or too large.
     """
     try:
         if path.stat().st_size > MAX_VECTOR_BYTES:
             raise InputError(
                 f"{path.name}: the file is too large for a drawing. Export it as PNG at 600 dots per inch."
             )
-        return _draw_pdf(path, width_px) if path.suffix.lower() == ".pdf" else _draw_svg(path, width_px)
     except FileNotFoundError as error:
         raise _missing(path) from error
+    height, _ = _ask(path, "read_page", float)
+    return VectorPage(path, height)
 
 
-def _draw_svg(path: Path, width_px: int) -> Image.Image:
-    import resvg_py  # noqa: PLC0415  only SVG files wait for it
+class DrawingFailedError(InputError):
+    """A drawing that takes too much, or ends the process that draws it; `is_certain` when it would do so again."""
 
-    _refuse_too_many(path, width_px, width_px)
+    def __init__(self, message: str, *, is_certain: bool) -> None:
+        super().__init__(message)
+        self.is_certain = is_certain
+
+
+def _ask(path: Path, task: str, kind: type[T], **arguments: object) -> tuple[T, bytes]:
+    word = "PDF" if path.suffix.lower() == ".pdf" else "SVG"
     try:
-        drawn = resvg_py.svg_to_bytes(svg_path=str(path), width=width_px, background="#ffffff")
-        return Image.open(BytesIO(bytes(drawn))).convert("L")
-    except (ValueError, RuntimeError, OSError) as error:
-        raise InputError(
-            f"{path.name}: the SVG cannot be drawn. Save it again as plain SVG, or export it as PNG."
-        ) from error
+        return call(f"{_TASKS}:{task}", kind, _LIMITS, path=str(path), **arguments)
+    except WorkFailedError as error:
+        text = f"{path.name}: this {word} {error.why}, so it isn't drawn. {_SIMPLER[word]}"
+        raise DrawingFailedError(text, is_certain=error.is_certain) from error
+    except RaisedError as error:
+        if error.kind == "FileNotFoundError":
+            raise _missing(path) from error
+        why = f": {error.words[0]}" if error.kind == "UndrawableError" and error.words else ""
+        raise InputError(f"{path.name}: the {word} can't be drawn{why}. {_READABLE[word]}") from error
 
 
-def _draw_pdf(path: Path, width_px: int) -> Image.Image:
-    import pypdfium2  # noqa: PLC0415  only PDF files wait for it
-
-    try:
-        with _ONE_AT_A_TIME, pypdfium2.PdfDocument(path) as document:
-            page = document[0]
-            width_pt, height_pt = page.get_size()
-            _refuse_too_many(path, width_px, round(width_px * height_pt / width_pt))
-            picture: Image.Image = page.render(scale=width_px / width_pt, grayscale=True).to_pil().convert("L")
-    except (pypdfium2.PdfiumError, IndexError, ZeroDivisionError) as error:
-        raise InputError(
-            f"{path.name}: the PDF cannot be drawn. Remove its password or export the page as PNG."
-        ) from error
-    return picture
-
-
-def _refuse_too_many(path: Path, width_px: int, height_px: int) -> None:
-    if width_px * height_px > MAX_DRAWN_PIXELS:
-        raise InputError(
-            f"{path.name}: drawn that large it would take {width_px} × {height_px} pixels. "
-            "The drawing is a small part of its page: crop the page to the drawing."
-        )
+_SIMPLER = {
+    "SVG": "Export it as PNG at 600 dots per inch, or simplify it and save it as plain SVG.",
+    "PDF": "Export its page as PNG at 600 dots per inch.",
+}
+_READABLE = {
+    "SVG": "Save it again as plain SVG, or export it as PNG.",
+    "PDF": "Remove its password, or export the page as PNG.",
+}

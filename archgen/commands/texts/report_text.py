@@ -165,10 +165,13 @@ def _what_kept_back(summary: Summary) -> list[Finding]:
 
 def _kept_back(summary: Summary) -> Iterator[str]:
     """Say which public folders were not renewed, and what left them all the same; looked up in the folders."""
+    kept_back = _what_kept_back(summary)
     without = f", without {', '.join(map(as_text, summary.taken_out))}" if summary.taken_out else ""
     for folder in summary.withheld:
         last = f" The last one is still there{without}." if (summary.out / folder).is_dir() else ""
-        yield f"The {folder} was kept back: something private was found in it.{last}"
+        is_private = any(finding.place.file.startswith(f"{folder}/") for finding in kept_back)
+        why = "something private was found in it" if is_private else "a page of it could not be made"
+        yield f"The {folder} was kept back: {why}.{last}"
     if summary.missing:
         last = f"The last one is still there{without}."
         yield f"The portfolio wasn't renewed: pieces of it can't be found any more. {last}"

@@ -32,8 +32,8 @@ VERSION = 1
 # Long side that everything is worked out from: a quarter of a telephone's picture, which JPEG decodes by itself.
 READ_PX = 1600
 SMALL_PX = 520
-# Pixels that an SVG or PDF is drawn across.
-_VECTOR_PX = 2000
+# Pixels that an SVG or PDF is drawn across, and at most in all.
+_VECTOR_PX, _VECTOR_PIXELS = 2000, 16_000_000
 _LIGHT = 170
 
 
@@ -121,7 +121,7 @@ def _known(cache: Cache, key: str) -> PictureLook | None:
 def _look(path: Path, digest: str, cache: Cache, memory: Budget) -> PictureLook:
     if stencil_file.is_vector(path):
         with memory.hold(decode.MEMORY_BYTES):
-            drawn = stencil_file.draw_vector(path, _VECTOR_PX)
+            drawn = stencil_file.open_vector(path).whole(_VECTOR_PX, _VECTOR_PIXELS)
         size = drawn.width, drawn.height
         made = _made(drawn.reduce(2), digest, path, cache)
         return msgspec.structs.replace(made, file_format=path.suffix[1:4].upper(), width=size[0], height=size[1])

@@ -19,7 +19,7 @@ from archgen.outputs.archive.list_scripts import ScriptedList, ScriptedRows, scr
 from archgen.outputs.archive.lists import CARDS_PER_PAGE, ROWS_PER_PAGE, Card, ChoiceGroup, Order
 from archgen.outputs.archive.piece.page import piece_view
 from archgen.outputs.archive.stencils import stencil_list
-from archgen.outputs.artifact import Artifact
+from archgen.outputs.artifact import Artifact, failing
 from archgen.outputs.sheets.calendar import FILE as CALENDAR
 from archgen.outputs.sheets.calendar import followup_calendar
 from archgen.outputs.site_pages import PageTurns, asset_files, in_pages, page, picture_files
@@ -101,7 +101,7 @@ class ArchiveSite:
         lists = make_lists(theme, context)
         yield from lists.scripts
         for path, planned in page_plans(context, lists, Figure(theme.files["figure.svg"])).items():
-            yield page(theme, path, planned.template, planned.view())
+            yield _page(theme, path, planned)
         yield Artifact(CALENDAR, make=lambda: followup_calendar(context.catalogue))
         yield Artifact(
             "removals.txt", make=lambda: write_withdrawals(self.catalogue, self.catalogue.publications).encode()
@@ -145,6 +145,13 @@ class Lists:
     def scripts(self) -> tuple[Artifact, ...]:
         """Give the scripts of all."""
         return (*self.pieces.scripts, *self.stencils.scripts, *self.clients.parts, *self.batches.parts)
+
+
+def _page(theme: Theme, path: str, planned: PagePlan) -> Artifact:
+    try:
+        return page(theme, path, planned.template, planned.view())
+    except Exception as error:  # told where it would be made
+        return failing(path, error)
 
 
 def make_lists(theme: Theme, context: Context) -> Lists:

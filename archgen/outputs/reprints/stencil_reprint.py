@@ -60,7 +60,13 @@ class StencilReprints:
                 return write(make_plan(stencil_job(root, piece, ready.stencil, wanted)))
 
         path = print_path(ready).removeprefix(f"{self.folder}/")
-        return Artifact(path, make=make, key=digest_bytes("reprint", str(VERSION), *parts))
+        return Artifact(
+            path,
+            make=make,
+            key=digest_bytes("reprint", str(VERSION), *parts),
+            piece=piece.id,
+            made_of=f"{piece.folder}/{ready.stencil.file}",
+        )
 
 
 def print_path(ready: ReadyPrint) -> str:

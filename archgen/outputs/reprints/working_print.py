@@ -53,7 +53,7 @@ def working_print(plan: Plan, beside: Beside) -> ReferenceJob:
     drawing = plan.drawings[0]
     reference = PrintedReference(
         picture=stencil_file.open_upright(beside.file),
-        stencil_box=drawing.stencil.marks.box,
+        stencil_box=drawing.stencil.marks.box_on_sheet,
         width_mm=drawing.width_mm,
         stored_mirrored=drawing.stencil.stored_mirrored,
         landmarks=beside.landmarks,

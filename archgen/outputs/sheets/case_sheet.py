@@ -3,7 +3,7 @@
 import datetime as dt
 import io
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -12,9 +12,11 @@ import PIL
 import segno
 from PIL import Image
 
-from archgen.outputs.artifact import Artifact
+from archgen.outputs.artifact import Artifact, failing
 from archgen.outputs.sheets.view import CaseSheet, case_sheet
+from archgen.pieces.overview import PieceOverview
 from archgen.pieces.survey import SurveyedCatalogue
+from archgen.records.model import PieceRecord
 from archgen.render.body_figure import for_paper
 from archgen.render.html import load_theme
 from archgen.render.typst_pdf import make_pdf, versions
@@ -42,7 +44,14 @@ class CaseSheets:
         press = Press(self.blobs)
         for overview in self.catalogue.overviews.values():
             if overview.record:
-                yield press.artifact(case_sheet(overview, overview.record, self.catalogue))
+                yield self._artifact(press, overview, overview.record)
+
+    def _artifact(self, press: "Press", overview: PieceOverview, record: PieceRecord) -> Artifact:
+        try:
+            planned = press.artifact(case_sheet(overview, record, self.catalogue))
+        except Exception as error:  # told where it would be made
+            planned = failing(f"{overview.id}.pdf", error)
+        return replace(planned, piece=overview.id, made_of=overview.piece.toml)
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,7 @@
 """Every kind of broken file is one finding; nothing crashes, nothing is printed, the folder stays as it was."""
 
 import contextlib
+import gzip
 import os
 import struct
 import zlib
@@ -11,10 +12,13 @@ from PIL import Image, PngImagePlugin
 from archgen.picture_facts.facts import ImageJob, Role
 from archgen.picture_facts.stage import read_pictures
 from archgen.progress import Silent
+from archgen.stencils import stencil_file
 from archgen.storage.cache import Cache
 from archgen.storage.files import digest_file
 from archgen.storage.jobs import Budget
 from tests.unit.images.pictures import codes, encoded, photo, read_one
+
+posix = pytest.mark.skipif(os.name == "nt", reason="Windows has no signals")
 
 
 @pytest.fixture
@@ -210,3 +214,47 @@ def test_a_whole_bad_folder_prints_nothing_and_is_left_alone(folder, capfd):
     assert all(result.facts or result.findings for result in results.values())
     assert {path.name: (digest_file(path), path.stat().st_mtime_ns) for path in folder.iterdir()} == before
     assert capfd.readouterr() == ("", "")
+
+
+@pytest.mark.parametrize("error", [MemoryError(), RecursionError(), ZeroDivisionError()])
+def test_an_error_that_nobody_foresaw_is_one_finding_and_is_tried_again(folder, monkeypatch, error):
+    photo().save(folder / "p.png")
+
+    def fail(*_):
+        raise error
+
+    with monkeypatch.context() as broken:
+        broken.setattr("archgen.images.derivatives.halves", fail)
+        result = read_one(folder, "p.png")
+        assert (result.facts, codes(result)) == (None, ["image.damaged"])
+    assert read_one(folder, "p.png").facts
+
+
+@posix
+@pytest.mark.parametrize(("task", "kept"), [("dies", True), ("is_killed", False)])
+def test_a_drawing_that_kills_what_draws_it_is_one_finding(folder, monkeypatch, task, kept):
+    (folder / "p.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><path d="M0 0h9v2z"/></svg>'
+    )
+    with monkeypatch.context() as broken:
+        broken.setattr(stencil_file, "_TASKS", f"tests.unit.isolation.{task}")
+        result = read_one(folder, "p.svg", Role.STENCIL)
+        assert (result.facts, codes(result)) == (None, ["image.damaged"])
+        assert "stops the program" in result.findings[0].problem
+    # What may have been chance is tried again.
+    assert (read_one(folder, "p.svg", Role.STENCIL).facts is None) == kept
+
+
+def test_a_drawing_nested_too_deeply_is_one_finding(folder):
+    deep = "<g>" * 60_000 + "</g>" * 60_000
+    (folder / "deep.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9">{deep}</svg>')
+    result = read_one(folder, "deep.svg", Role.STENCIL)
+    assert (result.facts, codes(result)) == (None, ["image.damaged"])
+    assert "PNG" in result.findings[0].remedy
+
+
+def test_a_drawing_packed_to_fill_the_memory_is_one_finding(folder):
+    (folder / "bomb.svg").write_bytes(gzip.compress(b"<svg>" + b" " * 200_000_000, 1))
+    result = read_one(folder, "bomb.svg", Role.STENCIL)
+    assert (result.facts, codes(result)) == (None, ["image.damaged"])
+    assert "more than 50 MB" in result.findings[0].problem

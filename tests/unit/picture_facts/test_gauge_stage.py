@@ -41,7 +41,7 @@ def job_for(root, cache, picture, **changes):
 
 
 def gauge(root, cache, job):
-    return gauge_stencils([job], root, cache, 1, Silent()).get(job)
+    return gauge_stencils([job], root, cache, 1, Silent()).facts.get(job)
 
 
 def test_lines_under_the_limit_are_counted_and_drawn(tmp_path, cache):
@@ -110,3 +110,16 @@ def test_a_version_stored_mirrored_is_turned_over_first(tmp_path, cache):
     job = PairJob(*names, 50.0, 50.0, second_mirrored=True)
     facts = compare_versions([job], cache)[job]
     assert (facts.right_mm, facts.down_mm) == pytest.approx((0, 0), abs=0.1)
+
+
+def test_an_error_that_nobody_foresaw_is_told_and_keeps_no_other_from_being_gauged(tmp_path, cache, monkeypatch):
+    root = tmp_path / "root"
+    job = job_for(root, cache, line_drawing())
+
+    def fail(*_):
+        raise ZeroDivisionError
+
+    monkeypatch.setattr(gauge_stage, "_no_finer", fail)
+    gauged = gauge_stencils([job], root, cache, 1, Silent())
+    assert gauged.facts == {}
+    assert [(found.code, found.place.file) for found in gauged.findings] == [("image.not-gauged", "a.png")]

@@ -7,6 +7,7 @@ import pytest
 
 from archgen.config import Limits
 from archgen.picture_facts.gauge_facts import PairJob
+from archgen.picture_facts.gauge_stage import GaugeResults
 from archgen.pieces import gauging
 from archgen.progress import Silent
 from archgen.records import model
@@ -23,7 +24,7 @@ def asked(tmp_path, monkeypatch):
 
         def gauge_stencils(jobs, *_):
             seen["jobs"] = jobs
-            return {job: f"gauge of {job.path}" for job in jobs[1:]}
+            return GaugeResults({job: f"gauge of {job.path}" for job in jobs[1:]}, ())
 
         def compare_versions(pairs, _):
             seen["pairs"] = pairs

@@ -68,8 +68,9 @@ def test_an_svg_is_drawn_as_wide_as_the_print_needs(tmp_path):
     path.write_text(SVG)
     marks = read_marks(path, pixels_across=1440)
     # 61 by 81 with the line: half of it stands outside.
-    assert marks.width_px == pytest.approx(1440, abs=1.5)
-    assert marks.height_px == pytest.approx(1440 * 81 / 61, abs=1.5)
+    # Twice as wide, so that its edges lie where they are.
+    assert marks.width_px == pytest.approx(2880, rel=0.02)
+    assert marks.height_px == pytest.approx(marks.width_px * 81 / 61, rel=1e-4)
     assert marks.is_vector
 
 
@@ -80,7 +81,8 @@ def test_a_pdf_is_drawn_as_wide_as_the_print_needs(tmp_path):
         page.Contents = pdf.make_stream(b"1 0 0 rg 20 30 60 80 re f 0 g 30 40 40 60 re f")
         pdf.save(path)
     marks = read_marks(path, pixels_across=900)
-    assert (marks.width_px, marks.height_px) == pytest.approx((900, 1200), abs=3)
+    assert marks.width_px == pytest.approx(2700, rel=0.02)
+    assert marks.height_px / marks.width_px == pytest.approx(4 / 3, rel=5e-4)
 
 
 def test_a_file_of_ink_and_paper_is_known_as_such(tmp_path):
@@ -186,10 +188,11 @@ def test_a_truncated_picture_is_refused(tmp_path):
         read_marks(path)
 
 
-def test_a_speck_on_a_large_vector_page_is_refused_before_it_is_drawn_huge(tmp_path):
-    path = tmp_path / "speck.svg"
-    path.write_text(
-        SVG.replace("0 0 66 88", "0 0 66000 88000").replace('stroke="#000"', 'stroke="#000" stroke-width="60"')
-    )
-    with pytest.raises(InputError, match="crop the page"):
-        read_marks(path, pixels_across=3000)
+@pytest.mark.parametrize("times", [3, 40, 300])
+def test_a_small_drawing_on_a_large_page_is_drawn_alone_and_as_finely(times, tmp_path):
+    path = tmp_path / "small.svg"
+    path.write_text(SVG.replace("0 0 66 88", f"{-20 * times} {-9 * times} {66 * times} {88 * times}"))
+    marks = read_marks(path, pixels_across=3000)
+    assert marks.width_px == pytest.approx(3000, rel=0.02)
+    assert marks.height_px / marks.width_px == pytest.approx(81 / 61, rel=2e-4)
+    assert marks.gray.width < 3300

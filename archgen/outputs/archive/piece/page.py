@@ -148,6 +148,12 @@ def piece_view(context: Context, overview: PieceOverview, figure: Figure) -> Arc
     return _with_record(view, context, overview, overview.record, figure) if overview.record else view
 
 
+def _sheet(context: Context, overview: PieceOverview) -> str:
+    """Give the way to the case sheet; empty where it could not be made."""
+    path = f"sheets/{overview.id}.pdf"
+    return "" if path in context.catalogue.not_made else f"../../{path}"
+
+
 def _with_record(
     view: ArchivePieceView, context: Context, overview: PieceOverview, record: PieceRecord, figure: Figure
 ) -> ArchivePieceView:
@@ -161,7 +167,7 @@ def _with_record(
         healing=healing_rule(overview, record, limits),
         cells=tuple(_cells(context, overview, record)),
         kept_out=publication.reasons if publication.wanted and not publication.shown else (),
-        sheet=f"../../sheets/{overview.id}.pdf",
+        sheet=_sheet(context, overview),
         prints=print_buttons(overview, context.units),
         readings=readings(overview, limits),
         overlays=overlays(overview),

@@ -1,0 +1,9 @@
+"""A drawing program that breaks down over every file."""
+
+import os
+import signal
+
+
+def read_page(path):  # noqa: ARG001  as the drawing program is called
+    os.kill(os.getpid(), signal.SIGSEGV)
+    signal.pause()  # it reaches another thread first
