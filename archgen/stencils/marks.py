@@ -4,6 +4,7 @@ Every kind of picture ends as the same thing: an upright 8-bit picture in which 
 and everything between is the share of the pixel that ink covers. Printing and gauging both cut it at one half.
 """
 
+import math
 from dataclasses import dataclass, replace
 from enum import Enum
 from pathlib import Path
@@ -27,7 +28,7 @@ MOSTLY_BLACK = 0.6
 _FAINT_INK = (140, 235)
 _FLAT = 10
 _FAINT_SHARE = 0.02
-# Marks of an SVG or PDF are drawn at least so wide: the edges then lie within 0.02 mm on 90 mm (tests/reference).
+# The longer side of an SVG or PDF has at least so many pixels, so that its edges lie within 0.02 mm on 90 mm.
 _EXACT_PX = 2000
 # An area of which the marks fill less is not theirs.
 _MOSTLY_MARKS = 0.8
@@ -124,7 +125,8 @@ def _draw(path: Path, pixels_across: int) -> Marks:
     if area is None or first is None:
         raise no_drawing(path.name)
     # Finer than a coarse printer needs, so that its edges lie where they were drawn.
-    across = pixels_across * -(-_EXACT_PX // pixels_across)
+    side = max(area[2] - area[0], area[3] - area[1]) / (area[2] - area[0])
+    across = pixels_across * max(math.ceil(_EXACT_PX / (pixels_across * side)), 1)
     found, close = _draw_area(page, area, across)
     if (area[2] - area[0]) * _MOSTLY_MARKS > close[2] - close[0]:  # a faint frame around it was taken for the drawing
         found, close = _draw_area(page, close, across)

@@ -71,7 +71,7 @@ def test_a_list_of_files_that_cannot_be_made_leaves_the_folder(folders):
 
     folders.replace(Folder([GOOD]))
     folders.replace(Broken())
-    assert (folders.out / "sheets/good.pdf").is_file()
+    assert (folders.out / "sheets/good.txt").is_file()
     assert [finding.code for finding in folders.findings] == ["output.not-made"]
 
 

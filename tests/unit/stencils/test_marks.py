@@ -81,7 +81,7 @@ def test_a_pdf_is_drawn_as_wide_as_the_print_needs(tmp_path):
         page.Contents = pdf.make_stream(b"1 0 0 rg 20 30 60 80 re f 0 g 30 40 40 60 re f")
         pdf.save(path)
     marks = read_marks(path, pixels_across=900)
-    assert marks.width_px == pytest.approx(2700, rel=0.02)
+    assert marks.width_px == pytest.approx(1800, rel=0.02)
     assert marks.height_px / marks.width_px == pytest.approx(4 / 3, rel=5e-4)
 
 
