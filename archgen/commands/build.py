@@ -50,11 +50,14 @@ def _told_again(root: Path, out: Path) -> ExitCode | None:
     last = recall(out, root, build_day().isoformat())
     if last is None:
         return None
-    from archgen.commands.texts.build_report import Report, print_report
+    from archgen.commands.texts.told_again import printed_before
 
-    report = Report.of(last.told)
-    print_report(terminal(), report, time.monotonic() - began, out, is_changed=False)
-    return report.exit_code
+    told, seconds = last.told, time.monotonic() - began
+    if told["out"] != str(out) or not printed_before(told["screen"], seconds):
+        from archgen.commands.texts.build_report import Report, print_report
+
+        print_report(terminal(), Report.of(told["report"]), f"{seconds:.1f}", out, is_changed=False)
+    return ExitCode(told["report"]["exit_code"])
 
 
 def _built(root: Path, out: Path, jobs: int | None, *, may_shrink: bool, may_ask: bool) -> ExitCode:
@@ -64,7 +67,7 @@ def _built(root: Path, out: Path, jobs: int | None, *, may_shrink: bool, may_ask
     sources, day = look_at_sources(root), build_day()
     from archgen.build import Options, Summary
     from archgen.build import build as run_build
-    from archgen.commands.texts.build_report import Report, print_report
+    from archgen.commands.texts.build_report import Report, for_another_time, print_report
     from archgen.commands.texts.report_text import SHALL_THEY_GO, report_of
     from archgen.extensions import are_installed
     from archgen.storage.jobs import default_workers
@@ -72,7 +75,7 @@ def _built(root: Path, out: Path, jobs: int | None, *, may_shrink: bool, may_ask
     def run(*, fewer: bool) -> tuple[Summary, Report]:
         summary = run_build(root, out, Options(jobs or default_workers(), day, may_shrink=fewer), progress())
         report = report_of(summary)
-        print_report(terminal(), report, summary.seconds, out, is_changed=bool(summary.changed))
+        print_report(terminal(), report, f"{summary.seconds:.1f}", out, is_changed=bool(summary.changed))
         return summary, report
 
     summary, report = run(fewer=may_shrink)
@@ -80,7 +83,7 @@ def _built(root: Path, out: Path, jobs: int | None, *, may_shrink: bool, may_ask
         summary, report = run(fewer=True)
     if sources and summary.is_whole and not are_installed():
         days, beside = (day.isoformat(), day.isoformat()), [str(folder) for folder in summary.beside]
-        keep(out, sources, days, beside, report.plain())
+        keep(out, sources, days, beside, for_another_time(terminal(), report, out))
     else:
         forget(out)
     return report.exit_code

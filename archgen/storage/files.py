@@ -2,7 +2,6 @@
 
 import hashlib
 import os
-import secrets
 from pathlib import Path
 
 
@@ -25,7 +24,7 @@ def digest_file(path: Path) -> str:
 def write_atomically(path: Path, content: bytes) -> None:
     """Write beside the target and rename, so that a reader sees the old file or the new one, never a part."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    temporary = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
+    temporary = path.with_name(f".{path.name}.{os.urandom(4).hex()}.part")
     try:
         temporary.write_bytes(content)
         temporary.replace(path)

@@ -10,6 +10,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from archgen.commands.texts.told_again import SECONDS, terminal_kind
 from archgen.errors import ExitCode
 from archgen.findings import Severity
 
@@ -74,9 +75,9 @@ class Report:
         return Report(**{**plain, **lines, "exit_code": ExitCode(plain["exit_code"])})
 
 
-def print_report(console: Console, report: Report, seconds: float, out: Path, *, is_changed: bool) -> None:
+def print_report(console: Console, report: Report, seconds: str, out: Path, *, is_changed: bool) -> None:
     """Print it all."""
-    console.print(Text.assemble((report.title, "bold"), f"  read in {seconds:.1f} s"))
+    console.print(Text.assemble((report.title, "bold"), f"  read in {seconds} s"))
     console.print(Padding(report.read, (0, 0, 1, 2)))
     console.print(report.counts)
     for finding in report.found:
@@ -121,3 +122,10 @@ def _print_written(console: Console, added: Iterable[str], out: Path, *, is_chan
     width = max(len(path) for path, _ in written)
     for path, words in written:
         console.print(Text.assemble("  ", path.ljust(width), "  ", (words, "dim")))
+
+
+def for_another_time(console: Console, report: Report, out: Path) -> dict[str, Any]:
+    """Give, in plain values, what is to be said when another build changes nothing."""
+    with console.capture() as captured:
+        print_report(console, report, SECONDS, out, is_changed=False)
+    return {"report": report.plain(), "screen": {"terminal": terminal_kind(), "text": captured.get()}, "out": str(out)}
