@@ -106,7 +106,8 @@ class StandingPortfolio:
     @property
     def state(self) -> PortfolioFolder:
         """Look which pieces lie in the folder now, and which are no more."""
-        there = {piece: any(map(self._has, self._own_paths(piece))) for piece in self.kept.once}
+        owners = self._owners()
+        there = {piece: any(map(self._has, self._own_paths(piece, owners))) for piece in self.kept.once}
         return PortfolioFolder(
             pieces=frozenset(piece for piece, is_there in there.items() if is_there),
             gone={
@@ -119,9 +120,12 @@ class StandingPortfolio:
     def _has(self, path: str) -> bool:
         return (self.folder / path).is_file()
 
-    def _own_paths(self, piece: str) -> list[str]:
+    def _owners(self) -> Mapping[str, str]:
+        """Give the piece that has each path now."""
+        return {path: one.id for one in self.kept.pieces for path in one.paths}
+
+    def _own_paths(self, piece: str, owners: Mapping[str, str]) -> list[str]:
         """Give the paths a piece ever had that no other piece has now."""
-        owners = {path: one.id for one in self.kept.pieces for path in one.paths}
         former = self.kept.once.get(piece)
         return [path for path in (former.paths if former else ()) if owners.get(path, piece) == piece]
 
@@ -190,8 +194,9 @@ class StandingPortfolio:
                 file.unlink()
 
     def _formerly(self, titles: Mapping[str, str]) -> Iterator[str]:
+        owners = self._owners()
         for piece, title in titles.items():
-            yield from self._named_like(title) if self._kept is None else self._own_paths(piece)
+            yield from self._named_like(title) if self._kept is None else self._own_paths(piece, owners)
 
     def _named_like(self, title: str) -> list[str]:
         """Find the files of a piece by its title alone: its address is made of that."""
