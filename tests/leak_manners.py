@@ -8,8 +8,10 @@ import io
 import json
 import lzma
 import quopri
+import re
 import struct
 import tarfile
+import unicodedata
 import urllib.parse
 import zipfile
 import zlib
@@ -40,6 +42,16 @@ def named(function):
     """Register a manner that puts the text into a name."""
     MANNERS[function.__name__] = function
     return function
+
+
+def stripped(text):
+    """Leave out the accents of Latin letters."""
+    return "".join(unicodedata.normalize("NFD", sign)[0] if sign < "\u0250" else sign for sign in text)
+
+
+def accented(text):
+    """Put accents on the vowels of a text."""
+    return text.translate(str.maketrans("aeiouAEIOU", "áëîòūÁËÎÒŪ"))
 
 
 def page(body):
@@ -135,6 +147,23 @@ def quoted_printable(text):
     return b"Subject: x\n\n" + quopri.encodestring(text.encode(), quotetabs=True)
 
 
+@manner(".eml")
+def quoted_printable_in_short_lines(text):
+    coded = "".join(f"={byte:02X}" if byte > 126 or byte in b'="' else chr(byte) for byte in text.encode())
+    units = re.findall("=..|.", coded)
+    return "Subject: x\n\n" + "=\r\n".join("".join(units[at : at + 3]) for at in range(0, len(units), 3))
+
+
+@manner(".html")
+def without_accents(text):
+    return page(f"<p>for {html.escape(stripped(text))} today</p>")
+
+
+@manner(".html")
+def with_accents(text):
+    return page(f"<p>for {html.escape(accented(text))} today</p>")
+
+
 # --- encodings ------------------------------------------------------------------------------------------------
 
 
@@ -189,8 +218,28 @@ def two_byte_among_other_bytes(text):
 
 
 @manner(".bin")
+def two_byte_at_an_odd_byte(text):
+    return bytes(range(128, 250)) * 3 + b"\x81" + text.encode("utf-16-le") + bytes(range(128, 250))
+
+
+@manner(".txt")
+def two_byte_big_end_first_at_an_odd_byte(text):
+    return b"\x81" + f"Notes of the day: {text}.".encode("utf-16-be")
+
+
+@manner(".bin")
 def among_other_bytes(text):
     return bytes(range(128, 250)) * 3 + b"\0" + text.encode() + b"\0" + bytes(range(128, 250))
+
+
+@manner(".bin")
+def without_accents_among_other_bytes(text):
+    return bytes(range(128, 250)) * 3 + b"\0" + stripped(text).encode() + b"\0" + bytes(range(128, 250))
+
+
+@manner(".bin")
+def with_accents_among_other_bytes(text):
+    return bytes(range(128, 250)) * 3 + b"\0" + accented(text).encode() + b"\0" + bytes(range(128, 250))
 
 
 # --- packed ---------------------------------------------------------------------------------------------------
@@ -356,6 +405,12 @@ def jpeg_unknown_segment(text):
 
 
 @manner(".jpg")
+def jpeg_unknown_packed_segment(text):
+    plain = picture("JPEG")
+    return plain[:2] + segment(0xE9, b"ABCD\0" + zlib.compress(text.encode())) + plain[2:]
+
+
+@manner(".jpg")
 def jpeg_behind_the_end(text):
     return picture("JPEG") + text.encode()
 
@@ -390,6 +445,17 @@ def png_unknown_chunk(text):
 
 
 @manner(".png")
+def png_unknown_packed_chunk(text):
+    return png_with(b"prVt", b"v1" + zlib.compress(text.encode()))
+
+
+@manner(".png")
+def png_unknown_chunk_packed_without_a_head(text):
+    packer = zlib.compressobj(wbits=-15)
+    return png_with(b"prVt", packer.compress(text.encode()) + packer.flush())
+
+
+@manner(".png")
 def png_text_behind_the_pixels(text):
     plain = picture("PNG")
     return plain[:-12] + chunk(b"tEXt", b"Comment\0" + text.encode()) + plain[-12:]
@@ -414,6 +480,11 @@ def webp_xmp(text):
 @manner(".webp")
 def webp_unknown_chunk(text):
     return webp_with(b"NOTE", text.encode())
+
+
+@manner(".webp")
+def webp_unknown_packed_chunk(text):
+    return webp_with(b"NOTE", zlib.compress(text.encode()))
 
 
 @manner(".webp")
@@ -487,6 +558,33 @@ def pdf_properties(text):
     pdf = document()
     pdf.docinfo["/Title"] = text
     return saved(pdf)
+
+
+@manner(".pdf")
+def pdf_metadata(text):
+    pdf = document()
+    pdf.Root.Metadata = pdf.make_stream(xmp(text), Type=pikepdf.Name.Metadata, Subtype=pikepdf.Name.XML)
+    return saved(pdf)
+
+
+@manner(".pdf")
+def pdf_private_dictionary(text):
+    pdf = document()
+    pdf.Root.PieceInfo = pikepdf.Dictionary(X=pikepdf.Dictionary(Private=pikepdf.String(text)))
+    return saved(pdf)
+
+
+@manner(".pdf")
+def pdf_packed_stream(text):
+    pdf = document()
+    pdf.Root.Extra = pdf.make_indirect(pdf.make_stream(f"kept {text} here".encode()))
+    return saved(pdf, compress_streams=True, recompress_flate=True)
+
+
+@manner(".pdf")
+def pdf_two_byte_hexadecimal(text):
+    plain = saved(document(b"() Tj"), compress_streams=False)
+    return plain + b"\n1 0 obj <</Note <FEFF" + text.encode("utf-16-be").hex().upper().encode() + b">>> endobj"
 
 
 @manner(".pdf")

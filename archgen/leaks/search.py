@@ -7,6 +7,7 @@ for.
 """
 
 import math
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -25,6 +26,8 @@ PIXEL_BITS = 65.0
 _BYTE_BITS = 16.0
 _SMALL = bytes(range(256)).lower()
 _SEPARATORS = bytes(byte for byte in range(128) if not chr(byte).isalnum())
+# Latin letters with accents in UTF-8, U+00C0 to U+024F.
+_ACCENTED = re.compile(rb"[\xc3-\xc8][\x80-\xbf]|\xc9[\x80-\x8f]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +76,8 @@ class LeakSearch:
         """Give the values that stand in bytes, in whatever encoding."""
         bits = self._byte_bits + math.log2(len(content) + 1)
         likely = self._in_bytes.owners_in(content.translate(_SMALL, _SEPARATORS))
+        if (plain := _ACCENTED.sub(_without_accent, content)) != content:
+            likely |= self._in_bytes.owners_in(plain.translate(_SMALL, _SEPARATORS))
         return self._among(content, {number for number in likely if self._bits[number] >= bits})
 
     def in_pixels(self, content: bytes) -> list[PrivateValue]:
@@ -147,6 +152,10 @@ def _forms(item: _Sought) -> Iterator[bytes]:
                     yield raw.translate(_SMALL, _SEPARATORS)
 
 
+def _without_accent(letter: re.Match[bytes]) -> bytes:
+    return without_accents(letter[0].decode()).encode()
+
+
 def _run_together(plain: str) -> bytes:
     """Bring a text in small letters without accents to the form of `Spelling.joined`, in bytes."""
     if plain.isascii():
@@ -160,6 +169,6 @@ def _readings(content: bytes) -> Iterator[str]:
     yield content.decode("latin-1")
     if b"\0" in content:
         yield content.replace(b"\0", b"").decode("latin-1")
-        for begin in (0, 1):
-            for encoding in ("utf-16-le", "utf-16-be"):
-                yield content[begin : len(content) - (len(content) - begin) % 2].decode(encoding, errors="replace")
+    for begin in (0, 1):
+        for encoding in ("utf-16-le", "utf-16-be"):
+            yield content[begin : len(content) - (len(content) - begin) % 2].decode(encoding, errors="replace")

@@ -34,7 +34,8 @@ def is_document(content: bytes, suffix: str) -> bool:
 def read_document(content: bytes, found: Disclosed, most: int) -> None:
     """Give what a document holds, up to so many bytes."""
     left = _read_objects(content, found, most)
-    if left is None or content.count(b"startxref") > 1:
+    is_added_to = content.count(b"startxref") > 1 or not content.rstrip().endswith(b"%%EOF")
+    if left is None or is_added_to:
         left = _read_streams(content, found, most if left is None else left)
     _read_pages(content, found)
 
@@ -123,9 +124,13 @@ def _texts_shown(data: bytes) -> Iterator[str]:
         if match[1] is not None:
             raw = re.sub(rb"\\([0-7]{1,3}|.)", _unescaped, match[1], flags=re.DOTALL)
         else:
-            digits = re.sub(rb"\s", b"", match[2])
-            raw = bytes.fromhex((digits + b"0" * (len(digits) % 2)).decode())
+            raw = _from_hex(match[2])
         yield as_text(raw, surely=True) or ""
+
+
+def _from_hex(written: bytes) -> bytes:
+    digits = re.sub(rb"\s", b"", written)
+    return bytes.fromhex((digits + b"0" * (len(digits) % 2)).decode())
 
 
 def _unescaped(match: re.Match[bytes]) -> bytes:
@@ -145,7 +150,8 @@ def _read_streams(content: bytes, found: Disclosed, most: int) -> int:
             found.unread.append(TOO_MUCH)
             return 0
         _sort_in(data, found)
-    found.texts += [as_text(raw, surely=True) or "" for raw in _LITERAL.findall(content)]
+    strings = (*_LITERAL.findall(content), *map(_from_hex, _HEX.findall(content)))
+    found.texts += [as_text(raw, surely=True) or "" for raw in strings]
     return most
 
 

@@ -57,6 +57,8 @@ def _open(name: str, content: bytes, found: Disclosed, left: int) -> None:
         read_picture(content, file_format, found)
     elif (text := as_text(content, surely=suffix in TEXT_SUFFIXES)) is not None:
         read_page(text, found)
+        if b"\0" in content:  # of two bytes a letter, but maybe from another byte on
+            found.raw.append(content)
     else:
         found.raw.append(content)
         for row in texts_among(content):

@@ -69,8 +69,13 @@ def texts_among(content: bytes) -> Iterator[str]:
 
 
 def views(text: str) -> list[str]:
-    """Give a text as written, with its escapes undone, and as a reader sees it; and with every tag as a gap."""
+    """Give a text as written, with its escapes undone, and as a reader sees it; and with every tag as a gap.
+
+    Lines that end in = are mail, in which any sign may be an escape.
+    """
     plain = [text, undo_escapes(text)]
+    if _SOFT_BREAK.search(text):
+        plain.append(quopri.decodestring(text.encode()).decode("utf-8", "replace"))
     if "<" in text:
         plain += [undo_escapes(_TAG.sub(_gap, text)), undo_escapes(_TAG.sub(" ", text))]
     return list(dict.fromkeys(plain))
@@ -112,6 +117,7 @@ def undo_escapes(text: str) -> str:
 
 _SCRIPT_ESCAPE = re.compile(r"(?:\\u[0-9a-fA-F]{4})+|\\u\{[0-9a-fA-F]{1,6}\}|\\x[0-9a-fA-F]{2}|\\[0-9a-fA-F]{2,6} ?")
 # Quoted-printable (RFC 2045, 6.7), of characters that need it: else "no=10" would lose its number.
+_SOFT_BREAK = re.compile(r"=\r?\n")
 _MAIL_ESCAPE = re.compile(r"(?:=(?:[89A-F][0-9A-F]|20|3D|2E|40|\r?\n))+")
 
 

@@ -109,21 +109,26 @@ def _read_part(part: Part, found: Disclosed) -> None:
         found.inside.append(("", part.content))
     if part.name != END:
         found.raw += [part.name.encode("latin-1"), part.content]
-    if part.name in {"zTXt", "iTXt", "iCCP"} and (text := _inflated(part.content)):
-        found.inside.append(("", text))
+    if part.name != TRAILER:
+        found.inside += [("", text) for text in _inflated(part.content)]
     for number, at in enumerate(re.finditer(re.escape(_JPEG), part.content)):
         if number < _MOST_INSIDE and part.name != TRAILER:
             found.inside.append(("", part.content[at.start() :]))
 
 
-def _inflated(content: bytes) -> bytes:
-    """Unpack a text of a PNG: its packed part begins behind a name and some zero bytes."""
-    for at in re.finditer(rb"\x78[\x01\x5e\x9c\xda]", content[:512]):
+def _inflated(content: bytes) -> Iterator[bytes]:
+    """Unpack what is packed in a part, behind a name and some other bytes; and all of it where it has no head."""
+    starts = [(at.start(), zlib.MAX_WBITS) for at in re.finditer(rb"\x78[\x01\x5e\x9c\xda]", content[:512])]
+    for start, window in starts or [(0, -zlib.MAX_WBITS)]:
+        unpacker = zlib.decompressobj(window)
         try:
-            return zlib.decompressobj().decompress(content[at.start() :], 1 << 24)
+            text = unpacker.decompress(content[start:], 1 << 24)
         except zlib.error:
             continue
-    return b""
+        # Without a head nearly anything unpacks to a few bytes.
+        if window > 0 or unpacker.eof:
+            yield text
+            return
 
 
 def _beside_strips(content: bytes) -> bytes:

@@ -1,6 +1,6 @@
 """Names of files are found exactly where each of them is looked for by itself."""
 
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from archgen.leaks.search import LeakSearch
@@ -18,6 +18,7 @@ parts = st.sampled_from([
 ])  # fmt: skip
 
 
+@example("on owl-field today", False)
 @given(st.lists(parts, max_size=12).map("".join), st.booleans())
 def test_names_are_found_where_each_is_by_itself(text, is_path):
     plain = without_accents(text)
