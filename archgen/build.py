@@ -330,6 +330,6 @@ def look_for_leaks(
     with picture_cache(out) as cache:
         catalogue = read_catalogue(root, cache, options, progress)
         cache.save()
-        search = search_folder(place, catalogue, catalogue.publications, cache.blobs)
+        search = search_folder(place, catalogue, catalogue.publications, cache)
     findings = leak_findings(search.leaks, place.as_posix(), is_ours=is_ours)
     return LeakReport(place, catalogue.config, search, findings)

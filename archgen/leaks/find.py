@@ -1,9 +1,12 @@
 """Look at a folder as an outsider would, and say what in it is private: the whole search, from names to pixels."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from tempfile import TemporaryDirectory
+
+import msgspec
 
 from archgen.catalogue import Catalogue
 from archgen.doubles.stored import piece_of
@@ -11,6 +14,7 @@ from archgen.images.decode import SUFFIXES
 from archgen.leaks.folder import Entry, entries_of
 from archgen.leaks.leak import Leak, LeakKind
 from archgen.leaks.likenesses import LikenessSearch, what_is
+from archgen.leaks.memory import LeakMemory, Searched
 from archgen.leaks.reading.disclosed import Disclosed
 from archgen.leaks.reading.opening import disclose
 from archgen.leaks.reading.pages import views
@@ -21,6 +25,8 @@ from archgen.leaks.values.private_values import private_values
 from archgen.leaks.values.spellings import Way
 from archgen.plain_text import words_of
 from archgen.publication.decision import Publication
+from archgen.storage.cache import Cache
+from archgen.storage.files import digest_bytes
 
 # Programs: a word or two that may be chance say nothing there.
 _SOURCES = (".py", ".pyc", ".pyi", ".c", ".h", ".cc", ".cpp", ".hpp", ".java", ".go", ".rs", ".so", ".dll")
@@ -47,19 +53,22 @@ class FolderSearch:
 
 
 def search_folder(
-    place: Path, catalogue: Catalogue, publications: Mapping[str, Publication], blobs: Path
+    place: Path, catalogue: Catalogue, publications: Mapping[str, Publication], cache: Cache
 ) -> FolderSearch:
-    """Search a folder or zip for everything of an archive that is not public; `blobs` holds what is kept of pictures.
+    """Search a folder or zip for everything of an archive that is not public; files that did not change only once.
 
     Raises:
         InputError: There is no such place.
     """
     values = private_values(catalogue, publications)
+    memory = LeakMemory(cache.folder / "leaks.json", digest_bytes(msgspec.json.encode(values)))
     with TemporaryDirectory(prefix="archgen-") as scratch:
-        likenesses = LikenessSearch(catalogue, publications, blobs, Path(scratch))
-        files, leaks = _search(place, values, likenesses)
+        likenesses = LikenessSearch(catalogue, publications, cache.blobs, Path(scratch), memory.pixels)
+        search = _PlaceSearch(values, likenesses, memory)
+        leaks = (*search.leaks_in(place), *likenesses.leaks())
+    memory.save()
     unread = {leak.file for leak in leaks if leak.kind is LeakKind.UNREAD}
-    return FolderSearch(files, len(values), likenesses.pictures, len(unread), tuple(leaks))
+    return FolderSearch(search.files, len(values), likenesses.pictures, len(unread), leaks)
 
 
 def find_leaks(place: Path, values: Iterable[PrivateValue]) -> list[Leak]:
@@ -68,22 +77,57 @@ def find_leaks(place: Path, values: Iterable[PrivateValue]) -> list[Leak]:
     Raises:
         InputError: There is no such place.
     """
-    return _search(place, values, None)[1]
+    return list(_PlaceSearch(tuple(values), None, LeakMemory(None, "")).leaks_in(place))
 
 
-def _search(place: Path, values: Iterable[PrivateValue], likenesses: LikenessSearch | None) -> tuple[int, list[Leak]]:
-    search = LeakSearch(values)
-    files = 0
-    leaks: list[Leak] = []
-    for entry in entries_of(place):
-        files += not entry.name.endswith("/")
-        leaks += _EntrySearch(entry, search, likenesses).leaks()
-    return files, [*leaks, *(likenesses.leaks() if likenesses else ())]
+@dataclass
+class _PlaceSearch:
+    """The search of a place, file by file; texts are made ready when there is a file to be searched."""
+
+    values: Sequence[PrivateValue]
+    likenesses: LikenessSearch | None
+    memory: LeakMemory
+    files: int = 0
+
+    def leaks_in(self, place: Path) -> Iterator[Leak]:
+        """Give what is found by the files' own texts and bytes."""
+        for entry in entries_of(place):
+            self.files += not entry.name.endswith("/")
+            yield from self._same_file(entry)
+            known = self._known(entry)
+            yield from self._searched(entry) if known is None else known
+
+    @cached_property
+    def _search(self) -> LeakSearch:
+        return LeakSearch(self.values)
+
+    def _same_file(self, entry: Entry) -> Iterator[Leak]:
+        same = self.likenesses.same_file(entry.content) if self.likenesses and entry.content else None
+        if same:
+            yield Leak(entry.name, what_is(same), same, piece_of(same), kind=LeakKind.PICTURE)
+
+    def _known(self, entry: Entry) -> tuple[Leak, ...] | None:
+        known = None if entry.trouble else self.memory.recall(entry.name, entry.target, entry.content or b"")
+        if known is None or (known.copies and not (self.likenesses and self.likenesses.are_copies(known.copies))):
+            return None
+        return known.leaks
+
+    def _searched(self, entry: Entry) -> tuple[Leak, ...]:
+        one = _EntrySearch(entry, self._search, self.likenesses)
+        leaks = tuple(one.leaks())
+        if not (entry.trouble or one.has_others):
+            self.memory.keep(entry.name, entry.target, entry.content or b"", Searched(leaks, tuple(one.copies)))
+        return leaks
 
 
 @dataclass(slots=True)
 class _EntrySearch:
-    """The search of one file, with what was found so far."""
+    """The search of one file, with what was found so far.
+
+    Attributes:
+        copies: The pixels of pictures in it that are copies of public ones.
+        has_others: Whether there are other pictures in it.
+    """
 
     entry: Entry
     search: LeakSearch
@@ -93,7 +137,8 @@ class _EntrySearch:
     unread: dict[str, None] = field(default_factory=dict)
     not_compared: dict[str, None] = field(default_factory=dict)
     of_its_name: dict[PrivateValue, None] = field(default_factory=dict)
-    is_compared: bool = False
+    copies: dict[str, None] = field(default_factory=dict)
+    has_others: bool = False
 
     def leaks(self) -> Iterator[Leak]:
         """Give what is in it, each thing once."""
@@ -105,11 +150,8 @@ class _EntrySearch:
         if self.entry.content:
             for found in disclose(self.entry.name, self.entry.content):
                 self._look_at(found)
-            if self.is_compared and not (self.unread or self.not_compared):
+            if (self.copies or self.has_others) and not (self.unread or self.not_compared):
                 self._forget_names_of_another_picture()
-            same = self.likenesses.same_file(self.entry.content) if self.likenesses else None
-            if same:
-                yield Leak(self.entry.name, what_is(same), same, piece_of(same), kind=LeakKind.PICTURE)
             self._check_kind(self.entry.content)
         name = self.entry.name
         yield from (Leak(name, why, None, None, kind=LeakKind.UNREAD) for why in self.unread)
@@ -136,7 +178,10 @@ class _EntrySearch:
         self.unread |= dict.fromkeys(found.unread)
         for picture in filter(None, found.pictures if self.likenesses else ()):
             assert self.likenesses is not None  # noqa: S101 (there are no pictures without)
-            self.is_compared = True
+            if copy := self.likenesses.copy_of(picture):
+                self.copies[copy] = None
+                continue
+            self.has_others = True
             if trouble := self.likenesses.look_at(self.entry.name, picture):
                 why = trouble.problem.rstrip(".")
                 is_unknown = trouble.code == "image.not-a-picture" and format_of(picture) in _MANY_KINDS

@@ -5,7 +5,8 @@ A picture that looks at least as much like one the portfolio shows is that one: 
 
 import hashlib
 from collections import defaultdict
-from collections.abc import Container, Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping, MutableMapping, Sequence
+from functools import cached_property
 from io import BytesIO
 from pathlib import Path
 
@@ -39,11 +40,17 @@ class LikenessSearch:
     """The pictures of an archive, and those of a folder as they are met."""
 
     def __init__(
-        self, catalogue: Catalogue, publications: Mapping[str, Publication], blobs: Path, scratch: Path
+        self,
+        catalogue: Catalogue,
+        publications: Mapping[str, Publication],
+        blobs: Path,
+        scratch: Path,
+        pixels: MutableMapping[str, str],
     ) -> None:
-        self._archive = list(archive_items(catalogue.facts, blobs))
+        """Take the archive up; `pixels` are the digests of pixels of copies that are known, by their blobs."""
+        self._facts, self._blobs = catalogue.facts, blobs
         self._public = set(_shown(catalogue, publications))
-        self._own_copies = set(_digests_of_copies(catalogue, self._public, blobs))
+        self._own_copies = set(_digests_of_copies(catalogue, self._public, blobs, pixels))
         self._private_files = dict(_digests_of_files(catalogue, self._public))
         self._scratch = scratch
         self._files: dict[str, list[str]] = defaultdict(list)
@@ -52,17 +59,30 @@ class LikenessSearch:
     @property
     def pictures(self) -> int:
         """Count the pictures of the archive that can be compared."""
-        return len(self._archive)
+        return sum(facts.description is not None for facts in self._facts.values())
+
+    @cached_property
+    def _archive(self) -> Sequence[ComparedPicture]:
+        return list(archive_items(self._facts, self._blobs))
 
     def same_file(self, content: bytes) -> str | None:
         """Give the file of the archive, not a public one, that has the very bytes of a content."""
         return self._private_files.get(hashlib.sha256(content).hexdigest())
 
+    def copy_of(self, content: bytes) -> str | None:
+        """Give the digest of a picture's pixels when they are those of a public copy."""
+        pixels = _digest_of_pixels(content)
+        return pixels if pixels in self._own_copies else None
+
+    def are_copies(self, pixels: Iterable[str]) -> bool:
+        """Say whether these are the digests of the pixels of public copies."""
+        return self._own_copies.issuperset(pixels)
+
     def look_at(self, file: str, content: bytes) -> UnusableError | None:
-        """Take up a picture of the folder; give why it cannot be compared, None when it can or need not be."""
+        """Take up a picture of the folder; give why it cannot be compared, None when it can."""
         digest = digest_bytes(content)
-        if digest in self._files or _digest_of_pixels(content) in self._own_copies:
-            self._files.get(digest, []).append(file)
+        if digest in self._files:
+            self._files[digest].append(file)
             return None
         try:
             self._items[digest] = ComparedPicture(digest, self._described(content, digest))
@@ -127,13 +147,17 @@ def _shown(catalogue: Catalogue, publications: Mapping[str, Publication]) -> Ite
         yield from (f"{piece.folder}/{photo.file}" for photo in publications[piece.id].photos)
 
 
-def _digests_of_copies(catalogue: Catalogue, public: Iterable[str], blobs: Path) -> Iterator[str]:
+def _digests_of_copies(
+    catalogue: Catalogue, public: Iterable[str], blobs: Path, known: MutableMapping[str, str]
+) -> Iterator[str]:
     """Give the digests of the copies made for the portfolio: marks of rights change the file, never the pixels."""
     for path in public:
         facts = catalogue.facts.get(path)
         for copy in facts.public if facts else ():
-            if (blobs / copy.blob).is_file() and (digest := _digest_of_pixels((blobs / copy.blob).read_bytes())):
-                yield digest
+            if copy.blob not in known and (blobs / copy.blob).is_file():
+                known[copy.blob] = _digest_of_pixels((blobs / copy.blob).read_bytes()) or ""
+            if known.get(copy.blob):
+                yield known[copy.blob]
 
 
 def _digests_of_files(catalogue: Catalogue, public: Container[str]) -> Iterator[tuple[str, str]]:

@@ -57,7 +57,7 @@ class OutputFolders:
         if folder is None:
             self.withheld += [] if isinstance(output, AddedOutput) else [output.folder]
             return False
-        search = search_folder(folder.staging, catalogue, decisions, self.cache.blobs)
+        search = search_folder(folder.staging, catalogue, decisions, self.cache)
         found = leak_findings(search.leaks, output.folder)
         self.findings += found
         if any(finding.severity is Severity.ERROR for finding in found):

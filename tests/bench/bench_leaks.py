@@ -199,7 +199,7 @@ def main():
             timed("texts in all files", lambda: find_leaks(out / "portfolio", values))
             found = timed(
                 "whole search, with pictures",
-                lambda: search_folder(out / "portfolio", catalogue, catalogue.publications, cache.blobs),
+                lambda: search_folder(out / "portfolio", catalogue, catalogue.publications, cache),
             )
         print(len(found.leaks), "finds:", *[(leak.file, leak.value) for leak in found.leaks[:5]])
 
