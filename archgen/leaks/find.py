@@ -6,8 +6,6 @@ from functools import cached_property
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-import msgspec
-
 from archgen.catalogue import Catalogue
 from archgen.doubles.stored import piece_of
 from archgen.images.decode import SUFFIXES
@@ -26,7 +24,6 @@ from archgen.leaks.values.spellings import Way
 from archgen.plain_text import words_of
 from archgen.publication.decision import Publication
 from archgen.storage.cache import Cache
-from archgen.storage.files import digest_bytes
 
 # Programs: a word or two that may be chance say nothing there.
 _SOURCES = (".py", ".pyc", ".pyi", ".c", ".h", ".cc", ".cpp", ".hpp", ".java", ".go", ".rs", ".so", ".dll")
@@ -61,7 +58,7 @@ def search_folder(
         InputError: There is no such place.
     """
     values = private_values(catalogue, publications)
-    memory = LeakMemory(cache.folder / "leaks.json", digest_bytes(msgspec.json.encode(values)))
+    memory = LeakMemory(cache.folder / "leaks.json", values)
     with TemporaryDirectory(prefix="archgen-") as scratch:
         likenesses = LikenessSearch(catalogue, publications, cache.blobs, Path(scratch), memory.pixels)
         search = _PlaceSearch(values, likenesses, memory)
@@ -77,7 +74,7 @@ def find_leaks(place: Path, values: Iterable[PrivateValue]) -> list[Leak]:
     Raises:
         InputError: There is no such place.
     """
-    return list(_PlaceSearch(tuple(values), None, LeakMemory(None, "")).leaks_in(place))
+    return list(_PlaceSearch(tuple(values), None, LeakMemory(None, ())).leaks_in(place))
 
 
 @dataclass
@@ -110,7 +107,15 @@ class _PlaceSearch:
         known = None if entry.trouble else self.memory.recall(entry.name, entry.target, entry.content or b"")
         if known is None or (known.copies and not (self.likenesses and self.likenesses.are_copies(known.copies))):
             return None
+        if self._fresh and _EntrySearch(entry, self._fresh, None).finds_anything():
+            return None
+        self.memory.keep(entry.name, entry.target, entry.content or b"", known)
         return known.leaks
+
+    @cached_property
+    def _fresh(self) -> LeakSearch | None:
+        """Give the search for what known files were not searched for yet."""
+        return LeakSearch(self.memory.fresh, len(self.values)) if self.memory.fresh else None
 
     def _searched(self, entry: Entry) -> tuple[Leak, ...]:
         one = _EntrySearch(entry, self._search, self.likenesses)
@@ -159,6 +164,10 @@ class _EntrySearch:
         yield from (Leak(name, what, None, None, kind=LeakKind.TRACE) for what in self.traces)
         told = (value for value in _told_once(self.values) if value.sure or not name.lower().endswith(_SOURCES))
         yield from (Leak(name, value.what, value.value, value.piece, value.sure) for value in told)
+
+    def finds_anything(self) -> bool:
+        """Say whether any value is in it, certain or not."""
+        return any(leak.kind is LeakKind.TEXT for leak in self.leaks()) or bool(self.values or self.of_its_name)
 
     def _forget_names_of_another_picture(self) -> None:
         """Leave out that the file is called by everyday words like one of ours: what it shows was compared."""

@@ -1,16 +1,19 @@
 """Remember what was found in which file, so that a file that did not change is not read again.
 
-What was found is kept under the digest of the file and its name, and counts only while the same private texts are
-looked for; pictures only while they are copies of what is public. A memory that is damaged is empty.
+What was found is kept under the digest of the file and its name. When some private texts are new, known files are
+searched for these alone; pictures count only while they are copies of what is public. A damaged memory is empty.
 """
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import msgspec
 import pikepdf
 import PIL
 
-from archgen.leaks.leak import Leak
+from archgen.leaks.leak import Leak, LeakKind
+from archgen.leaks.search import doublings
+from archgen.leaks.values.exact import PrivateValue
 from archgen.storage.files import digest_bytes, write_atomically
 
 # Raise it when files are read or searched in another way.
@@ -25,30 +28,44 @@ class Searched(msgspec.Struct, frozen=True):
 
 
 class _Kept(msgspec.Struct):
-    sought: str
+    around: str
+    sought: list[str]
     searched: dict[str, Searched]
     pixels: dict[str, str]
 
 
 class LeakMemory:
-    """What was searched for `sought`, a digest of all that is looked for, kept in one file; without one nothing is.
+    """What was found when these values were looked for, kept in one file; without one nothing is.
 
     Attributes:
+        fresh: The values that the known files were not searched for yet.
         pixels: The digests of the pixels of copies, by the name of their blob.
     """
 
-    def __init__(self, file: Path | None, sought: str) -> None:
+    def __init__(self, file: Path | None, values: Sequence[PrivateValue]) -> None:
         self._file = file
-        self._sought = digest_bytes(str(VERSION), pikepdf.__version__, PIL.__version__, sought)
-        kept = _load(file) if file else _Kept("", {}, {})
+        kept = _load(file) if file else _Kept("", [], {}, {})
+        sought = {digest_bytes(repr(value))[:32]: value for value in values} if file else {}
+        self._sought = list(sought)
+        # How sure a find in bytes must be depends on how many values there are.
+        self._around = digest_bytes(str(VERSION), pikepdf.__version__, PIL.__version__, str(doublings(len(values))))
+        before = set(kept.sought)
+        self.fresh = tuple(value for digest, value in sought.items() if digest not in before)
+        self._are_others = before != sought.keys()
         self._before = kept
-        self._searched = kept.searched if kept.sought == self._sought else {}
-        self._used = dict(self._searched)
+        self._searched = kept.searched if kept.around == self._around else {}
+        self._used = {} if self._are_others else dict(self._searched)
         self.pixels = dict(kept.pixels)
 
     def recall(self, name: str, target: str | None, content: bytes) -> Searched | None:
-        """Give what was found in a file of this name and content; None when it was not searched yet."""
-        return self._searched.get(_key(name, target, content)) if self._searched else None
+        """Give what was found in a file of this name and content; None when it was not searched yet.
+
+        The fresh values were not looked for in it.
+        """
+        found = self._searched.get(_key(name, target, content)) if self._searched else None
+        if found and self._are_others and any(leak.kind is LeakKind.TEXT for leak in found.leaks):
+            return None  # what was found may not be private any more
+        return found
 
     def keep(self, name: str, target: str | None, content: bytes, found: Searched) -> None:
         """Remember what was found in a file."""
@@ -56,8 +73,8 @@ class LeakMemory:
             self._used[_key(name, target, content)] = found
 
     def save(self) -> None:
-        """Write down what was recalled and kept, while the same is looked for."""
-        kept = _Kept(self._sought, self._used, self.pixels)
+        """Write down what was recalled and kept, and forget the rest."""
+        kept = _Kept(self._around, self._sought, self._used, self.pixels)
         if self._file and kept != self._before:
             body = msgspec.json.encode(kept)
             write_atomically(self._file, digest_bytes(body).encode() + b"\n" + body)
@@ -74,4 +91,4 @@ def _load(file: Path) -> _Kept:
             return msgspec.json.decode(body, type=_Kept)
     except (OSError, msgspec.MsgspecError):
         pass
-    return _Kept("", {}, {})
+    return _Kept("", [], {}, {})

@@ -41,13 +41,14 @@ class _Sought:
 class LeakSearch:
     """Private values, ready to be looked for."""
 
-    def __init__(self, values: Iterable[PrivateValue]) -> None:
+    def __init__(self, values: Iterable[PrivateValue], among: int = 0) -> None:
+        """Make them ready; `among` is how many are looked for altogether, when these are only some."""
         given = list(values)
         self._prices = {value.value: value for value in given if value.way is Way.PRICE}
         known = ((value, spelled(value.value)) for value in given if value.way is not Way.PRICE)
         self._sought: Sequence[_Sought] = [_Sought(value, plain) for value, plain in known if plain]
         self._bits = [item.spelling.bits for item in self._sought]
-        self._byte_bits = _BYTE_BITS + math.log2(max(len(self._sought), 1))
+        self._byte_bits = _BYTE_BITS + doublings(max(among, len(self._sought)))
         numbered = list(enumerate(self._sought))
         names = [(number, item) for number, item in numbered if item.value.way is Way.NAME]
         self._in_text = AnchorIndex((_key(item), number) for number, item in numbered if item.value.way is not Way.NAME)
@@ -90,6 +91,11 @@ class LeakSearch:
     def _confirmed(self, likely: set[int], texts: Sequence["_Text"]) -> list[PrivateValue]:
         sought = (self._sought[number] for number in sorted(likely))
         return [item.value for item in sought if any(text.holds(item) for text in texts)]
+
+
+def doublings(values: int) -> int:
+    """Give the logarithm of a number of values, whole: what is found in bytes stays so until they are twice as many."""
+    return math.ceil(math.log2(max(values, 1)))
 
 
 class _Text:

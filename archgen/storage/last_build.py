@@ -7,25 +7,22 @@ or goes. Whatever is odd counts as changed, which costs a build and no more.
 
 import json
 import os
-import sys
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-import archgen
 from archgen.storage.build_folder import MARKER
 from archgen.storage.files import digest_bytes, write_atomically
+from archgen.storage.program import program_state
 from archgen.storage.tree_state import OddTreeError, line_of, tree_state
 
 # Raise it when what is kept has another meaning.
 VERSION = 1
 _KEPT = Path("cache", "last-build.json")
-_PACKAGE = Path(archgen.__file__).parent
 # Folders of many files that are only ever put there whole.
 _CLOSED = ("img", "sheets", "reprints")
-_DISTRIBUTIONS = (".dist-info", ".egg-info", ".egg-link", ".pth")
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +62,7 @@ def look_at_sources(root: Path) -> Sources | None:
     looked = time.time_ns()
     try:
         archive = tree_state(root, looked)
-        digest = digest_bytes(str(VERSION), str(root.resolve()), *_program(looked), archive.digest)
+        digest = digest_bytes(str(VERSION), str(root.resolve()), program_state(), archive.digest)
     except (OSError, OddTreeError):
         return None
     return Sources(digest, looked, archive.is_settled)
@@ -125,23 +122,3 @@ def _results(out: Path) -> Iterator[str]:
         yield line_of(entry.name, entry.stat(follow_symlinks=False))
         if is_folder and entry.name not in _CLOSED:
             yield tree_state(Path(entry.path), 0, closed=_CLOSED, built=True).digest
-
-
-def _program(looked: int) -> Iterator[str]:
-    """Name this program, its themes and everything installed beside it."""
-    yield sys.version
-    for folder in (_PACKAGE, _PACKAGE.with_name("themes")):
-        if folder.is_dir():
-            yield tree_state(folder, looked).digest
-    for place in sys.path:
-        yield from _installed(place or ".")
-
-
-def _installed(place: str) -> Iterator[str]:
-    try:
-        with os.scandir(place) as entries:
-            found = [entry for entry in entries if entry.name.endswith(_DISTRIBUTIONS)]
-    except OSError:  # not a folder, such as the zip of the standard library
-        return
-    for entry in sorted(found, key=lambda entry: entry.name):
-        yield line_of(entry.name, entry.stat())

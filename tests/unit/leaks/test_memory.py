@@ -32,7 +32,7 @@ def search(place, tmp_path, monkeypatch):
         looked.clear()
         catalogue = make_catalogue(tmp_path, make_piece(notes=note), **changes)
         found = search_folder(place, catalogue, decide_all(catalogue), Cache(tmp_path))
-        return {leak.file: leak.value for leak in found.leaks}, sorted(looked)
+        return {leak.file: leak.value for leak in found.leaks}, sorted(set(looked))
 
     return run
 

@@ -5,7 +5,7 @@ import shutil
 
 import pytest
 
-from archgen.storage import last_build, tree_state
+from archgen.storage import last_build, program, tree_state
 
 TODAY = "2026-11-30"
 DAYS = ("2026-11-28", "2026-12-02")
@@ -20,7 +20,7 @@ def write(path, text="text"):
 def places(tmp_path, monkeypatch):
     """Give an archive, a build folder and a folder of looks, as a build left them."""
     monkeypatch.setattr(tree_state, "GRAIN_NS", 0)
-    monkeypatch.setattr(last_build, "_PACKAGE", tmp_path / "program/archgen")
+    monkeypatch.setattr(program, "_PACKAGE", tmp_path / "program/archgen")
     root, out, looks = tmp_path / "content", tmp_path / "content/build", tmp_path / "looks"
     for file in ("pieces/owl/piece.toml", "pieces/owl/photos/a.jpg", "archive.toml"):
         write(root / file)

@@ -1,0 +1,74 @@
+"""A search that remembers the last one finds what a search of everything finds, and opens only what it must."""
+
+import pytest
+
+from archgen.leaks import find
+from archgen.leaks.find import find_leaks
+from archgen.leaks.memory import LeakMemory
+from archgen.leaks.values.exact import PrivateValue
+
+ANNA, BATCH, LINA = (
+    PrivateValue("name", "Anna Sample"),
+    PrivateValue("batch", "GW-2231"),
+    PrivateValue("name", "Lina Other"),
+)
+FILES = {"a.html": "<p>Anna Sample</p>", "b.txt": "a fern", "sub/c.txt": "batch GW-2231 of Lina Other"}
+
+
+@pytest.fixture
+def place(tmp_path):
+    for name, text in FILES.items():
+        (tmp_path / "site" / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / "site" / name).write_text(text, "utf-8")
+    return tmp_path / "site"
+
+
+@pytest.fixture
+def opened(monkeypatch):
+    """Note which files are opened, and for how many values."""
+    seen = []
+    disclose = find.disclose
+    monkeypatch.setattr(find, "disclose", lambda name, content: seen.append(name) or disclose(name, content))
+    return seen
+
+
+def search(place, values):
+    memory = LeakMemory(place.with_name("kept.json"), values)
+    found = list(find._PlaceSearch(values, None, memory).leaks_in(place))
+    memory.save()
+    return found
+
+
+@pytest.mark.parametrize("before", [(), (ANNA,), (ANNA, BATCH, LINA)])
+@pytest.mark.parametrize("after", [(), (ANNA,), (BATCH,), (LINA, ANNA), (ANNA, BATCH, LINA)])
+@pytest.mark.parametrize("text", [None, "a fern", "Lina Other", "GW-2231 and Anna Sample"])
+def test_it_finds_what_a_search_of_everything_finds(place, before, after, text):
+    search(place, before)
+    if text is not None:
+        (place / "b.txt").write_text(text, "utf-8")
+    assert search(place, after) == find_leaks(place, after)
+    assert search(place, after) == find_leaks(place, after)
+
+
+def test_nothing_is_opened_when_nothing_is_new(place, opened):
+    search(place, (ANNA, BATCH))
+    assert sorted(opened) == sorted(FILES)
+    opened.clear()
+    search(place, (ANNA, BATCH))
+    assert not opened
+
+
+def test_only_a_changed_file_is_opened(place, opened):
+    search(place, (ANNA, BATCH))
+    opened.clear()
+    (place / "b.txt").write_text("a moth", "utf-8")
+    (place / "a.html").rename(place / "d.html")
+    search(place, (ANNA, BATCH))
+    assert sorted(opened) == ["b.txt", "d.html"]
+
+
+def test_how_sure_a_find_in_bytes_must_be_follows_the_number_of_values(place, opened):
+    search(place, (ANNA, BATCH))
+    opened.clear()
+    search(place, (ANNA, BATCH, LINA))  # more than a power of two
+    assert sorted(opened) == sorted(FILES)
