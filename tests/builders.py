@@ -2,6 +2,8 @@
 
 import datetime as dt
 import hashlib
+import io
+from functools import lru_cache
 from pathlib import Path
 
 import msgspec
@@ -103,15 +105,27 @@ def make_piece(
     return msgspec.structs.replace(piece, **changes)
 
 
-def _blob(blobs: Path, picture: Image.Image, suffix: str) -> Derivative:
-    blobs.mkdir(parents=True, exist_ok=True)
-    name = hashlib.sha256(picture.tobytes()).hexdigest()[:32] + f"-{picture.width}{suffix}"
-    picture.save(blobs / name)
-    return Derivative(picture.width, picture.height, name)
-
-
 def make_facts(path: str, blobs: Path, *, size: tuple[int, int] = (800, 1000), public: bool = True) -> ImageFacts:
     """Facts of a drawn picture, with its copies written to blobs."""
+    facts, files = _drawn_facts(path, size, public)
+    blobs.mkdir(parents=True, exist_ok=True)
+    for name, content in files.items():
+        (blobs / name).write_bytes(content)
+    return facts
+
+
+@lru_cache(maxsize=64)
+def _drawn_facts(path: str, size: tuple[int, int], public: bool) -> tuple[ImageFacts, dict[str, bytes]]:
+    """Draw a picture and encode its copies, once for all tests that show it."""
+    files: dict[str, bytes] = {}
+
+    def copy(picture: Image.Image, suffix: str) -> Derivative:
+        name = hashlib.sha256(picture.tobytes()).hexdigest()[:32] + f"-{picture.width}{suffix}"
+        encoded = io.BytesIO()
+        picture.save(encoded, Image.registered_extensions()[suffix])
+        files[name] = encoded.getvalue()
+        return Derivative(picture.width, picture.height, name)
+
     seed = int(hashlib.sha256(path.encode()).hexdigest()[:6], 16)
     is_stencil = "/stencils/" in path
     picture = Image.new("RGB", size, "white" if is_stencil else (180 - seed % 40, 140 - seed % 30, 120))
@@ -121,8 +135,8 @@ def make_facts(path: str, blobs: Path, *, size: tuple[int, int] = (800, 1000), p
     drawing.line((box[0], box[1], box[2], box[3]), fill=(20, 20, 24), width=6)
     halves = (picture, picture.reduce(2), picture.reduce(4))
     suffix = ".png" if is_stencil else ".jpg"
-    screen = tuple(_blob(blobs, half, suffix) for half in halves)
-    return ImageFacts(
+    screen = tuple(copy(half, suffix) for half in halves)
+    facts = ImageFacts(
         path=path,
         digest=hashlib.sha256(path.encode()).hexdigest(),
         file_format="PNG" if is_stencil else "JPEG",
@@ -130,9 +144,10 @@ def make_facts(path: str, blobs: Path, *, size: tuple[int, int] = (800, 1000), p
         height=size[1],
         marks=box if is_stencil else None,
         screen=screen,
-        public=tuple(_blob(blobs, half, ".webp") for half in halves) if public and not is_stencil else (),
-        print_copy=_blob(blobs, picture.crop(box).convert("L"), ".png") if is_stencil else screen[0],
+        public=tuple(copy(half, ".webp") for half in halves) if public and not is_stencil else (),
+        print_copy=copy(picture.crop(box).convert("L"), ".png") if is_stencil else screen[0],
     )
+    return facts, files
 
 
 def paper_facts(path: str) -> ImageFacts:

@@ -10,10 +10,24 @@ from typing import NoReturn
 
 import pytest
 
+# A worker of the tests has one core; more threads of the sums would only wait for each other. Read when numpy comes in.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 ROOT = Path(__file__).resolve().parent.parent
 
 
 _NUMBERS = itertools.count()
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: object) -> object:
+    """Give the tests of a file to one worker, so that what they share is made once; the slow folders come first."""
+    if config.getoption("dist") != "load":
+        return None
+    from xdist.scheduler import LoadFileScheduling
+
+    config.option.loadscopereorder = False
+    return LoadFileScheduling(config, log)
 
 
 @pytest.fixture(scope="session")

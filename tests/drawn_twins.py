@@ -1,5 +1,6 @@
 """Small pictures that can be told apart, and archives of them, for tests of near-identical pictures."""
 
+from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
@@ -22,6 +23,11 @@ def drawing(seed, *, weight=5, size=SIZE):
 
 def photo(seed, *, size=SIZE, shift=(0, 0), light=1.0):
     """A picture full of tones; `shift` moves the camera, `light` changes the exposure."""
+    return _photo(seed, size, shift, light).copy()
+
+
+@lru_cache(maxsize=16)
+def _photo(seed, size, shift, light):
     rng = np.random.default_rng(seed)
     big = Image.fromarray(rng.integers(0, 256, (14, 11, 3), np.uint8)).resize((560, 700), Image.Resampling.BICUBIC)
     pen = ImageDraw.Draw(big)

@@ -1,30 +1,60 @@
 """archgen intake: the plan on the terminal, filing, undo, and every refusal in one sentence."""
 
 import os
+import shutil
 import tomllib
 
 import pytest
 
+from archgen.build import Options, read_catalogue
+from archgen.intake.propose import IntakeTools, propose_intake
+from archgen.intake.sources import gather
+from archgen.progress import Silent
+from archgen.storage.cache import Cache
 from archgen.storage.files import digest_file
+from archgen.storage.staging import MARKER
 from tests.cli.archive import Terminal
 from tests.intake_pictures import save, scene, skin, stencil
 from tests.unit.intake.conftest import make_filed
 
-
-@pytest.fixture
-def studio(tmp_path, monkeypatch, capsys):
-    root = make_filed(tmp_path / "archive")
-    monkeypatch.chdir(tmp_path)
-    return Terminal(root, monkeypatch, capsys)
+BUILT = "archive-built"
 
 
-@pytest.fixture
-def phone(tmp_path):
-    phone = tmp_path / "phone"
+@pytest.fixture(scope="module")
+def drawn(tmp_path_factory):
+    """An archive and a telephone, drawn once, and a build folder in which what their pictures show is kept."""
+    folder = tmp_path_factory.mktemp("drawn")
+    root, phone = make_filed(folder / "archive"), folder / "phone"
     save(skin(3), phone / "IMG_1.jpg", "2026-11-26 14:45")
     save(stencil(3), phone / "moth-1.png", dpi=(300, 300))
     save(skin(1, red=0.0, turn=15, share=0.6, seed=5), phone / "IMG_9.jpg", "2026-11-26 17:02")
-    return phone
+    cache = Cache(folder / BUILT / "cache")
+    kept = Cache(cache.folder / "intake")
+    tools = IntakeTools(read_catalogue(root, cache, Options(1), Silent()), cache, kept, 1, Silent())
+    with gather((phone,), root) as gathered:
+        propose_intake(gathered, tools)
+    cache.save()
+    kept.save()
+    (folder / BUILT / MARKER).touch()
+    return folder
+
+
+@pytest.fixture
+def studio(drawn, tmp_path, monkeypatch, capsys):
+    shutil.copytree(drawn / "archive", tmp_path / "archive")
+    monkeypatch.chdir(tmp_path)
+    return Terminal(tmp_path / "archive", monkeypatch, capsys)
+
+
+@pytest.fixture
+def phone(drawn, tmp_path):
+    return shutil.copytree(drawn / "phone", tmp_path / "phone")
+
+
+@pytest.fixture
+def built(drawn, tmp_path):
+    """The folder of a build, which keeps what the pictures show."""
+    return shutil.copytree(drawn / BUILT, tmp_path / BUILT)
 
 
 def everything(folder):
@@ -61,6 +91,7 @@ def test_yes_files_what_is_sure_and_undo_takes_it_back(studio, phone):
     assert everything(studio.root) == before
 
 
+@pytest.mark.usefixtures("built")
 def test_what_is_filed_is_known_the_next_time(studio, phone):
     studio.run("intake", phone, "--archive", studio.root, "--yes")
     ran = studio.run("intake", phone, "--archive", studio.root, "--yes")
@@ -68,6 +99,7 @@ def test_what_is_filed_is_known_the_next_time(studio, phone):
     assert len(list((studio.root / "pieces").iterdir())) == 3
 
 
+@pytest.mark.usefixtures("built")
 def test_a_corrected_plan_is_carried_out(studio, phone, tmp_path):
     ran = studio.run("intake", phone, "--archive", studio.root, "--plan", "plan.toml")
     assert "Nothing was filed. The proposal stands in plan.toml" in ran.out
@@ -83,6 +115,7 @@ def test_a_corrected_plan_is_carried_out(studio, phone, tmp_path):
     assert (studio.root / "pieces/2026-11-26-night-moth/stencils/moth-1.png").is_file()
 
 
+@pytest.mark.usefixtures("built")
 def test_a_picture_changed_since_the_plan_stops_all_of_it(studio, phone):
     studio.run("intake", phone, "--archive", studio.root, "--plan", "plan.toml")
     before = everything(studio.root)
@@ -93,6 +126,7 @@ def test_a_picture_changed_since_the_plan_stops_all_of_it(studio, phone):
     assert everything(studio.root) == before
 
 
+@pytest.mark.usefixtures("built")
 def test_the_inbox_is_taken_in_and_may_lie_elsewhere(studio, phone):
     line = studio.refused(2, "intake", "--from-inbox", "--archive", studio.root)
     assert "There is no inbox yet." in line
@@ -106,6 +140,7 @@ def test_the_inbox_is_taken_in_and_may_lie_elsewhere(studio, phone):
     assert "somebody has to look at it" in ran.out
 
 
+@pytest.mark.usefixtures("built")
 def test_colliding_names_keep_both_pictures(studio, tmp_path):
     for folder, seed in (("a", 1), ("b", 2)):
         save(skin(3, seed=seed, turn=seed), tmp_path / "two" / folder / "IMG_1.jpg", f"2026-11-26 14:4{seed}")

@@ -2,6 +2,7 @@
 
 import datetime as dt
 import re
+import shutil
 import time
 import tomllib
 from dataclasses import replace
@@ -13,18 +14,36 @@ from archgen.desk.shown import ShownArchive
 from archgen.intake.plan import What
 from archgen.writing.changes import KEPT, past_changes
 from tests.unit.desk.asking import Asker
-from tests.unit.desk.conftest import call_them_photos, moth, stencil
+from tests.unit.desk.conftest import call_them_photos, moth, opened, stencil
 
 
-@pytest.fixture
-def filled(state, monkeypatch):
-    """A desk whose inbox holds three photos of a day and a stencil, planned."""
-    monkeypatch.setattr(waiting, "SETTLE_SECONDS", 0.0)
+@pytest.fixture(scope="module")
+def read_inbox(read_archive_folder, tmp_path_factory):
+    """A read archive whose inbox holds three photos of a day and a stencil, read too."""
+    folder = shutil.copytree(read_archive_folder, tmp_path_factory.mktemp("filing") / "desk")
+    state = opened(folder / "archive", folder / "archive-built")
     inbox = state.root / "inbox"
     moth(inbox / "IMG_1.jpg", 1, "2026:11:26 11:20:00")
     moth(inbox / "IMG_2.jpg", 2, "2026:11:26 14:45:00")
     moth(inbox / "IMG_3.jpg", 3, "2026:11:26 14:46:00")
     stencil(inbox / "night-moth-1.png")
+    with pytest.MonkeyPatch.context() as monkeypatch:
+        monkeypatch.setattr(waiting, "SETTLE_SECONDS", 0.0)
+        settled(state)
+    return folder
+
+
+@pytest.fixture
+def state(read_inbox, tmp_path):
+    """A desk of its own for each test."""
+    shutil.copytree(read_inbox, tmp_path / "desk")
+    return opened(tmp_path / "desk/archive", tmp_path / "desk/archive-built")
+
+
+@pytest.fixture
+def filled(state, monkeypatch):
+    """A desk whose inbox holds what was read, planned."""
+    monkeypatch.setattr(waiting, "SETTLE_SECONDS", 0.0)
     settled(state)
     call_them_photos(state.inbox)
     return Asker(state)

@@ -34,10 +34,11 @@ def on_skin(point):
     return x * np.cos(turn) - y * np.sin(turn) + SHIFT[0], x * np.sin(turn) + y * np.cos(turn) + SHIFT[1]
 
 
-@pytest.fixture
-def desk(tmp_path, monkeypatch):
-    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1790000000")
-    root = make_archive(tmp_path / "content")
+@pytest.fixture(scope="module")
+def read_archive(tmp_path_factory):
+    """An archive with a stencil and its skin, whose pictures are in the cache."""
+    place = tmp_path_factory.mktemp("taps")
+    root = make_archive(place / "content")
     owl = root / "pieces" / "owl"
     stencil, skin = Image.new("L", (900, 1200), 255), Image.new("RGB", (1400, 1600), (214, 170, 146))
     for line in strokes():
@@ -47,7 +48,8 @@ def desk(tmp_path, monkeypatch):
     skin.save(owl / "photos" / "skin.png")
     record = OWL + '\n[[photo]]\nfile = "photos/skin.png"\nstage = "fresh"\n'
     (owl / "piece.toml").write_text(record, "utf-8")
-    return open_desk(root, tmp_path / "build")
+    open_desk(root, place / "build")
+    return place
 
 
 def tapped(desk, *taps):

@@ -40,15 +40,19 @@ def pairs_of(found: Candidates) -> set[tuple[int, int]]:
 
 
 def by_brute_force(coefficients: np.ndarray, kind: PictureKind) -> dict[tuple[int, int], float]:
-    """Every turn of every view against every window of every other, one at a time."""
+    """Every turn of every view against every window of every other, nothing left out."""
     turned, windows = turned_vectors(coefficients, kind), window_vectors(coefficients, kind)
     out = {}
     for part in range(len(coefficients)):
-        for whole in range(len(coefficients)):
-            best = max(float(np.max(windows[whole] @ turned[part, turn])) for turn in TURNS)
-            if part != whole and best >= LEAST_COSINE[kind]:
-                out[part, whole] = best
+        best = best_cosines(turned[part], windows)
+        out |= {(part, w): float(best[w]) for w in np.flatnonzero(best >= LEAST_COSINE[kind]) if w != part}
     return out
+
+
+def best_cosines(turns: np.ndarray, wholes: np.ndarray) -> np.ndarray:
+    """The best of all turns against all windows, for each picture that has windows."""
+    count, windows, size = wholes.shape
+    return (wholes.reshape(-1, size) @ turns.T).reshape(count, windows * len(turns)).max(axis=1)
 
 
 @pytest.mark.parametrize("kind", list(PictureKind))
@@ -135,7 +139,7 @@ def copies_of(picture: Image.Image) -> list[Image.Image]:
 
 def best_cosine(parts: np.ndarray, wholes: np.ndarray, kind: PictureKind) -> float:
     turned, windows = turned_vectors(parts, kind), window_vectors(wholes, kind)
-    return float(np.einsum("ptk,wvk->ptwv", turned, windows).max()) if len(parts) and len(wholes) else 0.0
+    return max((float(best_cosines(turns, windows).max()) for turns in turned), default=0.0) if len(wholes) else 0.0
 
 
 def test_a_view_has_only_so_many_candidates():
