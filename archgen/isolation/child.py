@@ -21,7 +21,7 @@ T = TypeVar("T")
 # More would only hold memory: what is drawn here is a small part of what a build reads.
 MOST_CHILDREN = 2
 _START = "import sys; sys.path[:] = {path!r}; from archgen.isolation.serve import serve; serve()"
-_TOO_LONG = {"SIGXCPU"}
+_TOO_LONG = "takes too long"
 
 
 class WorkFailedError(Exception):
@@ -35,6 +35,11 @@ class WorkFailedError(Exception):
     def __init__(self, why: str, *, is_certain: bool = True) -> None:
         super().__init__(why)
         self.why, self.is_certain = why, is_certain
+
+    @property
+    def is_of_time(self) -> bool:
+        """Say whether it took too long, rather than too much memory."""
+        return self.why == _TOO_LONG
 
 
 class RaisedError(Exception):
@@ -129,10 +134,10 @@ class _Child:
 def death_of(code: int, *, was_ended: bool) -> WorkFailedError:
     """Say what a child died of: a signal's number below zero, as subprocess gives it, or an exit code."""
     if was_ended:
-        return WorkFailedError("takes too long", is_certain=False)
+        return WorkFailedError(_TOO_LONG, is_certain=False)
     name = signal.Signals(-code).name if -code in set(signal.Signals) else ""
-    if name in _TOO_LONG:
-        return WorkFailedError("takes too long")
+    if name == "SIGXCPU":
+        return WorkFailedError(_TOO_LONG)
     return WorkFailedError("stops the program that opens it", is_certain=name not in {"SIGKILL", "SIGTERM", "SIGHUP"})
 
 

@@ -20,6 +20,8 @@ from archgen.units import length_words
 # How wide a drawing of lines is drawn to see how high it is: within a quarter of a per cent, and 40 times quicker than
 # at the size that is drawn where nothing is asked for.
 _LOOK_PX = 400
+# What stencils are gauged at, too: the same drawing serves both.
+_FINE_DPI = 600
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,17 +222,17 @@ def _scaled(side_mm: float | None, wanted: WantedPrint) -> float | None:
 
 
 def read_for(file: Path, dpi: int, width_mm: float | None, height_mm: float | None = None) -> Marks:
-    """Read a stencil's marks; SVG and PDF are drawn at the printer's own resolution.
+    """Read a stencil's marks; SVG and PDF are drawn at the printer's own resolution, a coarse one's as for a fine one.
 
     Raises:
         InputError: The file cannot be used.
     """
     _check_there(file)
     by_height = width_mm is None and height_mm is not None
-    marks = read_marks(file, pixels_across=_LOOK_PX if by_height else _dots(width_mm, dpi))
+    marks = read_marks(file, pixels_across=_LOOK_PX if by_height else _dots(width_mm, max(dpi, _FINE_DPI)))
     if not marks.is_vector or height_mm is None or not by_height:
         return marks
-    return read_marks(file, pixels_across=_dots(height_mm * marks.width_px / marks.height_px, dpi))
+    return read_marks(file, pixels_across=_dots(height_mm * marks.width_px / marks.height_px, max(dpi, _FINE_DPI)))
 
 
 def _check_there(file: Path) -> None:

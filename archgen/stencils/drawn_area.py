@@ -3,14 +3,16 @@
 An area is left, top, right and bottom in widths of the page.
 """
 
+import math
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
 from PIL import Image
 
 from archgen.errors import InputError
-from archgen.stencils.stencil_file import MAX_DRAWN_PIXELS, VectorPage, open_vector
+from archgen.stencils.stencil_file import MAX_DRAWN_PIXELS, DrawingFailedError, VectorPage, open_vector
 
 Area = tuple[float, float, float, float]
 Box = tuple[float, float, float, float]
@@ -23,6 +25,8 @@ _MOST_LOOKS = 5
 _PAPER_SPREAD = 8
 # Pixels left around a drawing, so that its edges can be measured.
 _MARGIN_PX = 4
+# How many times coarser a drawing is tried when it takes too much memory.
+_COARSER, _COARSEST = (1, 2, 4), 8
 # Pixels that the page of an SVG or PDF counts across, 360 dots per inch on a sheet of A4; in all at most so many.
 SHEET_PX, SHEET_PIXELS = 3000, 24_000_000
 # Longer sides of a drawing on such a page under which the page counts more, until they have as many as `_CLOSE_PX`.
@@ -63,8 +67,13 @@ class DrawnSheet:
     close: AreaDrawing | None = None
 
 
+@lru_cache(maxsize=1000)
 def drawn_area(page: VectorPage) -> Area | None:
-    """Give the part of a page that is not bare paper; None where nothing is."""
+    """Give the part of a page that is not bare paper; None where nothing is.
+
+    Raises:
+        InputError: It cannot be drawn.
+    """
     whole = page.whole(_LOOK_PX, _LOOK_PIXELS)
     seen, area = AreaDrawing(whole, (0.0, 0.0), float(whole.width)), None
     for _ in range(_MOST_LOOKS):
@@ -81,9 +90,31 @@ def drawn_area(page: VectorPage) -> Area | None:
 def draw_area(page: VectorPage, area: Area, across_px: int, most_pixels: int = MAX_DRAWN_PIXELS) -> AreaDrawing:
     """Draw an area so many pixels across, unless that were too many in all, with a little paper around it.
 
+    Where that takes too much memory it is drawn coarser: blurred parts of an SVG take memory far beyond the area.
+
     Raises:
         InputError: It cannot be drawn.
     """
+    for coarser in _COARSER:
+        across = max(across_px // coarser, 1)
+        if across / (area[2] - area[0]) >= min(_too_fine(page), default=math.inf):
+            continue
+        try:
+            return _draw_at(page, area, across, most_pixels)
+        except DrawingFailedError as error:
+            if not error.is_of_size:
+                raise
+            _too_fine(page).append(across / (area[2] - area[0]))
+    return _draw_at(page, area, max(across_px // _COARSEST, 1), most_pixels)
+
+
+@lru_cache(maxsize=1000)
+def _too_fine(_page: VectorPage) -> list[float]:
+    """Give the list, to be added to, of pixels to a width of the page that took too much memory."""
+    return []
+
+
+def _draw_at(page: VectorPage, area: Area, across_px: int, most_pixels: int) -> AreaDrawing:
     left, top, right, bottom = area
     wide, tall = right - left, bottom - top
     # Room for the margins is taken off first: on a thin line they are most of it.

@@ -16,6 +16,7 @@ from PIL import Image
 from archgen.errors import InputError
 from archgen.stencils import scan, stencil_file
 from archgen.stencils.drawn_area import Area, draw_area, drawn_area, no_drawing, sheet_px
+from archgen.stencils.recent_drawings import RecentDrawings
 
 Box = tuple[float, float, float, float]
 Floats = NDArray[np.float32]
@@ -32,6 +33,7 @@ _FAINT_SHARE = 0.02
 _EXACT_PX = 2000
 # An area of which the marks fill less is not theirs.
 _MOSTLY_MARKS = 0.8
+_RECENT = RecentDrawings()
 
 
 class Origin(Enum):
@@ -97,7 +99,8 @@ def read_marks(path: Path, *, pixels_across: int | None = None, scanned: bool | 
         InputError: The file cannot be read, is too large, or holds no drawing.
     """
     if stencil_file.is_vector(path):
-        return _draw(path, pixels_across or 3000)
+        page, across = stencil_file.open_vector(path), pixels_across or 3000
+        return _RECENT.get((page, across), lambda: _draw(page, across))
     return find_marks(stencil_file.open_upright(path), path.name, scanned=scanned)
 
 
@@ -118,12 +121,11 @@ def find_marks(gray: Image.Image, name: str, *, scanned: bool | None = None) -> 
     return _finish(even, name, Origin.DRAWN, _faint_ink(even))
 
 
-def _draw(path: Path, pixels_across: int) -> Marks:
+def _draw(page: stencil_file.VectorPage, pixels_across: int) -> Marks:
     """Draw only what is drawn on the page of a vector file, its marks about as wide as wanted or a multiple of it."""
-    page = stencil_file.open_vector(path)
     area = first = drawn_area(page)
     if area is None or first is None:
-        raise no_drawing(path.name)
+        raise no_drawing(page.path.name)
     # Finer than a coarse printer needs, so that its edges lie where they were drawn.
     side = max(area[2] - area[0], area[3] - area[1]) / (area[2] - area[0])
     across = pixels_across * max(math.ceil(_EXACT_PX / (pixels_across * side)), 1)

@@ -54,10 +54,14 @@ def _missing(path: Path) -> InputError:
 
 @dataclass(frozen=True, slots=True)
 class VectorPage:
-    """An SVG, or the first page of a PDF; lengths on it are in its own widths, `height` is that of the page."""
+    """An SVG, or the first page of a PDF; lengths on it are in its own widths, `height` is that of the page.
+
+    `stamp` is the file's size and times: what is remembered of a page holds until they change.
+    """
 
     path: Path
     height: float
+    stamp: tuple[int, int, int] = (0, 0, 0)
 
     def whole(self, width_px: int, most_pixels: int = MAX_DRAWN_PIXELS) -> Image.Image:
         """Draw all of it in gray on white, so many pixels wide unless that were too many in all.
@@ -96,22 +100,28 @@ def open_vector(path: Path) -> VectorPage:
         InputError: The file is missing, damaged or too large.
     """
     try:
-        if path.stat().st_size > MAX_VECTOR_BYTES:
+        status = path.stat()
+        if status.st_size > MAX_VECTOR_BYTES:
             raise InputError(
                 f"{path.name}: the file is too large for a drawing. Export it as PNG at 600 dots per inch."
             )
     except FileNotFoundError as error:
         raise _missing(path) from error
     height, _ = _ask(path, "read_page", float)
-    return VectorPage(path, height)
+    return VectorPage(path, height, (status.st_size, status.st_mtime_ns, status.st_ctime_ns))
 
 
 class DrawingFailedError(InputError):
-    """A drawing that takes too much, or ends the process that draws it; `is_certain` when it would do so again."""
+    """A drawing that takes too much, or ends the process that draws it.
 
-    def __init__(self, message: str, *, is_certain: bool) -> None:
+    Attributes:
+        is_certain: Whether it would do so again.
+        is_of_size: Whether fewer pixels may help.
+    """
+
+    def __init__(self, message: str, failure: WorkFailedError) -> None:
         super().__init__(message)
-        self.is_certain = is_certain
+        self.is_certain, self.is_of_size = failure.is_certain, failure.is_certain and not failure.is_of_time
 
 
 def _ask(path: Path, task: str, kind: type[T], **arguments: object) -> tuple[T, bytes]:
@@ -120,7 +130,7 @@ def _ask(path: Path, task: str, kind: type[T], **arguments: object) -> tuple[T, 
         return call(f"{_TASKS}:{task}", kind, _LIMITS, path=str(path), **arguments)
     except WorkFailedError as error:
         text = f"{path.name}: this {word} {error.why}, so it isn't drawn. {_SIMPLER[word]}"
-        raise DrawingFailedError(text, is_certain=error.is_certain) from error
+        raise DrawingFailedError(text, error) from error
     except RaisedError as error:
         if error.kind == "FileNotFoundError":
             raise _missing(path) from error

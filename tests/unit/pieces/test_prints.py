@@ -149,10 +149,10 @@ def test_a_picture_of_its_own_needs_a_size(archive):
 @pytest.mark.parametrize(
     ("sides", "across"),
     [
-        ((50.0, None), 1000),  # ten dots to the millimetre, twice, for the sake of its edges
-        ((None, 50.0), 1000),  # its marks are 20 wide and 50 high; five times
-        ((50.0, 999.0), 1000),
-        ((0.5, None), 800),  # never coarser, so that its edges lie where they are
+        ((100.0, None), 2362),  # 600 dots to the inch
+        ((None, 100.0), 945),  # its marks are 20 wide and 50 high
+        ((100.0, 999.0), 2362),
+        ((0.5, None), 816),  # never coarser, so that its edges lie where they are
     ],
 )
 def test_a_drawing_of_lines_is_drawn_as_fine_as_the_printer_prints(archive, sides, across):
@@ -163,7 +163,7 @@ def test_a_drawing_of_lines_is_drawn_as_fine_as_the_printer_prints(archive, side
 def test_the_share_that_is_asked_for_counts_for_the_dots(archive):
     piece = piece_of(stencil(3, 50, file="stencils/3.svg"))
     box = piece_job(archive, piece, wanted(percent=200.0)).stencils[0].marks.box
-    assert box[2] - box[0] == pytest.approx(1000, rel=0.01)
+    assert box[2] - box[0] == pytest.approx(2362, rel=0.01)
 
 
 def test_a_file_that_is_not_there_is_said(tmp_path):
