@@ -9,6 +9,7 @@ import click
 from archgen import __version__
 from archgen.clock import build_day
 from archgen.commands.options import terminal
+from archgen.commands.texts.screen import printing_visibly
 from archgen.errors import ArchgenError, ExitCode
 
 # Each is a function of its own name in a module of that name.
@@ -54,7 +55,12 @@ def _check_environment() -> None:
 
 
 def main() -> None:
-    """Run the command line."""
+    """Run the command line; nothing that is printed can command the terminal."""
+    with printing_visibly():
+        _run()
+
+
+def _run() -> None:
     try:
         _check_environment()
         archgen(standalone_mode=False)
@@ -62,15 +68,15 @@ def main() -> None:
         error.show()
         sys.exit(ExitCode.USAGE)
     except (KeyboardInterrupt, click.Abort):
-        terminal(errors=True).print("Stopped. Nothing half-done is left behind.", markup=False)
+        terminal(errors=True).print("Stopped. Nothing half-done is left behind.")
         sys.exit(ExitCode.INTERRUPTED)
     except ArchgenError as error:
-        terminal(errors=True).print(str(error), markup=False, style="bold")
+        terminal(errors=True).print(str(error), style="bold")
         sys.exit(error.exit_code)
     except BrokenPipeError:
         sys.exit(ExitCode.DONE)
     except Exception:
         errors = terminal(errors=True)
         errors.print_exception()
-        errors.print("This is a mistake in archgen, not in your archive. Nothing of yours was changed.", markup=False)
+        errors.print("This is a mistake in archgen, not in your archive. Nothing of yours was changed.")
         sys.exit(ExitCode.BUG)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from archgen.commands.texts.screen import new_console
 from archgen.errors import UsageError
 from archgen.units import parse_length
 
@@ -68,18 +69,14 @@ def out_option(command: Callable[..., Any]) -> Callable[..., Any]:
 
 def terminal(*, errors: bool = False) -> "Console":
     """Give standard output, for results and nothing else, or standard error."""
-    from rich.console import Console
-
-    return Console(highlight=False, soft_wrap=True, stderr=errors)
+    return new_console(errors=errors)
 
 
 def progress() -> "TerminalProgress":
     """Give the progress bar on standard error."""
-    from rich.console import Console
-
     from archgen.commands.texts.progress_bar import TerminalProgress
 
-    return TerminalProgress(Console(stderr=True))
+    return TerminalProgress(new_console(errors=True, wraps=True))
 
 
 class LengthOption(click.ParamType):  # type: ignore[type-arg]  # generic only in new releases

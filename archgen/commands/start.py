@@ -44,11 +44,11 @@ def start(folder: Path, yes: bool) -> None:
     made = make_archive(folder, answers)
     _remember(remember_archive, folder)
     out = terminal()
-    out.print(f"Your archive is {folder.resolve()}. Made:", markup=False)
+    out.print(f"Your archive is {folder.resolve()}. Made:")
     for path in made:
-        out.print(f"  {path}", markup=False)
-    out.print("It is used from now on wherever you are; --archive names another.", markup=False)
-    out.print("Next: copy a piece's pictures into a folder below pieces, then run: archgen build", markup=False)
+        out.print(f"  {path}")
+    out.print("It is used from now on wherever you are; --archive names another.")
+    out.print("Next: copy a piece's pictures into a folder below pieces, then run: archgen build")
 
 
 def _remember(remember: Callable[[Path], None], folder: Path) -> None:

@@ -4,10 +4,10 @@ import threading
 from collections.abc import Callable
 from pathlib import Path
 
-from rich.console import Console
 from watchdog.events import FileSystemEvent, FileSystemEventHandler
 from watchdog.observers import Observer
 
+from archgen.commands.texts.screen import new_console
 from archgen.errors import ArchgenError
 
 # Programs save in several steps and copies of many photos take a while: build after this long without a change.
@@ -37,13 +37,13 @@ def keep_building(root: Path, out: Path, build_once: Callable[[], object]) -> No
     if not root.is_dir():
         build_once()  # says so; there is nothing to watch
         return
-    console = Console(stderr=True, highlight=False, soft_wrap=True)
+    console = new_console(errors=True)
 
     def try_once() -> None:
         try:
             build_once()
         except ArchgenError as error:
-            console.print(str(error), markup=False, style="bold")
+            console.print(str(error), style="bold")
         console.print("Waiting for changes. Ctrl+C ends this.", style="dim")
 
     try_once()

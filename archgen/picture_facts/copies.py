@@ -9,7 +9,7 @@ from PIL import Image
 from archgen.images import color, decode, derivatives, orient
 from archgen.picture_facts.facts import Derivative, Describe
 from archgen.stencils import drawn_part
-from archgen.stencils.drawn_area import AreaDrawing, DrawnSheet
+from archgen.stencils.vector.area import AreaDrawing, DrawnSheet
 from archgen.storage.cache import Cache
 
 

@@ -22,7 +22,8 @@ from archgen.metadata.embedded_rights import read_rights
 from archgen.picture_facts import copies, remarks
 from archgen.picture_facts.facts import Describe, ImageFacts, ImageJob, Role
 from archgen.progress import ProgressReporter
-from archgen.stencils import drawn_area, drawn_part, stencil_file
+from archgen.stencils import drawn_part, stencil_file
+from archgen.stencils.vector.area import read_sheet
 from archgen.storage import jobs as storage_jobs
 from archgen.storage.cache import Cache
 from archgen.storage.files import is_inside
@@ -192,7 +193,7 @@ def _look_at_vector(path: Path, job: ImageJob, digest: str, desk: _Run) -> Image
     """Draw an SVG or PDF stencil, one at a time: its size is not known beforehand."""
     try:
         with desk.memory.hold(decode.MEMORY_BYTES):
-            sheet = drawn_area.read_sheet(path)
+            sheet = read_sheet(path)
             made = copies.of_sheet(sheet, desk.wanted(job))
     except InputError as trouble:
         found = remarks.undrawable(str(trouble).removeprefix(f"{path.name}: "))

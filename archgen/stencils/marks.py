@@ -15,8 +15,8 @@ from PIL import Image
 
 from archgen.errors import InputError
 from archgen.stencils import scan, stencil_file
-from archgen.stencils.drawn_area import Area, draw_area, drawn_area, no_drawing, sheet_px
-from archgen.stencils.recent_drawings import RecentDrawings
+from archgen.stencils.vector.area import Area, draw_area, drawn_area, no_drawing, sheet_px
+from archgen.stencils.vector.recent import RecentDrawings
 
 Box = tuple[float, float, float, float]
 Floats = NDArray[np.float32]

@@ -23,7 +23,7 @@ _VECTOR = {".svg", ".svgz", ".pdf"}
 _BAND_PIXELS = 8_000_000
 # The most intricate drawing measured (9 MB, 400,000 points) took 1.1 s a band.
 _LIMITS = WorkLimits(cpu_s=4.0)
-_TASKS = "archgen.stencils.vector_page"
+_TASKS = "archgen.stencils.vector.page"
 T = TypeVar("T")
 
 

@@ -144,8 +144,8 @@ def test_signs_that_steer_the_terminal_are_written_out(tmp_path):
     save(photo(1), tmp_path / name, quality=60)
     (tmp_path / "empty\x1b.jpg").write_bytes(b"")
     result = run("--images", tmp_path)
-    assert r"a\x1b[31m\n\t\u202eb.jpg" in result.stdout
-    assert r"empty\x1b.jpg: " in result.stderr
+    assert r"a\u001b[31m\n\t\u202eb.jpg" in result.stdout
+    assert r"empty\u001b.jpg: " in result.stderr
     assert not {"\x1b", "\t", "\u202e"} & set(result.output)
     (pair,) = pairs_in(tmp_path)
     assert name in {pair["a"], pair["b"]}

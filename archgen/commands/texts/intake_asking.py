@@ -3,7 +3,6 @@
 import click
 
 from archgen.commands.texts.intake_text import group_lines
-from archgen.commands.texts.twins_text import visible
 from archgen.intake.answers import joined_group
 from archgen.intake.decided import DecidedGroup
 from archgen.intake.plan import GroupKind, PlannedGroup
@@ -13,7 +12,7 @@ def ask_about(group: PlannedGroup) -> DecidedGroup | None:
     """Ask what is to become of a group; None leaves it where it is."""
     click.echo("")
     for line in group_lines(group):
-        click.echo(visible(line))
+        click.echo(line)
     if group.proposals:
         piece = _ask_piece(group)
         if piece is not None:
@@ -32,7 +31,7 @@ def _ask_piece(group: PlannedGroup) -> str | None:
     numbers = {str(number): one for number, one in enumerate(group.proposals, 1)}
     if len(numbers) == 1 and group.kind is GroupKind.ADDITION:
         first = group.proposals[0]
-        return first.piece if click.confirm(f"Does it belong to {visible(first.title)}?", default=False) else None
+        return first.piece if click.confirm(f"Does it belong to {first.title}?", default=False) else None
     asked = f"Which piece does it belong to ({', '.join(numbers)}; Enter for none of them)"
     answer = click.prompt(asked, default="", show_default=False).strip()
     return numbers[answer].piece if answer in numbers else None

@@ -6,7 +6,6 @@ from itertools import groupby
 from rich.console import Console
 from rich.text import Text
 
-from archgen.commands.texts.twins_text import visible
 from archgen.intake.plan import FiledAlready, GroupKind, IntakePlan, NotTaken, PlannedGroup, PlannedPicture, What
 from archgen.units import date_words
 from archgen.wording.counts import count_words
@@ -26,7 +25,7 @@ WHAT_WORDS = {
 def print_plan(console: Console, plan: IntakePlan) -> None:
     """Show the whole plan."""
     for line in plan_lines(plan):
-        console.print(Text(visible(line)))
+        console.print(Text(line))
 
 
 def plan_lines(plan: IntakePlan) -> Iterator[str]:

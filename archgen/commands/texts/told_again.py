@@ -5,6 +5,8 @@ import sys
 from contextlib import suppress
 from typing import Any
 
+from archgen.commands.texts.screen import print_laid_out
+
 # Stands in what is kept for the seconds, which are not the same again.
 SECONDS = "\N{OBJECT REPLACEMENT CHARACTER}"
 # What the library that lays texts out goes by, beside the window.
@@ -27,5 +29,5 @@ def printed_before(kept: Any, seconds: float) -> bool:
     """Print what was kept when this terminal is of the same kind; say whether it was."""
     if not isinstance(kept, dict) or kept.get("terminal") != terminal_kind() or os.name == "nt":
         return False
-    sys.stdout.write(kept["text"].replace(SECONDS, f"{seconds:.1f}"))
+    print_laid_out(kept["text"].replace(SECONDS, f"{seconds:.1f}"))
     return True

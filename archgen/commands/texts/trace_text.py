@@ -13,7 +13,7 @@ _STEP = "  "
 
 def print_trace(console: Console, listed: TraceList) -> None:
     """Print who wears a batch, what is left of it, which numbers are near, and which pieces cannot be ruled out."""
-    console.print(Text.assemble((_printable(listed.title), "bold"), f"  read {listed.read_on}"))
+    console.print(Text.assemble((listed.title, "bold"), f"  read {listed.read_on}"))
     for label, text in listed.facts:
         _print(console, f"{label}: {text}")
     _print(console, listed.summary)
@@ -47,7 +47,7 @@ def _print(console: Console, line: str) -> None:
     """Print a line; what does not fit goes on below its beginning."""
     text = line.lstrip(" ")
     indent = " " * (len(line) - len(text))
-    for part in _wrapped(_printable(text), console.width - len(indent)):
+    for part in _wrapped(text, console.width - len(indent)):
         console.print(Text(indent + part))
 
 
@@ -61,10 +61,6 @@ def _wrapped(text: str, width: int) -> list[str]:
         else:
             lines[-1] = longer
     return [line.rstrip(" ") for line in lines]
-
-
-def _printable(text: str) -> str:
-    return "".join(letter if letter.isprintable() else " " for letter in text)
 
 
 def _joined(between: str, *texts: str) -> str:

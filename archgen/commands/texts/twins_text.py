@@ -1,6 +1,5 @@
 """Near-identical pictures as text for a person and as lines of JSON for a program."""
 
-import re
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -9,6 +8,7 @@ from rich.console import Console
 from rich.text import Text
 
 from archgen.catalogue import Catalogue, DoubleGroup
+from archgen.commands.texts.screen import visible_name
 from archgen.doubles.folder import FolderDoubles
 from archgen.doubles.stored import piece_of
 from archgen.images import decode
@@ -22,8 +22,6 @@ from archgen.wording.likenesses import group_words, member_words
 MOST_PICTURES = 12
 MOST_NAMED = 5
 _INDENT = 6
-# Control characters, line and paragraph separators, and those that turn the direction of writing.
-_UNSEEN = re.compile("[\x00-\x1f\x7f-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069]")
 
 
 def pair_json(pair: Pair, **more: str) -> str:
@@ -44,11 +42,6 @@ def pair_json(pair: Pair, **more: str) -> str:
     return msgspec.json.encode(values).decode()
 
 
-def visible(text: str) -> str:
-    """Write characters that would move the cursor, change colours or turn the direction so that they are seen."""
-    return _UNSEEN.sub(lambda found: found[0].encode("unicode_escape").decode(), text)
-
-
 def print_folder(console: Console, found: FolderDoubles) -> None:
     """Print the groups of a folder."""
     for number, group in enumerate(groups(found.pairs), 1):
@@ -62,7 +55,7 @@ def print_count(console: Console, folder: Path, found: FolderDoubles) -> None:
     """Print how many pictures and groups there are."""
     if not (found.pictures or found.notes):
         kinds = ", ".join(sorted({suffix[1:] for suffix in decode.SUFFIXES}))
-        console.print(Text(f"There are no pictures in {visible(str(folder))}. Looked for: {kinds}."))
+        console.print(Text(f"There are no pictures in {folder!s}. Looked for: {kinds}."))
         return
     pictures, together = counted(found.pictures, "picture"), counted(len(groups(found.pairs)), "group")
     console.print(f"{pictures} compared, {together} found.")
@@ -72,7 +65,7 @@ def print_notes(console: Console, found: FolderDoubles) -> None:
     """Print what could not be compared, a line for each reason, and how long the work took."""
     reasons: dict[str, list[str]] = {}
     for note in found.notes:
-        reasons.setdefault(note.problem, []).append(visible(note.file))
+        reasons.setdefault(note.problem, []).append(visible_name(note.file))
     for problem, files in reasons.items():
         named = ", ".join(files[:MOST_NAMED])
         more = f" and {len(files) - MOST_NAMED:,} more" if len(files) > MOST_NAMED else ""
@@ -103,7 +96,7 @@ def title_of(catalogue: Catalogue, group: DoubleGroup) -> str:
     titles = {piece.id: piece.title for piece in catalogue.pieces}
     names = dict.fromkeys(titles[piece_of(path)] for path in group.paths)
     words = group_words(group.pairs)
-    return visible(f"{', '.join(names)}: {words[0].lower()}{words[1:]}")
+    return f"{', '.join(names)}: {words[0].lower()}{words[1:]}"
 
 
 def print_group(console: Console, catalogue: Catalogue, group: DoubleGroup) -> None:
@@ -127,7 +120,7 @@ def _print_pictures(console: Console, paths: Sequence[str], pairs: Sequence[Pair
     shown = paths[:MOST_PICTURES]
     relations = member_words(shown, pairs, ["the first", *map(str, range(2, len(shown) + 1))])
     for place, (path, known, relation) in enumerate(zip(shown, facts, relations, strict=False), 1):
-        console.print(Text(f"{place:>4}  {visible(path)}"))
+        console.print(Text(f"{place:>4}  {visible_name(path)}"))
         if words := "; ".join(part for part in (known, relation) if part):
             _print_below(console, words, "dim")
     if len(paths) > MOST_PICTURES:
@@ -136,7 +129,7 @@ def _print_pictures(console: Console, paths: Sequence[str], pairs: Sequence[Pair
 
 def _print_below(console: Console, text: str, style: str = "") -> None:
     """Print text under the name of a picture, wrapped between words; a path above it stays in one piece."""
-    for line in Text(visible(text), style).wrap(console, max(console.width - _INDENT, 20)):
+    for line in Text(text, style).wrap(console, max(console.width - _INDENT, 20)):
         line.rstrip()
         console.print(Text(" " * _INDENT).append_text(line))
 

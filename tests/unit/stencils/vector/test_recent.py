@@ -4,7 +4,7 @@ from types import SimpleNamespace
 
 from PIL import Image
 
-from archgen.stencils.recent_drawings import RecentDrawings
+from archgen.stencils.vector.recent import RecentDrawings
 
 
 def test_the_drawings_asked_for_last_are_kept():
