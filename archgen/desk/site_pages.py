@@ -12,6 +12,7 @@ from starlette.routing import Route
 
 from archgen.desk.answering import desk_of, desk_page
 from archgen.desk.shown import DESK_THEME
+from archgen.outputs.archive.context import NOW
 from archgen.storage.files import is_inside
 
 _BLOB = re.compile(r"[0-9a-f]{32}\.[a-z0-9]{2,5}")
@@ -43,6 +44,12 @@ def list_script(request: Request) -> Response:
     if script is None or script.make is None:
         raise not_there()
     return Response(script.make(), media_type="text/javascript")
+
+
+def now(request: Request) -> Response:
+    """Give the counts in the head of every page, and the day."""
+    shown = desk_of(request).shown
+    return Response(shown.context.site.now() if shown else b"", media_type="text/css")
 
 
 def asset(request: Request) -> Response:
@@ -98,6 +105,7 @@ ROUTES = (
     Route("/", archive_page),
     Route("/assets/{path:path}", asset),
     Route("/img/{name}", picture_copy),
+    Route(f"/{NOW}", now),
     Route("/data/{name}.js", list_script),
     Route("/originals/{path:path}", original),
 )

@@ -1,7 +1,7 @@
 """What every page of the private archive is made from: the catalogue, who stands on which page, where files are."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from urllib.parse import quote
 
@@ -19,6 +19,8 @@ from archgen.wording.counts import count_words
 from archgen.wording.likenesses import pair_words
 from archgen.wording.severities import SEVERITY_WORDS
 
+NOW = "data/now.css"
+
 
 @dataclass(frozen=True, slots=True)
 class HeadLink:
@@ -26,17 +28,23 @@ class HeadLink:
 
     href: str
     words: str
-    count: int
+    count: int = field(repr=False)
 
 
 @dataclass(frozen=True, slots=True)
 class Site:
-    """What every page says."""
+    """What every page says; no page is made anew for a count or a day, which stand in a style sheet beside them."""
 
     title: str
     language: str
     places: tuple[HeadLink, ...]
-    read_on: str
+    read_on: str = field(repr=False)
+
+    def now(self) -> bytes:
+        """Give that style sheet: how many there are of what, and the day on which the archive was read."""
+        said = [(f'.n[data-of="{place.words}"]', str(place.count)) for place in self.places]
+        lines = (f'{where}::after {{ content: "{text}"; }}\n' for where, text in (*said, (".read-on", self.read_on)))
+        return "".join(lines).encode()
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from archgen.outputs.archive.body import Figure
 from archgen.outputs.archive.cards import piece_list
 from archgen.outputs.archive.checks import checks_view
 from archgen.outputs.archive.clients import ClientRow, client_index, client_rows, client_view
-from archgen.outputs.archive.context import Context, Site
+from archgen.outputs.archive.context import NOW, Context, Site
 from archgen.outputs.archive.doubles import doubles_view
 from archgen.outputs.archive.followup import followup_view
 from archgen.outputs.archive.list_scripts import ScriptedList, ScriptedRows, scripted, scripted_rows
@@ -51,6 +51,7 @@ class ListView:
     orders: tuple[Order, ...]
     script: str
     photos: int
+    stencils: int
     in_portfolio: int
 
 
@@ -68,6 +69,7 @@ class PlainView:
     """All pieces as a list of lines, for paper and for browsers without scripts."""
 
     site: Site
+    total: int
     turns: PageTurns
     years: tuple[tuple[str, tuple[PlainRow, ...]], ...]
 
@@ -102,6 +104,7 @@ class ArchiveSite:
         yield from lists.scripts
         for path, planned in page_plans(context, lists, Figure(theme.files["figure.svg"])).items():
             yield _page(theme, path, planned)
+        yield Artifact(NOW, make=context.site.now)
         yield Artifact(CALENDAR, make=lambda: followup_calendar(context.catalogue))
         yield Artifact(
             "removals.txt", make=lambda: write_withdrawals(self.catalogue, self.catalogue.publications).encode()
@@ -206,6 +209,7 @@ def _list_view(context: Context, kind: str, listed: ScriptedList, cards: Sequenc
         orders=listed.cards.orders,
         script=listed.scripts[0].path,
         photos=sum(len(piece.photos) for piece in context.catalogue.pieces),
+        stencils=sum(len(piece.stencils) for piece in context.catalogue.pieces),
         in_portfolio=_count_in_portfolio(context),
     )
 
@@ -225,4 +229,6 @@ def _plain_view(context: Context, cards: Sequence[Card], turns: PageTurns) -> Pl
         day = dated.get(card.href)
         row = PlainRow(card.href, card.title, ", ".join(card.lines))
         years.setdefault(str(day.year) if day else "Without a date", []).append(row)
-    return PlainView(context.site, turns, tuple((year, tuple(rows)) for year, rows in years.items()))
+    return PlainView(
+        context.site, len(context.overviews), turns, tuple((year, tuple(rows)) for year, rows in years.items())
+    )

@@ -771,3 +771,20 @@ def test_a_client_whose_code_is_spelled_otherwise_has_one_page_and_every_piece_l
     assert [page.code for page in pages] == ["C-0042"]
     assert len(pages[0].pieces) == 2
     assert context.client_pages["c0042"] == context.client_pages["C-0042"]
+
+
+def test_a_new_client_or_another_day_writes_one_small_file_and_no_page_that_does_not_speak_of_them(tmp_path):
+    def made(**changes):
+        site = ArchiveSite(survey(make_catalogue(tmp_path, facts_of=paper_facts, **changes)), tmp_path, "..")
+        return {one.path: (one.key, one.make()) for one in site.artifacts() if one.make}
+
+    def changed(**changes):
+        after = made(**changes)
+        return {path for path, (_, content) in after.items() if content != before.get(path, (None, None))[1]}
+
+    before = made(clients={})
+    assert changed(clients={}, built_on=TODAY + dt.timedelta(1)) <= {"data/now.css", "follow-up.ics", "doubles.html"}
+    assert changed(clients={"C-0815": model.Client(code="C-0815")}) == {
+        "data/now.css", "clients.html", "clients/C-0815.html",
+    }  # fmt: skip
+    assert b'.n[data-of="Clients"]::after { content: "1"; }' in before["data/now.css"][1]
