@@ -1,9 +1,13 @@
 """What every handler of the desk needs: the state, fields of a form, pages from templates, trouble in a sentence."""
 
+import secrets
+import shutil
 import traceback
-from collections.abc import Awaitable, Callable, Mapping
+from collections.abc import Awaitable, Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from http import HTTPStatus
+from pathlib import Path
 
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
@@ -14,10 +18,13 @@ from starlette.responses import HTMLResponse, PlainTextResponse, RedirectRespons
 from archgen.desk.inbox.waiting import InboxState
 from archgen.desk.shown import DESK_THEME, ShownArchive
 from archgen.desk.state import DeskState
+from archgen.desk.uploads import Received, receive_form
 from archgen.errors import ArchgenError
 from archgen.outputs.archive.context import Site
 
 MOST_FIELDS = 5000
+# Below the build folder: files on their way into a piece, each form in a folder of its own.
+INCOMING = "incoming"
 _LATER = HTTPStatus.SEE_OTHER
 
 
@@ -57,8 +64,8 @@ class SentenceView:
 class Fields:
     """The fields of a form as they were sent; what is not there is empty."""
 
-    def __init__(self, form: FormData | Mapping[str, str]) -> None:
-        items = form.multi_items() if isinstance(form, FormData) else form.items()
+    def __init__(self, form: FormData | Sequence[tuple[str, str]]) -> None:
+        items = form.multi_items() if isinstance(form, FormData) else form
         self._values: dict[str, list[str]] = {}
         for name, value in items:
             if isinstance(value, str):
@@ -97,6 +104,31 @@ def form_handler(handle: FormHandler) -> Callable[[Request], Awaitable[Response]
             await form.close()
 
     return endpoint
+
+
+FileFormHandler = Callable[[DeskState, Request, Fields, Sequence[Received]], Response]
+
+
+def file_form_handler(handle: FileFormHandler, kinds: Sequence[str]) -> Callable[[Request], Awaitable[Response]]:
+    """Make an endpoint of a function that gets a form with files; they are there until it has answered."""
+
+    async def endpoint(request: Request) -> Response:
+        state = desk_of(request)
+        folder = state.out / INCOMING / secrets.token_hex(8)
+        content_type = request.headers.get("content-type", "")
+        try:
+            received, fields = await receive_form(folder, content_type, request.stream(), kinds)
+            return await run_in_threadpool(handle, state, request, Fields(fields), received)
+        finally:
+            await run_in_threadpool(_take_away, folder)
+
+    return endpoint
+
+
+def _take_away(folder: Path) -> None:
+    shutil.rmtree(folder, ignore_errors=True)
+    with suppress(OSError):  # another form's files are on their way
+        folder.parent.rmdir()
 
 
 def way_home(request: Request) -> str:

@@ -7,8 +7,9 @@ import hashlib
 import os
 import secrets
 import shutil
-from collections.abc import AsyncIterator
-from dataclasses import dataclass, field
+from collections.abc import AsyncIterator, Sequence
+from dataclasses import dataclass, replace
+from dataclasses import field as dataclass_field
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
@@ -29,16 +30,21 @@ LARGEST_PICTURE = 400_000_000
 # A disk filled to its last byte harms more than a picture left out.
 ROOM_TO_LEAVE = 300_000_000
 TAKEN_KINDS = (*STENCIL_SUFFIXES, ".zip")
-_LONGEST_HEADER = 4096
+# What a letter, a receipt or a signed paper comes as.
+PAPER_KINDS = (*STENCIL_SUFFIXES, ".txt", ".eml", ".msg", ".docx", ".odt", ".rtf")
+# Holds the longest notes the form takes, 2000 letters of up to four bytes.
+_LONGEST_FIELD = 8192
+_MOST_FIELDS = 5000
 
 
 @dataclass(frozen=True, slots=True)
 class Received:
-    """What became of one picture: its place, or why there is none."""
+    """What became of one file: its place, or why there is none; `field` is the form's field it was chosen in."""
 
     name: str
     path: Path | None = None
     words: str = ""
+    field: str = ""
 
 
 @dataclass
@@ -47,16 +53,17 @@ class _Incoming:
 
     folder: Path
     given: str
+    kinds: Sequence[str] = TAKEN_KINDS
     name: str = ""
     size: int = 0
     refused: str = ""
-    _sha: "hashlib._Hash" = field(default_factory=hashlib.sha256)
+    _sha: "hashlib._Hash" = dataclass_field(default_factory=hashlib.sha256)
     _file: BinaryIO | None = None
     _temporary: Path | None = None
 
     def __post_init__(self) -> None:
         self.name = safe_name(self.given)
-        if not self.name.lower().endswith(TAKEN_KINDS):
+        if not self.name.lower().endswith(tuple(self.kinds)):
             self.refused = f"{self.name} isn't a picture that archgen reads, so it was left out."
 
     def write(self, data: bytes) -> None:
@@ -150,9 +157,9 @@ async def receive_one(folder: Path, name: str, body: AsyncIterator[bytes]) -> Re
 
 
 async def receive_form(
-    folder: Path, content_type: str, body: AsyncIterator[bytes]
-) -> tuple[list[Received], dict[str, str]]:
-    """Keep the pictures of a form; gives them and its other fields.
+    folder: Path, content_type: str, body: AsyncIterator[bytes], kinds: Sequence[str] = TAKEN_KINDS
+) -> tuple[list[Received], list[tuple[str, str]]]:
+    """Keep the files of a form; gives them and its other fields in their order.
 
     Raises:
         InputError: What came is no such form.
@@ -160,7 +167,7 @@ async def receive_form(
     kind, options = parse_options_header(content_type)
     if kind != b"multipart/form-data" or b"boundary" not in options:
         raise InputError("These pictures did not arrive as they should. Choose them once more.")
-    form = _Form(folder)
+    form = _Form(folder, kinds)
     parser = MultipartParser(options[b"boundary"], form.callbacks)
     try:
         async for data in body:
@@ -176,10 +183,11 @@ async def receive_form(
 class _Form:
     """Sorts the pieces of a form: files to the disk, short fields to memory."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, kinds: Sequence[str]) -> None:
         self.received: list[Received] = []
-        self.fields: dict[str, str] = {}
+        self.fields: list[tuple[str, str]] = []
         self._folder = folder
+        self._kinds = kinds
         self._header = bytearray()
         self._value = bytearray()
         self._headers: dict[bytes, bytes] = {}
@@ -215,7 +223,8 @@ class _Form:
         _, options = parse_options_header(self._headers.get(b"content-disposition"))
         self._field = options.get(b"name", b"").decode("utf-8", "replace")
         if options.get(b"filename"):
-            self._incoming = _Incoming(self._folder, options[b"filename"].decode("utf-8", "replace"))
+            name = options[b"filename"].decode("utf-8", "replace")
+            self._incoming = _Incoming(self._folder, name, self._kinds)
 
     def _data(self, data: bytes, start: int, end: int) -> None:
         if self._incoming:
@@ -225,15 +234,17 @@ class _Form:
 
     def _end(self) -> None:
         if self._incoming:
-            self.received.append(self._incoming.finish())
+            self.received.append(replace(self._incoming.finish(), field=self._field))
         elif self._field:
-            self.fields[self._field] = bytes(self._value).decode("utf-8", "replace")
+            if len(self.fields) == _MOST_FIELDS:
+                raise InputError("This form has too many fields, so nothing was kept.")
+            self.fields.append((self._field, bytes(self._value).decode("utf-8", "replace")))
         self._incoming = None
         self._value.clear()
 
     @staticmethod
     def _grow(buffer: bytearray, more: bytes) -> None:
-        if len(buffer) + len(more) > _LONGEST_HEADER:
+        if len(buffer) + len(more) > _LONGEST_FIELD:
             raise InputError("A field of this form is too long, so nothing was kept.")
         buffer += more
 

@@ -6,20 +6,28 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from archgen.laying.line_map import LineMap
+from archgen.laying.line_map import PX_PER_MM, LineMap
 from archgen.laying.marks import LineMarks, agree
-from archgen.laying.pose import Doubles, Pose, through
+from archgen.laying.pose import Doubles, Pose, similar, through
 from archgen.laying.refine import PAPER, SKIN, nearest_lines, refine, sample
-from archgen.laying.score import LaidScore, score
+from archgen.laying.score import LaidScore, closeness, score
+
+Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LaidLines:
-    """One picture's lines on another's: the pose between their line maps, and how well they lie."""
+    """One picture's lines on another's: the pose between their line maps, and how well they lie.
+
+    Attributes:
+        agreeing: How many marks led to it.
+        rival: The total score of the best other place that was tried.
+    """
 
     pose: Pose
     score: LaidScore
     agreeing: int = 0
+    rival: float = 0.0
 
 
 def lay_by_taps(drawing: LineMap, onto: LineMap, firsts: Doubles, seconds: Doubles, *, on_skin: bool) -> LaidLines:
@@ -31,6 +39,41 @@ def lay_by_taps(drawing: LineMap, onto: LineMap, firsts: Doubles, seconds: Doubl
     start = through(np.asarray(firsts, np.float64), np.asarray(seconds, np.float64), drawing.diagonal / 2)
     pose = refine(points, nearest, start, SKIN if on_skin else PAPER)
     return LaidLines(pose, score(points, nearest, pose))
+
+
+def lay_by_tap(drawing: LineMap, onto: LineMap, first: Point, second: Point, *, on_skin: bool) -> LaidLines | None:
+    """Lay a drawing by one point tapped on both: of all turns and sizes, where its lines lie best; None for nowhere.
+
+    Points are in pixels of the line maps. A reference is drawn as it stands, skin is photographed from any side.
+    """
+    points, nearest = sample(drawing), nearest_lines(onto)
+    few = sample(drawing, _QUICK_POINTS)
+    turns = range(-180, 180, 10) if on_skin else range(-20, 21, 5)
+    starts = [similar(size, turn, first, second, drawing.diagonal / 2) for size in _SIZES for turn in turns]
+    starts.sort(key=lambda pose: -closeness(few, nearest, pose))
+    pinned = np.array([first])
+    found: list[LaidLines] = []
+    for start in starts[:_MOST_REFINED]:
+        pose = refine(points, nearest, start, SKIN if on_skin else PAPER)
+        if float(np.hypot(*(pose.places(pinned)[0] - second))) < _TAP_OFF_MM * PX_PER_MM:
+            found.append(LaidLines(pose, score(points, nearest, pose)))
+    found.sort(key=lambda one: -one.score.total)
+    if not found:
+        return None
+    others = (one.score.total for one in found if _lie_apart(one.pose, found[0].pose, points))
+    return replace(found[0], rival=max(others, default=0.0))
+
+
+# Sizes of a drawing in the other picture: both are looked at with long sides of one length.
+_SIZES = tuple(0.22 * 1.17**step for step in range(12))
+_QUICK_POINTS, _MOST_REFINED = 200, 10
+# How far a tap may lie from what was meant, and how far two places of a drawing lie apart to be two.
+_TAP_OFF_MM, _APART_MM = 6.0, 2.0
+
+
+def _lie_apart(one: Pose, other: Pose, points: LineMap) -> bool:
+    off = one.places(points.points) - other.places(points.points)
+    return float(np.median(np.hypot(off[:, 0], off[:, 1]))) > _APART_MM * PX_PER_MM
 
 
 def lay_by_marks(one: LineMap, marks: LineMarks, onto: LineMap, onto_marks: LineMarks) -> LaidLines | None:

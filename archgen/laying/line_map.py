@@ -80,13 +80,23 @@ class LineMap:
 
 def find_lines(picture: Image.Image) -> LineMap:
     """Find the lines of an upright picture in sRGB or gray."""
-    tone = _tone(picture)
-    strength, course = _ridges(tone)
+    return _line_map(*_ridges(_tone(picture)))
+
+
+def find_edges(picture: Image.Image) -> LineMap:
+    """Find where light meets dark in a picture that was drawn from: what is drawn as a line is an edge there."""
+    soft = cv2.GaussianBlur(_tone(picture), (0, 0), _SIGMAS[0])
+    right, down = (cv2.Sobel(soft, cv2.CV_32F, dx, 1 - dx, ksize=3, scale=0.125) for dx in (1, 0))
+    course = 2 * right * down, right * right - down * down
+    return _line_map(_against_around(np.asarray(cv2.magnitude(right, down), np.float32)), course)
+
+
+def _line_map(strength: Floats, course: tuple[Floats, Floats]) -> LineMap:
     points, angles, strengths = _thinned(strength, course)
     order = np.argsort(-strengths, kind="stable")[:MOST_POINTS]
     return LineMap(
-        tone.shape[1],
-        tone.shape[0],
+        strength.shape[1],
+        strength.shape[0],
         points[order].astype(np.float32),
         np.mod(angles[order], np.pi).astype(np.float32),
         np.minimum(strengths[order], _MOST).astype(np.float32),
@@ -138,16 +148,16 @@ def _ridges(tone: Floats) -> tuple[Floats, tuple[Floats, Floats]]:
         better = ridge > best  # and more than nothing, since the best is at least that
         for kept, new in ((best, ridge), (sine, twice_xy), (cosine, apart)):
             np.copyto(kept, new, where=better)
-    around = _widely_blurred(best)
-    return np.asarray(best / (2 * around + np.float32(_FLOOR)), np.float32), (sine, cosine)
+    return _against_around(best), (sine, cosine)
 
 
-def _widely_blurred(ridge: Floats) -> Floats:
-    """Blur over so many pixels that a quarter of them says the same."""
-    height, width = ridge.shape
-    small = cv2.resize(ridge, (-(-width // 4), -(-height // 4)), interpolation=cv2.INTER_AREA)
+def _against_around(found: Floats) -> Floats:
+    """Weigh against the mean of what is around, blurred over so many pixels that every fourth says the same."""
+    height, width = found.shape
+    small = cv2.resize(found, (-(-width // 4), -(-height // 4)), interpolation=cv2.INTER_AREA)
     soft = cv2.GaussianBlur(small, (0, 0), _AROUND / 4)
-    return np.asarray(cv2.resize(soft, (width, height), interpolation=cv2.INTER_LINEAR), np.float32)
+    around = cv2.resize(soft, (width, height), interpolation=cv2.INTER_LINEAR)
+    return np.asarray(found / (2 * around + np.float32(_FLOOR)), np.float32)
 
 
 def _thinned(strength: Floats, course: tuple[Floats, Floats]) -> tuple[Floats, Floats, Floats]:

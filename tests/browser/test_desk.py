@@ -12,6 +12,7 @@ from archgen.build import Options
 from archgen.desk.inbox import waiting
 from archgen.desk.server import run_desk
 from archgen.desk.state import DeskState, SharedProgress
+from archgen.intake.plan import What
 from archgen.progress import Silent
 from tests.unit.desk.conftest import CLIENTS, DAY, INKS, OWL, call_them_photos, moth, photo, stencil
 
@@ -143,6 +144,44 @@ def test_by_keyboard_every_field_is_reached_in_order_and_seen_to_have_the_focus(
     places = [names.index(name) for name in wanted]
     assert places == sorted(places)
     assert unseen == []
+
+
+def test_what_a_reference_waits_for_is_said_one_by_one_and_a_paper_settles_it(desk, visit):
+    inbox = desk.state.inbox
+    pictures = [one for one in inbox.plan.pictures if one.name in {"IMG_3.jpg", "night-moth-1.png"}]
+    before = dict(inbox.said.what)
+    inbox.said.what.update({one.key: What.REFERENCE for one in pictures})
+    page = visit(desk.address + desk.form).page
+    inbox.said.what = before
+    page.locator(".ans:has(input[name=publish][value=yes])").click()
+    page.locator(".ans:has(input[name=release][value=both])").click()
+    page.locator(".ans:has(input[name=person][value=none])").click()
+    assert "for 2 answers" in page.inner_text("#will")
+    first, second = (page.locator(f"#q-ref-{one.key}") for one in pictures)
+    first.locator(".ans:has(input[value=mine])").click()
+    second.locator(".ans:has(input[value=letter])").click()
+    assert f"one answer: the letter for {pictures[1].name}." in page.inner_text("#will")
+    second.locator("input[type=file]").set_input_files({"name": "l.pdf", "mimeType": "", "buffer": b"%PDF"})
+    assert "the letter allows showing the tattoo" in page.inner_text("#will")
+    second.locator(".ans:has(input[value=show-tattoo])").click()
+    assert "On the next build" in page.inner_text("#will")
+    assert "references/l.pdf" in second.locator(".writes").inner_text()
+
+
+def test_the_fold_of_rarer_answers_keeps_the_rules_and_shows_its_lines(desk, visit, axe):
+    page = visit(desk.address + desk.form).page
+    for fold in page.locator(".more summary").all():
+        fold.click()
+    page.locator("#q-needles > .kit .ans").first.click()
+    page.locator("[data-use]:not([hidden]) input").fill("whiskers")
+    page.fill("#f-styles", "dotwork, fine line")
+    page.fill("#f-charged", "420")
+    assert 'use = "whiskers"' in page.inner_text("#q-needles .writes")
+    written = page.inner_text("#q-publish .writes")
+    assert 'styles = ["dotwork", "fine line"]' in written
+    assert "charged = 420" in written
+    assert axe(page) == []
+    assert page.evaluate(SMALL_TARGETS) == []
 
 
 def test_a_client_is_chosen_with_the_arrow_keys(desk, visit):

@@ -107,10 +107,52 @@
         if (own) { lines = ["[[sitting]]\ndate = " + by("f-day").value + "\nhours = " + (isNaN(own.replace(",", ".")) ? quoted(own) : own.replace(",", "."))]; words = [own]; }
         else if (lines.length && by("f-day").value) { lines = [lines[0].replace(/date = [\d-]+/, "date = " + by("f-day").value)]; }
         break;
-      case "q-needles": own = by("f-needle").value.trim(); if (own) { lines = lines.concat("[[needle]]\ncode = " + quoted(own) + (by("f-box").value ? "\nbatch = " + quoted(by("f-box").value) : "")); words = words.concat(own); } break;
+      case "q-needles":
+        own = by("f-needle").value.trim();
+        lines = picked.map(function (i) { var use = useOf(i.value); return i.dataset.w + (use && use.value.trim() ? "\nuse = " + quoted(use.value.trim()) : ""); });
+        if (own) { lines = lines.concat("[[needle]]\ncode = " + quoted(own) + key("use", by("f-use")) + key("batch", by("f-box"))); words = words.concat(own); }
+        offerUses(picked.map(function (i) { return i.value; }));
+        break;
+      case "q-release": if (one("input[type=file]", q).files.length) { lines = lines.concat((lines.length ? "" : "[release]\n") + "file = " + quoted("release" + suffixOf(one("input[type=file]", q)))); } break;
+      case "q-publish": lines = lines.concat(moreLines()); break;
+      default: if (/^q-ref-/.test(q.id)) { lines = lines.concat(paperLines(q)); }
       case "q-inks": own = by("f-ink").value.trim(); if (own) { lines = lines.concat("[[ink]]\nbatch = " + quoted(own)); words = words.concat(own); } break;
     }
     given(q, (narrow.matches && touched[q.id] ? lines.slice(-1) : lines).join("\n"), words.join(", "));
+  }
+  function key(name, field) { return field.value.trim() ? "\n" + name + " = " + quoted(field.value.trim()) : ""; }
+  function useOf(needle) { return one('[data-use="' + CSS.escape(needle) + '"] input', form); }
+  function offerUses(chosen) {
+    all("[data-use]", form).forEach(function (d) { d.hidden = chosen.indexOf(d.dataset.use) < 0; });
+    if (by("uses-none")) { by("uses-none").hidden = chosen.length > 0; }
+  }
+  function suffixOf(field) { var m = /\.[^.]+$/.exec(field.files[0].name); return m ? m[0].toLowerCase() : ""; }
+  function moreLines() {
+    var more = by("more"), lines = [], styles = all("input[name=style]:checked", more).map(function (i) { return i.value; });
+    by("f-styles").value.split(/[,;]/).forEach(function (w) { if (w.trim()) { styles.push(w.trim()); } });
+    if (styles.length) { lines.push("styles = [" + styles.map(quoted).join(", ") + "]"); }
+    var cover = one("input[name=cover]:checked", more);
+    if (cover) { lines.push(cover.dataset.name + ": cover = true"); }
+    var price = [["charged", by("f-charged")], ["deposit", by("f-deposit")]].filter(function (p) { return p[1].value.trim(); });
+    if (price.length) { lines.push("[price]\n" + price.map(function (p) { var v = p[1].value.trim().replace(",", "."); return p[0] + " = " + (isNaN(v) ? quoted(p[1].value.trim()) : v); }).join("\n")); }
+    if (by("f-notes").value.trim()) { lines.push("notes.md: " + by("f-notes").value.trim().split("\n")[0]); }
+    return lines;
+  }
+  function allowed(q) { return all("[data-allows]:checked", q).map(function (i) { return i.dataset.allows; }); }
+  function paperLines(q) {
+    var right = one("input[data-paper]:checked", q), file = one("input[type=file]", q), lines = [];
+    if (!right) { return lines; }
+    if (file.files.length) { lines.push("permission = " + quoted("references/" + file.files[0].name)); }
+    if (allowed(q).length) { lines.push("allows = [" + allowed(q).map(quoted).join(", ") + "]"); }
+    return lines;
+  }
+  // what a reference still waits for; empty when for nothing
+  function waitsFor(q) {
+    var right = one("input[name^=right-]:checked", q);
+    if (!right) { return "whose picture " + q.dataset.about + " is"; }
+    if (!right.dataset.paper) { return right.dataset.holds || ""; }
+    if (!one("input[type=file]", q).files.length) { return right.dataset.holds + " for " + q.dataset.about; }
+    return allowed(q).indexOf("show-tattoo") < 0 ? "whether " + right.dataset.paper + " allows showing the tattoo" : "";
   }
   form.addEventListener("input", function (e) { var q = e.target.closest(".q"); if (q) { ask(e.target); refresh(q); } });
   form.addEventListener("change", function (e) {
@@ -271,16 +313,20 @@
 
   // publish: what will happen follows from the answers
   function outcome() {
-    var will = by("will"), yes = one("#q-publish input:checked"), lines = [];
+    var will = by("will"), yes = one("#q-publish input[name=publish]:checked"), lines = [];
     will.hidden = !yes; will.textContent = "";
     if (!yes) { return; }
     if (yes.value !== "yes") { lines.push("Nothing leaves the studio. You can change this on the piece’s page."); }
     else {
-      var release = one("#q-release input:checked"), held = all("[data-holds]:checked", form), refs = all('[id^="q-ref-"]', form);
+      var release = one("#q-release input[name=release]:checked"), refs = all('[id^="q-ref-"]', form), person = one("#q-person input[name=person]:checked");
+      var held = refs.map(waitsFor).filter(Boolean);
+      var drawnFrom = refs.some(function (q) { return !one('input[value="looked-at"]:checked', q); }), who = one("#q-person input[name=somebody]:checked"), other = person && person.value === "somebody" && (who ? who.value : "unknown");
+      if (!person && drawnFrom) { held.push("whether a real person can be recognised"); }
+      if (other === "unknown") { held.push(person.dataset.holds); }
+      if (other === "public-figure") { held.push("the word of the person who can be recognised"); }
+      if (other === "minor") { lines.push("!A child can be recognised: it stays in the studio."); }
       if (!release || release.dataset.yes !== "1") { lines.push("!The client has not said yes: it waits."); }
-      if (held.length) { lines.push("!It waits for one answer: " + held[0].dataset.holds + "."); }
-      else if (refs.some(function (q) { return !one("input:checked", q); })) { lines.push("!It waits for one answer: whose picture the reference is."); }
-      else if (refs.length && !one("#q-person input:checked") && refs.some(function (q) { return !one('input[value="looked-at"]:checked', q); })) { lines.push("!It waits for one answer: whether a real person can be recognised."); }
+      if (held.length) { lines.push("!It waits for " + (held.length === 1 ? "one answer" : held.length + " answers") + ": " + held.join("; ") + "."); }
       if (!lines.length) { lines.push("On the next build it stands in the portfolio."); }
       lines.push("Shown: title, " + will.dataset.shown + ".", "Never shown: client, batches, notes, references, file names.");
     }

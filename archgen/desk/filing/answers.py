@@ -2,14 +2,16 @@
 
 import datetime as dt
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from archgen.desk.filing.lines import LineValue
 from archgen.desk.filing.materials import Materials, NeedleOffer
-from archgen.desk.filing.rights import PEOPLE, RightAnswer
+from archgen.desk.filing.rights import PEOPLE, FollowUp, RightAnswer
 from archgen.records.model import Side
+from archgen.records.typed.field import read_field
+from archgen.records.typed.reading import Habits
 from archgen.records.vocabulary.placements import find_placement
 
 
@@ -45,11 +47,12 @@ class ReferenceAnswers:
 
 @dataclass(frozen=True, slots=True)
 class ReleaseAnswer:
-    """What the client said about showing photos."""
+    """What the client said about showing photos; status is None where only a paper was given."""
 
-    status: str
+    status: str | None
     scope: tuple[str, ...] = ()
     date: dt.date | None = None
+    file: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +63,8 @@ class PieceAnswers:
         client: A name or code as typed.
         client_code: The code chosen from the list, where names are not enough.
         applied: The key of the stencil that went on the skin; None where there is one, or nobody said.
+        charged: In the archive's currency, as typed where it is no number; deposit the same.
+        cover: The key of the photo that stands for the piece; None: the one the plan took.
     """
 
     title: str
@@ -75,8 +80,17 @@ class PieceAnswers:
     release: ReleaseAnswer | None = None
     references: tuple[ReferenceAnswers, ...] = ()
     publish: bool | None = None
+    styles: tuple[str, ...] = ()
+    charged: str | float | None = None
+    deposit: str | float | None = None
     cover: str | None = None
     notes: str = ""
+
+    @property
+    def papers(self) -> frozenset[str]:
+        """Give the papers that the record names; one chosen for an answer that was taken back is none of them."""
+        letters = (dict(one.values).get("permission") for one in self.references)
+        return frozenset(str(file) for file in (self.release and self.release.file, *letters) if file)
 
 
 RELEASES = {
@@ -118,6 +132,14 @@ def read_hours(text: str) -> str | float | None:
     return text.removesuffix(" h") if re.fullmatch(r"[\d.,]+ h", text) else text
 
 
+def read_amount(text: str) -> str | float | None:
+    """Give money as a number where it is one, else as typed."""
+    if not text:
+        return None
+    reading = read_field("price.charged", text, Habits("mm"))
+    return reading.value if isinstance(reading.value, (int, float)) and not reading.question else text
+
+
 def read_day(text: str) -> dt.date | None:
     """Read the day of a date field."""
     with suppress(ValueError):
@@ -125,26 +147,53 @@ def read_day(text: str) -> dt.date | None:
     return None
 
 
-def chosen_needles(keys: Iterable[str], own: str, box: str, offers: Materials) -> tuple[NeedleOffer, ...]:
-    """Give the needles in the order they were touched, then those written by hand."""
-    chosen = [offers.needle(key) for key in dict.fromkeys(keys) if key]
-    for words in re.split(r"[,;\n]", own):
+@dataclass(frozen=True, slots=True)
+class OwnNeedle:
+    """A needle written by hand, or several with commas, the number on the box, what it was for."""
+
+    words: str = ""
+    box: str = ""
+    use: str = ""
+
+
+def chosen_needles(
+    keys: Iterable[str], own: OwnNeedle, offers: Materials, uses: Mapping[str, str]
+) -> tuple[NeedleOffer, ...]:
+    """Give the needles in the order they were touched, then those written by hand; `uses` by the keys."""
+    chosen = [replace(offers.needle(key), use=uses.get(key, "")) for key in dict.fromkeys(keys) if key]
+    for words in re.split(r"[,;\n]", own.words):
         if code := words.strip():
-            known = next((one for one in offers.needles if one.code == code and not box), None)
-            chosen.append(known or NeedleOffer(code, box or None))
+            known = next((one for one in offers.needles if one.code == code and not own.box), None)
+            chosen.append(replace(known or NeedleOffer(code, own.box or None), use=own.use))
     return tuple(dict.fromkeys(chosen))
 
 
-def right_values(
-    answer: RightAnswer | None, licence: str, creator: str, source: str
-) -> tuple[tuple[str, LineValue], ...]:
-    """Give what an answer writes, with the short answers that follow a free licence."""
+@dataclass(frozen=True, slots=True)
+class RightDetails:
+    """The short answers that follow the one about a right.
+
+    Attributes:
+        paper: The place of the letter or receipt in the piece's folder.
+        allows: What the paper allows.
+    """
+
+    licence: str = ""
+    creator: str = ""
+    source: str = ""
+    paper: str = ""
+    allows: tuple[str, ...] = ()
+
+
+def right_values(answer: RightAnswer | None, more: RightDetails) -> tuple[tuple[str, LineValue], ...]:
+    """Give what an answer writes, with the short answers that follow it and no other."""
     if answer is None:
         return ()
     values = dict(answer.values)
-    if answer.follow_up:
-        values |= {"license": licence or values["license"]}
-        values |= {key: value for key, value in (("creator", creator), ("source", source)) if value}
+    if answer.follow_up is FollowUp.LICENCE:
+        values |= {"license": more.licence or values["license"]}
+        values |= {key: value for key, value in (("creator", more.creator), ("source", more.source)) if value}
+    elif answer.follow_up is FollowUp.PAPER:
+        values |= {key: value for key, value in (("permission", more.paper), ("allows", more.allows)) if value}
     return tuple(values.items())
 
 

@@ -1,19 +1,20 @@
 """From the form's answers and pictures to one change of the archive: a new piece with its record."""
 
 import datetime as dt
-from collections.abc import Collection, Sequence
-from dataclasses import replace
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from archgen.catalogue import Catalogue
 from archgen.desk.filing.answers import PieceAnswers
 from archgen.desk.filing.lines import RecordTable, record_text
+from archgen.desk.filing.papers import Paper
 from archgen.desk.filing.people import MeantClient
 from archgen.desk.filing.record import record_tables
 from archgen.intake.names import free_name, slug
 from archgen.intake.plan import PlannedPicture
 from archgen.records.registers import CLIENTS
 from archgen.wording.counts import count_words
-from archgen.writing.change import Change, EditedFile, NewFile, edited_file, new_copy, new_text
+from archgen.writing.change import Change, EditedFile, edited_file, new_copy, new_text
 from archgen.writing.record_text import AddTable
 
 PIECES = "pieces"
@@ -44,7 +45,8 @@ def filing(
 ) -> tuple[Change, tuple[RecordTable, ...]]:
     """Work out the filing of a new piece, and the tables of its record."""
     tables = record_tables(answers, pictures, more.client.code if more.client else None, more.widths)
-    copies = [_copy(folder, picture) for picture in pictures]
+    copies = [new_copy(f"{folder}/{picture.file}", picture.source) for picture in pictures]
+    copies += [new_copy(f"{folder}/{paper.file}", paper.source) for paper in more.papers]
     record = new_text(f"{folder}/piece.toml", record_text(tables))
     notes = [new_text(f"{folder}/notes.md", answers.notes + "\n")] if answers.notes else []
     edited = _register(catalogue, more.client) if more.client and more.client.name else ()
@@ -52,20 +54,18 @@ def filing(
     return Change(words, (*copies, *notes, record), edited, folder), tables
 
 
+@dataclass(frozen=True, slots=True)
 class Meant:
     """What the form's words were found to mean.
 
     Attributes:
         widths: What the files of stencils say of their printed width, by the pictures' keys.
+        papers: What goes into the folder beside the pictures.
     """
 
-    def __init__(self, client: MeantClient | None = None, widths: dict[str, str] | None = None) -> None:
-        self.client = client
-        self.widths = widths or {}
-
-
-def _copy(folder: str, picture: PlannedPicture) -> NewFile:
-    return new_copy(f"{folder}/{picture.file}", picture.source)
+    client: MeantClient | None = None
+    widths: Mapping[str, str] = field(default_factory=dict)
+    papers: tuple[Paper, ...] = ()
 
 
 def _register(catalogue: Catalogue, client: MeantClient) -> tuple[EditedFile, ...]:

@@ -1,6 +1,7 @@
 """What the page "a new piece" shows: questions with their offers, each with the lines it would write."""
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -17,10 +18,12 @@ from archgen.desk.filing.measures import (
     time_offers,
     written_length,
 )
+from archgen.desk.filing.papers import LETTER_FIELD, RELEASE_FIELD
 from archgen.desk.filing.people import Person, next_code, people
 from archgen.desk.filing.record import release_table
-from archgen.desk.filing.rights import FREE_LICENCES, PEOPLE, RightAnswer, right_answers, source_words
+from archgen.desk.filing.rights import ALLOWED, FREE_LICENCES, PEOPLE, RightAnswer, right_answers, source_words
 from archgen.desk.inbox.waiting import InboxState
+from archgen.desk.uploads import PAPER_KINDS
 from archgen.intake.plan import PlannedGroup, PlannedPicture
 from archgen.intake.reading.dates import near_day_words, span_words
 from archgen.outputs.archive.body import Figure, Region
@@ -42,6 +45,7 @@ class InboxPicture:
     width: int
     height: int
     is_stencil: bool
+    is_cover: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,11 +117,25 @@ class FormView:
     licences: tuple[tuple[str, str], ...]
     persons: tuple[tuple[str, str, str, str], ...]
     stencils: tuple[InboxPicture, ...]
+    photos: tuple[InboxPicture, ...]
+    styles: tuple[str, ...]
+    currency: str
+    papers: "PaperFields"
     shown: str
     count: str
     questions: int
     again: str = ""
     typed: dict[str, str] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PaperFields:
+    """How papers are chosen: the kinds of files, the names of the fields, what a letter may allow."""
+
+    kinds: str = ",".join(("image/*", *PAPER_KINDS))
+    release: str = RELEASE_FIELD
+    letter: str = LETTER_FIELD
+    allowed: tuple[tuple[str, str], ...] = ALLOWED
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +152,8 @@ def inbox_picture(picture: PlannedPicture) -> InboxPicture:
     small = picture.small
     is_stencil = picture.guess.what.role is Role.STENCIL
     name = picture.name.rpartition("/")[2]
-    return InboxPicture(picture.key, f"inbox/img/{small.blob}", name, small.width, small.height, is_stencil)
+    src = f"inbox/img/{small.blob}"
+    return InboxPicture(picture.key, src, name, small.width, small.height, is_stencil, picture.is_cover)
 
 
 def form_view(catalogue: Catalogue, site: Site, group: PlannedGroup, inbox: InboxState, figure: Figure) -> FormView:
@@ -170,10 +189,20 @@ def form_view(catalogue: Catalogue, site: Site, group: PlannedGroup, inbox: Inbo
         licences=tuple((licence, license_words(licence)) for licence in FREE_LICENCES),
         persons=PEOPLE,
         stencils=tuple(inbox_picture(one) for one in stencils),
+        photos=tuple(inbox_picture(one) for one in group.filed if one.guess.what.role is Role.PHOTO),
+        styles=_styles(catalogue),
+        currency=catalogue.config.portfolio.currency or "",
+        papers=PaperFields(),
         shown=_shown(group),
         count=count_words(len(group.filed), "picture"),
         questions=steps,
     )
+
+
+def _styles(catalogue: Catalogue) -> tuple[str, ...]:
+    """Give the artist's own words for styles, the commonest first."""
+    used = Counter(style for piece in catalogue.pieces if piece.record for style in piece.record.styles)
+    return tuple(style for style, _ in used.most_common())
 
 
 def title_of(stencils: Sequence[PlannedPicture]) -> str:

@@ -7,15 +7,17 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from archgen.desk.answering import Fields, desk_of, desk_page, form_handler, inbox_of, see_other
+from archgen.desk.answering import Fields, desk_of, desk_page, file_form_handler, form_handler, inbox_of, see_other
 from archgen.desk.filing.carry import PIECES, Meant, filing, piece_folder, with_free_names
 from archgen.desk.filing.form_view import FormView, form_view
 from archgen.desk.filing.lines import RecordTable
+from archgen.desk.filing.papers import named_papers
 from archgen.desk.filing.people import MeantClient, meant_client
 from archgen.desk.filing.questions import ask_about
 from archgen.desk.filing.reading import read_form, stencil_widths
 from archgen.desk.filing.saved_view import saved_view
 from archgen.desk.state import DeskState, SavedChange
+from archgen.desk.uploads import PAPER_KINDS, Received
 from archgen.errors import UsageError
 from archgen.intake.carry import addition
 from archgen.intake.plan import PlannedGroup, PlannedPicture, What
@@ -43,22 +45,24 @@ def _group(group: PlannedGroup | None) -> PlannedGroup:
     return group
 
 
-def save_piece(state: DeskState, request: Request, fields: Fields) -> Response:
-    """File a new piece with what was answered."""
+def save_piece(state: DeskState, request: Request, fields: Fields, received: Sequence[Received]) -> Response:
+    """File a new piece with what was answered, and the papers that came with it."""
     with state.writing:
         inbox, catalogue = inbox_of(request), state.current.catalogue
         group = _group(inbox.group(request.path_params["group"]))
-        answers = read_form(fields, group, catalogue, inbox)
+        pictures = with_free_names(group.filed)
+        papers = named_papers(received, pictures)
+        answers = read_form(fields, group, catalogue, inbox, papers)
         if not answers.title:
             typed = {name: fields.one(name) for name in fields.names()}
             view = replace(
                 _form(request, group.key), again="Write a title: it is the one thing that is needed.", typed=typed
             )
             return desk_page(request, "piece-new.html", view, status=422)
-        pictures = with_free_names(group.filed)
         meant = Meant(
             _client(state, answers.client, answers.client_code),
             stencil_widths(group, inbox, catalogue.config.archive.units),
+            tuple(one for one in papers if one.file in answers.papers),
         )
         taken = {piece.folder.removeprefix(f"{PIECES}/") for piece in catalogue.pieces}
         folder = piece_folder(answers.title, group.day, taken)
@@ -147,7 +151,7 @@ def question(request: Request) -> Response:
 
 ROUTES = (
     Route("/file/{group}.html", form_page),
-    Route("/file/{group}.html", form_handler(save_piece), methods=["POST"]),
+    Route("/upload/file/{group}.html", file_form_handler(save_piece, PAPER_KINDS), methods=["POST"]),
     Route("/inbox/add", form_handler(add_to_piece), methods=["POST"]),
     Route("/inbox/keep", form_handler(keep_too), methods=["POST"]),
     Route("/saved/{number:int}.html", saved_page),

@@ -26,6 +26,7 @@ class NeedleOffer:
     sterilisation: str | None = None
     expiry: dt.date | None = None
     words: str = ""
+    use: str = ""
 
     @property
     def key(self) -> str:
@@ -40,8 +41,8 @@ class NeedleOffer:
     @property
     def table(self) -> RecordTable:
         """Give the lines it writes."""
-        values = {"code": self.code, "batch": self.batch, "sterilisation": self.sterilisation, "expiry": self.expiry}
-        return table("[[needle]]", values)
+        values = {"code": self.code, "use": self.use, "batch": self.batch}
+        return table("[[needle]]", {**values, "sterilisation": self.sterilisation, "expiry": self.expiry})
 
 
 @dataclass(frozen=True, slots=True)

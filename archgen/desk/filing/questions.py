@@ -14,7 +14,10 @@ _AMOUNTS = {
     "girth": "placement.girth",
     "hours_own": "sitting.hours",
     "hours2": "sitting.hours",
+    "charged": "price.charged",
+    "deposit": "price.deposit",
 }
+_MONEY = frozenset(("price.charged", "price.deposit"))
 
 
 def ask_about(field: str, text: str, units: str) -> dict[str, object]:
@@ -32,7 +35,7 @@ def ask_about(field: str, text: str, units: str) -> dict[str, object]:
 
 
 def _about_amount(key: str, text: str, units: str) -> dict[str, object]:
-    typed = read_hours(text) if key == "sitting.hours" else read_length(text, units)
+    typed = read_hours(text) if key == "sitting.hours" else text if key in _MONEY else read_length(text, units)
     reading = read_field(key, str(typed), Habits(units))
     return _answer(reading.words, reading.question, [choice.words for choice in reading.choices[:MOST_CHOICES]])
 

@@ -1,14 +1,19 @@
 """From the fields of a form that was sent to the answers; needles stay in the order in which they were touched."""
 
+from collections.abc import Sequence
+
 from archgen.catalogue import Catalogue
 from archgen.desk.answering import Fields
 from archgen.desk.filing.answers import (
     RELEASES,
+    OwnNeedle,
     PieceAnswers,
     ReferenceAnswers,
     ReleaseAnswer,
+    RightDetails,
     SittingAnswer,
     chosen_needles,
+    read_amount,
     read_day,
     read_hours,
     read_length,
@@ -16,9 +21,10 @@ from archgen.desk.filing.answers import (
     right_values,
     with_person,
 )
-from archgen.desk.filing.materials import materials
+from archgen.desk.filing.materials import Materials, NeedleOffer, materials
 from archgen.desk.filing.measures import size_offer, written_length
-from archgen.desk.filing.rights import SOMEBODY, right_answers
+from archgen.desk.filing.papers import LETTER_FIELD, RELEASE_FIELD, Paper
+from archgen.desk.filing.rights import ALLOWED, SOMEBODY, right_answers
 from archgen.desk.inbox.waiting import InboxState
 from archgen.intake.plan import PlannedGroup, PlannedPicture
 from archgen.picture_facts.facts import Role
@@ -26,8 +32,11 @@ from archgen.picture_facts.facts import Role
 LONGEST_TEXT = 2000
 
 
-def read_form(fields: Fields, group: PlannedGroup, catalogue: Catalogue, inbox: InboxState) -> PieceAnswers:
-    """Read the whole form."""
+def read_form(
+    fields: Fields, group: PlannedGroup, catalogue: Catalogue, inbox: InboxState, papers: Sequence[Paper] = ()
+) -> PieceAnswers:
+    """Read the whole form; papers are those that came with it."""
+    paper_files = {paper.field: paper.file for paper in papers}
     units = catalogue.config.archive.units
     offers = materials(catalogue, group.day)
     width, height = _size(fields, group, inbox, units)
@@ -39,14 +48,20 @@ def read_form(fields: Fields, group: PlannedGroup, catalogue: Catalogue, inbox: 
         width=width,
         height=height,
         sittings=tuple(_sittings(fields, group)),
-        needles=chosen_needles(
-            _in_order(fields), fields.one("needle_own")[:LONGEST_TEXT], fields.one("needle_box"), offers
-        ),
+        needles=_needles(fields, offers),
         inks=_inks(fields),
         applied=fields.one("applied") or None,
-        release=_release(fields, group),
-        references=tuple(_reference(fields, one) for one in group.filed if one.guess.what.role is Role.REFERENCE),
+        release=_release(fields, group, paper_files.get(RELEASE_FIELD)),
+        references=tuple(
+            _reference(fields, one, paper_files.get(f"{LETTER_FIELD}{one.key}", ""))
+            for one in group.filed
+            if one.guess.what.role is Role.REFERENCE
+        ),
         publish={"yes": True, "no": False}.get(fields.one("publish")),
+        styles=_listed(*fields.all("style"), fields.one("styles")),
+        charged=read_amount(fields.one("charged")[:LONGEST_TEXT]),
+        deposit=read_amount(fields.one("deposit")[:LONGEST_TEXT]),
+        cover=fields.one("cover") or None,
         notes=fields.one("notes")[:LONGEST_TEXT],
     )
 
@@ -93,25 +108,38 @@ def _in_order(fields: Fields) -> list[str]:
     return [*touched, *(key for key in chosen if key not in touched)]
 
 
+def _needles(fields: Fields, offers: Materials) -> tuple[NeedleOffer, ...]:
+    own = OwnNeedle(*(fields.one(name)[:LONGEST_TEXT] for name in ("needle_own", "needle_box", "needle_use")))
+    keys = _in_order(fields)
+    return chosen_needles(keys, own, offers, {key: fields.one(f"use-{key}")[:LONGEST_TEXT] for key in keys})
+
+
 def _inks(fields: Fields) -> tuple[str, ...]:
-    own = [text.strip() for text in fields.one("ink_own").replace(";", ",").split(",")]
-    return tuple(dict.fromkeys(batch[:LONGEST_TEXT] for batch in (*fields.all("ink"), *own) if batch))
+    return tuple(dict.fromkeys((*fields.all("ink"), *_listed(fields.one("ink_own")))))
 
 
-def _release(fields: Fields, group: PlannedGroup) -> ReleaseAnswer | None:
+def _listed(*texts: str) -> tuple[str, ...]:
+    """Take words apart at commas, each once."""
+    words = (word.strip()[:LONGEST_TEXT] for text in texts for word in text.replace(";", ",").split(","))
+    return tuple(dict.fromkeys(word for word in words if word))
+
+
+def _release(fields: Fields, group: PlannedGroup, paper: str | None) -> ReleaseAnswer | None:
     given = RELEASES.get(fields.one("release"))
     if given is None:
-        return None
+        return ReleaseAnswer(None, file=paper) if paper else None
     release = given[2]
     is_answer = release.status in {"granted", "refused"}
     day = read_day(fields.one("release_day")) or group.day
-    return ReleaseAnswer(release.status, release.scope, day if is_answer else None)
+    return ReleaseAnswer(release.status, release.scope, day if is_answer else None, paper)
 
 
-def _reference(fields: Fields, picture: PlannedPicture) -> ReferenceAnswers:
+def _reference(fields: Fields, picture: PlannedPicture, paper: str) -> ReferenceAnswers:
     key = picture.key
     answers = right_answers(picture.name.rpartition("/")[2], picture.rights)
     given = next((one for one in answers if one.key == fields.one(f"right-{key}")), None)
-    more = (fields.one(f"{name}-{key}")[:LONGEST_TEXT] for name in ("licence", "creator", "source"))
+    licence, creator, source = (fields.one(f"{name}-{key}")[:LONGEST_TEXT] for name in ("licence", "creator", "source"))
+    allows = tuple(one for one, _ in ALLOWED if one in fields.all(f"allows-{key}"))
+    more = RightDetails(licence, creator, source, paper, allows)
     somebody = next((written for one, _, written in SOMEBODY if one == fields.one("somebody")), "")
-    return ReferenceAnswers(key, with_person(right_values(given, *more), fields.one("person"), somebody))
+    return ReferenceAnswers(key, with_person(right_values(given, more), fields.one("person"), somebody))

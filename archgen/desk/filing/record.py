@@ -1,6 +1,6 @@
 """From the answers and the pictures to the lines of a record: what the form says beside each answer is written here."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from archgen.desk.filing.answers import PieceAnswers, ReleaseAnswer
 from archgen.desk.filing.lines import LineValue, RecordTable, table
@@ -9,16 +9,17 @@ from archgen.picture_facts.facts import Role
 
 
 def record_tables(
-    answers: PieceAnswers, pictures: Sequence[PlannedPicture], client: str | None, widths: dict[str, str]
+    answers: PieceAnswers, pictures: Sequence[PlannedPicture], client: str | None, widths: Mapping[str, str]
 ) -> tuple[RecordTable, ...]:
     """Write the whole record; `client` is the code, `widths` what the stencils' own files say, by their keys."""
     return tuple(one for one in _tables(answers, pictures, client, widths) if one.entries)
 
 
 def _tables(
-    answers: PieceAnswers, pictures: Sequence[PlannedPicture], client: str | None, widths: dict[str, str]
+    answers: PieceAnswers, pictures: Sequence[PlannedPicture], client: str | None, widths: Mapping[str, str]
 ) -> Iterator[RecordTable]:
-    yield table("", {"title": answers.title, "publish": answers.publish, "client": client})
+    head = {"title": answers.title, "publish": answers.publish, "styles": answers.styles, "client": client}
+    yield table("", head)
     yield table("[size]", {"width": answers.width, "height": answers.height})
     place = answers.place
     yield table("[placement]", {"region": place.region, "side": place.side, "girth": place.girth})
@@ -33,6 +34,7 @@ def _tables(
     yield from _photos(tuple(_of(pictures, Role.PHOTO)), answers.cover)
     if answers.release:
         yield release_table(answers.release)
+    yield table("[price]", {"charged": answers.charged, "deposit": answers.deposit})
 
 
 def _of(pictures: Sequence[PlannedPicture], role: Role) -> Iterator[PlannedPicture]:
@@ -41,11 +43,12 @@ def _of(pictures: Sequence[PlannedPicture], role: Role) -> Iterator[PlannedPictu
 
 def release_table(release: ReleaseAnswer) -> RecordTable:
     """Write what the client said."""
-    return table("[release]", {"status": release.status, "scope": release.scope, "date": release.date})
+    values = {"status": release.status, "scope": release.scope, "date": release.date, "file": release.file}
+    return table("[release]", values)
 
 
 def _stencils(
-    answers: PieceAnswers, stencils: Sequence[PlannedPicture], widths: dict[str, str]
+    answers: PieceAnswers, stencils: Sequence[PlannedPicture], widths: Mapping[str, str]
 ) -> Iterator[RecordTable]:
     applied = stencils[0].key if len(stencils) == 1 else answers.applied
     for version, stencil in enumerate(stencils, 1):

@@ -1,12 +1,20 @@
 """Whose picture a reference is, and whether a person can be recognised: answers in words and the lines they write."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from enum import Enum
 
 from archgen.desk.filing.lines import LineValue, table
 from archgen.metadata.embedded_rights import EmbeddedRights
 from archgen.publication.embedded import fills
 from archgen.records.model import Reference
 from archgen.records.vocabulary.licences import license_words
+
+
+class FollowUp(Enum):
+    """The short question that comes with an answer."""
+
+    LICENCE = "licence"
+    PAPER = "paper"
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,7 +24,8 @@ class RightAnswer:
     Attributes:
         says: The state as the record's cell says it.
         holds: What is waited for; empty where nothing is.
-        follow_up: Which short question comes with it: "licence" or nothing.
+        follow_up: Which short question comes with it; None for none.
+        paper: What the paper is called that may be chosen then.
     """
 
     key: str
@@ -25,7 +34,8 @@ class RightAnswer:
     says: str
     holds: str = ""
     small: str = ""
-    follow_up: str = ""
+    follow_up: FollowUp | None = None
+    paper: str = ""
 
     @property
     def lines(self) -> str:
@@ -35,16 +45,24 @@ class RightAnswer:
 
 AS_THE_FILE_SAYS = "file"
 LOOKED_AT = "looked-at"
+UNKNOWN = "unknown"
 FREE_LICENCES = ("CC-BY-4.0", "CC0-1.0", "CC-BY-SA-4.0", "CC-BY-NC-4.0", "CC-BY-ND-4.0", "CC-PDM-1.0")
+
+
+def _on_paper(key: str, words: str, licence: str, paper: str) -> RightAnswer:
+    values = (("license", licence),)
+    return RightAnswer(key, words, values, "ask first", paper, follow_up=FollowUp.PAPER, paper=paper)
+
+
+# What a paper may allow, as the record says it and in words.
+ALLOWED = (("tattoo", "Tattoo it"), ("show-tattoo", "Show the tattoo"), ("show-reference", "Show the picture itself"))
 _ANSWERS = (
     RightAnswer("mine", "Mine", (("license", "own-work"),), "recorded"),
-    RightAnswer(
-        "client", "The client’s", (("license", "client-supplied"),), "ask first", "the client’s word in writing"
-    ),
-    RightAnswer("bought", "Bought", (("license", "stock"),), "ask first", "the receipt"),
-    RightAnswer("free", "Free licence", (("license", "CC-BY-4.0"),), "recorded", follow_up="licence"),
-    RightAnswer("letter", "By letter", (("license", "permission"),), "ask first", "the letter"),
-    RightAnswer("unknown", "Don’t know", (("license", "unknown"),), "ask first", "whose picture {name} is"),
+    _on_paper("client", "The client’s", "client-supplied", "the client’s word in writing"),
+    _on_paper("bought", "Bought", "stock", "the receipt"),
+    RightAnswer("free", "Free licence", (("license", "CC-BY-4.0"),), "recorded", follow_up=FollowUp.LICENCE),
+    _on_paper("letter", "By letter", "permission", "the letter"),
+    RightAnswer(UNKNOWN, "Don’t know", (("license", "unknown"),), "ask first", "whose picture {name} is"),
     RightAnswer(LOOKED_AT, "Only looked at", (("used", False),), "only looked at"),
 )
 PEOPLE = (
@@ -62,12 +80,21 @@ SOMEBODY = (
 
 def right_answers(name: str, embedded: EmbeddedRights | None) -> tuple[RightAnswer, ...]:
     """List the answers for a picture; what its file itself says comes first."""
-    return (*_of_file(embedded), *(_named(one, name) for one in _ANSWERS))
+    return (*_of_file(embedded), *(_named(_with_maker(one, embedded), name) for one in _ANSWERS))
+
+
+def _with_maker(answer: RightAnswer, embedded: EmbeddedRights | None) -> RightAnswer:
+    """Keep the maker whom the file names where nothing else is known."""
+    if answer.key != UNKNOWN or embedded is None:
+        return answer
+    maker = next((value for key, value, _ in fills(Reference(), embedded) if key == "creator"), None)
+    if maker is None:
+        return answer
+    return replace(answer, values=(*answer.values, ("creator", maker)), small=f"keeps the maker’s name: {maker}")
 
 
 def _named(answer: RightAnswer, name: str) -> RightAnswer:
-    holds = answer.holds.format(name=name)
-    return RightAnswer(answer.key, answer.words, answer.values, answer.says, holds, "", answer.follow_up)
+    return replace(answer, holds=answer.holds.format(name=name))
 
 
 def _of_file(embedded: EmbeddedRights | None) -> tuple[RightAnswer, ...]:

@@ -69,6 +69,7 @@ class TapStep:
     Attributes:
         marks: The points tapped on it, in pixels of the file, with their number.
         is_next: Whether the next tap is meant for it.
+        path: The first picture's lines as they lie by the points so far.
     """
 
     name: str
@@ -78,6 +79,7 @@ class TapStep:
     full: tuple[int, int]
     marks: tuple[tuple[float, float, int], ...]
     is_next: bool
+    path: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +89,7 @@ class LayView:
     Attributes:
         ask: What to do now, in a sentence.
         result: None until all points are tapped.
+        so_far: The same by the first point alone.
         answer: The points a yes writes, as the form carries them.
     """
 
@@ -104,6 +107,7 @@ class LayView:
     ask: str = ""
     again: str = ""
     result: LaidPictures | None = None
+    so_far: LaidPictures | None = None
     path: str = ""
     second: PagePicture | None = None
     answer: str = ""
@@ -197,17 +201,27 @@ def _with_taps(state: DeskState, piece: Piece, view: LayView, chosen: Pairing, a
         again=again,
     )
     if len(taps) < TAPS:
-        return replace(view, ask=_ask(chosen, taps))
-    on_skin = chosen.on.startswith("photos/")
-    result = lay_tapped(chosen.first, chosen.second, taps, state.cache.blobs, on_skin=on_skin)
-    return replace(
+        view = replace(view, ask=_ask(chosen, taps))
+    laid = _laid(state, chosen, taps)
+    if laid is None:
+        return view
+    path = "".join(f"M{x:g} {y:g}h.1" for x, y in laid.lines)
+    view = replace(
         view,
-        result=result,
-        path="".join(f"M{x:g} {y:g}h.1" for x, y in result.lines),
-        second=picture(chosen.second.facts.screen, "The picture the lines are laid on", wanted_px=1200),
-        answer=";".join(f"{one[0]:g},{one[1]:g},{two[0]:g},{two[1]:g}" for one, two in result.marks),
+        answer=";".join(f"{one[0]:g},{one[1]:g},{two[0]:g},{two[1]:g}" for one, two in laid.marks),
         seen=seen_digest(state.root, piece.toml),
     )
+    if len(taps) < TAPS:
+        return replace(view, so_far=laid, steps=(view.steps[0], replace(view.steps[1], path=path)))
+    second = picture(chosen.second.facts.screen, "The picture the lines are laid on", wanted_px=1200)
+    return replace(view, result=laid, path=path, second=second)
+
+
+def _laid(state: DeskState, chosen: Pairing, taps: tuple[Point, ...]) -> LaidPictures | None:
+    """Lay the lines by as many whole pairs of taps as there are."""
+    pairs = taps[: len(taps) // 2 * 2]
+    on_skin = chosen.on.startswith("photos/")
+    return lay_tapped(chosen.first, chosen.second, pairs, state.cache.blobs, on_skin=on_skin) if pairs else None
 
 
 def _taps(chosen: Pairing, asked: dict[str, str]) -> tuple[Point, ...]:

@@ -1,17 +1,15 @@
 """The pens on the page of a piece: a healed photo, a touch-up, into the portfolio and out of it."""
 
 import datetime as dt
-import shutil
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from archgen.desk.answering import Fields, desk_of, form_handler
+from archgen.desk.answering import Fields, file_form_handler, form_handler
 from archgen.desk.pens.portfolio import (
     PortfolioPen,
     out_words,
@@ -31,7 +29,7 @@ from archgen.desk.pens.visits import (
     touch_up_edits,
 )
 from archgen.desk.state import DeskState
-from archgen.desk.uploads import Received, receive_form
+from archgen.desk.uploads import TAKEN_KINDS, Received
 from archgen.errors import UsageError
 from archgen.images import decode
 from archgen.metadata import tags
@@ -40,8 +38,6 @@ from archgen.units import date_words
 from archgen.writing.change import Change, edited_file, new_copy
 from archgen.writing.record_text import Edit
 
-# Below the build folder: pictures on their way into a piece.
-INCOMING = "incoming"
 STAGES = ("healed", "fresh", "in-progress")
 
 
@@ -126,21 +122,8 @@ def _save(state: DeskState, request: Request, fields: Fields, words: str, edits:
     return save_pen(state, request, fields, Pen(words, piece.toml, tuple(edits), page_of(state, piece)))
 
 
-async def add_photo(request: Request) -> Response:
+def add_photos(state: DeskState, request: Request, fields: Fields, received: Sequence[Received]) -> Response:
     """Take in photos of a filed piece."""
-    state = desk_of(request)
-    folder = state.out / INCOMING
-    received, fields = await receive_form(folder, request.headers.get("content-type", ""), request.stream())
-    try:
-        return await run_in_threadpool(_file_photos, state, request, Fields(fields), received)
-    finally:
-        for one in received:
-            if one.path is not None:
-                await run_in_threadpool(one.path.unlink, missing_ok=True)
-        await run_in_threadpool(shutil.rmtree, folder, ignore_errors=True)
-
-
-def _file_photos(state: DeskState, request: Request, fields: Fields, received: Sequence[Received]) -> Response:
     refused = [one.words for one in received if one.path is None]
     if refused or not received:
         raise UsageError(" ".join(refused) or "Choose a photo first. Nothing was written.")
@@ -186,5 +169,5 @@ ROUTES = (
     Route("/pen/touch-up", form_handler(save_touch_up), methods=["POST"]),
     Route("/pen/publish", form_handler(save_publish), methods=["POST"]),
     Route("/pen/take-out", form_handler(save_take_out), methods=["POST"]),
-    Route("/upload/photo", add_photo, methods=["POST"]),
+    Route("/upload/photo", file_form_handler(add_photos, TAKEN_KINDS), methods=["POST"]),
 )

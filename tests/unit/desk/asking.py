@@ -38,6 +38,15 @@ class Asker:
         sent = {"content-type": "application/x-www-form-urlencoded", "sec-fetch-site": "same-origin", **(headers or {})}
         return self.ask("POST", path, body=body, headers=sent, **more)
 
+    def post_form(self, path, fields, files=()):
+        """Send a form as browsers do that may hold files: `files` are (field, name, bytes)."""
+        named = [(name, value) for name, values in fields.items() for value in _each(values)]
+        parts = [f'form-data; name="{name}"\r\n\r\n{value}'.encode() for name, value in named]
+        parts += [f'form-data; name="{name}"; filename="{file}"\r\n\r\n'.encode() + data for name, file, data in files]
+        body = b"".join(b"--edge\r\nContent-Disposition: " + part + b"\r\n" for part in parts) + b"--edge--\r\n"
+        headers = {"content-type": "multipart/form-data; boundary=edge", "sec-fetch-site": "same-origin"}
+        return self.ask("POST", path, body=body, headers=headers)
+
     def ask(self, method, path="", *, headers=None, body=b"", chunks=None, key=None):
         path, _, query = path.partition("?")
         sent = {"host": f"127.0.0.1:{self.door.port}", **(headers or {})}
@@ -59,6 +68,10 @@ class Asker:
         return asyncio.run(
             _ask(self.app, scope, chunks if hasattr(chunks, "pop") else list(chunks) if chunks is not None else [body])
         )
+
+
+def _each(values):
+    return [values] if isinstance(values, str) else values
 
 
 async def _ask(app, scope, chunks):

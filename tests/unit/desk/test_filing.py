@@ -9,6 +9,7 @@ from dataclasses import replace
 
 import pytest
 
+from archgen.desk.answering import INCOMING
 from archgen.desk.inbox import waiting
 from archgen.desk.shown import ShownArchive
 from archgen.intake.plan import What
@@ -68,8 +69,8 @@ def only_group(state):
     return first.key
 
 
-def save(asker, state, fields):
-    answer = asker.post(f"file/{only_group(state)}.html", fields)
+def save(asker, state, fields, files=()):
+    answer = asker.post_form(f"upload/file/{only_group(state)}.html", fields, files)
     assert answer.status == 303, answer.text
     number = int(re.search(r"saved/(\d+)\.html", answer.headers["location"])[1])
     return number, asker.get(f"saved/{number}.html")
@@ -122,6 +123,50 @@ def test_the_whole_form_writes_the_record_and_a_new_client_and_the_pages_show_it
     assert "C-0044" in filled.get("clients.html").text
     assert filled.get("pieces/2026-11-26-night-moth.html").status == 200
     assert number == past_changes(state.out / KEPT)[-1].number
+
+
+def test_papers_go_into_the_piece_and_the_record_names_them(filled, state):
+    key = only_group(state)
+    one = next(one for one in state.inbox.group(key).pictures if one.name == "night-moth-1.png")
+    state.inbox.said.what[one.key] = What.REFERENCE
+    fields = {"title": "Moth", "release": "both", f"right-{one.key}": "letter", f"allows-{one.key}": ["show-tattoo"]}
+    files = [("release_paper", "Signed.PDF", b"%PDF signed"), (f"letter-{one.key}", "letter.eml", b"Dear artist")]
+    save(filled, state, fields, files)
+    folder = state.root / "pieces/2026-11-26-moth"
+    record = record_of(state, "2026-11-26-moth")
+    assert record["release"]["file"] == "release.pdf"
+    assert (folder / "release.pdf").read_bytes() == b"%PDF signed"
+    assert record["reference"][0]["permission"] == "references/letter.eml"
+    assert record["reference"][0]["allows"] == ["show-tattoo"]
+    assert (folder / "references/letter.eml").read_bytes() == b"Dear artist"
+    assert not (state.out / INCOMING).exists()
+
+
+def test_a_letter_for_an_answer_that_was_changed_is_left_out_and_one_that_is_no_paper_stops_the_save(filled, state):
+    key = only_group(state)
+    one = next(one for one in state.inbox.group(key).pictures if one.name == "night-moth-1.png")
+    state.inbox.said.what[one.key] = What.REFERENCE
+    fields = {"title": "Moth", f"right-{one.key}": "mine"}
+    refused = filled.post_form(f"upload/file/{key}.html", fields, [("release_paper", "run.exe", b"MZ")])
+    assert refused.status == 409
+    assert "run.exe" in refused.text
+    assert not list(state.root.glob("pieces/2026-11-26*"))
+    save(filled, state, fields, [(f"letter-{one.key}", "letter.pdf", b"%PDF")])
+    assert not list(state.root.glob("pieces/2026-11-26-moth/references/letter*"))
+
+
+def test_styles_price_notes_and_another_cover_are_written(filled, state):
+    cover = next(one for one in state.inbox.groups()[0].pictures if one.name == "IMG_3.jpg")
+    fields = {
+        "title": "Moth", "style": ["dotwork"], "styles": "black-and-grey, dotwork", "charged": "420,50",
+        "deposit": "100", "notes": "skin slow to take", "cover": cover.key,
+    }  # fmt: skip
+    save(filled, state, fields)
+    record = record_of(state, "2026-11-26-moth")
+    assert record["styles"] == ["dotwork", "black-and-grey"]
+    assert record["price"] == {"charged": 420.5, "deposit": 100}
+    assert [one["file"] for one in record["photo"] if one.get("cover")] == ["photos/IMG_3.jpg"]
+    assert (state.root / "pieces/2026-11-26-moth/notes.md").read_text() == "skin slow to take\n"
 
 
 def test_a_form_sent_before_the_stencil_was_measured_measures_it(filled, state):
@@ -179,7 +224,9 @@ def test_taken_back_the_piece_is_gone_and_its_pictures_wait_again(filled, state)
 
 
 def test_without_a_title_nothing_is_written_and_what_was_typed_is_still_there(filled, state):
-    answer = filled.post(f"file/{only_group(state)}.html", {"title": "  ", "client": "Piet Larsmo", "place": "arm"})
+    answer = filled.post_form(
+        f"upload/file/{only_group(state)}.html", {"title": "  ", "client": "Piet Larsmo", "place": "arm"}
+    )
     assert answer.status == 422
     assert "Write a title: it is the one thing that is needed." in answer.text
     assert 'value="Piet Larsmo"' in answer.text
@@ -214,7 +261,7 @@ def test_two_pieces_of_one_name_and_day_lie_in_two_folders(filled, state):
 def test_what_was_filed_cannot_be_filed_twice(filled, state):
     key = only_group(state)
     save(filled, state, {"title": "Night moth"})
-    answer = filled.post(f"file/{key}.html", {"title": "Again"})
+    answer = filled.post_form(f"upload/file/{key}.html", {"title": "Again"})
     assert answer.status == 409
     assert "not in the inbox any more" in answer.text
 

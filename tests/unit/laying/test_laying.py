@@ -1,11 +1,13 @@
 """Lines found, recognised, pulled in and scored, on drawings whose true place is known."""
 
+import random
+
 import numpy as np
 import pytest
-from PIL import Image
+from PIL import Image, ImageDraw, ImageFilter
 
-from archgen.laying.lay import lay_by_marks, lay_by_taps
-from archgen.laying.line_map import SIDE, LineMap, find_lines
+from archgen.laying.lay import lay_by_marks, lay_by_tap, lay_by_taps
+from archgen.laying.line_map import SIDE, LineMap, find_edges, find_lines
 from archgen.laying.marks import LineMarks, agree, find_marks
 from archgen.laying.pose import through
 from archgen.laying.recognise import SHORTLIST, recognise
@@ -105,6 +107,62 @@ def test_two_taps_that_are_a_little_off_are_pulled_in(fresh, healed):
     assert np.hypot(*(rough.places(points) - true_place(points)).T).max() > 6
     laid = lay_by_taps(fresh, healed, firsts, true_place(firsts) + off, on_skin=True)
     assert np.hypot(*(laid.pose.places(points) - true_place(points)).T).max() < 3
+
+
+def test_one_tap_finds_turn_and_size_and_says_how_much_worse_any_other_place_is(fresh, healed):
+    tapped = np.array([[230.0, 330.0]])
+    seen = true_place(tapped)[0] + (8.0, -7.0)
+    laid = lay_by_tap(fresh, healed, (230.0, 330.0), tuple(seen), on_skin=True)
+    points = np.array([[250.0, 300.0], [420.0, 300.0], [300.0, 600.0]])
+    assert np.hypot(*(laid.pose.places(points) - true_place(points)).T).max() < 3
+    assert laid.score.total - laid.rival > 0.12
+    astray = lay_by_tap(fresh, healed, (230.0, 330.0), (700.0, 850.0), on_skin=True)
+    assert astray is None or astray.score.gain < 0.3
+
+
+def shapes():
+    """Outlines of flat shapes, as on a reference; in pixels of a picture of 900."""
+    chance = random.Random(5)
+    for _ in range(9):
+        x, y, r = chance.randrange(200, 700), chance.randrange(200, 700), chance.randrange(60, 150)
+        turned = sorted(chance.uniform(0, 2 * np.pi) for _ in range(6))
+        yield [(x + r * np.cos(turn), y + r * np.sin(turn)) for turn in turned], chance.randrange(40, 240)
+
+
+@pytest.fixture(scope="module")
+def traced():
+    """A drawing along the edges of shapes, and a soft, grainy picture of them, eight tenths as large and moved."""
+    drawing, reference = Image.new("L", (900, 900), 255), Image.new("RGB", (900, 900), (170, 160, 150))
+    for outline, shade in shapes():
+        ImageDraw.Draw(reference).polygon([reference_place(point) for point in outline], fill=(shade, shade, 90))
+    for outline, _ in shapes():
+        ImageDraw.Draw(drawing).polygon(outline, fill=255, outline=0, width=5)
+    grain = np.random.default_rng(1).normal(0, 6, (900, 900, 1))
+    pixels = np.asarray(reference.filter(ImageFilter.GaussianBlur(4)), float) + grain
+    soft = Image.fromarray(pixels.clip(0, 255).astype(np.uint8))
+    return find_lines(drawing), find_edges(soft), find_lines(soft)
+
+
+def reference_place(point):
+    return 0.8 * point[0] + 30, 0.8 * point[1] + 110
+
+
+@pytest.mark.parametrize("taps", [1, 2])
+def test_a_stencil_lies_on_the_edges_of_its_reference(traced, taps):
+    drawing, edges, lines = traced
+    tapped = np.array([[300.0, 300.0], [650.0, 640.0]])
+    seen = np.array([reference_place(point) for point in tapped]) + np.array([[6.0, -7.0], [-7.0, 6.0]])
+
+    def lay(onto):
+        if taps == 1:
+            return lay_by_tap(drawing, onto, tuple(tapped[0]), tuple(seen[0]), on_skin=False)
+        return lay_by_taps(drawing, onto, tapped, seen, on_skin=False)
+
+    laid = lay(edges)
+    off = laid.pose.places(tapped) - [reference_place(point) for point in tapped]
+    assert np.abs(off).max() < 2
+    assert laid.score.total > 0.5
+    assert laid.score.total - lay(lines).score.total > 0.15
 
 
 def test_a_wrong_place_scores_low(fresh, healed):

@@ -3,8 +3,11 @@ import datetime as dt
 import pytest
 
 from archgen.desk.filing.answers import (
+    OwnNeedle,
     PlaceAnswer,
+    RightDetails,
     chosen_needles,
+    read_amount,
     read_day,
     read_hours,
     read_length,
@@ -14,6 +17,7 @@ from archgen.desk.filing.answers import (
 )
 from archgen.desk.filing.materials import Materials, NeedleOffer
 from archgen.desk.filing.rights import right_answers
+from archgen.metadata.embedded_rights import EmbeddedRights
 
 OFFERS = Materials((NeedleOffer("3RL", "N-9"), NeedleOffer("7RL")), ("3RL", "7RL", "5RS"), (), (), (), (), ())
 
@@ -76,16 +80,16 @@ def test_days_are_read_as_a_date_field_sends_them():
 
 
 def test_needles_stand_in_the_order_they_were_touched_each_once_and_own_words_last():
-    chosen = chosen_needles(["7RL|", "3RL|N-9", "7RL|"], "5RS, 3RL", "", OFFERS)
+    chosen = chosen_needles(["7RL|", "3RL|N-9", "7RL|"], OwnNeedle("5RS, 3RL"), OFFERS, {})
     assert [(one.code, one.batch) for one in chosen] == [("7RL", None), ("3RL", "N-9"), ("5RS", None)]
 
 
 def test_own_words_with_a_box_are_another_needle_than_the_offer():
-    assert chosen_needles([], "3RL", "N-77", OFFERS) == (NeedleOffer("3RL", "N-77"),)
+    assert chosen_needles([], OwnNeedle("3RL", "N-77"), OFFERS, {}) == (NeedleOffer("3RL", "N-77"),)
 
 
 def test_a_needle_that_is_no_offer_any_more_keeps_its_words_and_box():
-    assert chosen_needles(["11M1|N-5"], "", "", OFFERS) == (NeedleOffer("11M1", "N-5"),)
+    assert chosen_needles(["11M1|N-5"], OwnNeedle(), OFFERS, {}) == (NeedleOffer("11M1", "N-5"),)
 
 
 def answer(key):
@@ -104,16 +108,46 @@ def answer(key):
     ],
 )
 def test_answers_about_a_picture_write_the_words_of_the_contract(key, values):
-    assert dict(right_values(answer(key), "", "", "")) == values
+    assert dict(right_values(answer(key), RightDetails())) == values
 
 
 def test_a_free_licence_is_named_with_its_maker():
-    values = dict(right_values(answer("free"), "CC-BY-SA-4.0", "Signe Aaldering", ""))
+    values = dict(right_values(answer("free"), RightDetails("CC-BY-SA-4.0", "Signe Aaldering")))
     assert values == {"license": "CC-BY-SA-4.0", "creator": "Signe Aaldering"}
 
 
-def test_the_short_answers_of_a_free_licence_go_nowhere_else():
-    assert dict(right_values(answer("mine"), "CC-BY-SA-4.0", "Somebody", "")) == {"license": "own-work"}
+def test_the_short_answers_of_a_right_go_nowhere_else():
+    more = RightDetails("CC-BY-SA-4.0", "Somebody", paper="references/letter.pdf", allows=("tattoo",))
+    assert dict(right_values(answer("mine"), more)) == {"license": "own-work"}
+    assert dict(right_values(answer("free"), more)) == {"license": "CC-BY-SA-4.0", "creator": "Somebody"}
+
+
+@pytest.mark.parametrize("key", ["client", "bought", "letter"])
+def test_a_right_on_paper_names_the_paper_and_what_it_allows(key):
+    values = dict(right_values(answer(key), RightDetails("CC0-1.0", paper="references/a.pdf", allows=("show-tattoo",))))
+    assert values.items() >= {"permission": "references/a.pdf", "allows": ("show-tattoo",)}.items()
+    assert values["license"] != "CC0-1.0"
+
+
+def test_who_made_a_picture_stays_known_where_nothing_else_is():
+    answers = right_answers("a.jpg", EmbeddedRights(creators=("Signe Aaldering",)))
+    unknown = next(one for one in answers if one.key == "unknown")
+    assert dict(unknown.values) == {"license": "unknown", "creator": "Signe Aaldering"}
+    assert "Signe Aaldering" in unknown.small
+    assert dict(next(one for one in answers if one.key == "mine").values) == {"license": "own-work"}
+
+
+def test_what_a_needle_was_for_goes_with_it_alone():
+    chosen = chosen_needles(["7RL|", "3RL|N-9"], OwnNeedle("5RS", use="shading"), OFFERS, {"3RL|N-9": "whiskers"})
+    assert [(one.code, one.use) for one in chosen] == [("7RL", ""), ("3RL", "whiskers"), ("5RS", "shading")]
+    assert chosen[1].table.entries[:2] == (("code", "3RL"), ("use", "whiskers"))
+
+
+@pytest.mark.parametrize(
+    ("typed", "written"), [("420", 420), ("420,50", 420.5), ("about 400?!", "about 400?!"), ("", None)]
+)
+def test_money_is_a_number_where_it_is_one(typed, written):
+    assert read_amount(typed) == written
 
 
 @pytest.mark.parametrize(

@@ -101,6 +101,28 @@ def test_four_taps_lay_the_stencil_on_the_skin_and_a_yes_writes_where(desk):
     assert "laid already" in desk.get(PAGE)
 
 
+def test_one_tap_in_each_shows_the_lines_and_a_yes_is_enough_where_they_settle_it(desk):
+    one = strokes()[0][0]
+    page = tapped(desk, one, on_skin(one))
+    assert "The lines lie here." in page
+    assert 'class="laid-line"' in page
+    assert "Tap a second point on the stencil" in page
+    fields = {
+        name: page.partition(f'name="{name}" value="')[2].partition('"')[0] for name in ("piece", "seen", "points")
+    }
+    desk.post("pen/landmarks", fields | CHOSEN)
+    marks = desk.record()["stencil"][0]["landmark"]
+    assert len(marks) == 3
+    for mark in marks:
+        assert np.hypot(*(np.array(on_skin(mark["stencil"])) - mark["at"])) < 4, mark
+
+
+def test_one_tap_in_the_wrong_place_is_not_called_right(desk):
+    page = tapped(desk, strokes()[0][0], (1300, 1500))
+    assert "The lines lie here." not in page
+    assert "Yes, keep it" not in page
+
+
 def test_taps_in_the_wrong_place_are_not_called_right(desk):
     page = tapped(desk, (100, 100), (1300, 200), (800, 1100), (900, 300))
     assert "Look closely" in page
