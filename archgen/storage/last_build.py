@@ -1,8 +1,7 @@
 """Know whether a build would change anything, before anything is loaded that a build needs.
 
 Kept is in what state everything was that shapes a build: program, archive, themes beside it, and the folders it wrote.
-Pages are looked at one by one; of pictures and prints, which nobody edits, the folders: those change when a file comes
-or goes. Whatever is odd counts as changed, which costs a build and no more.
+Whatever is odd counts as changed, which costs a build and no more.
 """
 
 import json
@@ -21,8 +20,6 @@ from archgen.storage.tree_state import OddTreeError, line_of, tree_state
 # Raise it when what is kept has another meaning.
 VERSION = 1
 _KEPT = Path("cache", "last-build.json")
-# Folders of many files that are only ever put there whole.
-_CLOSED = ("img", "sheets", "reprints")
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,5 +117,5 @@ def _results(out: Path) -> Iterator[str]:
         if is_folder and entry.name.startswith("."):
             raise OddTreeError(entry.path)
         yield line_of(entry.name, entry.stat(follow_symlinks=False))
-        if is_folder and entry.name not in _CLOSED:
-            yield tree_state(Path(entry.path), 0, closed=_CLOSED, built=True).digest
+        if is_folder:
+            yield tree_state(Path(entry.path), 0, built=True).digest

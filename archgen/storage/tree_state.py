@@ -8,7 +8,6 @@ Python compiles.
 import hashlib
 import os
 import stat
-from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -36,13 +35,12 @@ class TreeState:
     is_settled: bool
 
 
-def tree_state(top: Path, began: int, *, closed: Collection[str] = (), built: bool = False) -> TreeState:
+def tree_state(top: Path, began: int, *, built: bool = False) -> TreeState:
     """Look at everything below a folder.
 
     Args:
         top: The folder.
         began: When its files were read at the earliest, in nanoseconds of `time.time_ns`.
-        closed: Names of folders that are not looked into: they change when files come and go.
         built: Whether folders that archgen wrote are looked into too.
 
     Raises:
@@ -50,12 +48,12 @@ def tree_state(top: Path, began: int, *, closed: Collection[str] = (), built: bo
         OSError: Something cannot be looked at.
     """
     lines: list[str] = []
-    youngest = _look(os.fspath(top), "", lines, frozenset(closed), built=built)
+    youngest = _look(os.fspath(top), "", lines, built=built)
     digest = hashlib.sha256("\n".join(lines).encode("utf-8", "surrogateescape")).hexdigest()
     return TreeState(digest, (youngest or 0) < began - GRAIN_NS)
 
 
-def _look(folder: str, prefix: str, lines: list[str], closed: frozenset[str], *, built: bool) -> int | None:
+def _look(folder: str, prefix: str, lines: list[str], *, built: bool) -> int | None:
     """Add a line for everything in a folder, in the order of names; give when something in it changed last.
 
     None for a folder that archgen wrote, and is not to be looked into.
@@ -71,11 +69,8 @@ def _look(folder: str, prefix: str, lines: list[str], closed: frozenset[str], *,
         entry = found[name]
         status = entry.stat(follow_symlinks=False)
         if entry.is_dir(follow_symlinks=False):
-            if name in closed:
-                lines.append(line_of(f"{prefix}{name}/", status))
-                continue
             lines.append(f"{prefix}{name}/ {status.st_mode}")
-            inside = _look(entry.path, f"{prefix}{name}/", lines, closed, built=built)
+            inside = _look(entry.path, f"{prefix}{name}/", lines, built=built)
             if inside is not None:
                 youngest = max(youngest, inside, _changed(status))
             continue

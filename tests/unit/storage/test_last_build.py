@@ -84,6 +84,8 @@ def put_in_its_place(path):
         lambda _root, out, _: write(out / "archive/pieces/owl.html", "mine"),
         lambda _root, out, _: same_size_and_time(out / "archive/pieces/owl.html"),
         lambda _root, out, _: (out / "archive/img/a.png").unlink(),
+        lambda _root, out, _: same_size_and_time(out / "archive/img/a.png"),
+        lambda _root, out, _: same_size_and_time(out / "sheets/owl.pdf"),
         lambda _root, out, _: (out / "sheets/owl.pdf").unlink(),
         lambda _root, out, _: shutil.rmtree(out / "archive"),
         lambda _root, out, _: put_in_its_place(out / ".published.json"),
