@@ -5,7 +5,7 @@ content are looked up in a table at once; only strings whose anchors are both th
 has fewer than four bytes is looked for one by one. Knows bytes, not what they mean.
 """
 
-from collections.abc import Iterable, Iterator, Sequence, Set
+from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -20,6 +20,7 @@ _SPARE_BITS, _MOST_BITS = 5, 24
 _STRIDE = 1 << 16
 
 _Windows = npt.NDArray[np.uint64]
+_Places = npt.NDArray[np.intp]
 
 
 class AnchorIndex:
@@ -48,13 +49,14 @@ class AnchorIndex:
     def _candidates(self, content: bytes) -> Iterator[tuple[bytes, int]]:
         """Give the strings whose anchor occurs, whole or not."""
         widest = max(self._anchors, default=0)
-        seen: dict[int, set[int]] = {width: set() for width in self._anchors}
+        seen: dict[int, list[_Places]] = {width: [] for width in self._anchors}
         for begin in range(0, len(content) if seen else 0, _STRIDE):
             for width, windows in _windows(content[begin : begin + _STRIDE + widest - 1], widest):
                 if width in seen:
-                    seen[width] |= self._anchors[width].places_of(windows)
-        for width, anchors in self._anchors.items():
-            yield from anchors.strings_at(seen[width])
+                    seen[width].append(self._anchors[width].places_of(windows))
+        for width, places in seen.items():
+            if places:
+                yield from self._anchors[width].strings_at(np.concatenate(places))
 
 
 class _Anchors:
@@ -67,24 +69,26 @@ class _Anchors:
         self._keys, places = np.unique(np.concatenate((lasts, firsts)), return_inverse=True)
         by_last = np.argsort(places[: len(strings)], kind="stable")
         self._strings = [strings[at] for at in by_last]
-        self._first_of = places[len(strings) :][by_last].tolist()
-        self._begins = np.searchsorted(places[by_last], np.arange(self._keys.size + 1)).tolist()
+        self._firsts = places[len(strings) :][by_last]
+        self._begins = np.searchsorted(places[by_last], np.arange(self._keys.size + 1))
         self._bits = min(self._keys.size.bit_length() + _SPARE_BITS, _MOST_BITS)
         self._table = np.zeros(1 << self._bits, bool)
         self._table[self._slots(self._keys)] = True
 
-    def places_of(self, windows: _Windows) -> set[int]:
+    def places_of(self, windows: _Windows) -> _Places:
         """Give the numbers of the anchors that are among these windows."""
         likely = np.unique(windows[self._table[self._slots(windows)]])
         at = np.minimum(np.searchsorted(self._keys, likely), self._keys.size - 1)
-        return set(at[self._keys[at] == likely].tolist())
+        return at[self._keys[at] == likely]
 
-    def strings_at(self, places: Set[int]) -> Iterator[tuple[bytes, int]]:
+    def strings_at(self, places: _Places) -> Iterator[tuple[bytes, int]]:
         """Give the strings both of whose anchors are among these."""
-        for place in sorted(places):
-            for number in range(self._begins[place], self._begins[place + 1]):
-                if self._first_of[number] in places:
-                    yield self._strings[number]
+        is_there = np.zeros(self._keys.size, bool)
+        is_there[places] = True
+        lasts = np.flatnonzero(is_there)
+        counts = self._begins[lasts + 1] - self._begins[lasts]
+        numbers = np.repeat(self._begins[lasts + 1] - np.cumsum(counts), counts) + np.arange(counts.sum())
+        yield from (self._strings[number] for number in numbers[is_there[self._firsts[numbers]]])
 
     def _slots(self, windows: _Windows) -> npt.NDArray[np.intp]:
         return ((windows * _SPREAD) >> np.uint64(64 - self._bits)).astype(np.intp)

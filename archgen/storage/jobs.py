@@ -2,14 +2,17 @@
 
 import ctypes
 import os
+from collections import deque
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, wait
 from contextlib import contextmanager
-from threading import Condition
+from queue import SimpleQueue
+from threading import Condition, Thread
 from typing import TypeVar
 
 In = TypeVar("In")
 Out = TypeVar("Out")
+_Task = tuple[Future[Out], In]
 
 
 def default_workers() -> int:
@@ -22,20 +25,48 @@ def default_workers() -> int:
 def run(function: Callable[[In], Out], values: Sequence[In], workers: int) -> Iterator[Out]:
     """Apply function to every value; threads, since picture work lets the interpreter lock go.
 
-    At most a few values per worker are under way at a time, so results that wait to be collected do not pile up.
+    At most a few values per worker are under way at a time, so results that wait to be collected do not pile up. When
+    the caller stops, what is under way is not waited for.
     """
     if workers <= 1 or len(values) <= 1:
         yield from map(function, values)
         return
-    with ThreadPoolExecutor(workers) as pool:
-        ahead = workers * 2
-        waiting = [pool.submit(function, value) for value in values[:ahead]]
-        for index in range(len(values)):
-            result = waiting[index].result()
-            waiting[index] = None  # type: ignore[call-overload]  # lets the finished result go
-            if index + ahead < len(values):
-                waiting.append(pool.submit(function, values[index + ahead]))
-            yield result
+    tasks: SimpleQueue[_Task[Out, In] | None] = SimpleQueue()
+    for _ in range(min(workers, len(values))):
+        Thread(target=_work, args=(function, tasks), daemon=True).start()
+    waiting: deque[Future[Out]] = deque()
+    try:
+        for value in values:
+            waiting.append(Future())
+            tasks.put((waiting[-1], value))
+            if len(waiting) >= workers * 2:
+                yield _result(waiting.popleft())
+        while waiting:
+            yield _result(waiting.popleft())
+    finally:
+        for future in waiting:
+            future.cancel()
+        for _ in range(workers):
+            tasks.put(None)
+
+
+def _work(function: Callable[[In], Out], tasks: SimpleQueue[_Task[Out, In] | None]) -> None:
+    while (task := tasks.get()) is not None:
+        future, value = task
+        if not future.set_running_or_notify_cancel():
+            continue
+        try:
+            future.set_result(function(value))
+        except BaseException as error:  # whatever it is, it is the caller's
+            future.set_exception(error)
+        del task, future, value  # the last one's result is not kept while waiting for the next
+
+
+def _result(future: Future[Out]) -> Out:
+    """Wait, and wake now and then: on Windows Ctrl+C does not reach a wait without an end."""
+    while not future.done():
+        wait((future,), timeout=0.2)
+    return future.result()
 
 
 class Budget:

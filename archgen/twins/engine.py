@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections import OrderedDict, defaultdict
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from threading import Lock
 
 import numpy as np
 
+from archgen.storage.jobs import default_workers, run
 from archgen.twins.description.signature import COEFFICIENTS, WINDOWS, PictureKind
 from archgen.twins.description.turns import (
     IDENTITY,
@@ -44,20 +46,24 @@ class Known:
 
 @dataclass(slots=True)
 class _UnpackedViews:
-    """Views unpacked lately; unpacking costs as much as an alignment."""
+    """Views unpacked lately, for several threads; unpacking costs as much as an alignment."""
 
     items: Sequence[ComparedPicture]
     kept: OrderedDict[tuple[int, int], Working] = field(default_factory=OrderedDict)
+    lock: Lock = field(default_factory=Lock)
 
     def get(self, item: int, view: int) -> Working:
         key = (item, view)
-        if key in self.kept:
-            self.kept.move_to_end(key)
-            return self.kept[key]
-        self.kept[key] = Working(self.items[item].prepared, view)
-        if len(self.kept) > UNPACKED:
-            self.kept.popitem(last=False)
-        return self.kept[key]
+        with self.lock:
+            if key in self.kept:
+                self.kept.move_to_end(key)
+                return self.kept[key]
+        made = Working(self.items[item].prepared, view)
+        with self.lock:
+            self.kept[key] = made
+            if len(self.kept) > UNPACKED:
+                self.kept.popitem(last=False)
+        return made
 
 
 def find_pairs(
@@ -79,9 +85,13 @@ def find_pairs(
     for follower, leader in followers.items():
         if not {follower, leader} <= same:
             guesses[leader, follower] = _heap_guesses(items, leader, follower)
-    for done, ((a, b), rows) in enumerate(sorted(guesses.items()), 1):
+
+    def prove(guess: tuple[tuple[int, int], list[_Guess]]) -> Pair | None:
+        (a, b), rows = guess
         pair = _pair_of_copies(items[a], items[b]) if followers.get(b) == a else None
-        pair = pair or _prove(desk, a, b, rows)
+        return pair or _prove(desk, a, b, rows)
+
+    for done, pair in enumerate(run(prove, sorted(guesses.items()), default_workers()), 1):
         if pair is not None:
             found[pair.a, pair.b] = pair
         if progress is not None:

@@ -1,24 +1,33 @@
-"""Time the search for leaks in the portfolio of a large archive, part by part.
+"""Time the search for leaks: a photo's three WebP and a page of 20 kB, beside decoding the photo, as archives grow.
 
-Run by hand: python -m tests.bench.bench_leaks [--pieces 1000]. The archive is invented: records with notes, clients,
-batches, prices and file names, and one small picture of its own for each photo, stencil and reference. Prints seconds
-of processor time for listing the private texts, making them ready, searching all files, and comparing pictures.
+Run by hand: python -m tests.bench.bench_leaks [100 1000 6000] [--pictures 1000]. The archives are invented: records
+with notes, clients, batches, prices and file names. Prints processor time and with which power of the pieces the whole
+time grows. With --pictures also the whole search of a folder with a page for each piece and a picture for every second,
+likenesses too, in an archive with a small picture of its own for each photo, stencil and reference; and once more when
+nothing changed.
 """
 
 import argparse
 import datetime as dt
+import math
 import random
 import tempfile
 import time
+from functools import partial
+from itertools import chain, pairwise
 from pathlib import Path
 
 from PIL import Image, ImageDraw
 
-from archgen.build import Options, build, picture_cache, read_catalogue
-from archgen.leaks.find import find_leaks, search_folder
+from archgen.build import Options, read_catalogue, read_records
+from archgen.images import decode, derivatives
+from archgen.leaks.find import search_folder
+from archgen.leaks.reading.opening import disclose
 from archgen.leaks.search import LeakSearch
 from archgen.leaks.values.private_values import private_values
 from archgen.progress import Silent
+from archgen.storage.cache import Cache
+from tests.bench import bench_images
 
 DAY = dt.date(2026, 11, 25)
 FIRST = [
@@ -151,7 +160,7 @@ def draw(path, source, size=(96, 128)):
     picture.save(path)
 
 
-def make_archive(root, number):
+def make_archive(root, number, draw=draw):
     source = random.Random(11)
     clients = []
     for n in range(number):
@@ -175,6 +184,28 @@ def make_archive(root, number):
     (root / "archive.toml").write_text('[portfolio]\ntitle = "Needlework"\n', "utf-8")
 
 
+def make_page(source):
+    """Write a page of 20 kB as a portfolio has them."""
+    cards = "".join(
+        f'<article class="card"><a href="piece-{source.randrange(9999)}.html">'
+        f'<img src="img/{source.randrange(16**12):x}-504.webp" width="504" height="378" '
+        f'alt="{" ".join(source.choices(WORDS, k=6))}"></a>'
+        f"<p>{' '.join(source.choices(WORDS, k=20))}.</p></article>\n"
+        for _ in range(70)
+    )
+    return f"<!doctype html><html><body>{cards}</body></html>"
+
+
+def make_photo(folder):
+    """Write a photo's three WebP, and give them and the milliseconds that decoding it takes."""
+    bench_images.draw(folder, 1)
+    started = time.process_time()
+    with decode.open_picture(folder / "0001.jpg") as opened:
+        picture = decode.load(opened, 2)
+    spent = time.process_time() - started
+    return [derivatives.public_webp(size) for size in derivatives.halves(picture)], spent * 1000
+
+
 def timed(words, function):
     started = time.process_time()
     result = function()
@@ -182,26 +213,82 @@ def timed(words, function):
     return result
 
 
+def best_ms(function, turns=7):
+    """Give the least milliseconds of processor time of several turns."""
+    spent = []
+    for _ in range(turns):
+        started = time.process_time()
+        function()
+        spent.append(time.process_time() - started)
+    return min(spent) * 1000
+
+
+def grow(made, sizes):
+    """Search the same photo and pages for the private texts of archives of several sizes."""
+    photo, decoding = make_photo(made)
+    source = random.Random(4)
+    pages = [make_page(source).encode() for _ in range(4)]
+    weight = sum(map(len, photo)) // 1000
+    print(f"a photo of 12 MP: decoding at half scale {decoding:.0f} ms, three WebP of {weight} kB; pages of 20 kB")
+    totals = {}
+    for number in sizes:
+        root = made / f"archive-{number}"
+        make_archive(root, number, lambda path, _: path.parent.mkdir(parents=True, exist_ok=True))
+        records = read_records(root, DAY)
+        started = time.process_time()
+        values = private_values(records)
+        listed = time.process_time()
+        search = LeakSearch(values)
+        ready = time.process_time() - listed
+        of_photo = best_ms(partial(look, search, "a.webp", photo))
+        of_page = best_ms(partial(look, search, "a.html", pages)) / len(pages)
+        totals[number] = listed - started + ready + number * (of_photo + of_page) / 1000
+        print(
+            f"{number:6} pieces, {len(values)} texts: listed {listed - started:.2f} s, ready {ready:.2f} s, "
+            f"a photo {of_photo:.1f} ms ({of_photo / decoding:.2f} of decoding), a page {of_page:.1f} ms"
+        )
+    for few, many in pairwise(sizes):
+        power = math.log(totals[many] / totals[few]) / math.log(many / few)
+        print(f"from {few} to {many} pieces, a photo and a page each: the whole grows with the power {power:.3f}")
+
+
+def look(search, name, contents):
+    for found in chain.from_iterable(disclose(name, content) for content in contents):
+        for text in found.texts:
+            search.in_text(text)
+        for raw in found.raw:
+            search.in_bytes(raw)
+        for pixels in found.pixels:
+            search.in_pixels(pixels)
+
+
+def whole(made, number):
+    """Search a folder with pages and pictures, likenesses too."""
+    root, place, cache = made / "content", made / "site", Cache(made / "cache")
+    make_archive(root, number)
+    place.mkdir()
+    catalogue = timed("pictures and records read", lambda: read_catalogue(root, cache, Options(1, DAY), Silent()))
+    source = random.Random(5)
+    for at in range(number):
+        (place / f"piece-{at}.html").write_text(make_page(source), "utf-8")
+    for at, facts in enumerate(facts for facts in catalogue.facts.values() if facts.public):
+        (place / f"{at}.webp").write_bytes((cache.blobs / facts.public[0].blob).read_bytes())
+    for at in range(0, number, 2):
+        draw(place / f"other-{at}.jpg", source)
+    for words in ("the whole search, pictures too", "again, nothing changed"):
+        found = timed(words, lambda: search_folder(place, catalogue, catalogue.publications, cache))
+        print(f"  {found.files} files, {found.values} texts, {found.pictures} pictures, {len(found.leaks)} finds")
+
+
 def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--pieces", type=int, default=1000)
+    parser.add_argument("pieces", type=int, nargs="*", default=[100, 1000, 6000])
+    parser.add_argument("--pictures", type=int, default=0)
     wanted = parser.parse_args()
     with tempfile.TemporaryDirectory() as made:
-        root, out = Path(made, "content"), Path(made, "build")
-        make_archive(root, wanted.pieces)
-        options = Options(1, DAY)
-        summary = timed("first build", lambda: build(root, out, options, Silent()))
-        print(len(summary.catalogue.pieces), "pieces,", len(list((out / "portfolio").rglob("*"))), "public files")
-        with picture_cache(out) as cache:
-            catalogue = timed("catalogue again", lambda: read_catalogue(root, cache, options, Silent()))
-            values = timed("private texts", lambda: private_values(catalogue, catalogue.publications))
-            timed(f"made ready ({len(values)})", lambda: LeakSearch(values))
-            timed("texts in all files", lambda: find_leaks(out / "portfolio", values))
-            found = timed(
-                "whole search, with pictures",
-                lambda: search_folder(out / "portfolio", catalogue, catalogue.publications, cache),
-            )
-        print(len(found.leaks), "finds:", *[(leak.file, leak.value) for leak in found.leaks[:5]])
+        grow(Path(made), wanted.pieces)
+        if wanted.pictures:
+            whole(Path(made), wanted.pictures)
 
 
 if __name__ == "__main__":

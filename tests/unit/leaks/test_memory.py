@@ -7,7 +7,7 @@ from archgen.leaks import find
 from archgen.leaks.find import search_folder
 from archgen.publication.decision import decide_all
 from archgen.storage.cache import Cache
-from tests.builders import make_catalogue, make_piece
+from tests.builders import make_catalogue, make_piece, paper_catalogue
 
 NOTE, OTHER = "Sat well and slept badly before.", "Wants the harbour next to it."
 
@@ -30,7 +30,7 @@ def search(place, tmp_path, monkeypatch):
 
     def run(note=NOTE, **changes):
         looked.clear()
-        catalogue = make_catalogue(tmp_path, make_piece(notes=note), **changes)
+        catalogue = paper_catalogue(tmp_path, make_piece(notes=note), **changes)
         found = search_folder(place, catalogue, decide_all(catalogue), Cache(tmp_path))
         return {leak.file: leak.value for leak in found.leaks}, sorted(set(looked))
 

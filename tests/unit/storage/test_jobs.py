@@ -1,5 +1,7 @@
 """Results come in the order of the values, few at a time."""
 
+import subprocess
+import sys
 import threading
 
 import pytest
@@ -30,3 +32,38 @@ def test_finished_results_do_not_pile_up():
 def test_an_error_reaches_the_caller():
     with pytest.raises(ZeroDivisionError):
         list(run(lambda n: 1 // n, [1, 0, 1], 2))
+
+
+def test_who_stops_does_not_wait_for_what_is_under_way():
+    is_stopped, ended = threading.Event(), threading.Event()
+
+    def work(number):
+        if number:
+            is_stopped.wait(10)
+            ended.set()
+        return number
+
+    results = run(work, range(9), 2)
+    next(results)
+    results.close()
+    assert not ended.is_set()
+    is_stopped.set()
+
+
+def test_nothing_begins_after_a_stop():
+    begun = []
+
+    def work(number):
+        begun.append(number)
+        if number == 1:
+            raise ZeroDivisionError
+        return number
+
+    with pytest.raises(ZeroDivisionError):
+        list(run(work, range(100), 2))
+    assert len(begun) < 10
+
+
+def test_threads_that_still_work_do_not_hold_the_program():
+    code = "import time; from archgen.storage.jobs import run; next(run(lambda n: time.sleep(n * 60), [0, 1, 1], 2))"
+    subprocess.run([sys.executable, "-c", code], check=True, timeout=30)
