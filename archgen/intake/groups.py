@@ -8,13 +8,12 @@ from archgen.intake.comparing.likeness import NewTwins
 from archgen.intake.grouping import Bunch
 from archgen.intake.names import file_name, free_name
 from archgen.intake.plan import GroupKind, Guess, PieceProposal, PlannedGroup, PlannedPicture, What
-from archgen.intake.reading.dates import span_words, weekday_words
+from archgen.intake.reading.dates import weekday_words
 from archgen.intake.reading.seen import SeenPicture
 from archgen.intake.reading.sorting import guess_of
 from archgen.intake.stages import stages_of, work_of_the_day
 from archgen.picture_facts.facts import Role
 from archgen.units import date_words
-from archgen.wording.counts import count_words
 
 
 def what_alone(one: SeenPicture) -> What:
@@ -67,7 +66,6 @@ def planned_group(
         key=key,
         kind=GroupKind.NEW_PIECE,
         title=f"New piece, {weekday_words(day)}" if day else "New piece",
-        summary=_summary(bunch),
         folder=free_name(name, "", folders),
         day=day,
         pictures=planned,
@@ -104,7 +102,6 @@ def _addition(
         key=key,
         kind=GroupKind.ADDITION,
         title=f"{kind} for {first.title}",
-        summary=f"{count_words(len(bunch.pictures), 'picture')}. {' '.join(first.reasons)}",
         folder=first.piece,
         day=_day(bunch, planned),
         pictures=pictures,
@@ -151,18 +148,6 @@ def _day(bunch: Bunch, planned: tuple[PlannedPicture, ...]) -> dt.date | None:
     """Give the last day of work, else the last day of any photo."""
     at_work = [one.moment.date() for one in planned if one.moment and one.guess.what in {What.IN_PROGRESS, What.FRESH}]
     return max(at_work, default=None) or max((one.day for one in bunch.photos if one.day), default=None)
-
-
-def _summary(bunch: Bunch) -> str:
-    count = count_words(len(bunch.pictures), "picture")
-    if not bunch.photos:
-        return f"{count}, no photo of a piece among them."
-    days = {one.moment.date() for one in bunch.photos if one.moment}
-    if len(days) > 1:
-        return f"{count}, taken on {len(days)} days."
-    if bunch.span and bunch.span[1] - bunch.span[0] >= dt.timedelta(minutes=1):
-        return f"{count}, taken within {span_words(bunch.span[1] - bunch.span[0])}."
-    return f"{count}."
 
 
 def _questions(bunch: Bunch, proposals: tuple[PieceProposal, ...]) -> Iterator[str]:

@@ -9,9 +9,11 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from pathlib import Path
 
+from archgen.intake.reading.dates import span_words
 from archgen.metadata.embedded_rights import EmbeddedRights
 from archgen.picture_facts.facts import Derivative, Role
 from archgen.records.model import Stage
+from archgen.wording.counts import count_words
 
 
 class What(Enum):
@@ -176,7 +178,6 @@ class PlannedGroup:
     Attributes:
         key: A letter or two, its own in the plan.
         title: A provisional name: "New piece, Thu 26 Nov 2026".
-        summary: A sentence: "7 pictures of one drawing, taken within 3 h 26 min."
         folder: The folder a new piece would get below pieces/.
         day: The day of the work, as far as the pictures tell.
         proposals: Filed pieces it may belong to, the likeliest first; for a new piece too, when there is a doubt.
@@ -187,13 +188,29 @@ class PlannedGroup:
     key: str
     kind: GroupKind
     title: str
-    summary: str
     folder: str
     day: dt.date | None
     pictures: tuple[PlannedPicture, ...]
     proposals: tuple[PieceProposal, ...] = ()
     questions: tuple[str, ...] = ()
     into: str | None = None
+
+    @property
+    def summary(self) -> str:
+        """Say in a sentence what it is: "7 pictures, taken within 3 h 26 min."."""
+        count = count_words(len(self.pictures), "picture")
+        if self.kind is GroupKind.ADDITION and self.proposals:
+            return f"{count}. {' '.join(self.proposals[0].reasons)}"
+        photos = [one for one in self.pictures if one.guess.what.role is Role.PHOTO]
+        if not photos:
+            return f"{count}, no photo of a piece among them."
+        moments = sorted(one.moment for one in photos if one.moment)
+        days = {moment.date() for moment in moments}
+        if len(days) > 1:
+            return f"{count}, taken on {len(days)} days."
+        if moments and moments[-1] - moments[0] >= dt.timedelta(minutes=1):
+            return f"{count}, taken within {span_words(moments[-1] - moments[0])}."
+        return f"{count}."
 
     @property
     def filed(self) -> tuple[PlannedPicture, ...]:

@@ -164,7 +164,7 @@ class _Reading:
             return None
         origin = next((self.home[one.digest] for one in filed if one.digest in self.home), None)
         if origin is None:
-            origin = PlannedGroup("", GroupKind.NEW_PIECE, title or "", "", "", filed[0].day, ())
+            origin = PlannedGroup("", GroupKind.NEW_PIECE, title or "", "", filed[0].day, ())
         group = replace(origin, pictures=filed, into=piece)
         return DecidedGroup(group, title or "", client, piece)
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from archgen.desk.filing.lines import LineValue
 from archgen.desk.filing.materials import Materials, NeedleOffer
-from archgen.desk.filing.rights import PEOPLE, FollowUp, RightAnswer
+from archgen.desk.filing.rights import PEOPLE, RightAnswer, ShortQuestion
 from archgen.records.model import Side
 from archgen.records.typed.field import read_field
 from archgen.records.typed.reading import Habits
@@ -189,10 +189,10 @@ def right_values(answer: RightAnswer | None, more: RightDetails) -> tuple[tuple[
     if answer is None:
         return ()
     values = dict(answer.values)
-    if answer.follow_up is FollowUp.LICENCE:
+    if answer.follow_up is ShortQuestion.LICENCE:
         values |= {"license": more.licence or values["license"]}
         values |= {key: value for key, value in (("creator", more.creator), ("source", more.source)) if value}
-    elif answer.follow_up is FollowUp.PAPER:
+    elif answer.follow_up is ShortQuestion.PAPER:
         values |= {key: value for key, value in (("permission", more.paper), ("allows", more.allows)) if value}
     return tuple(values.items())
 

@@ -1,15 +1,17 @@
 """From the form's answers and pictures to one change of the archive: a new piece with its record."""
 
 import datetime as dt
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from pathlib import Path
 
 from archgen.catalogue import Catalogue
 from archgen.desk.filing.answers import PieceAnswers
 from archgen.desk.filing.lines import RecordTable, record_text
-from archgen.desk.filing.papers import Paper
 from archgen.desk.filing.people import MeantClient
 from archgen.desk.filing.record import record_tables
+from archgen.desk.uploads import Received
+from archgen.errors import UsageError
 from archgen.intake.names import free_name, slug
 from archgen.intake.plan import PlannedPicture
 from archgen.records.registers import CLIENTS
@@ -18,6 +20,44 @@ from archgen.writing.change import Change, EditedFile, edited_file, new_copy, ne
 from archgen.writing.record_text import AddTable
 
 PIECES = "pieces"
+# The form's fields for papers; behind the second stands the key of the reference.
+RELEASE_FIELD, LETTER_FIELD = "release_paper", "letter-"
+
+
+@dataclass(frozen=True, slots=True)
+class ChosenPaper:
+    """One paper: the field it was chosen in, where it lies now, its place in the piece's folder."""
+
+    field: str
+    source: Path
+    file: str
+
+
+def named_papers(received: Sequence[Received], pictures: Sequence[PlannedPicture]) -> tuple[ChosenPaper, ...]:
+    """Give each paper a place that no picture has.
+
+    Raises:
+        UsageError: One could not be taken.
+    """
+    refused = [one.words for one in received if one.path is None]
+    if refused:
+        raise UsageError(f"{' '.join(refused)} Nothing was written.")
+    return tuple(_named(received, {picture.file for picture in pictures}))
+
+
+def _named(received: Sequence[Received], used: set[str]) -> Iterator[ChosenPaper]:
+    for one in received:
+        if one.path is None:
+            continue
+        stem, dot, suffix = one.name.rpartition(".")
+        if one.field == RELEASE_FIELD:
+            file = free_name("release", dot + suffix.lower(), used)
+        elif one.field.startswith(LETTER_FIELD):
+            file = free_name(f"references/{stem}", dot + suffix, used)
+        else:
+            continue
+        used.add(file)
+        yield ChosenPaper(one.field, one.path, file)
 
 
 def piece_folder(title: str, day: dt.date | None, taken: Collection[str]) -> str:
@@ -65,7 +105,7 @@ class Meant:
 
     client: MeantClient | None = None
     widths: Mapping[str, str] = field(default_factory=dict)
-    papers: tuple[Paper, ...] = ()
+    papers: tuple[ChosenPaper, ...] = ()
 
 
 def _register(catalogue: Catalogue, client: MeantClient) -> tuple[EditedFile, ...]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from archgen.catalogue import Catalogue
 from archgen.desk.filing.answers import RELEASES
+from archgen.desk.filing.carry import LETTER_FIELD, RELEASE_FIELD
 from archgen.desk.filing.lines import table
 from archgen.desk.filing.materials import Materials, materials
 from archgen.desk.filing.measures import (
@@ -18,7 +19,6 @@ from archgen.desk.filing.measures import (
     time_offers,
     written_length,
 )
-from archgen.desk.filing.papers import LETTER_FIELD, RELEASE_FIELD
 from archgen.desk.filing.people import Person, next_code, people
 from archgen.desk.filing.record import release_table
 from archgen.desk.filing.rights import ALLOWED, FREE_LICENCES, PEOPLE, RightAnswer, right_answers, source_words

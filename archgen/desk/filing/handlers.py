@@ -8,10 +8,9 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
 from archgen.desk.answering import Fields, desk_of, desk_page, file_form_handler, form_handler, inbox_of, see_other
-from archgen.desk.filing.carry import PIECES, Meant, filing, piece_folder, with_free_names
+from archgen.desk.filing.carry import PIECES, Meant, filing, named_papers, piece_folder, with_free_names
 from archgen.desk.filing.form_view import FormView, form_view
 from archgen.desk.filing.lines import RecordTable
-from archgen.desk.filing.papers import named_papers
 from archgen.desk.filing.people import MeantClient, meant_client
 from archgen.desk.filing.questions import ask_about
 from archgen.desk.filing.reading import read_form, stencil_widths

@@ -21,9 +21,9 @@ from archgen.desk.filing.answers import (
     right_values,
     with_person,
 )
+from archgen.desk.filing.carry import LETTER_FIELD, RELEASE_FIELD, ChosenPaper
 from archgen.desk.filing.materials import Materials, NeedleOffer, materials
 from archgen.desk.filing.measures import size_offer, written_length
-from archgen.desk.filing.papers import LETTER_FIELD, RELEASE_FIELD, Paper
 from archgen.desk.filing.rights import ALLOWED, SOMEBODY, right_answers
 from archgen.desk.inbox.waiting import InboxState
 from archgen.intake.plan import PlannedGroup, PlannedPicture
@@ -33,7 +33,7 @@ LONGEST_TEXT = 2000
 
 
 def read_form(
-    fields: Fields, group: PlannedGroup, catalogue: Catalogue, inbox: InboxState, papers: Sequence[Paper] = ()
+    fields: Fields, group: PlannedGroup, catalogue: Catalogue, inbox: InboxState, papers: Sequence[ChosenPaper] = ()
 ) -> PieceAnswers:
     """Read the whole form; papers are those that came with it."""
     paper_files = {paper.field: paper.file for paper in papers}

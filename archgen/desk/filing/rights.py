@@ -10,7 +10,7 @@ from archgen.records.model import Reference
 from archgen.records.vocabulary.licences import license_words
 
 
-class FollowUp(Enum):
+class ShortQuestion(Enum):
     """The short question that comes with an answer."""
 
     LICENCE = "licence"
@@ -34,7 +34,7 @@ class RightAnswer:
     says: str
     holds: str = ""
     small: str = ""
-    follow_up: FollowUp | None = None
+    follow_up: ShortQuestion | None = None
     paper: str = ""
 
     @property
@@ -51,7 +51,7 @@ FREE_LICENCES = ("CC-BY-4.0", "CC0-1.0", "CC-BY-SA-4.0", "CC-BY-NC-4.0", "CC-BY-
 
 def _on_paper(key: str, words: str, licence: str, paper: str) -> RightAnswer:
     values = (("license", licence),)
-    return RightAnswer(key, words, values, "ask first", paper, follow_up=FollowUp.PAPER, paper=paper)
+    return RightAnswer(key, words, values, "ask first", paper, follow_up=ShortQuestion.PAPER, paper=paper)
 
 
 # What a paper may allow, as the record says it and in words.
@@ -60,7 +60,7 @@ _ANSWERS = (
     RightAnswer("mine", "Mine", (("license", "own-work"),), "recorded"),
     _on_paper("client", "The client’s", "client-supplied", "the client’s word in writing"),
     _on_paper("bought", "Bought", "stock", "the receipt"),
-    RightAnswer("free", "Free licence", (("license", "CC-BY-4.0"),), "recorded", follow_up=FollowUp.LICENCE),
+    RightAnswer("free", "Free licence", (("license", "CC-BY-4.0"),), "recorded", follow_up=ShortQuestion.LICENCE),
     _on_paper("letter", "By letter", "permission", "the letter"),
     RightAnswer(UNKNOWN, "Don’t know", (("license", "unknown"),), "ask first", "whose picture {name} is"),
     RightAnswer(LOOKED_AT, "Only looked at", (("used", False),), "only looked at"),

@@ -241,7 +241,6 @@ def _own_group(like: PlannedGroup, key: str, pictures: list[PlannedPicture]) -> 
         like,
         key=key,
         title="New piece",
-        summary="1 picture.",
         day=day,
         pictures=tuple(pictures),
         proposals=(),

@@ -38,7 +38,7 @@ MOTH = PieceProposal("2025-moth", "Moth", What.HEALED, 0.5, 300, ("It is of the 
 
 
 def group(kind=GroupKind.NEW_PIECE, *proposals):
-    return PlannedGroup("a", kind, "New piece", "1 picture.", "new-piece", None, (PICTURE,), proposals)
+    return PlannedGroup("a", kind, "New piece", "new-piece", None, (PICTURE,), proposals)
 
 
 @pytest.fixture

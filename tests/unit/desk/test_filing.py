@@ -183,6 +183,16 @@ def test_a_picture_called_a_stencil_afterwards_is_measured_as_one(state):
     assert state.inbox.facts_of(one.taken_for(What.STENCIL)).marks is not None
 
 
+def test_what_a_group_is_said_to_be_follows_its_pictures(filled, state):
+    key = only_group(state)
+    assert state.inbox.group(key).summary == "4 pictures, taken within 3 h 26 min."
+    moved = next(one for one in state.inbox.plan.pictures if one.name == "IMG_1.jpg")
+    state.inbox.said.group[moved.key] = "own"
+    assert state.inbox.group(key).summary == "3 pictures, taken within 1 min."
+    assert f"own-{moved.key[:6]}" in filled.get("inbox.html").text
+    assert "1 picture.<" in filled.get("inbox.html").text
+
+
 def test_a_day_of_another_year_is_said_with_its_year(filled, state):
     assert "A new piece, Thu 26 Nov<" in filled.get("inbox.html").text
     state.shown = ShownArchive(replace(state.current.catalogue, built_on=dt.date(2027, 1, 4)))

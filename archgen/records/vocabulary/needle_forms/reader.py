@@ -90,6 +90,8 @@ class _Reader:
         self._warn(diameter, count, grouping)
         is_asked = any(warning.is_unread for warning in self.warnings)
         is_assumed = not is_asked and diameter is None and not self.tokens.bugpin
+        if self._is_no_bugpin(diameter):  # one of the two words is wrong, and nobody knows which
+            diameter, self.tokens.bugpin = None, False
         reading = NeedleReading(
             text=text,
             diameter_mm=ASSUMED_DIAMETER_MM if is_assumed else diameter,
@@ -174,6 +176,9 @@ class _Reader:
         between += [text[group.end() : match.start()] for group in groups if group.end() <= match.start()]
         return any(not gap.strip(" -(") for gap in between)
 
+    def _is_no_bugpin(self, diameter: float | None) -> bool:
+        return self.tokens.bugpin and diameter is not None and diameter > BUGPIN_AT_MOST_MM
+
     def _warn(self, diameter: float | None, count: int | None, grouping: Grouping | None) -> None:
         doubts = [word for word in self.unknown if word in DOUBTS]
         told = {*self.tokens.explained, *doubts}
@@ -186,7 +191,7 @@ class _Reader:
         if self.tokens.code in DISPUTED_CODES:
             text = f"#{self.tokens.code} is read as 0.40 mm; makers disagree about codes 13 and 14."
             self.warnings.append(NeedleWarning("disputed-diameter", text))
-        if self.tokens.bugpin and diameter is not None and diameter > BUGPIN_AT_MOST_MM:
+        if diameter is not None and self._is_no_bugpin(diameter):
             text = f"It says bugpin, but {diameter:.2f} mm is thicker than {BUGPIN_AT_MOST_MM:.2f} mm."
             self.warnings.append(NeedleWarning("not-bugpin", text))
         if grouping is None and not self.unknown:

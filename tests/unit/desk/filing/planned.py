@@ -32,4 +32,4 @@ def taken(name, hour, minute, what=What.FRESH, day=26, **more):
 
 
 def group(*pictures, day=dt.date(2026, 11, 26)):
-    return PlannedGroup("a", GroupKind.NEW_PIECE, "New piece", "", "2026-11-26-new-piece", day, pictures)
+    return PlannedGroup("a", GroupKind.NEW_PIECE, "New piece", "2026-11-26-new-piece", day, pictures)

@@ -91,6 +91,13 @@ def test_bugpin_without_a_number_bounds_the_diameter_only(text):
     assert reading.words() == "9 round liner, bugpin (0.30 mm or thinner)"
 
 
+def test_a_bugpin_with_the_number_of_a_thicker_needle_says_neither():
+    reading = read_needle("1207RL bugpin")
+    assert (reading.diameter_mm, reading.bugpin, reading.diameter_at_most_mm) == (None, False, None)
+    assert reading.words() == "7 round liner"
+    assert read_needle("1007RL bugpin").words() == "7 round liner, 0.30 mm bugpin"
+
+
 @pytest.mark.parametrize(
     ("text", "code"),
     [
