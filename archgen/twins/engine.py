@@ -25,11 +25,12 @@ from archgen.twins.model import ComparedPicture, Pair, Relation
 from archgen.twins.naming.relation import Match, edges_apart, full_transform, is_other_day, name_pair, same_pair
 from archgen.twins.proof.align import Working, align, bend
 from archgen.twins.proof.compare import evidence_for, measure, score_of
+from archgen.twins.proof.contents import other_content
 from archgen.twins.search.candidates import Views, candidates
 from archgen.twins.search.clusters import find_clusters, lie_on_each_other
 
 # Raise with every change of which pairs are found or what is said of them.
-VERSION = 6
+VERSION = 7
 
 # Guesses that are tried of a pair, and of each turn: two bare corners of drawings agree best, and say nothing.
 MOST_GUESSES, MOST_OF_TURN = 5, 3
@@ -248,7 +249,7 @@ def _try(desk: _UnpackedViews, guess: _Guess) -> _Proof | None:
         return None
     evidence = measure(part, whole, transform)
     weighed = evidence_for(evidence, guess.kind) if evidence else -10.0
-    is_bent = False
+    is_bent, laid = False, transform
     if -10.0 < weighed < SURE:
         bent, _ = bend(part, whole, transform)
         again = measure(part, whole, bent)
@@ -257,9 +258,11 @@ def _try(desk: _UnpackedViews, guess: _Guess) -> _Proof | None:
             evidence, weighed = again, after
         elif after > weighed:
             is_bent = after > weighed + BENT_GAIN
-            transform, evidence, weighed = flattened(bent), again, after
+            transform, evidence, weighed, laid = flattened(bent), again, after, bent
     if evidence is None:
         return None
+    if weighed > 0:
+        weighed -= other_content(part, whole, laid)
     views = [desk.items[item].prepared.views[view] for item, view in (guess.part, guess.whole)]
     full = full_transform(views[0].box, views[1].box, transform)
     return _Proof(guess, transform, full, fit, guess.turn, 1 - evidence.correlation, weighed, is_bent)

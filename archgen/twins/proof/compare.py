@@ -119,13 +119,13 @@ def _ink_agreement(one: Floats, two: Floats) -> float:
     shares = []
     for ink, other in ((one, two), (two, one)):
         near = greatest_around(other, 5)
-        reach = np.minimum(near * np.float32(1.5 / _high(near, 0.99)), 1.0)
-        mine = ink * np.float32(1 / _high(ink, 0.995))
+        reach = np.minimum(near * np.float32(1.5 / high_ink(near, 0.99)), 1.0)
+        mine = ink * np.float32(1 / high_ink(ink, 0.995))
         shares.append(float(np.minimum(mine, reach).sum()) / max(float(mine.sum()), 1e-6))
     return min(shares)
 
 
-def _high(ink: Floats, share: float) -> float:
+def high_ink(ink: Floats, share: float) -> float:
     """Give the ink that a share of the pixels does not exceed."""
     counts = cv2.calcHist([ink], [0], None, [INK_LEVELS], [0.0, 1.0 + 1 / INK_LEVELS])
     at = int(np.searchsorted(np.cumsum(counts), share * ink.size))
