@@ -1,5 +1,6 @@
 """archgen undo."""
 
+import datetime as dt
 from pathlib import Path
 
 import click
@@ -12,8 +13,9 @@ from archgen.commands.options import archive_option, out_option
 @out_option
 @click.argument("number", type=click.IntRange(min=1), required=False, metavar="[NUMBER]")
 @click.option("--list", "listed", is_flag=True, help="List what was done, with its numbers, and change nothing.")
-@click.option("--yes", is_flag=True, help="Take it back without asking.")
-def undo(root: Path, out: Path, number: int | None, listed: bool, yes: bool) -> None:
+@click.option("--tidy", is_flag=True, help="Throw away what is kept of old changes: over 90 days, not the last 200.")
+@click.option("--yes", is_flag=True, help="Take it back, or tidy, without asking.")
+def undo(root: Path, out: Path, number: int | None, listed: bool, tidy: bool, yes: bool) -> None:
     """Take back the last thing that was filed, answered or changed, or the one of NUMBER.
 
     Shows first what goes and what is put back. Files that were changed since are left alone, and pictures that go are
@@ -24,8 +26,9 @@ def undo(root: Path, out: Path, number: int | None, listed: bool, yes: bool) -> 
       archgen undo
       archgen undo --list
       archgen undo 12 --yes
+      archgen undo --tidy
     """
-    from archgen.commands.texts.undo_text import past_lines, taking_lines
+    from archgen.commands.texts.undo_text import kept_line, past_lines, taking_lines
     from archgen.writing.changes import KEPT, change_to_take_back, finish_interrupted, past_changes, take_back
 
     kept = out / KEPT
@@ -33,7 +36,10 @@ def undo(root: Path, out: Path, number: int | None, listed: bool, yes: bool) -> 
         click.echo(said, err=True)
     if listed:
         done = past_changes(kept)
-        click.echo("\n".join(past_lines(done)) if done else "Nothing was changed yet.")
+        click.echo("\n".join((*past_lines(done), kept_line(done, kept))) if done else "Nothing was changed yet.")
+        return
+    if tidy:
+        _tidy(root, kept, sure=yes)
         return
     past = change_to_take_back(kept, number)
     click.echo("\n".join(taking_lines(root, past)))
@@ -42,3 +48,19 @@ def undo(root: Path, out: Path, number: int | None, listed: bool, yes: bool) -> 
         return
     take_back(root, kept, past.number)
     click.echo("Taken back. The pages show it after the next build.")
+
+
+def _tidy(root: Path, kept: Path, *, sure: bool) -> None:
+    from archgen.commands.texts.undo_text import kept_line, past_lines
+    from archgen.writing.changes import KEPT_DAYS, KEPT_LEAST, outlived, throw_away
+
+    gone = outlived(kept, dt.datetime.now(dt.UTC))
+    if not gone:
+        click.echo(f"Nothing to tidy: all that is kept is among the last {KEPT_LEAST} changes or {KEPT_DAYS} days.")
+        return
+    click.echo("\n".join((*past_lines(gone), kept_line(gone, kept))))
+    if not sure and not click.confirm("Throw away what is kept of these? They can't be taken back then"):
+        click.echo("Nothing was changed.")
+        return
+    throw_away(root, kept, gone)
+    click.echo("Thrown away. Your archive is as it was.")

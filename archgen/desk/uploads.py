@@ -70,7 +70,7 @@ class _Incoming:
         """Put more bytes on the disk; after a refusal they are let go."""
         self.size += len(data)
         if not self.refused and self.size > LARGEST_PICTURE:
-            self._give_up(f"{self.name} is larger than {LARGEST_PICTURE // 1_000_000} MB, so it was left out.")
+            self._give_up(too_large_words(self.name))
         if self.refused or not data:
             return
         try:
@@ -142,6 +142,11 @@ class _Incoming:
             break
         temporary.unlink(missing_ok=True)
         return target
+
+
+def too_large_words(name: str) -> str:
+    """Say why a picture is not taken."""
+    return f"{name} is larger than {LARGEST_PICTURE // 1_000_000} MB, so it was left out."
 
 
 async def receive_one(folder: Path, name: str, body: AsyncIterator[bytes]) -> Received:

@@ -8,7 +8,7 @@ the next occasion: done when everything stands in its place, else taken away.
 
 import datetime as dt
 import secrets
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from hashlib import sha256
 from pathlib import Path, PurePosixPath
@@ -33,6 +33,8 @@ from archgen.writing.placing import (
 
 # Where the build folder keeps what was changed and every version before.
 KEPT = "kept"
+# What may be thrown away when the artist asks for it: older than a season, and not among the last two hundred changes.
+KEPT_DAYS, KEPT_LEAST = 90, 200
 _PATIENCE_S = 10.0
 
 
@@ -115,6 +117,23 @@ def change_to_take_back(kept: Path, number: int | None = None) -> PastChange:
 def past_changes(kept: Path) -> tuple[PastChange, ...]:
     """Give what was done and what of it was taken back, the first first; only reads."""
     return tuple(one for one in read_journal(kept) if one.reached in (Reached.DONE, Reached.TAKEN_BACK))
+
+
+def outlived(kept: Path, now: dt.datetime) -> tuple[PastChange, ...]:
+    """Give the changes that may be thrown away: they can't be taken back then; `now` with its time zone."""
+    oldest = now - dt.timedelta(days=KEPT_DAYS)
+    return tuple(one for one in past_changes(kept)[:-KEPT_LEAST] if dt.datetime.fromisoformat(one.entry.at) < oldest)
+
+
+def throw_away(root: Path, kept: Path, gone: Iterable[PastChange]) -> None:
+    """Throw away what is kept of changes; the archive itself stays as it is.
+
+    Raises:
+        OutputError: The disk does not let it.
+    """
+    with _alone(root, kept), output_errors(kept):
+        for one in gone:
+            one.forget()
 
 
 def finish_interrupted(root: Path, kept: Path) -> tuple[str, ...]:

@@ -74,6 +74,11 @@ class PastChange:
         self.folder.rename(folder)
         return PastChange(self.number, reached, self.entry, folder)
 
+    @property
+    def size_bytes(self) -> int:
+        """Give how much room what is kept of it takes."""
+        return sum(path.stat().st_size for path in self.folder.rglob("*") if path.is_file())
+
     def forget(self) -> None:
         """Throw it away, kept versions too."""
         gone = self.folder.with_name(f"{self.folder.name}{_GONE}")

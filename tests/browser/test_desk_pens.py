@@ -19,6 +19,7 @@ from tests.unit.desk.pens.desk import OWL, a_photo, make_archive
 PAGES = {
     "piece": "pieces/owl.html",
     "questions": "checks.html",
+    "asking list": "asking-list.html",
     "change": "change/owl.html",
     "doubles": "doubles.html",
     "recall": "batches/GW2-2231.html",

@@ -1,5 +1,6 @@
 """archgen undo, as typed: every command that writes can be taken back."""
 
+import datetime as dt
 import shutil
 from pathlib import Path
 
@@ -79,7 +80,8 @@ def test_past_changes_are_listed_the_last_first_and_one_is_chosen_by_its_number(
     file_a_piece(terminal.root, out)
     terminal.run("ruler", "--measured", "99.1", "100.3", "--yes")
     assert terminal.run("undo", "1", "--yes").code == 0
-    lines = terminal.run("undo", "--list").out.splitlines()
+    *lines, kept = terminal.run("undo", "--list").out.splitlines()
+    assert kept.startswith("2 changes kept in ")
     assert [line.split()[0] for line in lines] == ["2", "1"]
     assert "Moth filed  (taken back)" in lines[1]
     assert "taken back" not in lines[0]
@@ -104,3 +106,37 @@ def test_what_was_interrupted_is_put_right_and_told(terminal, out, monkeypatch):
     ran = terminal.run("undo", "--list")
     assert "“Moth filed” was interrupted and taken back" in ran.err
     assert whole(terminal.root) == before
+
+
+def test_only_what_is_old_and_not_among_the_last_is_thrown_away_and_only_on_demand(terminal, out, monkeypatch):
+    monkeypatch.setattr("archgen.writing.changes.KEPT_LEAST", 1)
+    monkeypatch.setattr("archgen.commands.undo.dt", _Later)
+    file_a_piece(terminal.root, out)
+    terminal.run("undo", "--yes")
+    before = whole(terminal.root)
+    assert "Nothing to tidy" in terminal.run("undo", "--tidy", "--yes").out
+    file_a_piece(terminal.root, out)
+    assert "2 changes kept in" in terminal.run("undo", "--list").out
+    monkeypatch.setattr("click.termui.visible_prompt_func", lambda _prompt: "n")
+    assert "Nothing was changed." in terminal.run("undo", "--tidy").out
+    assert len(changes(out)) == 2
+    assert "1 change kept in" in terminal.run("undo", "--tidy", "--yes").out
+    assert changes(out) == ["000002"]
+    assert whole(terminal.root).keys() > before.keys()
+    assert "Taken back." in terminal.run("undo", "--yes").out
+    assert whole(terminal.root) == before
+
+
+def changes(out):
+    return sorted(path.name for path in (out / "changes").iterdir())
+
+
+class _Later:
+    """The clock half a year later."""
+
+    UTC = dt.UTC
+
+    class datetime:  # noqa: N801 - stands in for the class of that name
+        @staticmethod
+        def now(zone):
+            return dt.datetime.now(zone) + dt.timedelta(days=180)

@@ -2,10 +2,11 @@
 
 import datetime as dt
 import difflib
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from archgen.units import date_words
+from archgen.wording.counts import count_words
 from archgen.writing.journal import PastChange, Reached
 
 _MOST_FILES = 12
@@ -18,6 +19,12 @@ def past_lines(done: Iterable[PastChange]) -> list[str]:
         f"{one.number:>5}  {_moment(one)}  {one.entry.words}" + ("  (taken back)" * (one.reached is Reached.TAKEN_BACK))
         for one in reversed(tuple(done))
     ]
+
+
+def kept_line(done: Sequence[PastChange], kept: Path) -> str:
+    """Say how many changes are kept, where, and how much room they take."""
+    size = sum(one.size_bytes for one in done) / 1_000_000
+    return f"{count_words(len(done), 'change')} kept in {kept}, {size:.1f} MB."
 
 
 def taking_lines(root: Path, past: PastChange) -> list[str]:

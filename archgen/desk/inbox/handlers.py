@@ -10,9 +10,10 @@ from starlette.responses import FileResponse, JSONResponse, Response
 from starlette.routing import Route
 
 from archgen.desk.answering import Fields, desk_of, desk_page, form_handler, inbox_of, see_other
+from archgen.desk.file_names import safe_name
 from archgen.desk.inbox.view import inbox_view
 from archgen.desk.state import DeskState
-from archgen.desk.uploads import receive_form, receive_one
+from archgen.desk.uploads import LARGEST_PICTURE, receive_form, receive_one, too_large_words
 from archgen.errors import UsageError
 from archgen.intake.plan import What
 
@@ -41,7 +42,11 @@ def how_far(request: Request) -> Response:
 
 
 async def upload(request: Request) -> Response:
-    """Take one picture as it comes."""
+    """Take one picture as it comes; one that is announced as too large is not waited for."""
+    announced = request.headers.get("content-length", "")
+    if announced.isdecimal() and int(announced) > LARGEST_PICTURE:
+        name = safe_name(request.query_params.get("name", ""))
+        return JSONResponse({"name": name, "said": too_large_words(name)}, HTTPStatus.REQUEST_ENTITY_TOO_LARGE)
     received = await receive_one(inbox_of(request).folder, request.query_params.get("name", ""), request.stream())
     status = HTTPStatus.OK if received.path else HTTPStatus.UNPROCESSABLE_ENTITY
     return JSONResponse({"name": received.name, "said": received.words}, status)

@@ -156,6 +156,11 @@ def show_questions(request: Request) -> Response:
     return desk_page(request, "questions.html", questions_view(desk_of(request)))
 
 
+def show_asking_list(request: Request) -> Response:
+    """Show what is to be asked as a list for paper, each question with a line to write on."""
+    return desk_page(request, "asking-list.html", questions_view(desk_of(request)))
+
+
 def save_answer(state: DeskState, request: Request, fields: Fields) -> Response:
     """Write the answer to a question."""
     with state.writing:
@@ -184,5 +189,6 @@ def save_answer(state: DeskState, request: Request, fields: Fields) -> Response:
 
 ROUTES = (
     Route(f"/{PAGE}", show_questions),
+    Route("/asking-list.html", show_asking_list),
     Route("/pen/answer", form_handler(save_answer), methods=["POST"]),
 )

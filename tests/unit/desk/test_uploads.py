@@ -69,6 +69,21 @@ def test_the_limit_lets_any_scan_through_and_no_film():
     assert 300_000_000 <= uploads.LARGEST_PICTURE < 2_000_000_000
 
 
+def test_a_picture_announced_as_too_large_is_refused_before_it_comes(asker, state):
+    headers = {**OURS, "content-length": str(uploads.LARGEST_PICTURE + 1)}
+    answer = asker.ask("POST", "upload?name=roll.tif", headers=headers, chunks=_Unread())
+    assert answer.status == 413
+    assert "roll.tif is larger than 400 MB, so it was left out." in answer.text
+    assert inbox_files(state) == []
+
+
+class _Unread(list):
+    """A body that nobody may ask for."""
+
+    def __bool__(self):
+        raise AssertionError("the body was read")
+
+
 def test_a_disk_without_room_is_said_and_left_as_it_was(asker, state, monkeypatch):
     full = collections.namedtuple("usage", "total used free")(10, 10, 1000)
     monkeypatch.setattr(uploads.shutil, "disk_usage", lambda _path: full)

@@ -35,6 +35,15 @@ def test_a_question_to_the_client_is_answered_by_one_touch_and_is_gone(desk):
     assert "This piece is to be published." in desk.get("checks.html")
 
 
+def test_what_to_ask_is_a_list_for_paper_with_every_question_and_no_form(desk):
+    asked = re.findall(r'<h3 id="q\d+-\d+">(.*?)</h3>', desk.get("checks.html"))
+    page = desk.get("asking-list.html")
+    assert asked
+    assert all(question in page for question in asked)
+    assert "Ask Mayumi Ostbrink" in page
+    assert "<form" not in page.partition("<main")[2].partition("</main>")[0]
+
+
 def test_a_question_answered_twice_is_written_once(desk):
     fields, answers = ask(desk, "This piece is to be published.")
     desk.post("pen/answer", fields | {"answer": answers["No"]})
