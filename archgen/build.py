@@ -43,7 +43,7 @@ from archgen.publication.public_catalogue import publish
 from archgen.records.memory import Memory
 from archgen.records.reader import check_archive, read_archive
 from archgen.rules.runner import run_added_rules, run_rules
-from archgen.storage.build_folder import MARKER, is_built_from, remember_archive
+from archgen.storage.build_folder import MARKER, is_built_from, is_desk_open, remember_archive
 from archgen.storage.cache import Cache
 from archgen.storage.interrupts import finishing_first
 from archgen.storage.jobs import default_workers, keep_memory_low
@@ -58,13 +58,14 @@ class Options:
         workers: Threads.
         built_on: The day it is built on.
         may_shrink: Whether the portfolio may lose pieces that can't be found any more.
-        tidy: Whether what the build did not need leaves the cache; not where pictures wait to be filed.
+        tidy: Whether what the build did not need leaves the cache; None: unless a desk is open, whose pictures that
+            wait to be filed lie there too.
     """
 
     workers: int = field(default_factory=default_workers)
     built_on: dt.date = field(default_factory=build_day)
     may_shrink: bool = False
-    tidy: bool = True
+    tidy: bool | None = None
 
 
 @dataclass(frozen=True)
@@ -236,7 +237,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
         portfolio = PortfolioPublisher(StandingPortfolio(out), folders, theme)
         with telling_what_left(portfolio):
             catalogue = _build_folders(root, portfolio, options, progress)
-        if options.tidy:
+        if options.tidy if options.tidy is not None else not is_desk_open(out):
             cache.prune(_blobs_in_use(catalogue))
         cache.save()
     return Summary(

@@ -12,14 +12,24 @@ from archgen.progress import Silent
 
 # Filing one piece after the other starts one build, not one each.
 SETTLE_SECONDS = 5.0
+# What a build does with pictures in the cache that it did not need: those that wait to be filed are among them.
+TIDY, KEEP = "tidy", "keep"
 
 
 class BackgroundBuild:
     """Builds again some seconds after it was last asked to, one build at a time."""
 
-    def __init__(self, root: Path, out: Path, then: Callable[[], None], settle: float = SETTLE_SECONDS) -> None:
+    def __init__(
+        self,
+        root: Path,
+        out: Path,
+        then: Callable[[], None],
+        may_tidy: Callable[[], bool] = lambda: False,
+        settle: float = SETTLE_SECONDS,
+    ) -> None:
         self._command = [sys.executable, "-m", "archgen.desk.background", str(root), str(out)]
         self._then = then
+        self._may_tidy = may_tidy
         self._settle = settle
         self._asked = threading.Event()
         self._stop = threading.Event()
@@ -54,8 +64,9 @@ class BackgroundBuild:
                 self._build()
 
     def _build(self) -> None:
+        command = [*self._command, TIDY if self._may_tidy() else KEEP]
         self._process = subprocess.Popen(  # noqa: S603 - this very program
-            self._command, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True
+            command, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True
         )
         if self._stop.is_set():
             self._process.terminate()
@@ -65,10 +76,10 @@ class BackgroundBuild:
             self._then()
 
 
-def main(root: str, out: str) -> None:
+def main(root: str, out: str, tidy: str) -> None:
     """Build once and say in one sentence what stopped it."""
     try:
-        build(Path(root), Path(out), Options(workers=1, tidy=False), Silent())
+        build(Path(root), Path(out), Options(workers=1, tidy=tidy == TIDY), Silent())
     except (ArchgenError, OSError) as error:
         sys.exit(str(error))
 

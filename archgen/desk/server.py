@@ -20,6 +20,7 @@ from archgen.desk.guards import Door
 from archgen.desk.state import DeskState
 from archgen.errors import OutputError
 from archgen.records.layout import is_archive
+from archgen.storage.build_folder import DESK_LOCK
 from archgen.storage.staging import output_folder
 from archgen.writing.changes import KEPT, finish_interrupted
 
@@ -27,7 +28,6 @@ from archgen.writing.changes import KEPT, finish_interrupted
 IDLE_SECONDS = 3600.0
 _LOOK_EVERY = 5.0
 _ADDRESS = ".desk-address"
-_LOCK = ".desk.lock"
 
 
 class OpenDeskError(Exception):
@@ -80,7 +80,7 @@ def run_desk(
     with listening() as listener, the_only_desk(state.out) as remember:
         door = Door(listener.getsockname()[1])
         remember(door.address)
-        builder = BackgroundBuild(state.root, state.out, state.renew)
+        builder = BackgroundBuild(state.root, state.out, state.renew, state.may_tidy)
         state.build_again = builder.ask
         clock = IdleClock(desk_app(state, door))
         server = uvicorn.Server(_settings(clock))
@@ -131,7 +131,7 @@ def the_only_desk(out: Path) -> Iterator[Callable[[str], None]]:
             stream.write(address)
 
     try:
-        with FileLock(out / _LOCK, timeout=0):
+        with FileLock(out / DESK_LOCK, timeout=0):
             try:
                 yield remember
             finally:

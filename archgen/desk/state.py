@@ -115,10 +115,16 @@ class DeskState:
     def renew(self) -> None:
         """Read everything again, as after a build; what was saved meanwhile is not forgotten."""
         saves = self._saves
+        self.cache.look_again()
         try:
             self._take(self._read_whole(Silent()), saves)
         except ArchgenError as error:
             self.trouble = str(error)
+
+    def may_tidy(self) -> bool:
+        """Say whether nothing of the inbox waits, so that a build may clear what it does not need."""
+        inbox = self.inbox
+        return inbox is not None and not inbox.is_planning and inbox.waiting() == 0
 
     def _read_whole(self, progress: ProgressReporter) -> SurveyedCatalogue:
         catalogue = read_catalogue(self.root, self.cache, self.options, progress, gauged=True)

@@ -3,10 +3,14 @@
 import os
 from pathlib import Path
 
+from filelock import FileLock, Timeout
+
 from archgen.storage.files import digest_bytes, write_atomically
 
 # Lies in every build folder, and says that archgen made it.
 MARKER = ".archgen"
+# Held by an open desk as long as it is open.
+DESK_LOCK = ".desk.lock"
 # Beside the cache, which is no output: it differs from computer to computer.
 _BUILT_FROM = Path("cache", "built-from")
 
@@ -22,6 +26,18 @@ def is_built_from(out: Path, root: Path) -> bool:
         return (out / _BUILT_FROM).read_text(encoding="utf-8") == _name_of(root)
     except OSError:
         return False
+
+
+def is_desk_open(out: Path) -> bool:
+    """Say whether a desk works with this build folder now."""
+    place = out / DESK_LOCK
+    if not place.exists():
+        return False
+    try:
+        with FileLock(place, timeout=0):
+            return False
+    except Timeout:
+        return True
 
 
 def _name_of(root: Path) -> str:

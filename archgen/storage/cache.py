@@ -83,6 +83,10 @@ class Cache:
             self._present.add(name)
         return name
 
+    def look_again(self) -> None:
+        """Forget which blobs were there, after another process wrote or tidied."""
+        self.__dict__.pop("_present", None)
+
     def has_blob(self, name: str) -> bool:
         """Say whether a blob was there and not empty when this cache was opened, or was stored since."""
         return name in self._present

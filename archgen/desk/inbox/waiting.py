@@ -170,7 +170,8 @@ class InboxState:
         jobs: dict[tuple[str, Role], ImageJob] = {}
         for picture in pictures:
             read_as = _read_as(picture)
-            if read_as in self._facts:
+            known = self._facts.get(read_as)
+            if known is not None and self._tools.cache.has_blobs(known.blobs):
                 continue
             try:
                 path = picture.source.relative_to(self.folder).as_posix()

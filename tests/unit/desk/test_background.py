@@ -5,7 +5,10 @@ import time
 
 import pytest
 
-from archgen.desk.background import BackgroundBuild
+from archgen.build import build
+from archgen.desk.background import KEEP, TIDY, BackgroundBuild
+from archgen.desk.server import the_only_desk
+from archgen.progress import Silent
 
 
 @pytest.fixture
@@ -77,3 +80,26 @@ def test_a_build_in_its_own_process_writes_the_pages_and_keeps_what_the_inbox_ne
     assert (state.out / "cache/blobs" / waiting).is_file()
     state.renew()
     assert state.current.catalogue.portfolio is not None
+    assert state.may_tidy()
+    with the_only_desk(state.out):
+        build(state.root, state.out, state.options, Silent())
+    assert (state.out / "cache/blobs" / waiting).is_file()
+    build(state.root, state.out, state.options, Silent())
+    assert not (state.out / "cache/blobs" / waiting).is_file()
+    assert state.cache.has_blob(waiting)
+    state.renew()
+    assert not state.cache.has_blob(waiting)
+
+
+@pytest.mark.parametrize(("nothing_waits", "said"), [(True, TIDY), (False, KEEP)])
+def test_a_build_tidies_only_while_nothing_waits_to_be_filed(tmp_path, nothing_waits, said):
+    log, done = tmp_path / "log", []
+    made = BackgroundBuild(
+        tmp_path / "archive", tmp_path / "built", lambda: done.append(True), lambda: nothing_waits, settle=0.0
+    )
+    made._command = [sys.executable, "-c", f"import sys; open({str(log)!r}, 'w').write(sys.argv[1])"]
+    made.start()
+    made.ask()
+    until(lambda: done)
+    made.stop()
+    assert log.read_text() == said

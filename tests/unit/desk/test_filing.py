@@ -169,6 +169,17 @@ def test_styles_price_notes_and_another_cover_are_written(filled, state):
     assert (state.root / "pieces/2026-11-26-moth/notes.md").read_text() == "skin slow to take\n"
 
 
+@pytest.mark.usefixtures("filled")
+def test_pictures_a_build_cleared_away_are_read_again(state):
+    one = next(one for one in state.inbox.plan.pictures if one.name == "night-moth-1.png")
+    blobs = [state.out / "cache/blobs" / name for name in state.inbox.facts_of(one).blobs]
+    for blob in blobs:
+        blob.unlink(missing_ok=True)
+    state.cache.look_again()
+    assert state.inbox.facts_of(one).marks is not None
+    assert all(blob.is_file() for blob in blobs)
+
+
 def test_a_form_sent_before_the_stencil_was_measured_measures_it(filled, state):
     state.inbox._facts.clear()
     save(filled, state, {"title": "Night moth", "as_stencil": "1"})
