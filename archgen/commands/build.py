@@ -3,12 +3,16 @@
 import sys
 import time
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from archgen.clock import build_day
 from archgen.commands.options import archive_option, out_option, progress, terminal
 from archgen.errors import ExitCode
+
+if TYPE_CHECKING:
+    from archgen.commands.texts.build_report import Report
 
 
 @click.command()
@@ -29,17 +33,16 @@ def build(root: Path, out: Path, jobs: int | None, fewer: bool, watch: bool) -> 
       archgen build --archive ~/pieces --out ~/pieces-built
       archgen build --watch
     """
-
-    def once() -> ExitCode:
-        code = None if fewer else _told_again(root, out)
-        return _built(root, out, jobs, may_shrink=fewer, may_ask=not watch) if code is None else code
-
     if watch:
         from archgen.commands.watch import keep_building
 
+        def once() -> "Report":
+            return _built(root, out, jobs, may_shrink=fewer, may_ask=False)
+
         keep_building(root, out, once)
     else:
-        sys.exit(once())
+        told = None if fewer else _told_again(root, out)
+        sys.exit(_built(root, out, jobs, may_shrink=fewer, may_ask=True).exit_code if told is None else told)
 
 
 def _told_again(root: Path, out: Path) -> ExitCode | None:
@@ -60,19 +63,19 @@ def _told_again(root: Path, out: Path) -> ExitCode | None:
     return ExitCode(told["report"]["exit_code"])
 
 
-def _built(root: Path, out: Path, jobs: int | None, *, may_shrink: bool, may_ask: bool) -> ExitCode:
+def _built(root: Path, out: Path, jobs: int | None, *, may_shrink: bool, may_ask: bool) -> "Report":
     """Build, and say what came of it."""
     from archgen.storage.last_build import forget, keep, look_at_sources
 
     sources, day = look_at_sources(root), build_day()
     from archgen.build import Options, Summary
     from archgen.build import build as run_build
-    from archgen.commands.texts.build_report import Report, for_another_time, print_report
+    from archgen.commands.texts.build_report import for_another_time, print_report
     from archgen.commands.texts.report_text import SHALL_THEY_GO, report_of
     from archgen.extensions import are_installed
     from archgen.storage.jobs import default_workers
 
-    def run(*, fewer: bool) -> tuple[Summary, Report]:
+    def run(*, fewer: bool) -> "tuple[Summary, Report]":
         summary = run_build(root, out, Options(jobs or default_workers(), day, may_shrink=fewer), progress())
         report = report_of(summary)
         print_report(terminal(), report, f"{summary.seconds:.1f}", out, is_changed=bool(summary.changed))
@@ -86,4 +89,4 @@ def _built(root: Path, out: Path, jobs: int | None, *, may_shrink: bool, may_ask
         keep(out, sources, days, beside, for_another_time(terminal(), report, out))
     else:
         forget(out)
-    return report.exit_code
+    return report

@@ -83,7 +83,7 @@ def run_desk(
         builder = BackgroundBuild(state.root, state.out, state.renew, state.may_tidy)
         state.build_again = builder.ask
         clock = IdleClock(desk_app(state, door))
-        server = uvicorn.Server(_settings(clock))
+        server = uvicorn.Server(server_settings(clock))
         if is_archive(state.root):
             threading.Thread(target=state.load, name="reading", daemon=True).start()
         threading.Thread(target=_close_when_idle, args=(server, clock, idle_after, say), daemon=True).start()
@@ -147,7 +147,8 @@ def _noted(place: Path) -> str | None:
         return None
 
 
-def _settings(app: ASGIApp) -> uvicorn.Config:
+def server_settings(app: ASGIApp) -> uvicorn.Config:
+    """Give the settings of a server that is reached from this computer alone."""
     return uvicorn.Config(
         app,
         http="h11",

@@ -11,6 +11,8 @@ from archgen.storage.files import digest_bytes, write_atomically
 MARKER = ".archgen"
 # Held by an open desk as long as it is open.
 DESK_LOCK = ".desk.lock"
+# What was put into the portfolio last.
+PUBLISHED = ".published.json"
 # Beside the cache, which is no output: it differs from computer to computer.
 _BUILT_FROM = Path("cache", "built-from")
 

@@ -12,7 +12,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-from archgen.storage.build_folder import MARKER
+from archgen.storage.build_folder import PUBLISHED
 from archgen.storage.files import digest_bytes, write_atomically
 from archgen.storage.program import program_state
 from archgen.storage.tree_state import OddTreeError, line_of, tree_state
@@ -20,6 +20,8 @@ from archgen.storage.tree_state import OddTreeError, line_of, tree_state
 # Raise it when what is kept has another meaning.
 VERSION = 1
 _KEPT = Path("cache", "last-build.json")
+# What else lies in a build folder: what a build remembers, and what was written before the last changes of records.
+_NO_RESULTS = ("cache", "kept")
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,15 +109,16 @@ def _results(out: Path) -> Iterator[str]:
     Raises:
         OddTreeError: Something is half done.
     """
-    yield line_of("blobs", os.stat(out / "cache" / "blobs"))  # noqa: PTH116  as in tree_state
+    for name in ("cache/blobs", PUBLISHED):
+        yield line_of(name, os.stat(out / name))  # noqa: PTH116  as in tree_state
     with os.scandir(out) as entries:
         found = sorted(entries, key=lambda entry: entry.name)
     for entry in found:
-        if entry.name in ("cache", ".lock", MARKER):
-            continue
         is_folder = entry.is_dir(follow_symlinks=False)
         if is_folder and entry.name.startswith("."):
             raise OddTreeError(entry.path)
+        if entry.name in _NO_RESULTS or entry.name.startswith("."):
+            continue
         yield line_of(entry.name, entry.stat(follow_symlinks=False))
         if is_folder:
             yield tree_state(Path(entry.path), 0, built=True).digest

@@ -13,10 +13,11 @@ from archgen.errors import ConfigError, InputError, OutputError
 from archgen.outputs.folders import OutputFolders
 from archgen.outputs.portfolio import standing
 from archgen.outputs.portfolio.site import PortfolioSite
-from archgen.outputs.portfolio.standing import FILE, StandingPortfolio
+from archgen.outputs.portfolio.standing import StandingPortfolio
 from archgen.progress import Silent
 from archgen.records import memory
 from archgen.storage import build_folder
+from archgen.storage.build_folder import PUBLISHED as FILE
 from archgen.storage.staging import StagedFolder
 from tests.cli.full_archive import draw, fingerprint, run, write
 

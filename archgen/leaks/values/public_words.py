@@ -52,10 +52,16 @@ class PublicWords:
         running = [text for text in (*(text for text, runs in texts if runs), *catalogue.texts.values()) if text]
         self._running = _Texts(running)
         self.prices = frozenset(amount for text in _of_the_site(catalogue) for amount in prices_in(text))
+        self._standings: dict[str, Standing] = {}
         self._small = {word for text in running for part in text.split() if part[:1].islower() for word in _words(part)}
 
     def standing(self, text: str) -> Standing:
-        """Say where the words of a text stand, one behind the other."""
+        """Say where the words of a text stand, one behind the other; many texts of an archive are the same."""
+        if text not in self._standings:
+            self._standings[text] = self._standing(text)
+        return self._standings[text]
+
+    def _standing(self, text: str) -> Standing:
         plain = words_of(text)
         if self._fixed.have(plain):
             return Standing.FIXED

@@ -29,9 +29,9 @@ from archgen.publication.public_catalogue import (
     photo_paths,
     slug,
 )
+from archgen.storage.build_folder import PUBLISHED
 from archgen.storage.files import write_atomically
 
-FILE = ".published.json"
 # Files of a portfolio that speak of pieces in words.
 _TEXTS = (".html", ".xml", ".txt", ".js", ".json")
 
@@ -89,7 +89,7 @@ class StandingPortfolio:
 
     def __init__(self, out: Path) -> None:
         self.folder = out / PortfolioSite.folder
-        self._file = out / FILE
+        self._file = out / PUBLISHED
         self._kept = self._read()
 
     def _read(self) -> Kept | None:
