@@ -43,11 +43,11 @@ from archgen.publication.public_catalogue import publish
 from archgen.records.memory import Memory
 from archgen.records.reader import check_archive, read_archive
 from archgen.rules.runner import run_added_rules, run_rules
-from archgen.storage.build_folder import MARKER, is_built_from, is_desk_open, remember_archive
+from archgen.storage.build_folder import MARKER, is_built_from, remember_archive
 from archgen.storage.cache import Cache
 from archgen.storage.interrupts import finishing_first
 from archgen.storage.jobs import default_workers, keep_memory_low
-from archgen.storage.staging import output_folder
+from archgen.storage.staging import is_desk_open, output_folder
 
 
 @dataclass(frozen=True)

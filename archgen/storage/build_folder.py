@@ -3,8 +3,6 @@
 import os
 from pathlib import Path
 
-from filelock import FileLock, Timeout
-
 from archgen.storage.files import digest_bytes, write_atomically
 
 # Lies in every build folder, and says that archgen made it.
@@ -28,18 +26,6 @@ def is_built_from(out: Path, root: Path) -> bool:
         return (out / _BUILT_FROM).read_text(encoding="utf-8") == _name_of(root)
     except OSError:
         return False
-
-
-def is_desk_open(out: Path) -> bool:
-    """Say whether a desk works with this build folder now."""
-    place = out / DESK_LOCK
-    if not place.exists():
-        return False
-    try:
-        with FileLock(place, timeout=0):
-            return False
-    except Timeout:
-        return True
 
 
 def _name_of(root: Path) -> str:

@@ -16,7 +16,7 @@ from pathlib import Path, PurePosixPath
 from filelock import FileLock, Timeout
 
 from archgen.errors import OutputError
-from archgen.storage.build_folder import MARKER
+from archgen.storage.build_folder import DESK_LOCK, MARKER
 from archgen.storage.files import link_or_copy
 
 MARKER_TEXT = (
@@ -122,6 +122,18 @@ def claim_folder(out: Path, source: Path) -> None:
     out.mkdir(parents=True, exist_ok=True)
     if not marker.exists():
         marker.write_text(MARKER_TEXT, encoding="utf-8")
+
+
+def is_desk_open(out: Path) -> bool:
+    """Say whether a desk works with this build folder now."""
+    place = out / DESK_LOCK
+    if not place.exists():
+        return False
+    try:
+        with FileLock(place, timeout=0):
+            return False
+    except Timeout:
+        return True
 
 
 @contextmanager

@@ -66,3 +66,18 @@ def test_a_failed_build_is_said_and_waited_out(monkeypatch, capsys, tmp_path):
 
     watch.keep_building(tmp_path, tmp_path / "out", fail)
     assert capsys.readouterr().err.count("no archive folder") == 2
+
+
+def test_a_disk_of_another_computer_is_looked_at_again_and_again(tmp_path, monkeypatch):
+    mounts = tmp_path / "mounts"
+    here = str(tmp_path / "with space").replace(" ", "\\040")
+    (tmp_path / "with space/inner").mkdir(parents=True)
+    mounts.write_text(f"/dev/sda / ext4 rw 0 0\nserver:/share {here} nfs4 rw 0 0\n")
+    assert watch.is_on_network(tmp_path / "with space/inner", mounts)
+    assert not watch.is_on_network(tmp_path, mounts)
+    monkeypatch.setattr(watch, "_LOOK_SECONDS", 0.02)
+    stop = threading.Event()
+    with watch._looking(tmp_path, stop) as changed:
+        assert not changed.wait(0.1)
+        (tmp_path / "piece.toml").write_text("title")
+        assert changed.wait(5)

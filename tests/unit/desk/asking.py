@@ -26,9 +26,9 @@ class Answer:
 class Asker:
     """A browser that stands at the desk."""
 
-    def __init__(self, state, door=None):
+    def __init__(self, state, door=None, app=desk_app):
         self.door = door or Door(PORT, "test-key")
-        self.app = desk_app(state, self.door)
+        self.app = app(state, self.door)
 
     def get(self, path="", **more):
         return self.ask("GET", path, **more)
