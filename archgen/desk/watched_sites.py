@@ -160,8 +160,8 @@ def _left_out(turn: Turn) -> str:
     )
     more = turn.not_shown - len(turn.hidden)
     rows += f"<li>and {more} more</li>" if more else ""
-    words = "<h2>Not yet published</h2><p>Only you see this: the portfolio itself says nothing of them.</p>"
-    return f'<aside class="archgen-left-out">{words}<ul>{rows}</ul></aside>' if rows else ""
+    words = f"<summary>Not published: {turn.not_shown}</summary><p>Only you see this; the portfolio doesn't say it.</p>"
+    return f'<details class="archgen-left-out">{words}<ul>{rows}</ul></details>' if rows else ""
 
 
 def _not_there(_request: Request, _error: Exception) -> Response:

@@ -57,7 +57,7 @@ def test_what_is_not_published_is_marked_on_the_home_page_of_the_portfolio_alone
     assert '<li><b dir="auto">Owl &lt;b&gt;</b> No right &amp; no letter.</li><li>and 2 more</li>' in home
     assert "Owl" not in browser.get("build/archive/index.html").text
     sites.built([], 0)
-    assert "Not yet" not in browser.get("build/portfolio/index.html").text
+    assert "Not published" not in browser.get("build/portfolio/index.html").text
 
 
 @pytest.mark.parametrize(
