@@ -47,7 +47,7 @@ from archgen.storage.build_folder import MARKER, is_built_from, remember_archive
 from archgen.storage.cache import Cache
 from archgen.storage.interrupts import finishing_first
 from archgen.storage.jobs import default_workers, keep_memory_low
-from archgen.storage.staging import is_desk_open, output_folder
+from archgen.storage.staging import finish_stopped_swap, is_desk_open, output_folder
 
 
 @dataclass(frozen=True)
@@ -267,18 +267,17 @@ def _build_folders(
     remember_archive(folders.out, root)
     catalogue = complete(records, folders.cache, options, progress, gauged=True)
     check_nothing_vanished(catalogue)
-    try:
-        published, blobs = publish(catalogue, catalogue.publications), folders.cache.blobs
-        outputs = public_outputs(catalogue, published.catalogue, blobs)
-    except BaseException:
-        portfolio.take_out(catalogue, catalogue.publications)
-        raise
+    # What the pictures forbid, too: what follows takes its time, and comes into place all at once.
+    portfolio.take_out(catalogue, catalogue.publications)
+    published, blobs = publish(catalogue, catalogue.publications), folders.cache.blobs
+    outputs = public_outputs(catalogue, published.catalogue, blobs)
     portfolio.renew(outputs, published, catalogue, may_shrink=options.may_shrink)
     for output in (*added_private_outputs(catalogue, blobs), *printed_outputs(catalogue, blobs)):
         folders.replace(output)
-    findings = catalogue.findings
-    catalogue = replace(catalogue, findings=(*findings, *folders.findings), portfolio=standing.state)
+    findings, state = catalogue.findings, standing.state_in(folders.where(standing.folder.name))
+    catalogue = replace(catalogue, findings=(*findings, *folders.findings), portfolio=state)
     folders.replace(archive_output(telling(catalogue, folders.missing), blobs, folders.out))
+    folders.commit()
     write_what_left(portfolio, catalogue.config.portfolio.url)
     return replace(catalogue, findings=(*findings, *folders.findings))
 
@@ -305,6 +304,7 @@ def audit_archive(root: Path, out: Path, options: Options, progress: ProgressRep
 @contextmanager
 def picture_cache(out: Path) -> Iterator[Cache]:
     """Give the picture cache of a build folder; one for the moment where there is none."""
+    finish_stopped_swap(out)
     with ExitStack() as stack:
         folder = out if (out / MARKER).is_file() else Path(stack.enter_context(TemporaryDirectory()))
         yield Cache(folder / "cache")

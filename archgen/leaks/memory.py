@@ -14,7 +14,8 @@ import PIL
 from archgen.leaks.leak import Leak, LeakKind
 from archgen.leaks.search import doublings
 from archgen.leaks.values.exact import PrivateValue
-from archgen.storage.files import digest_bytes, write_atomically
+from archgen.storage.files import digest_bytes
+from archgen.storage.plain_files import make_own_folder, put_plain, read_plain, sealed, unsealed
 
 # Raise it when files are read or searched in another way.
 VERSION = 1
@@ -76,8 +77,8 @@ class LeakMemory:
         """Write down what was recalled and kept, and forget the rest."""
         kept = _Kept(self._around, self._sought, self._used, self.pixels)
         if self._file and kept != self._before:
-            body = msgspec.json.encode(kept)
-            write_atomically(self._file, digest_bytes(body).encode() + b"\n" + body)
+            make_own_folder(self._file.parent)
+            put_plain(self._file, sealed(msgspec.json.encode(kept), self._file.name))
 
 
 def _key(name: str, target: str | None, content: bytes) -> str:
@@ -86,9 +87,6 @@ def _key(name: str, target: str | None, content: bytes) -> str:
 
 def _load(file: Path) -> _Kept:
     try:
-        digest, _, body = file.read_bytes().partition(b"\n")
-        if digest_bytes(body).encode() == digest:
-            return msgspec.json.decode(body, type=_Kept)
+        return msgspec.json.decode(unsealed(read_plain(file), file.name) or b"", type=_Kept)
     except (OSError, msgspec.MsgspecError):
-        pass
-    return _Kept("", [], {}, {})
+        return _Kept("", [], {}, {})

@@ -1,6 +1,6 @@
-"""Make the folders of one build, one after the other, and know what became of them."""
+"""Make the folders of one build one after the other, put them into place together, and know what became of them."""
 
-import shutil
+import os
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import partial
@@ -18,7 +18,8 @@ from archgen.progress import ProgressReporter
 from archgen.publication.decision import Publication
 from archgen.storage.cache import Cache
 from archgen.storage.jobs import run
-from archgen.storage.staging import StagedFolder, stage
+from archgen.storage.plain_files import read_plain, remove_any
+from archgen.storage.staging import StagedFolder, stage, swap_all
 
 
 @dataclass
@@ -30,6 +31,8 @@ class OutputFolders:
         withheld: Public folders that were kept back because something private was found in them.
         added: Folders that other packages made.
         missing: Files that could not be made, by their path in the build folder.
+        waiting: Folders that are written and not yet in place.
+        beside: Files that come into place with them, by name.
     """
 
     out: Path
@@ -41,6 +44,8 @@ class OutputFolders:
     added: list[str] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
     missing: dict[str, Finding] = field(default_factory=dict)
+    waiting: dict[str, StagedFolder] = field(default_factory=dict)
+    beside: dict[str, bytes] = field(default_factory=dict)
 
     def publish(
         self,
@@ -66,25 +71,44 @@ class OutputFolders:
             return False
         if before:
             before()
-        self.swap(folder)
+        self.waiting[output.folder] = folder
         return True
 
     def replace(self, output: Output) -> None:
         """Put a folder that stays in the studio into place."""
         folder = self._attempt(output, may_lack=not isinstance(output, AddedOutput))
         if folder is not None:
-            self.swap(folder)
+            self.waiting[output.folder] = folder
 
     def remove(self, name: str) -> None:
         """Take a folder away that could not be renewed."""
-        if (self.out / name).is_dir():
-            shutil.rmtree(self.out / name)
+        if os.path.lexists(self.out / name):
+            remove_any(self.out / name)
             self.note(name)
 
-    def swap(self, folder: StagedFolder) -> None:
-        """Put a written folder into place."""
+    def swap_now(self, folder: StagedFolder) -> None:
+        """Put a written folder into place on its own, before all others."""
         if folder.swap():
             self.note(folder.place.name)
+
+    def where(self, name: str) -> Path:
+        """Give the folder as it will stand: beside its place while it waits."""
+        waiting = self.waiting.get(name)
+        return waiting.staging if waiting else self.out / name
+
+    def commit(self) -> None:
+        """Put all folders that wait into place, and the files that tell of them: all, or none."""
+        files = {name: content for name, content in self.beside.items() if not self._reads(name, content)}
+        for name in swap_all(self.out, list(self.waiting.values()), files):
+            self.note(name)
+        self.waiting.clear()
+        self.beside.clear()
+
+    def _reads(self, name: str, content: bytes) -> bool:
+        try:
+            return read_plain(self.out / name) == content
+        except OSError:
+            return False
 
     def note(self, name: str) -> None:
         """Note that something in a folder changed."""
@@ -114,7 +138,7 @@ class OutputFolders:
             NotMadeError: A file could not be made, or the list of them.
             OSError: The disk cannot be written.
         """
-        folder = stage(self.out, output.folder)
+        folder = stage(self.out, output.folder, self.cache.digest)
         try:
             artifacts = list(output.artifacts())
         except Exception as error:

@@ -12,7 +12,8 @@ from typing import Any
 import msgspec
 
 from archgen.records.model import Hours, Length, PieceRecord
-from archgen.storage.files import digest_bytes, write_atomically
+from archgen.storage.files import digest_bytes
+from archgen.storage.plain_files import make_own_folder, put_plain, read_plain, sealed, unsealed
 
 # Raise it when the model, the vocabularies or the reading of texts changes.
 VERSION = 5
@@ -54,7 +55,8 @@ class Memory:
     def save(self) -> None:
         """Write down what was recalled and kept since the start, and forget the rest."""
         if self._file and self._used != self._known:
-            write_atomically(self._file, msgspec.json.encode(self._used))
+            make_own_folder(self._file.parent)
+            put_plain(self._file, sealed(msgspec.json.encode(self._used), self._file.name))
 
 
 def _key(text: str) -> str:
@@ -63,7 +65,8 @@ def _key(text: str) -> str:
 
 def _load(file: Path) -> dict[str, msgspec.Raw]:
     try:
-        return msgspec.json.decode(file.read_bytes(), type=dict[str, msgspec.Raw])
+        raw = unsealed(read_plain(file), file.name)
+        return msgspec.json.decode(raw or b"", type=dict[str, msgspec.Raw])
     except (OSError, msgspec.MsgspecError):
         return {}
 

@@ -3,7 +3,8 @@
 import os
 from pathlib import Path
 
-from archgen.storage.files import digest_bytes, write_atomically
+from archgen.storage.files import digest_bytes
+from archgen.storage.plain_files import make_own_folder, put_plain, read_plain
 
 # Lies in every build folder, and says that archgen made it.
 MARKER = ".archgen"
@@ -17,13 +18,14 @@ _BUILT_FROM = Path("cache", "built-from")
 
 def remember_archive(out: Path, root: Path) -> None:
     """Write down that a build folder holds what is made of this archive."""
-    write_atomically(out / _BUILT_FROM, _name_of(root).encode())
+    make_own_folder(out / _BUILT_FROM.parent)
+    put_plain(out / _BUILT_FROM, _name_of(root).encode())
 
 
 def is_built_from(out: Path, root: Path) -> bool:
     """Say whether the last build in a build folder was one of this archive."""
     try:
-        return (out / _BUILT_FROM).read_text(encoding="utf-8") == _name_of(root)
+        return read_plain(out / _BUILT_FROM) == _name_of(root).encode()
     except OSError:
         return False
 

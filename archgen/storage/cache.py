@@ -1,31 +1,49 @@
 """A stage's results under a digest of all that shapes them.
 
-Deleting the cache changes the time of a build, never its result. What cannot be read counts as absent. Values are
-bytes; blobs are named by their own digest, so equal bytes are stored once.
+Deleting or damaging the cache changes the time of a build, never its result. What cannot be read or is not what it was
+counts as absent. Results are sealed; blobs are named by their own digest, so equal bytes are stored once and damage
+shows: they are read again when anything about the file changed since they were found whole.
 """
 
 import os
+import stat
+import threading
 import time
-from collections.abc import Iterable
-from functools import cached_property
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TypeVar
 
 import msgspec
 
-from archgen.storage.files import digest_bytes, digest_file, write_atomically
+from archgen.storage.files import digest_bytes, digest_file
+from archgen.storage.plain_files import make_own_folder, put_plain, read_plain, remove_any, sealed, unsealed
 
 T = TypeVar("T")
 
 # A file changed within the clock's grain of the last look may have been changed again unseen.
 SETTLED_SECONDS = 2.0
+_NAME_DIGITS = 32
 
 
-class _Seen(msgspec.Struct):
+class _Seen(msgspec.Struct, array_like=True):
+    """A file as it was when it was read last: its number on the disk, size, times in nanoseconds."""
+
+    number: int
     size: int
     changed_ns: int
-    looked: float
-    digest: str
+    entry_changed_ns: int
+    digest: str = ""
+
+    def is_still(self, facts: os.stat_result) -> bool:
+        """Say whether nothing about the file changed."""
+        return (self.number, self.size, self.changed_ns, self.entry_changed_ns) == _stamp(facts)
+
+
+class _Looks(msgspec.Struct):
+    """What was read of files: archive files by their path, blobs that were whole by their name."""
+
+    files: dict[str, _Seen] = {}
+    blobs: dict[str, _Seen] = {}
 
 
 class Cache:
@@ -34,19 +52,38 @@ class Cache:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self._digests_file = folder / "digests.json"
-        self._seen = self._load_digests()
+        looks = self._load_looks()
+        self._seen, self._whole_before = looks.files, looks.blobs
+        self._whole: dict[str, bool] = {}
+        self._files: dict[str, os.stat_result] | None = None
+        self._is_ready = False
+        self._lock = threading.RLock()
         self._used: set[str] = set()
         self.blobs = folder / "blobs"  # the folder of blobs
         self._results = os.path.join(folder, "results")  # noqa: PTH118  asked for thousands of times
 
-    @cached_property
-    def _present(self) -> set[str]:
-        """Give the names of the blobs that are there and not empty: one look at the folder instead of one at each."""
-        try:
-            with os.scandir(self.blobs) as entries:
-                return {entry.name for entry in entries if entry.stat().st_size > 0}
-        except OSError:
-            return set()
+    def _make_ready(self) -> None:
+        """Put our own folders in the place of links and whatever else has their names; once, before the first write."""
+        with self._lock:
+            if self._is_ready:
+                return
+            for folder in (self.folder, self.blobs, Path(self._results)):
+                make_own_folder(folder)
+            with os.scandir(self._results) as entries:
+                odd = [entry.path for entry in entries if not entry.is_dir(follow_symlinks=False)]
+            for path in odd:
+                remove_any(Path(path))
+            self._is_ready = True
+
+    def _present(self) -> dict[str, os.stat_result]:
+        """Look at the files in the folder of blobs: one look at the folder instead of one at each."""
+        with self._lock:
+            if self._files is None:
+                self._files = {}
+                if self.folder.is_dir():
+                    self._make_ready()
+                    self._files = dict(_ordinary_files(self.blobs))
+            return self._files
 
     @staticmethod
     def key(stage: str, version: int, *parts: str) -> str:
@@ -57,8 +94,7 @@ class Cache:
         """Give a stored result, or None."""
         self._used.add(key)
         try:
-            with open(self._result(key), "rb") as stream:  # noqa: PTH123  as above
-                return stream.read()
+            return unsealed(read_plain(self._result(key)), key)
         except OSError:
             return None
 
@@ -73,60 +109,108 @@ class Cache:
     def put(self, key: str, value: bytes) -> None:
         """Store a result."""
         self._used.add(key)
-        write_atomically(Path(self._result(key)), value)
+        path = Path(self._result(key))
+        self._make_ready()
+        path.parent.mkdir(exist_ok=True)
+        put_plain(path, sealed(value, key))
 
     def put_blob(self, content: bytes, suffix: str) -> str:
         """Store bytes under their own digest and give the file's name."""
-        name = f"{digest_bytes(content)[:32]}{suffix}"
-        if name not in self._present:
-            write_atomically(self.blobs / name, content)
-            self._present.add(name)
+        name = f"{digest_bytes(content)[:_NAME_DIGITS]}{suffix}"
+        if not self.has_blob(name):
+            self._make_ready()
+            put_plain(self.blobs / name, content)
+            self._whole[name] = True
         return name
 
     def look_again(self) -> None:
         """Forget which blobs were there, after another process wrote or tidied."""
-        self.__dict__.pop("_present", None)
+        with self._lock:
+            self._files = None
+            self._whole.clear()
+            # What the other process found whole, as it lies there now.
+            self._whole_before = self._load_looks().blobs
 
     def has_blob(self, name: str) -> bool:
-        """Say whether a blob was there and not empty when this cache was opened, or was stored since."""
-        return name in self._present
+        """Say whether a blob is there and whole; it is read unless nothing about it changed since it was whole."""
+        whole = self._whole.get(name)
+        if whole is None:
+            whole = self._whole[name] = self._is_whole(name)
+        return whole
 
     def has_blobs(self, names: Iterable[str]) -> bool:
         """Say whether all of them are there."""
-        return all(self.has_blob(name) for name in names)
+        return all(map(self.has_blob, names))
+
+    def _is_whole(self, name: str) -> bool:
+        facts = self._present().get(name)
+        if facts is None:
+            return False
+        before = self._whole_before.get(name)
+        if before and before.is_still(facts):
+            return True
+        try:
+            return digest_bytes(read_plain(self.blobs / name))[:_NAME_DIGITS] == name.partition(".")[0]
+        except OSError:
+            return False
 
     def digest(self, path: str | Path) -> str:
-        """Give a file's digest, read anew only when its size or time changed since it had settled."""
+        """Give a file's digest, read anew only when anything about it changed since it had settled."""
         key = os.fspath(path)
         facts = os.stat(key)  # noqa: PTH116  as above
         seen = self._seen.get(key)
-        if seen and (seen.size, seen.changed_ns) == (facts.st_size, facts.st_mtime_ns):
+        if seen and seen.is_still(facts):
             return seen.digest
         digest = digest_file(Path(path))
         if time.time() - facts.st_mtime > SETTLED_SECONDS:
-            self._seen[key] = _Seen(facts.st_size, facts.st_mtime_ns, time.time(), digest)
+            self._seen[key] = _Seen(*_stamp(facts), digest)
         return digest
 
     def save(self) -> None:
-        """Write down the digests of the files looked at."""
-        write_atomically(self._digests_file, msgspec.json.encode(self._seen))
+        """Write down the digests of the files looked at, and which blobs are whole as they lie there now."""
+        self._make_ready()
+        looks = _Looks(self._seen, dict(self._whole_now()))
+        put_plain(self._digests_file, sealed(msgspec.json.encode(looks), self._digests_file.name))
+
+    def _whole_now(self) -> Iterable[tuple[str, _Seen]]:
+        # Linking a blob into a folder changes its entry, so that is written down last.
+        now = time.time()
+        for name, facts in _ordinary_files(self.blobs):
+            before = self._whole_before.get(name)
+            is_whole = self._whole.get(name, before is not None and before.is_still(facts))
+            if is_whole and now - facts.st_mtime > SETTLED_SECONDS:
+                yield name, _Seen(*_stamp(facts))
 
     def prune(self, blobs_in_use: Iterable[str]) -> None:
         """Remove results not asked for since this cache was opened and blobs that nobody names."""
+        self._make_ready()
         keep = set(blobs_in_use)
         for path in self.blobs.glob("*"):
             if path.name not in keep:
-                path.unlink(missing_ok=True)
-                self._present.discard(path.name)
+                remove_any(path)
+                self._whole[path.name] = False
         for path in (self.folder / "results").glob("*/*"):
             if path.name not in self._used:
-                path.unlink(missing_ok=True)
+                remove_any(path)
 
     def _result(self, key: str) -> str:
         return os.path.join(self._results, key[:2], key)  # noqa: PTH118  as above
 
-    def _load_digests(self) -> dict[str, _Seen]:
+    def _load_looks(self) -> _Looks:
         try:
-            return msgspec.json.decode(self._digests_file.read_bytes(), type=dict[str, _Seen])
+            raw = unsealed(read_plain(self._digests_file), self._digests_file.name)
+            return msgspec.json.decode(raw or b"", type=_Looks)
         except (OSError, msgspec.MsgspecError):
-            return {}
+            return _Looks()
+
+
+def _ordinary_files(folder: Path) -> Iterator[tuple[str, os.stat_result]]:
+    with os.scandir(folder) as entries:
+        for entry in entries:
+            facts = entry.stat(follow_symlinks=False)
+            if stat.S_ISREG(facts.st_mode) and facts.st_size:
+                yield entry.name, facts
+
+
+def _stamp(facts: os.stat_result) -> tuple[int, int, int, int]:
+    return facts.st_ino, facts.st_size, facts.st_mtime_ns, facts.st_ctime_ns

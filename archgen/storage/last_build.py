@@ -13,7 +13,8 @@ from pathlib import Path
 from typing import Any
 
 from archgen.storage.build_folder import PUBLISHED
-from archgen.storage.files import digest_bytes, write_atomically
+from archgen.storage.files import digest_bytes
+from archgen.storage.plain_files import put_plain, read_plain, remove_any, sealed, unsealed
 from archgen.storage.program import program_state
 from archgen.storage.tree_state import OddTreeError, line_of, tree_state
 
@@ -70,7 +71,7 @@ def look_at_sources(root: Path) -> Sources | None:
 def recall(out: Path, root: Path, day: str) -> LastBuild | None:
     """Give the last build in a folder when building this archive again on a day would change nothing."""
     try:
-        kept = LastBuild(**json.loads((out / _KEPT).read_bytes()))
+        kept = LastBuild(**json.loads(unsealed(read_plain(out / _KEPT), _KEPT.name) or b""))
         if not kept.first_day <= day <= kept.last_day:
             return None
         sources = look_at_sources(root)
@@ -90,12 +91,12 @@ def keep(out: Path, sources: Sources, days: tuple[str, str], beside: Sequence[st
         kept = LastBuild(_state(sources, beside, out), *days, list(beside), told)
     except (OSError, OddTreeError):
         return
-    write_atomically(out / _KEPT, json.dumps(asdict(kept)).encode())
+    put_plain(out / _KEPT, sealed(json.dumps(asdict(kept)).encode(), _KEPT.name))
 
 
 def forget(out: Path) -> None:
     """Forget the last build: the next one is not compared with it."""
-    (out / _KEPT).unlink(missing_ok=True)
+    remove_any(out / _KEPT)
 
 
 def _state(sources: Sources, beside: Sequence[str], out: Path) -> str:

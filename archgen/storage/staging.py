@@ -1,15 +1,17 @@
-"""Put finished folders into place: whole old ones or whole new ones, never a mixture.
+"""Put finished folders into place: all of a build whole and old, or all whole and new, never a mixture.
 
-Each folder is made beside its place, in ``.staging``, and swapped in by two renames; a stop between the two is put
-right at the next start. Files that did not change are linked from the old folder, and a folder in which nothing
-changed is left alone. Only folders that archgen made are ever replaced: a marker file says so.
+Each folder is made beside its place, in ``.staging``. Together they are swapped in by renames that a journal lists
+before the first of them; a stop between two is put right at the next start by going on. Files that did not change are
+linked from the old folder, and a folder in which nothing changed is left alone. Only folders that archgen made are ever
+replaced: a marker file says so. Nothing is written through a link.
 """
 
 import errno
 import os
 import shutil
-from collections.abc import Iterator
-from contextlib import contextmanager
+import stat
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
@@ -17,8 +19,18 @@ from filelock import FileLock, Timeout
 
 from archgen.errors import OutputError
 from archgen.storage.build_folder import DESK_LOCK, MARKER
-from archgen.storage.files import link_or_copy
+from archgen.storage.files import digest_file, link_or_copy
+from archgen.storage.plain_files import (
+    is_own_folder,
+    is_plain_or_absent,
+    make_own_folder,
+    put_plain,
+    read_plain,
+    remove_any,
+)
+from archgen.storage.swapping import STAGING, finish_swap, is_half_done, repair, sync_all, write_journal
 
+LOCK = ".lock"
 MARKER_TEXT = (
     "This folder is written by archgen. Every build may replace what is in it; keep nothing of your own here.\n"
 )
@@ -26,61 +38,99 @@ MARKER_TEXT = (
 
 @dataclass(slots=True)
 class StagedFolder:
-    """One output folder in the making."""
+    """One output folder in the making.
+
+    Attributes:
+        current: The ordinary files of the folder as it stands, by path.
+        is_odd: Whether anything else is in it, such as a link.
+        digest: Gives the digest of a file.
+    """
 
     place: Path
     staging: Path
+    current: dict[str, os.stat_result]
+    is_odd: bool
+    digest: Callable[[Path], str]
     changed: int = 0
+    new: list[Path] = field(default_factory=list)
     _paths: set[str] = field(default_factory=set)
 
     def add(self, path: str, content: bytes) -> None:
         """Add a file with these bytes."""
-        target, current = self._claim(path)
-        try:
-            unchanged = current.stat().st_size == len(content) and current.read_bytes() == content
-        except OSError:
-            unchanged = False
-        if unchanged:
-            link_or_copy(current, target)
+        target = self._claim(path)
+        before = self.current.get(path)
+        if before and before.st_size == len(content) and self._reads(path, content):
+            link_or_copy(self.place / path, target)
             return
         self.changed += 1
         target.parent.mkdir(parents=True, exist_ok=True)
         target.write_bytes(content)
+        self.new.append(target)
 
     def add_copy(self, path: str, source: Path) -> None:
         """Add a file with the bytes of source, which never change under that name."""
-        target, current = self._claim(path)
-        try:
-            unchanged = current.samefile(source) or current.stat().st_size == source.stat().st_size
-        except OSError:
-            unchanged = False
-        self.changed += not unchanged
+        target = self._claim(path)
+        before = self.current.get(path)
+        self.changed += not (before and self._is_copy(path, before, source))
         link_or_copy(source, target)
+        self.new.append(target)
+
+    def _reads(self, path: str, content: bytes) -> bool:
+        try:
+            return read_plain(self.place / path) == content
+        except OSError:
+            return False
+
+    def _is_copy(self, path: str, before: os.stat_result, source: Path) -> bool:
+        facts = source.stat()
+        if (before.st_dev, before.st_ino) == (facts.st_dev, facts.st_ino) and facts.st_ino:
+            return True
+        # Where files cannot be linked: read anew only when something about one of them changed.
+        return before.st_size == facts.st_size and self.digest(self.place / path) == self.digest(source)
+
+    @property
+    def is_new(self) -> bool:
+        """Say whether anything in it differs from the folder as it stands."""
+        return bool(self.changed) or self.is_odd or not is_own_folder(self.place) or self._paths != self.current.keys()
 
     def swap(self) -> bool:
-        """Put the new folder into place and say whether anything changed."""
-        if not self.changed and self.place.is_dir() and _files_below(self.place) == self._paths:
-            shutil.rmtree(self.staging, ignore_errors=True)
-            return False
-        old = _old_name(self.place)
-        shutil.rmtree(old, ignore_errors=True)
-        self.staging.mkdir(parents=True, exist_ok=True)
-        if self.place.exists():
-            self.place.rename(old)
-        self.staging.rename(self.place)
-        shutil.rmtree(old, ignore_errors=True)
-        return True
+        """Put the new folder into place on its own and say whether anything changed."""
+        return bool(swap_all(self.place.parent, [self]))
 
     def discard(self) -> None:
         """Throw the new folder away and leave the old one."""
         shutil.rmtree(self.staging, ignore_errors=True)
 
-    def _claim(self, path: str) -> tuple[Path, Path]:
+    def _claim(self, path: str) -> Path:
         parts = PurePosixPath(path).parts
         if path in self._paths or not parts or ".." in parts or path.startswith("/"):
             raise ValueError(f"not a free place in an output folder: {path}")
         self._paths.add(path)
-        return self.staging.joinpath(*parts), self.place.joinpath(*parts)
+        return self.staging.joinpath(*parts)
+
+
+def swap_all(out: Path, staged: Sequence[StagedFolder], files: Mapping[str, bytes] | None = None) -> list[str]:
+    """Put folders into place, all or none of them after a stop at any moment; give the names of those that changed.
+
+    Args:
+        out: The build folder.
+        staged: The folders.
+        files: Files beside the folders that belong to the same state, by name.
+    """
+    new = [folder for folder in staged if folder.is_new]
+    for folder in staged:
+        if not folder.is_new:
+            folder.discard()
+    for folder in new:
+        folder.staging.mkdir(parents=True, exist_ok=True)
+    for name, content in (files or {}).items():
+        put_plain(out / STAGING / name, content)
+    names = [folder.place.name for folder in new]
+    if names or files:
+        sync_all([path for folder in new for path in folder.new], out / STAGING)
+        write_journal(out, [*names, *(files or {})])
+        finish_swap(out)
+    return names
 
 
 @contextmanager
@@ -93,16 +143,34 @@ def output_folder(out: Path, source: Path) -> Iterator[Path]:
     try:
         with output_errors(out):
             claim_folder(out, source)
-            with FileLock(out / ".lock", timeout=0):
-                _repair(out)
+            if not is_plain_or_absent(out / LOCK):
+                remove_any(out / LOCK)
+            with FileLock(out / LOCK, timeout=0):
+                _take_away_links(out)
+                repair(out)
                 try:
                     yield out
                 finally:
-                    _repair(out)
+                    repair(out)
     except Timeout as error:
         raise OutputError(
             f"{out}: another build is writing here. Wait until it has finished, then try again."
         ) from error
+
+
+def _take_away_links(out: Path) -> None:
+    """Take away links among our folders, not what they lead to: nothing is read or written through them."""
+    with os.scandir(out) as entries:
+        links = [entry.path for entry in entries if entry.is_symlink()]
+    for link in links:
+        remove_any(Path(link))
+
+
+def finish_stopped_swap(out: Path) -> None:
+    """Go on with a swap that was stopped, if there is one and nobody else is at it."""
+    if (out / MARKER).is_file() and is_half_done(out):
+        with suppress(Timeout, OSError), FileLock(out / LOCK, timeout=0):
+            repair(out)
 
 
 def claim_folder(out: Path, source: Path) -> None:
@@ -114,20 +182,27 @@ def claim_folder(out: Path, source: Path) -> None:
     """
     _refuse_the_archive(out, source)
     marker = out / MARKER
-    if out.is_dir() and not marker.exists() and any(out.iterdir()):
+    if out.is_dir() and not os.path.lexists(marker) and any(out.iterdir()):
         raise OutputError(
             f"{out}: the folder is not empty and was not made by archgen, so nothing in it is touched. "
             "Choose an empty or new folder with --out."
         )
     out.mkdir(parents=True, exist_ok=True)
-    if not marker.exists():
-        marker.write_text(MARKER_TEXT, encoding="utf-8")
+    if not _says(marker, MARKER_TEXT):
+        put_plain(marker, MARKER_TEXT.encode())
+
+
+def _says(path: Path, text: str) -> bool:
+    try:
+        return read_plain(path) == text.encode()
+    except OSError:
+        return False
 
 
 def is_desk_open(out: Path) -> bool:
     """Say whether a desk works with this build folder now."""
     place = out / DESK_LOCK
-    if not place.exists():
+    if place.is_symlink() or not place.is_file():
         return False
     try:
         with FileLock(place, timeout=0):
@@ -158,12 +233,14 @@ def output_errors(out: Path) -> Iterator[None]:
         ) from error
 
 
-def stage(out: Path, folder: str) -> StagedFolder:
+def stage(out: Path, folder: str, digest: Callable[[Path], str] = digest_file) -> StagedFolder:
     """Begin a new version of one output folder."""
-    staging = out / ".staging" / folder
-    shutil.rmtree(staging, ignore_errors=True)
-    staging.mkdir(parents=True)
-    return StagedFolder(out / folder, staging)
+    staging = out / STAGING / folder
+    make_own_folder(out / STAGING)
+    remove_any(staging)
+    staging.mkdir()
+    current, is_odd = files_below(out / folder)
+    return StagedFolder(out / folder, staging, current, is_odd, digest)
 
 
 def _refuse_the_archive(out: Path, source: Path) -> None:
@@ -178,23 +255,20 @@ def _refuse_the_archive(out: Path, source: Path) -> None:
         )
 
 
-def _repair(out: Path) -> None:
-    shutil.rmtree(out / ".staging", ignore_errors=True)
-    for old in out.glob(".*.old"):
-        place = out / old.name[1 : -len(".old")]
-        if place.exists():
-            shutil.rmtree(old, ignore_errors=True)
-        else:
-            old.rename(place)
-
-
-def _old_name(place: Path) -> Path:
-    return place.with_name(f".{place.name}.old")
-
-
-def _files_below(folder: Path) -> set[str]:
-    found: set[str] = set()
-    for parent, _, names in os.walk(folder):
-        base = Path(parent).relative_to(folder)
-        found.update((base / name).as_posix() for name in names)
-    return found
+def files_below(folder: Path) -> tuple[dict[str, os.stat_result], bool]:
+    """List the ordinary files below a folder by their path, and say whether anything else is there; no link counts."""
+    found: dict[str, os.stat_result] = {}
+    is_odd = False
+    waiting = [("", os.fspath(folder))] if is_own_folder(folder) else []
+    while waiting:
+        prefix, path = waiting.pop()
+        with os.scandir(path) as entries:
+            for entry in entries:
+                facts = entry.stat(follow_symlinks=False)
+                if stat.S_ISREG(facts.st_mode):
+                    found[f"{prefix}{entry.name}"] = facts
+                elif is_own_folder(entry.path):
+                    waiting.append((f"{prefix}{entry.name}/", entry.path))
+                else:
+                    is_odd = True
+    return found, is_odd

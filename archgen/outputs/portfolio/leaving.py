@@ -17,8 +17,8 @@ from archgen.publication.withdrawals import write_gone
 from archgen.records.layout import is_archive
 from archgen.storage.build_folder import MARKER
 from archgen.storage.cache import Cache
-from archgen.storage.files import write_atomically
 from archgen.storage.interrupts import finishing_first
+from archgen.storage.plain_files import put_plain
 from archgen.storage.staging import output_folder
 from archgen.toml.problem import as_text
 
@@ -28,7 +28,7 @@ REMOVALS = "removals.txt"
 
 def write_what_left(portfolio: PortfolioPublisher, url: str | None) -> None:
     """Write down what was ever in the portfolio of a build folder and is no more."""
-    write_atomically(portfolio.folders.out / REMOVALS, write_gone(portfolio.standing.state, url).encode())
+    put_plain(portfolio.folders.out / REMOVALS, write_gone(portfolio.standing.state, url).encode())
 
 
 @contextmanager
@@ -37,6 +37,7 @@ def telling_what_left(portfolio: PortfolioPublisher) -> Iterator[None]:
     try:
         yield
     except BaseException as error:
+        portfolio.standing.recall()
         if not portfolio.taken_out:
             raise
         with suppress(OSError):

@@ -13,6 +13,7 @@ from archgen.outputs.portfolio.theme import PortfolioTheme
 from archgen.publication.decision import Obstacle, Publication
 from archgen.publication.public_catalogue import Published, slug
 from archgen.records.model import Piece
+from archgen.storage.build_folder import PUBLISHED
 from archgen.toml.problem import as_text, listed
 from archgen.wording.counts import count_words
 
@@ -69,7 +70,10 @@ class PortfolioPublisher:
                     self.folders.remove(output.folder)
 
     def _remember(self, published: Published, catalogue: Catalogue) -> Callable[[], None]:
-        return lambda: self.standing.remember(published, catalogue.texts, self.theme)
+        def remember() -> None:
+            self.folders.beside[PUBLISHED] = self.standing.remember(published, catalogue.texts, self.theme)
+
+        return remember
 
     def _reduced(self, catalogue: Catalogue, titles: Mapping[str, str], photos: set[str]) -> bool:
         """Write the old pages again without these; say whether that could be done."""
@@ -82,7 +86,7 @@ class PortfolioPublisher:
             if not self.standing.is_of(self.theme) and has_leaks(folder, catalogue):
                 return False
             self.standing.keep(left)
-            self.folders.swap(folder)
+            self.folders.swap_now(folder)
         except Exception:  # whatever it was, they must leave
             return False
         return True

@@ -30,7 +30,7 @@ from archgen.publication.public_catalogue import (
     slug,
 )
 from archgen.storage.build_folder import PUBLISHED
-from archgen.storage.files import write_atomically
+from archgen.storage.plain_files import put_plain, read_plain, sealed, unsealed
 
 # Files of a portfolio that speak of pieces in words.
 _TEXTS = (".html", ".xml", ".txt", ".js", ".json")
@@ -94,7 +94,10 @@ class StandingPortfolio:
 
     def _read(self) -> Kept | None:
         try:
-            return msgspec.json.decode(self._file.read_bytes(), type=Kept)
+            raw = read_plain(self._file)
+            # What was kept before there were seals begins like this.
+            kept = raw if raw.startswith(b"{") else unsealed(raw, PUBLISHED) or b""
+            return msgspec.json.decode(kept, type=Kept)
         except (OSError, msgspec.MsgspecError):
             return None
 
@@ -106,19 +109,22 @@ class StandingPortfolio:
     @property
     def state(self) -> PortfolioFolder:
         """Look which pieces lie in the folder now, and which are no more."""
+        return self.state_in(self.folder)
+
+    def state_in(self, folder: Path) -> PortfolioFolder:
+        """Say which pieces lie in a folder, the one in place or the one that waits, and which are no more."""
         owners = self._owners()
-        there = {piece: any(map(self._has, self._own_paths(piece, owners))) for piece in self.kept.once}
+        there = {
+            piece: any((folder / path).is_file() for path in self._own_paths(piece, owners)) for piece in self.kept.once
+        }
         return PortfolioFolder(
             pieces=frozenset(piece for piece, is_there in there.items() if is_there),
             gone={
-                piece: (former.title, tuple(path for path in former.paths if not self._has(path)))
+                piece: (former.title, tuple(path for path in former.paths if not (folder / path).is_file()))
                 for piece, former in self.kept.once.items()
                 if not there[piece]
             },
         )
-
-    def _has(self, path: str) -> bool:
-        return (self.folder / path).is_file()
 
     def _owners(self) -> Mapping[str, str]:
         """Give the piece that has each path now."""
@@ -137,22 +143,21 @@ class StandingPortfolio:
         has_photo = any(not wanted.isdisjoint(one.origin.photos) for one in self.kept.pieces)
         return has_photo or not self.state.pieces.isdisjoint(titles)
 
-    def remember(self, published: Published, texts: Mapping[str, str], theme: PortfolioTheme) -> None:
-        """Keep what is about to be put into place; before that, so that nothing is ever there that is not known."""
+    def remember(self, published: Published, texts: Mapping[str, str], theme: PortfolioTheme) -> bytes:
+        """Keep what is about to be put into place, and give the file PUBLISHED that has to come there with it."""
         public = published.catalogue
         pieces = tuple(KeptPiece(*one) for one in zip(published.origins, public.pieces, strict=True))
-        self._write(
-            Kept(
-                # What names folders of the archive has no place among what is public.
-                settings=replace(public.settings, order=(), theme=None),
-                language=public.language,
-                units=public.units,
-                theme=theme.pages.digest,
-                texts=dict(texts),
-                pieces=pieces,
-                once=_with(self.kept.once, pieces),
-            )
+        self._kept = Kept(
+            # What names folders of the archive has no place among what is public.
+            settings=replace(public.settings, order=(), theme=None),
+            language=public.language,
+            units=public.units,
+            theme=theme.pages.digest,
+            texts=dict(texts),
+            pieces=pieces,
+            once=_with(self.kept.once, pieces),
         )
+        return _encoded(self._kept)
 
     def without(self, pieces: Collection[str], photos: Collection[str]) -> Kept | None:
         """Give what is left when pieces and photos are taken out; None when it is not known what stands there."""
@@ -205,9 +210,17 @@ class StandingPortfolio:
         files = (path.relative_to(self.folder).as_posix() for path in sorted(self.folder.rglob("*")) if path.is_file())
         return [path for path in files if ours.fullmatch(path)]
 
+    def recall(self) -> None:
+        """Take what is in place for what is kept, since what was about to be put there won't be."""
+        self._kept = self._read()
+
     def _write(self, kept: Kept) -> None:
-        write_atomically(self._file, msgspec.json.encode(kept, enc_hook=float))  # a length is a float
+        put_plain(self._file, _encoded(kept))
         self._kept = kept
+
+
+def _encoded(kept: Kept) -> bytes:
+    return sealed(msgspec.json.encode(kept, enc_hook=float), PUBLISHED)  # a length is a float
 
 
 def _with(once: Mapping[str, FormerPiece], pieces: Collection[KeptPiece]) -> dict[str, FormerPiece]:

@@ -34,6 +34,7 @@ BAD = Artifact("bad.pdf", make=failing("", KeyError("width")).make, piece="owl",
 
 def test_all_others_are_made_and_the_finding_names_what_it_was_made_of(folders):
     folders.replace(Folder([BAD, GOOD]))
+    folders.commit()
     assert [path.name for path in (folders.out / "sheets").iterdir()] == ["good.txt"]
     (finding,) = folders.findings
     assert (finding.piece, finding.place.file) == ("owl", "pieces/owl/piece.toml")
@@ -44,6 +45,7 @@ def test_all_others_are_made_and_the_finding_names_what_it_was_made_of(folders):
 def test_trouble_that_the_artist_can_put_right_says_how(folders):
     error = InputError("a.svg: this SVG takes too long, so it isn't drawn. Export it as PNG.")
     folders.replace(Folder([failing("a.pdf", error)]))
+    folders.commit()
     (finding,) = folders.findings
     assert finding.problem == "sheets/a.pdf was not made: a.svg: this SVG takes too long, so it isn't drawn."
     assert finding.remedy == "Export it as PNG."
@@ -51,6 +53,7 @@ def test_trouble_that_the_artist_can_put_right_says_how(folders):
 
 def test_a_page_that_others_lead_to_says_that_it_could_not_be_made(folders):
     folders.replace(Folder([failing("pieces/owl.html", MemoryError())]))
+    folders.commit()
     text = (folders.out / "sheets/pieces/owl.html").read_text()
     assert "could not be made" in text
     assert 'href="../index.html"' in text
@@ -59,7 +62,9 @@ def test_a_page_that_others_lead_to_says_that_it_could_not_be_made(folders):
 def test_a_folder_for_others_stays_as_it_was(folders, tmp_path):
     catalogue = survey(make_catalogue(tmp_path))
     assert folders.publish(Folder([GOOD]), catalogue, catalogue.publications)
+    folders.commit()
     assert not folders.publish(Folder([GOOD, BAD]), catalogue, catalogue.publications)
+    folders.commit()
     assert folders.withheld == ["sheets"]
     assert [path.name for path in (folders.out / "sheets").iterdir()] == ["good.txt"]
 
@@ -70,7 +75,9 @@ def test_a_list_of_files_that_cannot_be_made_leaves_the_folder(folders):
             raise RecursionError
 
     folders.replace(Folder([GOOD]))
+    folders.commit()
     folders.replace(Broken())
+    folders.commit()
     assert (folders.out / "sheets/good.txt").is_file()
     assert [finding.code for finding in folders.findings] == ["output.not-made"]
 
@@ -78,12 +85,14 @@ def test_a_list_of_files_that_cannot_be_made_leaves_the_folder(folders):
 def test_a_full_disk_is_no_fault_of_one_file(folders):
     with pytest.raises(OSError, match="full"):
         folders.replace(Folder([failing("a.pdf", OSError(28, "full"))]))
+    folders.commit()
 
 
 def test_no_page_leads_to_what_is_missing(folders, tmp_path):
     catalogue = survey(make_catalogue(tmp_path, make_piece("owl"), facts_of=paper_facts))
     (ready, *_) = catalogue.overviews["owl"].prints
     folders.replace(Folder([Artifact("owl.pdf", make=failing("", ValueError()).make)]))
+    folders.commit()
     missing = folders.missing | {f"reprints/{ready.name}.pdf": folders.findings[0]}
     told = telling(catalogue, missing)
     assert told.overviews["owl"].prints[0].name == ""

@@ -26,16 +26,27 @@ def test_a_changed_file_gets_a_new_digest_even_at_the_same_size_and_time(tmp_pat
     assert cache.digest(file) != first
 
 
-def test_a_settled_file_is_not_read_again(tmp_path):
+def test_a_settled_file_is_not_read_again(tmp_path, monkeypatch):
     file = tmp_path / "photo.jpg"
     file.write_bytes(b"one")
     os.utime(file, (1_700_000_000, 1_700_000_000))
     cache = Cache(tmp_path / "cache")
     first = cache.digest(file)
     cache.save()
-    file.write_bytes(b"two")
-    os.utime(file, (1_700_000_000, 1_700_000_000))
-    assert Cache(tmp_path / "cache").digest(file) == first
+    again = Cache(tmp_path / "cache")
+    monkeypatch.setattr("archgen.storage.cache.digest_file", None)
+    assert again.digest(file) == first
+
+
+def test_a_file_rewritten_with_its_old_size_and_time_is_read_again(tmp_path):
+    file = tmp_path / "photo.jpg"
+    cache = Cache(tmp_path / "cache")
+    digests = []
+    for content in (b"one", b"two"):
+        file.write_bytes(content)
+        os.utime(file, (1_700_000_000, 1_700_000_000))
+        digests.append(cache.digest(file))
+    assert digests[0] != digests[1]
 
 
 def test_a_broken_list_of_digests_counts_as_none(tmp_path):

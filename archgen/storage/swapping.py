@@ -1,0 +1,133 @@
+"""Swap folders and files of a build folder into place by a journal; a swap that was stopped goes on at the next start.
+
+Whatever moment it was stopped at, a name of the journal is in one of three states: new in ``.staging`` and old in
+place; new in ``.staging`` and old set aside; new in place. Each leads to the next, so that going on from any of them,
+as often as it takes, ends with all of them new. Without a journal nothing was begun, and what is staged is waste.
+"""
+
+import ctypes
+import json
+import os
+import shutil
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from archgen.storage.plain_files import put_plain, read_plain, remove_any, sealed, unsealed
+
+STAGING = ".staging"
+_JOURNAL = ".swap"
+# More files than this are brought to the disk together: one by one took 6 ms each.
+_MOST_SINGLY = 8
+
+
+def write_journal(out: Path, names: Sequence[str]) -> None:
+    """Say what is about to be swapped; from then on it will be."""
+    put_plain(out / _JOURNAL, sealed(json.dumps(list(names)).encode(), _JOURNAL))
+    _sync(out / _JOURNAL)
+    _sync(out)
+
+
+def finish_swap(out: Path) -> None:
+    """Swap what the journal lists, from wherever it was stopped; nothing where there is none.
+
+    Raises:
+        OSError: Something cannot be moved, because another program has it open; the next start goes on.
+    """
+    names = _journal(out)
+    if names is None:
+        return
+    for name in names:
+        new, place, old = out / STAGING / name, out / name, _set_aside(out, name)
+        if not os.path.lexists(new):
+            continue
+        if os.path.lexists(place):
+            remove_any(old)
+            place.rename(old)
+        new.rename(place)
+    _sync(out)
+    remove_any(out / _JOURNAL)
+    for name in names:
+        remove_any(_set_aside(out, name))
+
+
+def repair(out: Path) -> None:
+    """Go on with a swap that was stopped, and clear away what no swap began to use.
+
+    Raises:
+        OSError: Something cannot be moved or removed.
+    """
+    finish_swap(out)
+    remove_any(out / _JOURNAL)
+    shutil.rmtree(out / STAGING, ignore_errors=True)
+    if os.path.lexists(out / STAGING):
+        remove_any(out / STAGING)
+    for part in out.glob(".*.part"):
+        remove_any(part)
+    for old in out.glob(".*.old"):
+        place = out / old.name[1 : -len(".old")]
+        if os.path.lexists(place):
+            remove_any(old)
+        else:
+            old.rename(place)
+
+
+def is_half_done(out: Path) -> bool:
+    """Say whether a swap was stopped."""
+    return _journal(out) is not None
+
+
+def sync_all(files: Sequence[Path], folder: Path) -> None:
+    """Bring files and the folders they lie in down to the disk, before anything is swapped."""
+    if len(files) > _MOST_SINGLY and _sync_disk(folder):
+        return
+    for path in files:
+        _sync(path)
+    for parent in _folders_of(files, folder):
+        _sync(parent)
+
+
+def _folders_of(files: Iterable[Path], top: Path) -> list[Path]:
+    """List the folders of files up to the top, the deepest first."""
+    found = {top}
+    for path in files:
+        for parent in path.parents:
+            if parent in found:
+                break
+            found.add(parent)
+    return sorted(found, key=lambda folder: len(folder.parts), reverse=True)
+
+
+def _sync(path: Path) -> None:
+    """Bring a file or folder down to the disk; folders where that is possible (not on Windows)."""
+    if path.is_dir() and os.name == "nt":
+        return
+    handle = os.open(path, os.O_RDWR if os.name == "nt" else os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _sync_disk(folder: Path) -> bool:
+    """Bring all that waits for the disk a folder lies on down to it; say whether that is possible (on Linux)."""
+    try:
+        syncfs = ctypes.CDLL(None).syncfs
+    except (OSError, AttributeError, TypeError):  # not glibc
+        return False
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        return bool(syncfs(handle) == 0)
+    finally:
+        os.close(handle)
+
+
+def _journal(out: Path) -> list[str] | None:
+    try:
+        raw = unsealed(read_plain(out / _JOURNAL), _JOURNAL)
+    except OSError:
+        return None
+    return [str(name) for name in json.loads(raw)] if raw else None
+
+
+def _set_aside(out: Path, name: str) -> Path:
+    return out / f".{name}.old"
