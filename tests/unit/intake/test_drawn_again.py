@@ -1,5 +1,7 @@
 """One motif on two people, photographed as the demo's skin is: what is a healed photo, and what the same work again."""
 
+from functools import cache
+
 import pytest
 from PIL import Image
 
@@ -29,8 +31,13 @@ taken = 2026-02-14
 """
 
 
+@cache
+def swallow(style):
+    return ink(motif("swallow", 60.0), 10.0, style, seed=4)
+
+
 def shot(where, style="wash"):
-    return render(ink(motif("swallow", 60.0), 10.0, style, seed=4), where, SIZE)
+    return render(swallow(style), where, SIZE)
 
 
 @pytest.fixture(scope="module")

@@ -59,12 +59,20 @@ def test_the_touch_up_window_opens_and_closes(tmp_path, age, state):
 def test_a_window_nobody_asked_for_is_forgotten_once_closed_or_looked_at(tmp_path):
     assert DueKind.TOUCH_UP not in items(tmp_path, age=181)
     assert DueKind.TOUCH_UP not in items(tmp_path, age=60, healing=(model.Healing(date=ago(10)),))
+    # A look before it opens, or on a day nobody wrote down, closes nothing.
+    for early in (model.Healing(date=ago(19)), model.Healing(note="healing well")):
+        assert DueKind.TOUCH_UP in items(tmp_path, age=60, healing=(early,))
+
+
+def test_a_look_without_a_note_asked_for_no_photo(tmp_path):
+    assert DueKind.HEALED_PHOTO in items(tmp_path, photo=(FRESH,), healing=(model.Healing(date=ago(5)),))
 
 
 def test_a_promised_touch_up_stays_until_it_is_done(tmp_path):
     wanted = {"healing": (model.Healing(date=ago(300), touch_up=True),), "age": 400}
     item = items(tmp_path, **wanted)[DueKind.TOUCH_UP]
     assert (item.state, item.is_wanted, item.is_now) == (DueState.PAST, True, True)
+    assert DueKind.TOUCH_UP in items(tmp_path, **wanted, sitting=(model.Sitting(date=ago(200)),))
     done = model.Sitting(date=ago(200), kind=model.SittingKind.TOUCH_UP)
     assert DueKind.TOUCH_UP not in items(tmp_path, **wanted, sitting=(done,))
 
@@ -219,6 +227,7 @@ def test_what_is_due_names_the_piece_and_its_client(tmp_path):
     assert {(item.piece_id, item.client) for item in found.values()} == {("2026-03-14-barn-owl", "C-7")}
     assert len(found) == 3
     assert found[DueKind.RELEASE].opens == ago(60)
+    assert found[DueKind.RELEASE].is_wanted
 
 
 def test_nothing_comes_after_a_broken_piece(tmp_path):

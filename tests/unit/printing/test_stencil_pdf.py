@@ -62,6 +62,13 @@ def test_the_map_frames_every_sheets_part_at_its_place_and_its_own_heavily(large
         assert [frame[4] * 72 / 25.4 for frame in frames] == pytest.approx([0.25] * len(windows) + [1.6], abs=1e-3)
 
 
+def test_a_design_that_is_only_too_long_is_shown_whole_too():
+    plan = planned(StencilPrint(marks_of(sign(200, 900)), width_mm=90))
+    assert [page.tile.columns for page in plan.pages] == [1, 1]
+    images = printed_page.placed_images(stencil_pdf.write(plan))
+    assert [image.clip is None for image in images] == [False, True] * 2
+
+
 def test_several_stencils_are_named_below_each_and_one_is_not():
     plan = planned(
         StencilPrint(MARKS, width_mm=60, label="Version 1"), StencilPrint(MARKS, width_mm=45, label=""), dated=""
@@ -86,6 +93,9 @@ def test_the_head_says_what_lies_on_the_sheet():
     whole = StencilPrint(MARKS, width_mm=60, label="Version 1")
     assert said(whole) == ["Version 1", "60 × 80 mm"]
     assert said(whole, StencilPrint(MARKS, width_mm=45)) == ["2 stencils"]
+    both = (StencilPrint(MARKS, width_mm=30, copies=2), StencilPrint(MARKS, width_mm=45))
+    assert said(*both) == ["2 stencils"]
+    assert said(StencilPrint(MARKS, width_mm=40, copies=2)) == ["", "40 × 53.3 mm", "2 copies"]
     assert said(StencilPrint(MARKS, width_mm=40, copies=3)) == ["", "40 × 53.3 mm", "3 copies"]
     part = StencilPrint(MARKS, width_mm=60, region=Rect(10, 5, 25, 30))
     assert said(part)[2:] == ["part of it, 25 × 30 mm"]

@@ -12,7 +12,14 @@ from PIL import Image
 from archgen.config import PrinterSettings
 from archgen.errors import UsageError
 from archgen.printing.stencil_pdf import write
-from archgen.printing.stencil_plan import ReprintJob, StencilPrint, cut_drawing, make_plan, placed_size
+from archgen.printing.stencil_plan import (
+    ReprintJob,
+    StencilPrint,
+    cut_drawing,
+    make_plan,
+    placed_size,
+    printed_pixels,
+)
 from tests import printed_page
 from tests.drawn_lines import marks_of, sign
 
@@ -34,6 +41,14 @@ def test_a_plan_says_size_and_hand_before_anything_is_drawn(marks):
     assert plan.mirrored
     assert plan.warnings == ()
     assert plan.drawings[0].size_px == (1417, 1890)
+
+
+def test_the_dots_follow_the_correction_of_each_side_and_are_never_none(marks):
+    short = PrinterSettings(measured_x_mm=99, measured_y_mm=98)
+    (drawing,) = make_plan(job(StencilPrint(marks, width_mm=60), printer=short)).drawings
+    # 60 x 80 mm, as much longer as the printer prints shorter.
+    assert drawing.size_px == (printed_pixels(60 / 0.99, 600), printed_pixels(80 / 0.98, 600))
+    assert printed_pixels(0.01, 203) == 1
 
 
 def test_a_picture_with_few_dots_is_warned_of(marks):

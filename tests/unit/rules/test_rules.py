@@ -351,6 +351,9 @@ def test_a_file_that_is_not_described_is_asked_about_where_it_lies(tmp_path):
     (finding,) = (one for one in run_rules(catalogue) if one.code == "rights.missing")
     assert (finding.place.file, finding.severity) == (film, Severity.ERROR)
     assert finding.remedy.index("used = false") < finding.remedy.index("license")
+    kept = msgspec.structs.replace(piece, record=make_record(reference=(OWN_A,), publish=False))
+    (finding,) = (one for one in run_rules(survey(paper_catalogue(tmp_path, kept))) if one.code == "rights.missing")
+    assert finding.severity is Severity.WARNING
 
 
 def test_a_picture_that_is_named_as_a_letter_is_told(tmp_path):

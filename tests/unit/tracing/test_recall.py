@@ -246,6 +246,41 @@ def test_a_batch_without_a_name_may_be_any_product(tmp_path):
     assert [gap.piece.id for gap in found.unrecorded] == ["a"]
 
 
+@pytest.mark.parametrize(("day", "is_open"), [(DAY, True), (RECALLED, True), (dt.date(2026, 5, 3), False)])
+def test_a_use_after_the_end_in_the_register_says_that_its_days_are_wrong(tmp_path, day, is_open):
+    ended = msgspec.structs.replace(BOTTLE, closed=RECALLED)
+    used = worn("worn", sitting=(model.Sitting(date=day),), finished=day)
+    late = piece("late", ink=(), sitting=(model.Sitting(date=dt.date(2027, 1, 1)),), finished=dt.date(2027, 1, 1))
+    found = trace(book(tmp_path, used, late, bottles=(ended,)), "GW2-2231")
+    # Only days that agree with every use rule a piece out.
+    assert ([gap.piece.id for gap in found.ruled_out] == ["late"]) is is_open
+
+
+# Supplies, which no record names.
+
+SOAP = model.Supply(name="soap", maker="M", batch="P-1", opened=DAY, closed=RECALLED)
+
+
+@pytest.mark.parametrize(
+    ("days", "why"),
+    [
+        ((DAY - dt.timedelta(1),), None),
+        ((DAY,), "worked on while soap was open"),
+        ((RECALLED,), "worked on while soap was open"),
+        ((RECALLED + dt.timedelta(1),), None),
+        ((DAY - dt.timedelta(1), RECALLED), "worked on while soap was open"),
+        ((DAY - dt.timedelta(1), None), "the day of a sitting is not known"),
+        ((), "no date is recorded"),
+    ],
+)
+def test_who_was_worked_on_while_a_supply_was_open_may_have_met_it(tmp_path, days, why):
+    sittings = tuple(model.Sitting(date=day) for day in days)
+    one = piece("a", sitting=sittings, finished=None, ink=(), needle=())
+    found = trace(book(tmp_path, one, bottles=(), supplies=(SOAP,)), "P-1")
+    assert found.kinds == (BatchKind.SUPPLY,)
+    assert [gap.why for gap in found.unrecorded] == ([why] if why else [])
+
+
 # Products.
 
 
@@ -275,6 +310,14 @@ def test_a_part_of_a_word_and_nothing_are_no_product(tmp_path, asked):
 def test_a_product_has_near_numbers_too(tmp_path):
     found = trace_product(book(tmp_path, worn("a"), worn("slip", "GW2-2213")), "grey wash 2")
     assert [near.batch for near in found.near] == ["GW2-2213"]
+    named = piece("named", model.Ink(batch="ZZ-77401", name="grey wash 2"))  # in no register
+    found = trace_product(book(tmp_path, named, worn("slip", "ZZ-77410")), "grey wash 2")
+    assert [near.batch for near in found.near] == ["ZZ-77410"]
+
+
+def test_a_product_nobody_heard_of_is_taken_for_an_ink(tmp_path):
+    found = trace_product(book(tmp_path, piece("none", ink=()), piece("named", model.Ink(name="black"))), "soft teal")
+    assert why(found.unrecorded) == {"none": "no ink is recorded"}
 
 
 def test_inks_nobody_named_in_full_cannot_be_ruled_out_by_product(tmp_path):
@@ -295,10 +338,11 @@ def test_needles_are_products_as_well_and_counted_once(tmp_path):
     pieces = (
         piece("a", needles=(model.Needle(code="1003RL", batch="N-5", sterilisation="S-5"),)),
         piece("b", needle=()),
+        piece("c", needles=(model.Needle(code="7RL"),)),
     )
     found = trace_product(book(tmp_path, *pieces, boxes=(model.Box(code="1003RL", batch="N-5"),)), "1003RL")
     assert [(use.kind, use.piece.id) for use in found.matches] == [(BatchKind.NEEDLE, "a")]
-    assert [gap.piece.id for gap in found.unrecorded] == ["b"]
+    assert why(found.unrecorded) == {"b": "no needle is recorded"}
 
 
 # People.

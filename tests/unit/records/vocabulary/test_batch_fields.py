@@ -28,9 +28,14 @@ def test_one_number_is_one_number_with_its_gaps(text):
     assert read_batch_field(text) == BatchField((text,), is_certain=True)
 
 
-@pytest.mark.parametrize("text", ["12 / 24", "2024 / 11 / 1"])
+@pytest.mark.parametrize("text", ["12 / 24", "2024 / 11 / 1", "2231 / 2232"])
 def test_a_date_with_wide_strokes_is_one_number(text):
     assert read_batch_field(text).numbers == (text.replace(" ", ""),)
+
+
+@pytest.mark.parametrize("text", ["A12 / B34", "22310 / 22320"])
+def test_what_is_no_date_with_wide_strokes_is_two_numbers(text):
+    assert read_batch_field(text).numbers == tuple(text.split(" / "))
 
 
 @pytest.mark.parametrize(
@@ -138,4 +143,5 @@ def test_spaces_around_hyphens_do_not_break_a_number(written, numbers):
 
 def test_two_whole_numbers_with_a_dash_between_stay_two_and_words_join_nothing():
     assert read_batch_field("GW2-2231 - GW2-2232").numbers == ("GW2-2231", "GW2-2232")
+    assert read_batch_field("PC41 - PC42").numbers == ("PC41", "PC42")
     assert "GW2-2231" in read_batch_field("GW2-2231 - 2 bottles").numbers
