@@ -42,7 +42,8 @@ def depth_inside(mask: npt.NDArray[np.bool_]) -> Floats:
         return np.zeros(mask.shape, np.float32)
     depth = cv2.distanceTransform(mask.view(np.uint8), cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
     # Squares of distances between pixels are whole numbers: equal distances are equal to the last digit.
-    return np.asarray(np.sqrt(np.round(depth * depth)), np.float32)
+    squares = np.multiply(depth, depth, out=depth)
+    return np.asarray(np.sqrt(np.rint(squares, out=squares), out=squares), np.float32)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+import numpy as np
 from PIL import Image, ImageDraw, ImageFont
 
 from archgen.stencils.ridges import Ridge
@@ -64,11 +65,15 @@ def draw_gauge(
 
 
 def _mark(pen: ImageDraw.ImageDraw, ridge: Ridge, limit_px: float, per_px: float, color: Color) -> None:
-    low = ridge.take(ridge.width < limit_px)
-    for x, y, width in zip(low.x.tolist(), low.y.tolist(), low.width.tolist(), strict=True):
-        radius = max(width * per_px / 2 + _RIM_PX, _PEN_PX / 2)
-        cx, cy = _MARGIN_PX + x * per_px, _MARGIN_PX + y * per_px
-        pen.ellipse((cx - radius, cy - radius, cx + radius, cy + radius), fill=color)
+    low = ridge.width < limit_px
+    radius = np.ceil(np.maximum(ridge.width[low] * per_px / 2 + _RIM_PX, _PEN_PX / 2))
+    x, y = (np.round(_MARGIN_PX + along[low] * per_px) for along in (ridge.x, ridge.y))
+    # Points of a line lie nearer to each other than these pixels: of those on one pixel the widest is enough.
+    order = np.lexsort((-radius, y, x))
+    spots = np.stack([x, y, radius], axis=1)[order].astype(int)
+    is_widest = np.append(True, np.any(spots[1:, :2] != spots[:-1, :2], axis=1))[: len(spots)]
+    for cx, cy, half in spots[is_widest].tolist():
+        pen.ellipse((cx - half, cy - half, cx + half, cy + half), fill=color)
 
 
 def _tags(

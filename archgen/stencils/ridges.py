@@ -31,6 +31,7 @@ _REACH_PX = 3.0
 _STEP_PX = 0.5
 _BLANK = 0.12
 _AT_A_TIME = 16384
+_ROWS_AT_A_TIME = 32
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,9 +105,22 @@ class Points:
     half: Floats
     normal: Floats
 
+    def take(self, chosen: NDArray[np.bool_]) -> "Points":
+        """Give some of the points."""
+        return Points(self.x[chosen], self.y[chosen], self.half[chosen], self.normal[chosen])
+
 
 def _summits(distance: Floats, largest: float) -> tuple[Ints, Ints]:
     """Give the pixels that are highest along their row or column; a ridge at any angle is one of the two."""
+    # Some rows at a time stay near the processor, too.
+    bands = [distance[top : top + _ROWS_AT_A_TIME + 2] for top in range(0, len(distance) - 2, _ROWS_AT_A_TIME)]
+    found = [np.nonzero(_are_summits(band, largest)) for band in bands]
+    rows = [rows + 1 + number * _ROWS_AT_A_TIME for number, (rows, _) in enumerate(found)]
+    return np.concatenate(rows), np.concatenate([columns for _, columns in found]) + 1
+
+
+def _are_summits(distance: Floats, largest: float) -> NDArray[np.bool_]:
+    """Say it of all but the outermost pixels."""
     middle = distance[1:-1, 1:-1]
     found = np.zeros(middle.shape, bool)
     low = (middle > 0) & (middle <= largest)
@@ -115,8 +129,7 @@ def _summits(distance: Floats, largest: float) -> tuple[Ints, Ints]:
         (distance[:-2, 1:-1], distance[2:, 1:-1]),
     ):
         found |= low & (middle >= after) & (middle > before) & (2 * middle - before - after > _RIDGE_FALL)
-    rows, columns = np.nonzero(found)
-    return rows + 1, columns + 1
+    return found
 
 
 def _points(field: Field, distance: Floats, rows: Ints, columns: Ints) -> Points:
@@ -167,14 +180,13 @@ def _across_wide(distance: Floats, rows: Ints, columns: Ints, half: Floats) -> F
 def _measure(field: Field, coverage: Floats, points: Points, widest_px: float) -> Ridge:
     """Walk both ways along the normal to the half crossings; keep true cross-sections only."""
     sign = 1.0 if coverage is field.coverage else -1.0
-    reach, good = [], np.ones(len(points.x), bool)
-    for side in (-1.0, 1.0):
-        out, fits = _edge(field, coverage, points, side, sign)
-        reach.append(out)
-        good &= fits
-    width = reach[0] + reach[1]
-    good &= (np.abs(reach[0] - reach[1]) < _OFF_CENTRE_PX) & (width <= widest_px)
-    shift = (reach[1] - reach[0]) / 2
+    before, fits = _edge(field, coverage, points, -1.0, sign)
+    # Two of three have no edge there, so the other side need not be looked at.
+    points, before = points.take(fits), before[fits]
+    after, fits = _edge(field, coverage, points, 1.0, sign)
+    width = before + after
+    good = fits & (np.abs(before - after) < _OFF_CENTRE_PX) & (width <= widest_px)
+    shift = (after - before) / 2
     x = (points.x + shift * points.normal[:, 0]).astype(np.float32)
     y = (points.y + shift * points.normal[:, 1]).astype(np.float32)
     kept = Ridge(x, y, width.astype(np.float32), points.normal).take(good)

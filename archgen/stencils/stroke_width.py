@@ -310,8 +310,12 @@ def _readable_from(seen: Measured, limits: GaugeLimits) -> float | None:
     """Find the smallest width without a critical place, to a hundredth of a millimetre, by halving."""
 
     def critical(width_mm: float) -> bool:
-        thin, tight, _ = _places(seen, width_mm, limits)
-        return bool(thin or tight)
+        mm = width_mm / seen.width_px
+        return (
+            bool((seen.dots[:, 2] * mm < limits.stroke_mm).any())
+            or runs.any_below(seen.strokes, seen.stroke_links, limits.stroke_mm / mm)
+            or runs.any_below(seen.gaps, seen.gap_links, limits.gap_mm / mm)
+        )
 
     low, high = 1.0, LARGEST_MM
     if critical(high):
