@@ -78,6 +78,10 @@ class LeakReport:
     findings: tuple[Finding, ...]
 
 
+# What went wrong by the disk or for want of memory, and not by what a file holds.
+_MAY_GO_RIGHT = ("output.", "image.missing", "image.not-gauged", "image.unreadable", "record.unreadable", "extension.")
+
+
 @dataclass(frozen=True)
 class Summary:
     """What a build did.
@@ -105,6 +109,11 @@ class Summary:
     def is_whole(self) -> bool:
         """Say whether everything was renewed."""
         return not (self.withheld or self.missing)
+
+    @property
+    def is_steady(self) -> bool:
+        """Say whether the same would come out again: all was renewed, and nothing went wrong that may go right."""
+        return self.is_whole and not any(f.code.startswith(_MAY_GO_RIGHT) for f in self.catalogue.findings)
 
     @property
     def unusable(self) -> tuple[Finding, ...]:

@@ -84,7 +84,7 @@ def _built(root: Path, out: Path, jobs: int | None, *, may_shrink: bool, may_ask
     summary, report = run(fewer=may_shrink)
     if summary.missing and may_ask and sys.stdin.isatty() and click.confirm(SHALL_THEY_GO):
         summary, report = run(fewer=True)
-    if sources and summary.is_whole and not are_installed():
+    if sources and summary.is_steady and not are_installed():
         days, beside = (day.isoformat(), day.isoformat()), [str(folder) for folder in summary.beside]
         keep(out, sources, days, beside, for_another_time(terminal(), report, out))
     else:

@@ -8,6 +8,7 @@ import pytest
 from click.testing import CliRunner
 
 from archgen.cli import archgen
+from archgen.outputs.sheets.case_sheet import Press
 from archgen.storage import tree_state
 from tests.cli.archive import OWL, add_piece, draw_f
 
@@ -58,3 +59,14 @@ def test_a_build_in_which_nothing_changed_loads_nothing_to_build_and_says_what_t
     # The programs' last line is what was loaded.
     first, again = (text.splitlines()[1:] for text in (built.stdout, said.rpartition("\n[")[0]))
     assert [line.replace("Written:", "Nothing changed since the last build:") for line in first] == again
+
+
+def test_what_could_not_be_made_is_tried_again(archive, monkeypatch):
+    out = archive.with_name("unmade")
+    monkeypatch.setattr(tree_state, "GRAIN_NS", 0)
+    with monkeypatch.context() as trouble:
+        trouble.setattr(Press, "make", lambda *_: 1 / 0)
+        CliRunner().invoke(archgen, ["build", "--archive", str(archive), "--out", str(out)], catch_exceptions=False)
+    assert not list(out.glob("sheets/*.pdf"))
+    CliRunner().invoke(archgen, ["build", "--archive", str(archive), "--out", str(out)], catch_exceptions=False)
+    assert len(list(out.glob("sheets/*.pdf"))) == 1
