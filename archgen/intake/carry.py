@@ -5,7 +5,7 @@ has one, and of a reference what its own file says. Nothing here writes.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import count
 from pathlib import Path
 
@@ -37,6 +37,7 @@ class PieceBasics:
 def new_piece(group: PlannedGroup, basics: PieceBasics) -> Change:
     """Give the change that files a group as a new piece."""
     folder = f"{PIECES}/{basics.folder}"
+    group = replace(group, pictures=with_free_names(group.pictures))
     record = new_text(f"{folder}/{RECORD}", record_of(group, basics))
     words = f"{basics.title} filed, {count_words(len(group.filed), 'picture')}"
     return Change(words, (*copies(group.filed, folder), record), new_folder=folder)
@@ -48,7 +49,7 @@ def addition(new: Iterable[PlannedPicture], piece: Piece, root: Path) -> Change:
     Raises:
         ArchgenError: Its record cannot be changed safely.
     """
-    pictures = tuple(_free(new, root / piece.folder))
+    pictures = with_free_names(new, _files_in(root / piece.folder))
     last = max((one.version or 0 for one in piece.record.stencil), default=0) if piece.record else 0
     versions = count(last + 1)
     edits = [
@@ -135,14 +136,25 @@ def _lines(values: Values) -> str:
     return "\n".join(f"{toml_key(key):<{longest}} = {toml_value(value)}" for key, value in values.items())
 
 
-def _free(pictures: Iterable[PlannedPicture], folder: Path) -> Iterator[PlannedPicture]:
-    """Rename pictures whose name is in use in the piece's folder."""
-    try:
-        used = {fold(path.relative_to(folder).as_posix()) for path in folder.rglob("*")}
-    except OSError as error:
-        raise InputError(f"{folder} cannot be opened ({(error.strerror or 'disk error').lower()}).") from error
+def with_free_names(pictures: Iterable[PlannedPicture], used: Iterable[str] = ()) -> tuple[PlannedPicture, ...]:
+    """Give every picture a name inside the piece that no other file has; capitals make no other name on some disks."""
+    taken = {fold(one) for one in used}
+    named = []
     for picture in pictures:
         stem, dot, suffix = picture.file.rpartition(".")
-        renamed = picture.renamed(free_name(stem, f"{dot}{suffix}", used))
-        used.add(fold(renamed.file))
-        yield renamed
+        renamed = picture.renamed(free_name(stem or suffix, f"{dot}{suffix}" if stem else "", taken))
+        taken.add(fold(renamed.file))
+        named.append(renamed)
+    return tuple(named)
+
+
+def _files_in(folder: Path) -> list[str]:
+    """List what lies in a piece's folder.
+
+    Raises:
+        InputError: It cannot be opened.
+    """
+    try:
+        return [path.relative_to(folder).as_posix() for path in folder.rglob("*")]
+    except OSError as error:
+        raise InputError(f"{folder} cannot be opened ({(error.strerror or 'disk error').lower()}).") from error

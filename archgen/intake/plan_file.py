@@ -133,6 +133,7 @@ class _Reading:
         self.left: list[str] = []
         self.seen: dict[str, str] = {}
         self.known = {one.digest: one for one in (*plan.pictures, *(filed.picture for filed in plan.filed))}
+        self.filed = {one.picture.digest: one.title for one in plan.filed if one.is_same_file}
         self.home = {one.digest: group for group in plan.groups for one in group.pictures}
 
     def groups(self) -> Iterator[DecidedGroup]:
@@ -196,6 +197,9 @@ class _Reading:
         self.seen[digest] = name
         picture = self.known.get(digest)
         if picture is None:
+            return None
+        if digest in self.filed and What(word) is not What.OUT:
+            self.left.append(f"{name} is in the archive already, in {self.filed[digest]}, so it is left.")
             return None
         return picture if picture.guess.what is What(word) else picture.taken_for(What(word))
 

@@ -109,7 +109,7 @@ def _copy(opened: zipfile.ZipFile, member: zipfile.ZipInfo, target: Path, most: 
 
 
 def _is_system(name: str) -> bool:
-    parts = PurePosixPath(name).parts
+    parts = PurePosixPath(name.replace("\\", "/")).parts
     return any(part.startswith((".", "__MACOSX")) and part not in {".", ".."} for part in parts) or (
         bool(parts) and parts[-1].casefold() in {"thumbs.db", "desktop.ini"}
     )

@@ -169,7 +169,9 @@ class Cache:
     def save(self) -> None:
         """Write down the digests of the files looked at, and which blobs are whole as they lie there now."""
         self._make_ready()
-        looks = _Looks(self._seen, dict(self._whole_now()))
+        # A name in an encoding of another system can't be written as text; that file is read anew.
+        seen = {path: seen for path, seen in self._seen.items() if path.isascii() or _is_text(path)}
+        looks = _Looks(seen, dict(self._whole_now()))
         put_plain(self._digests_file, sealed(msgspec.json.encode(looks), self._digests_file.name))
 
     def _whole_now(self) -> Iterable[tuple[str, _Seen]]:
@@ -214,3 +216,11 @@ def _ordinary_files(folder: Path) -> Iterator[tuple[str, os.stat_result]]:
 
 def _stamp(facts: os.stat_result) -> tuple[int, int, int, int]:
     return facts.st_ino, facts.st_size, facts.st_mtime_ns, facts.st_ctime_ns
+
+
+def _is_text(name: str) -> bool:
+    try:
+        name.encode()
+    except UnicodeEncodeError:
+        return False
+    return True

@@ -113,6 +113,12 @@ def test_a_corrected_plan_is_carried_out(studio, phone, tmp_path):
     owl = tomllib.loads((studio.root / "pieces/2026-09-05-barn-owl/piece.toml").read_text(encoding="utf-8"))
     assert [photo["stage"] for photo in owl["photo"]] == ["fresh", "healed"]
     assert (studio.root / "pieces/2026-11-26-night-moth/stencils/moth-1.png").is_file()
+    before = everything(studio.root)
+    again = studio.run("intake", "--apply", "plan.toml", "--archive", studio.root)
+    assert again.code == 0
+    assert "IMG_1.jpg is in the archive already, in Night moth, so it is left." in again.out
+    assert "Nothing in the plan is to be filed." in again.out
+    assert everything(studio.root) == before
 
 
 @pytest.mark.usefixtures("built")

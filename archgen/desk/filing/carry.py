@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from archgen.catalogue import Catalogue
@@ -64,20 +64,6 @@ def piece_folder(title: str, day: dt.date | None, taken: Collection[str]) -> str
     """Name the folder of a new piece by day and title; another number where one has that name."""
     name = "-".join(part for part in (day.isoformat() if day else "", slug(title) or "piece") if part)
     return f"{PIECES}/{free_name(name, '', taken)}"
-
-
-def with_free_names(pictures: Sequence[PlannedPicture]) -> tuple[PlannedPicture, ...]:
-    """Give every picture a file name of its own inside the piece."""
-    used: set[str] = set()
-    named = []
-    for picture in pictures:
-        folder, _, name = picture.file.rpartition("/")
-        stem, dot, suffix = name.rpartition(".")
-        here = {file.rpartition("/")[2] for file in used if file.startswith(f"{folder}/")}
-        free = f"{folder}/{free_name(stem or name, dot + suffix if dot else '', here)}"
-        used.add(free)
-        named.append(replace(picture, file=free))
-    return tuple(named)
 
 
 def filing(

@@ -8,7 +8,7 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
 from archgen.desk.answering import Fields, desk_of, desk_page, file_form_handler, form_handler, inbox_of, see_other
-from archgen.desk.filing.carry import PIECES, Meant, filing, named_papers, piece_folder, with_free_names
+from archgen.desk.filing.carry import PIECES, Meant, filing, named_papers, piece_folder
 from archgen.desk.filing.form_view import FormView, form_view
 from archgen.desk.filing.lines import RecordTable
 from archgen.desk.filing.people import MeantClient, meant_client
@@ -18,7 +18,7 @@ from archgen.desk.filing.saved_view import saved_view
 from archgen.desk.state import DeskState, SavedChange
 from archgen.desk.uploads import PAPER_KINDS, Received
 from archgen.errors import UsageError
-from archgen.intake.carry import addition
+from archgen.intake.carry import addition, with_free_names
 from archgen.intake.plan import PlannedGroup, PlannedPicture, What
 from archgen.writing.change import Change
 from archgen.writing.changes import KEPT, carry_out, take_back

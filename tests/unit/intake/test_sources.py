@@ -126,6 +126,16 @@ def test_a_zip_is_unpacked_under_numbers(root, tmp_path):
     assert not (tmp_path.parent / "out.png").exists()
 
 
+def test_names_of_a_zip_that_lead_out_of_it_are_told_with_slashes_of_either_kind(root, tmp_path):
+    with zipfile.ZipFile(tmp_path / "a.zip", "w") as opened:
+        for name in ("../up.jpg", "..\\up.jpg", "C:\\up.jpg", "a/../../up.jpg"):
+            opened.writestr(name, b"x")
+    with gather([tmp_path / "a.zip"], root) as found:
+        assert found.files == []
+        assert len(found.not_taken) == 4
+        assert all("leads out of the zip" in one.sentence for one in found.not_taken)
+
+
 def test_a_zip_made_to_fill_the_disk_is_not_unpacked(root, tmp_path):
     path = zipped(tmp_path / "bomb.zip", **{"a.png": bytes(60_000_000)})
     files, left = listed(path, root=root)

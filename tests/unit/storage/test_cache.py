@@ -1,6 +1,7 @@
 """The cache saves time and never changes a result."""
 
 import os
+from pathlib import Path
 
 import msgspec
 
@@ -47,6 +48,19 @@ def test_a_file_rewritten_with_its_old_size_and_time_is_read_again(tmp_path):
         os.utime(file, (1_700_000_000, 1_700_000_000))
         digests.append(cache.digest(file))
     assert digests[0] != digests[1]
+
+
+def test_a_name_of_another_encoding_costs_only_that_file_another_reading(tmp_path):
+    cache = Cache(tmp_path / "cache")
+    names = (b"plain.jpg", "ünï.jpg".encode(), b"latin-\xff.jpg")
+    for name in names:
+        place = tmp_path / os.fsdecode(name)
+        place.write_bytes(name)
+        os.utime(place, (0, 0))
+        cache.digest(place)
+    cache.save()
+    known = Cache(tmp_path / "cache")._seen
+    assert sorted(Path(path).name for path in known) == ["plain.jpg", "ünï.jpg"]
 
 
 def test_a_broken_list_of_digests_counts_as_none(tmp_path):

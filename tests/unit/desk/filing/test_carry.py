@@ -6,9 +6,9 @@ import tomllib
 import pytest
 
 from archgen.desk.filing.answers import PieceAnswers
-from archgen.desk.filing.carry import Meant, filing, piece_folder, with_free_names
+from archgen.desk.filing.carry import Meant, filing, piece_folder
 from archgen.desk.filing.people import MeantClient
-from archgen.intake.carry import addition
+from archgen.intake.carry import addition, with_free_names
 from archgen.intake.plan import What
 from archgen.storage.files import digest_file
 from tests.unit.desk.filing.planned import planned
