@@ -276,6 +276,21 @@ class IntakePlan:
         """Give all pictures of the groups."""
         return tuple(picture for group in self.groups for picture in group.pictures)
 
+    def not_taken_by_reason(self) -> tuple[tuple[str, str], ...]:
+        """Give names and the sentence for them, one line for each reason: thousands of names are no reading matter."""
+        by_reason: dict[str, list[str]] = {}
+        for one in sorted(self.not_taken, key=lambda one: (one.sentence, one.name)):
+            by_reason.setdefault(one.sentence, []).append(one.name)
+        return tuple((_named(names), sentence) for sentence, names in by_reason.items())
+
     def group(self, key: str) -> PlannedGroup | None:
         """Find a group."""
         return next((group for group in self.groups if group.key == key), None)
+
+
+_MOST_NAMED = 5
+
+
+def _named(names: list[str]) -> str:
+    more = f" and {len(names) - _MOST_NAMED} more" if len(names) > _MOST_NAMED else ""
+    return ", ".join(names[:_MOST_NAMED]) + more

@@ -1,17 +1,14 @@
 """A plan of an intake as text: groups, pictures with what they are taken for and why, what is left out."""
 
 from collections.abc import Iterator
-from itertools import groupby
 
 from rich.console import Console
 from rich.text import Text
 
-from archgen.intake.plan import FiledAlready, GroupKind, IntakePlan, NotTaken, PlannedGroup, PlannedPicture, What
+from archgen.intake.plan import FiledAlready, GroupKind, IntakePlan, PlannedGroup, PlannedPicture, What
 from archgen.units import date_words
 from archgen.wording.counts import count_words
 
-# Files with one reason that are written out; thousands are no reading matter.
-MOST_NAMED = 5
 WHAT_WORDS = {
     What.IN_PROGRESS: "In progress",
     What.FRESH: "Fresh",
@@ -44,7 +41,7 @@ def plan_lines(plan: IntakePlan) -> Iterator[str]:
     if plan.not_taken:
         yield ""
         yield f"Left out: {count_words(len(plan.not_taken), 'file')}"
-        yield from _not_taken(plan)
+        yield from (f"  {names}: {sentence}" for names, sentence in plan.not_taken_by_reason())
 
 
 def group_lines(group: PlannedGroup) -> Iterator[str]:
@@ -69,13 +66,3 @@ def _picture(one: PlannedPicture, longest: int) -> Iterator[str]:
 def _filed(one: FiledAlready) -> str:
     day = f", {date_words(one.filed_on)}" if one.filed_on else ""
     return f"{one.picture.name}: {one.words} {one.title}, {one.place}{day} ({one.path})"
-
-
-def _not_taken(plan: IntakePlan) -> Iterator[str]:
-    def sentence(one: NotTaken) -> str:
-        return one.sentence
-
-    for words, files in groupby(sorted(plan.not_taken, key=lambda one: (one.sentence, one.name)), key=sentence):
-        names = [one.name for one in files]
-        more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
-        yield f"  {', '.join(names[:MOST_NAMED])}{more}: {words}"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from archgen.catalogue import Catalogue
 from archgen.desk.inbox.waiting import InboxState
 from archgen.desk.state import DeskState
-from archgen.intake.plan import FiledAlready, GroupKind, NotTaken, PieceProposal, PlannedGroup, PlannedPicture, What
+from archgen.intake.plan import FiledAlready, GroupKind, PieceProposal, PlannedGroup, PlannedPicture, What
 from archgen.intake.reading.dates import near_day_words
 from archgen.outputs.archive.context import Context, Site
 from archgen.outputs.site_pages import PagePicture, picture
@@ -113,7 +113,8 @@ class InboxView:
     head: str
     groups: tuple[GroupView, ...]
     filed: tuple[FiledView, ...]
-    not_taken: tuple[NotTaken, ...]
+    not_taken: tuple[tuple[str, str], ...]
+    not_taken_count: int
     closer: CloserView | None
     is_planning: bool
     trouble: str
@@ -163,7 +164,8 @@ def inbox_view(inbox: InboxState, context: Context, looked_at: str = "", said: t
         head=_head(len(pictures) + len(filed), is_planning=inbox.is_planning),
         groups=views,
         filed=filed,
-        not_taken=inbox.plan.not_taken,
+        not_taken=inbox.plan.not_taken_by_reason(),
+        not_taken_count=len(inbox.plan.not_taken),
         closer=_closer(groups, views, shown),
         is_planning=inbox.is_planning,
         trouble=inbox.trouble,

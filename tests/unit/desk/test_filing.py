@@ -88,6 +88,19 @@ def test_the_inbox_says_what_waits_and_that_nothing_is_written(filled, state):
     assert not list(state.root.glob("pieces/2026-11-26*"))
 
 
+def test_a_thousand_files_that_cannot_be_filed_are_a_line_or_two(filled, state):
+    for number in range(1000):
+        (state.root / f"inbox/{number:04}.jpg").write_bytes(str(number).encode())
+    (state.root / "inbox/notes.txt").write_text("x")
+    settled(state)
+    page = filled.get("inbox.html").text
+    assert "1001 files that can’t be filed." in page
+    assert "0000.jpg, 0001.jpg, 0002.jpg, 0003.jpg, 0004.jpg and 995 more" in page
+    assert "notes.txt" in page
+    assert "0005.jpg" not in page
+    assert "File this piece" in page
+
+
 def test_a_title_is_enough_and_everything_else_stays_open(filled, state):
     _, page = save(filled, state, {"title": "Night moth"})
     assert "Night moth is in the archive, 4 pictures copied and compared byte by byte." in page.text
