@@ -12,6 +12,8 @@ MARKER = ".archgen"
 DESK_LOCK = ".desk.lock"
 # What was put into the portfolio last.
 PUBLISHED = ".published.json"
+# What is being swapped into place.
+JOURNAL = ".swap"
 # Beside the cache, which is no output: it differs from computer to computer.
 _BUILT_FROM = Path("cache", "built-from")
 

@@ -12,7 +12,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-from archgen.storage.build_folder import PUBLISHED
+from archgen.storage.build_folder import JOURNAL, PUBLISHED
 from archgen.storage.files import digest_bytes
 from archgen.storage.plain_files import put_plain, read_plain, remove_any, sealed, unsealed
 from archgen.storage.program import program_state
@@ -116,7 +116,7 @@ def _results(out: Path) -> Iterator[str]:
         found = sorted(entries, key=lambda entry: entry.name)
     for entry in found:
         is_folder = entry.is_dir(follow_symlinks=False)
-        if is_folder and entry.name.startswith("."):
+        if (is_folder and entry.name.startswith(".")) or entry.name == JOURNAL:
             raise OddTreeError(entry.path)
         if entry.name in _NO_RESULTS or entry.name.startswith("."):
             continue

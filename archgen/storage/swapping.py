@@ -12,18 +12,18 @@ import shutil
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
+from archgen.storage.build_folder import JOURNAL
 from archgen.storage.plain_files import put_plain, read_plain, remove_any, sealed, unsealed
 
 STAGING = ".staging"
-_JOURNAL = ".swap"
 # More files than this are brought to the disk together: one by one took 6 ms each.
 _MOST_SINGLY = 8
 
 
 def write_journal(out: Path, names: Sequence[str]) -> None:
     """Say what is about to be swapped; from then on it will be."""
-    put_plain(out / _JOURNAL, sealed(json.dumps(list(names)).encode(), _JOURNAL))
-    _sync(out / _JOURNAL)
+    put_plain(out / JOURNAL, sealed(json.dumps(list(names)).encode(), JOURNAL))
+    _sync(out / JOURNAL)
     _sync(out)
 
 
@@ -45,7 +45,7 @@ def finish_swap(out: Path) -> None:
             place.rename(old)
         new.rename(place)
     _sync(out)
-    remove_any(out / _JOURNAL)
+    remove_any(out / JOURNAL)
     for name in names:
         remove_any(_set_aside(out, name))
 
@@ -57,7 +57,7 @@ def repair(out: Path) -> None:
         OSError: Something cannot be moved or removed.
     """
     finish_swap(out)
-    remove_any(out / _JOURNAL)
+    remove_any(out / JOURNAL)
     shutil.rmtree(out / STAGING, ignore_errors=True)
     if os.path.lexists(out / STAGING):
         remove_any(out / STAGING)
@@ -123,7 +123,7 @@ def _sync_disk(folder: Path) -> bool:
 
 def _journal(out: Path) -> list[str] | None:
     try:
-        raw = unsealed(read_plain(out / _JOURNAL), _JOURNAL)
+        raw = unsealed(read_plain(out / JOURNAL), JOURNAL)
     except OSError:
         return None
     return [str(name) for name in json.loads(raw)] if raw else None

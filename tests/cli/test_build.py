@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from archgen.storage import tree_state
 from tests.cli.full_archive import PRIVATE, draw, draw_stencil, fingerprint, run, tree, write, write_archive
 from tests.conftest import ROOT
 
@@ -130,14 +131,39 @@ def _add_and_remove(root):
     write(root, "care.md", "# Care\n")
 
 
-EDITS = (_rename_a_piece, _replace_a_photo, _mend_and_publish, _withdraw, _add_and_remove)
+def _change_a_letter_and_set_the_clock_back(root):
+    record = root / "pieces/2026-03-14-barn-owl/piece.toml"
+    stamp = record.stat()
+    record.write_text(record.read_text().replace('title = "Barn owl', 'title = "Born owl'))
+    os.utime(record, ns=(stamp.st_atime_ns, stamp.st_mtime_ns))
+    assert (record.stat().st_size, record.stat().st_mtime_ns) == (stamp.st_size, stamp.st_mtime_ns)
+
+
+def _change_settings_and_looks(root):
+    settings = root / "archive.toml"
+    settings.write_text('[archive]\nlanguage = "de"\n' + settings.read_text())
+    write(root, "theme/theme.toml", 'base = "wall"\n')
+
+
+def _add_a_client(root):
+    with (root / "clients.toml").open("a") as register:
+        register.write('\n[[client]]\ncode = "C-9999"\n')
+
+
+EDITS = (
+    _rename_a_piece, _replace_a_photo, _change_a_letter_and_set_the_clock_back, _mend_and_publish, _add_a_client,
+    _withdraw, _change_settings_and_looks, _add_and_remove,
+)  # fmt: skip
 
 
 def test_builds_after_every_edit_equal_a_clean_build(tmp_path, monkeypatch):
+    monkeypatch.setattr(tree_state, "GRAIN_NS", 0)  # edits follow one another at once here
     root = write_archive(tmp_path / "content")
     for edit in (lambda _: None, *EDITS):
+        before = tree(tmp_path / "chain")
         edit(root)
         run(monkeypatch, "build", "--archive", root, "--out", tmp_path / "chain")
+        assert tree(tmp_path / "chain") != before
     run(monkeypatch, "build", "--archive", root, "--out", tmp_path / "clean", "--jobs", "1")
     assert tree(tmp_path / "chain") == tree(tmp_path / "clean")
     shutil.rmtree(tmp_path / "chain/cache")
@@ -197,7 +223,7 @@ def test_the_day_can_be_given_from_outside(tmp_path, monkeypatch, epoch, code):
     monkeypatch.setenv("SOURCE_DATE_EPOCH", epoch)
     assert run(monkeypatch, "build", "--archive", tmp_path / "content", "--out", tmp_path / "out") == code
     if code == 0:
-        assert "15 Jan 2027" in (tmp_path / "out/archive/index.html").read_text()
+        assert "15 Jan 2027" in (tmp_path / "out/archive/data/now.css").read_text()
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="signals are sent the POSIX way")

@@ -91,6 +91,7 @@ def put_in_its_place(path):
         lambda _root, out, _: put_in_its_place(out / ".published.json"),
         lambda _root, out, _: (out / "cache/blobs/a.png").unlink(),
         lambda _root, out, _: (out / ".staging").mkdir(),
+        lambda _root, out, _: write(out / ".swap", "[]"),
         lambda root, *_: write(root.parent / "program/archgen/build.py", "other"),
         lambda root, *_: write(root.parent / "program/themes/archive/base.html", "other"),
         lambda _root, out, _: write(out / "cache/last-build.json", "{"),
