@@ -10,6 +10,8 @@ from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+import msgspec
+
 from archgen.catalogue import Catalogue
 from archgen.clock import build_day
 from archgen.config import Config, read_config
@@ -39,6 +41,7 @@ from archgen.picture_facts.stage import read_pictures
 from archgen.pieces.gauging import gauge_archive
 from archgen.pieces.survey import SurveyedCatalogue, survey
 from archgen.progress import ProgressReporter
+from archgen.publication.decision import decide_all, waiting_for_copies
 from archgen.publication.public_catalogue import publish
 from archgen.records.memory import Memory
 from archgen.records.reader import check_archive, read_archive
@@ -151,12 +154,19 @@ def complete(
     catalogue: Catalogue, cache: Cache, options: Options, progress: ProgressReporter, *, gauged: bool
 ) -> SurveyedCatalogue:
     """Read the pictures beside the records, work out what follows from each piece, and check it."""
-    jobs = list(picture_jobs(catalogue.pieces))
+    # What the records alone keep in needs no copies for the public, which take longer than all else.
+    public = set(waiting_for_copies(catalogue, decide_all(catalogue)))
+    jobs = list(picture_jobs(catalogue.pieces, public))
     catalogue = with_pictures(catalogue, jobs, cache, options, progress)
     catalogue = replace(catalogue, twins=find_twins(catalogue, cache, progress))
     if gauged:
         catalogue = gauge_archive(catalogue, cache, options.workers, progress)
-    return checked(catalogue)
+    surveyed = checked(catalogue)
+    # A picture's own file may have said what lets a piece be shown.
+    waiting = catalogue.facts.keys() & set(waiting_for_copies(surveyed, surveyed.publications)) - public
+    if late := [msgspec.structs.replace(job, public=True) for job in jobs if job.path in waiting]:
+        surveyed = checked(with_pictures(catalogue, late, cache, options, progress))
+    return surveyed
 
 
 def with_pictures(

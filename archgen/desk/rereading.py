@@ -36,7 +36,7 @@ def read_again(before: SurveyedCatalogue, cache: Cache, options: Options) -> Sur
     # What a record says changes no picture; one that was replaced by hand is seen by the build that follows.
     kept = {path for piece in records.pieces if known.get(piece.id) == piece for path in _pictures(piece)}
     kept |= there & before.facts.keys()
-    jobs = [msgspec.structs.replace(job, public=False) for job in picture_jobs(changed) if job.path not in kept]
+    jobs = [job for job in picture_jobs(changed) if job.path not in kept]
     findings = tuple(
         finding for finding in before.findings if finding.place.file in kept and _is_of_a_file(finding.code)
     )

@@ -5,7 +5,7 @@ made_from) or for the piece (rights_override). References themselves are never p
 allow: nothing of that folder leaves the studio.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import Enum
 
@@ -107,6 +107,17 @@ def decide_publication(piece: Piece, catalogue: Catalogue) -> Publication:
 def decide_all(catalogue: Catalogue) -> dict[str, Publication]:
     """Decide what may be public of every piece, by its id."""
     return {piece.id: decide_publication(piece, catalogue) for piece in catalogue.pieces}
+
+
+def waiting_for_copies(catalogue: Catalogue, publications: Mapping[str, Publication]) -> Iterator[str]:
+    """Give the paths of the photos that may be public as far as is known, and have no copies for the public yet."""
+    for piece in catalogue.pieces:
+        decision = publications[piece.id]
+        if not decision.is_forbidden:
+            unread = (left.file for left in decision.left_out if left.obstacle is Obstacle.UNREADABLE)
+            files = (*(photo.file for photo in decision.photos), *unread)
+            paths = (f"{piece.folder}/{file}" for file in files)
+            yield from (path for path in paths if path not in catalogue.facts or not catalogue.facts[path].public)
 
 
 def _unwanted(piece: Piece, catalogue: Catalogue) -> str:
@@ -240,7 +251,6 @@ def _left_out(number: int, photo: Photo, piece: Piece, catalogue: Catalogue) -> 
         return LeftOut(photo.file, unwanted)
     if held := why_held(photo, piece, catalogue):
         return LeftOut(photo.file, held)
-    facts = catalogue.picture(piece, photo.file)
-    if facts is None:
+    if catalogue.picture(piece, photo.file) is None:
         return LeftOut(photo.file, "The picture is missing or can't be read.", Obstacle.UNREADABLE)
-    return None if facts.public else LeftOut(photo.file, "No copy for the public was made of it.", Obstacle.UNREADABLE)
+    return None

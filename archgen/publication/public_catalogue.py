@@ -12,7 +12,7 @@ from typing import Any
 
 from archgen.catalogue import Catalogue
 from archgen.config import PortfolioSettings
-from archgen.picture_facts.facts import Derivative
+from archgen.picture_facts.facts import Derivative, ImageFacts
 from archgen.picture_facts.photo_days import taken_on
 from archgen.privacy import public_part
 from archgen.publication.decision import Publication, decide_all
@@ -224,8 +224,13 @@ def _public_photo(photo: Photo, piece: Piece, record: PieceRecord, catalogue: Ca
         alt=visible(shown.alt or f"{record.title}{when}"),
         stage=shown.stage,
         days_after=days_between(record.finished_on, taken_on(photo, facts)),
-        copies=facts.public,
+        copies=facts.public or _copies_to_come(facts),
     )
+
+
+def _copies_to_come(facts: ImageFacts) -> tuple[Derivative, ...]:
+    """Give the copies for the public as they would be: of the sizes of those for the screen, and in no file yet."""
+    return tuple(Derivative(copy.width, copy.height, f"{facts.digest}.webp") for copy in facts.screen)
 
 
 def _credits(record: PieceRecord, rights: Iterable[Rights]) -> tuple[Credit, ...]:

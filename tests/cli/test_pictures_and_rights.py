@@ -5,8 +5,10 @@ import datetime as dt
 import pytest
 from PIL import Image, ImageOps
 
+from archgen import build
 from archgen.build import Options, audit_archive
 from archgen.progress import Silent
+from archgen.publication.decision import Publication
 from tests.drawn_twins import drawing, photo, piece, save
 
 RECORD = """publish = true
@@ -27,6 +29,23 @@ def looked_at(root):
     catalogue = audit_archive(root, root.parent / "out", Options(1, dt.date(2026, 11, 25)), Silent())
     owl = next(one for one in catalogue.overviews.values() if one.id == "owl")
     return owl.publication, {finding.code for finding in catalogue.findings_of(owl.piece)}
+
+
+def test_copies_for_the_public_are_made_of_what_the_records_let_out_alone(tmp_path):
+    root = tmp_path / "content"
+    for name, record in (("owl", RECORD), ("moth", RECORD.replace("granted", "refused"))):
+        save(photo(1 if name == "owl" else 3), piece(root, name, record) / "photos/healed.jpg")
+        save(photo(2), root / f"pieces/{name}/references/a.jpg")
+    facts = audit_archive(root, tmp_path / "out", Options(1, dt.date(2026, 11, 25)), Silent()).facts
+    assert [path for path, one in facts.items() if one.public] == ["pieces/owl/photos/healed.jpg"]
+
+
+def test_a_photo_that_only_its_picture_lets_out_gets_its_copies_afterwards(tmp_path, monkeypatch):
+    folder = piece(tmp_path / "content", "owl", RECORD)
+    save(photo(1), folder / "photos/healed.jpg")
+    save(photo(2), folder / "references/a.jpg")
+    monkeypatch.setattr(build, "decide_all", lambda _: {"owl": Publication(True, False, is_forbidden=True, reasons=())})
+    assert looked_at(tmp_path / "content")[0].shown
 
 
 def merged(*pictures):
