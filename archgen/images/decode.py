@@ -38,6 +38,8 @@ MAX_PIXELS = 250_000_000
 Image.MAX_IMAGE_PIXELS = MAX_PIXELS
 # Memory that all decoding together may take; a build's other needs stay under 250 MB (tests/bench/bench_images.py).
 MEMORY_BYTES = 330_000_000
+# Every decoder's memory is spent before such a file is read; a damaged or padded one would only be read for nothing.
+MAX_FILE_BYTES = 500_000_000
 # Under this there is nothing to see, and every hash is chance.
 MIN_SIDE_PX = 16
 _BAND_PIXELS = 1_000_000
@@ -79,6 +81,7 @@ def open_picture(path: Path) -> Iterator[Opened]:
         UnusableError: It is empty, no picture, damaged, too large or too small.
     """
     with path.open("rb") as stream:
+        check_file_size(path.stat().st_size)
         if path.stat().st_size == 0:
             raise UnusableError(
                 "image.empty",
@@ -95,6 +98,20 @@ def open_picture(path: Path) -> Iterator[Opened]:
             opened = Opened(picture, stream, {"MPO": "JPEG"}.get(picture.format or "", picture.format or ""))
             _check_size(opened)
             yield opened
+
+
+def check_file_size(size: int) -> None:
+    """Refuse a file that is far larger than any picture that can be opened.
+
+    Raises:
+        UnusableError: It is.
+    """
+    if size > MAX_FILE_BYTES:
+        raise UnusableError(
+            "image.too-large",
+            f"The file has {size // 1_000_000:,} MB; pictures of up to {MAX_FILE_BYTES // 1_000_000} MB can be used.",
+            "Save a smaller copy as JPEG, put it here and keep the large one elsewhere.",
+        )
 
 
 def memory_needed(opened: Opened, factor: int, as_gray: bool) -> int:

@@ -113,10 +113,12 @@ def _parent(path: str) -> str:
 
 def _check_file(path: str, desk: _Run) -> None:
     try:
-        mode = os.lstat(path).st_mode
+        facts = os.lstat(path)
+        mode = facts.st_mode
         is_inside_root = is_inside(Path(path), desk.root) if stat.S_ISLNK(mode) else desk.holds(_parent(path))
         if is_inside_root and stat.S_ISLNK(mode):
-            mode = os.stat(path).st_mode  # noqa: PTH116  as in _read
+            facts = os.stat(path)  # noqa: PTH116  as in _read
+            mode = facts.st_mode
     except FileNotFoundError:
         raise decode.UnusableError(
             "image.missing",
@@ -135,6 +137,7 @@ def _check_file(path: str, desk: _Run) -> None:
             "This is not a file.",
             "Move it away, and put a picture here if one is missing.",
         )
+    decode.check_file_size(facts.st_size)
 
 
 def _key(job: ImageJob, digest: str, describe: Describe | None) -> str:

@@ -20,6 +20,8 @@ RECORD, NOTES, STORY = ("piece.toml", "notes.md", "story.md")
 PICTURE_FOLDERS = {"photos": PICTURE_SUFFIXES, "stencils": STENCIL_SUFFIXES, "references": PICTURE_SUFFIXES}
 # Deeper folders than anybody sorts photos into; a folder linked into itself would not end.
 _DEEPEST = 8
+# More files in a folder than anybody takes pictures of one tattoo; a hundred thousand took a minute and gigabytes.
+MOST_FILES = 1_000
 # Folders and a name of ordinary characters: nearly every name in a record.
 _PLAIN_PATH = re.compile(r"(?:[\w-]+/)*[\w-]+\.\w+")
 
@@ -79,7 +81,9 @@ def _list(folder: Path, top: Path, prefix: str, files: list[str], problems: list
         text = f"The folder cannot be opened ({(error.strerror or 'unknown reason').lower()})."
         problems.append(Problem("unreadable", prefix.rstrip("/"), None, text, "Check that you may open it."))
         return
-    for entry in found:
+    if len(found) > MOST_FILES:
+        problems.append(_too_many(prefix, len(found)))
+    for entry in found[:MOST_FILES]:
         if entry.name.startswith(".") or entry.name in ("Thumbs.db", "desktop.ini"):
             continue
         path = f"{prefix}{entry.name}"
@@ -91,6 +95,12 @@ def _list(folder: Path, top: Path, prefix: str, files: list[str], problems: list
                 _list(Path(entry.path), top, f"{path}/", files, problems)
         elif not problem:
             files.append(path)
+
+
+def _too_many(prefix: str, number: int) -> Problem:
+    text = f"There are {number:,} files in this folder; only the first {MOST_FILES:,} were read."
+    remedy = "Keep the pictures of this piece here and move everything else away. Until then the piece isn't shown."
+    return Problem("too-many-files", prefix.rstrip("/"), None, text, remedy)
 
 
 def _problem_of(entry: os.DirEntry[str], prefix: str, top: Path) -> Problem | None:

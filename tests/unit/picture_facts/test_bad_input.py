@@ -258,3 +258,14 @@ def test_a_drawing_packed_to_fill_the_memory_is_one_finding(folder):
     result = read_one(folder, "bomb.svg", Role.STENCIL)
     assert (result.facts, codes(result)) == (None, ["image.damaged"])
     assert "more than 50 MB" in result.findings[0].problem
+
+
+@pytest.mark.parametrize("name", ["p.jpg", "p.svg"])
+def test_a_file_padded_beyond_any_picture_is_refused_unread(folder, name, monkeypatch):
+    with (folder / name).open("wb") as stream:
+        stream.write(encoded(photo(), "JPEG"))
+        stream.truncate(600_000_000)
+    monkeypatch.setattr(Cache, "digest", None)
+    result = read_one(folder, name, Role.STENCIL)
+    assert (result.facts, codes(result)) == (None, ["image.too-large"])
+    assert "600 MB" in result.findings[0].problem

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from archgen.findings import Place
 from archgen.records.files.piece_folders import id_of, name_pieces
 from archgen.records.find import find_piece
+from archgen.records.folder import list_folder
 from archgen.records.reader import read_archive
 
 ID = re.compile(r"[a-z0-9][a-z0-9-]*")
@@ -102,3 +103,16 @@ def test_a_name_that_would_command_a_terminal_is_told_without_doing_so(archive):
     (piece_file,) = {str(Place(piece.toml, 2))}
     assert piece_file.isprintable()
     assert all(str(finding).isprintable() for finding in read.findings)
+
+
+def test_of_far_too_many_files_only_the_first_are_read_and_no_other_folder_suffers(tmp_path, monkeypatch):
+    monkeypatch.setattr("archgen.records.folder.MOST_FILES", 3)
+    for folder, count in (("photos", 5), ("stencils", 2)):
+        (tmp_path / folder).mkdir()
+        for number in range(count):
+            (tmp_path / folder / f"{number}.png").touch()
+    listing = list_folder(tmp_path)
+    assert listing.files == ("photos/0.png", "photos/1.png", "photos/2.png", "stencils/0.png", "stencils/1.png")
+    (problem,) = listing.problems
+    assert (problem.code, problem.key) == ("too-many-files", "photos")
+    assert "5 files" in problem.text
