@@ -21,6 +21,9 @@ from archgen.storage.jobs import run
 from archgen.storage.plain_files import read_plain, remove_any
 from archgen.storage.staging import StagedFolder, stage, swap_all
 
+# Nobody edits them, and they are large: kept once, and linked into their folder without being read.
+_PRINTS = ".pdf"
+
 
 @dataclass
 class OutputFolders:
@@ -151,10 +154,10 @@ class OutputFolders:
                 if not may_lack:
                     raise NotMadeError(finding) from content
                 self._go_without(folder, artifact, finding)
+            elif isinstance(content, Path):
+                folder.add_copy(artifact.path, content)
             elif content is not None:
                 folder.add(artifact.path, content)
-            elif artifact.source is not None:
-                folder.add_copy(artifact.path, artifact.source)
         return folder
 
     def _go_without(self, folder: StagedFolder, artifact: Artifact, finding: Finding) -> None:
@@ -170,16 +173,19 @@ def has_leaks(folder: StagedFolder, catalogue: Catalogue) -> bool:
     return any(finding.severity is Severity.ERROR for finding in found)
 
 
-def _content(artifact: Artifact, cache: Cache) -> bytes | Exception | None:
-    """Give an artifact's bytes, kept ones where there are any; None for a copy; what went wrong where it cannot be."""
+def _content(artifact: Artifact, cache: Cache) -> bytes | Path | Exception | None:
+    """Give an artifact's bytes, or the file that has them, kept ones where there are any; or what went wrong."""
     if artifact.make is None:
-        return None
-    content = cache.get(artifact.key) if artifact.key else None
-    if content is None:
-        try:
-            content = artifact.make()
-        except Exception as error:
-            return error
-        if artifact.key:
-            cache.put(artifact.key, content)
+        return artifact.source
+    is_print = artifact.path.endswith(_PRINTS)
+    if artifact.key and (kept := cache.get_file(artifact.key) if is_print else cache.get(artifact.key)):
+        return kept
+    try:
+        content = artifact.make()
+    except Exception as error:
+        return error
+    if artifact.key and is_print:
+        return cache.put_file(artifact.key, content, _PRINTS)
+    if artifact.key:
+        cache.put(artifact.key, content)
     return content

@@ -59,6 +59,7 @@ class Cache:
         self._is_ready = False
         self._lock = threading.RLock()
         self._used: set[str] = set()
+        self._named: set[str] = set()
         self.blobs = folder / "blobs"  # the folder of blobs
         self._results = os.path.join(folder, "results")  # noqa: PTH118  asked for thousands of times
 
@@ -123,6 +124,21 @@ class Cache:
             self._whole[name] = True
         return name
 
+    def get_file(self, key: str) -> Path | None:
+        """Give the file of a stored result of many bytes, whole and to be linked, or None."""
+        name = (self.get(key) or b"").decode("ascii", "replace")
+        return self._file_named(name) if self.has_blob(name) else None
+
+    def put_file(self, key: str, value: bytes, suffix: str) -> Path:
+        """Store a result of many bytes as a file that folders may link, and give it."""
+        name = self.put_blob(value, suffix)
+        self.put(key, name.encode())
+        return self._file_named(name)
+
+    def _file_named(self, name: str) -> Path:
+        self._named.add(name)
+        return self.blobs / name
+
     def look_again(self) -> None:
         """Forget which blobs were there, after another process wrote or tidied."""
         with self._lock:
@@ -184,9 +200,9 @@ class Cache:
                 yield name, _Seen(*_stamp(facts))
 
     def prune(self, blobs_in_use: Iterable[str]) -> None:
-        """Remove results not asked for since this cache was opened and blobs that nobody names."""
+        """Remove results not asked for since this cache was opened and blobs that neither they nor anybody names."""
         self._make_ready()
-        keep = set(blobs_in_use)
+        keep = self._named.union(blobs_in_use)
         for path in self.blobs.glob("*"):
             if path.name not in keep:
                 remove_any(path)
