@@ -2,6 +2,7 @@
 
 import contextlib
 import os
+import shutil
 import socket
 import threading
 import time
@@ -14,6 +15,7 @@ import uvicorn
 from filelock import FileLock, Timeout
 from starlette.types import ASGIApp, Receive, Scope, Send
 
+from archgen.desk.answering import INCOMING
 from archgen.desk.app import desk_app
 from archgen.desk.background import BackgroundBuild
 from archgen.desk.guards import Door
@@ -132,6 +134,7 @@ def the_only_desk(out: Path) -> Iterator[Callable[[str], None]]:
 
     try:
         with FileLock(out / DESK_LOCK, timeout=0):
+            shutil.rmtree(out / INCOMING, ignore_errors=True)  # of a desk that was killed
             try:
                 yield remember
             finally:

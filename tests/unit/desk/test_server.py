@@ -15,6 +15,7 @@ import pytest
 from filelock import FileLock
 
 from archgen.desk import server
+from archgen.desk.answering import INCOMING
 from archgen.desk.server import OpenDeskError, run_desk, the_only_desk
 
 ROOT = server.Path(server.__file__).resolve().parents[2]
@@ -133,3 +134,11 @@ def page_with(address, words):
                 return True
         time.sleep(0.2)
     return False
+
+
+def test_what_a_killed_desk_had_half_received_is_cleared_away_by_the_next(tmp_path):
+    half = tmp_path / INCOMING / "a1" / "letter.pdf"
+    half.parent.mkdir(parents=True)
+    half.write_bytes(b"%PDF")
+    with the_only_desk(tmp_path):
+        assert not (tmp_path / INCOMING).exists()
