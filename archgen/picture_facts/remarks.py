@@ -52,7 +52,17 @@ def on_file(opened: Opened, told: FileTags, suffix: str) -> tuple[Finding, ...]:
                 "Look whether it stands upright; write taken = ... in piece.toml for its date.",
             )
         )
-    if opened.file_format in {"WEBP", "PNG", "GIF", "AVIF"} and getattr(opened.picture, "is_animated", False):
+    more = _more_pictures(opened)
+    if more is None:
+        found.append(
+            _finding(
+                "image.damaged-frames",
+                Severity.NOTE,
+                "The file holds further pictures that are damaged; the first can be used.",
+                "Nothing to do if the first is the one that is meant; else save the others again, each as a file.",
+            )
+        )
+    elif more and opened.file_format in {"WEBP", "PNG", "GIF", "AVIF"}:
         found.append(
             _finding(
                 "image.animated",
@@ -71,6 +81,15 @@ def on_file(opened: Opened, told: FileTags, suffix: str) -> tuple[Finding, ...]:
             )
         )
     return tuple(found)
+
+
+def _more_pictures(opened: Opened) -> bool | None:
+    """Say whether there are pictures behind the first; None where they are too damaged to be counted."""
+    try:
+        frames: int = getattr(opened.picture, "n_frames", 1)
+    except Exception:  # damaged frames make the reader raise almost anything
+        return None
+    return frames > 1
 
 
 def undrawable(message: str) -> Finding:

@@ -72,7 +72,7 @@ def _lost(catalogue: Catalogue) -> Iterator[str]:
 def _can_be_read(path: Path) -> bool:
     """Say whether a file that could not be read can be read now: all of it, since a damaged disk fails somewhere."""
     try:
-        if path.suffix == ".toml":
+        if path.suffix in {".toml", ".md"}:
             read_text(path)
         elif not path.is_file():
             return False

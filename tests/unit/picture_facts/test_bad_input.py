@@ -7,7 +7,7 @@ import struct
 import zlib
 
 import pytest
-from PIL import Image, PngImagePlugin
+from PIL import Image, PngImagePlugin, TiffImagePlugin
 
 from archgen.picture_facts.facts import ImageJob, Role
 from archgen.picture_facts.stage import read_pictures
@@ -269,3 +269,16 @@ def test_a_file_padded_beyond_any_picture_is_refused_unread(folder, name, monkey
     result = read_one(folder, name, Role.STENCIL)
     assert (result.facts, codes(result)) == (None, ["image.too-large"])
     assert "600 MB" in result.findings[0].problem
+
+
+@pytest.mark.parametrize("role", list(Role))
+def test_damaged_pictures_behind_the_first_are_noted_and_the_first_is_used(folder, role, monkeypatch):
+    photo(64, 48).save(folder / "p.tif")
+
+    def missing(_):
+        raise TypeError("Missing dimensions")
+
+    monkeypatch.setattr(TiffImagePlugin.TiffImageFile, "n_frames", property(missing))
+    result = read_one(folder, "p.tif", role)
+    assert result.facts is not None
+    assert "image.damaged-frames" in codes(result)

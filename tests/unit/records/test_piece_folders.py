@@ -115,4 +115,4 @@ def test_of_far_too_many_files_only_the_first_are_read_and_no_other_folder_suffe
     assert listing.files == ("photos/0.png", "photos/1.png", "photos/2.png", "stencils/0.png", "stencils/1.png")
     (problem,) = listing.problems
     assert (problem.code, problem.key) == ("too-many-files", "photos")
-    assert "5 files" in problem.text
+    assert "5 files" in problem.problem
