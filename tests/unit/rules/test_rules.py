@@ -9,7 +9,7 @@ import pytest
 
 from archgen.catalogue import Twins
 from archgen.config import Config, PortfolioSettings
-from archgen.findings import Severity
+from archgen.findings import Finding, Place, Severity
 from archgen.metadata.embedded_rights import EmbeddedRights
 from archgen.pieces.survey import survey
 from archgen.records import model
@@ -329,6 +329,13 @@ def test_how_serious_a_question_is(tmp_path, reference, code, published, private
         assert finding.severity.value == severity
 
 
+@pytest.mark.parametrize(("publish", "severity"), [(True, Severity.ERROR), (False, Severity.WARNING)])
+def test_a_portrait_of_nobody_knows_whom_stops_only_what_is_to_be_shown(tmp_path, publish, severity):
+    changes = {**ref(license="own-work"), "subjects": ("portrait",), "publish": publish}
+    (finding,) = problems(tmp_path, changes, "rights.likeness")
+    assert finding.severity is severity
+
+
 @pytest.mark.parametrize(("is_named", "says"), [(True, "is named by"), (False, "seems to lie under")])
 def test_whether_the_record_or_a_picture_says_that_it_was_used_is_told(tmp_path, is_named, says):
     seen = twins() if is_named else twins(alike(ZERO, "references/a.jpg"))
@@ -362,6 +369,16 @@ def test_a_picture_that_is_named_as_a_letter_is_told(tmp_path):
         "reference.0.license",
         "reference.0.permission",
     }
+
+
+@pytest.mark.parametrize(("key", "told"), [("reference.0.permission", False), ("reference.1.permission", True)])
+def test_what_was_said_of_a_letter_when_it_was_looked_for_is_not_said_twice(tmp_path, key, told):
+    piece = make_piece(record=make_record(**ref(license="permission", permission="references/a.jpg")))
+    place = Place(f"{piece.folder}/piece.toml")
+    said = Finding("file.missing", Severity.WARNING, piece.id, place, "It isn't there.", "Put it there.", key)
+    findings = run_rules(survey(paper_catalogue(tmp_path, piece, findings=(said,))))
+    asked = [one.key for one in findings if one.code == "rights.no-evidence"]
+    assert ("reference.0.permission" in asked) is told
 
 
 def test_what_seems_to_lie_under_a_stencil_is_asked_about(tmp_path):
@@ -481,6 +498,7 @@ def test_the_same_picture_in_two_pieces_with_two_rights_is_told_where_one_is_mis
         ({"source": "https://example.org/owl"}, 0),
         ({"creator": "Sample Maker"}, 0),
         ({"license": "own-work"}, 0),
+        ({"license": "commissioned"}, 0),
         ({"made_from": ("references/b.jpg",)}, 0),
     ],
 )

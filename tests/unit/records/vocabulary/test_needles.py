@@ -247,3 +247,25 @@ def test_what_stands_once_in_a_list_is_asked_for_the_others():
 
 def test_bare_numbers_take_the_grouping_that_closes_their_list():
     assert [reading.text for reading in read_needles("3/5/7 RL")] == ["3 round liner", "5 round liner", "7 RL"]
+
+
+@pytest.mark.parametrize(
+    ("word", "count"),
+    [("three", 3), ("five", 5), ("seven", 7), ("nine", 9), ("eleven", 11), ("fourteen", 14), ("fifteen", 15)],
+)
+def test_counts_are_read_as_words_too(word, count):
+    (reading,) = read_needles(f"{word} RL")
+    assert (reading.count, reading.grouping) == (count, RL)
+
+
+def test_a_number_alone_is_a_count_and_one_that_fits_no_list_is_asked_about():
+    (alone,) = read_needles("7")
+    assert (alone.count, alone.unknown) == (7, ())
+    _, listed = read_needles("1203RL, 7")
+    assert (listed.count, listed.unknown) == (None, ("7",))
+
+
+def test_what_stands_at_one_needle_is_asked_about_for_one_without_any_diameter():
+    first, second = read_needles("RL, RL bugpin")
+    assert "shared" in [warning.code for warning in first.warnings]
+    assert "shared" not in [warning.code for warning in second.warnings]

@@ -6,6 +6,18 @@ from archgen.records.model import Side
 from archgen.records.vocabulary.girths import POPULATION_GIRTHS, RELAXED_UPPER_ARM, GirthKind
 from archgen.records.vocabulary.placements import PLACES, find_placement, placement_words
 
+# What anatomical words mean on each part, the palm turned forward: standard anatomical position.
+ANATOMY = [
+    ("forearm", "volar", "forearm-inner"), ("wrist", "volar", "wrist-inner"), ("hand", "volar", "palm"),
+    ("foot", "volar", "sole"), ("forearm", "anterior", "forearm-inner"), ("wrist", "anterior", "wrist-inner"),
+    ("hand", "anterior", "palm"), ("thigh", "anterior", "thigh-front"), ("forearm", "dorsal", "forearm-outer"),
+    ("wrist", "dorsal", "wrist-outer"), ("hand", "dorsal", "hand-back"), ("foot", "dorsal", "foot-top"),
+    ("forearm", "posterior", "forearm-outer"), ("wrist", "posterior", "wrist-outer"),
+    ("hand", "posterior", "hand-back"),
+    ("thigh", "posterior", "thigh-back"), ("foot", "plantar", "sole"), ("thigh", "medial", "thigh-inner"),
+    ("thigh", "lateral", "thigh-outer"),
+]  # fmt: skip
+
 
 def test_every_id_is_read_as_itself():
     assert [find_placement(place).place.id for place in PLACES] == list(PLACES)
@@ -29,6 +41,7 @@ def test_every_trade_word_leads_to_its_place():
         ("front thigh", "thigh-front", None),
         ("ditch of the elbow", "elbow-ditch", None),
         ("forearm_outer", "forearm-outer", None),
+        *((f"{word} {part}", place, None) for part, word, place in ANATOMY),
     ],
 )
 def test_a_word_with_side_or_fillers(text, place, side):
@@ -43,6 +56,18 @@ def test_a_bare_word_offers_choices(word):
     reading = find_placement(word)
     assert reading.place is None
     assert len(reading.choices) > 1
+
+
+@pytest.mark.parametrize(
+    ("text", "part"),
+    [("upper arm", "upper-arm"), ("lower arm", "forearm"), ("upper leg", "thigh"), ("lower leg", "")],
+)
+def test_half_of_a_limb_offers_its_places_only(text, part):
+    choices = [place.id for place in find_placement(text).choices]
+    assert len(choices) > 1
+    assert (
+        all(place.startswith(part) for place in choices) if part else not set(choices) & {"thigh-front", "thigh-back"}
+    )
 
 
 @pytest.mark.parametrize(
