@@ -16,6 +16,8 @@ _WIDTHS = (4, 8, 16)
 _SPREAD = np.uint64(0x9E3779B97F4A7C15)
 # Places of the table for each anchor, as a power of two: 97 places of 100 stay empty.
 _SPARE_BITS, _MOST_BITS = 5, 24
+# So few strings are found sooner one by one.
+FEW = 24
 # Windows looked at in one go, as many as stay near the processor.
 _STRIDE = 1 << 16
 
@@ -31,9 +33,10 @@ class AnchorIndex:
 
     def __init__(self, strings: Iterable[tuple[bytes, int]], *, widest: int = _WIDTHS[-1]) -> None:
         given = list(dict.fromkeys(strings))
-        self._tiny = tuple(item for item in given if len(item[0]) < _WIDTHS[0])
+        one_by_one = len(given) <= FEW
+        self._tiny = tuple(item for item in given if one_by_one or len(item[0]) < _WIDTHS[0])
         by_width: dict[int, list[tuple[bytes, int]]] = {}
-        for item in given:
+        for item in () if one_by_one else given:
             if width := max((width for width in _WIDTHS if width <= min(len(item[0]), widest)), default=0):
                 by_width.setdefault(width, []).append(item)
         self._anchors = {width: _Anchors(items, width) for width, items in by_width.items()}
