@@ -204,7 +204,8 @@ def _gather(page: Any) -> None:
         here = page.locator(f"section.bunch:has(h2:has-text('{day}')) a[aria-label^='{name}']")
         if here.count() == 0 and page.locator(f"a[aria-label^='{name}']").count():
             page.locator(f"a[aria-label^='{name}']").click()
-            page.locator(f".look-at button[name=group]:has-text('{day}')").filter(visible=True).click()
+            page.wait_for_load_state()
+            page.locator(f".look-at button[name=group]:has-text('{day}')").filter(visible=True).first.click()
             page.wait_for_load_state()
 
 
