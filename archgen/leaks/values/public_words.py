@@ -99,8 +99,10 @@ class _Texts:
         words = plain.split()
         if len(words) < _ROW:
             return tuple(words) in self._pairs if len(words) > 1 else bool(words) and words[0] in self.words
-        where = (self._triples.get(triple, ()) for triple in _triples(words))
-        return any(plain in self._plain[number] for number in min(where, key=len))
+        if not all(triple in self._triples for triple in _triples(words)):
+            return False
+        rarest = min((self._triples[triple] for triple in _triples(words)), key=len)
+        return any(plain in self._plain[number] for number in rarest)
 
 
 def _triples(words: Sequence[str]) -> Iterator[tuple[str, ...]]:
