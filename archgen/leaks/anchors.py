@@ -81,7 +81,7 @@ class _Anchors:
     def places_of(self, windows: _Windows) -> _Places:
         """Give the numbers of the anchors that are among these windows."""
         likely = np.unique(windows[self._table[self._slots(windows)]])
-        at = np.minimum(np.searchsorted(self._keys, likely), self._keys.size - 1)
+        at: _Places = np.minimum(np.searchsorted(self._keys, likely), self._keys.size - 1)
         return at[self._keys[at] == likely]
 
     def strings_at(self, places: _Places) -> Iterator[tuple[bytes, int]]:
