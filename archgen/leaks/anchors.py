@@ -81,8 +81,9 @@ class _Anchors:
     def places_of(self, windows: _Windows) -> _Places:
         """Give the numbers of the anchors that are among these windows."""
         likely = np.unique(windows[self._table[self._slots(windows)]])
-        at: _Places = np.minimum(np.searchsorted(self._keys, likely), self._keys.size - 1)
-        return at[self._keys[at] == likely]
+        at = np.minimum(np.searchsorted(self._keys, likely), self._keys.size - 1)
+        found: _Places = at[self._keys[at] == likely]
+        return found
 
     def strings_at(self, places: _Places) -> Iterator[tuple[bytes, int]]:
         """Give the strings both of whose anchors are among these."""
