@@ -64,7 +64,13 @@ def test_a_window_nobody_asked_for_is_forgotten_once_closed_or_looked_at(tmp_pat
         assert DueKind.TOUCH_UP in items(tmp_path, age=60, healing=(early,))
 
 
+def test_a_release_of_a_piece_without_its_day_is_asked_for_today(tmp_path):
+    assert items(tmp_path, finished=None, release=model.Release())[DueKind.RELEASE].opens == TODAY
+
+
 def test_a_look_without_a_note_asked_for_no_photo(tmp_path):
+    two = (model.Healing(), model.Healing(date=ago(5)))
+    assert DueKind.HEALED_PHOTO in items(tmp_path, photo=(FRESH,), healing=two)
     assert DueKind.HEALED_PHOTO in items(tmp_path, photo=(FRESH,), healing=(model.Healing(date=ago(5)),))
 
 
@@ -179,6 +185,10 @@ def touch_up(days):
         ((look(60, touch_up=True), look(20, touch_up=True)), (touch_up(30),), 20, None),
         ((look(20, touch_up=True), look(60, touch_up=True)), (), 20, None),
         ((), (touch_up(50), touch_up(40)), None, 40),
+        # One whose day nobody wrote down; a wish of no day counts from the end of the work, 100 days ago.
+        ((look(60, touch_up=True),), (model.Sitting(kind=model.SittingKind.TOUCH_UP), touch_up(50)), None, 50),
+        ((model.Healing(touch_up=True),), (), 100, None),
+        ((model.Healing(touch_up=True), look(60)), (touch_up(99),), None, 99),
     ],
 )
 def test_a_touch_up_that_was_done_is_remembered_until_another_is_wanted(tmp_path, looks, sittings, wanted, done):

@@ -359,16 +359,32 @@ def test_a_file_that_is_not_described_is_asked_about_where_it_lies(tmp_path):
     assert (finding.place.file, finding.severity) == (film, Severity.ERROR)
     assert finding.remedy.index("used = false") < finding.remedy.index("license")
     kept = msgspec.structs.replace(piece, record=make_record(reference=(OWN_A,), publish=False))
-    (finding,) = (one for one in run_rules(survey(paper_catalogue(tmp_path, kept))) if one.code == "rights.missing")
-    assert finding.severity is Severity.WARNING
+    decided = make_record(reference=(OWN_A,), rights_override=model.RightsOverride(reason="ours", date=TODAY))
+    for quieter in (kept, msgspec.structs.replace(piece, record=decided)):
+        findings = run_rules(survey(paper_catalogue(tmp_path, quieter)))
+        assert [one.severity for one in findings if one.code == "rights.missing"] == [Severity.WARNING]
+
+
+@pytest.mark.parametrize(
+    ("changes", "code"),
+    [
+        (ref(source="https://example.org"), "rights.missing"),
+        (ref(license="own-work", expires=TODAY - DAY), "rights.expired"),
+    ],
+)
+def test_what_has_a_rule_of_its_own_is_told_by_that_one_only(tmp_path, changes, code):
+    told = codes(found(tmp_path, changes))
+    assert code in told
+    assert not {"rights.ask", "rights.not-allowed", "rights.not-for-skin"} & set(told)
 
 
 def test_a_picture_that_is_named_as_a_letter_is_told(tmp_path):
     changes = ref(license="permission", permission="references/a.jpg")
-    assert {one.key for one in problems(tmp_path, changes, "rights.no-evidence")} == {
-        "reference.0.license",
-        "reference.0.permission",
-    }
+    for publish, severity in ((True, Severity.ERROR), (False, Severity.WARNING)):
+        told = {
+            one.key: one.severity for one in problems(tmp_path, {**changes, "publish": publish}, "rights.no-evidence")
+        }
+        assert told == {"reference.0.license": severity, "reference.0.permission": severity}
 
 
 @pytest.mark.parametrize(("key", "told"), [("reference.0.permission", False), ("reference.1.permission", True)])

@@ -256,6 +256,17 @@ def test_a_use_after_the_end_in_the_register_says_that_its_days_are_wrong(tmp_pa
     assert ([gap.piece.id for gap in found.ruled_out] == ["late"]) is is_open
 
 
+def test_an_end_alone_does_not_rule_a_piece_out_for_it_may_have_begun_before(tmp_path):
+    ended = msgspec.structs.replace(BOTTLE, closed=RECALLED)
+    late = {"finished": dt.date(2027, 1, 1), "ink": ()}
+    pieces = (piece("end", **late, sitting=()), piece("days", **late, sitting=(model.Sitting(date=late["finished"]),)))
+    found = trace(book(tmp_path, *pieces, bottles=(ended,)), "GW2-2231")
+    assert ([gap.piece.id for gap in found.unrecorded], [gap.piece.id for gap in found.ruled_out]) == (
+        ["end"],
+        ["days"],
+    )
+
+
 # Supplies, which no record names.
 
 SOAP = model.Supply(name="soap", maker="M", batch="P-1", opened=DAY, closed=RECALLED)
