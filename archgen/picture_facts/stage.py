@@ -29,7 +29,7 @@ from archgen.storage.cache import Cache
 from archgen.storage.files import is_inside
 
 STAGE = "images"
-VERSION = 7
+VERSION = 8
 
 
 class ImageResult(msgspec.Struct, frozen=True):

@@ -1,6 +1,6 @@
 import numpy as np
 import pytest
-from PIL import Image
+from PIL import Image, ImageCms
 
 from archgen.images import color
 from tests.unit.images.pictures import P3_COLORANTS, SRGB_COLORANTS, blob, codes, matrix_profile, photo, read_one
@@ -86,3 +86,17 @@ def test_an_embedded_profile_is_followed_in_every_format(tmp_path, ending):
     assert np.abs(found - srgb_of_p3(value)).max() <= 4
     assert np.abs(found - np.array(value)).max() > 8
     assert codes(result) == []
+
+
+def by_the_whole_transform(picture, profile):
+    return ImageCms.applyTransform(picture, color._transform(profile)[1])
+
+
+@pytest.mark.parametrize(("profile", "is_quick"), [(P3, True), (matrix_profile(P3_COLORANTS, 1.8), False)])
+def test_other_primaries_under_the_same_curve_are_converted_by_themselves(profile, is_quick, monkeypatch):
+    noise = Image.fromarray(np.random.default_rng(4).integers(0, 256, (90, 130, 3), np.uint8))
+    whole = np.asarray(by_the_whole_transform(noise, profile), np.int16)
+    calls, convert = [], color._with_other_primaries
+    monkeypatch.setattr(color, "_with_other_primaries", lambda *given: calls.append(1) or convert(*given))
+    ours = np.asarray(color.to_srgb(noise.copy(), profile), np.int16)
+    assert (np.abs(ours - whole).max() <= 1, bool(calls)) == (True, is_quick)
