@@ -57,20 +57,48 @@ class UnusableError(Exception):
 
 @dataclass(slots=True)
 class Opened:
-    """A picture whose header was read: stored size (not turned yet), format, colour profile, the file itself."""
+    """A picture whose header was read: size (not turned yet), format, colour profile, the file itself.
+
+    Attributes:
+        stretch: By what to widen and heighten the stored pixels, so that they are square.
+        width: Of square pixels.
+        height: Likewise.
+    """
 
     picture: ImageFile.ImageFile
     stream: BinaryIO
     file_format: str
+    stretch: tuple[float, float] = field(init=False)
     width: int = field(init=False)
     height: int = field(init=False)
     mode: str = field(init=False)
     profile: bytes | None = field(init=False)
 
     def __post_init__(self) -> None:
-        self.width, self.height = self.picture.size
+        self.stretch = _stretch(self.picture)
+        self.width, self.height = _stretched(self.picture.size, self.stretch)
         self.mode = self.picture.mode
         self.profile = self.picture.info.get("icc_profile") or None
+
+
+def _stretch(picture: Image.Image) -> tuple[float, float]:
+    """Read how much finer the dots lie one way than the other, as fax and some scanners store them (ITU-T T.4)."""
+    told = picture.info.get("dpi") or picture.info.get("aspect") or picture.info.get("jfif_density")
+    try:
+        across, down = (float(value) for value in told or (1, 1))
+    except (TypeError, ValueError, ZeroDivisionError):
+        return 1.0, 1.0
+    if not (across > 0 and down > 0 and SQUARE < max(across / down, down / across) < MOST_STRETCH):
+        return 1.0, 1.0
+    return max(down / across, 1.0), max(across / down, 1.0)
+
+
+# Resolutions that differ by less are one, rounded; and none that is meant differs by more.
+SQUARE, MOST_STRETCH = 1.02, 4.0
+
+
+def _stretched(size: tuple[int, int], stretch: tuple[float, float]) -> tuple[int, int]:
+    return round(size[0] * stretch[0]), round(size[1] * stretch[1])
 
 
 @contextmanager
@@ -156,6 +184,8 @@ def load(opened: Opened, factor: int) -> Image.Image:
         small = _reduced(opened, factor)
         if small is not picture:
             picture.close()  # gives its memory back
+        if opened.stretch != (1.0, 1.0):
+            small = small.resize(_stretched(small.size, opened.stretch), Image.Resampling.BICUBIC)
     except UnusableError:
         raise
     except MemoryError as error:

@@ -23,7 +23,7 @@ from archgen.stencils import cylinder, gauge_picture, marks, overlay, stroke_wid
 from archgen.storage import jobs as storage_jobs
 from archgen.storage.cache import Cache
 
-VERSION = 4
+VERSION = 5
 PAIR_VERSION = 2
 SCREEN_PX, PAPER_PX, LIMB_PX = 720, 560, 420
 # Lines of 0.1 mm still cover two pixels at 600 dots per inch; finer files are gauged at that.

@@ -130,3 +130,33 @@ def test_a_stencil_photographed_as_jpeg_is_read_in_gray(folder):
     result, picture = seen(folder, "s.jpg", Role.STENCIL)
     assert picture.mode == "L"
     assert result.facts.marks == (40, 30, 220, 150)
+
+
+@pytest.mark.parametrize(
+    ("name", "dpi", "size"),
+    [
+        ("fax.jpg", (200, 100), (60, 80)),
+        ("fax.png", (200, 100), (60, 80)),
+        ("fax.tif", (100, 200), (120, 40)),
+        ("turned.jpg", (72, 72), (60, 40)),
+        ("rounded.png", (300, 299), (60, 40)),
+        ("nonsense.tif", (72, 1), (60, 40)),
+        ("untold.png", None, (60, 40)),
+    ],
+)
+def test_dots_that_lie_closer_one_way_are_made_square(folder, name, dpi, size):
+    picture = Image.new("L", (60, 40), 255)
+    picture.paste(0, (0, 0, 30, 20))
+    picture.save(folder / name, **({"dpi": dpi} if dpi else {}))
+    with decode.open_picture(folder / name) as opened:
+        assert (opened.width, opened.height) == size
+        gray = decode.load_gray(opened)
+    assert gray.size == size
+    middle = size[0] // 2, size[1] // 2
+    assert [gray.getpixel((middle[0] + step, middle[1] + step)) < 60 for step in (-4, 4)] == [True, False]
+
+
+def test_a_large_picture_with_dots_closer_one_way_is_decoded_small_and_square(folder):
+    Image.new("RGB", (1600, 800), "tan").save(folder / "wide.jpg", dpi=(204, 98))
+    with decode.open_picture(folder / "wide.jpg") as opened:
+        assert decode.load(opened, 4).size == (400, 416)
