@@ -34,7 +34,7 @@ def alive(_request: Request) -> Response:
 
 
 # What needs no archive.
-EARLY = frozenset((alive, site_pages.asset, *(route.endpoint for route in starting.ROUTES)))
+EARLY = frozenset((alive, site_pages.asset, site_pages.now, *(route.endpoint for route in starting.ROUTES)))
 ROUTES = (
     Route("/alive", alive),
     *starting.ROUTES,

@@ -37,6 +37,10 @@ def ready(state):
     raise AssertionError(state.trouble)
 
 
+def test_what_every_page_asks_for_is_there_before_an_archive_is(new):
+    assert Asker(new).get("data/now.css").headers["content-type"].startswith("text/css")
+
+
 def test_the_answers_make_the_archive_which_is_remembered_and_open(new):
     asker = Asker(new)
     fields = {"title": "Ostermarr", "artist": "Tove", "printer": "Letter thermal", "units": "in", "currency": "GBP"}
