@@ -73,12 +73,22 @@ class Opened:
     height: int = field(init=False)
     mode: str = field(init=False)
     profile: bytes | None = field(init=False)
+    _frames: int = field(init=False, default=-1)
 
     def __post_init__(self) -> None:
         self.stretch = _stretch(self.picture)
         self.width, self.height = _stretched(self.picture.size, self.stretch)
         self.mode = self.picture.mode
         self.profile = self.picture.info.get("icc_profile") or None
+
+    def has_more_pictures(self) -> bool | None:
+        """Say whether there are pictures behind the first; None where they are too damaged to be counted."""
+        if self._frames < 0:  # counted once: after damage the reader counts on from wherever it stopped
+            try:
+                self._frames = max(getattr(self.picture, "n_frames", 1), 1)
+            except Exception:  # damaged frames make the reader raise almost anything
+                self._frames = 0
+        return self._frames > 1 if self._frames else None
 
 
 def _stretch(picture: Image.Image) -> tuple[float, float]:

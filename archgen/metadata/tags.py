@@ -187,7 +187,7 @@ def _extra_pictures(opened: Opened, file_parts: list[Part]) -> set[str]:
         words.add("embedded thumbnail")
     if info.get("depth_images"):
         words.add("depth map")
-    if info.get("aux") or _has_more_frames(opened):
+    if info.get("aux") or opened.has_more_pictures() is not False:
         words.add("extra images")
     for trailer in (part.content for part in file_parts if part.name == TRAILER):
         kinds = {
@@ -195,15 +195,6 @@ def _extra_pictures(opened: Opened, file_parts: list[Part]) -> set[str]:
         }
         words |= kinds or {"data after the picture"}
     return words
-
-
-def _has_more_frames(opened: Opened) -> bool:
-    """Say whether there is a picture behind the first one, also one too damaged to be counted."""
-    try:
-        frames: int = getattr(opened.picture, "n_frames", 1)
-    except Exception:  # damaged frames make the reader raise almost anything
-        return True
-    return frames > 1
 
 
 # What a decoder needs. JPEG: frames, tables, scan, and a JFIF header without thumbnail. PNG: no text, time or profile.

@@ -52,7 +52,7 @@ def on_file(opened: Opened, told: FileTags, suffix: str) -> tuple[Finding, ...]:
                 "Look whether it stands upright; write taken = ... in piece.toml for its date.",
             )
         )
-    more = _more_pictures(opened)
+    more = opened.has_more_pictures()
     if more is None:
         found.append(
             _finding(
@@ -81,15 +81,6 @@ def on_file(opened: Opened, told: FileTags, suffix: str) -> tuple[Finding, ...]:
             )
         )
     return tuple(found)
-
-
-def _more_pictures(opened: Opened) -> bool | None:
-    """Say whether there are pictures behind the first; None where they are too damaged to be counted."""
-    try:
-        frames: int = getattr(opened.picture, "n_frames", 1)
-    except Exception:  # damaged frames make the reader raise almost anything
-        return None
-    return frames > 1
 
 
 def undrawable(message: str) -> Finding:
