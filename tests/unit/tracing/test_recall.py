@@ -433,10 +433,12 @@ def test_a_record_of_which_something_is_not_read_is_not_ruled_out(tmp_path):
     lost = make_piece("lost", make_record(ink=(model.Ink(batch="OTHER-1"),), needle=(FULL,)))
     kept = msgspec.structs.replace(lost, id="kept", as_written=(model.AsWritten(key="ink.1", text="batch = 3"),))
     other = msgspec.structs.replace(lost, id="other", as_written=(model.AsWritten(key="size.width", text='"big"'),))
+    needle = msgspec.structs.replace(lost, id="needle", as_written=(model.AsWritten(key="needle.0", text="lot = 4"),))
     broken = Finding("record.broken", Severity.ERROR, "lost", Place("pieces/lost/piece.toml", 3), "x.", "x.")
-    catalogue = paper_catalogue(tmp_path, lost, kept, other, inks={BOTTLE.batch: BOTTLE})
+    catalogue = paper_catalogue(tmp_path, lost, kept, other, needle, inks={BOTTLE.batch: BOTTLE})
     found = trace(BatchBook(dataclasses.replace(catalogue, findings=(broken,))), "GW2-2231")
     assert {gap.piece.id: gap.why for gap in found.unrecorded} == {
         "lost": "some lines of the record can't be read",
         "kept": "batch = 3 isn't understood",
+        "needle": "lot = 4 isn't understood",
     }
