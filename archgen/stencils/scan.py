@@ -81,6 +81,8 @@ def _paper_tone(light: Floats) -> Floats:
 def _fill_dark(tone: Floats) -> Floats:
     """Give blocks that solid ink covers the tone of their neighbours."""
     known = tone > 0.45 * np.quantile(tone, 0.9)
+    if not known.any():  # black all over: there is no neighbour to take a tone from
+        return tone
     tone = np.where(known, tone, 0)
     while not known.all():
         padded, flags = np.pad(tone, 1), np.pad(known, 1).astype(np.float32)

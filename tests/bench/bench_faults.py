@@ -1,4 +1,4 @@
-"""Do harm to builds and count what comes of it: python -m tests.bench.bench_faults --kills 40 --pictures 1000 --draws 10.
+"""Do harm to builds and count what comes of it: python -m tests.bench.bench_faults --kills 9 --pictures 999 --draws 9.
 
 Kills: the program is killed at random instants of a build after a change; after the next start all folders must be of
 one state and the originals untouched. Pictures: files of eight kinds with bytes changed at random; each must be facts

@@ -196,3 +196,10 @@ def test_a_small_drawing_on_a_large_page_is_drawn_alone_and_as_finely(times, tmp
     assert marks.width_px == pytest.approx(3000, rel=0.02)
     assert marks.height_px / marks.width_px == pytest.approx(81 / 61, rel=2e-4)
     assert marks.gray.width < 3300
+
+
+def test_a_black_picture_with_light_specks_comes_to_an_end():
+    chance = np.random.default_rng(1)
+    black = np.where(chance.random((200, 300)) < 0.01, chance.integers(140, 220, (200, 300)), 0)
+    marks = find_marks(Image.fromarray(black.astype(np.uint8)), "dark.png", scanned=True)
+    assert any("negative" in said for said in marks.warnings)
