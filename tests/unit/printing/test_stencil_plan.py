@@ -51,6 +51,14 @@ def test_the_dots_follow_the_correction_of_each_side_and_are_never_none(marks):
     assert printed_pixels(0.01, 203) == 1
 
 
+def test_a_drawing_is_taken_to_read_right_and_a_printer_has_at_most_2400_dots(marks):
+    stencil = StencilPrint(marks, width_mm=10)
+    assert make_plan(job(stencil)).drawings[0].hand.flip  # mirrored for the skin
+    assert make_plan(job(stencil, printer=PrinterSettings(dpi=2400))).drawings[0].size_px[0] == 945
+    with pytest.raises(UsageError):
+        make_plan(job(stencil, printer=PrinterSettings(dpi=2401)))
+
+
 def test_a_picture_with_few_dots_is_warned_of(marks):
     (warning,) = make_plan(job(StencilPrint(marks, width_mm=150))).warnings
     assert "102 dots per inch" in warning
