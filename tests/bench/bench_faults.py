@@ -55,7 +55,7 @@ def count_kills(number: int, seed: int) -> dict[str, int]:
             before = fingerprint(root)
             with subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as build:
                 try:
-                    build.wait(chance.uniform(0.3, 1.05) * length)
+                    build.wait(chance.uniform(0.2, 0.6) * length)
                 except subprocess.TimeoutExpired:
                     build.send_signal(signal.SIGKILL)
                     counts["kills"] += 1
