@@ -3,6 +3,7 @@
 A question of its own: no licence, letter, override or setting answers it.
 """
 
+import difflib
 import re
 
 from archgen.publication.gate import LiftedBy, PersonAnswer
@@ -28,7 +29,13 @@ MARKED_FACES = "marked faces"
 def speaks_of_a_person(record: PieceRecord) -> bool:
     """Say whether the words of a piece speak of somebody who may be recognised."""
     said = _WORDS.findall(" ".join((*record.subjects, *record.styles)).casefold())
-    return not (_PEOPLE.isdisjoint(said) and _PORTRAITS.isdisjoint(_WORDS.findall(record.title.casefold())))
+    titled = _WORDS.findall(record.title.casefold())
+    return not (_PEOPLE.isdisjoint(said) and _PORTRAITS.isdisjoint(titled)) or any(map(_is_portrait_misspelled, said))
+
+
+def _is_portrait_misspelled(word: str) -> bool:
+    """Tell "portrait" with a slip; of the other words a slip makes what people have tattooed: father, feather."""
+    return bool(difflib.get_close_matches(word, _PORTRAITS, n=1, cutoff=0.85))
 
 
 def person_answer(reference: Reference, release: Release, *, may_show: bool, understood: bool) -> PersonAnswer:

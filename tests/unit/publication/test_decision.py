@@ -167,6 +167,8 @@ def test_only_an_answer_about_the_person_lifts_a_question_about_a_person(tmp_pat
         {"subjects": ("old man",)},
         {"subjects": ("woman's face",)},
         {"styles": ("Portrait",)},
+        {"subjects": ("ortrait",)},
+        {"subjects": ("potrrait",)},
         {"title": "Portrait of a friend"},
     ],
 )
@@ -178,7 +180,12 @@ def test_words_that_speak_of_a_person_ask_where_the_record_is_silent(tmp_path, s
 
 
 @pytest.mark.parametrize(
-    "said", [{"styles": ("micro-portrait",)}, {"subjects": ("manta ray", "surface")}, {"title": "The old man's boat"}]
+    "said",
+    [
+        {"styles": ("micro-portrait",)},
+        {"subjects": ("manta ray", "surface", "feather", "moth")},
+        {"title": "The old man's boat"},
+    ],
 )
 def test_other_words_do_not_ask(tmp_path, said):
     assert decided(tmp_path, reference=(OWN,), **said).shown
