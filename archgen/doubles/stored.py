@@ -81,5 +81,5 @@ def folder_of(path: str) -> str:
 
 
 def piece_of(path: str) -> str:
-    """Give the piece's id, of a path relative to the archive folder."""
+    """Give the name of the piece's folder, of a path relative to the archive folder."""
     return path.split("/")[1]

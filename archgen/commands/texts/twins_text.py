@@ -10,7 +10,6 @@ from rich.text import Text
 from archgen.catalogue import Catalogue, DoubleGroup
 from archgen.commands.texts.screen import visible_name
 from archgen.doubles.folder import FolderDoubles
-from archgen.doubles.stored import piece_of
 from archgen.images import decode
 from archgen.picture_facts.facts import ImageFacts
 from archgen.twins.groups import groups
@@ -93,8 +92,8 @@ def print_archive(console: Console, catalogue: Catalogue) -> None:
 
 def title_of(catalogue: Catalogue, group: DoubleGroup) -> str:
     """Name a group by its pieces and what it is."""
-    titles = {piece.id: piece.title for piece in catalogue.pieces}
-    names = dict.fromkeys(titles[piece_of(path)] for path in group.paths)
+    pieces = (catalogue.piece_at(path) for path in group.paths)
+    names = dict.fromkeys(piece.title for piece in pieces if piece)
     words = group_words(group.pairs)
     return f"{', '.join(names)}: {words[0].lower()}{words[1:]}"
 
