@@ -104,9 +104,12 @@ def java():
     return outside_tool("java")
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser():
-    """Give a headless Chromium driven by playwright; its shell is the same engine without windows."""
+    """Give a headless Chromium driven by playwright; its shell is the same engine without windows.
+
+    For one file of tests: while it runs, no other event loop can run in this thread.
+    """
     path = outside_tool("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome")
     from playwright.sync_api import sync_playwright
 

@@ -12,7 +12,6 @@ from archgen.intake.reading.look import Unreadable, look_at_all
 from archgen.intake.reading.sorting import sort_picture
 from archgen.progress import Silent
 from archgen.storage.cache import Cache
-from tests.conftest import do_without
 from tests.expected_kinds import CLIP_ART, expected_kinds
 
 # So many of each source and kind keep the suite quick.
@@ -22,10 +21,10 @@ SOME = 24
 @pytest.mark.parametrize("source", ["demo", "drawings", "photographs", "wallpapers"])
 def test_kinds_are_told_apart(source, tmp_path):
     if source == "drawings" and not CLIP_ART.is_dir():
-        do_without("needs Debian's package openclipart-png, which is not installed")
+        pytest.skip("needs Debian's package openclipart-png, which is not installed")
     every = sorted((one for one in expected_kinds() if one.source == source), key=lambda one: one.role.value)
     if not every:
-        do_without("needs a wallpaper package of Debian such as mate-backgrounds, which is not installed")
+        pytest.skip("needs a wallpaper package of Debian such as mate-backgrounds, which is not installed")
     chosen = []
     for _, some in groupby(every, key=lambda one: one.role):
         alike = list(some)
