@@ -45,6 +45,7 @@ class LinesEntered:
     def pytest_runtest_protocol(self, item):
         # A test that runs out of stack within the trace function ends the tracing.
         sys.settrace(self._call)
+        _forget_results()
         with self._noting(self.by_test[item.nodeid]):
             result = yield
         # What a fixture does once is done for every test that asks for it.
@@ -64,3 +65,12 @@ class LinesEntered:
 
     def pytest_sessionfinish(self):
         sys.settrace(None)
+
+
+def _forget_results():
+    """Empty the caches of archgen's functions: what one test had worked out, the next is to enter too."""
+    for name, module in list(sys.modules.items()):
+        if name.partition(".")[0] == "archgen":
+            for value in list(vars(module).values()):
+                if hasattr(value, "cache_clear"):
+                    value.cache_clear()

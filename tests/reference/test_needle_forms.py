@@ -1,4 +1,4 @@
-"""Needles as artists write them: 540 forms in seven languages, each with what it means or that it has to be asked.
+"""Needles as artists write them: 700 forms in seven languages, each with what it means or that it has to be asked.
 
 The forms and their meanings stand in words/needle_forms.txt; the source is named over each group.
 """

@@ -33,7 +33,7 @@ _ALONE = {
     )
 }
 _USUAL_ROUND = (1, 3, 5, 7, 9, 11, 14, 18)
-_USUAL_MAGNUM = range(5, 50, 2)
+_USUAL_MAGNUM = range(5, 51, 2)
 _USUAL_FLAT = range(4, 16)
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TypeVar
 
-from archgen.records.vocabulary.needle_forms.groupings import grouping_of, usual_counts
+from archgen.records.vocabulary.needle_forms.groupings import KINDS, grouping_of, usual_counts
 from archgen.records.vocabulary.needle_forms.reading import NeedleReading, NeedleWarning
 from archgen.records.vocabulary.needle_forms.tokens import NeedleTokens, number_of
 from archgen.records.vocabulary.needle_forms.words import (
@@ -104,26 +104,24 @@ class _Reader:
             unknown=tuple(self.unknown),
             warnings=tuple(self.warnings),
         )
-        has_kind = bool({"liner", "shader", "mag", "flat"} & set(self.tokens.said)) or self.tokens.single
-        first, last = self._ends()
+        has_kind = bool({*KINDS} & {*self.tokens.said}) or bool(self.tokens.singles)
+        core = (*self.tokens.groups, *self.tokens.numbers, *self.tokens.singles)
+        beside = self.tokens.beside
+        gauges = [match for match in beside if not (match.lastgroup or "").startswith("taper")]
         return NeedleWords(
             reading=reading,
             number=number if is_number else None,
             is_grouping_first=bool(self.tokens.groups)
             and bool(self.tokens.numbers)
             and self.tokens.groups[0].start() < self.tokens.numbers[0].start(),
-            shared_before=next((match[0] for match in self.tokens.beside if match.end() <= first), None),
+            shared_before=next(
+                (match[0] for match in beside if all(match.end() <= part.start() for part in core)), None
+            ),
             shared_after=next(
-                (m[0] for m in self.tokens.beside if m.start() >= last and not (m.lastgroup or "").startswith("taper")),
-                None,
+                (match[0] for match in gauges if all(part.end() <= match.start() for part in core)), None
             ),
             has_make=bool(self.tokens.said) and not has_kind,
         )
-
-    def _ends(self) -> tuple[int, int]:
-        """Give where count and grouping begin and end in the text."""
-        found = [*self.tokens.groups, *self.tokens.numbers]
-        return min((m.start() for m in found), default=0), max((m.end() for m in found), default=0)
 
     def _one(self, found: dict[_Value, str]) -> _Value | None:
         """Give the one value that was written; two that differ are not understood."""
@@ -134,7 +132,7 @@ class _Reader:
 
     def _grouping(self) -> Grouping | None:
         words = set(self.tokens.said)
-        if self.tokens.single and not words:
+        if self.tokens.singles and not words:
             return Grouping.ROUND_LINER
         grouping = grouping_of(words)
         written = [match[0] for match in self.tokens.groups]
@@ -148,7 +146,7 @@ class _Reader:
     def _count(self, grouping: Grouping | None) -> int | None:
         for match in self.tokens.numbers if len(self.tokens.numbers) == 1 else ():
             number = number_of(match)
-            if number and not self.tokens.counts and self._is_code_rather(match, number, grouping):
+            if self._is_code_rather(match, number, grouping):
                 text = f'"{match[0]}" may be the count or the diameter code.'
                 self.tokens.set_unread("unclear-digits", text, match[0])
                 return None

@@ -16,7 +16,7 @@ from archgen.records.vocabulary.needle_forms.words import (
     FILLERS,
     GROUPING_LETTERS,
     GROUPING_WORDS,
-    LEAST_BARE_MM,
+    MAG_DIGITS,
     MOST_USED,
     NUMBER_WORDS,
     OPEN_LETTERS,
@@ -43,7 +43,7 @@ class NeedleTokens:
     is_coded: bool = False
     tapers: dict[Taper, str] = field(default_factory=dict)
     bugpin: bool = False
-    single: bool = False
+    singles: list[re.Match[str]] = field(default_factory=list)
     features: list[str] = field(default_factory=list)
     unknown: list[str] = field(default_factory=list)
     warnings: list[NeedleWarning] = field(default_factory=list)
@@ -102,44 +102,29 @@ class NeedleTokens:
         digits = match[0][1:]
         self.groups.append(match)
         self.said.append("mag")
-        means = []
-        if len(digits) <= 2:
-            means.append((digits, ""))
-        if digits[0] in "12" and len(digits) > 1 and digits[1] != "0" and len(digits) != 4:
-            means.append((digits[1:], digits[0]))
-        if len(digits) == 4:
-            means.append((digits, ""))
-        if len(means) != 1:
-            kind = "" if {make for _, make in means} == {"", "1"} else "unclear"
-            self.said += ["stacked", "woven"] if kind else []  # a contradiction: no grouping is claimed
+        read = MAG_DIGITS.fullmatch(digits)
+        if read is None:
             text = f'"{match[0]}" may be M and its count, or M1 or M2 and its count.'
             self.set_unread("unclear-digits", text, match[0])
             return
-        rest, make = means[0]
-        self.said += {"": [], "1": ["woven"], "2": ["stacked"]}[make]
-        if len(rest) == 4 and self._knows_code(int(rest[:2]), rest):
-            self.counts.setdefault(int(rest[2:]), rest)
-        elif len(rest) <= 2:
-            self.counts.setdefault(int(rest), rest)
-        elif len(rest) == 3:
-            self.unknown.append(match[0])
+        self.said += GROUPING_LETTERS[f"m{read['make']}"]
+        if not read["code"] or self._knows_code(int(read["code"]), digits):
+            self.counts.setdefault(int(read["count"]), digits)
 
     def _take_code(self, match: re.Match[str]) -> None:
         if self._knows_code(int(re.sub(r"\D", "", match[0])), match[0]):
             self.beside.append(match)
 
     def _take_mm(self, match: re.Match[str]) -> None:
-        number = _decimal(match[0])
-        self._set_diameter(number, match, is_believable=THINNEST_MM <= number <= THICKEST_MM)
+        self._set_measured(_decimal(match[0]), match)
 
     def _take_inch(self, match: re.Match[str]) -> None:
-        number = _decimal(match[0]) * MM_PER_INCH
-        self._set_diameter(number, match, is_believable=THINNEST_MM <= number <= THICKEST_MM)
+        self._set_measured(_decimal(match[0]) * MM_PER_INCH, match)
 
     def _take_bare(self, match: re.Match[str]) -> None:
-        """Read 0.30 as millimetres, and .012 as inches: no shaft is a tenth of a millimetre or thinner."""
+        """Read 0.30 as millimetres, and .012 as inches: in millimetres no shaft is so thin."""
         number = _decimal(match[0])
-        if number < LEAST_BARE_MM:
+        if number < min(BARE_DIAMETERS_MM):
             self._take_inch(match)
         else:
             self._set_diameter(number, match, is_believable=number in BARE_DIAMETERS_MM)
@@ -163,7 +148,7 @@ class NeedleTokens:
             self.unknown.append(match[0])
 
     def _take_single(self, match: re.Match[str]) -> None:
-        self.single = True
+        self.singles.append(match)
         self.counts.setdefault(1, match[0])
 
     _take_singly = _take_single
@@ -188,6 +173,8 @@ class NeedleTokens:
         elif word in DOUBTS or (plain not in FILLERS and plain not in "øº°" and word[0].isalnum()):
             self.unknown.append(word)
 
+    _take_sem = _take_other
+
     def set_unread(self, code: str, text: str, written: str) -> None:
         """Keep something as not understood, with the reason."""
         self.warnings.append(NeedleWarning(code, text, is_unread=True))
@@ -203,6 +190,9 @@ class NeedleTokens:
         self.code = code
         self.diameters.setdefault(DIAMETERS_MM[code], written)
         return True
+
+    def _set_measured(self, millimetres: float, match: re.Match[str]) -> None:
+        self._set_diameter(millimetres, match, is_believable=THINNEST_MM <= millimetres <= THICKEST_MM)
 
     def _set_diameter(self, millimetres: float, match: re.Match[str], *, is_believable: bool) -> None:
         if is_believable:

@@ -20,8 +20,6 @@ BUGPIN_AT_MOST_MM = 0.30
 BARE_DIAMETERS_MM = (0.20, 0.25, 0.30, 0.32, 0.35, 0.40)
 # With a unit anything between the finest and the coarsest shafts; 0.5 mm is no shaft but a stroke, a taper, a slip.
 THINNEST_MM, THICKEST_MM = 0.15, 0.45
-# A bare decimal below it is in inches.
-LEAST_BARE_MM = 0.1
 
 
 class Grouping(Enum):
@@ -64,6 +62,10 @@ GROUPING_LETTERS = {
     "rm": ("mag", "curved"), "cm": ("mag", "curved"), "sem": ("mag", "curved"),
     "f": ("flat",), "fl": ("flat",), "h": ("liner", "hollow"), "hl": ("liner", "hollow"), "hrl": ("liner", "hollow"),
 }  # fmt: skip
+# Digits behind an M: M9, M20, M115 is M1 and 15, M1015 is #10 and 15, M11015 all of it. M15 may be two things: none.
+MAG_DIGITS = re.compile(
+    r"(?![12][1-9]$)(?P<make>(?:[12](?=[1-9]\d$|\d{4}$))?)(?P<code>(?:\d\d(?=\d\d$))?)(?P<count>\d{1,2})"
+)
 # Letters that a word beside them may still turn into another group ("15M soft edge").
 OPEN_LETTERS = ("m", "m1", "f")
 TAPER_LETTERS = {
@@ -114,6 +116,8 @@ LETTERS = _longest_first(GROUPING_LETTERS)
 _END = r"(?![^\W_])"
 # A code may be followed by digits ("RL1003"), not by further letters.
 _CODE_END = r"(?![^\W\d_])"
+# Behind "no" and "sem" a code is what was not used: "No 10 RL" and "SEM 9" are a number and a magnum, "no 9RL" neither.
+_CODE = rf"\d{{1,4}}(?:{LETTERS}){_CODE_END}"
 _GROUP_FOLLOWS = rf"(?=\s*-?\s*(?:(?:{LETTERS}){_CODE_END}|{'|'.join(words for words, _ in GROUPING_WORDS)}))"
 # The name of a token's group is the name of the method that takes it.
 TOKENS = re.compile(
@@ -122,7 +126,7 @@ TOKENS = re.compile(
             rf"(?P<mm>\d*[.,]\d+\s*mm){_END}",
             rf"(?P<inch>\d*[.,]\d+\s*(?:(?:inch(?:es)?|in){_END}|\"|″))",
             r"(?P<bare>(?<![\d.,])\d?[.,]\d+)(?![\d.,])",
-            rf"(?P<code>(?:\#|№|\bn[or]\b\.?|\bn[°º]|\bgauge\b)\s*\d{{1,2}}(?!\d)"
+            rf"(?P<code>(?:\#|№|\bn[or]\.|\bn[or]\b(?!\s*{_CODE})|\bn[°º]|\bgauge\b(?!\s*0?[.,]\d))\s*\d{{1,2}}(?!\d)"
             rf"|(?<!\d)\d{{1,2}}(?:['’]?s|\s*gauge|\s*ga\.?){_END})",
             r"(?P<digits>(?<!\d)(?:\d\d\s*[-–]\s*\d\d|\d{4})(?!\d))",
             r"(?P<used_before>(?<![\w.,])\d{1,2}\s*[x×]\s*(?=\d))",
@@ -137,6 +141,7 @@ TOKENS = re.compile(
             *(rf"(?P<taper{n}>{words}){_END}" for n, (words, _) in enumerate(TAPER_WORDS)),
             rf"(?P<length>{'|'.join(words for words, _ in _LENGTHS)}){_END}",
             rf"(?P<bugpin>bug[\s-]*pins?{_END}|bp(?:{_CODE_END}|(?=(?:{LETTERS}){_CODE_END})))",
+            rf"(?P<sem>sem(?=\s*{_CODE}))",
             rf"(?P<letters>(?P<group>{LETTERS})(?:[\s-]*(?P<ground>{_TAPERS}))?(?:[\s-]*(?P<bp>bp))?(?:['’]s)?){_CODE_END}",
             rf"(?P<taper>{_TAPERS}){_END}",
             r"(?P<other>[^\W\d_]+|[^\s\w]|\w+)",

@@ -269,3 +269,121 @@ def test_what_stands_at_one_needle_is_asked_about_for_one_without_any_diameter()
     first, second = read_needles("RL, RL bugpin")
     assert "shared" in [warning.code for warning in first.warnings]
     assert "shared" not in [warning.code for warning in second.warnings]
+
+
+# A ring of n touching circles: the polygon of their centres and half a circle on each side.
+@pytest.mark.parametrize(
+    ("count", "ratio"),
+    [(1, 1), (2, 2), (3, 1 + 2 / math.sqrt(3)), (4, 1 + math.sqrt(2)), (6, 3), (12, 1 + math.sqrt(2) + math.sqrt(6))],
+)
+def test_width_of_a_ring(count, ratio):
+    assert ring_ratio(count) == pytest.approx(ratio)
+    assert read_needle(f"10{count:02}HL").bundle_mm == pytest.approx(0.30 * ratio)
+
+
+@pytest.mark.parametrize("count", range(3, 26))
+def test_the_tightest_packing_fills_more_than_six_tenths_of_its_circle(count):
+    assert 0.64 < count / packing_ratio(count) ** 2 < math.pi / math.sqrt(12)
+
+
+# Usual counts: what cartridges are sold with; common practice, no source.
+@pytest.mark.parametrize(
+    ("letters", "usual", "odd"),
+    [
+        ("RL", (1, 3, 5, 7, 9, 11, 14, 18), (2, 4, 8, 10, 12, 13, 15, 17, 19)),
+        ("RS", (1, 3, 5, 7, 9, 11, 14, 18), (2, 4, 8, 10, 12, 13, 15, 17, 19)),
+        ("HL", (1, 3, 5, 7, 9, 11, 14, 18), (2, 4, 19)),
+        ("M1", (5, 7, 9, 11, 13, 15, 17, 19, 21, 23, 25, 27, 29, 35, 39, 45, 49), (3, 4, 6, 14, 48, 50, 51)),
+        ("M2", (5, 7, 9, 49), (3, 4, 6, 51)),
+        ("CM", (5, 7, 9, 49), (3, 4, 6, 51)),
+        ("F", (4, 5, 6, 7, 8, 9, 10, 11, 13, 15), (1, 2, 3, 16, 17)),
+    ],
+)
+def test_counts_that_are_not_sold_are_pointed_out_and_kept(letters, usual, odd):
+    for count in (*usual, *odd):
+        reading = read_needle(f"{count}{letters}")
+        warned = [warning.code for warning in reading.warnings]
+        assert (reading.count, warned) == (count, ["unusual-count"] if count in odd else []), count
+
+
+@pytest.mark.parametrize(
+    ("text", "features"),
+    [
+        ("3RL x1", ()),
+        ("3RL x2", ("× 2",)),
+        ("6x 3RL", ("× 6",)),
+        ("7RL textured, membrane", ("textured", "membrane")),
+        ("disposable sterile 7RL", ("disposable", "sterile")),
+    ],
+)
+def test_what_changes_no_figure_is_told(text, features):
+    (reading,) = read_needles(text)
+    assert (reading.features, reading.unknown) == (features, ())
+
+
+@pytest.mark.parametrize("text", ["3RL x7", "3RL x0"])
+def test_a_number_of_uses_that_cannot_be_is_kept_as_written(text):
+    assert read_needle(text).unknown == (text[-2:],)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("1107RL", "'11' isn't a diameter code I know (06, 08, 10, 12, 13, 14)."),
+        ("703RL", '"703" may be diameter and count, but one digit is missing.'),
+        ("M15", '"M15" may be M and its count, or M1 or M2 and its count.'),
+        ("RL 10", '"10" may be the count or the diameter code.'),
+        ("9RL shiny", '"shiny" was not understood and is kept as written.'),
+        ("1003RL?", '"?" leaves it open.'),
+        ("#13 7RL", "#13 is read as 0.40 mm; makers disagree about codes 13 and 14."),
+        ("1207RL bugpin", "It says bugpin, but 0.35 mm is thicker than 0.30 mm."),
+        ("1209", "It does not say how the needles stand."),
+        ("RL", "It does not say how many needles there are."),
+        ("4RL", "4 is an unusual number for a round liner."),
+        ("0RL", '"0" was not understood and is kept as written.'),
+        ("7RL #10 #12", '"#10", "#12" was not understood and is kept as written.'),
+    ],
+)
+def test_each_warning_is_told_once_and_in_words(text, said):
+    assert [warning.text for warning in read_needle(text).warnings] == [said]
+
+
+@pytest.mark.parametrize(
+    ("text", "unread"), [("4RL", False), ("1307RL", False), ("1207RL bugpin", False), ("9RL shiny", True), ("RL", True)]
+)
+def test_only_what_was_not_understood_is_asked(text, unread):
+    assert read_needle(text).is_asked is unread
+
+
+@pytest.mark.parametrize(
+    ("text", "counts"),
+    [("7RL/RS", [7, None]), ("7RL, curved", [7]), ("single needle, 7RL", [1, 7]), ("RL, 0.30 mm", [None])],
+)
+def test_a_grouping_without_a_count_is_a_needle_and_a_make_or_a_diameter_none(text, counts):
+    assert [reading.count for reading in read_needles(text)] == counts
+
+
+@pytest.mark.parametrize(
+    ("text", "asked"),
+    [
+        ("#10 3RL + 7RL", [False, True]),
+        ("3RL + 7RL #10", [True, False]),
+        ("3RL + 7RL #12 bugpin", [True, False]),
+        ("3RL + #10 7RL", [False, False]),
+        ("3RL #10 + 7RL", [False, False]),
+        ("#10 single needle + 7RL", [False, True]),
+        ("7RL + #10 single needle", [False, False]),
+        ("7RL + single needle #10", [True, False]),
+        ("#10 3RL + 7RL #12", [False, False]),
+        ("LT 3RL + 7RL", [False, True]),
+        ("3RL + 7RL LT", [False, False]),
+        ("3RL, 7RL, bugpin", [True, True]),
+        ("3/5/7 RL bugpin", [True, True, False]),
+        ("bugpin RL 3/5/7", [False, True, True]),
+        ("3/5/7 RL", [False, False, False]),
+    ],
+)
+def test_what_stands_at_an_end_of_a_list_is_asked_about_at_the_other_needles(text, asked):
+    readings = read_needles(text)
+    assert ["shared" in [warning.code for warning in reading.warnings] for reading in readings] == asked
+    assert all(len({warning.text for warning in reading.warnings}) == len(reading.warnings) for reading in readings)
