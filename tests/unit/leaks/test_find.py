@@ -227,3 +227,12 @@ def test_what_cannot_be_looked_into_is_an_error_and_a_kind_that_cannot_be_compar
     assert [(f.code, f.severity) for f in leak_findings(leaks)] == [
         ("privacy.unread", Severity.ERROR), ("privacy.unread", Severity.WARNING)
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("what", "words"), [("address", "An address"), ("use of a needle", "A use of a needle"), ("name", "A name")]
+)
+@pytest.mark.parametrize("sure", [True, False])
+def test_a_finding_names_what_it_is_with_its_article(what, words, sure):
+    (found,) = leak_findings([Leak("a.html", what, "quiet", None, sure=sure)])
+    assert found.problem.startswith(f"{words} ")

@@ -5,6 +5,8 @@ import pytest
 
 from archgen.leaks import find
 from archgen.leaks.find import search_folder
+from archgen.leaks.memory import LeakMemory, Searched
+from archgen.leaks.values.exact import PrivateValue
 from archgen.publication.decision import decide_all
 from archgen.storage.cache import Cache
 from tests.builders import make_catalogue, make_piece, paper_catalogue
@@ -75,3 +77,12 @@ def test_a_picture_is_known_while_it_is_a_copy_of_a_public_one(search, place, tm
     assert search(facts=facts)[1] == []
     changed = msgspec.structs.replace(facts[fresh], public=facts[healed].public)
     assert search(facts=facts | {fresh: changed})[1] == ["img/a.webp"]
+
+
+def test_a_memory_is_kept_where_no_folder_was_yet(tmp_path):
+    file, values = tmp_path / "cache" / "leaks.json", (PrivateValue("name", NOTE),)
+    memory = LeakMemory(file, values)
+    memory.keep("a.html", None, b"a", Searched(()))
+    memory.save()
+    assert LeakMemory(file, values).recall("a.html", None, b"a") == Searched(())
+    assert LeakMemory(file, values).recall("b.html", None, b"a") is None

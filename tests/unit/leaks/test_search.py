@@ -24,3 +24,18 @@ def test_names_are_found_where_each_is_by_itself(text, is_path):
     plain = without_accents(text)
     alone = [name for name in NAMES if stands_as_name(plain, name.value, is_path=is_path)]
     assert SEARCH.in_text(text, is_path=is_path) == alone
+
+
+def test_a_price_is_looked_for_in_texts_and_not_in_the_names_of_files():
+    price = PrivateValue("price", "120", way=Way.PRICE)
+    search = LeakSearch([price])
+    assert search.in_text("owl 120 EUR.jpg") == [price]
+    assert search.in_text("owl 120 EUR.jpg", is_path=True) == []
+
+
+def test_a_long_name_between_bytes_is_what_it_reads_as():
+    name = PrivateValue("client's name", "Светлана Смирнова")
+    for encoding in ("utf-8", "utf-16-le"):
+        assert LeakSearch([name]).in_bytes("Х".encode(encoding) + name.value.encode(encoding)) == [name]
+    # Other letters whose bytes differ like large and small ones.
+    assert LeakSearch([name]).in_bytes(name.value.lower().replace("с", "ѡ").encode("utf-16-le")) == []

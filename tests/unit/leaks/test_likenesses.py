@@ -1,0 +1,121 @@
+"""A picture of a folder is named after the one of the archive it looks like most, unless a shown one is as like."""
+
+import struct
+from types import SimpleNamespace
+
+import pytest
+
+from archgen.leaks import find, likenesses
+from archgen.leaks.leak import LeakKind
+from archgen.leaks.likenesses import LikenessSearch
+from archgen.leaks.memory import LeakMemory
+from archgen.twins.model import Pair, Relation
+from tests.leak_manners import picture
+
+PHOTO, LINES, REFERENCE = "pieces/owl/photos/a.jpg", "pieces/owl/photos/lines.jpg", "pieces/owl/references/field.jpg"
+MAY_BE_ANOTHER = {Relation.BURST, Relation.VERSION}
+
+
+def search_of(tmp_path, facts=(), shown=()):
+    known = SimpleNamespace(description=None, public=(), digest="")
+    piece = SimpleNamespace(folder="pieces/owl", id="owl", record=None, papers=())
+    photos = [SimpleNamespace(file=path.removeprefix("pieces/owl/")) for path in shown]
+    catalogue = SimpleNamespace(
+        facts=dict.fromkeys(facts, known), pieces=(piece,), config=SimpleNamespace(root=tmp_path)
+    )
+    return LikenessSearch(catalogue, {"owl": SimpleNamespace(photos=photos)}, tmp_path, tmp_path, {})
+
+
+def leaks_of(monkeypatch, tmp_path, alike, shown=()):
+    """Give the leaks of one picture in a folder that the comparison says is so related to those of the archive."""
+    search = search_of(tmp_path, alike, shown)
+    items = [SimpleNamespace(key=path, prepared=SimpleNamespace(digest=path)) for path in alike]
+    monkeypatch.setattr(likenesses, "archive_items", lambda *_: items)
+    assert search.look_at("a.jpg", picture("PNG")) is None
+    (own,) = search._items
+    pairs = [
+        Pair(*sorted((own, path)), relation, False, 0, (1, 0, 0, 0, 1, 0), 0.9) for path, relation in alike.items()
+    ]
+    monkeypatch.setattr(likenesses, "find_pairs", lambda *_: pairs)
+    return [(leak.file, leak.what, leak.value, leak.piece, leak.sure, leak.kind) for leak in search.leaks()]
+
+
+@pytest.mark.parametrize("relation", Relation)
+def test_a_picture_is_named_however_it_looks_like_one_of_ours(monkeypatch, tmp_path, relation):
+    sure = relation not in MAY_BE_ANOTHER
+    for path, what in ((PHOTO, "photo"), (REFERENCE, "reference"), ("pieces/owl/stencils/owl.png", "stencil")):
+        found = leaks_of(monkeypatch, tmp_path, {path: relation})
+        assert found == [("a.jpg", what, path, "owl", sure, LeakKind.PICTURE)]
+
+
+@pytest.mark.parametrize(
+    ("shown", "hidden", "is_leak"),
+    [
+        (Relation.IDENTICAL, Relation.EDITED, False),
+        (Relation.EDITED, Relation.IDENTICAL, True),
+        (Relation.EDITED, Relation.CROPPED, False),
+        (Relation.CROPPED, Relation.EDITED, True),
+        (Relation.MIRRORED, Relation.CROPPED, False),
+        (Relation.TURNED, Relation.MIRRORED, False),
+        (Relation.BURST, Relation.TURNED, True),
+        (Relation.BURST, Relation.VERSION, False),
+    ],
+)
+def test_a_picture_at_least_as_much_like_one_that_is_shown_is_that_one(monkeypatch, tmp_path, shown, hidden, is_leak):
+    found = leaks_of(monkeypatch, tmp_path, {PHOTO: shown, LINES: hidden}, shown=(PHOTO,))
+    assert [leak[2] for leak in found] == [LINES] * is_leak
+
+
+def test_of_several_the_likest_is_named(monkeypatch, tmp_path):
+    found = leaks_of(monkeypatch, tmp_path, {PHOTO: Relation.BURST, LINES: Relation.CROPPED})
+    assert [leak[2] for leak in found] == [LINES]
+
+
+def test_of_copies_in_a_folder_each_is_what_one_of_them_looks_like(monkeypatch, tmp_path):
+    search = search_of(tmp_path, (PHOTO,))
+    shown = SimpleNamespace(key=PHOTO, prepared=SimpleNamespace(digest=PHOTO))
+    monkeypatch.setattr(likenesses, "archive_items", lambda *_: [shown])
+    for name, form in (("a.png", "PNG"), ("b.png", "PNG"), ("c.bmp", "BMP"), ("d.gif", "GIF")):
+        assert search.look_at(name, picture(form)) is None
+    one, same, other = search._items
+    related = ((one, PHOTO, Relation.CROPPED), (one, same, Relation.IDENTICAL), (one, other, Relation.EDITED))
+    pairs = [Pair(*sorted(keys), relation, False, 0, (1, 0, 0, 0, 1, 0), 0.9) for *keys, relation in related]
+    monkeypatch.setattr(likenesses, "find_pairs", lambda *_: pairs)
+    assert sorted(leak.file for leak in search.leaks()) == ["a.png", "b.png", "c.bmp"]
+
+
+def tiff(width, height):
+    """Give the head of a TIFF of a compression that nobody knows."""
+    tags = ((256, width), (257, height), (259, 64_999))
+    fields = b"".join(struct.pack("<HHII", tag, 4, 1, number) for tag, number in tags)
+    return b"II*\0" + struct.pack("<IH", 8, len(tags)) + fields + bytes(4)
+
+
+BROKEN = {
+    "BMP": b"BM" + b"\x07" * 60,
+    "HEIF": b"\0\0\0\x18ftypheic" + b"\x07" * 60,
+    "TIFF": tiff(600, 400),
+    "GIF": b"GIF89a" + b"\x07" * 60,
+    "PNG": b"\x89PNG\r\n\x1a\n" + b"\x07" * 60,
+    "JPEG": b"\xff\xd8\xff\xe0" + b"\x07" * 60,
+}
+
+
+def unread(tmp_path, content):
+    (tmp_path / "site").mkdir()
+    (tmp_path / "site/a.bin").write_bytes(content)
+    search = find._PlaceSearch((), search_of(tmp_path), LeakMemory(None, ()))
+    return [
+        (leak.file, leak.what, leak.sure) for leak in search.leaks_in(tmp_path / "site") if leak.kind is LeakKind.UNREAD
+    ]
+
+
+@pytest.mark.parametrize("form", BROKEN)
+def test_a_kind_of_picture_that_cannot_be_compared_is_a_question_and_a_broken_one_an_error(tmp_path, form):
+    (found,) = unread(tmp_path, BROKEN[form])
+    assert found == ("a.bin", "this is not a kind of picture that can be opened", form not in {"BMP", "HEIF", "TIFF"})
+
+
+@pytest.mark.parametrize("size", [(1, 400), (600, 7)])
+def test_a_picture_too_small_to_show_anything_need_not_be_compared(tmp_path, size):
+    assert unread(tmp_path, tiff(*size)) == []
