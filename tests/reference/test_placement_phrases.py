@@ -1,4 +1,4 @@
-"""Places as artists write them: 580 phrases in seven languages, each with the place or that it has to be asked.
+"""Places as artists write them: 1200 phrases in seven languages, each with the place or that it has to be asked.
 
 The phrases and their meanings stand in words/placement_phrases.txt; the source is named over each group.
 """
@@ -16,13 +16,14 @@ PHRASES = Path(__file__).parent / "words" / "placement_phrases.txt"
 
 @dataclass(frozen=True)
 class Case:
-    """A phrase with its place and side, or the places that may be offered when it has to be asked."""
+    """A phrase with its place and side, or, when it has to be asked, the places offered: all of them, or some."""
 
     phrase: str
     place: str | None
     side: str | None
     detail: str
     offered: frozenset[str]
+    is_every: bool = False
 
 
 def read_cases():
@@ -33,7 +34,7 @@ def read_cases():
             continue
         plain, _, detail = meaning.partition(" ~")
         if plain.startswith("?"):
-            cases.append(Case(phrase, None, None, "", frozenset(plain[1:].split())))
+            cases.append(Case(phrase, None, None, "", frozenset(plain.lstrip("?=").split()), plain.startswith("?=")))
         else:
             place, _, side = plain.partition(" ")
             cases.append(Case(phrase, place, side or None, detail, frozenset()))
@@ -47,6 +48,8 @@ def verdict(case: Case) -> str:
     if found.place is None:
         if case.place is not None:
             return "asked" if not offered or case.place in offered else "wrong"
+        if case.is_every:
+            return "right" if offered == case.offered else "wrong"
         return "right" if offered <= case.offered and bool(offered) == bool(case.offered) else "wrong"
     side = found.side.value if found.side else None
     is_right = (found.place.id, side, found.detail) == (case.place, case.side, case.detail)

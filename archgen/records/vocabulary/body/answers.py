@@ -53,7 +53,7 @@ arm: upper-arm-outer upper-arm-front upper-arm-inner upper-arm-back forearm-inne
 upper-arm: upper-arm-outer upper-arm-front upper-arm-inner upper-arm-back; inner=upper-arm-inner; outer=upper-arm-outer; front=upper-arm-front; behind=upper-arm-back; side=upper-arm-outer upper-arm-inner; bottom=upper-arm-inner upper-arm-back
 bicep: upper-arm-front; inner=upper-arm-inner; outer=upper-arm-outer; front=upper-arm-front
 tricep: upper-arm-back; inner=upper-arm-inner upper-arm-back; outer=upper-arm-outer upper-arm-back; behind=upper-arm-back
-elbow: elbow; inner=elbow-ditch; outer=elbow; front=elbow-ditch; behind=elbow; ditch=elbow-ditch; above=elbow upper-arm-back; below=elbow forearm-outer
+elbow: elbow; inner=elbow-ditch; outer=elbow; front=elbow-ditch; behind=elbow; above=elbow upper-arm-back; below=elbow forearm-outer
 elbow-ditch: elbow-ditch
 forearm: forearm-inner forearm-outer forearm-side; inner=forearm-inner; outer=forearm-outer; side=forearm-side; top=forearm-outer; bottom=forearm-inner; behind=forearm-outer; medial=forearm-side~; lateral=forearm-side~
 wrist: wrist-inner wrist-outer; inner=wrist-inner; outer=wrist-outer; top=wrist-outer; bottom=wrist-inner; behind=wrist-outer
@@ -70,7 +70,7 @@ leg: thigh-front thigh-outer thigh-inner thigh-back shin calf calf-side leg-slee
 thigh: thigh-front thigh-outer thigh-inner thigh-back; inner=thigh-inner; outer=thigh-outer; side=thigh-outer; front=thigh-front; top=thigh-front; behind=thigh-back
 quad: thigh-front; front=thigh-front; outer=thigh-outer thigh-front; inner=thigh-inner thigh-front
 hamstring: thigh-back; behind=thigh-back; outer=thigh-outer thigh-back; inner=thigh-inner thigh-back
-knee: knee; front=knee; top=knee; behind=knee-ditch; ditch=knee-ditch; above=thigh-front knee; below=shin knee
+knee: knee; front=knee; top=knee; behind=knee-ditch; above=thigh-front thigh-back knee; below=shin calf knee
 knee-ditch: knee-ditch
 lower-leg: shin calf calf-side; front=shin; behind=calf; inner=calf-side~; outer=calf-side~; side=calf-side
 shin: shin; front=shin; inner=shin calf-side; outer=shin calf-side; side=shin calf-side
@@ -106,19 +106,21 @@ _NARROWED = {
 _ANATOMY = {
     "volar": {"forearm": "inner", "wrist": "inner", "hand": "bottom", "foot": "bottom", "": "front"},
     "anterior": {"forearm": "inner", "wrist": "inner", "hand": "bottom", "": "front"},
-    "dorsal": {"forearm": "outer", "wrist": "outer", "hand": "top", "foot": "top", "": "behind"},
-    "posterior": {"forearm": "outer", "wrist": "outer", "hand": "top", "": "behind"},
+    "dorsal": {"foot": "top", "": "behind"},
+    "posterior": {"": "behind"},
     "plantar": {"": "bottom"},
     "medial": {"forearm": "medial", "wrist": "medial", "elbow": "medial", "hand": "medial", "": "inner"},
     "lateral": {"forearm": "lateral", "wrist": "lateral", "elbow": "lateral", "hand": "lateral", "": "outer"},
 }
-_OPPOSITES = (("inner", "outer"), ("front", "behind"), ("upper", "lower"), ("top", "bottom"), ("above", "below"))
+_OPPOSITES = (("inner", "outer"), ("front", "behind"), ("upper", "lower"), ("top", "bottom"))
 # Places that lie on one of two opposite sides; nothing that was said to be on the other side is offered there.
 _LIES = {
     "inner": "forearm-inner upper-arm-inner wrist-inner thigh-inner elbow-ditch palm",
     "outer": "forearm-outer upper-arm-outer wrist-outer thigh-outer elbow hand-back",
-    "front": "thigh-front upper-arm-front neck-front shin chest sternum stomach knee face elbow-ditch",
-    "behind": "thigh-back upper-arm-back nape knee-ditch calf full-back upper-back lower-back shoulder-blade heel",
+    "front": "thigh-front upper-arm-front neck-front shin chest sternum under-breast stomach stomach-upper "
+    "stomach-lower knee face elbow-ditch",
+    "behind": "thigh-back upper-arm-back nape knee-ditch calf full-back upper-back lower-back spine "
+    "shoulder-blade buttock heel",
     "upper": "upper-back stomach-upper",
     "lower": "lower-back stomach-lower",
     "top": "hand-back foot-top crown",
@@ -157,7 +159,7 @@ def answer(phrase: BodyPhrase) -> BodyAnswer:
     said = [*(word.notion for word in aspects), *of_each]
     meant = _together(found, said)
     if not meant.places:  # what was said contradicts itself: "inner outer forearm"
-        every = [_PartAnswer(_PARTS[part.notion][""], frozenset(), is_open=True) for part in parts]
+        every = [_of_part(part, []) for part in parts]
         return BodyAnswer(_together(every, said).places, is_sure=False)
     is_open = bool(meant.is_open or phrase.unknown or phrase.slips or "both" in phrase.sides)
     is_sure = len(meant.places) == 1 and not is_open
@@ -187,7 +189,7 @@ def _with_back(phrase: BodyPhrase) -> tuple[list[BodyWord], list[BodyWord]]:
     for part, aspect in (("back", "behind"), ("ditch", "ditch")):
         said = [word for word in parts if word.notion == part]
         others = [word for word in parts if word.notion not in (part, "spine", "full-back", "shoulder-blade")]
-        if said and others:
+        if others:
             parts = [word for word in parts if word.notion != part]
             aspects += [BodyWord(aspect, word.written) for word in said]
     return parts, aspects
@@ -201,9 +203,8 @@ def _meanings(parts: list[BodyWord], aspects: list[BodyWord]) -> list[str]:
 
 def _narrowed(parts: list[BodyWord], aspects: list[BodyWord]) -> tuple[list[BodyWord], list[BodyWord]]:
     """Make one part of two words ("arm", "upper"), and words of anatomy plain ones."""
-    notions = {word.notion for word in (*parts, *aspects)}
     for (part, other), whole in _NARROWED.items():
-        if {part, other} <= notions and part in {word.notion for word in parts}:
+        if {part, other} <= {word.notion for word in (*parts, *aspects)}:
             parts = [BodyWord(whole, word.written) if word.notion == part else word for word in parts]
             parts = [word for word in parts if word.notion != other]
             aspects = [word for word in aspects if word.notion != other]
@@ -240,14 +241,16 @@ def _together(found: list[_PartAnswer], aspects: Iterable[str]) -> _PartAnswer:
     """Put the places of several parts together: of "palm" and "hand" the palm, of "forearm" and "wrist" all."""
     for one in sorted(found, key=lambda part: len(part.places)):
         if all(set(one.places) <= set(other.places) for other in found):
-            return replace(one, places=_without_opposites(one.places, aspects))
+            left = _without_opposites(one.places, aspects)
+            # What is left over is no answer: "outer ditch" does not say the knee.
+            return replace(one, places=left, is_open=one.is_open or left != one.places)
     every = tuple(dict.fromkeys(place for part in found for place in part.places))
     return _PartAnswer(_without_opposites(every, aspects), frozenset(), is_open=True)
 
 
 def _alone(aspects: list[BodyWord]) -> tuple[str, ...]:
     notions = {word.notion for word in aspects}
-    return tuple(_ASPECTS_ALONE[notions.pop()].split()) if len(notions) == 1 and notions <= set(_ASPECTS_ALONE) else ()
+    return tuple(_ASPECTS_ALONE.get(notions.pop(), "").split()) if len(notions) == 1 else ()
 
 
 def _without_opposites(places: tuple[str, ...], aspects: Iterable[str]) -> tuple[str, ...]:
@@ -255,8 +258,8 @@ def _without_opposites(places: tuple[str, ...], aspects: Iterable[str]) -> tuple
     wrong = {
         place
         for one, other in (*_OPPOSITES, *((b, a) for a, b in _OPPOSITES))
-        if one in said and other in _LIES
+        if one in said
         for place in _LIES[other].split()
-        if place not in _LIES.get(one, "").split()
+        if place not in _LIES[one].split()
     }
     return tuple(place for place in places if place not in wrong)

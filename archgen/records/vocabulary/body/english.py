@@ -91,7 +91,7 @@ above: above
 below: below
 middle: middle, mid
 small: small
-volar: volar, ventral, palmar, palm side, palm side of
+volar: volar, ventral, palmar, palm side
 dorsal: dorsal, dorsum
 anterior: anterior
 posterior: posterior

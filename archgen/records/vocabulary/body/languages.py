@@ -118,7 +118,7 @@ inner: insida, insidan, inre
 outer: utsida, utsidan, yttre
 front: framsida, framsidan
 behind: baksida, baksidan, bakom
-side: sida, sidan
+side: sida, sidan, sidor, sidorna
 upper: övre
 lower: nedre
 full: hela
@@ -144,7 +144,7 @@ spine: colonne, colonne vertébrale
 chest: poitrine, pectoral, pectoraux
 sternum: sternum
 under-breast: sous seins, sous poitrine
-ribs: côte, côtes
+ribs: côtes
 stomach: ventre, nombril
 stomach-lower: bas ventre
 groin: aine
@@ -197,7 +197,7 @@ elbow: codo
 shoulder: hombro
 shoulder-blade: omóplato, omoplato, escápula
 back: espalda
-lower-back: zona lumbar
+lower-back: lumbar
 spine: columna
 chest: pecho
 sternum: esternón
@@ -252,7 +252,7 @@ elbow: gomito
 shoulder: spalla
 shoulder-blade: scapola
 back: schiena
-lower-back: zona lombare
+lower-back: lombare
 spine: colonna
 chest: petto
 sternum: sterno
@@ -268,7 +268,7 @@ collarbone: clavicola
 head: testa
 temple: tempia
 face: viso, faccia, guancia
-ear: orecchio
+ear: orecchio, orecchie
 armpit: ascella
 thigh: coscia
 calf: polpaccio
@@ -304,7 +304,6 @@ back: costas
 lower-back: lombar
 spine: coluna
 chest: peito
-sternum: esterno
 ribs: costela, costelas
 stomach: abdômen, umbigo
 groin: virilha
@@ -327,18 +326,18 @@ sole: sola pé, planta pé
 heel: calcanhar
 toe: dedo pé
 leg: perna
-inner: dentro, de dentro
-outer: fora, de fora
+inner: dentro
+outer: fora
 front: frente
 behind: trás, atrás, traseira
-upper: cima, de cima
+upper: cima
 lower: baixo
 left: esquerdo, esquerda
 right: direito, direita
 """
 # Words that are endings away from those above in running text.
-ENDINGS = ("s", "e", "n", "t", "r", "m", "er", "es", "en", "em", "et", "ens", "ets", "ar", "or", "na", "arna", "orna")
+ENDINGS = ("s", "e", "n", "t", "r", "m", "er", "es", "en", "em", "et", "ens", "ets", "ar", "arna")
 FILLERS = (
-    "der die das den dem des im am vom la le les du de d au aux sur el los las del da do das della dello "
+    "der die das den dem des im am auf vom la le les du de d au aux sur el los las del da do das della dello "
     "delle dei di il lo av pa i zona parte teil zone um uma un une una ein eine en"
 )

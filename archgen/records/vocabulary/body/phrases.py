@@ -24,6 +24,7 @@ SIDES = frozenset({"left", "right", "centre", "both"})
 ASPECTS = frozenset(line.partition(":")[0] for line in ASPECT_WORDS.strip().splitlines())
 # "l'avant-bras", "dell'avambraccio": the article, not the left side.
 _ARTICLE = re.compile(r"\b(?:[dlns]|dell|sull|all|nell)['’](?=\w)", re.IGNORECASE)
+_DIGRAPHS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "å": "aa"})
 # A word must be longer and more alike than this to be taken for a slip of the pen.
 _LEAST_LETTERS, _LEAST_LIKENESS = 4, 0.8
 
@@ -84,12 +85,10 @@ def _slip(words: list[str], word: str) -> str | None:
 
 def _means(words: list[str], place: int) -> bool:
     """Say whether a word is a name, or stands in one of several words."""
-    plains = [plain(word) for word in words]
-    word = plains[place]
-    if word in _DENIALS or word in _CLOSER or word == PIECE or _compound(word):
+    if not _taken([words[place]]).unknown:
         return True
-    starts = range(max(0, place - _MOST_WORDS + 1), place + 1)
-    found = ((start, *_longest(plains, start)) for start in starts)
+    plains = [plain(word) for word in words]
+    found = ((start, *_longest(plains, start)) for start in range(place + 1))
     return any(notion is not None and start + length > place for start, length, notion in found)
 
 
@@ -140,8 +139,7 @@ def _lines(text: str) -> Iterator[tuple[str, list[str]]]:
 
 def _spellings(name: str) -> Iterable[str]:
     """Give a name without accents, and German ones with "ue" for "ü" too."""
-    digraphs = name.translate({ord(a): b for a, b in zip("äöüåø", ("ae", "oe", "ue", "aa", "oe"), strict=True)})
-    return {plain(name), plain(digraphs)}
+    return {plain(name), plain(name.translate(_DIGRAPHS))}
 
 
 def _set(text: str) -> frozenset[str]:
@@ -161,8 +159,11 @@ _SINGLE = sorted(name for name in _LEXICON if " " not in name and len(name) >= _
 
 
 def _longest(words: list[str], start: int) -> tuple[int, str | None]:
-    """Find the longest name that begins here; one word that means nothing when there is none."""
-    for length in range(min(_MOST_WORDS, len(words) - start), 0, -1):
+    """Find the longest name that begins here; one word that means nothing when there is none.
+
+    Of a name that ends the phrase the length may reach past the end.
+    """
+    for length in range(_MOST_WORDS, 0, -1):
         notion = _notion(" ".join(words[start : start + length]))
         if notion:
             return length, notion
@@ -175,7 +176,7 @@ def _notion(name: str) -> str | None:
     for ending in languages.ENDINGS:
         stem = name.removesuffix(ending)
         known = _LEXICON if ending == "s" else _ENDED
-        if stem != name and len(stem) >= _LEAST_LETTERS and stem in known:
+        if len(stem) >= _LEAST_LETTERS and stem in known:
             return known[stem]
     return None
 
@@ -194,5 +195,5 @@ def _nearest(word: str) -> str | None:
     if len(word) < _LEAST_LETTERS:
         return None
     alike = [name for name in _SINGLE if name[0] == word[0]]
-    close = get_close_matches(word, alike, n=1, cutoff=_LEAST_LIKENESS)
+    close = get_close_matches(word, alike, cutoff=_LEAST_LIKENESS)
     return close[0] if close else None
