@@ -34,3 +34,11 @@ def test_an_owner_may_have_several_strings(monkeypatch, few):
     monkeypatch.setattr(anchors, "FEW", few)
     index = AnchorIndex([(b"anna", 1), (b"annasample", 1), (b"c1", 2)])
     assert (index.owners_in(b"xannax"), index.owners_in(b"c1"), index.owners_in(b"")) == ({1}, {2}, set())
+
+
+def test_of_strings_that_end_alike_only_those_that_begin_as_here_are_found(monkeypatch):
+    monkeypatch.setattr(anchors, "FEW", 0)
+    sought = [f"{number:04}{ending}" for ending in (" of anna sample", " by lina otherone") for number in range(9)]
+    index = AnchorIndex((string.encode(), number) for number, string in enumerate(sought))
+    for wanted in ({0}, {3, 5}, {8, 9}, {0, 4, 12, 17}, set(range(18))):
+        assert index.owners_in(", ".join(sought[number] for number in wanted).encode()) == wanted

@@ -236,3 +236,9 @@ def test_what_cannot_be_looked_into_is_an_error_and_a_kind_that_cannot_be_compar
 def test_a_finding_names_what_it_is_with_its_article(what, words, sure):
     (found,) = leak_findings([Leak("a.html", what, "quiet", None, sure=sure)])
     assert found.problem.startswith(f"{words} ")
+
+
+@pytest.mark.parametrize(("length", "words"), [(200, "a" * 200), (201, "a" * 200 + "…")])
+def test_of_a_long_text_the_beginning_is_shown(length, words):
+    (found,) = leak_findings([Leak("a.html", "note", "a" * length, None)])
+    assert f'"{words}"' in found.problem

@@ -9,6 +9,8 @@ from archgen.leaks import find, likenesses
 from archgen.leaks.leak import LeakKind
 from archgen.leaks.likenesses import LikenessSearch
 from archgen.leaks.memory import LeakMemory
+from archgen.leaks.values.exact import PrivateValue
+from archgen.leaks.values.spellings import Way
 from archgen.twins.model import Pair, Relation
 from tests.leak_manners import picture
 
@@ -101,13 +103,15 @@ BROKEN = {
 }
 
 
-def unread(tmp_path, content):
+def searched(tmp_path, name, content, *values):
     (tmp_path / "site").mkdir()
-    (tmp_path / "site/a.bin").write_bytes(content)
-    search = find._PlaceSearch((), search_of(tmp_path), LeakMemory(None, ()))
-    return [
-        (leak.file, leak.what, leak.sure) for leak in search.leaks_in(tmp_path / "site") if leak.kind is LeakKind.UNREAD
-    ]
+    (tmp_path / "site" / name).write_bytes(content)
+    return list(find._PlaceSearch(values, search_of(tmp_path), LeakMemory(None, ())).leaks_in(tmp_path / "site"))
+
+
+def unread(tmp_path, content):
+    found = searched(tmp_path, "a.bin", content)
+    return [(leak.file, leak.what, leak.sure) for leak in found if leak.kind is LeakKind.UNREAD]
 
 
 @pytest.mark.parametrize("form", BROKEN)
@@ -119,3 +123,12 @@ def test_a_kind_of_picture_that_cannot_be_compared_is_a_question_and_a_broken_on
 @pytest.mark.parametrize("size", [(1, 400), (600, 7)])
 def test_a_picture_too_small_to_show_anything_need_not_be_compared(tmp_path, size):
     assert unread(tmp_path, tiff(*size)) == []
+
+
+@pytest.mark.parametrize(
+    ("content", "counts"), [(picture("PNG"), False), (BROKEN["PNG"], True), (BROKEN["BMP"], True), (b"quiet", True)]
+)
+def test_a_name_of_everyday_words_is_chance_only_where_the_picture_was_compared(tmp_path, content, counts):
+    name = PrivateValue("file name of a photo", "lines.png", way=Way.FULL_NAME)
+    found = searched(tmp_path, "lines.png", content, name)
+    assert [leak.value for leak in found if leak.kind is LeakKind.TEXT] == [name.value] * counts

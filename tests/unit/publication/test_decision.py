@@ -392,12 +392,13 @@ def test_a_piece_without_a_photo_to_show_stays_in(tmp_path):
     assert not decided(tmp_path, photo=(lining,)).shown
 
 
-def test_the_cover_comes_first_then_healed_before_fresh(tmp_path):
+def test_the_cover_comes_first_then_healed_fresh_in_progress_and_without_a_stage(tmp_path):
+    stages = {"a": None, "b": model.Stage.IN_PROGRESS, "c": model.Stage.FRESH, "d": model.Stage.HEALED, "e": None}
     photos = tuple(
-        model.Photo(file=f"photos/{name}.jpg", stage=stage, cover=name == "c")
-        for name, stage in (("a", model.Stage.FRESH), ("b", model.Stage.HEALED), ("c", model.Stage.FRESH))
+        model.Photo(file=f"photos/{name}.jpg", stage=stage, publish=True, cover=name == "e")
+        for name, stage in stages.items()
     )
-    assert [photo.file[7] for photo in decided(tmp_path, photo=photos).photos] == ["c", "b", "a"]
+    assert [photo.file[7] for photo in decided(tmp_path, photo=photos).photos] == ["e", "d", "c", "b", "a"]
 
 
 def test_credits_are_kept_for_licences_that_ask_for_them(tmp_path):
