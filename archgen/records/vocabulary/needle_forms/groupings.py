@@ -53,7 +53,7 @@ def grouping_of(said: Iterable[str]) -> Grouping | None:
     if not kinds:
         return _ALONE.get(frozenset(words))
     kind = kinds.pop()
-    if kinds or words - {kind} - MAKES[kind]:
+    if words - {kind} - MAKES[kind]:  # another kind too
         return None
     if kind == "mag":
         return _magnum(words)

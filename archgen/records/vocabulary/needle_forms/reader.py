@@ -53,17 +53,8 @@ class NeedleWords:
     @property
     def is_beside(self) -> bool:
         """Say whether it only tells more of a needle that stands elsewhere."""
-        reading = self.reading
-        says = self.has_make or reading.bugpin or reading.taper or reading.features or self._has_diameter
-        return bool(says) and not reading.unknown and reading.count is None and not self._has_group
-
-    @property
-    def _has_diameter(self) -> bool:
-        return self.reading.diameter_mm is not None and not self.reading.diameter_is_assumed
-
-    @property
-    def _has_group(self) -> bool:
-        return self.reading.grouping is not None and not self.has_make
+        has_group = self.reading.grouping is not None and not self.has_make
+        return not self.reading.unknown and self.reading.count is None and not has_group
 
 
 @lru_cache(maxsize=4096)
@@ -104,23 +95,22 @@ class _Reader:
             unknown=tuple(self.unknown),
             warnings=tuple(self.warnings),
         )
-        has_kind = bool({*KINDS} & {*self.tokens.said}) or bool(self.tokens.singles)
         core = (*self.tokens.groups, *self.tokens.numbers, *self.tokens.singles)
         beside = self.tokens.beside
-        gauges = [match for match in beside if not (match.lastgroup or "").startswith("taper")]
+        gauges = [match for match in beside if not str(match.lastgroup).startswith("taper")]
         return NeedleWords(
             reading=reading,
             number=number if is_number else None,
             is_grouping_first=bool(self.tokens.groups)
             and bool(self.tokens.numbers)
-            and self.tokens.groups[0].start() < self.tokens.numbers[0].start(),
+            and self.tokens.groups[0].end() <= self.tokens.numbers[0].start(),
             shared_before=next(
                 (match[0] for match in beside if all(match.end() <= part.start() for part in core)), None
             ),
             shared_after=next(
                 (match[0] for match in gauges if all(part.end() <= match.start() for part in core)), None
             ),
-            has_make=bool(self.tokens.said) and not has_kind,
+            has_make=bool(self.tokens.said) and not {*KINDS} & {*self.tokens.said},
         )
 
     def _one(self, found: dict[_Value, str]) -> _Value | None:

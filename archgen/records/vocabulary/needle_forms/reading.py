@@ -68,7 +68,7 @@ class NeedleReading:
         return self.bundle_mm
 
     def _widest_ratio(self) -> float | None:
-        if self.count is None or self.grouping is None:
+        if self.count is None:
             return None
         if self.grouping is Grouping.HOLLOW_LINER:
             return ring_ratio(self.count)

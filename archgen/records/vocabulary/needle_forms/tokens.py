@@ -61,7 +61,7 @@ class NeedleTokens:
 
     def take(self, match: re.Match[str]) -> None:
         """Take one token."""
-        kind = match.lastgroup or "other"
+        kind = str(match.lastgroup)
         if kind.startswith("grouping"):
             self.groups.append(match)
             word = GROUPING_WORDS[int(kind[8:])][1]

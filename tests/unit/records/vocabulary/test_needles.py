@@ -232,7 +232,7 @@ def test_bounds_of_flats_and_magnums(text, least, most):
     assert reading.bundle_mm == (pytest.approx(most, abs=1e-3) if most else None)
 
 
-@pytest.mark.parametrize("text", ["1003RL?", "9RL shiny", "1003RL 0.35", "9 mag whatever"])
+@pytest.mark.parametrize("text", ["1003RL?", "9RL shiny", "1003RL 0.35", "9 mag whatever", "RL", "HL", "mag", "#10 9"])
 def test_a_reading_in_doubt_has_no_bundle(text):
     reading = read_needle(text)
     assert (reading.bundle_mm, reading.bundle_at_least_mm, reading.is_asked) == (None, None, True)
@@ -357,7 +357,16 @@ def test_only_what_was_not_understood_is_asked(text, unread):
 
 @pytest.mark.parametrize(
     ("text", "counts"),
-    [("7RL/RS", [7, None]), ("7RL, curved", [7]), ("single needle, 7RL", [1, 7]), ("RL, 0.30 mm", [None])],
+    [
+        ("7RL/RS", [7, None]),
+        ("7RL, curved", [7]),
+        ("single needle, 7RL", [1, 7]),
+        ("RL, 0.30 mm", [None]),
+        ("9RL, cartridge", [9]),
+        ("9RL, shiny", [9, None]),
+        ("9RL, 1209", [9, 9]),
+        ("LT, 9RL", [9]),
+    ],
 )
 def test_a_grouping_without_a_count_is_a_needle_and_a_make_or_a_diameter_none(text, counts):
     assert [reading.count for reading in read_needles(text)] == counts
