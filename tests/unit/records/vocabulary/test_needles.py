@@ -385,6 +385,8 @@ def test_a_grouping_without_a_count_is_a_needle_and_a_make_or_a_diameter_none(te
         ("7RL + single needle #10", [True, False]),
         ("#10 3RL + 7RL #12", [False, False]),
         ("LT 3RL + 7RL", [False, True]),
+        ("BP3RL + 7RL", [False, True]),
+        ("3RL + 7RL#10", [True, False]),
         ("3RL + 7RL LT", [False, False]),
         ("3RL, 7RL, bugpin", [True, True]),
         ("3/5/7 RL bugpin", [True, True, False]),
@@ -396,3 +398,30 @@ def test_what_stands_at_an_end_of_a_list_is_asked_about_at_the_other_needles(tex
     readings = read_needles(text)
     assert ["shared" in [warning.code for warning in reading.warnings] for reading in readings] == asked
     assert all(len({warning.text for warning in reading.warnings}) == len(reading.warnings) for reading in readings)
+
+
+@pytest.mark.parametrize(("beside", "grouping"), [("0.30 mm", MAG), ("bugpin", MAG), ("curved", None)])
+def test_only_a_make_beside_a_list_puts_its_groupings_in_doubt(beside, grouping):
+    assert [reading.grouping for reading in read_needles(f"5 mag, 7 mag, {beside}")] == [grouping, grouping]
+
+
+@pytest.mark.parametrize(
+    ("text", "unknown"),
+    [
+        ("M27", {"M27"}),
+        ("9RL RS", {"RL", "RS"}),
+        ("something 9", {"something", "9"}),
+        ("10 9RL", {"10", "9"}),
+        ("9RL #10 #12", {"#10", "#12"}),
+        ("7RL LT ST", {"LT", "ST"}),
+        ("1003RL 0.35", {"1003", "0.35"}),
+        ("7RL long", {"long"}),
+        ("not 9RL", {"not"}),
+        ("3RL 0.5 mm", {"0.5 mm"}),
+        ("0RL", {"0"}),
+        ("RL 10", {"10"}),
+    ],
+)
+def test_what_is_not_read_is_all_kept_and_each_word_once(text, unknown):
+    (reading,) = read_needles(text)
+    assert (set(reading.unknown), len(reading.unknown)) == (unknown, len(unknown))
