@@ -8,7 +8,7 @@ what is not understood is kept as written with a warning, and beside it only wha
 import re
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TypeVar
+from typing import TypeGuard, TypeVar
 
 from archgen.records.vocabulary.needle_forms.groupings import KINDS, grouping_of, usual_counts
 from archgen.records.vocabulary.needle_forms.reading import NeedleReading, NeedleWarning
@@ -164,7 +164,7 @@ class _Reader:
         between += [text[group.end() : match.start()] for group in groups if group.end() <= match.start()]
         return any(not gap.strip(" -(") for gap in between)
 
-    def _is_no_bugpin(self, diameter: float | None) -> bool:
+    def _is_no_bugpin(self, diameter: float | None) -> TypeGuard[float]:
         return self.tokens.bugpin and diameter is not None and diameter > BUGPIN_AT_MOST_MM
 
     def _warn(self, diameter: float | None, count: int | None, grouping: Grouping | None) -> None:
@@ -179,7 +179,7 @@ class _Reader:
         if self.tokens.code in DISPUTED_CODES:
             text = f"#{self.tokens.code} is read as 0.40 mm; makers disagree about codes 13 and 14."
             self.warnings.append(NeedleWarning("disputed-diameter", text))
-        if diameter is not None and self._is_no_bugpin(diameter):
+        if self._is_no_bugpin(diameter):
             text = f"It says bugpin, but {diameter:.2f} mm is thicker than {BUGPIN_AT_MOST_MM:.2f} mm."
             self.warnings.append(NeedleWarning("not-bugpin", text))
         if grouping is None and not self.unknown:

@@ -420,8 +420,15 @@ def test_only_a_make_beside_a_list_puts_its_groupings_in_doubt(beside, grouping)
         ("3RL 0.5 mm", {"0.5 mm"}),
         ("0RL", {"0"}),
         ("RL 10", {"10"}),
+        ("1207RL 9", {"1207", "9"}),
     ],
 )
 def test_what_is_not_read_is_all_kept_and_each_word_once(text, unknown):
     (reading,) = read_needles(text)
     assert (set(reading.unknown), len(reading.unknown)) == (unknown, len(unknown))
+
+
+def test_a_bugpin_is_as_thick_as_it_says_and_one_too_thick_has_no_width():
+    assert read_needle("0803RL bugpin").diameter_at_most_mm == 0.25
+    thick = read_needle("1207RL bugpin")
+    assert (thick.bundle_mm, thick.bundle_at_least_mm, thick.is_asked) == (None, None, False)
