@@ -18,7 +18,7 @@ from archgen.storage.files import digest_bytes
 from archgen.storage.plain_files import make_own_folder, put_plain, read_plain, sealed, unsealed
 
 # Raise it when files are read or searched in another way.
-VERSION = 1
+VERSION = 2
 
 
 class Searched(msgspec.Struct, frozen=True):

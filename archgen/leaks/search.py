@@ -150,7 +150,7 @@ def _key(item: _Sought) -> bytes:
 def _forms(item: _Sought) -> Iterator[bytes]:
     """Give the ways a value may stand in bytes, run together: accents and large letters beside ASCII count there."""
     yield _key(item)
-    if item.value.way is Way.WORDS and not item.value.value.isascii():
+    if not item.value.value.isascii():
         for written in raw_spellings(item.value.value):
             for encoding in ("utf-8", "latin-1", "utf-16-le", "utf-16-be"):
                 raw = written.encode(encoding, errors="ignore")

@@ -242,3 +242,10 @@ def test_a_finding_names_what_it_is_with_its_article(what, words, sure):
 def test_of_a_long_text_the_beginning_is_shown(length, words):
     (found,) = leak_findings([Leak("a.html", "note", "a" * length, None)])
     assert f'"{words}"' in found.problem
+
+
+def test_a_path_is_read_as_a_name_and_not_as_a_text(tmp_path):
+    price = PrivateValue("price", "120", way=Way.PRICE)
+    assert found_in(tmp_path, "owl 120 EUR", price, name="a.txt") == {"120"}
+    (tmp_path / "site/a.txt").unlink()
+    assert found_in(tmp_path, "quiet", price, STEM, name="owl field/owl 120 EUR.txt") == {STEM.value}

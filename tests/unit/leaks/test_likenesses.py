@@ -61,6 +61,8 @@ def test_a_picture_is_named_however_it_looks_like_one_of_ours(monkeypatch, tmp_p
         (Relation.TURNED, Relation.MIRRORED, False),
         (Relation.BURST, Relation.TURNED, True),
         (Relation.BURST, Relation.VERSION, False),
+        (Relation.VERSION, Relation.BURST, False),
+        (Relation.CROPPED, Relation.TURNED, False),
     ],
 )
 def test_a_picture_at_least_as_much_like_one_that_is_shown_is_that_one(monkeypatch, tmp_path, shown, hidden, is_leak):

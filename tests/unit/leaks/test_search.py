@@ -1,5 +1,6 @@
 """Names of files are found exactly where each of them is looked for by itself."""
 
+import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
@@ -39,3 +40,10 @@ def test_a_long_name_between_bytes_is_what_it_reads_as():
         assert LeakSearch([name]).in_bytes("Х".encode(encoding) + name.value.encode(encoding)) == [name]
     # Other letters whose bytes differ like large and small ones.
     assert LeakSearch([name]).in_bytes(name.value.lower().replace("с", "ѡ").encode("utf-16-le")) == []
+
+
+@pytest.mark.parametrize("way", [Way.WORDS, Way.NAME, Way.FULL_NAME])
+@pytest.mark.parametrize(("name", "encoding"), [("éclair-owl.jpg", "latin-1"), ("сова-осенняя.jpg", "utf-16-le")])
+def test_a_name_with_other_letters_is_found_in_bytes(way, name, encoding):
+    value = PrivateValue("file name of a photo", name.removesuffix(".jpg") if way is Way.NAME else name, way=way)
+    assert LeakSearch([value]).in_bytes(f" {name} ".encode(encoding)) == [value]
