@@ -155,7 +155,7 @@ _LEXICON = {
     **_lexicon(PLACE_WORDS, ASPECT_WORDS, SIDE_WORDS),
 }
 _MOST_WORDS = max(len(name.split()) for name in _LEXICON)
-_SINGLE = sorted(name for name in _LEXICON if " " not in name and len(name) >= _LEAST_LETTERS)
+_LONG = sorted(name for name in _LEXICON if len(name) >= _LEAST_LETTERS)
 
 
 def _longest(words: list[str], start: int) -> tuple[int, str | None]:
@@ -194,6 +194,6 @@ def _nearest(word: str) -> str | None:
     """Give the name a word nearly spells, of those that begin with the same letter: "chin" is no "shin"."""
     if len(word) < _LEAST_LETTERS:
         return None
-    alike = [name for name in _SINGLE if name[0] == word[0]]
+    alike = [name for name in _LONG if name[0] == word[0]]
     close = get_close_matches(word, alike, cutoff=_LEAST_LIKENESS)
     return close[0] if close else None
