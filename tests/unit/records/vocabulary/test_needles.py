@@ -232,7 +232,9 @@ def test_bounds_of_flats_and_magnums(text, least, most):
     assert reading.bundle_mm == (pytest.approx(most, abs=1e-3) if most else None)
 
 
-@pytest.mark.parametrize("text", ["1003RL?", "9RL shiny", "1003RL 0.35", "9 mag whatever", "RL", "HL", "mag", "#10 9"])
+@pytest.mark.parametrize(
+    "text", ["1003RL?", "9RL shiny", "1003RL 0.35", "9 mag whatever", "1009M1?", "RL", "HL", "mag", "#10 9"]
+)
 def test_a_reading_in_doubt_has_no_bundle(text):
     reading = read_needle(text)
     assert (reading.bundle_mm, reading.bundle_at_least_mm, reading.is_asked) == (None, None, True)
