@@ -395,7 +395,16 @@ STOPPED_AT = {
 }
 
 
+@pytest.fixture
+def interruptible():
+    """Let Ctrl+C be heard: what is started in the background begins with it ignored."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
 @pytest.mark.parametrize("place", STOPPED_AT)
+@pytest.mark.usefixtures("interruptible")
 def test_a_withdrawn_piece_leaves_though_somebody_stops_the_build(studio, monkeypatch, place):
     """Press Ctrl+C where the build has just come."""
     studio.withdraw()
