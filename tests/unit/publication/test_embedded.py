@@ -106,3 +106,25 @@ def test_a_notice_alone_is_read_as_all_rights_reserved():
 def test_what_would_be_filled_in_is_listed_by_reference(tmp_path):
     (found,) = proposals(catalogue_with(tmp_path, EmbeddedRights(creators=("A. Sample",))))
     assert (found.number, found.key, found.value) == (0, "creator", "A. Sample")
+
+
+@pytest.mark.parametrize(
+    ("said", "key", "value", "origin"),
+    [
+        (EmbeddedRights(attribution_name="A. Sample"), "creator", "A. Sample", "creator"),
+        (EmbeddedRights(creators=("B. Maker",), attribution_name="A. Sample"), "creator", "B. Maker", "creator"),
+        (
+            EmbeddedRights(attribution_url="https://example.org/a"),
+            "source",
+            "https://example.org/a",
+            "attribution address",
+        ),
+        (EmbeddedRights(source="a book of birds"), "source", "a book of birds", "source"),
+    ],
+)
+def test_what_a_file_says_of_its_maker_and_source_is_offered(said, key, value, origin):
+    assert (key, value, origin) in fills(model.Reference(), said)
+
+
+def test_a_person_nobody_can_name_keeps_the_piece_in(tmp_path):
+    assert not shown(catalogue_with(tmp_path, None, likeness=model.Likeness.UNKNOWN))
