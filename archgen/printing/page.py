@@ -209,7 +209,7 @@ def size_from(
             "Give the width or the height of the stencil, not both; the other side follows from the drawing."
         )
     if not 0 < percent <= 2000:
-        raise UsageError(f"{percent:g} % is no size to print. Use a percentage between 1 and 2000.")
+        raise UsageError(f"Nothing can be printed at {percent:g} %. Use a percentage between 1 and 2000.")
     side = (width_mm if width_mm is not None else height_mm or 0.0) * percent / 100
     if not math.isfinite(side) or side < SMALLEST_MM:
         raise UsageError(f"{side:g} mm is too small to print. A stencil is at least {SMALLEST_MM:g} mm wide and high.")

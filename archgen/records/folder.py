@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
-from archgen.storage.files import is_inside
+from archgen.storage.files import is_inside, is_text_name
 from archgen.toml.problem import Problem, nearest, shown
 
 PICTURE_SUFFIXES = (".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".avif", ".heic", ".heif", ".bmp")
@@ -90,7 +90,7 @@ def _list(folder: Path, top: Path, prefix: str, files: list[str], problems: list
         problem = _problem_of(entry, prefix, top)
         if problem:
             problems.append(problem)
-        if entry.is_dir(follow_symlinks=False) and _is_text(entry.name):
+        if entry.is_dir(follow_symlinks=False) and is_text_name(entry.name):
             if prefix.count("/") < _DEEPEST:
                 _list(Path(entry.path), top, f"{path}/", files, problems)
         elif not problem:
@@ -105,7 +105,7 @@ def _too_many(prefix: str, number: int) -> Problem:
 
 def _problem_of(entry: os.DirEntry[str], prefix: str, top: Path) -> Problem | None:
     path = f"{prefix}{entry.name}"
-    if not _is_text(entry.name):
+    if not is_text_name(entry.name):
         return _unwritable_name(prefix, entry.name)
     if entry.is_symlink() and not is_inside(Path(entry.path), top):
         text = f"{shown(path)} is a link out of the piece's folder."
@@ -120,14 +120,6 @@ def _problem_of(entry: os.DirEntry[str], prefix: str, top: Path) -> Problem | No
         text = f"{shown(path)} isn't an ordinary file, or is a link that leads nowhere."
         return Problem("no-file", path, None, text, "Put the file itself here, or take this away.")
     return None
-
-
-def _is_text(name: str) -> bool:
-    try:
-        name.encode()
-    except UnicodeEncodeError:
-        return False
-    return True
 
 
 def _unwritable_name(prefix: str, name: str) -> Problem:

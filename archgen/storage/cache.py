@@ -15,7 +15,7 @@ from typing import TypeVar
 
 import msgspec
 
-from archgen.storage.files import digest_bytes, digest_file
+from archgen.storage.files import digest_bytes, digest_file, is_text_name
 from archgen.storage.plain_files import make_own_folder, put_plain, read_plain, remove_any, sealed, unsealed
 
 T = TypeVar("T")
@@ -186,7 +186,7 @@ class Cache:
         """Write down the digests of the files looked at, and which blobs are whole as they lie there now."""
         self._make_ready()
         # A name in an encoding of another system can't be written as text; that file is read anew.
-        seen = {path: seen for path, seen in self._seen.items() if path.isascii() or _is_text(path)}
+        seen = {path: seen for path, seen in self._seen.items() if path.isascii() or is_text_name(path)}
         looks = _Looks(seen, dict(self._whole_now()))
         put_plain(self._digests_file, sealed(msgspec.json.encode(looks), self._digests_file.name))
 
@@ -232,11 +232,3 @@ def _ordinary_files(folder: Path) -> Iterator[tuple[str, os.stat_result]]:
 
 def _stamp(facts: os.stat_result) -> tuple[int, int, int, int]:
     return facts.st_ino, facts.st_size, facts.st_mtime_ns, facts.st_ctime_ns
-
-
-def _is_text(name: str) -> bool:
-    try:
-        name.encode()
-    except UnicodeEncodeError:
-        return False
-    return True

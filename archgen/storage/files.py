@@ -67,3 +67,12 @@ def is_inside(path: Path, folder: Path) -> bool:
         return path.resolve().is_relative_to(folder.resolve())
     except (OSError, RuntimeError):  # RuntimeError: Python before 3.13, for a circle
         return False
+
+
+def is_text_name(name: str) -> bool:
+    """Say whether a name or path is text; some disks hold names in no encoding that is known."""
+    try:
+        name.encode()
+    except UnicodeEncodeError:
+        return False
+    return True

@@ -169,7 +169,7 @@ def test_a_picture_needs_no_archive(terminal, tmp_path, monkeypatch):
         (2, ("owl", "--width", "2.1m"), "up to 2 m"),
         (2, ("owl", "--height", "2.1m"), "up to 2 m"),
         (2, ("owl", "--width", "50mm", "--height", "50mm"), "not both"),
-        (2, ("owl", "--percent", "0"), "no size"),
+        (2, ("owl", "--percent", "0"), "Nothing can be printed at 0 %"),
         (2, ("owl", "--paper", "A9"), "cannot be used"),
         (2, ("owl", "--printer", "thermos"), 'Nearest: "thermal"'),
         (2, ("owl", "--region", "45", "5", "20", "20"), "not inside the design"),
