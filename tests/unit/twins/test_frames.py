@@ -70,3 +70,12 @@ def test_a_bare_frame_is_a_pair_with_itself(frame):
     bare = framed(frame, 3, share=0.02)
     (pair,) = find_pairs(items(a=bare, b=bare.resize((400, 400), Image.Resampling.LANCZOS)))
     assert pair.relation in {Relation.IDENTICAL, Relation.EDITED}
+
+
+@pytest.mark.parametrize("frame", FRAMES)
+def test_a_framed_drawing_with_a_part_taken_out_is_a_pair(frame):
+    whole = framed(frame, 3, share=0.36)
+    less = whole.copy()
+    less.paste(255, (154, 230 if frame == "triangle" else 154, 240, 403 if frame == "triangle" else 326))
+    (pair,) = find_pairs(items(a=whole, b=less))
+    assert pair.transform == pytest.approx((1, 0, 0, 0, 1, 0), abs=0.01)
