@@ -8,6 +8,7 @@ import time
 
 import pytest
 import uvicorn
+from playwright.sync_api import expect
 
 from archgen.build import Options
 from archgen.desk.app import desk_app
@@ -181,8 +182,8 @@ def test_two_taps_in_each_picture_by_mouse(visit, desk):
         tapped = page.locator("input[type=image]")
         tapped.click(position={"x": x, "y": y})
         if step < 4:
-            assert page.locator(".tap-cross").count() == step
-    assert page.locator(".laid-line").count() == 1
+            expect(page.locator(".tap-cross")).to_have_count(step)
+    expect(page.locator(".laid-line")).to_have_count(1)
     page.click("text=Yes, keep it")
     assert record(desk).count("[[stencil.landmark]]") == 3
     assert 'on = "photos/fresh.jpg"' in record(desk)
@@ -195,5 +196,5 @@ def test_a_point_without_pointing(visit):
     page.fill("#tx", "120")
     page.fill("#ty", "130")
     page.click("text=Set the point")
-    assert page.locator(".tap-cross").count() == 1
+    expect(page.locator(".tap-cross")).to_have_count(1)
     assert "tap.x=120" in page.url
