@@ -13,7 +13,7 @@ from tempfile import TemporaryDirectory
 import msgspec
 
 from archgen.catalogue import Catalogue
-from archgen.clock import build_day
+from archgen.clock import WatchedDay, build_day
 from archgen.config import Config, read_config
 from archgen.doubles.find import find_twins
 from archgen.doubles.stored import DESCRIBE
@@ -117,6 +117,12 @@ class Summary:
     def is_steady(self) -> bool:
         """Say whether the same would come out again: all was renewed, and nothing went wrong that may go right."""
         return self.is_whole and not any(f.code.startswith(_MAY_GO_RIGHT) for f in self.catalogue.findings)
+
+    @property
+    def same_days(self) -> tuple[dt.date, dt.date]:
+        """Give the first and the last day on which the same comes out, but for the lines that name the day."""
+        day = self.catalogue.built_on
+        return day.same_days if isinstance(day, WatchedDay) else (day, day)
 
     @property
     def unusable(self) -> tuple[Finding, ...]:
@@ -258,6 +264,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
     """
     started = time.monotonic()
     keep_memory_low()
+    options = replace(options, built_on=WatchedDay.of(options.built_on))
     # What stops a build comes before a build folder is made.
     theme = usable_theme(root, out, options.workers, partial(_records_under, built_on=options.built_on))
     check_archive(root)

@@ -1,7 +1,9 @@
 """archgen build."""
 
+import datetime as dt
 import sys
 import time
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,10 +11,11 @@ import click
 
 from archgen.clock import build_day
 from archgen.commands.options import archive_option, out_option, progress, terminal
-from archgen.errors import ExitCode
+from archgen.errors import ArchgenError, ExitCode
 
 if TYPE_CHECKING:
     from archgen.commands.texts.build_report import Report
+    from archgen.storage.last_build import LastBuild
 
 
 @click.command()
@@ -49,9 +52,9 @@ def _told_again(root: Path, out: Path) -> ExitCode | None:
     """Say what the last build said when another would change nothing; None when it might. Loads nothing to build."""
     from archgen.storage.last_build import recall
 
-    began = time.monotonic()
-    last = recall(out, root, build_day().isoformat())
-    if last is None:
+    began, day = time.monotonic(), build_day()
+    last = recall(out, root, day.isoformat())
+    if last is None or (last.day != day.isoformat() and not _is_brought_to(day, last, root, out)):
         return None
     from archgen.commands.texts.told_again import printed_before
 
@@ -61,6 +64,19 @@ def _told_again(root: Path, out: Path) -> ExitCode | None:
 
         print_report(terminal(), Report.of(told["report"]), f"{seconds:.1f}", out, is_changed=False)
     return ExitCode(told["report"]["exit_code"])
+
+
+def _is_brought_to(day: dt.date, last: "LastBuild", root: Path, out: Path) -> bool:
+    """Write the lines that name the day anew; say whether that could be done."""
+    from archgen.outputs.dated import write_day
+    from archgen.storage.last_build import keep_for_day
+    from archgen.storage.staging import output_folder
+
+    with suppress(OSError, ArchgenError), output_folder(out, root):
+        write_day(out, dt.date.fromisoformat(last.day), day)
+        keep_for_day(out, last, day.isoformat())
+        return True
+    return False
 
 
 def _built(root: Path, out: Path, jobs: int | None, *, may_shrink: bool, may_ask: bool) -> "Report":
@@ -85,7 +101,9 @@ def _built(root: Path, out: Path, jobs: int | None, *, may_shrink: bool, may_ask
     if summary.missing and may_ask and sys.stdin.isatty() and click.confirm(SHALL_THEY_GO):
         summary, report = run(fewer=True)
     if sources and summary.is_steady and not are_installed():
-        days, beside = (day.isoformat(), day.isoformat()), [str(folder) for folder in summary.beside]
+        first, last = summary.same_days
+        days = (day.isoformat(), first.isoformat(), last.isoformat())
+        beside = [str(folder) for folder in summary.beside]
         keep(out, sources, days, beside, for_another_time(terminal(), report, out))
     else:
         forget(out)

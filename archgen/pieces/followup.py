@@ -142,12 +142,12 @@ def _order(item: Due) -> tuple[int, bool, int, str, str]:
 def state_on(today: dt.date, opens: dt.date, closes: dt.date | None) -> DueState:
     """Say how urgent a span of days is on a day."""
     if opens > today:
-        return DueState.SOON if (opens - today).days <= SOON_DAYS else DueState.LATER
+        return DueState.SOON if add_days(opens, -SOON_DAYS) <= today else DueState.LATER
     if closes is None:
         return DueState.OPEN
     if closes < today:
         return DueState.PAST
-    return DueState.CLOSING if (closes - today).days <= CLOSING_DAYS else DueState.OPEN
+    return DueState.CLOSING if add_days(closes, -CLOSING_DAYS) <= today else DueState.OPEN
 
 
 def _touch_up_days(record: PieceRecord) -> list[dt.date]:

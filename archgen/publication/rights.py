@@ -119,7 +119,6 @@ class PictureRight:
         return self.kind not in NOT_RECORDED
 
 
-@lru_cache(maxsize=4096)  # several rules and every page ask the same of a reference
 def picture_right(
     reference: Reference, *, today: dt.date, evidence_exists: bool = True, understood: bool = True
 ) -> PictureRight:
@@ -131,8 +130,14 @@ def picture_right(
         evidence_exists: Whether the file named under permission is there and can be evidence.
         understood: Whether all the record says of the right is understood.
     """
+    # The day itself is no part of what is kept: it is asked every time.
+    return _right(reference, _kind_by_day(reference, today), evidence_exists=evidence_exists, understood=understood)
+
+
+@lru_cache(maxsize=4096)  # several rules and every page ask the same of a reference
+def _right(reference: Reference, by_day: RightKind | None, *, evidence_exists: bool, understood: bool) -> PictureRight:
     has_paper = reference.permission is not None and evidence_exists
-    kind = kind_of(reference, today=today, has_paper=has_paper) if understood else RightKind.NOT_UNDERSTOOD
+    kind = _kind_of(reference, by_day, has_paper=has_paper) if understood else RightKind.NOT_UNDERSTOOD
     is_ai = was_made_by_a_model(reference)
     by_row = Answers(*(_settled(kind, use, reference, has_paper=has_paper) for use in _QUESTIONS))
     answers = by_row
@@ -141,12 +146,12 @@ def picture_right(
     return PictureRight(kind, by_row, answers, asks_for_credit(reference), is_ai)
 
 
-def kind_of(reference: Reference, *, today: dt.date, has_paper: bool) -> RightKind:
+def _kind_of(reference: Reference, by_day: RightKind | None, *, has_paper: bool) -> RightKind:
     """Find the row of a reference."""
     known = known_license(reference.license) if reference.license else None
     if reference.license and known is None:
         return RightKind.NOT_UNDERSTOOD
-    return _kind_by_day(reference, today) or _kind_of_word(reference, known, has_paper=has_paper)
+    return by_day or _kind_of_word(reference, known, has_paper=has_paper)
 
 
 def _kind_by_day(reference: Reference, today: dt.date) -> RightKind | None:

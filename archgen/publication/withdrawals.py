@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from archgen.catalogue import Catalogue, PortfolioFolder
+from archgen.clock import printed
 from archgen.publication.decision import Publication, decide_all
 from archgen.publication.public_catalogue import former_addresses
 from archgen.publication.releases import has_ended, is_withdrawn
@@ -78,7 +79,7 @@ def write_withdrawals(catalogue: Catalogue, publications: Mapping[str, Publicati
     found = find_withdrawals(catalogue, publications)
     if not found:
         return "Nothing had to be removed.\n"
-    lines = [f"Not to be shown any more, as of {date_words(catalogue.built_on)}:", "", *map(_line, found)]
+    lines = [f"Not to be shown any more, as of {date_words(printed(catalogue.built_on))}:", "", *map(_line, found)]
     paths = [path for one in found for path in one.addresses]
     if paths:
         lines += ["", *_addresses(paths, catalogue.config.portfolio.url)]

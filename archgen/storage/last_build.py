@@ -8,7 +8,7 @@ import json
 import os
 import time
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +19,7 @@ from archgen.storage.program import program_state
 from archgen.storage.tree_state import OddTreeError, line_of, tree_state
 
 # Raise it when what is kept has another meaning.
-VERSION = 1
+VERSION = 2
 _KEPT = Path("cache", "last-build.json")
 # What else lies in a build folder: what a build remembers, and what was written before the last changes of records.
 _NO_RESULTS = ("cache", "kept")
@@ -44,13 +44,17 @@ class LastBuild:
     """The last build in a build folder.
 
     Attributes:
-        state: A digest of sources and results.
-        first_day: The days on which it comes out the same, in ISO 8601.
+        sources: A digest of all it was made of.
+        results: A digest of all it wrote.
+        day: The day it was written for, like the next two in ISO 8601.
+        first_day: The days on which it comes out the same but for the lines that name the day.
         beside: Folders outside the archive that it was made of too.
         told: What was said of it, in plain values.
     """
 
-    state: str
+    sources: str
+    results: str
+    day: str
     first_day: str
     last_day: str
     beside: list[str]
@@ -75,22 +79,45 @@ def recall(out: Path, root: Path, day: str) -> LastBuild | None:
         if not kept.first_day <= day <= kept.last_day:
             return None
         sources = look_at_sources(root)
-        return kept if sources and kept.state == _state(sources, kept.beside, out) else None
+        if sources is None or kept.sources != _state(sources, kept.beside, out):
+            return None
+        return kept if kept.results == _results(out) else None
     except (OSError, OddTreeError, ValueError, TypeError):
         return None
 
 
-def keep(out: Path, sources: Sources, days: tuple[str, str], beside: Sequence[str], told: dict[str, Any]) -> None:
+def keep(out: Path, sources: Sources, days: tuple[str, str, str], beside: Sequence[str], told: dict[str, Any]) -> None:
     """Keep what a build was made of and what it said, unless a later change might not show.
 
-    `sources` are as they were before the build read the first of them.
+    Args:
+        out: The build folder.
+        sources: As they were before the build read the first of them.
+        days: Its day, and the first and the last on which it comes out the same.
+        beside: Folders outside the archive that it was made of too.
+        told: What was said of it.
     """
     try:
         if not (sources.is_settled and all(tree_state(Path(one), sources.looked).is_settled for one in beside)):
             return
-        kept = LastBuild(_state(sources, beside, out), *days, list(beside), told)
+        kept = LastBuild(_state(sources, beside, out), _results(out), *days, list(beside), told)
     except (OSError, OddTreeError):
         return
+    _put(out, kept)
+
+
+def keep_for_day(out: Path, kept: LastBuild, day: str) -> None:
+    """Keep a build as one of another day, when the lines that name the day were written anew.
+
+    Raises:
+        OSError: It cannot be written.
+    """
+    try:
+        _put(out, replace(kept, day=day, results=_results(out)))
+    except OddTreeError:
+        forget(out)
+
+
+def _put(out: Path, kept: LastBuild) -> None:
     put_plain(out / _KEPT, sealed(json.dumps(asdict(kept)).encode(), _KEPT.name))
 
 
@@ -101,10 +128,14 @@ def forget(out: Path) -> None:
 
 def _state(sources: Sources, beside: Sequence[str], out: Path) -> str:
     looks = (tree_state(Path(folder), sources.looked).digest for folder in beside)
-    return digest_bytes(sources.digest, *looks, str(out.resolve()), *_results(out))
+    return digest_bytes(sources.digest, *looks, str(out.resolve()))
 
 
-def _results(out: Path) -> Iterator[str]:
+def _results(out: Path) -> str:
+    return digest_bytes(*_result_lines(out))
+
+
+def _result_lines(out: Path) -> Iterator[str]:
     """Tell how the folders of a build folder stand.
 
     Raises:

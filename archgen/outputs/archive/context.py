@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from urllib.parse import quote
 
+from archgen.clock import printed
 from archgen.findings import Finding, Place
 from archgen.outputs.site_pages import PagePicture, file_names, picture
 from archgen.pieces.elsewhere import UseElsewhere
@@ -151,7 +152,7 @@ class Context:
             HeadLink("checks.html", "Questions", len(catalogue.findings)),
         )
         settings = catalogue.config.archive
-        return Site(settings.title, settings.language, places, date_words(catalogue.built_on))
+        return Site(settings.title, settings.language, places, date_words(printed(catalogue.built_on)))
 
     @property
     def units(self) -> str:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 
 from archgen.catalogue import DoubleGroup, Settled
+from archgen.clock import printed
 from archgen.doubles.decisions import DIGEST_SIGNS
 from archgen.doubles.decisions_file import Verdict
 from archgen.outputs.archive.context import Context, Site
@@ -188,7 +189,7 @@ def _lines(context: Context, group: DoubleGroup, *, same: bool) -> str:
     facts = context.catalogue.facts
     digests = tuple(facts[path].digest[:DIGEST_SIGNS] for path in group.paths if path in facts)
     whole = digests if len(digests) == len(group.paths) else ()
-    return Verdict(group.paths, whole, same, context.catalogue.built_on).lines()
+    return Verdict(group.paths, whole, same, printed(context.catalogue.built_on)).lines()
 
 
 def _settled(context: Context, settled: Settled, named: _Named) -> SettledView:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from archgen.clock import printed
 from archgen.pieces.followup import Due, DueKind, DueState
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.survey import SurveyedCatalogue
@@ -20,7 +21,7 @@ def followup_calendar(catalogue: SurveyedCatalogue) -> bytes:
         if item.state is not DueState.PAST
         for event in _events(item, overview)
     )
-    return calendar("Follow-up", sorted(events, key=lambda event: (event.day, event.name)), catalogue.built_on)
+    return calendar("Follow-up", sorted(events, key=lambda event: (event.day, event.name)), printed(catalogue.built_on))
 
 
 def _events(item: Due, overview: PieceOverview) -> Iterator[Event]:

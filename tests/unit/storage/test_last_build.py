@@ -35,7 +35,7 @@ def places(tmp_path, monkeypatch):
 
 
 def keep(root, out, looks):
-    last_build.keep(out, last_build.look_at_sources(root), DAYS, [str(looks)], {"said": "words"})
+    last_build.keep(out, last_build.look_at_sources(root), (TODAY, *DAYS), [str(looks)], {"said": "words"})
 
 
 def test_what_was_said_is_known_while_nothing_changed(places):
