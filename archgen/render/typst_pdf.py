@@ -11,7 +11,7 @@ import io
 import json
 import tempfile
 import unicodedata
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from importlib import metadata, resources
 from pathlib import Path
 from typing import Any
@@ -20,6 +20,7 @@ import pikepdf
 import typst
 
 from archgen.errors import OutputError
+from archgen.render.pdf_pictures import PackedPicture, packed, put_in, stand_in
 from archgen.storage.files import digest_bytes
 
 Json = Any  # what json.dumps takes
@@ -50,8 +51,9 @@ def make_pdf(template: str, data: Mapping[str, Json], pictures: Mapping[str, byt
     """Fill the template and give the file's bytes, the same for the same values.
 
     The template finds the data in ``sys.inputs.data``, the faces in ``faces`` and ``codes``, and the pictures (JPEG,
-    PNG or SVG) under their names in the root folder. In every text control characters go, and characters that no face
-    has become a hollow square; these are listed in ``data.unprintable``.
+    PNG or SVG) under their names in the root folder. PNGs print in gray; of those it must give the size. In every text
+    control characters go, and characters that no face has become a hollow square; these are listed in
+    ``data.unprintable``.
 
     Raises:
         OutputError: The template cannot be filled with this data.
@@ -72,20 +74,23 @@ def make_pdf(template: str, data: Mapping[str, Json], pictures: Mapping[str, byt
 def _compile(template: str, data: Mapping[str, Json], pictures: Mapping[str, bytes], created: dt.date) -> bytes:
     loaded, faces, codes = fonts()
     moment = dt.datetime.combine(created, dt.time(12), dt.UTC)
+    drawings = {name: drawing for name, content in pictures.items() if (drawing := packed(content))}
+    stand_ins = {name: stand_in(number) for number, name in enumerate(drawings)}
     with tempfile.TemporaryDirectory(prefix="archgen-sheet-") as folder:
-        for name, content in pictures.items():
+        for name, content in {**pictures, **stand_ins}.items():
             (Path(folder) / name).write_bytes(content)
         inputs = {"data": json.dumps(data), "faces": json.dumps(faces), "codes": json.dumps(codes)}
         compiler = typst.Compiler(template.encode(), root=folder, font_paths=loaded, sys_inputs=inputs)
         pdf = compiler.compile(format="pdf", pdf_standards=["a-2a", "ua-1"], timestamp=moment)
     if not isinstance(pdf, bytes):
         raise OutputError("A sheet could not be set: nothing came back from the typesetter.")
-    return _without_print_scaling(pdf)
+    return _finished(pdf, list(drawings.values()))
 
 
-def _without_print_scaling(pdf: bytes) -> bytes:
-    """Ask print dialogues for true size (ISO 32000-1, table 150); typst cannot say it."""
+def _finished(pdf: bytes, drawings: Sequence[PackedPicture]) -> bytes:
+    """Put in the drawings, and ask print dialogues for true size (ISO 32000-1, table 150); typst cannot say it."""
     with pikepdf.open(io.BytesIO(pdf)) as document:
+        put_in(document, drawings)
         preferences = document.Root.get("/ViewerPreferences", pikepdf.Dictionary())
         preferences["/PrintScaling"] = pikepdf.Name("/None")
         document.Root["/ViewerPreferences"] = preferences

@@ -19,10 +19,11 @@ from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.model import PieceRecord
 from archgen.render.body_figure import for_paper
 from archgen.render.html import load_theme
+from archgen.render.pdf_pictures import packed
 from archgen.render.typst_pdf import make_pdf, versions
 from archgen.storage.files import digest_bytes
 
-VERSION = 1
+VERSION = 2
 # Pictures are printed gray; a drawing keeps 300 dpi and more at the widest it can be printed.
 PHOTO_QUALITY = 85
 DRAWING_PX = 2400
@@ -91,6 +92,8 @@ class Press:
         drawing = blob.endswith(".png")
         result = io.BytesIO()
         with Image.open(self.blobs / blob) as picture:
+            if drawing and picture.width <= DRAWING_PX and packed(content := (self.blobs / blob).read_bytes()):
+                return content
             picture.draft("L", picture.size)
             gray = picture.convert("L")
         if drawing and gray.width > DRAWING_PX:

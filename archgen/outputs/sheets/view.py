@@ -40,6 +40,8 @@ from archgen.wording.severities import SEVERITY_WORDS
 
 # Width in pixels that looks sharp 110 mm wide, at 230 dpi.
 PHOTO_PX = 1000
+# The same for two beside each other, of which the wider is at most 66 mm wide.
+PAIR_PX = 600
 CAUTIONS = (
     "Working record. It does not replace your licence conditions, your local health code or the ink maker’s "
     "instructions.",
@@ -175,15 +177,16 @@ def _photos(overview: PieceOverview) -> tuple[SheetPicture, ...]:
     cover = photos.cover
     if cover and cover not in chosen and (not chosen or (len(chosen) == 1 and cover.photo.cover)):
         chosen = [cover, *chosen]
-    return tuple(picture for photo in chosen if (picture := _photo(overview.title, photo)))
+    wanted_px = PHOTO_PX if len(chosen) == 1 else PAIR_PX
+    return tuple(picture for photo in chosen if (picture := _photo(overview.title, photo, wanted_px)))
 
 
-def _photo(title: str, one: PhotoOverview) -> SheetPicture | None:
+def _photo(title: str, one: PhotoOverview, wanted_px: int) -> SheetPicture | None:
     stage = stage_words(one) if one.stage else "Photo"
     words = date_words(one.taken) if one.taken else "date not recorded"
     if one.days_after is not None and one.stage is not Stage.IN_PROGRESS:
         words += f", day {one.days_after}"
-    return picture_of(one.facts, PHOTO_PX, photo_alt(title, one.photo), (stage, words)) if one.facts else None
+    return picture_of(one.facts, wanted_px, photo_alt(title, one.photo), (stage, words)) if one.facts else None
 
 
 def _drawing(title: str, version: VersionOverview, units: str) -> SheetDrawing | None:

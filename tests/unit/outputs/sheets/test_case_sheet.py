@@ -17,7 +17,7 @@ from tests.builders import make_catalogue, make_piece, make_record
 
 def quick_facts(path):
     """Facts of a picture that is never opened."""
-    copies = tuple(Derivative(width, width * 5 // 4, f"{width}.jpg") for width in (800, 400, 200))
+    copies = tuple(Derivative(width, width * 5 // 4, f"{width}.jpg") for width in (1600, 800, 400, 200))
     return ImageFacts(
         path=path,
         digest="",
@@ -25,7 +25,7 @@ def quick_facts(path):
         width=800,
         height=1000,
         screen=copies,
-        print_copy=copies[0],
+        print_copy=copies[1],
     )
 
 
@@ -119,6 +119,13 @@ def test_nothing_is_made_up_for_what_is_not_recorded(tmp_path):
 def test_fresh_and_healed_stand_side_by_side(tmp_path):
     captions = [photo.caption for photo in sheet_of(tmp_path).photos]
     assert captions == [("Fresh", "14 Mar 2026, day 0"), ("Healed", "14 May 2026, day 61")]
+
+
+def test_a_photo_alone_is_printed_from_a_larger_copy_than_one_of_two(tmp_path):
+    healed = (model.Photo(file="photos/owl-healed.jpg", stage=model.Stage.HEALED),)
+    piece = make_piece(record=make_record(photo=healed), photos=("pieces/2026-03-14-barn-owl/photos/owl-healed.jpg",))
+    assert [photo.blob for photo in sheet_in(quick_catalogue(tmp_path, piece)).photos] == ["1600.jpg"]
+    assert [photo.blob for photo in sheet_of(tmp_path).photos] == ["800.jpg", "800.jpg"]
 
 
 def test_a_cover_of_another_stage_comes_first(tmp_path):
