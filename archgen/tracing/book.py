@@ -157,7 +157,7 @@ class BatchBook:
                     is_certain=field.is_certain,
                     name=needle.code,
                     maker=None,
-                    products=(needle.code,),
+                    products=(needle.code,) if needle.code else (),
                     use=needle.use,
                     expiry=needle.expiry or (box.expiry if box else None),
                 )
@@ -274,4 +274,4 @@ def days_of(piece: Piece) -> tuple[dt.date, ...]:
 
 def latest_first(uses: Iterable[BatchUse]) -> tuple[BatchUse, ...]:
     """Sort uses by their last day, the undated at the end."""
-    return tuple(sorted(uses, key=lambda use: (-use.last_day.toordinal() if use.last_day else 0, use.piece.id)))
+    return tuple(sorted(uses, key=lambda use: (-(use.last_day or dt.date.min).toordinal(), use.piece.id)))

@@ -49,20 +49,19 @@ class OtherProducts:
     """The inks of the register that are other products than the one asked for."""
 
     def __init__(self, book: BatchBook, entries: Sequence[BatchEntry], matches: Iterable[BatchUse]) -> None:
-        inks = [entry for entry in book.entries if entry.kind is BatchKind.INK]
-        ours = {id(entry) for entry in entries}
-        asked = [entry.name for entry in inks if id(entry) in ours]
+        asked = [entry.name for entry in entries if entry.kind is BatchKind.INK]
         used = [text for use in matches if use.kind is BatchKind.INK for text in (use.name, *use.products)]
         # Without a name of its own anything may be the product.
         self._asked = [_words(name) for name in (*asked, *used) if name] if all(asked) and (asked or used) else None
-        self._others = {_words(entry.name) for entry in inks if entry.name and id(entry) not in ours}
+        inks = (entry for entry in book.entries if entry.kind is BatchKind.INK)
+        self._registered = {_words(entry.name) for entry in inks if entry.name}
 
     def names(self, use: BatchUse) -> bool:
         """Say whether an ink is surely another product: named as one, and nothing like the one asked for."""
-        if self._asked is None or use.kind is not BatchKind.INK or not use.called:
+        if self._asked is None or not use.called:
             return False
         name = _words(use.called)
-        return name in self._others and not any(name <= asked or asked <= name for asked in self._asked)
+        return name in self._registered and not any(name <= asked or name > asked for asked in self._asked)
 
 
 def _words(text: str) -> frozenset[str]:

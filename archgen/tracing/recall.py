@@ -104,7 +104,7 @@ class Trace:
     @property
     def to_check(self) -> tuple[NearBatch, ...]:
         """Give the near numbers that are in no register: their labels are to be looked at."""
-        return tuple(near for near in self.near if near.uses and not near.is_registered)
+        return tuple(near for near in self.near if not near.is_registered)
 
 
 def trace(book: BatchBook, asked: str, kind: BatchKind | None = None) -> Trace:

@@ -26,8 +26,8 @@ from archgen.twins.description.turns import (
     turned_picture,
 )
 
-# Long side of the maps on which places are tried.
-SIDE = 96
+# Long side of the maps on which places are tried, and the least of any side.
+SIDE, NARROWEST = 96, 8
 OUTSIDE = -1000.0
 Size = tuple[int, int]
 
@@ -94,10 +94,14 @@ def edges_apart(transform: Affine) -> float:
 @lru_cache(maxsize=256)
 def small(prepared: Prepared) -> Floats:
     """Give the small gray map on which places are tried, 0 to 1."""
-    rows, columns = prepared.shape
-    shrunk = min(1.0, SIDE / max(rows, columns))
-    sides = (max(8, round(columns * shrunk)), max(8, round(rows * shrunk)))
+    sides = sides_of(prepared.shape, min(1.0, SIDE / max(prepared.shape)))
     return cv2.resize(prepared.gray, sides, interpolation=cv2.INTER_AREA).astype(np.float32) / np.float32(255)
+
+
+def sides_of(shape: tuple[int, int], factor: float) -> Size:
+    """Give the columns and rows of a map brought to another scale; none gets narrower than can be compared."""
+    rows, columns = shape
+    return max(NARROWEST, round(columns * factor)), max(NARROWEST, round(rows * factor))
 
 
 def look(values: Floats, shape: tuple[int, int], transform: Affine) -> tuple[Floats, Floats]:
@@ -109,8 +113,8 @@ def look(values: Floats, shape: tuple[int, int], transform: Affine) -> tuple[Flo
     linear = in_pixels(transform, (width, height), (columns, rows))
     zoom = magnification(linear)
     if zoom > MINIFIED:
-        sides = (max(8, round(width / zoom)), max(8, round(height / zoom)))
-        shrunk = np.asarray(cv2.resize(values, sides, interpolation=cv2.INTER_AREA), np.float32)
+        smaller = cv2.resize(values, sides_of(values.shape, 1 / zoom), interpolation=cv2.INTER_AREA)
+        shrunk = np.asarray(smaller, np.float32)
         return look(shrunk, shape, transform)
     shift = linear @ _HALF + transform[:, 2] * (width, height) - 0.5
     matrix = np.column_stack([linear, shift])

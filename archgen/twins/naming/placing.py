@@ -22,6 +22,7 @@ from archgen.twins.naming.alignment import (
     in_pixels,
     look,
     magnification,
+    sides_of,
     small,
 )
 
@@ -96,8 +97,7 @@ def _as_coarse(part: Floats, whole: Floats, found: Affine) -> Floats:
     zoom = magnification(in_pixels(found, whole.shape[::-1], part.shape[::-1]))
     if zoom > 1 / MINIFIED:
         return part
-    sides = (max(8, round(part.shape[1] * zoom)), max(8, round(part.shape[0] * zoom)))
-    return np.asarray(cv2.resize(part, sides, interpolation=cv2.INTER_AREA), np.float32)
+    return np.asarray(cv2.resize(part, sides_of(part.shape, zoom), interpolation=cv2.INTER_AREA), np.float32)
 
 
 def _one_shape(sizes: tuple[Size, Size]) -> bool:

@@ -13,7 +13,7 @@ import numpy as np
 from archgen.twins.description.prepared import Prepared
 from archgen.twins.description.turns import Floats
 from archgen.twins.description.warp import Sums
-from archgen.twins.naming.alignment import Alignment, brought_upright, is_one_size, laid
+from archgen.twins.naming.alignment import Alignment, brought_upright, is_one_size, laid, sides_of
 
 # Side of the grid on which light is compared; and the resolution, against the coarser of both, for the blur, so that
 # the filters of different programs make no difference.
@@ -71,7 +71,7 @@ class ToneDifference:
         Each picture is fitted by the other and its Laplacian: a blur adds of it half its variance, and noise falls out.
         """
         one, two, inside = self._grays
-        sides = (max(8, round(COARSER * one.shape[1])), max(8, round(COARSER * one.shape[0])))
+        sides = sides_of(one.shape, COARSER)
         first, second = (np.asarray(cv2.resize(gray, sides), np.float32) for gray in (one, two))
         curves = [np.asarray(cv2.Laplacian(gray, cv2.CV_32F, ksize=1), np.float32) for gray in (first, second)]
         if inside is not None:

@@ -73,7 +73,8 @@ def weigh(a: Prepared, b: Prepared, alignment: Alignment, *, is_sure: bool) -> W
     if is_whole and not max(BARED, LEAST_BARED * abs(told)) < bared < MOST_BARED * abs(told):
         return Weight(ratio, shift, False)
     on_paper = way * _on_paper(one / np.float32(a.ink_level), two / np.float32(b.ink_level), inside) / outline
-    return Weight(ratio if shift else plain[1], shift, on_paper > doubt * max(ON_PAPER, LEAST_ON_PAPER * abs(told)))
+    is_other = on_paper > doubt * max(ON_PAPER, LEAST_ON_PAPER * abs(told))
+    return Weight(ratio if shift else plain[1], shift, bool(is_other))
 
 
 class _Ink:

@@ -1,5 +1,6 @@
 """Every batch number of an archive."""
 
+import dataclasses
 import datetime as dt
 
 from archgen.records import model
@@ -31,6 +32,13 @@ def test_all_days_of_a_piece_are_given_in_order(tmp_path):
         "done": ((DAY,), DAY),
         "undated": ((), None),
     }
+
+
+def test_a_piece_without_a_record_has_no_days_and_no_client(tmp_path):
+    (use,) = book(tmp_path, piece(ink=(model.Ink(batch="B-1", expiry=dt.date(2020, 1, 1)),), client="C-1")).uses
+    unread = dataclasses.replace(use, piece=model.Piece(id="a", record=None))
+    assert (unread.days, unread.last_day, unread.was_late, unread.client) == ((), None, False, None)
+    assert (use.was_late, use.client) == (True, "C-1")
 
 
 def test_each_number_of_a_field_is_a_use_with_what_the_register_knows_of_it(tmp_path):

@@ -41,6 +41,10 @@ def test_days_that_are_not_known_rule_nothing_out(day):
     assert OpenDays(None, None).rules_out(worked_on(day)) is None
 
 
+def test_an_unreadable_record_is_not_ruled_out():
+    assert OpenDays(OPENED, CLOSED).rules_out(model.Piece(id="a", record=None)) is None
+
+
 def bottle(opened=None, closed=None):
     return SimpleNamespace(opened=opened, closed=closed)
 

@@ -139,8 +139,24 @@ def test_the_beginning_of_several_numbers_lists_them(tmp_path):
 def test_a_number_that_is_there_needs_no_beginnings(tmp_path):
     found = trace(book(tmp_path, worn("a"), worn("b", "GW2-22310")), "GW2-2231")
     assert found.beginnings == ()
+    unregistered = trace(book(tmp_path, worn("a"), worn("b", "GW2-22310"), bottles=()), "GW2-2231")
+    assert unregistered.beginnings == ()
     only_bottle = trace(book(tmp_path, worn("b", "GW2-22310")), "GW2-2231")
     assert only_bottle.beginnings == ()
+
+
+def test_a_part_of_a_number_is_near_unless_it_is_listed_as_its_beginning(tmp_path):
+    longer = worn("longer", "GW2-2231-55")
+    known, unknown = (trace(book(tmp_path, longer, bottles=bottles), "GW2-2231") for bottles in ((BOTTLE,), ()))
+    assert [(near.batch, near.difference) for near in known.near] == [("GW2-2231-55", Difference.PART)]
+    assert known.beginnings == ()
+    assert unknown.near == ()
+    assert [near.batch for near in unknown.beginnings] == ["GW2-2231-55"]
+
+
+def test_words_are_asked_for_as_they_are(tmp_path):
+    found = trace(book(tmp_path, worn("a")), "see label")
+    assert (found.asked, found.numbers, found.by_product, found.matches) == ("see label", ("see label",), False, ())
 
 
 def test_one_character_short_is_a_beginning_and_near(tmp_path):
@@ -246,6 +262,67 @@ def test_a_batch_without_a_name_may_be_any_product(tmp_path):
     assert [gap.piece.id for gap in found.unrecorded] == ["a"]
 
 
+@pytest.mark.parametrize(("called", "is_open"), [("crimson", False), ("grey wash 2", True), ("wash", True)])
+def test_what_is_named_in_the_pieces_with_an_unregistered_batch_is_the_product_asked_for(tmp_path, called, is_open):
+    pieces = (piece("worn", model.Ink(batch="ZZ-1", name="grey wash")), piece("a", model.Ink(name=called)))
+    found = trace(book(tmp_path, *pieces, bottles=(CRIMSON, SECOND, VAGUE)), "ZZ-1")
+    assert (list(why(found.unrecorded)), list(why(found.ruled_out))) == ((["a"], []) if is_open else ([], ["a"]))
+
+
+def test_a_registered_batch_that_nobody_used_has_its_name_from_the_register(tmp_path):
+    found = trace(book(tmp_path, piece("a", model.Ink(name="crimson")), bottles=(BOTTLE, CRIMSON)), "GW2-2231")
+    assert why(found.ruled_out) == {"a": "crimson: another product"}
+
+
+def test_of_a_batch_nobody_heard_of_any_product_may_be(tmp_path):
+    found = trace(book(tmp_path, piece("a", model.Ink(name="crimson")), bottles=(CRIMSON,)), "ZZ-9", BatchKind.INK)
+    assert list(why(found.unrecorded)) == ["a"]
+
+
+def test_another_product_rules_a_piece_out_only_if_every_ink_in_doubt_is_one(tmp_path):
+    inks = (model.Ink(name="crimson"), model.Ink(name="Crimson", batch="?"))
+    pieces = (piece("red", *inks), piece("both", *inks, model.Ink(name="black")))
+    found = trace(book(tmp_path, *pieces, bottles=(BOTTLE, CRIMSON)), "GW2-2231")
+    assert why(found.ruled_out) == {"red": "crimson and Crimson: another product"}
+    assert why(found.unrecorded) == {"both": "no batch for black"}
+
+
+def test_a_sitting_without_a_day_may_have_been_while_the_batch_was_open(tmp_path):
+    early = DAY - dt.timedelta(days=9)
+    sittings = {"sure": (early,), "unsure": (early, None)}
+    pieces = [
+        piece(name, ink=(), finished=None, sitting=tuple(model.Sitting(date=day) for day in days))
+        for name, days in sittings.items()
+    ]
+    found = trace(book(tmp_path, *pieces), "GW2-2231")
+    assert (list(why(found.ruled_out)), list(why(found.unrecorded))) == (["sure"], ["unsure"])
+
+
+@pytest.mark.parametrize(("length", "cut"), [(38, False), (39, True)])
+def test_a_field_is_quoted_up_to_forty_characters(tmp_path, length, cut):
+    doubtful = "see the label of " + "x" * (length - 17)
+    found = trace(book(tmp_path, piece("a", model.Ink(name="white", batch=doubtful))), "GW2-2231")
+    quoted = found.unrecorded[0].why.removeprefix("the batch of white reads ")
+    assert (len(quoted), quoted.endswith("…")) == (40, cut)
+
+
+def test_a_needle_without_a_code_is_one_without_a_name(tmp_path):
+    bare = piece("a", needles=(model.Needle(),))
+    assert why(trace(book(tmp_path, bare), "N-9", BatchKind.NEEDLE).unrecorded) == {
+        "a": "no batch for a needle without a name"
+    }
+    assert why(trace(book(tmp_path, bare), "S-9", BatchKind.STERILISATION).unrecorded) == {
+        "a": "no sterilisation batch for a needle without a name"
+    }
+    known = piece("b", needles=(model.Needle(code="3RL", batch="N-5"),))
+    assert why(trace_product(book(tmp_path, bare, known), "3RL").unrecorded) == {"a": "a needle without name and maker"}
+
+
+def test_a_sterilisation_is_missing_where_no_needle_is_recorded(tmp_path):
+    found = trace(book(tmp_path, piece("a", needle=())), "S-9", BatchKind.STERILISATION)
+    assert why(found.unrecorded) == {"a": "no needle is recorded"}
+
+
 @pytest.mark.parametrize(("day", "is_open"), [(DAY, True), (RECALLED, True), (dt.date(2026, 5, 3), False)])
 def test_a_use_after_the_end_in_the_register_says_that_its_days_are_wrong(tmp_path, day, is_open):
     ended = msgspec.structs.replace(BOTTLE, closed=RECALLED)
@@ -292,6 +369,17 @@ def test_who_was_worked_on_while_a_supply_was_open_may_have_met_it(tmp_path, day
     assert [gap.why for gap in found.unrecorded] == ([why] if why else [])
 
 
+@pytest.mark.parametrize(
+    ("opened", "closed", "before", "after"), [(None, RECALLED, True, False), (DAY, None, False, True)]
+)
+def test_an_end_that_is_not_written_down_leaves_a_supply_open(tmp_path, opened, closed, before, after):
+    days = {"before": dt.date(2020, 1, 1), "after": dt.date(2026, 11, 1)}
+    pieces = [piece(name, sitting=(), finished=day, ink=(), needle=()) for name, day in days.items()]
+    soap = model.Supply(name="soap", batch="P-1", opened=opened, closed=closed)
+    found = trace(book(tmp_path, *pieces, bottles=(), supplies=(soap,)), "P-1")
+    assert set(why(found.unrecorded)) == {name for name, met in (("before", before), ("after", after)) if met}
+
+
 # Products.
 
 
@@ -324,6 +412,8 @@ def test_a_product_has_near_numbers_too(tmp_path):
     named = piece("named", model.Ink(batch="ZZ-77401", name="grey wash 2"))  # in no register
     found = trace_product(book(tmp_path, named, worn("slip", "ZZ-77410")), "grey wash 2")
     assert [near.batch for near in found.near] == ["ZZ-77410"]
+    found = trace_product(book(tmp_path, worn("slip", "GW2-2213")), "grey wash 2")  # a bottle nobody used
+    assert [near.batch for near in found.near] == ["GW2-2213"]
 
 
 def test_a_product_nobody_heard_of_is_taken_for_an_ink(tmp_path):
@@ -351,8 +441,10 @@ def test_needles_are_products_as_well_and_counted_once(tmp_path):
         piece("b", needle=()),
         piece("c", needles=(model.Needle(code="7RL"),)),
     )
-    found = trace_product(book(tmp_path, *pieces, boxes=(model.Box(code="1003RL", batch="N-5"),)), "1003RL")
+    box = model.Box(code="1003RL", batch="N-5", sterilisation="S-5")
+    found = trace_product(book(tmp_path, *pieces, boxes=(box,)), "1003RL")
     assert [(use.kind, use.piece.id) for use in found.matches] == [(BatchKind.NEEDLE, "a")]
+    assert [(entry.kind, entry.batch) for entry in found.entries] == [(BatchKind.NEEDLE, "N-5")]
     assert why(found.unrecorded) == {"b": "no needle is recorded"}
 
 

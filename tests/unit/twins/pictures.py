@@ -1,9 +1,13 @@
 """Pictures drawn for the tests of the twins."""
 
+import zlib
+
+import cv2
 import numpy as np
 from PIL import Image, ImageDraw, ImageFilter
 
 from archgen.twins.description.prepare import prepare
+from archgen.twins.description.prepared import COLOR_CELLS, Prepared
 from archgen.twins.model import ComparedPicture
 
 
@@ -41,3 +45,17 @@ def photograph(seed: int, size: tuple[int, int] = (480, 360)) -> Image.Image:
 
 def items(**pictures: Image.Image) -> list[ComparedPicture]:
     return [ComparedPicture(key, prepare(picture)) for key, picture in pictures.items()]
+
+
+def kept(gray: np.ndarray, size: tuple[int, int] | None = None, **measures: float) -> Prepared:
+    """What is kept of a gray map, as if its picture had this width and height and these measures."""
+    width, height = size or gray.shape[::-1]
+    values = {"ink_level": 1.0, "sharpness": 1.0, "bare": 0.5, "halftones": 0.0} | measures
+    color = np.zeros((COLOR_CELLS, COLOR_CELLS, 2), np.int8)
+    return Prepared(width, height, (), gray.shape, zlib.compress(gray.astype(np.uint8).tobytes()), color, **values)
+
+
+def soft_noise(rows: int, columns: int, seed: int = 1) -> np.ndarray:
+    """A gray map, 0 to 1, with detail in it everywhere, none of it fine."""
+    blurred = cv2.GaussianBlur(np.random.default_rng(seed).uniform(0, 1, (rows, columns)).astype(np.float32), (0, 0), 3)
+    return (blurred - blurred.min()) / np.ptp(blurred)
