@@ -3,7 +3,7 @@
 import datetime as dt
 import gc
 import time
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field, replace
 from functools import partial
@@ -63,12 +63,14 @@ class Options:
         may_shrink: Whether the portfolio may lose pieces that can't be found any more.
         tidy: Whether what the build did not need leaves the cache; None: unless a desk is open, whose pictures that
             wait to be filed lie there too.
+        before_change: Called before anything changes beside the cache; it may wait, and give the build up by raising.
     """
 
     workers: int = field(default_factory=default_workers)
     built_on: dt.date = field(default_factory=build_day)
     may_shrink: bool = False
     tidy: bool | None = None
+    before_change: Callable[[], None] = lambda: None
 
 
 @dataclass(frozen=True)
@@ -270,7 +272,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
     check_archive(root)
     with output_folder(out, root), _seldom_circular():
         cache = Cache(out / "cache")
-        folders = OutputFolders(out, cache, options.workers, progress)
+        folders = OutputFolders(out, cache, options.workers, progress, options.before_change)
         portfolio = PortfolioPublisher(StandingPortfolio(out), folders, theme)
         with telling_what_left(portfolio):
             catalogue = _build_folders(root, portfolio, options, progress)
@@ -307,10 +309,12 @@ def _build_folders(
     # What the pictures forbid, too: what follows takes its time, and comes into place all at once.
     portfolio.take_out(catalogue, catalogue.publications)
     published, blobs = publish(catalogue, catalogue.publications), folders.cache.blobs
-    outputs = public_outputs(catalogue, published.catalogue, blobs)
-    portfolio.renew(outputs, published, catalogue, may_shrink=options.may_shrink)
-    for output in (*added_private_outputs(catalogue, blobs), *printed_outputs(catalogue, blobs)):
-        folders.replace(output)
+    printed = printed_outputs(catalogue, blobs)
+    with folders.making(printed):
+        outputs = public_outputs(catalogue, published.catalogue, blobs)
+        portfolio.renew(outputs, published, catalogue, may_shrink=options.may_shrink)
+        for output in (*added_private_outputs(catalogue, blobs), *printed):
+            folders.replace(output)
     findings, state = catalogue.findings, standing.state_in(folders.where(standing.folder.name))
     catalogue = replace(catalogue, findings=(*findings, *folders.findings), portfolio=state)
     folders.replace(archive_output(telling(catalogue, folders.missing), blobs, folders.out))

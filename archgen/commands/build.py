@@ -3,6 +3,7 @@
 import datetime as dt
 import sys
 import time
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -39,8 +40,8 @@ def build(root: Path, out: Path, jobs: int | None, fewer: bool, watch: bool) -> 
     if watch:
         from archgen.commands.watch import keep_building
 
-        def once() -> "Report":
-            return _built(root, out, jobs, may_shrink=fewer, may_ask=False)
+        def once(settled: Callable[[], None]) -> "Report":
+            return _built(root, out, jobs, may_shrink=fewer, may_ask=False, before_change=settled)
 
         keep_building(root, out, once)
     else:
@@ -79,7 +80,15 @@ def _is_brought_to(day: dt.date, last: "LastBuild", root: Path, out: Path) -> bo
     return False
 
 
-def _built(root: Path, out: Path, jobs: int | None, *, may_shrink: bool, may_ask: bool) -> "Report":
+def _built(
+    root: Path,
+    out: Path,
+    jobs: int | None,
+    *,
+    may_shrink: bool,
+    may_ask: bool,
+    before_change: Callable[[], None] = lambda: None,
+) -> "Report":
     """Build, and say what came of it."""
     from archgen.storage.last_build import forget, keep, look_at_sources
 
@@ -92,7 +101,8 @@ def _built(root: Path, out: Path, jobs: int | None, *, may_shrink: bool, may_ask
     from archgen.storage.jobs import default_workers
 
     def run(*, fewer: bool) -> "tuple[Summary, Report]":
-        summary = run_build(root, out, Options(jobs or default_workers(), day, may_shrink=fewer), progress())
+        options = Options(jobs or default_workers(), day, may_shrink=fewer, before_change=before_change)
+        summary = run_build(root, out, options, progress())
         report = report_of(summary)
         print_report(terminal(), report, f"{summary.seconds:.1f}", out, is_changed=bool(summary.changed))
         return summary, report

@@ -1,7 +1,8 @@
 """Make the folders of one build one after the other, put them into place together, and know what became of them."""
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
@@ -17,7 +18,7 @@ from archgen.outputs.not_made import NotMadeError, in_its_place, not_made
 from archgen.progress import ProgressReporter
 from archgen.publication.decision import Publication
 from archgen.storage.cache import Cache
-from archgen.storage.jobs import run
+from archgen.storage.jobs import begun, run
 from archgen.storage.plain_files import read_plain, remove_any
 from archgen.storage.staging import StagedFolder, stage, swap_all
 
@@ -30,6 +31,7 @@ class OutputFolders:
     """The folders below a build folder.
 
     Attributes:
+        before_change: Called before anything in them changes; it may give the build up by raising.
         changed: Folders that were replaced because something in them changed.
         withheld: Public folders that were kept back because something private was found in them.
         added: Folders that other packages made.
@@ -42,6 +44,7 @@ class OutputFolders:
     cache: Cache
     workers: int
     progress: ProgressReporter
+    before_change: Callable[[], None] = lambda: None
     changed: list[str] = field(default_factory=list)
     withheld: list[str] = field(default_factory=list)
     added: list[str] = field(default_factory=list)
@@ -49,6 +52,18 @@ class OutputFolders:
     missing: dict[str, Finding] = field(default_factory=dict)
     waiting: dict[str, StagedFolder] = field(default_factory=dict)
     beside: dict[str, bytes] = field(default_factory=dict)
+    _begun: dict[str, tuple[list[Artifact], Iterator[bytes | Path | Exception | None]]] = field(default_factory=dict)
+
+    @contextmanager
+    def making(self, outputs: Iterable[Output]) -> Iterator[None]:
+        """Make the files of folders that are written within the block, while other things are done in it."""
+        planned: dict[str, list[Artifact]] = {}
+        for output in outputs:
+            with suppress(NotMadeError):  # told where the folder is written
+                planned[output.folder] = _planned(output)
+        with begun(partial(_content, cache=self.cache), list(planned.values()), self.workers) as contents:
+            self._begun = dict(zip(planned, zip(planned.values(), contents, strict=True), strict=True))
+            yield
 
     def publish(
         self,
@@ -101,6 +116,7 @@ class OutputFolders:
 
     def commit(self) -> None:
         """Put all folders that wait into place, and the files that tell of them: all, or none."""
+        self.before_change()
         files = {name: content for name, content in self.beside.items() if not self._reads(name, content)}
         for name in swap_all(self.out, list(self.waiting.values()), files):
             self.note(name)
@@ -142,11 +158,11 @@ class OutputFolders:
             OSError: The disk cannot be written.
         """
         folder = stage(self.out, output.folder, self.cache.digest)
-        try:
-            artifacts = list(output.artifacts())
-        except Exception as error:
-            raise NotMadeError(not_made(output.folder, Artifact("index.html"), error)) from error
-        contents = run(partial(_content, cache=self.cache), artifacts, self.workers)
+        if output.folder in self._begun:
+            artifacts, contents = self._begun.pop(output.folder)
+        else:
+            artifacts = _planned(output)
+            contents = run(partial(_content, cache=self.cache), artifacts, self.workers)
         made = zip(artifacts, contents, strict=True)
         for artifact, content in self.progress.track(made, len(artifacts), f"Writing {output.folder}"):
             if isinstance(content, Exception):
@@ -171,6 +187,18 @@ def has_leaks(folder: StagedFolder, catalogue: Catalogue) -> bool:
     """Say whether anything private is certain to be in a folder that was written."""
     found = leak_findings(find_leaks(folder.staging, private_values(catalogue)), folder.place.name)
     return any(finding.severity is Severity.ERROR for finding in found)
+
+
+def _planned(output: Output) -> list[Artifact]:
+    """List the files of a folder.
+
+    Raises:
+        NotMadeError: That could not be done.
+    """
+    try:
+        return list(output.artifacts())
+    except Exception as error:
+        raise NotMadeError(not_made(output.folder, Artifact("index.html"), error)) from error
 
 
 def _content(artifact: Artifact, cache: Cache) -> bytes | Path | Exception | None:

@@ -1,6 +1,7 @@
 """Set words at places given in mm and give them as PDF pages; knows type, not stencils."""
 
 import datetime as dt
+import functools
 import json
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
@@ -64,8 +65,13 @@ def set_words(pages: Sequence[Sequence[SetWord]], width_mm: float, height_mm: fl
 def _fonts(pages: Sequence[Sequence[SetWord]]) -> tuple[typst.Fonts, list[str]]:
     """Give the fonts that typst brings and the order of faces; other scripts only where needed: they take a while."""
     if all(character <= LAST_LATIN for words in pages for word in words for character in word.words):
-        return typst.Fonts(include_system_fonts=False, include_embedded_fonts=True), [typst_pdf.WORDS_FACE]
+        return _faces_of_typst(), [typst_pdf.WORDS_FACE]
     return typst_pdf.fonts()[:2]
+
+
+@functools.cache
+def _faces_of_typst() -> typst.Fonts:
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=True)
 
 
 def _printable(word: SetWord) -> SetWord:

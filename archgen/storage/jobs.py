@@ -6,6 +6,7 @@ from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, wait
 from contextlib import contextmanager
+from itertools import chain, zip_longest
 from queue import SimpleQueue
 from threading import Condition, Thread
 from typing import TypeVar
@@ -48,6 +49,32 @@ def run(function: Callable[[In], Out], values: Sequence[In], workers: int) -> It
             future.cancel()
         for _ in range(workers):
             tasks.put(None)
+
+
+@contextmanager
+def begun(
+    function: Callable[[In], Out], groups: Sequence[Sequence[In]], workers: int
+) -> Iterator[Sequence[Iterator[Out]]]:
+    """Begin at once with the values of all groups in turn, while the block does something else.
+
+    Gives the results of each group in order. When the block ends, what is under way is not waited for.
+    """
+    if workers <= 1:
+        yield [map(function, values) for values in groups]
+        return
+    pending: list[list[Future[Out]]] = [[Future() for _ in values] for values in groups]
+    tasks: SimpleQueue[_Task[Out, In] | None] = SimpleQueue()
+    pairs = [list(zip(futures, values, strict=True)) for futures, values in zip(pending, groups, strict=True)]
+    in_turn = [pair for turn in zip_longest(*pairs) for pair in turn if pair]
+    for task in (*in_turn, *[None] * workers):
+        tasks.put(task)
+    for _ in range(min(workers, len(in_turn))):
+        Thread(target=_work, args=(function, tasks), daemon=True).start()
+    try:
+        yield [map(_result, futures) for futures in pending]
+    finally:
+        for future in chain.from_iterable(pending):
+            future.cancel()
 
 
 def _work(function: Callable[[In], Out], tasks: SimpleQueue[_Task[Out, In] | None]) -> None:

@@ -111,6 +111,25 @@ def test_all_pieces_are_published_and_spoken_of(studio):
         assert {"feed.xml", "index.html", "sitemap.xml", "styles/botanical.html"} < set(studio.speaks_of(piece))
 
 
+class GivenUpError(Exception):
+    pass
+
+
+def give_up():
+    raise GivenUpError
+
+
+@pytest.mark.parametrize("change", ["withdraw", "rename"])
+def test_a_build_that_is_given_up_changes_nothing_but_the_cache(studio, change):
+    before = {path.name: fingerprint(path) for path in studio.out.iterdir() if path.is_dir() and path.name != "cache"}
+    studio.withdraw() if change == "withdraw" else studio.change(OWL, "öwl", "swallow")
+    with pytest.raises(GivenUpError):
+        studio.build(before_change=give_up)
+    after = {path.name: fingerprint(path) for path in studio.out.iterdir() if path.is_dir() and path.name != "cache"}
+    assert after == before
+    assert studio.build().changed
+
+
 def test_a_leak_alone_leaves_the_old_portfolio_as_it_is(studio):
     before = fingerprint(studio.portfolio)
     studio.leak()

@@ -40,6 +40,7 @@ class PortfolioPublisher:
         """Take what may no longer be shown out of the pages that stand, whatever else comes of this build."""
         titles, photos = self._forbidden(catalogue, decisions)
         if self.standing.holds(titles, photos):
+            self.folders.before_change()
             there = self.standing.state.pieces
             self.taken_out += [title for piece, title in titles.items() if piece in there]
             is_reduced = False

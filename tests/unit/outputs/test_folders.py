@@ -99,3 +99,19 @@ def test_no_page_leads_to_what_is_missing(folders, tmp_path):
     assert "was not made" in told.overviews["owl"].prints[0].problem
     assert told.overviews["owl"].prints[1:] == catalogue.overviews["owl"].prints[1:]
     assert "sheets/owl.pdf" in told.not_made
+
+
+def test_what_is_made_ahead_is_made_once_and_failures_are_told_where_it_is_written(folders):
+    made = []
+    counted = Artifact("counted.txt", make=lambda: made.append("counted") or b"counted")
+    output, broken = Folder([BAD, counted]), Folder(None)
+    broken.folder = "reprints"
+    with folders.making([output, broken]):
+        assert not folders.findings
+        folders.replace(output)
+        folders.replace(broken)
+    folders.commit()
+    assert made == ["counted"]
+    assert [path.name for path in (folders.out / "sheets").iterdir()] == ["counted.txt"]
+    assert len(folders.findings) == 2
+    assert not (folders.out / "reprints").exists()

@@ -3,10 +3,11 @@
 import subprocess
 import sys
 import threading
+import time
 
 import pytest
 
-from archgen.storage.jobs import run
+from archgen.storage.jobs import begun, run
 
 
 @pytest.mark.parametrize("workers", [1, 2, 5])
@@ -67,3 +68,43 @@ def test_nothing_begins_after_a_stop():
 def test_threads_that_still_work_do_not_hold_the_program():
     code = "import time; from archgen.storage.jobs import run; next(run(lambda n: time.sleep(n * 60), [0, 1, 1], 2))"
     subprocess.run([sys.executable, "-c", code], check=True, timeout=30)
+
+
+@pytest.mark.parametrize("workers", [1, 3])
+def test_what_was_begun_comes_group_by_group_in_order(workers):
+    with begun(lambda n: n * n, [range(5), [], range(9, 40)], workers) as groups:
+        assert [list(results) for results in groups] == [[n * n for n in range(5)], [], [n * n for n in range(9, 40)]]
+
+
+def test_what_was_begun_is_done_before_it_is_asked_for_and_the_groups_in_turn():
+    done, order = threading.Event(), []
+
+    def work(name):
+        order.append(name)
+        if name == "b2":
+            done.set()
+
+    with begun(work, [["a1", "a2"], ["b1", "b2"]], 2):
+        assert done.wait(5)
+    assert set(order[:2]) == {"a1", "b1"}
+
+
+def test_nothing_more_of_what_was_begun_is_done_when_its_block_ended():
+    done, go_on = [], threading.Event()
+
+    def work(number):
+        go_on.wait(5)
+        done.append(number)
+
+    with pytest.raises(ZeroDivisionError), begun(work, [range(9)], 2):
+        raise ZeroDivisionError
+    go_on.set()
+    time.sleep(0.2)
+    assert len(done) <= 2
+
+
+def test_an_error_of_what_was_begun_reaches_who_asks_for_it():
+    with begun(lambda n: 1 // n, [[1, 0]], 2) as (results,):
+        assert next(results) == 1
+        with pytest.raises(ZeroDivisionError):
+            next(results)
