@@ -37,6 +37,7 @@ from archgen.printing.reference_pdf import ReferenceJob
 from archgen.printing.stencil_plan import Plan, make_plan
 from archgen.progress import ProgressReporter, Silent
 from archgen.publication.public_catalogue import PublicCatalogue, PublicPhoto, PublicPiece
+from archgen.reading.records import read_records
 from archgen.records.find import read_one
 from archgen.records.model import Client, InkBatch, Piece, PieceRecord
 from archgen.rules.rule import ArchiveRule, Hit, Rule
@@ -289,5 +290,5 @@ def open_archive(
         UsageError: SOURCE_DATE_EPOCH is not a number.
     """
     options = Options(workers or default_workers(), built_on or build_day())
-    records = stages.read_records(Path(folder), options.built_on)
+    records = read_records(Path(folder), options.built_on)
     return Archive(Path(folder), Path(out), records, options, progress or Silent())

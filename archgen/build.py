@@ -3,7 +3,7 @@
 import datetime as dt
 import gc
 import time
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field, replace
 from functools import partial
@@ -14,7 +14,7 @@ import msgspec
 
 from archgen.catalogue import Catalogue
 from archgen.clock import WatchedDay, build_day
-from archgen.config import Config, read_config
+from archgen.config import Config
 from archgen.doubles.find import find_twins
 from archgen.doubles.stored import DESCRIBE
 from archgen.errors import UsageError
@@ -43,14 +43,15 @@ from archgen.pieces.survey import SurveyedCatalogue, survey
 from archgen.progress import ProgressReporter
 from archgen.publication.decision import decide_all, waiting_for_copies
 from archgen.publication.public_catalogue import publish
-from archgen.records.memory import Memory
-from archgen.records.reader import check_archive, read_archive
+from archgen.reading.records import memory_in, nothing_circular, read_records, records_under
+from archgen.records.reader import check_archive
 from archgen.rules.runner import run_added_rules, run_rules
 from archgen.storage.build_folder import MARKER, is_built_from, remember_archive
 from archgen.storage.cache import Cache
 from archgen.storage.interrupts import finishing_first
 from archgen.storage.jobs import default_workers, keep_memory_low
 from archgen.storage.staging import finish_stopped_swap, is_desk_open, output_folder
+from archgen.storage.tree_state import TreeState
 
 
 @dataclass(frozen=True)
@@ -61,6 +62,7 @@ class Options:
         workers: Threads.
         built_on: The day it is built on.
         may_shrink: Whether the portfolio may lose pieces that can't be found any more.
+        looked: How the folders of the pieces stand, where somebody looked just before.
         tidy: Whether what the build did not need leaves the cache; None: unless a desk is open, whose pictures that
             wait to be filed lie there too.
         before_change: Called before anything changes beside the cache; it may wait, and give the build up by raising.
@@ -70,6 +72,7 @@ class Options:
     built_on: dt.date = field(default_factory=build_day)
     may_shrink: bool = False
     tidy: bool | None = None
+    looked: Mapping[str, TreeState] | None = None
     before_change: Callable[[], None] = lambda: None
 
 
@@ -148,14 +151,10 @@ def read_catalogue(
         ConfigError: archive.toml cannot be used.
         InputError: The folder is not an archive.
     """
-    memory = _memory_in(cache)
-    records = read_records(root, options.built_on, memory)
+    memory = memory_in(cache.folder)
+    records = read_records(root, options.built_on, memory, options.looked)
     memory.save()
     return complete(records, cache, options, progress, gauged=gauged)
-
-
-def _memory_in(cache: Cache) -> Memory:
-    return Memory(cache.folder / "records.json")
 
 
 def complete(
@@ -189,62 +188,13 @@ def with_pictures(
 
 def checked(catalogue: Catalogue) -> SurveyedCatalogue:
     """Work out what follows from each piece of a catalogue that is read, and run the rules."""
-    with _nothing_circular():
+    with nothing_circular():
         surveyed = survey(catalogue)
         # What a rule of another package finds may keep a piece in, so it comes before the decision that counts.
         if added := run_added_rules(surveyed):
             surveyed = survey(replace(catalogue, findings=(*catalogue.findings, *added)))
         findings = (*surveyed.findings, *run_rules(surveyed), *extension_findings())
         return replace(surveyed, findings=tuple(sorted(set(findings), key=lambda f: f.sort_key)))
-
-
-def read_records(root: Path, built_on: dt.date, memory: Memory | None = None) -> Catalogue:
-    """Read settings and records only: what needs no picture is answered at once.
-
-    Raises:
-        ConfigError: archive.toml cannot be used.
-        InputError: The folder is not an archive.
-    """
-    return _records_under(read_config(root), built_on, memory)
-
-
-def _records_under(config: Config, built_on: dt.date, memory: Memory | None = None) -> Catalogue:
-    """Read the records under settings that are known.
-
-    Raises:
-        InputError: The folder is not an archive.
-    """
-    with _nothing_circular():
-        archive = read_archive(config.root, memory, config.archive.units)
-    return Catalogue(
-        config=config,
-        pieces=archive.pieces,
-        inks=archive.inks,
-        ink_lines=archive.ink_lines,
-        clients=archive.clients,
-        facts={},
-        findings=archive.findings,
-        built_on=built_on,
-        texts=archive.texts,
-        decisions=archive.decisions,
-        decision_lines=archive.decision_lines,
-        supplies=archive.supplies,
-        boxes=archive.boxes,
-        told=archive.told,
-    )
-
-
-@contextmanager
-def _nothing_circular() -> Iterator[None]:
-    """Look for no circles to clear away while only records and findings are made, which have none.
-
-    The looking took a tenth of the processor time of an audit of 6,000 pieces (tests/bench/bench_audit.py).
-    """
-    gc.disable()
-    try:
-        yield
-    finally:
-        gc.enable()
 
 
 @contextmanager
@@ -268,7 +218,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
     keep_memory_low()
     options = replace(options, built_on=WatchedDay.of(options.built_on))
     # What stops a build comes before a build folder is made.
-    theme = usable_theme(root, out, options.workers, partial(_records_under, built_on=options.built_on))
+    theme = usable_theme(root, out, options.workers, partial(records_under, built_on=options.built_on))
     check_archive(root)
     with output_folder(out, root), _seldom_circular():
         cache = Cache(out / "cache")
@@ -296,10 +246,10 @@ def _build_folders(
     root: Path, portfolio: PortfolioPublisher, options: Options, progress: ProgressReporter
 ) -> SurveyedCatalogue:
     folders, standing = portfolio.folders, portfolio.standing
-    memory = _memory_in(folders.cache)
+    memory = memory_in(folders.cache.folder)
     # What the records alone forbid leaves first, whatever comes of the rest; it needs no room on the disk.
     with finishing_first():
-        records = read_records(root, options.built_on, memory)
+        records = read_records(root, options.built_on, memory, options.looked)
         check_pieces_are_there(records, standing, may_shrink=options.may_shrink)
         portfolio.take_out(records, decisions_about(records, standing))
     memory.save()

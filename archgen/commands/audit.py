@@ -54,7 +54,7 @@ def audit(
       archgen audit --write
     """
     if due:
-        _print_due(root, form)
+        _print_due(root, out, form)
         return
     from archgen.build import Options, audit_archive
     from archgen.commands.texts.report_text import print_findings, questions_json, reaches, select_findings
@@ -71,14 +71,14 @@ def audit(
     sys.exit(ExitCode.FINDINGS if reaches(findings, fail_on) else ExitCode.DONE)
 
 
-def _print_due(root: Path, form: str) -> None:
-    from archgen.build import read_records
+def _print_due(root: Path, out: Path, form: str) -> None:
     from archgen.clock import build_day
     from archgen.commands.texts.report_text import due_json, print_due
     from archgen.pieces.followup import due, follow_up
+    from archgen.reading.records import recall_records
 
     today = build_day()
-    catalogue = read_records(root, today)
+    catalogue = recall_records(root, out, today)
     items = due(follow_up(piece, catalogue.config, today) for piece in catalogue.pieces)
     if form == "json":
         click.echo(due_json(items, today))

@@ -101,7 +101,13 @@ def _built(
     from archgen.storage.jobs import default_workers
 
     def run(*, fewer: bool) -> "tuple[Summary, Report]":
-        options = Options(jobs or default_workers(), day, may_shrink=fewer, before_change=before_change)
+        options = Options(
+            jobs or default_workers(),
+            day,
+            may_shrink=fewer,
+            looked=sources.pieces if sources else None,
+            before_change=before_change,
+        )
         summary = run_build(root, out, options, progress())
         report = report_of(summary)
         print_report(terminal(), report, f"{summary.seconds:.1f}", out, is_changed=bool(summary.changed))

@@ -84,15 +84,15 @@ def trace(
       archgen trace --product "dense black" --names --save recall.pdf
       archgen trace GW2-2231 --told C-0012 --how phone
     """
-    from archgen.build import read_records
     from archgen.clock import build_day
+    from archgen.reading.records import recall_records
     from archgen.tracing.book import BatchBook, BatchKind
     from archgen.tracing.recall import trace as find
     from archgen.tracing.recall import trace_product
 
     told = _Telling(**telling)
     _check(batch, product, save, root, told)
-    book = BatchBook(read_records(root, build_day()))
+    book = BatchBook(recall_records(root, out, build_day()))
     found = trace_product(book, product) if product else find(book, batch or "", BatchKind(kind) if kind else None)
     if told.told:
         _record(told, root, out, book, found)
@@ -122,13 +122,15 @@ def _check(batch: str | None, product: str | None, save: Path | None, root: Path
 
 def _show(found: "Trace", book: "BatchBook", form: str, save: Path | None, *, with_names: bool) -> None:
     from archgen.commands.texts.trace_text import print_trace
-    from archgen.outputs.sheets.recall_list import trace_list, trace_pdf
+    from archgen.outputs.sheets.recall_list import trace_list
     from archgen.outputs.sheets.recall_table import trace_csv, trace_json
-    from archgen.storage.files import write_atomically
 
     listed = trace_list(found, book, with_names=with_names)
     texts = {".csv": trace_csv, ".json": trace_json}
     if save is not None:
+        from archgen.outputs.sheets.recall_pdf import trace_pdf
+        from archgen.storage.files import write_atomically
+
         write = texts.get(save.suffix.lower())
         content = write(found, book, with_names=with_names).encode() if write else trace_pdf(listed, book.catalogue)
         write_atomically(save, content)

@@ -116,15 +116,15 @@ def _show_folder(images: Path, form: str, jobs: int | None) -> None:
 
 
 def _record(choice: _Choice, root: Path, out: Path, pictures: tuple[str, ...]) -> None:
-    from archgen.build import read_records
     from archgen.clock import build_day
     from archgen.doubles.decide import verdict_about
     from archgen.doubles.decisions_file import FILE
+    from archgen.reading.records import recall_records
     from archgen.writing.addition import addition
     from archgen.writing.change import Change
     from archgen.writing.changes import KEPT, carry_out
 
-    catalogue = read_records(root, build_day())
+    catalogue = recall_records(root, out, build_day())
     verdict = verdict_about(catalogue, pictures, same=choice.same, keep=choice.keep, reason=choice.reason)
     if verdict is None:
         click.echo("That is decided already; nothing was written.")

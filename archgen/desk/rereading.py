@@ -9,14 +9,14 @@ from itertools import chain
 
 import msgspec
 
-from archgen.build import Options, checked, read_records, with_pictures
+from archgen.build import Options, checked, with_pictures
 from archgen.catalogue import Catalogue, DoubleGroup, Twins
 from archgen.doubles.decisions import Decided
 from archgen.doubles.find import decided_of
 from archgen.picture_facts.jobs import picture_jobs
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.progress import Silent
-from archgen.records.memory import Memory
+from archgen.reading.records import memory_in, read_records
 from archgen.records.model import Piece
 from archgen.storage.cache import Cache
 
@@ -27,7 +27,7 @@ def read_again(before: SurveyedCatalogue, cache: Cache, options: Options) -> Sur
     Raises:
         ArchgenError: The settings or the archive folder cannot be used any more.
     """
-    memory = Memory(cache.folder / "records.json")
+    memory = memory_in(cache.folder)
     records = read_records(before.config.root, options.built_on, memory)
     memory.save()
     known = {piece.id: piece for piece in before.pieces}

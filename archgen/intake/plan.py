@@ -10,7 +10,7 @@ from enum import Enum
 from pathlib import Path
 
 from archgen.intake.reading.dates import span_words
-from archgen.metadata.embedded_rights import EmbeddedRights
+from archgen.metadata.file_rights import EmbeddedRights
 from archgen.picture_facts.facts import Derivative, Role
 from archgen.records.model import Stage
 from archgen.wording.counts import count_words

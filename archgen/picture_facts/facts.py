@@ -4,11 +4,14 @@ import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
+from typing import TYPE_CHECKING
 
 import msgspec
-from PIL import Image
 
-from archgen.metadata.embedded_rights import EmbeddedRights
+from archgen.metadata.file_rights import EmbeddedRights
+
+if TYPE_CHECKING:
+    from PIL import Image
 
 
 class Role(Enum):
@@ -40,7 +43,7 @@ class Describe:
     """What to keep of each upright picture of about 1000 px for comparing pictures; name changes with the method."""
 
     name: str
-    make: Callable[[Image.Image], bytes]
+    make: "Callable[[Image.Image], bytes]"
 
 
 class ImageFacts(msgspec.Struct, frozen=True, kw_only=True):

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import msgspec
 
 from archgen.catalogue import Catalogue
-from archgen.metadata.embedded_rights import EmbeddedRights
+from archgen.metadata.file_rights import EmbeddedRights
 from archgen.plain_text import words_of
 from archgen.publication.rights import AI_SOURCES, SCREEN_CAPTURE_SOURCE
 from archgen.records.model import Likeness, Piece, Reference

@@ -12,7 +12,6 @@ from archgen.records.files.record_name import record_in
 from archgen.records.layout import PIECES
 from archgen.records.model import Piece
 from archgen.records.reader import check_archive, habits_of, read_piece
-from archgen.records.registers import Registers
 from archgen.toml.slips import one_slip_away
 
 # Enough of a record to find its title, which stands first by custom.
@@ -31,7 +30,7 @@ def read_one(root: Path, typed: str, units: str = "mm") -> Piece:
         UsageError: No piece is meant, or several are.
         InputError: There are no pieces, or this one has no record that can be opened.
     """
-    piece, findings = read_piece(root, _find(root, typed), Registers(), habits_of(root, units))
+    piece, findings = read_piece(root, _find(root, typed), habits_of(root, units))
     if piece.record is None:
         first = min(findings, key=lambda finding: finding.sort_key)
         raise InputError(f"{first.place}: {first.problem} {first.remedy}")

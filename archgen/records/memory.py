@@ -1,74 +1,95 @@
-"""Remember what records said, so that a text that did not change is not read word by word again.
+"""Remember each piece as it was read, so that a folder in which nothing changed is not listed and parsed again.
 
-Parsing takes most of the time of a check of a large archive. Only sound records are remembered, under a digest of their
-text; what they are checked against (files, registers) is looked at anew. Without the memory all is the same, only
-slower; one that cannot be read is empty.
+Reading takes most of the time of a question to a large archive. Only pieces whose records are sound are remembered,
+beside how their folders stood on the disk: whatever changed in one since, however small, it is read anew. What the
+registers say is no part of it. Without the memory all is the same, only slower; one that cannot be read is empty.
 """
 
-import sys
+import time
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 import msgspec
 
-from archgen.records.model import Hours, Length, PieceRecord
-from archgen.storage.files import digest_bytes
+from archgen.findings import Finding
+from archgen.records.files.piece_folders import PieceName
+from archgen.records.layout import PIECES
+from archgen.records.model import Hours, Length, Piece
 from archgen.storage.plain_files import make_own_folder, put_plain, read_plain, sealed, unsealed
+from archgen.storage.program import program_state
+from archgen.storage.tree_state import OddTreeError, TreeState, folder_states
 
-# Raise it when the model, the vocabularies or the reading of texts changes.
-VERSION = 5
+
+class ReadPiece(msgspec.Struct, frozen=True):
+    """A piece as its folder alone says it, and what is wrong there."""
+
+    piece: Piece
+    findings: tuple[Finding, ...] = ()
 
 
-class ReadRecord(msgspec.Struct, frozen=True):
-    """A sound record and the lines of its keys, as its text alone says them."""
+class _Remembered(msgspec.Struct, array_like=True):
+    state: str
+    read: ReadPiece
 
-    record: PieceRecord
-    lines: dict[str, int]
+
+class _MemoryFile(msgspec.Struct):
+    program: str = ""
+    pieces: dict[str, _Remembered] = {}
 
 
 class Memory:
-    """Records by the digest of their text, kept in one file; without a file nothing is kept."""
+    """Pieces by the names of their folders, kept in one file; without a file nothing is kept."""
 
     def __init__(self, file: Path | None = None) -> None:
         self._file = file
-        self._known = _load(file) if file else {}
-        self._used: dict[str, msgspec.Raw] = {}
+        self._known: dict[str, _Remembered] = {}
+        self._used: dict[str, _Remembered] = {}
+        self._states: Mapping[str, TreeState] = {}
+        self._program = ""
 
-    def recall(self, text: str) -> ReadRecord | None:
-        """Give what this text was read as; None when it is not known."""
-        key = _key(text)
-        raw = self._known.get(key)
-        if raw is None:
-            return None
+    def look_at(self, root: Path, looked: Mapping[str, TreeState] | None = None) -> None:
+        """Look how the folders of the pieces stand, before the first of them is read; `looked`: as somebody just did.
+
+        A folder that changes later counts as changed at the next look.
+        """
+        if self._file is None:
+            return
         try:
-            read = msgspec.json.decode(raw, type=ReadRecord, dec_hook=_decode)
-        except (msgspec.MsgspecError, ValueError):
-            return None
-        self._used[key] = raw
-        return read
+            self._program = program_state()
+        except (OSError, OddTreeError):
+            return
+        self._states = folder_states(root, PIECES, time.time_ns()) if looked is None else looked
+        kept = _load(self._file)
+        self._known = kept.pieces if kept.program == self._program else {}
 
-    def keep(self, text: str, read: ReadRecord) -> None:
-        """Remember what a text was read as."""
-        if self._file:
-            self._used[_key(text)] = msgspec.Raw(msgspec.json.encode(read, enc_hook=_encode))
+    def recall(self, name: PieceName) -> ReadPiece | None:
+        """Give a piece as it was read; None when it is not known, or anything in its folder changed."""
+        state, kept = self._states.get(name.folder), self._known.get(name.folder)
+        if state is None or kept is None or kept.state != state.digest or kept.read.piece.id != name.id:
+            return None
+        self._used[name.folder] = kept
+        return kept.read
+
+    def keep(self, name: PieceName, read: ReadPiece) -> None:
+        """Remember a piece, unless its folder changed so lately that a later change could look the same."""
+        state = self._states.get(name.folder)
+        if state and state.is_settled:
+            self._used[name.folder] = _Remembered(state.digest, read)
 
     def save(self) -> None:
         """Write down what was recalled and kept since the start, and forget the rest."""
         if self._file and self._used != self._known:
+            content = msgspec.json.encode(_MemoryFile(self._program, self._used), enc_hook=_encode)
             make_own_folder(self._file.parent)
-            put_plain(self._file, sealed(msgspec.json.encode(self._used), self._file.name))
+            put_plain(self._file, sealed(content, self._file.name))
 
 
-def _key(text: str) -> str:
-    return digest_bytes(str(VERSION), msgspec.__version__, sys.version, text)
-
-
-def _load(file: Path) -> dict[str, msgspec.Raw]:
+def _load(file: Path) -> _MemoryFile:
     try:
-        raw = unsealed(read_plain(file), file.name)
-        return msgspec.json.decode(raw or b"", type=dict[str, msgspec.Raw])
-    except (OSError, msgspec.MsgspecError):
-        return {}
+        return msgspec.json.decode(unsealed(read_plain(file), file.name) or b"", type=_MemoryFile, dec_hook=_decode)
+    except (OSError, msgspec.MsgspecError, ValueError):
+        return _MemoryFile()
 
 
 def _encode(value: Any) -> float:

@@ -18,7 +18,6 @@ from archgen.records.agreement import settle
 from archgen.records.files.papers import paper_problems
 from archgen.records.files.piece_folders import PieceName, find_pieces
 from archgen.records.files.record_files import (
-    NamedFiles,
     check_files,
     misnamed_texts,
     not_described,
@@ -29,7 +28,7 @@ from archgen.records.files.record_name import record_in, records_among
 from archgen.records.folder import NOTES, RECORD, STORY, PieceFolder, list_folder
 from archgen.records.forgiving import ForgivingReading, read_forgivingly
 from archgen.records.layout import PIECES, SETTINGS, is_archive
-from archgen.records.memory import Memory, ReadRecord
+from archgen.records.memory import Memory, ReadPiece
 from archgen.records.model import AsWritten, Box, Client, DecisionRegister, InkBatch, Piece, PieceRecord, Supply, Told
 from archgen.records.registers import (
     CLIENTS,
@@ -47,6 +46,7 @@ from archgen.records.typed.reading import Habits
 from archgen.records.typed.strictness import is_strict, is_telling
 from archgen.records.vocabulary.batch_fields import read_batch_field
 from archgen.storage.files import is_inside
+from archgen.storage.tree_state import TreeState
 from archgen.toml.problem import Problem, as_text, hint, listed, nearest, shown
 from archgen.toml.recover import parse_forgivingly
 from archgen.toml.text import (
@@ -103,26 +103,30 @@ def _records_as_bytes(root: Path) -> Iterator[bytes]:
             continue
 
 
-def read_archive(root: Path, memory: Memory | None = None, units: str = "mm") -> ReadArchive:
-    """Read an archive folder; records whose text is in the memory are not parsed again.
+def read_archive(
+    root: Path, memory: Memory | None = None, units: str = "mm", looked: Mapping[str, TreeState] | None = None
+) -> ReadArchive:
+    """Read an archive folder; pieces in the memory whose folders did not change are not read again.
 
-    Lengths without a unit are taken in `units`, and asked about.
+    Lengths without a unit are taken in `units`, and asked about. `looked` is how the folders of the pieces stand, where
+    somebody looked just now.
 
     Raises:
         InputError: The folder is not an archive.
     """
     check_archive(root)
+    memory = memory or Memory()
+    memory.look_at(root, looked)
     habits = habits_of(root, units)
     registers = read_registers(root, habits)
     findings = list(registers.findings)
     names, problems = find_pieces(root)
     findings += problems
     pieces = []
-    memory = memory or Memory()
     for name in names:
-        piece, found = read_piece(root, name, registers, habits, memory)
+        piece, found = _read_or_recalled(root, name, habits, memory)
         pieces.append(piece)
-        findings += found
+        findings += [*found, *_not_in_registers(piece, registers)]
     pieces.sort(key=_newest_first)
     texts, found = _public_texts(root)
     findings += [*found, *_misnamed_files(root)]
@@ -166,10 +170,23 @@ def _newest_first(piece: Piece) -> tuple[bool, int, str]:
     return piece.record is None, -day.toordinal() if day else 0, piece.id
 
 
-def read_piece(
-    root: Path, name: PieceName, registers: Registers, habits: Habits, memory: Memory | None = None
-) -> tuple[Piece, list[Finding]]:
+def _read_or_recalled(root: Path, name: PieceName, habits: Habits, memory: Memory) -> tuple[Piece, Sequence[Finding]]:
+    if known := memory.recall(name):
+        return known.piece, known.findings
+    piece, findings, is_sound = _read(root, name, habits)
+    if is_sound:
+        memory.keep(name, ReadPiece(piece, tuple(findings)))
+    return piece, findings
+
+
+def read_piece(root: Path, name: PieceName, habits: Habits) -> tuple[Piece, list[Finding]]:
     """Read one piece's folder; what cannot be used of its record is left out and the findings say why."""
+    piece, findings, _ = _read(root, name, habits)
+    return piece, findings
+
+
+def _read(root: Path, name: PieceName, habits: Habits) -> tuple[Piece, list[Finding], bool]:
+    """Read a piece's folder; say also whether another look at the same files would give the same."""
     path = root / PIECES / name.folder
     listing = list_folder(path)
     records = records_among(listing.files)
@@ -192,15 +209,19 @@ def read_piece(
     except UnreadableTextError as error:
         if not any(problem.key == RECORD for problem in listing.problems):  # else its finding says why
             findings.append(finding_of(error.problem, piece.toml, piece.id))
-        return msgspec.structs.replace(piece, **texts), findings
-    read = _parsed(text, name, habits, memory or Memory())
+        return msgspec.structs.replace(piece, **texts), findings, False
+    read = _parsed(text, name, habits)
+    # How an ambiguous day is meant, other records may say; a paper that can't be read may be read again.
+    is_sound = not (findings or wrong or read.problems)
     record, problems, lines = read.record, [*wrong, *read.problems], read.lines
     as_written = read.as_written
     if record is not None:
         files = check_files(record, listing)
-        record, disagreements = _checked(record, files, registers)
+        record, disagreements = settle(with_names(record, files.respelled) if files.respelled else record)
         as_written = (*as_written, *_left_open(read.record, record))
-        problems = [*problems, *files.problems, *disagreements, *paper_problems(record, path, listing.files)]
+        papers = list(paper_problems(record, path, listing.files))
+        is_sound = is_sound and not papers
+        problems = [*problems, *files.problems, *disagreements, *papers]
     findings += [finding_of(_with_line(problem, lines), piece.toml, piece.id) for problem in problems]
     if record is not None:
         not_used = (*not_described(record, listing), *not_read(record, listing))
@@ -212,7 +233,7 @@ def read_piece(
         "missing": files.missing if record is not None else (),
         "place_as_written": _other_words(read.record, record),
     }
-    return msgspec.structs.replace(piece, **kept, **texts), findings
+    return msgspec.structs.replace(piece, **kept, **texts), findings, is_sound and record is not None
 
 
 def _in_archive(name: PieceName, files: tuple[str, ...]) -> tuple[str, ...]:
@@ -294,17 +315,12 @@ def _other_name(found: str) -> Problem:
     return Problem("record-name", "", None, text, "Until then the piece isn't shown to others.")
 
 
-def _parsed(text: str, name: PieceName, habits: Habits, memory: Memory) -> ForgivingReading[PieceRecord]:
+def _parsed(text: str, name: PieceName, habits: Habits) -> ForgivingReading[PieceRecord]:
     """Give what the text of a record says, as far as it is understood."""
-    known = memory.recall(text)
-    if known:
-        return ForgivingReading(known.record, lines=known.lines)
     toml, broken = parse_forgivingly(text, table_of(PieceRecord))
     read = read_forgivingly(toml.raw, PieceRecord, toml.lines, habits, as_text(name.folder, _LONGEST_TITLE))
     if broken:
         return replace(read, problems=(*_asked_once(broken, read.problems), *read.problems))
-    if read.record is not None and not read.problems:
-        memory.keep(text, ReadRecord(read.record, dict(read.lines)))
     return read
 
 
@@ -332,18 +348,17 @@ def _asked_once(broken: Iterable[Problem], asked: Iterable[Problem]) -> Iterator
         yield from understood
 
 
-def _checked(record: PieceRecord, files: NamedFiles, registers: Registers) -> tuple[PieceRecord, list[Problem]]:
-    """Set a record beside the files and registers there are."""
-    record, disagreements = settle(with_names(record, files.respelled) if files.respelled else record)
-    return record, [*disagreements, *_unknown_codes(record, registers)]
-
-
 def _misnamed_files(root: Path) -> Iterator[Finding]:
     files = sorted(path.name for path in root.iterdir() if path.is_file())
     for problem in misnamed_texts(
         files, (SETTINGS, CLIENTS, INKS, DECISIONS, TOLD, *(f"{name}.md" for name in PUBLIC_TEXTS))
     ):
         yield finding_of(problem, problem.key)
+
+
+def _not_in_registers(piece: Piece, registers: Registers) -> Iterator[Finding]:
+    for problem in _unknown_codes(piece.record, registers) if piece.record else ():
+        yield finding_of(_with_line(problem, piece.lines), piece.toml, piece.id)
 
 
 def _unknown_codes(record: PieceRecord, registers: Registers) -> Iterator[Problem]:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
-from archgen.metadata.embedded_rights import EmbeddedRights
+from archgen.metadata.file_rights import EmbeddedRights
 from archgen.publication.embedded import (
     NO_FLIP,
     claims,

@@ -7,7 +7,7 @@ Whatever is odd counts as changed, which costs a build and no more.
 import json
 import os
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -16,11 +16,13 @@ from archgen.storage.build_folder import JOURNAL, PUBLISHED
 from archgen.storage.files import digest_bytes
 from archgen.storage.plain_files import put_plain, read_plain, remove_any, sealed, unsealed
 from archgen.storage.program import program_state
-from archgen.storage.tree_state import OddTreeError, line_of, tree_state
+from archgen.storage.tree_state import OddTreeError, TreeState, folder_states, line_of, tree_state
 
 # Raise it when what is kept has another meaning.
 VERSION = 2
 _KEPT = Path("cache", "last-build.json")
+# The folder of the archive whose folders are told from each other, and looked at one by one.
+_PARTS = "pieces"
 # What else lies in a build folder: what a build remembers, and what was written before the last changes of records.
 _NO_RESULTS = ("cache", "kept")
 
@@ -32,11 +34,13 @@ class Sources:
     Attributes:
         looked: When, in nanoseconds of `time.time_ns`.
         is_settled: Whether it had been left alone for a while, so that a later change cannot look the same.
+        pieces: How the folder of each piece stood, by its name.
     """
 
     digest: str
     looked: int
     is_settled: bool
+    pieces: Mapping[str, TreeState]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,11 +69,12 @@ def look_at_sources(root: Path) -> Sources | None:
     """Look at the program and an archive; None where a change might not show."""
     looked = time.time_ns()
     try:
-        archive = tree_state(root, looked)
+        pieces = folder_states(root, _PARTS, looked)
+        archive = tree_state(root, looked, known=pieces, inside=_PARTS)
         digest = digest_bytes(str(VERSION), str(root.resolve()), program_state(), archive.digest)
     except (OSError, OddTreeError):
         return None
-    return Sources(digest, looked, archive.is_settled)
+    return Sources(digest, looked, archive.is_settled, pieces)
 
 
 def recall(out: Path, root: Path, day: str) -> LastBuild | None:

@@ -8,6 +8,7 @@ Python compiles.
 import hashlib
 import os
 import stat
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -15,6 +16,8 @@ from archgen.storage.build_folder import MARKER
 
 # A file changed within the clock's grain of a look may change again unseen; two seconds are the coarsest disk's (FAT).
 GRAIN_NS = 2_000_000_000
+# How the line begins that tells what a link leads to; paths in a tree have no such beginning of their own.
+_LINK = "-> "
 # Windows gives the day a file was made in the place of the moment its entry changed.
 _HAS_CHANGE_TIME = os.name != "nt"
 
@@ -29,31 +32,65 @@ class TreeState:
 
     Attributes:
         is_settled: Whether everything was left alone for a while before, so that a later change cannot look the same.
+        youngest: When something in it changed last, in nanoseconds of `time.time_ns`.
     """
 
     digest: str
     is_settled: bool
+    youngest: int = 0
 
 
-def tree_state(top: Path, began: int, *, built: bool = False) -> TreeState:
+def tree_state(
+    top: Path, began: int, *, built: bool = False, known: Mapping[str, TreeState] | None = None, inside: str = ""
+) -> TreeState:
     """Look at everything below a folder.
 
     Args:
         top: The folder.
         began: When its files were read at the earliest, in nanoseconds of `time.time_ns`.
         built: Whether folders that archgen wrote are looked into too.
+        known: Folders in the folder `inside` that were just looked at, by name.
+        inside: Its name; it lies in `top`.
 
     Raises:
         OddTreeError: A change in it might not show.
         OSError: Something cannot be looked at.
     """
     lines: list[str] = []
-    youngest = _look(os.fspath(top), "", lines, built=built)
+    looked = {f"{inside}/{name}/": state for name, state in (known or {}).items()}
+    youngest = _look(os.fspath(top), "", lines, looked, built=built)
+    return _state(lines, youngest or 0, began)
+
+
+def folder_states(top: Path, inside: str, began: int) -> dict[str, TreeState]:
+    """Look at each folder in a folder of a tree by itself; by name, without those in which a change might not show.
+
+    What is reached through links may change without them, so folders with links are left out too.
+    """
+    states: dict[str, TreeState] = {}
+    try:
+        with os.scandir(top / inside) as entries:
+            found = [entry for entry in entries if entry.name[0] != "." and entry.is_dir(follow_symlinks=False)]
+    except OSError:
+        return states
+    for entry in found:
+        lines: list[str] = []
+        try:
+            youngest = _look(entry.path, f"{inside}/{entry.name}/", lines, {}, built=False)
+            changed = _changed(entry.stat(follow_symlinks=False))
+        except (OSError, OddTreeError):
+            continue
+        if youngest is not None and not any(line.startswith(_LINK) for line in lines):
+            states[entry.name] = _state(lines, max(youngest, changed), began)
+    return states
+
+
+def _state(lines: list[str], youngest: int, began: int) -> TreeState:
     digest = hashlib.sha256("\n".join(lines).encode("utf-8", "surrogateescape")).hexdigest()
-    return TreeState(digest, (youngest or 0) < began - GRAIN_NS)
+    return TreeState(digest, youngest < began - GRAIN_NS, youngest)
 
 
-def _look(folder: str, prefix: str, lines: list[str], *, built: bool) -> int | None:
+def _look(folder: str, prefix: str, lines: list[str], looked: Mapping[str, TreeState], *, built: bool) -> int | None:
     """Add a line for everything in a folder, in the order of names; give when something in it changed last.
 
     None for a folder that archgen wrote, and is not to be looked into.
@@ -69,8 +106,13 @@ def _look(folder: str, prefix: str, lines: list[str], *, built: bool) -> int | N
         entry = found[name]
         status = entry.stat(follow_symlinks=False)
         if entry.is_dir(follow_symlinks=False):
-            lines.append(f"{prefix}{name}/ {status.st_mode}")
-            inside = _look(entry.path, f"{prefix}{name}/", lines, built=built)
+            path = f"{prefix}{name}/"
+            lines.append(f"{path} {status.st_mode}")
+            if known := looked.get(path):
+                lines.append(known.digest)
+                youngest = max(youngest, known.youngest)
+                continue
+            inside = _look(entry.path, path, lines, looked, built=built)
             if inside is not None:
                 youngest = max(youngest, inside, _changed(status))
             continue
@@ -100,7 +142,7 @@ def _behind(link: os.DirEntry[str]) -> str:
     try:
         status = os.stat(link.path)  # noqa: PTH116  as above
     except OSError:
-        return f"-> {target}"
+        return f"{_LINK}{target}"
     if stat.S_ISDIR(status.st_mode):
         raise OddTreeError(link.path)
-    return line_of(f"-> {target}", status)
+    return line_of(f"{_LINK}{target}", status)

@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
-from archgen.twins.description.prepared import Prepared
+if TYPE_CHECKING:
+    from archgen.twins.description.prepared import Prepared
 
 Transform = tuple[float, float, float, float, float, float]
 

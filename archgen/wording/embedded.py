@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 
-from archgen.metadata.embedded_rights import EmbeddedRights
+from archgen.metadata.file_rights import EmbeddedRights
 from archgen.records.vocabulary.licences import license_words
 
 # PLUS License Data Format vocabularies, in words; a value not listed here is shown as it is.

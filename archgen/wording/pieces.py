@@ -3,10 +3,8 @@
 import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from archgen.pieces.overview import PieceOverview
-from archgen.pieces.photos import PhotoOverview
-from archgen.pieces.versions import VersionOverview
 from archgen.publication.decision import Publication
 from archgen.publication.gate import Answer, RightKind
 from archgen.publication.reference_rights import SourceNode
@@ -16,6 +14,11 @@ from archgen.records.model import Photo, Piece, Placement, Release, ReleaseStatu
 from archgen.records.vocabulary import placements
 from archgen.units import date_words, hours_words, size_words
 from archgen.wording.counts import count_words
+
+if TYPE_CHECKING:
+    from archgen.pieces.overview import PieceOverview
+    from archgen.pieces.photos import PhotoOverview
+    from archgen.pieces.versions import VersionOverview
 
 STAGE_WORDS = {
     Stage.IN_PROGRESS: "In progress",
@@ -90,7 +93,7 @@ def place_of(piece: Piece) -> str | None:
     return ", ".join(words for words in (place, f"Side {side}" if side and place is None else side) if words) or None
 
 
-def size_on_skin(overview: PieceOverview, units: str) -> str | None:
+def size_on_skin(overview: "PieceOverview", units: str) -> str | None:
     """Say how large a piece is: "90 × 120 mm, height by the stencil"; None when no size is recorded."""
     size, record = overview.size, overview.record
     # A side that follows from another is known to the millimetre at best.
@@ -105,7 +108,7 @@ def size_on_skin(overview: PieceOverview, units: str) -> str | None:
     return ", ".join(part for part in (words, *written) if part) or None
 
 
-def finished_words(overview: PieceOverview) -> str | None:
+def finished_words(overview: "PieceOverview") -> str | None:
     """Say when a piece was finished; the day of a photo is marked so."""
     if overview.record and overview.record.finished_on:
         return date_words(overview.record.finished_on)
@@ -114,7 +117,7 @@ def finished_words(overview: PieceOverview) -> str | None:
     return written or (f"{date_words(day)}, from the photo" if day else None)
 
 
-def stage_words(photo: PhotoOverview) -> str:
+def stage_words(photo: "PhotoOverview") -> str:
     """Say what a photo shows: "Fresh", "Healed, from the photo"."""
     return STAGE_WORDS[photo.stage] + (", from the photo" if photo.is_stage_from_photo else "")
 
@@ -124,7 +127,7 @@ def version_number(stencil: Stencil) -> str:
     return f"Version {stencil.version}" if stencil.version is not None else "No version recorded"
 
 
-def version_size(version: VersionOverview, units: str) -> str:
+def version_size(version: "VersionOverview", units: str) -> str:
     """Write the printed size of a version's marks."""
     height = version.height_mm and round(version.height_mm)
     return size_words(version.stencil.width, height, units) or "Width not recorded"

@@ -19,13 +19,14 @@ from pathlib import Path
 
 from PIL import Image, ImageDraw
 
-from archgen.build import Options, read_catalogue, read_records
+from archgen.build import Options, read_catalogue
 from archgen.images import decode, derivatives
 from archgen.leaks.find import search_folder
 from archgen.leaks.reading.opening import disclose
 from archgen.leaks.search import LeakSearch
 from archgen.leaks.values.private_values import private_values
 from archgen.progress import Silent
+from archgen.reading.records import read_records
 from archgen.storage.cache import Cache
 from tests.bench import bench_images
 

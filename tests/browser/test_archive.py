@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 
 from archgen.catalogue import DoubleGroup, Twins
 from archgen.findings import Finding, Place, Severity
-from archgen.metadata.embedded_rights import EmbeddedRights
+from archgen.metadata.file_rights import EmbeddedRights
 from archgen.outputs.archive.lists import CARDS_PER_PAGE, CHOICES_AT_ONCE, ROWS_PER_PAGE
 from archgen.outputs.archive.site import ArchiveSite
 from archgen.pieces.survey import survey

@@ -10,10 +10,12 @@ import pikepdf
 import pytest
 
 from archgen.images.decode import open_picture
-from archgen.metadata.embedded_rights import EmbeddedRights, read_rights
+from archgen.metadata.embedded_rights import read_rights
+from archgen.metadata.file_rights import EmbeddedRights
 from archgen.outputs.archive.site import ArchiveSite
 from archgen.outputs.sheets.case_sheet import Press
-from archgen.outputs.sheets.recall_list import trace_list, trace_pdf
+from archgen.outputs.sheets.recall_list import trace_list
+from archgen.outputs.sheets.recall_pdf import trace_pdf
 from archgen.outputs.sheets.view import case_sheet
 from archgen.pieces.survey import survey
 from archgen.records import model

@@ -17,7 +17,8 @@ from scipy import ndimage
 
 from archgen.config import PrinterSettings
 from archgen.outputs.sheets.case_sheet import CaseSheets
-from archgen.outputs.sheets.recall_list import trace_list, trace_pdf
+from archgen.outputs.sheets.recall_list import trace_list
+from archgen.outputs.sheets.recall_pdf import trace_pdf
 from archgen.pieces.survey import survey
 from archgen.records import model
 from archgen.tracing.book import BatchBook

@@ -9,7 +9,8 @@ import pytest
 from PIL import Image
 
 from archgen.images.decode import open_picture
-from archgen.metadata.embedded_rights import MOST_VALUES, EmbeddedRights, read_rights
+from archgen.metadata.embedded_rights import MOST_VALUES, read_rights
+from archgen.metadata.file_rights import EmbeddedRights
 from archgen.metadata.rights_writing import OwnRights, mark
 
 ENDINGS = ("jpg", "png", "tif", "webp", "heic")

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from enum import Enum
 
 from archgen.desk.filing.lines import LineValue, table
-from archgen.metadata.embedded_rights import EmbeddedRights
+from archgen.metadata.file_rights import EmbeddedRights
 from archgen.publication.embedded import fills
 from archgen.records.model import Reference
 from archgen.records.vocabulary.licences import license_words

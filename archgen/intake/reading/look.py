@@ -18,7 +18,8 @@ from archgen.images import color, decode, derivatives, orient
 from archgen.intake.reading import measures
 from archgen.intake.reading.measures import Measures
 from archgen.metadata import tags
-from archgen.metadata.embedded_rights import EmbeddedRights, read_rights
+from archgen.metadata.embedded_rights import read_rights
+from archgen.metadata.file_rights import EmbeddedRights
 from archgen.metadata.origin import FileOrigin, read_origin
 from archgen.picture_facts.facts import Derivative
 from archgen.picture_facts.stage import quiet

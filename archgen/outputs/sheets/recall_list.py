@@ -1,4 +1,4 @@
-"""The answer to a recall in words: for the terminal, and as a PDF to work through and write on.
+"""The answer to a recall in words, for the terminal and for paper.
 
 Clients are codes; names and contacts are only added when asked for, since such a list is often passed on.
 """
@@ -6,12 +6,6 @@ Clients are codes; names and contacts are only added when asked for, since such 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-import msgspec
-
-from archgen.catalogue import Catalogue
-from archgen.papers import sheet_paper
-from archgen.render.html import load_theme
-from archgen.render.typst_pdf import make_pdf
 from archgen.tracing.book import BatchBook, BatchEntry, BatchUse, days_of
 from archgen.tracing.gaps import Unrecorded
 from archgen.tracing.recall import NearBatch, Trace, Wearer
@@ -250,11 +244,3 @@ def _near(near: NearBatch, names: _Names) -> NearLine:
 def _gap(gap: Unrecorded, names: _Names) -> GapLine:
     client = names.client(gap.piece.record.client if gap.piece.record else None)
     return GapLine(gap.piece.id, gap.piece.title, client, days_words(days_of(gap.piece)), gap.why)
-
-
-def trace_pdf(listed: TraceList, catalogue: Catalogue) -> bytes:
-    """Set the list on paper, with room to write down when, how and by whom each client was told."""
-    template = load_theme("sheet").files["trace-list.typ"].read_text(encoding="utf-8")
-    paper = sheet_paper(catalogue.config.printer.paper)
-    data = {**msgspec.to_builtins(listed), "paper": msgspec.to_builtins(paper)}
-    return make_pdf(template, data, {}, catalogue.built_on)

@@ -6,7 +6,7 @@ import pytest
 from archgen.intake.reading.look import PictureLook
 from archgen.intake.reading.measures import Measures, measure_picture
 from archgen.intake.reading.sorting import is_drawing, sort_picture
-from archgen.metadata.embedded_rights import EmbeddedRights
+from archgen.metadata.file_rights import EmbeddedRights
 from archgen.metadata.origin import FileOrigin
 from archgen.picture_facts.facts import Derivative, Role
 from tests.intake_pictures import scene, skin, stencil

@@ -5,11 +5,11 @@ import random
 
 import pytest
 
-from archgen.build import read_records
 from archgen.leaks.find import find_leaks
 from archgen.leaks.findings import leak_findings
 from archgen.leaks.values.private_values import private_values
 from archgen.publication.decision import decide_all
+from archgen.reading.records import read_records
 from archgen.records import model
 from tests.builders import make_piece, make_record, paper_catalogue
 from tests.conftest import ROOT

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from PIL import Image, PngImagePlugin
 
 from archgen.images.decode import open_picture
-from archgen.metadata.embedded_rights import LARGEST_XMP, LONGEST_TEXT, MOST_VALUES, EmbeddedRights, read_rights
+from archgen.metadata.embedded_rights import LARGEST_XMP, LONGEST_TEXT, MOST_VALUES, read_rights
+from archgen.metadata.file_rights import EmbeddedRights
 from archgen.picture_facts.facts import Role
 from tests.unit.images.pictures import encoded, photo, read_one
 

@@ -5,7 +5,7 @@ import dataclasses
 import msgspec
 import pytest
 
-from archgen.metadata.embedded_rights import EmbeddedRights
+from archgen.metadata.file_rights import EmbeddedRights
 from archgen.publication.decision import decide_publication, rights_of
 from archgen.publication.embedded import fills, licence_of, likeness_of, proposals
 from archgen.publication.rights import Answer

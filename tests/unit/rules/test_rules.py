@@ -10,7 +10,7 @@ import pytest
 from archgen.catalogue import Twins
 from archgen.config import Config, PortfolioSettings
 from archgen.findings import Finding, Place, Severity
-from archgen.metadata.embedded_rights import EmbeddedRights
+from archgen.metadata.file_rights import EmbeddedRights
 from archgen.pieces.survey import survey
 from archgen.records import model
 from archgen.records.schema import read_piece_record

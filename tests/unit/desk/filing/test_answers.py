@@ -17,7 +17,7 @@ from archgen.desk.filing.answers import (
 )
 from archgen.desk.filing.materials import Materials, NeedleOffer
 from archgen.desk.filing.rights import right_answers
-from archgen.metadata.embedded_rights import EmbeddedRights
+from archgen.metadata.file_rights import EmbeddedRights
 
 OFFERS = Materials((NeedleOffer("3RL", "N-9"), NeedleOffer("7RL")), ("3RL", "7RL", "5RS"), (), (), (), (), ())
 

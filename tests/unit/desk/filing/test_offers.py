@@ -11,7 +11,7 @@ from archgen.desk.filing.measures import photo_span, side_ratio, size_offer, tim
 from archgen.desk.filing.people import MeantClient, meant_client, next_code, people
 from archgen.desk.filing.rights import right_answers, source_words
 from archgen.intake.plan import What
-from archgen.metadata.embedded_rights import EmbeddedRights
+from archgen.metadata.file_rights import EmbeddedRights
 from archgen.picture_facts.facts import ImageFacts
 from archgen.records.model import Client
 from tests.unit.desk.filing.planned import planned, taken

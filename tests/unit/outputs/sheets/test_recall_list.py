@@ -5,7 +5,8 @@ import subprocess
 
 import pytest
 
-from archgen.outputs.sheets.recall_list import trace_list, trace_pdf
+from archgen.outputs.sheets.recall_list import trace_list
+from archgen.outputs.sheets.recall_pdf import trace_pdf
 from archgen.records import model
 from archgen.tracing.book import BatchBook
 from archgen.tracing.recall import trace, trace_product
