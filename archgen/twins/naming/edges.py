@@ -16,7 +16,7 @@ import numpy.typing as npt
 from archgen.twins.description.content import ink_of
 from archgen.twins.description.prepared import Prepared
 from archgen.twins.description.signature import PictureKind
-from archgen.twins.description.turns import Affine, inverse
+from archgen.twins.description.turns import Affine, Floats, inverse
 from archgen.twins.model import PictureBox
 from archgen.twins.naming.alignment import Alignment, ends, in_pixels, is_one_size, small
 
@@ -67,14 +67,12 @@ def frame_of(a: Prepared, b: Prepared, alignment: Alignment) -> Frame:
     transform = alignment.transform
     longer, shorter, angle = _shape(in_pixels(transform, (a.width, a.height), (b.width, b.height)))
     scale = math.sqrt(longer * shorter)
-    b_in_a, *b_out = _extent(transform)
-    a_in_b, *a_out = _extent(inverse(transform))
-    shrunk, grown = 1 / max(1.0, scale), min(1.0, scale)
-    pixels = max(
-        *(out * side * shrunk for out, side in zip(b_out, (a.width, a.height), strict=True)),
-        *(out * side * grown for out, side in zip(a_out, (b.width, b.height), strict=True)),
-    )
-    return Frame(b_in_a, a_in_b, max(b_out), max(a_out), pixels, min(angle, 90.0 - angle), longer / shorter - 1)
+    b_in_a, b_across, b_down = _extent(transform)
+    a_in_b, a_across, a_down = _extent(inverse(transform))
+    of_b = max(b_across * a.width, b_down * a.height) / max(1.0, scale)
+    of_a = max(a_across * b.width, a_down * b.height) * min(1.0, scale)
+    b_out, a_out = max(b_across, b_down), max(a_across, a_down)
+    return Frame(b_in_a, a_in_b, b_out, a_out, max(of_b, of_a), min(angle, 90.0 - angle), longer / shorter - 1)
 
 
 def _shape(linear: npt.NDArray[np.float64]) -> tuple[float, float, float]:
@@ -132,14 +130,7 @@ def _place_of_part(a: Prepared, b: Prepared, alignment: Alignment, frame: Frame,
 def _is_framed(large: Prepared, placed: Affine, kind: PictureKind) -> bool:
     """Tell whether only a margin lies around the small picture, put into the large one by `placed`."""
     gray = small(large)
-    rows, columns = gray.shape
-    x = ((np.arange(columns) + 0.5) / columns).astype(np.float32)
-    y = ((np.arange(rows) + 0.5) / rows).astype(np.float32)[:, None]
-    back = inverse(placed)
-    u, v = (row[0] * x + row[1] * y + row[2] for row in back)
-    # Pixels that the edge goes through belong to neither.
-    reach = 0.5 * np.abs(back[:, :2]) @ [1 / columns, 1 / rows] + PLAIN_ERROR
-    outside = (u < -reach[0]) | (u > 1 + reach[0]) | (v < -reach[1]) | (v > 1 + reach[1])
+    outside, u, v = _outside(placed, gray.shape)
     if not outside.any():
         return False
     around = gray[outside]
@@ -147,10 +138,22 @@ def _is_framed(large: Prepared, placed: Affine, kind: PictureKind) -> bool:
     if (np.abs(around - level) <= BORDER_LEVELS).mean() < BORDER_SHARE:
         return False
     if kind is PictureKind.LINE and level >= PAPER:
-        ink = cv2.resize(ink_of(large), (columns, rows), interpolation=cv2.INTER_AREA)
+        ink = cv2.resize(ink_of(large), gray.shape[::-1], interpolation=cv2.INTER_AREA)
         if float(ink[outside].sum()) > LOST_INK * float(ink.sum()) and not _is_screen(u, v):
             return False
     return _is_even(placed, large)
+
+
+def _outside(placed: Affine, shape: tuple[int, ...]) -> tuple[npt.NDArray[np.bool_], Floats, Floats]:
+    """Tell which pixels of the large picture lie outside the small one; and where each lies in that, across and down."""
+    rows, columns = shape
+    x = ((np.arange(columns) + 0.5) / columns).astype(np.float32)
+    y = ((np.arange(rows) + 0.5) / rows).astype(np.float32)[:, None]
+    back = inverse(placed)
+    u, v = (row[0] * x + row[1] * y + row[2] for row in back)
+    # Pixels that the edge goes through belong to neither.
+    reach = 0.5 * np.abs(back[:, :2]) @ [1 / columns, 1 / rows] + PLAIN_ERROR
+    return (u < -reach[0]) | (u > 1 + reach[0]) | (v < -reach[1]) | (v > 1 + reach[1]), u, v
 
 
 def _is_screen(u: npt.NDArray[np.floating], v: npt.NDArray[np.floating]) -> bool:

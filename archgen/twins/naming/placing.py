@@ -73,12 +73,12 @@ def _simpler(whole: Floats, part: Floats, sizes: tuple[Size, Size], found: Affin
     (whole_width, whole_height), (width, height) = sizes
     best: tuple[float, Affine] | None = None
     if (is_alike := _one_shape(sizes)) or edges_apart(found) < NEAR:
-        best = _misfit(whole, part, IDENTITY), IDENTITY
+        over_all = _misfit(whole, part, IDENTITY)
         allowed = WHOLE_AS_GOOD * fit + ROUNDING if sizes[0] == sizes[1] else limit if is_alike else fit
-        if best[0] <= allowed and not _is_cut(sizes):
-            return IDENTITY
-        if not is_alike and best[0] > allowed:
-            best = None
+        if over_all <= allowed:
+            if not _is_cut(sizes):
+                return IDENTITY
+            best = over_all, IDENTITY
     scale = magnification(in_pixels(found, *sizes))
     slide = _Slide(whole, part, (width / whole_width, height / whole_height), found @ [0.5, 0.5, 1.0])
     spare = (whole_width - width, whole_height - height)

@@ -99,7 +99,7 @@ def _softened(sharp: Floats, curve: Floats, soft: Floats) -> float:
     ss, sc, cc = float(sharp @ sharp), float(sharp @ curve), float(curve @ curve)
     st, ct = float(sharp @ soft), float(curve @ soft)
     area = ss * cc - sc * sc
-    if area <= EVEN * ss * cc or ss <= 0:
+    if area <= EVEN * ss * cc:
         return 0.0
     gain = (st * cc - ct * sc) / area
     return (ct * ss - st * sc) / area / gain if gain > EVEN else 0.0

@@ -67,6 +67,25 @@ def test_a_picture_beyond_the_first_is_told_in_pixels_too():
     assert edges.frame_of(WIDE, LARGE, below).pixels == 75
 
 
+@pytest.mark.parametrize(
+    ("box", "size", "pixels"),
+    [
+        ((0, 0, 1.2, 1), (480, 300), 80),
+        ((0, -0.3, 1, 1), (400, 390), 90),
+        ((0, 0, 1.2, 1), (240, 150), 40),
+        ((0, -0.3, 1, 1), (200, 195), 45),
+        ((0, 0, 1.2, 1), (960, 600), 80),
+        ((0.2, 0, 1, 1), (320, 300), 80),
+        ((0, 0.1, 1, 0.9), (400, 240), 30),
+        ((0, 0.1, 1, 0.9), (200, 120), 15),
+        ((0, 0.1, 1, 0.9), (800, 480), 30),
+    ],
+)
+def test_only_the_way_in_which_a_picture_sticks_out_counts(box, size, pixels):
+    other = SimpleNamespace(width=size[0], height=size[1])
+    assert edges.frame_of(WIDE, other, Alignment(0, box_transform(*box), is_plain=True)).pixels == pytest.approx(pixels)
+
+
 def test_a_box_is_told_to_a_hundredth_of_a_percent():
     box, across, down = edges._extent(box_transform(1 / 3, 0, 1, 2 / 3))
     assert box == PictureBox(0.3333, 0, 1, 0.6667)
@@ -237,10 +256,11 @@ def bordered(level=0.0, *, other=0, noise=0.0, side=96, marks=0):
     return kept(np.clip(gray * 255 + noise, 0, 255).round())
 
 
-@pytest.mark.parametrize(("share", "framed"), [(0.24, True), (0.26, False)])
-def test_a_border_has_one_colour_for_three_quarters(share, framed):
-    around = 96 * 96 * 3 // 4
-    assert edges._is_framed(bordered(other=round(share * around)), BOX, PictureKind.PHOTO) is framed
+@pytest.mark.parametrize(("other", "framed"), [(1679, True), (1680, False)])
+def test_a_border_has_one_colour_for_three_quarters(other, framed):
+    around = 96 * 96 - 50 * 50  # a pixel all round, which the edge goes through, does not count
+    assert around / 4 == 1679
+    assert edges._is_framed(bordered(other=other), BOX, PictureKind.PHOTO) is framed
 
 
 @pytest.mark.parametrize(("step", "framed"), [(12, True), (14, False)])
@@ -249,12 +269,36 @@ def test_a_border_has_one_colour_up_to_a_twentieth(step, framed):
     assert edges._is_framed(bordered(0.2, noise=noise), BOX, PictureKind.PHOTO) is framed
 
 
-def test_pixels_that_an_edge_goes_through_are_no_border():
-    gray = bordered().gray.copy()
-    gray[[23, 72], 23:73] = gray[23:73, [23, 72]] = 0
-    # The picture reaches half a pixel over the ones that were counted.
-    soft = box_transform(0.25 - 0.5 / 96, 0.25 - 0.5 / 96, 0.75 + 0.5 / 96, 0.75 + 0.5 / 96)
-    assert edges._is_framed(kept(gray), soft, PictureKind.PHOTO)
+def columns(left, right, of=96):
+    return [k for k in range(of) if k < left or k >= right]
+
+
+@pytest.mark.parametrize(
+    ("box", "across", "down"),
+    [
+        ((0.25, 0.5, 0.75, 1), columns(23, 73), columns(23, 48, 48)),
+        ((24.45 / 96, 0, 71.55 / 96, 1), columns(24, 72), []),  # the edge goes through two pixels
+        ((24.75 / 96, 0, 71.25 / 96, 1), columns(24, 72), []),
+        ((0.2, 0, 1.5, 1), columns(18, 96), []),  # the error grows with the picture,
+    ],
+)
+def test_pixels_that_an_edge_goes_through_are_no_border(box, across, down):
+    outside, u, v = edges._outside(box_transform(*box), (48, 96))
+    beside, above = np.isin(np.arange(96), across), np.isin(np.arange(48), down)
+    assert np.array_equal(outside, beside[None] | above[:, None])
+    (left, top, right, bottom) = box
+    assert u[0, 10] == pytest.approx((10.5 / 96 - left) / (right - left), abs=1e-5)
+    assert v[40, 10] == pytest.approx((40.5 / 48 - top) / (bottom - top), abs=1e-5)
+
+
+def test_a_leaning_edge_goes_through_more_pixels():
+    lean = np.array([[0.5, 0.5, 0.0], [-0.5, 0.5, 0.5]])  # a square on its corner
+    outside, u, v = edges._outside(lean, (100, 100))
+    x, y = np.meshgrid((np.arange(100) + 0.5) / 100, (np.arange(100) + 0.5) / 100)
+    assert u == pytest.approx(x - y + 0.5, abs=1e-5)
+    assert v == pytest.approx(x + y - 0.5, abs=1e-5)
+    reach = 0.01 + 0.003  # half a pixel across and half a pixel down, and the error
+    assert np.array_equal(outside, np.maximum(np.abs(u - 0.5), np.abs(v - 0.5)) > 0.5 + reach)
 
 
 def test_a_picture_over_the_whole_has_no_border():
@@ -277,11 +321,20 @@ def test_an_uneven_border_of_one_colour_is_a_cut(sides):
         (1.0, 400, PictureKind.LINE, False),  # lines of the drawing outside: cut off
         (1.0, 3, PictureKind.LINE, True),  # specks
         (1.0, 400, PictureKind.PHOTO, True),
-        (0.2, 400, PictureKind.LINE, True),  # no paper
+        (0.55, 400, PictureKind.LINE, False),
+        (0.45, 400, PictureKind.LINE, True),  # too dark for paper
     ],
 )
 def test_paper_around_a_drawing_is_a_border_only_where_nothing_is_drawn_on_it(level, marks, kind, framed):
     assert edges._is_framed(bordered(level, marks=marks), BOX, kind) is framed
+
+
+@pytest.mark.parametrize(("marks", "framed"), [(0.004, True), (0.009, False)])
+def test_a_speck_of_ink_outside_is_no_cut(marks, framed):
+    gray = np.full((96, 96), 255.0)
+    gray[36:60, 36:60] = 0  # 576 pixels of ink
+    gray[4, 4 : 4 + round(576 * marks)] = 0
+    assert edges._is_framed(kept(gray), BOX, PictureKind.LINE) is framed
 
 
 def test_buttons_above_and_below_a_drawing_on_a_screen_are_no_cut():

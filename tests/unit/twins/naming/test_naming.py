@@ -24,6 +24,10 @@ def compared(key="a", prepared=PICTURE, taken=None):
     return ComparedPicture(key, prepared, taken=taken)
 
 
+def test_a_match_is_not_bent_unless_it_says_so():
+    assert not Match(IDENTITY, PictureKind.PHOTO, 1.0).is_bent
+
+
 def test_two_pictures_of_which_the_same_was_kept_are_identical():
     pair = same_pair(compared("a"), compared("b"))
     assert (pair.a, pair.b, pair.relation, pair.mirrored, pair.turned) == ("a", "b", Relation.IDENTICAL, False, 0)
@@ -33,9 +37,9 @@ def test_two_pictures_of_which_the_same_was_kept_are_identical():
 @pytest.mark.parametrize(
     ("a", "b", "score", "other"),
     [
-        (0.0, 3601.0, 0.94, True),
-        (3601.0, 0.0, 0.94, True),
-        (0.0, 3600.0, 0.94, False),
+        (9000.0, 12601.0, 0.94, True),
+        (12601.0, 9000.0, 0.94, True),
+        (9000.0, 12600.0, 0.94, False),
         (0.0, 3601.0, 0.95, False),
         (None, 3601.0, 0.5, False),
         (0.0, None, 0.5, False),
@@ -74,7 +78,7 @@ def named(place, *, turn=0, weight=None, a=None, b=None):
         ({"place": EdgePlace.SAME, "turn": 1, "a": 0, "b": 2}, Relation.TURNED),
         ({"place": EdgePlace.SAME, "a": 0, "b": 2}, Relation.BURST),
         ({"place": EdgePlace.SAME, "a": 0, "b": 0}, Relation.IDENTICAL),
-        ({"place": EdgePlace.SAME, "a": 0, "b": 20}, Relation.BURST),
+        ({"place": EdgePlace.SAME, "a": 100, "b": 120}, Relation.BURST),
         ({"place": EdgePlace.SAME, "a": 0, "b": 20.1}, Relation.IDENTICAL),
         ({"place": EdgePlace.MOVED, "a": 20.1, "b": 0}, Relation.EDITED),
         ({"place": EdgePlace.MOVED, "a": 20, "b": 0}, Relation.BURST),

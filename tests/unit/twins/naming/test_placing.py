@@ -1,5 +1,7 @@
 """Where a copy lies: over the whole, cut out without a turn, or as it was found."""
 
+from types import SimpleNamespace
+
 import cv2
 import numpy as np
 import pytest
@@ -29,6 +31,7 @@ def cut(left, top, columns, rows):
         (((80, 100), (80, 88)), True),
         (((80, 100), (80, 87)), False),
         (((88, 80), (100, 80)), False),  # 12 of 88
+        (((100, 80), (93, 88)), True),
     ],
 )
 def test_sizes_that_differ_by_an_eighth_at_most_are_a_cut(sizes, is_cut):
@@ -40,6 +43,11 @@ def test_a_size_is_the_other_one_scaled_up_to_a_pixel(height, same):
     # 400 x 300 against 400 x 299 is apart by 400, a pixel by the long side.
     assert placing._one_shape(((400, 300), (400, height))) is same
     assert placing._one_shape(((300, 400), (height, 400))) is same
+
+
+def test_a_pixel_by_the_longest_side_is_rounded_away():
+    assert placing._one_shape(((100, 81), (21, 16)))  # apart by 101
+    assert not placing._one_shape(((400, 300), (399, 298)))  # by 500 of 400
 
 
 # How badly a part fits.
@@ -160,7 +168,121 @@ def test_a_step_that_gains_next_to_nothing_is_the_last(looks):
     assert len(looks) == 2
 
 
+START = box_transform(0.25, 0.25, 0.75, 0.75)
+
+
+def steps(monkeypatch, looks, correlations, *, limit=1.0):
+    """Slide over steps at which so well is found to fit; give how often was looked, the misfit, and which step it is of."""
+    found = iter(correlations)
+    monkeypatch.setattr(placing, "Sums", lambda *_: SimpleNamespace(correlation=next(found), light=(1.0, 0.0)))
+    part = cut(24, 18, 48, 36)[0]
+    sliding = _Slide(SCENE, part, (0.5, 0.5), np.array([0.52, 0.5]))
+    misfit, placed = sliding.settle(1.0, limit, is_free=False)
+    tried = [args[2].tolist() for args in looks]
+    return len(looks), misfit, tried.index(placed.tolist())
+
+
+@pytest.mark.parametrize(
+    ("correlations", "limit", "looked", "chosen"),
+    [
+        ([0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7], 1.0, 6, 5),
+        ([0.5, 0.5], 1.0, 2, 0),  # no better: the one before
+        ([0.5, 0.4], 1.0, 2, 0),
+        ([0.5, 0.509], 1.0, 2, 1),  # less than a fiftieth of what is left
+        ([0.5, 0.511, 0.511], 1.0, 3, 1),
+        ([0.9999, 0.999904], 1.0, 2, 1),
+        ([0.9999, 0.999906, 0.999906], 1.0, 3, 1),
+        ([0.1, 0.2, 0.3, 0.4], 0.15, 3, 2),  # over four times the limit after the third look
+        ([0.1, 0.2, 0.3, 0.4, 0.5, 0.6], 0.18, 6, 5),
+    ],
+)
+def test_another_step_must_be_worth_its_time(monkeypatch, looks, correlations, limit, looked, chosen):
+    counted, misfit, step = steps(monkeypatch, looks, correlations, limit=limit)
+    assert (counted, step) == (looked, chosen)
+    assert misfit == pytest.approx(1 - correlations[chosen])
+
+
 # The simplest place that fits as well.
+
+
+@pytest.fixture
+def chosen(monkeypatch):
+    """Choose between places that fit so badly; what is slid from where stands in `asked`."""
+
+    def choose(sizes, *, fit=0.01, over_all=1.0, cut=1.0, free=1.0, found=START):
+        asked.clear()
+
+        class Sliding:
+            def __init__(self, _whole, _part, shares, middle):
+                asked.append((shares, middle.tolist()))
+
+            def settle(self, scale, limit, *, is_free):
+                asked.append((round(scale, 6), limit, is_free))
+                return (free, "free") if is_free else (cut, "cut")
+
+        monkeypatch.setattr(placing, "_Slide", Sliding)
+        monkeypatch.setattr(placing, "_misfit", lambda *given: over_all if given[2] is IDENTITY else fit)
+        place = _simpler(SCENE, SCENE, sizes, found)
+        return "whole" if place is IDENTITY else place
+
+    asked = []
+    choose.asked = asked
+    return choose
+
+
+SAME, HALF = ((100, 80), (100, 80)), ((200, 160), (100, 80))
+NARROWER, STRETCHED = ((100, 80), (95, 76)), ((100, 80), (100, 60))
+NEAR, FAR = box_transform(0.029, 0, 1, 1), box_transform(0.031, 0, 1, 1)
+AS_GOOD, WHOLE_AS_GOOD, FREE_AS_GOOD = 1.2 * 0.01 + 3e-5, 1.4 * 0.01 + 3e-5, 1.03 * 0.01 + 3e-5
+
+
+@pytest.mark.parametrize(
+    ("sizes", "misfits", "place"),
+    [
+        # One size: the found place leans to what was edited.
+        (SAME, {"over_all": WHOLE_AS_GOOD}, "whole"),
+        (SAME, {"over_all": WHOLE_AS_GOOD + 1e-5, "cut": 0.0}, None),
+        (SAME, {"over_all": 1e-5, "fit": 0.0}, "whole"),
+        (SAME, {"free": FREE_AS_GOOD}, "free"),
+        (SAME, {"free": FREE_AS_GOOD + 1e-5}, None),
+        (SAME, {"free": 1e-5, "fit": 0.0}, "free"),
+        # One shape.
+        (HALF, {"over_all": AS_GOOD, "cut": 0.0}, "whole"),
+        (HALF, {"over_all": 1e-5, "fit": 0.0}, "whole"),
+        (HALF, {"over_all": AS_GOOD + 1e-5}, None),
+        (HALF, {"cut": AS_GOOD}, "cut"),
+        (HALF, {"cut": AS_GOOD + 1e-5, "free": 0.0}, "free"),
+        (HALF, {"cut": 0.0, "found": box_transform(0.2, 0.2, 0.755, 0.755)}, "cut"),  # larger by 0.11
+        (HALF, {"cut": 0.0, "found": box_transform(0.2, 0.2, 0.645, 0.645)}, "cut"),
+        (HALF, {"cut": 0.0, "found": box_transform(0.2, 0.2, 0.765, 0.765)}, None),  # by 0.13
+        (HALF, {"cut": 0.0, "found": box_transform(0.2, 0.2, 0.635, 0.635)}, None),
+        # A few pixels fewer: a cut, if it fits better.
+        (NARROWER, {"over_all": 0.008, "cut": 0.007, "found": NEAR}, "cut"),
+        (NARROWER, {"over_all": 0.008, "cut": 0.008, "found": NEAR}, "whole"),
+        (NARROWER, {"over_all": 0.008, "cut": 0.009, "found": NEAR}, "whole"),
+        (NARROWER, {"over_all": 0.5, "cut": 0.009, "found": NEAR}, "cut"),
+        # Another shape: over the whole only as well as what was found, and where edges are near.
+        (STRETCHED, {"over_all": 0.01, "found": NEAR}, "whole"),
+        (STRETCHED, {"over_all": 0.0101, "found": NEAR}, None),
+        (STRETCHED, {"over_all": 0.0, "found": FAR}, None),
+        (STRETCHED, {"cut": 0.0, "found": box_transform(0, 0.1, 1, 0.85)}, "cut"),
+        # Not cut out of what is smaller.
+        (((100, 80), (90, 85)), {"cut": 0.0, "found": box_transform(0, 0, 0.9, 1.06)}, None),
+    ],
+)
+def test_the_simplest_place_that_fits_as_well_is_chosen(chosen, sizes, misfits, place):
+    assert chosen(sizes, **misfits) == place
+
+
+def test_a_part_is_slid_from_where_it_was_found(chosen):
+    chosen(((200, 100), (80, 60)), found=box_transform(0.1, 0.2, 0.5, 0.8))
+    start, cut, free = chosen.asked
+    assert start == ((0.4, 0.6), pytest.approx([0.3, 0.5]))
+    assert cut == (1, pytest.approx(AS_GOOD), False)
+    assert free == (1, pytest.approx(AS_GOOD), True)
+    chosen(((200, 100), (160, 60)), found=box_transform(0.1, 0.2, 0.9, 1.7))
+    assert chosen.asked[-1][0] == pytest.approx(2.5**0.5, abs=1e-6)
+
 
 SIZES = ((960, 720), (480, 360))
 
@@ -216,6 +338,11 @@ def picture(map_, size=None):
     return kept(np.rint(map_ * 255), size)
 
 
+def test_where_there_is_nothing_to_see_a_turn_stays():
+    even = picture(np.full((40, 40), 0.5))
+    assert settle(even, even, turn_transform(2)).turn == 2
+
+
 @pytest.mark.parametrize("turn", [0, 1, 3, 6])
 def test_a_turned_copy_lies_over_the_whole(turn):
     found = settle(picture(SCENE), picture(turned_picture(SCENE, turn)), turn_transform(turn) + 0.004)
@@ -258,9 +385,17 @@ def test_art_that_fits_better_upright_was_not_turned():
     assert settle(picture(marked, (96, 72)), picture(marked, (96, 90)), turn_transform(2)).turn == 2
 
 
-def test_the_sizes_of_a_picture_on_its_side_are_those_upright():
-    part, place = cut(24, 18, 48, 36)
-    on_its_side = picture(turned_picture(part, 1))
-    found = settle(picture(SCENE), on_its_side, placing.compose(place + 0.01, turn_transform(1)))
+@pytest.mark.parametrize("turn", [1, 2, 3, 4, 7])
+def test_the_sizes_of_a_turned_picture_are_those_upright(turn):
+    part, place = cut(24, 18, 60, 45)
+    turned = picture(turned_picture(part, turn))
+    found = settle(picture(SCENE), turned, placing.compose(place + 0.008, turn_transform(turn)))
     # A cut keeps its pixels, which only the size upright can tell.
-    assert found.upright[[0, 1], [0, 1]].tolist() == [0.5, 0.5]
+    assert found.upright[[0, 1], [0, 1]].tolist() == [0.625, 0.625]
+
+
+def test_the_smaller_of_two_is_cut_out_of_the_larger_whichever_comes_first():
+    part, _ = cut(24, 18, 60, 45)
+    found = settle(picture(part), picture(SCENE), np.array([[1.6, 0, -0.41], [0, 1.6, -0.39]]))
+    assert found.upright == pytest.approx(np.array([[1.6, 0, -0.4], [0, 1.6, -0.4]]), abs=5e-3)
+    assert found.upright[[0, 1], [0, 1]] == pytest.approx([1.6, 1.6], abs=1e-12)

@@ -9,7 +9,7 @@ import pytest
 from archgen.twins.description.prepare import prepare
 from archgen.twins.description.turns import IDENTITY, box_transform, turned_picture
 from archgen.twins.naming.alignment import Alignment
-from archgen.twins.naming.tone import ToneDifference
+from archgen.twins.naming.tone import ToneDifference, _softened
 from tests.unit.twins.pictures import kept, photograph, soft_noise
 
 LARGE, SMALL = (prepare(photograph(1).resize(size)) for size in ((400, 300), (200, 150)))
@@ -37,6 +37,9 @@ def is_same(monkeypatch, other, **measured):
         (0.005, -0.9, False),  # softer, and the detail went with it
         (-0.005, 0.9, False),  # sharpened
         (0.005, -0.41, False),
+        (0.003, -0.5, True),
+        (0.004, -0.9, False),
+        (0.05, -0.4, False),
     ],
 )
 def test_finest_detail_tells_an_edit_only_where_sharpness_goes_with_it(monkeypatch, blur, detail, same):
@@ -46,21 +49,27 @@ def test_finest_detail_tells_an_edit_only_where_sharpness_goes_with_it(monkeypat
 @pytest.mark.parametrize(
     ("measured", "same", "same_at_another_size"),
     [
-        ({"light": 3.5}, True, True),
+        ({"light": 3.6}, True, True),
+        ({"light": 5.0}, False, True),
         ({"light": 3.7}, False, True),
         ({"light": 5.1}, False, False),
-        ({"gain": 0.05}, True, True),
+        ({"gain": 0.055}, True, True),
+        ({"gain": 0.17}, False, True),
         ({"gain": -0.06}, False, True),
         ({"gain": -0.18}, False, False),
-        ({"color": 2.9}, True, True),
+        ({"color": 3.0}, True, True),
         ({"color": 3.1}, False, False),
         ({"blur": 0.059}, True, True),
+        ({"blur": 0.06}, False, True),
+        ({"blur": 0.12}, False, False),
+        ({"blur": -0.02}, False, True),
+        ({"blur": -0.115}, False, False),
         ({"blur": 0.061}, False, True),
         ({"blur": 0.13}, False, False),
         ({"blur": -0.019}, True, True),
         ({"blur": -0.021}, False, True),
         ({"blur": -0.12}, False, False),
-        ({"_lost_tones": 0.44}, True, True),
+        ({"_lost_tones": 0.45}, True, True),
         ({"_lost_tones": 0.46}, False, True),
     ],
 )
@@ -148,6 +157,19 @@ def test_what_lies_outside_is_no_blur():
 
 def test_an_even_picture_has_no_blur():
     assert tone(np.full((40, 40), 90), np.full((40, 40), 90)).blur() == 0
+
+
+def test_softness_is_the_share_of_the_curve_over_the_gain():
+    rng = np.random.default_rng(2)
+    sharp = rng.normal(0, 1, 400).astype(np.float32)
+    curve = (0.5 * sharp + rng.normal(0, 1, 400)).astype(np.float32)
+    curve -= curve.mean()
+    assert _softened(sharp, curve, 2 * sharp + 0.3 * curve + 5) == pytest.approx(0.15, rel=1e-3)
+    assert _softened(sharp, curve, 0.5 * sharp - 0.2 * curve) == pytest.approx(-0.4, rel=1e-3)
+    # A negative, an even picture, and one whose curve says no more than it does.
+    assert _softened(sharp, curve, -sharp + curve) == 0
+    assert _softened(np.ones(400, np.float32), curve, sharp) == 0
+    assert _softened(sharp - sharp.mean(), 3 * (sharp - sharp.mean()), 2 * sharp + curve) == 0
 
 
 def measures(one, two):

@@ -1,5 +1,7 @@
 """Lines of another weight, told from softer, paler, darker and smaller copies."""
 
+from types import SimpleNamespace
+
 import cv2
 import numpy as np
 import pytest
@@ -163,10 +165,12 @@ def test_the_grain_of_a_scan_is_no_ink_beside_a_line():
 
 def test_grain_is_measured_far_from_all_lines():
     thin, scanned = line(4), line(4)
-    scanned[cv2.dilate(thin, np.ones((7, 7), np.uint8)) == 0] = 0.04  # the paper beside the line stays clean
-    # What is far is taken for the grain everywhere.
+    far = cv2.dilate(thin, np.ones((7, 7), np.uint8)) == 0
+    scanned[far] = 0.02  # the paper within three pixels of the line stays clean
+    scanned[far & (cv2.dilate(thin, np.ones((9, 9), np.uint8)) > 0)] = 0.1
     beside = np.count_nonzero((thin <= 0.05) & (cv2.dilate(thin, np.ones((3, 3), np.uint8)) > 0.15))
-    assert weight._on_paper(thin, scanned, None) == pytest.approx(-0.04 * beside, rel=0.05)
+    # What is far is taken for the grain everywhere.
+    assert weight._on_paper(thin, scanned, None) == pytest.approx(-scanned[far].mean() * beside, rel=1e-3)
 
 
 @pytest.mark.parametrize(("count", "grain"), [(40, 0.0), (41, 0.04)])
@@ -249,6 +253,12 @@ def test_a_part_is_weighed_by_what_both_show():
     assert not weighed(THIN, kept(drawn(2.0)[:, 128:], (500, 1000), bare=0.5), placed).is_other
 
 
+def test_a_column_that_both_show_for_sure_is_enough_to_weigh():
+    three, two = (Alignment(0, box_transform(1 - n / 256, 0, 2 - n / 256, 1), is_plain=True) for n in (3, 2))
+    assert weighed(THIN, THIN, three) is not None
+    assert weighed(THIN, THIN, two) is None
+
+
 def test_parts_that_show_nothing_in_common_are_not_weighed():
     assert weighed(THIN, BOLD, Alignment(0, box_transform(1.2, 0, 2.2, 1), is_plain=True)) is None
     # The outermost pixels see half of what lies outside.
@@ -272,3 +282,111 @@ def test_what_was_photographed_must_differ_three_times_as_much():
     assert weighed(small, slightly).is_other
     assert not weighed(small, slightly, is_sure=False).is_other
     assert weighed(sketch(2.0, size=300), sketch(3.0, size=300), is_sure=False).is_other
+
+
+@pytest.fixture
+def judged(monkeypatch):
+    """Weigh two pictures of 1000 pixels, from 0.0004 on, of which so much was measured."""
+
+    def judge(plain, black, *, bared=0.001, on_paper=0.001, sure=True, sizes=(1000, 1000), placed=IDENTITY, level=1.0):
+        outlines = {True: 0.1, False: 7.0}  # a hundred pixels of maps with sides of ten: an outline of one
+        monkeypatch.setattr(weight, "_Ink", lambda *_: SimpleNamespace(amounts=lambda against: (0, outlines[against])))
+        monkeypatch.setattr(weight, "_compared", lambda _inks, against, _side: black if against else plain)
+        monkeypatch.setattr(weight, "_on_paper", lambda *maps: inks.append(maps) or on_paper)
+        inks.clear()
+        way = 1 if plain[0] > 0 else -1
+        gray = np.full((10, 10), 255)
+        gray[4] = 0
+        a = kept(gray, (sizes[0],) * 2, bare=0.5 + way * bared / 100, ink_level=level)
+        b = kept(gray, (sizes[1],) * 2, bare=0.5, ink_level=level / 2)
+        found = weigh(a, b, Alignment(0, placed, is_plain=True), is_sure=sure)
+        return found.ratio, found.shift, found.is_other
+
+    inks = []
+    judge.inks = inks
+    return judge
+
+
+PART = box_transform(0, 0, 0.999, 0.999)
+
+
+@pytest.mark.parametrize(
+    ("plain", "black", "found"),
+    [
+        ((0.002, 1.4), (0.001, 1.2), (1.2, 0.001)),
+        ((-0.001, 0.8), (-0.002, 0.7), (0.8, -0.001)),
+        ((0.002, 1.4), (-0.001, 0.9), (1.4, 0)),  # of paler ink: the ratio as it is
+        ((0.002, 1.4), (0.001, 0.9), (1.0, 0.001)),
+    ],
+)
+def test_only_what_both_inks_say_is_told(judged, plain, black, found):
+    way = 1 if plain[0] > 0 else -1
+    ratio, shift, is_other = judged(plain, black, on_paper=way * 0.001)
+    assert (ratio, shift) == pytest.approx(found)
+    assert is_other
+
+
+def test_against_black_counts_where_not_the_whole_is_compared(judged):
+    only_plain, only_black = ((0.002, 1.4), (0.0001, 1.1)), ((0.0001, 1.1), (0.002, 1.4))
+    for placed, sizes in ((IDENTITY, (1000, 900)), (PART, (1000, 1000))):
+        assert not judged(*only_plain, placed=placed, sizes=sizes)[2]
+        assert judged((0.002, 1.4), (0.002, 1.4), placed=placed, sizes=sizes, bared=0)[2]
+    assert judged(*only_plain)[2]
+    assert not judged(*only_black)[2]
+
+
+@pytest.mark.parametrize(
+    ("shift", "sure", "is_other"),
+    [(0.0004, True, False), (0.00041, True, True), (0.0012, False, False), (0.0013, False, True)],
+)
+def test_a_shift_from_which_lines_are_others_is_three_times_as_much_where_unsure(judged, shift, sure, is_other):
+    for way in (1, -1):
+        both = (way * shift, 1 + way * 0.2)
+        assert judged(both, both, sure=sure, bared=shift, on_paper=way * 0.001)[2] is is_other
+
+
+@pytest.mark.parametrize(
+    ("shift", "bared", "is_other"),
+    [
+        (0.0005, 0.00016, True),
+        (0.0005, 0.00014, False),
+        (0.01, 0.0013, True),
+        (0.01, 0.0011, False),  # an eighth of the shift, nearly
+        (0.01, 0.039, True),
+        (0.01, 0.041, False),
+        (0.01, -0.01, False),
+    ],
+)
+def test_bolder_lines_leave_less_paper_bare(judged, shift, bared, is_other):
+    for way in (1, -1):
+        both = (way * shift, 1 + way * 0.2)
+        assert judged(both, both, bared=bared, on_paper=way * 0.01)[2] is is_other
+        # In a part, or at another size, the share of bare paper says nothing.
+        assert judged(both, both, bared=bared, on_paper=way * 0.01, placed=PART)[2]
+
+
+@pytest.mark.parametrize(
+    ("shift", "sure", "on_paper", "is_other"),
+    [
+        (0.0005, True, 0.00006, True),
+        (0.0005, True, 0.00004, False),
+        (0.01, True, 0.00026, True),
+        (0.01, True, 0.00024, False),
+        (0.01, False, 0.00076, True),
+        (0.01, False, 0.00074, False),
+        (0.01, True, -0.01, False),
+    ],
+)
+def test_ink_must_lie_on_paper_beside_the_lines(judged, shift, sure, on_paper, is_other):
+    for way in (1, -1):
+        both = (way * shift, 1 + way * 0.2)
+        assert judged(both, both, sure=sure, bared=shift, on_paper=way * on_paper)[2] is is_other
+
+
+def test_ink_on_paper_is_told_in_parts_of_the_blackest(judged):
+    judged((0.002, 1.4), (0.002, 1.4), level=0.5)
+    one, two, inside = judged.inks[0]
+    assert inside is None
+    plain = weight.ink_of(kept(np.where(np.arange(10)[:, None] == 4, 0, 255) * np.ones((10, 10), int)))
+    assert one == pytest.approx(plain / 0.5)
+    assert two == pytest.approx(plain / 0.25)
