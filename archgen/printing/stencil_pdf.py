@@ -110,7 +110,7 @@ def _layer(
 
 
 def _is_part(placed: SheetPosition, wanted: PlannedDrawing) -> bool:
-    return placed.window.width < wanted.width_mm - 1e-6 or placed.window.height < wanted.height_mm - 1e-6
+    return placed.window.width < wanted.width_mm or placed.window.height < wanted.height_mm
 
 
 def _around(page: Page) -> Rect:

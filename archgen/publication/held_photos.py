@@ -43,7 +43,7 @@ def _same_pictures(path: str, catalogue: Catalogue) -> tuple[str, ...]:
 def _decided_same(path: str, catalogue: Catalogue) -> Iterator[str]:
     for settled in catalogue.settled_by_path.get(path, ()):
         for other in settled.decision.images:
-            if other != path and catalogue.is_decided_same(path, other):
+            if catalogue.is_decided_same(path, other):
                 yield other
 
 

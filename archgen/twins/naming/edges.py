@@ -145,7 +145,7 @@ def _is_framed(large: Prepared, placed: Affine, kind: PictureKind) -> bool:
 
 
 def _outside(placed: Affine, shape: tuple[int, ...]) -> tuple[npt.NDArray[np.bool_], Floats, Floats]:
-    """Tell which pixels of the large picture lie outside the small one; and where each lies in that, across and down."""
+    """Tell which pixels of the large picture lie outside the small one, and where they all lie in that."""
     rows, columns = shape
     x = ((np.arange(columns) + 0.5) / columns).astype(np.float32)
     y = ((np.arange(rows) + 0.5) / rows).astype(np.float32)[:, None]

@@ -62,11 +62,31 @@ def test_the_map_frames_every_sheets_part_at_its_place_and_its_own_heavily(large
         assert [frame[4] * 72 / 25.4 for frame in frames] == pytest.approx([0.25] * len(windows) + [1.6], abs=1e-3)
 
 
-def test_a_design_that_is_only_too_long_is_shown_whole_too():
-    plan = planned(StencilPrint(marks_of(sign(200, 900)), width_mm=90))
-    assert [page.tile.columns for page in plan.pages] == [1, 1]
+@pytest.mark.parametrize(("drawn", "width", "tiles"), [((200, 900), 90, (1, 2)), ((900, 200), 250, (2, 1))])
+def test_a_design_that_is_too_large_in_one_way_only_is_shown_whole_too(drawn, width, tiles):
+    plan = planned(StencilPrint(marks_of(sign(*drawn)), width_mm=width))
+    assert {(page.tile.columns, page.tile.rows) for page in plan.pages} == {tiles}
     images = printed_page.placed_images(stencil_pdf.write(plan))
     assert [image.clip is None for image in images] == [False, True] * 2
+
+
+@pytest.mark.parametrize(
+    ("region", "clipped"), [(None, False), (Rect(0, 0, 60, 80), False), (Rect(0, 0, 59.999, 80), True)]
+)
+@pytest.mark.parametrize("mirror", [False, True])
+def test_only_a_part_of_a_design_is_clipped(region, clipped, mirror):
+    plan = planned(StencilPrint(MARKS, width_mm=60, region=region), mirror=mirror)
+    images = printed_page.placed_images(stencil_pdf.write(plan))
+    assert [image.clip is not None for image in images] == ([True, False] if clipped else [False])
+
+
+def test_on_small_paper_the_map_stays_clear_of_the_test_letters():
+    job = ReprintJob("Owl", (StencilPrint(MARKS, width_mm=200),), PrinterSettings(paper="A5"), dt.date(2026, 3, 14))
+    plan = make_plan(job)
+    foot, right = stencil_pdf._furnish(plan, 0).foot_left, plan.sheet.drawing.right
+    assert right - foot < 22 * 3 / 4
+    small = printed_page.placed_images(stencil_pdf.write(plan))[1]
+    assert (small.left, small.left + small.width) == pytest.approx((foot, right), abs=1e-3)
 
 
 def test_several_stencils_are_named_below_each_and_one_is_not():

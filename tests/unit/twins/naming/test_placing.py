@@ -172,7 +172,7 @@ START = box_transform(0.25, 0.25, 0.75, 0.75)
 
 
 def steps(monkeypatch, looks, correlations, *, limit=1.0):
-    """Slide over steps at which so well is found to fit; give how often was looked, the misfit, and which step it is of."""
+    """Slide over steps that fit so well; give how often was looked, the misfit, and of which step it is."""
     found = iter(correlations)
     monkeypatch.setattr(placing, "Sums", lambda *_: SimpleNamespace(correlation=next(found), light=(1.0, 0.0)))
     part = cut(24, 18, 48, 36)[0]
@@ -183,23 +183,23 @@ def steps(monkeypatch, looks, correlations, *, limit=1.0):
 
 
 @pytest.mark.parametrize(
-    ("correlations", "limit", "looked", "chosen"),
+    ("correlations", "limit", "found"),
     [
-        ([0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7], 1.0, 6, 5),
-        ([0.5, 0.5], 1.0, 2, 0),  # no better: the one before
-        ([0.5, 0.4], 1.0, 2, 0),
-        ([0.5, 0.509], 1.0, 2, 1),  # less than a fiftieth of what is left
-        ([0.5, 0.511, 0.511], 1.0, 3, 1),
-        ([0.9999, 0.999904], 1.0, 2, 1),
-        ([0.9999, 0.999906, 0.999906], 1.0, 3, 1),
-        ([0.1, 0.2, 0.3, 0.4], 0.15, 3, 2),  # over four times the limit after the third look
-        ([0.1, 0.2, 0.3, 0.4, 0.5, 0.6], 0.18, 6, 5),
+        ([0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7], 1.0, (6, 5)),
+        ([0.5, 0.5], 1.0, (2, 0)),  # no better: the one before
+        ([0.5, 0.4], 1.0, (2, 0)),
+        ([0.5, 0.509], 1.0, (2, 1)),  # less than a fiftieth of what is left
+        ([0.5, 0.511, 0.511], 1.0, (3, 1)),
+        ([0.9999, 0.999904], 1.0, (2, 1)),
+        ([0.9999, 0.999906, 0.999906], 1.0, (3, 1)),
+        ([0.1, 0.2, 0.3, 0.4], 0.15, (3, 2)),  # over four times the limit after the third look
+        ([0.1, 0.2, 0.3, 0.4, 0.5, 0.6], 0.18, (6, 5)),
     ],
 )
-def test_another_step_must_be_worth_its_time(monkeypatch, looks, correlations, limit, looked, chosen):
+def test_another_step_must_be_worth_its_time(monkeypatch, looks, correlations, limit, found):
     counted, misfit, step = steps(monkeypatch, looks, correlations, limit=limit)
-    assert (counted, step) == (looked, chosen)
-    assert misfit == pytest.approx(1 - correlations[chosen])
+    assert (counted, step) == found
+    assert misfit == pytest.approx(1 - correlations[step])
 
 
 # The simplest place that fits as well.
