@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import BinaryIO
+from typing import BinaryIO, Protocol
 
 import numpy as np
 import pillow_heif
@@ -51,8 +51,12 @@ class UnusableError(Exception):
     """A picture that cannot be used: the finding's code, what is wrong and what to do."""
 
     def __init__(self, code: str, problem: str, remedy: str) -> None:
-        super().__init__(problem)
+        super().__init__(code, problem, remedy)
         self.code, self.problem, self.remedy = code, problem, remedy
+
+    def __str__(self) -> str:
+        """Give the problem."""
+        return self.problem
 
 
 @dataclass(slots=True)
@@ -169,15 +173,26 @@ def memory_needed(opened: Opened, factor: int, as_gray: bool) -> int:
     return pixels * (per_pixel + as_gray)
 
 
-def check_memory(opened: Opened, needed: int) -> None:
+class Sized(Protocol):
+    """A picture whose header was read."""
+
+    @property
+    def file_format(self) -> str: ...  # noqa: D102
+    @property
+    def width(self) -> int: ...  # noqa: D102
+    @property
+    def height(self) -> int: ...  # noqa: D102
+
+
+def check_memory(picture: Sized, needed: int) -> None:
     """Refuse a picture that alone would take more memory than all decoding may.
 
     Raises:
         UnusableError: It would.
     """
     if needed > MEMORY_BYTES:
-        pixels = opened.width * opened.height
-        way_out = "" if opened.file_format == "JPEG" else "Save it as an ordinary JPEG, or: "
+        pixels = picture.width * picture.height
+        way_out = "" if picture.file_format == "JPEG" else "Save it as an ordinary JPEG, or: "
         raise _too_large(f"{pixels / 1e6:.0f}", int(pixels * MEMORY_BYTES / needed), way_out)
 
 

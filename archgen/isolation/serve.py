@@ -26,22 +26,24 @@ def serve() -> None:
 
 
 def _answer_all(requests: BinaryIO, answers: BinaryIO) -> None:
-    while (raw := receive(requests)) is not None:
-        request = msgspec.msgpack.decode(raw, type=Request)
+    while (asked := receive(requests)) is not None:
+        request, content = msgspec.msgpack.decode(asked[0], type=Request), asked[1]
+        del asked
         try:
-            send(answers, _done(request))
+            send(answers, *_done(request, content))
         except BrokenPipeError:
             return
 
 
-def _done(request: Request) -> Reply:
+def _done(request: Request, content: bytes) -> tuple[Reply, bytes]:
     try:
         module, _, name = request.task.partition(":")
         work: Any = getattr(import_module(module), name)
         # What the work needs is there now; its limits are about the file.
         keep_within(WorkLimits(request.cpu_s, request.memory_bytes))
-        value, content = work(**{key: msgspec.msgpack.decode(one) for key, one in request.arguments.items()})
-        return Reply(msgspec.Raw(msgspec.msgpack.encode(value)), content)
+        arguments = {key: msgspec.msgpack.decode(one) for key, one in request.arguments.items()}
+        value, given = work(*((content,) if content else ()), **arguments)
+        return Reply(msgspec.Raw(msgspec.msgpack.encode(value))), given
     except BaseException as error:  # whatever the work runs into, the parent is told
         words = tuple(str(one) for one in error.args) if isinstance(error, Exception) else ()
-        return Reply(kind=type(error).__name__, words=words)
+        return Reply(kind=type(error).__name__, words=words), b""

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 import msgspec
 from PIL import Image
 
-from archgen.images import color, decode, derivatives, orient
+from archgen.images import color, derivatives, orient
+from archgen.metadata.picture_file import PictureFile
 from archgen.picture_facts.facts import Derivative, Describe
 from archgen.stencils import drawn_part
 from archgen.stencils.vector.area import AreaDrawing, DrawnSheet
@@ -33,15 +34,15 @@ class WantedCopies:
     describe: Describe | None = None
 
 
-def of_photo(opened: decode.Opened, factor: int, orientation: int, wanted: WantedCopies) -> Copies:
+def of_photo(file: PictureFile, factor: int, wanted: WantedCopies) -> Copies:
     """Make the copies of a photo or reference.
 
     Raises:
         UnusableError: It cannot be decoded.
     """
-    small = orient.upright(decode.load(opened, factor), orientation)
+    small = orient.upright(file.load(factor), file.told.orientation)
     try:
-        small, damaged = color.to_srgb(small, opened.profile), False
+        small, damaged = color.to_srgb(small, file.profile), False
     except color.UnusableProfileError:
         small, damaged = color.to_srgb(small, None), True
     sizes = derivatives.halves(small)

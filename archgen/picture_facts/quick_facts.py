@@ -4,7 +4,7 @@ import datetime as dt
 from pathlib import Path
 
 from archgen.images import color, decode, derivatives, orient
-from archgen.metadata import tags
+from archgen.metadata.picture_file import open_file
 from archgen.picture_facts.facts import Describe
 from archgen.storage.jobs import Budget
 
@@ -16,15 +16,15 @@ def describe_picture(path: Path, describe: Describe, memory: Budget) -> tuple[by
         UnusableError: The file isn't a picture, damaged, too large or too small.
         OSError: It cannot be read.
     """
-    with decode.open_picture(path) as opened:
-        factor = derivatives.first_factor(opened.width, opened.height)
-        needed = decode.memory_needed(opened, factor, as_gray=False)
-        decode.check_memory(opened, needed)
-        told = tags.read(opened)
+    with open_file(path) as file:
+        factor = derivatives.first_factor(file.width, file.height)
+        needed = file.memory_needed(factor, as_gray=False)
+        decode.check_memory(file, needed)
+        told = file.told
         with memory.hold(needed):
-            small = orient.upright(decode.load(opened, factor), told.orientation)
+            small = orient.upright(file.load(factor), told.orientation)
             try:
-                small = color.to_srgb(small, opened.profile)
+                small = color.to_srgb(small, file.profile)
             except color.UnusableProfileError:
                 small = color.to_srgb(small, None)
             sizes = derivatives.halves(small)

@@ -1,8 +1,9 @@
 """Say in plain words what is odd about a picture file; every finding of the image stage is worded here or in decode."""
 
 from archgen.findings import Finding, Place, Severity
-from archgen.images.decode import SUFFIXES, Opened, UnusableError
-from archgen.metadata.tags import FileTags
+from archgen.images.decode import SUFFIXES, UnusableError
+from archgen.isolation.child import RaisedError
+from archgen.metadata.picture_file import PictureFile
 from archgen.picture_facts.copies import Copies
 from archgen.picture_facts.facts import Role
 
@@ -16,9 +17,10 @@ def unusable(trouble: UnusableError) -> Finding:
 
 def stopped(error: Exception) -> UnusableError:
     """Tell of an error that nobody foresaw; its name is for whoever is asked about it."""
+    name = error.kind if isinstance(error, RaisedError) else type(error).__name__
     return UnusableError(
         "image.damaged",
-        f"The picture's file could not be read to its end ({type(error).__name__}).",
+        f"The picture's file could not be read to its end ({name}).",
         "Open it in another program and save it again as PNG or JPEG; until then it is left out.",
     )
 
@@ -29,12 +31,12 @@ def not_gauged(path: str, error: Exception) -> Finding:
     return Finding("image.not-gauged", Severity.NOTE, None, Place(path), problem, "It can be printed all the same.")
 
 
-def on_file(opened: Opened, told: FileTags, suffix: str) -> tuple[Finding, ...]:
+def on_file(file: PictureFile, suffix: str) -> tuple[Finding, ...]:
     """List what is odd about a file that can be used all the same."""
     found = []
-    spoken = _SPOKEN.get(opened.file_format, opened.file_format)
-    if SUFFIXES.get(suffix.lower()) != opened.file_format:
-        right = next(end for end, kind in SUFFIXES.items() if kind == opened.file_format)
+    spoken = _SPOKEN.get(file.file_format, file.file_format)
+    if SUFFIXES.get(suffix.lower()) != file.file_format:
+        right = next(end for end, kind in SUFFIXES.items() if kind == file.file_format)
         found.append(
             _finding(
                 "image.mislabelled",
@@ -43,7 +45,7 @@ def on_file(opened: Opened, told: FileTags, suffix: str) -> tuple[Finding, ...]:
                 f'Rename it to end in "{right}", also in piece.toml, so that other programs open it.',
             )
         )
-    if not told.is_readable:
+    if not file.told.is_readable:
         found.append(
             _finding(
                 "image.damaged-metadata",
@@ -52,7 +54,7 @@ def on_file(opened: Opened, told: FileTags, suffix: str) -> tuple[Finding, ...]:
                 "Look whether it stands upright; write taken = ... in piece.toml for its date.",
             )
         )
-    more = opened.has_more_pictures()
+    more = file.has_more_pictures
     if more is None:
         found.append(
             _finding(
@@ -62,7 +64,7 @@ def on_file(opened: Opened, told: FileTags, suffix: str) -> tuple[Finding, ...]:
                 "Nothing to do if the first is the one that is meant; else save the others again, each as a file.",
             )
         )
-    elif more and opened.file_format in {"WEBP", "PNG", "GIF", "AVIF"}:
+    elif more and file.file_format in {"WEBP", "PNG", "GIF", "AVIF"}:
         found.append(
             _finding(
                 "image.animated",
@@ -71,7 +73,7 @@ def on_file(opened: Opened, told: FileTags, suffix: str) -> tuple[Finding, ...]:
                 "Only its first picture is shown; nothing to do if that is right.",
             )
         )
-    if opened.mode == "CMYK" and not opened.profile:
+    if file.mode == "CMYK" and not file.profile:
         found.append(
             _finding(
                 "image.cmyk-without-profile",

@@ -17,8 +17,7 @@ import pillow_heif
 from archgen.errors import InputError
 from archgen.findings import Finding, Place
 from archgen.images import decode, derivatives, orient
-from archgen.metadata import tags
-from archgen.metadata.embedded_rights import read_rights
+from archgen.metadata.picture_file import UnopenedError, open_file
 from archgen.picture_facts import copies, remarks
 from archgen.picture_facts.facts import Describe, ImageFacts, ImageJob, Role
 from archgen.progress import ProgressReporter
@@ -165,28 +164,27 @@ def _look(path: Path, job: ImageJob, digest: str, desk: _Run) -> ImageResult:
     if is_stencil and stencil_file.is_vector(path):
         return _look_at_vector(path, job, digest, desk)
     try:
-        with decode.open_picture(path) as opened:
-            factor = derivatives.first_factor(opened.width, opened.height)
-            needed = decode.memory_needed(opened, factor, is_stencil)
+        with open_file(path) as file:
+            factor = derivatives.first_factor(file.width, file.height)
+            needed = file.memory_needed(factor, as_gray=is_stencil)
             if is_stencil:
-                needed = max(needed, drawn_part.memory_needed(opened.width * opened.height))
-            decode.check_memory(opened, needed)
+                needed = max(needed, drawn_part.memory_needed(file.width * file.height))
+            decode.check_memory(file, needed)
             with desk.memory.hold(needed):
-                # Looking for tags behind the pixels of a PNG decodes them.
-                told = tags.read(opened)
-                rights = read_rights(opened) if job.role is Role.REFERENCE else None
-                findings = remarks.on_file(opened, told, path.suffix)
+                told = file.told
+                rights = file.rights if job.role is Role.REFERENCE else None
+                findings = remarks.on_file(file, path.suffix)
                 if is_stencil:
                     # Handed over without a name, so that the callee can let it go.
-                    made = copies.of_stencil(
-                        orient.upright(decode.load_gray(opened), told.orientation), desk.wanted(job)
-                    )
+                    made = copies.of_stencil(orient.upright(file.load_gray(), told.orientation), desk.wanted(job))
                 else:
-                    made = copies.of_photo(opened, factor, told.orientation, desk.wanted(job))
+                    made = copies.of_photo(file, factor, desk.wanted(job))
     except decode.UnusableError as trouble:
+        if isinstance(trouble, UnopenedError) and not trouble.is_certain:
+            raise  # not kept
         return _refused(trouble)
-    size = orient.upright_size(opened.width, opened.height, told.orientation)
-    facts = _facts(digest, opened.file_format, size, made)
+    size = orient.upright_size(file.width, file.height, told.orientation)
+    facts = _facts(digest, file.file_format, size, made)
     facts = msgspec.structs.replace(facts, taken=told.taken, private=told.private, serials=told.serials)
     facts = msgspec.structs.replace(facts, texts=told.texts, rights=rights)
     return ImageResult(facts, (*findings, *remarks.on_pixels(job.role, made)))

@@ -13,7 +13,7 @@ from archgen.errors import InputError
 from archgen.images import decode, orient
 from archgen.isolation.child import RaisedError, WorkFailedError, call
 from archgen.isolation.limits import WorkLimits
-from archgen.metadata import tags
+from archgen.metadata.picture_file import open_file
 
 # What a drawn vector file may take: A3 at 600 dpi is 70 million.
 MAX_DRAWN_PIXELS = 120_000_000
@@ -39,9 +39,8 @@ def open_upright(path: Path) -> Image.Image:
         InputError: The file is missing, damaged, no picture, too large or too small.
     """
     try:
-        with decode.open_picture(path) as opened:
-            told = tags.read(opened)
-            return orient.upright(decode.load_gray(opened), told.orientation)
+        with open_file(path) as file:
+            return orient.upright(file.load_gray(), file.told.orientation)
     except FileNotFoundError as error:
         raise _missing(path) from error
     except decode.UnusableError as error:

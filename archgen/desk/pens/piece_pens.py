@@ -32,7 +32,7 @@ from archgen.desk.state import DeskState
 from archgen.desk.uploads import TAKEN_KINDS, Received
 from archgen.errors import UsageError
 from archgen.images import decode
-from archgen.metadata import tags
+from archgen.metadata.picture_file import open_file
 from archgen.records.model import Piece
 from archgen.units import date_words
 from archgen.writing.change import Change, edited_file, new_copy
@@ -158,8 +158,8 @@ def camera_day(path: Path, name: str) -> dt.date | None:
         UsageError: It is no photo that can be shown.
     """
     try:
-        with decode.open_picture(path) as opened:
-            taken = tags.read(opened).taken
+        with open_file(path) as file:
+            taken = file.told.taken
     except (decode.UnusableError, OSError) as error:
         raise UsageError(f"{name} can't be read as a photo, so nothing was written.") from error
     return taken.date() if taken else None

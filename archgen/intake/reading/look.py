@@ -17,10 +17,9 @@ from archgen.errors import InputError, OutputError
 from archgen.images import color, decode, derivatives, orient
 from archgen.intake.reading import measures
 from archgen.intake.reading.measures import Measures
-from archgen.metadata import tags
-from archgen.metadata.embedded_rights import read_rights
 from archgen.metadata.file_rights import EmbeddedRights
-from archgen.metadata.origin import FileOrigin, read_origin
+from archgen.metadata.origin import FileOrigin
+from archgen.metadata.picture_file import open_file
 from archgen.picture_facts.facts import Derivative
 from archgen.picture_facts.stage import quiet
 from archgen.progress import ProgressReporter
@@ -126,25 +125,25 @@ def _look(path: Path, digest: str, cache: Cache, memory: Budget) -> PictureLook:
         size = drawn.width, drawn.height
         made = _made(drawn.reduce(2), digest, path, cache)
         return msgspec.structs.replace(made, file_format=path.suffix[1:4].upper(), width=size[0], height=size[1])
-    with decode.open_picture(path) as opened:
-        factor = _factor(opened.width, opened.height)
-        origin = read_origin(opened)
+    with open_file(path) as file:
+        factor = _factor(file.width, file.height)
+        origin = file.origin
         # A drawing that says its size on paper is measured at full size, once.
         is_measured = origin.dots_per_inch is not None and not origin.camera
-        needed = decode.memory_needed(opened, 1 if is_measured else factor, as_gray=False)
-        if is_measured and needed + drawn_part.memory_needed(opened.width * opened.height) > decode.MEMORY_BYTES:
-            is_measured, needed = False, decode.memory_needed(opened, factor, as_gray=False)
-        decode.check_memory(opened, needed)
+        needed = file.memory_needed(1 if is_measured else factor, as_gray=False)
+        if is_measured and needed + drawn_part.memory_needed(file.width * file.height) > decode.MEMORY_BYTES:
+            is_measured, needed = False, file.memory_needed(factor, as_gray=False)
+        decode.check_memory(file, needed)
         with memory.hold(needed):
-            told, rights = tags.read(opened), read_rights(opened)
-            picture = orient.upright(decode.load(opened, 1 if is_measured else factor), told.orientation)
+            told, rights = file.told, file.rights
+            picture = orient.upright(file.load(1 if is_measured else factor), told.orientation)
             marks = drawn_part.marks_box(_gray(picture)) if is_measured and _is_light(picture) else None
             picture = picture.reduce(factor) if is_measured and factor > 1 else picture
-    seen = _made(_in_srgb(picture, opened.profile), digest, path, cache)
-    width, height = orient.upright_size(opened.width, opened.height, told.orientation)
+    seen = _made(_in_srgb(picture, file.profile), digest, path, cache)
+    width, height = orient.upright_size(file.width, file.height, told.orientation)
     return msgspec.structs.replace(
         seen,
-        file_format=opened.file_format,
+        file_format=file.file_format,
         width=width,
         height=height,
         taken=told.taken,

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 import pikepdf
 import pypdfium2
 
+from archgen.leaks.reading.apart import told_apart
 from archgen.leaks.reading.disclosed import Disclosed
 from archgen.leaks.reading.pages import as_text
 from archgen.picture_facts.stage import quiet
@@ -31,13 +32,15 @@ def is_document(content: bytes, suffix: str) -> bool:
     return b"%PDF-" in content[:1024] or suffix == ".pdf"
 
 
-def read_document(content: bytes, found: Disclosed, most: int) -> None:
-    """Give what a document holds, up to so many bytes."""
+def read_document(content: bytes, most: int) -> tuple[Disclosed, bytes]:
+    """Give what a document holds, up to so many bytes; called by name, in a child process."""
+    found = Disclosed()
     left = _read_objects(content, found, most)
     is_added_to = content.count(b"startxref") > 1 or not content.rstrip().endswith(b"%%EOF")
     if left is None or is_added_to:
         left = _read_streams(content, found, most if left is None else left)
     _read_pages(content, found)
+    return told_apart(found)
 
 
 def _read_objects(content: bytes, found: Disclosed, most: int) -> int | None:

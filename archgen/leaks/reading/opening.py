@@ -4,8 +4,9 @@ from collections import deque
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from archgen.leaks.reading.apart import read_apart
 from archgen.leaks.reading.disclosed import Disclosed
-from archgen.leaks.reading.documents import is_document, read_document
+from archgen.leaks.reading.documents import is_document
 from archgen.leaks.reading.packed import OTHER_PACKERS, TOO_MUCH, packer_of
 from archgen.leaks.reading.pages import TEXT_SUFFIXES, as_text, read_page, texts_among
 from archgen.leaks.reading.pictures import format_of, read_picture
@@ -51,7 +52,7 @@ def _open(name: str, content: bytes, found: Disclosed, left: int) -> None:
         packer(content, found, left)
         found.raw.append(content)
     elif is_document(content, suffix):
-        read_document(content, found, left)
+        read_apart("documents:read_document", content, found, most=left)
         found.raw.append(content)
     elif (file_format := format_of(content)) is not None:
         read_picture(content, file_format, found)

@@ -13,10 +13,12 @@ from PIL import Image, IptcImagePlugin
 from PIL.TiffImagePlugin import ImageFileDirectory_v2
 
 from archgen.images.decode import MIN_SIDE_PX
+from archgen.leaks.reading.apart import read_apart, told_apart
 from archgen.leaks.reading.disclosed import Disclosed
 from archgen.leaks.reading.pages import read_page, texts_among
 from archgen.metadata.containers import END, TRAILER, Part, parts
 from archgen.metadata.embedded_texts import position_words
+from archgen.metadata.picture_file import is_opened_here
 from archgen.metadata.xmp_texts import RDF, UnreadablePacketError, xmp_texts
 from archgen.picture_facts.stage import quiet
 
@@ -86,6 +88,20 @@ def read_picture(content: bytes, file_format: str, found: Disclosed) -> None:
     """Give what a picture tells beside its pixels, and its pixels as such."""
     found.pixels.append(content)
     found.pictures.append(content)
+    if is_opened_here(content):
+        _read_beside(content, file_format, found)
+    else:
+        read_apart("pictures:read_beside_pixels", content, found, file_format=file_format)
+
+
+def read_beside_pixels(content: bytes, file_format: str) -> tuple[Disclosed, bytes]:
+    """Give what a picture tells beside its pixels; called by name, in a child process."""
+    found = Disclosed()
+    _read_beside(content, file_format, found)
+    return told_apart(found)
+
+
+def _read_beside(content: bytes, file_format: str, found: Disclosed) -> None:
     with quiet():
         _read_parts(content, file_format, found)
         _read_fields(content, found)

@@ -1,4 +1,4 @@
-"""A drawing program that somebody else ends."""
+"""A drawing program, and a decoder, that somebody else ends."""
 
 import os
 import signal
@@ -7,3 +7,6 @@ import signal
 def read_page(path):  # noqa: ARG001  as the drawing program is called
     os.kill(os.getpid(), signal.SIGKILL)
     signal.pause()
+
+
+read_file = read_page

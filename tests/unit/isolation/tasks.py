@@ -40,7 +40,7 @@ def nest(depth):
 
 
 def chatter():
-    os.write(1, b"\0\0\0\0\0\0\0\1!")
+    os.write(1, b"\0\0\0\0\0\0\0\1\0\0\0\0\0\0\0\0!")
     print("not an answer", flush=True)
     return "answered", b""
 
@@ -48,3 +48,7 @@ def chatter():
 def write(path):
     Path(path).write_bytes(b"x")
     return None, b""
+
+
+def size(content):
+    return len(content), b""

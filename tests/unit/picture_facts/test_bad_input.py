@@ -7,8 +7,11 @@ import struct
 import zlib
 
 import pytest
-from PIL import Image, PngImagePlugin, TiffImagePlugin
+from PIL import Image, PngImagePlugin
 
+from archgen.isolation.child import RaisedError
+from archgen.isolation.limits import WorkLimits
+from archgen.metadata import picture_file
 from archgen.picture_facts.facts import ImageJob, Role
 from archgen.picture_facts.stage import read_pictures
 from archgen.progress import Silent
@@ -272,13 +275,55 @@ def test_a_file_padded_beyond_any_picture_is_refused_unread(folder, name, monkey
 
 
 @pytest.mark.parametrize("role", list(Role))
-def test_damaged_pictures_behind_the_first_are_noted_and_the_first_is_used(folder, role, monkeypatch):
-    photo(64, 48).save(folder / "p.tif")
-
-    def missing(_):
-        raise TypeError("Missing dimensions")
-
-    monkeypatch.setattr(TiffImagePlugin.TiffImageFile, "n_frames", property(missing))
+def test_damaged_pictures_behind_the_first_are_noted_and_the_first_is_used(folder, role):
+    raw = bytearray(encoded(photo(64, 48), "TIFF", save_all=True, append_images=[photo(64, 48)]))
+    (first,) = struct.unpack_from("<I", raw, 4)
+    (entries,) = struct.unpack_from("<H", raw, first)
+    (second,) = struct.unpack_from("<I", raw, first + 2 + 12 * entries)
+    struct.pack_into("<H", raw, second + 2, 0x00FF)  # where its width stood
+    (folder / "p.tif").write_bytes(raw)
     result = read_one(folder, "p.tif", role)
     assert result.facts is not None
     assert "image.damaged-frames" in codes(result)
+
+
+@posix
+@pytest.mark.parametrize("role", list(Role))
+@pytest.mark.parametrize("kind", ["tif", "gif", "webp", "avif", "heic", "bmp"])
+def test_a_picture_that_kills_its_decoder_is_one_finding(folder, monkeypatch, kind, role):
+    photo().save(folder / f"p.{kind}")
+    with monkeypatch.context() as broken:
+        broken.setattr(picture_file, "_TASKS", "tests.unit.isolation.dies")
+        result = read_one(folder, f"p.{kind}", role)
+        assert (result.facts, codes(result)) == (None, ["image.damaged"])
+        assert "stops the program" in result.findings[0].problem
+
+
+@posix
+def test_a_picture_whose_decoder_was_ended_from_outside_is_tried_again(folder, monkeypatch):
+    photo().save(folder / "p.webp")
+    with monkeypatch.context() as broken:
+        broken.setattr(picture_file, "_TASKS", "tests.unit.isolation.is_killed")
+        assert codes(read_one(folder, "p.webp")) == ["image.damaged"]
+    assert read_one(folder, "p.webp").facts
+
+
+@posix
+@pytest.mark.parametrize(("way", "why"), [("eats", "too much memory"), ("hangs", "too long")])
+def test_a_picture_whose_decoder_takes_too_much_is_one_finding(folder, monkeypatch, way, why):
+    photo().save(folder / "p.tif")
+    monkeypatch.setattr(picture_file, "_TASKS", f"tests.unit.isolation.{way}")
+    monkeypatch.setattr(picture_file, "_LIMITS", WorkLimits(cpu_s=1, memory_bytes=300_000_000))
+    result = read_one(folder, "p.tif")
+    assert (result.facts, codes(result)) == (None, ["image.damaged"])
+    assert why in result.findings[0].problem
+
+
+def test_a_file_that_goes_away_while_it_is_read_cannot_be_read(folder, monkeypatch):
+    photo().save(folder / "p.tif")
+
+    def gone(*_, **__):
+        raise RaisedError("FileNotFoundError", ("2", "No such file or directory"))
+
+    monkeypatch.setattr(picture_file, "call", gone)
+    assert codes(read_one(folder, "p.tif")) == ["image.unreadable"]
