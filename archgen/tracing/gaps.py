@@ -120,7 +120,7 @@ def _gap(book: BatchBook, piece: Piece, kind: BatchKind, products: OtherProducts
 
 
 def _has_unknown_days(piece: Piece) -> bool:
-    return piece.record is not None and any(sitting.date is None for sitting in piece.record.sitting)
+    return any(sitting.date is None for sitting in (piece.record.sitting if piece.record else ()))
 
 
 def _missing_numbers(doubtful: Iterable[BatchUse], kind: BatchKind) -> str:
