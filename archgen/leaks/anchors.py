@@ -94,8 +94,20 @@ class _Anchors:
         numbers = np.repeat(self._begins[lasts + 1] - np.cumsum(counts), counts) + np.arange(counts.sum())
         yield from (self._strings[number] for number in numbers[is_there[self._firsts[numbers]]])
 
-    def _slots(self, windows: _Windows) -> npt.NDArray[np.intp]:
-        return ((windows * _SPREAD) >> np.uint64(64 - self._bits)).astype(np.intp)
+    def _slots(self, windows: _Windows) -> _Places:
+        return _slots(windows, self._bits)
+
+
+def slots_of_windows(content: bytes, bits: int) -> Iterator[_Places]:
+    """Give the places of all windows of eight bytes in a table whose size is a power of two."""
+    for begin in range(0, len(content), _STRIDE):
+        windows = dict(_windows(content[begin : begin + _STRIDE + 7], 8))
+        if 8 in windows:
+            yield _slots(windows[8], bits)
+
+
+def _slots(windows: _Windows, bits: int) -> _Places:
+    return ((windows * _SPREAD) >> np.uint64(64 - bits)).astype(np.intp)
 
 
 def _windows(content: bytes, widest: int) -> Iterator[tuple[int, _Windows]]:

@@ -10,9 +10,10 @@ from archgen.catalogue import Catalogue
 from archgen.doubles.stored import piece_of
 from archgen.images.decode import SUFFIXES
 from archgen.leaks.folder import Entry, entries_of
+from archgen.leaks.heard import Heard
 from archgen.leaks.leak import Leak, LeakKind
 from archgen.leaks.likenesses import LikenessSearch, what_is
-from archgen.leaks.memory import LeakMemory, Searched
+from archgen.leaks.memory import LeakMemory, Searched, file_key
 from archgen.leaks.reading.disclosed import Disclosed
 from archgen.leaks.reading.opening import disclose
 from archgen.leaks.reading.pages import views
@@ -29,6 +30,8 @@ from archgen.storage.cache import Cache
 _SOURCES = (".py", ".pyc", ".pyi", ".c", ".h", ".cc", ".cpp", ".hpp", ".java", ".go", ".rs", ".so", ".dll")
 # Formats of many kinds, not all of which can be decoded here, sound as they may be.
 _MANY_KINDS = frozenset({"TIFF", "HEIF", "BMP"})
+# What known files hold is so whatever archive they belong to.
+_HEARD = Heard()
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +110,7 @@ class _PlaceSearch:
         known = None if entry.trouble else self.memory.recall(entry.name, entry.target, entry.content or b"")
         if known is None or (known.copies and not (self.likenesses and self.likenesses.are_copies(known.copies))):
             return None
-        if self._fresh and _EntrySearch(entry, self._fresh, None).finds_anything():
+        if self._fresh and self._is_fresh_in(entry, self._fresh):
             return None
         self.memory.keep(entry.name, entry.target, entry.content or b"", known)
         return known.leaks
@@ -115,7 +118,20 @@ class _PlaceSearch:
     @cached_property
     def _fresh(self) -> LeakSearch | None:
         """Give the search for what known files were not searched for yet."""
-        return LeakSearch(self.memory.fresh, len(self.values)) if self.memory.fresh else None
+        return LeakSearch(self.memory.fresh, len(self.values), _HEARD) if self.memory.fresh else None
+
+    def _is_fresh_in(self, entry: Entry, fresh: LeakSearch) -> bool:
+        """Say whether a known file holds what it was not searched for yet; pictures in it are public copies."""
+        key = file_key(entry.name, entry.target, entry.content or b"")
+        if key in _HEARD.files and not self._may_be_heard:
+            return False
+        is_found = _EntrySearch(entry, fresh, None).finds_anything()
+        _HEARD.files.add(key)
+        return is_found
+
+    @cached_property
+    def _may_be_heard(self) -> bool:
+        return self._fresh is not None and self._fresh.may_find_among(_HEARD)
 
     def _searched(self, entry: Entry) -> tuple[Leak, ...]:
         one = _EntrySearch(entry, self._search, self.likenesses)

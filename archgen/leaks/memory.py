@@ -63,7 +63,7 @@ class LeakMemory:
 
         The fresh values were not looked for in it.
         """
-        found = self._searched.get(_key(name, target, content)) if self._searched else None
+        found = self._searched.get(file_key(name, target, content)) if self._searched else None
         if found and self._are_others and any(leak.kind is LeakKind.TEXT for leak in found.leaks):
             return None  # what was found may not be private any more
         return found
@@ -71,7 +71,7 @@ class LeakMemory:
     def keep(self, name: str, target: str | None, content: bytes, found: Searched) -> None:
         """Remember what was found in a file."""
         if self._file:
-            self._used[_key(name, target, content)] = found
+            self._used[file_key(name, target, content)] = found
 
     def save(self) -> None:
         """Write down what was recalled and kept, and forget the rest."""
@@ -81,7 +81,8 @@ class LeakMemory:
             put_plain(self._file, sealed(msgspec.json.encode(kept), self._file.name))
 
 
-def _key(name: str, target: str | None, content: bytes) -> str:
+def file_key(name: str, target: str | None, content: bytes) -> str:
+    """Name a file by all that is searched of it: name, aim of a link, content."""
     return digest_bytes(name, target or "", content)
 
 

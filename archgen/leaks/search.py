@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from archgen.leaks.anchors import AnchorIndex
+from archgen.leaks.heard import Heard
 from archgen.leaks.values.contacts import LEAST_DIGITS, digits_by_ending, is_same_number
 from archgen.leaks.values.exact import PrivateValue
 from archgen.leaks.values.names import names_among, stands_as_full_name, stands_as_name, written_together
@@ -41,9 +42,13 @@ class _Sought:
 class LeakSearch:
     """Private values, ready to be looked for."""
 
-    def __init__(self, values: Iterable[PrivateValue], among: int = 0) -> None:
-        """Make them ready; `among` is how many are looked for altogether, when these are only some."""
+    def __init__(self, values: Iterable[PrivateValue], among: int = 0, heard: Heard | None = None) -> None:
+        """Make them ready.
+
+        `among` is how many are looked for altogether, when these are only some; `heard` takes in what is searched.
+        """
         given = list(values)
+        self._heard = heard
         self._prices = {value.value: value for value in given if value.way is Way.PRICE}
         known = ((value, spelled(value.value)) for value in given if value.way is not Way.PRICE)
         self._sought: Sequence[_Sought] = [_Sought(value, plain) for value, plain in known if plain]
@@ -54,20 +59,31 @@ class LeakSearch:
         self._in_text = AnchorIndex((_key(item), number) for number, item in numbered if item.value.way is not Way.NAME)
         self._in_names = AnchorIndex((_key(item), number) for number, item in names)
         together = ((number, written_together(item.value.value)) for number, item in names)
-        self._together = AnchorIndex((name.encode(), number) for number, name in together if name)
+        joined = [(name.encode(), number) for number, name in together if name]
+        self._together = AnchorIndex(joined)
         forms = [(form, number) for number, item in numbered for form in _forms(item) if form]
         self._in_bytes = AnchorIndex(forms)
         long = ((form, number) for form, number in forms if self._bits[number] >= PIXEL_BITS)
         self._in_pixels = AnchorIndex(long, widest=8)
+        self._strings = [string for string, _ in (*forms, *joined)]
+
+    def may_find_among(self, heard: Heard) -> bool:
+        """Say whether any value may stand in what was heard; pixels, where a text stands by chance alone, aside."""
+        return bool(self._prices) or heard.may_hold(self._strings)
+
+    def _owners_in(self, index: AnchorIndex, content: bytes) -> set[int]:
+        if self._heard:
+            self._heard.add(content)
+        return index.owners_in(content)
 
     def in_text(self, text: str, *, is_path: bool = False) -> list[PrivateValue]:
         """Give the values that stand in a text, or in a path."""
         read = _Text(text, is_path=is_path)
-        likely = self._in_text.owners_in(_run_together(read.plain))
-        likely |= self._together.owners_in(read.plain.encode())
+        likely = self._owners_in(self._in_text, _run_together(read.plain))
+        likely |= self._owners_in(self._together, read.plain.encode())
         # Files have names of everyday words: these are looked for only where a name stands.
         names = read.plain if is_path else " ".join(names_among(read.plain))
-        likely |= self._in_names.owners_in(_run_together(names))
+        likely |= self._owners_in(self._in_names, _run_together(names))
         found = self._confirmed(likely, [read])
         if self._prices and not is_path:
             found += [self._prices[amount] for amount in dict.fromkeys(prices_in(text, self._prices))]
@@ -76,9 +92,9 @@ class LeakSearch:
     def in_bytes(self, content: bytes) -> list[PrivateValue]:
         """Give the values that stand in bytes, in whatever encoding."""
         bits = self._byte_bits + math.log2(len(content) + 1)
-        likely = self._in_bytes.owners_in(content.translate(_SMALL, _SEPARATORS))
+        likely = self._owners_in(self._in_bytes, content.translate(_SMALL, _SEPARATORS))
         if (plain := _ACCENTED.sub(_without_accent, content)) != content:
-            likely |= self._in_bytes.owners_in(plain.translate(_SMALL, _SEPARATORS))
+            likely |= self._owners_in(self._in_bytes, plain.translate(_SMALL, _SEPARATORS))
         return self._among(content, {number for number in likely if self._bits[number] >= bits})
 
     def in_pixels(self, content: bytes) -> list[PrivateValue]:

@@ -6,6 +6,7 @@ from archgen.leaks import find
 from archgen.leaks.find import find_leaks
 from archgen.leaks.memory import LeakMemory
 from archgen.leaks.values.exact import PrivateValue
+from archgen.leaks.values.spellings import Way
 
 ANNA, BATCH, LINA = (
     PrivateValue("name", "Anna Sample"),
@@ -56,6 +57,34 @@ def test_nothing_is_opened_when_nothing_is_new(place, opened):
     opened.clear()
     search(place, (ANNA, BATCH))
     assert not opened
+
+
+MORE = tuple(PrivateValue("note", f"note of the day number {number}") for number in range(9))
+
+
+@pytest.mark.parametrize("written", ["she was late again", "SHE was&nbsp;late again", "c2hlIHdhcyBsYXRlIGFnYWlu"])
+def test_files_that_were_searched_for_new_values_once_are_opened_only_for_values_that_may_be_there(
+    place, opened, written
+):
+    (place / "d.html").write_text(f"<p>{written}</p>", "utf-8")
+    search(place, (ANNA, *MORE))
+    search(place, (ANNA, BATCH, *MORE))
+    opened.clear()
+    found = search(place, (BATCH, PrivateValue("note", "the left arm swelled"), *MORE))
+    assert set(opened) <= {"a.html", "sub/c.txt"}  # what was found there may not be private any more
+    assert found == find_leaks(place, (BATCH,))
+    late = PrivateValue("note", "she was late again")
+    assert search(place, (BATCH, late, *MORE)) == find_leaks(place, (BATCH, late))
+    assert late.value in [leak.value for leak in search(place, (BATCH, late, *MORE))]
+
+
+def test_a_short_value_or_a_price_is_always_looked_for(place):
+    (place / "d.html").write_text("<p>Zq9 paid 1,234 €</p>", "utf-8")
+    search(place, (ANNA, *MORE))
+    search(place, (ANNA, BATCH, *MORE))
+    short, price = PrivateValue("code", "Zq9"), PrivateValue("price", "1234", sure=False, way=Way.PRICE)
+    for value in (short, price):
+        assert value.value in [leak.value for leak in search(place, (ANNA, value, *MORE))]
 
 
 def test_only_a_changed_file_is_opened(place, opened):
