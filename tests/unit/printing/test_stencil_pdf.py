@@ -158,3 +158,30 @@ def test_the_head_says_which_side_lies_on_the_skin(monkeypatch, method, mirror, 
     assert face in headings[0].reason
     assert headings[0].reason.startswith(f"{method}: ")
     assert headings[0].detail == "60 × 80 mm · 14 Mar 2026"
+
+
+def test_the_lines_to_cut_along_are_dashed_and_fine():
+    layers = {copies: stencil_pdf.write(planned(StencilPrint(MARKS, width_mm=40, copies=copies))) for copies in (1, 2)}
+    assert dashes(layers[1]) == []
+    # A dash and a gap of 1.2 mm, and a hair of a quarter of a point.
+    (found,) = dashes(layers[2])
+    assert found == pytest.approx((1.2, 1.2, 0.25 / 72 * 25.4), abs=1e-3)
+
+
+def dashes(data):
+    """Give every dash pattern of a page: dash, gap and line width in mm."""
+    found, scales, scale, width = [], [], 1.0, 1.0
+    with pikepdf.open(BytesIO(data)) as pdf:
+        for operands, operator in pikepdf.parse_content_stream(pdf.pages[0]):
+            match str(operator):
+                case "q":
+                    scales.append((scale, width))
+                case "Q":
+                    scale, width = scales.pop()
+                case "cm":
+                    scale *= abs(float(operands[0]))
+                case "w":
+                    width = float(operands[0]) * scale
+                case "d" if list(operands[0]):
+                    found.append((*(float(one) * scale / 72 * 25.4 for one in operands[0]), width / 72 * 25.4))
+    return found
