@@ -23,8 +23,8 @@ _FACES = {
 
 def write(plan: Plan) -> bytes:
     """Give the PDF of a plan; equal plans give equal bytes."""
-    sheets = [_furnish(plan, index) for index in range(len(plan.pages))]
-    words = [(*sheet.words, *_labels(plan, page)) for sheet, page in zip(sheets, plan.pages, strict=True)]
+    sheets = [(page, _furnish(plan, index)) for index, page in enumerate(plan.pages)]
+    words = [(*sheet.words, *_labels(plan, page)) for page, sheet in sheets]
     set_pages = set_words(words, *plan.sheet.true_mm, title=f"{plan.job.title}, stencil", day=plan.job.day)
     with pikepdf.open(BytesIO(set_pages)) as pdf:
         images: dict[str, pikepdf.Object] = {}
@@ -34,7 +34,7 @@ def write(plan: Plan) -> bytes:
             code, black_is_one = bitmap.pack(dots.image)
             images[_name(number)] = print_ready.add_mask(pdf, code, dots.image.size, black_is_one=black_is_one)
             spans[number] = placed_size(wanted, dots)
-        layers = [_layer(plan, page, sheet, images, spans) for page, sheet in zip(plan.pages, sheets, strict=True)]
+        layers = [_layer(plan, page, sheet, images, spans) for page, sheet in sheets]
         return print_ready.finish(pdf, plan.sheet, layers)
 
 

@@ -12,6 +12,7 @@ from archgen.config import Config, PortfolioSettings
 from archgen.findings import Finding, Place, Severity
 from archgen.metadata.file_rights import EmbeddedRights
 from archgen.pieces.survey import survey
+from archgen.publication.rights import picture_right
 from archgen.records import model
 from archgen.records.schema import read_piece_record
 from archgen.rules.registry import RULES
@@ -303,6 +304,32 @@ def test_what_stops_a_piece_is_an_error_until_a_decision_lifts_it(tmp_path, refe
     assert [one.severity for one in problems(tmp_path, ref(**reference), code)] == [Severity.ERROR]
     lifted = problems(tmp_path, {**ref(**reference), **override}, code)
     assert [one.severity for one in lifted] == [Severity.WARNING]
+
+
+@pytest.mark.parametrize(
+    ("reference", "asked"),
+    [
+        ({"license": "CC-BY-SA-4.0", "creator": "A"}, ("show_piece",)),
+        ({"license": "UND"}, ("use", "show_piece")),
+        ({"license": "stock", "rights_url": "https://example.org/terms"}, ("use", "show_piece")),
+    ],
+)
+def test_all_that_a_licence_leaves_open_is_asked_at_once(tmp_path, reference, asked):
+    answers = picture_right(model.Reference(**reference), today=TODAY).by_row
+    held = {name: getattr(answers, name).reasons for name in ("use", "show_reference", "show_piece")}
+    (finding,) = problems(tmp_path, ref(**reference), "rights.ask")
+    said = f"{finding.problem} {finding.remedy}"
+    assert all(reason in said for name in asked for reason in held[name])
+
+
+def test_a_decision_that_is_not_understood_is_said_not_to_count(tmp_path):
+    piece = make_piece(record=make_record(rights_override=model.RightsOverride(reason="redrawn")))
+    wrong = Finding(
+        "record.wrong-type", Severity.ERROR, piece.id, Place(piece.toml, 9), "x.", "x.", "rights_override.date"
+    )
+    catalogue = dataclasses.replace(paper_catalogue(tmp_path, piece), findings=(wrong,))
+    (said,) = (one for one in run_rules(survey(catalogue)) if one.code == "rights.override-not-yet")
+    assert (said.key, "doesn't count" in said.problem) == ("rights_override", True)
 
 
 @pytest.mark.parametrize("likeness", [model.Likeness.UNKNOWN, model.Likeness.PUBLIC_FIGURE])

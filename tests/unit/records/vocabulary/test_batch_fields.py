@@ -129,6 +129,21 @@ def test_the_numbers_of_any_text_stand_in_it(text):
 @pytest.mark.parametrize(
     ("written", "numbers"),
     [
+        ("123456 654321", ("123456", "654321")),
+        ("12345 54321", ("12345 54321",)),  # five digits may be half a number
+        ("123456 12345", ("123456 12345",)),  # of two lengths
+        ("A123 B456", ("A123", "B456")),
+        ("A12 B45", ("A12 B45",)),
+        ("A1234 123456", ("A1234 123456",)),
+    ],
+)
+def test_numbers_of_one_shape_beside_each_other_are_told_apart_when_each_may_be_whole(written, numbers):
+    assert read_batch_field(written) == BatchField(numbers, is_certain=True)
+
+
+@pytest.mark.parametrize(
+    ("written", "numbers"),
+    [
         ("PC4 - 1412", ("PC4-1412",)),
         ("GWB - 141", ("GWB-141",)),
         ("G21859 - W", ("G21859-W",)),
@@ -144,4 +159,6 @@ def test_spaces_around_hyphens_do_not_break_a_number(written, numbers):
 def test_two_whole_numbers_with_a_dash_between_stay_two_and_words_join_nothing():
     assert read_batch_field("GW2-2231 - GW2-2232").numbers == ("GW2-2231", "GW2-2232")
     assert read_batch_field("PC41 - PC42").numbers == ("PC41", "PC42")
+    assert read_batch_field("bk 10 - 42").numbers == ("bk 10", "42")
+    assert read_batch_field("GWBX - 141").numbers == ("141",)  # four letters say what it is of
     assert "GW2-2231" in read_batch_field("GW2-2231 - 2 bottles").numbers
