@@ -118,9 +118,6 @@ def swap_all(out: Path, staged: Sequence[StagedFolder], files: Mapping[str, byte
         files: Files beside the folders that belong to the same state, by name.
     """
     new = [folder for folder in staged if folder.is_new]
-    for folder in staged:
-        if not folder.is_new:
-            folder.discard()
     for folder in new:
         folder.staging.mkdir(parents=True, exist_ok=True)
     for name, content in (files or {}).items():
@@ -130,6 +127,9 @@ def swap_all(out: Path, staged: Sequence[StagedFolder], files: Mapping[str, byte
         sync_all([path for folder in new for path in folder.new], out / STAGING)
         write_journal(out, [*names, *(files or {})])
         finish_swap(out)
+    for folder in staged:
+        if folder.place.name not in names:
+            folder.discard()
     return names
 
 

@@ -15,6 +15,7 @@ from archgen.outputs.portfolio import standing
 from archgen.outputs.portfolio.site import PortfolioSite
 from archgen.outputs.portfolio.standing import StandingPortfolio
 from archgen.progress import Silent
+from archgen.reading import records
 from archgen.records import memory
 from archgen.storage import build_folder, staging
 from archgen.storage.build_folder import PUBLISHED as FILE
@@ -403,7 +404,7 @@ def test_no_build_folder_is_made_for_an_archive_whose_settings_cannot_be_used(st
 
 
 STOPPED_AT = {
-    "records": (stages, "read_archive"),
+    "records": (records, "read_archive"),
     "decisions": (stages, "decisions_about"),
     "pages": (PortfolioSite, "artifacts"),
     "swap": (StagedFolder, "swap"),

@@ -6,6 +6,7 @@ page that speaks of it.
 """
 
 import html
+import os
 import re
 import urllib.parse
 from collections.abc import Collection, Iterator, Mapping
@@ -113,14 +114,12 @@ class StandingPortfolio:
 
     def state_in(self, folder: Path) -> PortfolioFolder:
         """Say which pieces lie in a folder, the one in place or the one that waits, and which are no more."""
-        owners = self._owners()
-        there = {
-            piece: any((folder / path).is_file() for path in self._own_paths(piece, owners)) for piece in self.kept.once
-        }
+        owners, files = self._owners(), _files_in(folder)
+        there = {piece: not files.isdisjoint(self._own_paths(piece, owners)) for piece in self.kept.once}
         return PortfolioFolder(
             pieces=frozenset(piece for piece, is_there in there.items() if is_there),
             gone={
-                piece: (former.title, tuple(path for path in former.paths if not (folder / path).is_file()))
+                piece: (former.title, tuple(path for path in former.paths if path not in files))
                 for piece, former in self.kept.once.items()
                 if not there[piece]
             },
@@ -217,6 +216,20 @@ class StandingPortfolio:
     def _write(self, kept: Kept) -> None:
         put_plain(self._file, _encoded(kept))
         self._kept = kept
+
+
+def _files_in(folder: Path) -> set[str]:
+    """List the files of a folder by their paths in it: one look at it instead of one for each path."""
+    found, waiting = set(), [("", os.fspath(folder))] if folder.is_dir() else []
+    while waiting:
+        prefix, place = waiting.pop()
+        with os.scandir(place) as entries:
+            for entry in entries:
+                if entry.is_dir(follow_symlinks=False):
+                    waiting.append((f"{prefix}{entry.name}/", entry.path))
+                elif entry.is_file():
+                    found.add(f"{prefix}{entry.name}")
+    return found
 
 
 def _encoded(kept: Kept) -> bytes:
