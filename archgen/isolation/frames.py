@@ -1,8 +1,9 @@
 """What parent and child say to each other: two lengths of eight bytes, a message, and bytes that belong to it."""
 
 import contextlib
+from collections.abc import Iterable
 from types import ModuleType
-from typing import IO, BinaryIO
+from typing import IO, BinaryIO, NamedTuple
 
 import msgspec
 
@@ -37,16 +38,25 @@ class Reply(msgspec.Struct, frozen=True):
     words: tuple[str, ...] = ()
 
 
-def send(stream: BinaryIO, message: Request | Reply, content: bytes = b"") -> None:
+class Stretch(NamedTuple):
+    """So many bytes, made one part after the other while they are sent."""
+
+    length: int
+    parts: Iterable[bytes]
+
+
+def send(stream: BinaryIO, message: Request | Reply, content: bytes | Stretch = b"") -> None:
     """Write one message and the bytes beside it.
 
     Raises:
         OSError: Nobody reads it.
     """
     raw = msgspec.msgpack.encode(message)
-    stream.write(len(raw).to_bytes(8, "big") + len(content).to_bytes(8, "big"))
+    beside = Stretch(len(content), (content,)) if isinstance(content, bytes) else content
+    stream.write(len(raw).to_bytes(8, "big") + beside.length.to_bytes(8, "big"))
     stream.write(raw)
-    stream.write(content)
+    for part in beside.parts:
+        stream.write(part)
     stream.flush()
 
 

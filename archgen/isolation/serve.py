@@ -9,7 +9,7 @@ from typing import Any, BinaryIO
 
 import msgspec
 
-from archgen.isolation.frames import Reply, Request, receive, send
+from archgen.isolation.frames import Reply, Request, Stretch, receive, send
 from archgen.isolation.limits import STACK_BYTES, WorkLimits, keep_within
 
 
@@ -35,7 +35,7 @@ def _answer_all(requests: BinaryIO, answers: BinaryIO) -> None:
             return
 
 
-def _done(request: Request, content: bytes) -> tuple[Reply, bytes]:
+def _done(request: Request, content: bytes) -> tuple[Reply, bytes | Stretch]:
     try:
         module, _, name = request.task.partition(":")
         work: Any = getattr(import_module(module), name)

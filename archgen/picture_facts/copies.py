@@ -34,13 +34,13 @@ class WantedCopies:
     describe: Describe | None = None
 
 
-def of_photo(file: PictureFile, factor: int, wanted: WantedCopies) -> Copies:
+def of_photo(file: PictureFile, factor: int, orientation: int, wanted: WantedCopies) -> Copies:
     """Make the copies of a photo or reference.
 
     Raises:
         UnusableError: It cannot be decoded.
     """
-    small = orient.upright(file.load(factor), file.told.orientation)
+    small = orient.upright(file.load(factor), orientation)
     try:
         small, damaged = color.to_srgb(small, file.profile), False
     except color.UnusableProfileError:

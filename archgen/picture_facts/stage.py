@@ -178,7 +178,7 @@ def _look(path: Path, job: ImageJob, digest: str, desk: _Run) -> ImageResult:
                     # Handed over without a name, so that the callee can let it go.
                     made = copies.of_stencil(orient.upright(file.load_gray(), told.orientation), desk.wanted(job))
                 else:
-                    made = copies.of_photo(file, factor, desk.wanted(job))
+                    made = copies.of_photo(file, factor, told.orientation, desk.wanted(job))
     except decode.UnusableError as trouble:
         if isinstance(trouble, UnopenedError) and not trouble.is_certain:
             raise  # not kept

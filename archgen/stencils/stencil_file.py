@@ -40,7 +40,8 @@ def open_upright(path: Path) -> Image.Image:
     """
     try:
         with open_file(path) as file:
-            return orient.upright(file.load_gray(), file.told.orientation)
+            told = file.told
+            return orient.upright(file.load_gray(), told.orientation)
     except FileNotFoundError as error:
         raise _missing(path) from error
     except decode.UnusableError as error:

@@ -52,3 +52,16 @@ def write(path):
 
 def size(content):
     return len(content), b""
+
+
+def die_of(content, **_):  # noqa: ARG001  as readers of a content are called
+    os.kill(os.getpid(), signal.SIGSEGV)
+    signal.pause()
+
+
+def drown_in(content, **_):  # noqa: ARG001
+    return len(bytearray(1 << 30)), b""
+
+
+def get_lost_in(content, **_):  # noqa: ARG001
+    spin()

@@ -4,12 +4,15 @@ import bz2
 import gzip
 import io
 import lzma
+import os
 import zipfile
 
 import pikepdf
 import pytest
 
-from archgen.leaks.reading import packed
+from archgen.isolation import child
+from archgen.isolation.limits import WorkLimits
+from archgen.leaks.reading import apart, packed
 from archgen.leaks.reading.documents import DAMAGED, LOCKED
 from archgen.leaks.reading.opening import TOO_DEEP, UNKNOWN_PACKER, ReadingLimits, disclose
 from archgen.leaks.reading.packed import TOO_MUCH
@@ -120,3 +123,26 @@ def test_a_picture_anywhere_inside_is_given_to_be_compared():
     inside = picture("JPEG")
     for content in (zipped({"a.jpg": inside}), gzip.compress(inside), jpeg_comment("x") + inside):
         assert inside in [one for found in disclose("a.bin", content) for one in found.pictures]
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no such limits")
+@pytest.mark.parametrize(("kind", "way", "why"), [
+    *((kind, "die_of", "stops the program") for kind in ("PDF", "WEBP", "TIFF", "GIF", "AVIF", "HEIF", "BMP")),
+    ("PDF", "drown_in", "too much memory"), ("PDF", "get_lost_in", "too long"),
+])  # fmt: skip
+def test_a_file_that_its_reader_dies_of_is_named_and_searched_as_bytes(monkeypatch, kind, way, why):
+    def instead(_task, kind, limits, content, **arguments):
+        return child.call(f"tests.unit.isolation.tasks:{way}", kind, limits, content, **arguments)
+
+    monkeypatch.setattr(apart, "call", instead)
+    monkeypatch.setattr(apart, "_LIMITS", WorkLimits(cpu_s=0.2, memory_bytes=300_000_000))
+    content = saved(document()) if kind == "PDF" else picture(kind)
+    (found,) = disclose("file", content)
+    assert [why in sentence for sentence in found.unread] == [True]
+    assert content in found.raw
+
+
+def test_half_a_character_is_no_reason_to_leave_a_file_out():
+    found, *_ = disclose("x.webp", picture("WEBP", xmp=b"a half \\ud800 of one"))
+    assert not found.unread
+    assert any("a half" in text for text in found.texts)
