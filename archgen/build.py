@@ -18,7 +18,7 @@ from archgen.config import Config
 from archgen.doubles.find import find_twins
 from archgen.doubles.stored import DESCRIBE
 from archgen.errors import UsageError
-from archgen.findings import Finding, Severity
+from archgen.findings import Finding, Severity, may_go_right
 from archgen.leaks.find import FolderSearch, search_folder
 from archgen.leaks.findings import leak_findings
 from archgen.leaks.folder import check_place
@@ -86,10 +86,6 @@ class LeakReport:
     findings: tuple[Finding, ...]
 
 
-# What went wrong by the disk or for want of memory, and not by what a file holds.
-_MAY_GO_RIGHT = ("output.", "image.missing", "image.not-gauged", "image.unreadable", "record.unreadable", "extension.")
-
-
 @dataclass(frozen=True)
 class Summary:
     """What a build did.
@@ -121,7 +117,7 @@ class Summary:
     @property
     def is_steady(self) -> bool:
         """Say whether the same would come out again: all was renewed, and nothing went wrong that may go right."""
-        return self.is_whole and not any(f.code.startswith(_MAY_GO_RIGHT) for f in self.catalogue.findings)
+        return self.is_whole and not any(map(may_go_right, self.catalogue.findings))
 
     @property
     def same_days(self) -> tuple[dt.date, dt.date]:
@@ -286,6 +282,7 @@ def audit_archive(root: Path, out: Path, options: Options, progress: ProgressRep
     Raises:
         ArchgenError: The settings or the archive folder cannot be used.
     """
+    options = replace(options, built_on=WatchedDay.of(options.built_on))
     with picture_cache(out) as cache:
         catalogue = read_catalogue(root, cache, options, progress)
         cache.save()

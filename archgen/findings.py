@@ -21,6 +21,10 @@ class Severity(Enum):
 _WORST_FIRST = tuple(Severity)
 
 
+# What went wrong by the disk or for want of memory, and not by what a file holds.
+_MAY_GO_RIGHT = ("output.", "image.missing", "image.not-gauged", "image.unreadable", "record.unreadable", "extension.")
+
+
 @dataclass(frozen=True, slots=True)
 class Place:
     """Where a finding stands: a file relative to the archive folder, and a line in it when it has lines."""
@@ -76,3 +80,8 @@ class Finding:
             "problem": self.problem,
             "remedy": self.remedy,
         }
+
+
+def may_go_right(finding: Finding) -> bool:
+    """Say whether the next look at the same files may not find it."""
+    return finding.code.startswith(_MAY_GO_RIGHT)

@@ -1,6 +1,7 @@
 """archgen audit."""
 
 import sys
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -56,19 +57,44 @@ def audit(
     if due:
         _print_due(root, out, form)
         return
-    from archgen.build import Options, audit_archive
+    if propose or write:
+        from archgen.build import Options, audit_archive
+
+        _propose(audit_archive(root, out, Options(), progress()), root, out, piece, write=write, sure=yes)
+        return
     from archgen.commands.texts.report_text import print_findings, questions_json, reaches, select_findings
 
-    catalogue = audit_archive(root, out, Options(), progress())
-    if propose or write:
-        _propose(catalogue, root, out, piece, write=write, sure=yes)
-        return
+    catalogue = checked_archive(root, out)
     findings = select_findings(catalogue, piece, code)
     if form == "json":
         click.echo(questions_json(catalogue, findings))
     else:
         print_findings(terminal(), catalogue, findings)
     sys.exit(ExitCode.FINDINGS if reaches(findings, fail_on) else ExitCode.DONE)
+
+
+def checked_archive(root: Path, out: Path, jobs: int | None = None) -> "Catalogue":
+    """Check an archive, or recall what was found where nothing changed since; then only with facts of what looks alike.
+
+    Raises:
+        ArchgenError: The settings or the archive folder cannot be used.
+    """
+    from archgen.clock import build_day
+    from archgen.reading.checked import keep_checked, recall_checked
+    from archgen.storage.last_build import look_at_sources
+
+    sources, day = look_at_sources(root), build_day()
+    if known := recall_checked(root, out, sources, day):
+        return known
+    from archgen.build import Options, audit_archive
+    from archgen.storage.jobs import default_workers
+
+    looked = sources.pieces if sources else None
+    options = Options(jobs or default_workers(), day, looked=looked)
+    catalogue = audit_archive(root, out, options, progress())
+    with suppress(OSError):  # the answer doesn't rest on it
+        keep_checked(out, sources, catalogue)
+    return catalogue
 
 
 def _print_due(root: Path, out: Path, form: str) -> None:

@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from archgen.commands.audit import checked_archive
 from archgen.commands.options import archive_option, out_option, progress, terminal
 from archgen.errors import ExitCode, UsageError
 
@@ -139,17 +140,20 @@ def _record(choice: _Choice, root: Path, out: Path, pictures: tuple[str, ...]) -
 
 
 def _show_archive(root: Path, out: Path, form: str, decide: bool, jobs: int | None) -> None:
-    from archgen.build import Options, audit_archive
-    from archgen.commands.texts.twins_asking import walk
+    if decide:
+        from archgen.build import Options, audit_archive
+        from archgen.commands.texts.twins_asking import walk
+        from archgen.storage.jobs import default_workers
+        from archgen.writing.changes import KEPT
+
+        checked = audit_archive(root, out, Options(jobs or default_workers()), progress())
+        walk(terminal(), root, out / KEPT, checked)
+        return
     from archgen.commands.texts.twins_text import pair_json, print_archive
     from archgen.doubles.questions import PairKinds
-    from archgen.storage.jobs import default_workers
-    from archgen.writing.changes import KEPT
 
-    catalogue = audit_archive(root, out, Options(jobs or default_workers()), progress())
-    if decide:
-        walk(terminal(), root, out / KEPT, catalogue)
-    elif form == "jsonl":
+    catalogue = checked_archive(root, out, jobs)
+    if form == "jsonl":
         standings = PairKinds(catalogue.pieces, catalogue.facts)
         for pair in catalogue.twins.pairs:
             click.echo(pair_json(pair, standing=standings.of(pair).value))

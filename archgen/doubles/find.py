@@ -10,8 +10,9 @@ import numpy as np
 from archgen.catalogue import Catalogue, DoubleGroup, Settled, Twins
 from archgen.doubles.decisions import Decided
 from archgen.doubles.parts import find_parts
+from archgen.doubles.paths import folder_of, piece_of
 from archgen.doubles.questions import PairKind, PairKinds
-from archgen.doubles.stored import archive_items, folder_of, piece_of
+from archgen.doubles.stored import archive_items
 from archgen.picture_facts.facts import ImageFacts
 from archgen.progress import ProgressReporter
 from archgen.storage.cache import Cache

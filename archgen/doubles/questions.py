@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from archgen.doubles.stored import folder_of, piece_of
+from archgen.doubles.paths import folder_of, piece_of
 from archgen.picture_facts.facts import ImageFacts
 from archgen.records.model import Photo, Piece, Stage
 from archgen.twins.model import Pair, Relation

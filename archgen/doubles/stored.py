@@ -8,6 +8,7 @@ from pathlib import Path
 
 from PIL import Image
 
+from archgen.doubles.paths import folder_of
 from archgen.picture_facts.facts import Describe, ImageFacts
 from archgen.twins.description import prepare as preparing
 from archgen.twins.description.prepare import prepare
@@ -73,13 +74,3 @@ def archive_items(facts: Mapping[str, ImageFacts], blobs: Path) -> Iterator[Comp
         if fact.description:
             with suppress(OSError, ValueError):  # a damaged cache costs a comparison, not the build
                 yield item(path, blobs / fact.description, fact.taken, is_stencil=folder_of(path) == "stencils" or None)
-
-
-def folder_of(path: str) -> str:
-    """Give photos, stencils or references, of a path relative to the archive folder."""
-    return path.split("/")[2]
-
-
-def piece_of(path: str) -> str:
-    """Give the name of the piece's folder, of a path relative to the archive folder."""
-    return path.split("/")[1]

@@ -7,7 +7,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from archgen.catalogue import Catalogue
-from archgen.doubles.stored import piece_of
+from archgen.doubles.paths import piece_of
 from archgen.images.decode import SUFFIXES
 from archgen.leaks.folder import Entry, entries_of
 from archgen.leaks.heard import Heard

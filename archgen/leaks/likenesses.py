@@ -11,7 +11,8 @@ from io import BytesIO
 from pathlib import Path
 
 from archgen.catalogue import Catalogue
-from archgen.doubles.stored import DESCRIBE, archive_items, folder_of, piece_of
+from archgen.doubles.paths import folder_of, piece_of
+from archgen.doubles.stored import DESCRIBE, archive_items
 from archgen.images.decode import MEMORY_BYTES, UnusableError
 from archgen.leaks.leak import Leak, LeakKind
 from archgen.metadata.containers import parts

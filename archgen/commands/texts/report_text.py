@@ -4,6 +4,7 @@ import datetime as dt
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from difflib import get_close_matches
+from typing import TYPE_CHECKING
 
 import msgspec
 from rich.console import Console
@@ -11,7 +12,6 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from archgen.build import Summary
 from archgen.catalogue import Catalogue
 from archgen.commands.texts.build_report import FindingLine, Report, print_line
 from archgen.errors import ExitCode, UsageError
@@ -19,12 +19,14 @@ from archgen.findings import Finding, Severity
 from archgen.pieces.followup import Due
 from archgen.publication.withdrawals import find_withdrawals
 from archgen.rules.asking import sort_questions
-from archgen.rules.registry import finding_groups
 from archgen.toml.problem import as_text
 from archgen.units import date_words
 from archgen.wording.asking import asked_words
 from archgen.wording.followup import DUE_TITLES, due_words
 from archgen.wording.severities import SEVERITY_WORDS
+
+if TYPE_CHECKING:
+    from archgen.build import Summary
 
 SHALL_THEY_GO = "Are they meant to go, and shall the portfolio be renewed without them?"
 SHOWN_AFTER_A_BUILD = 8
@@ -58,9 +60,8 @@ def select_findings(catalogue: Catalogue, piece: str | None, code: str | None) -
     Raises:
         UsageError: There is no such piece, or no such group of codes.
     """
-    groups = finding_groups()
-    if code is not None and code.partition(".")[0] not in groups:
-        raise UsageError(f"There is no code {code}. Codes begin with: {', '.join(groups)}.")
+    if code is not None:
+        _check_code(code)
     ids = [p.id for p in catalogue.pieces]
     if piece is not None and piece not in ids:
         near = get_close_matches(piece, ids, n=3, cutoff=0.4)
@@ -71,6 +72,14 @@ def select_findings(catalogue: Catalogue, piece: str | None, code: str | None) -
         for f in catalogue.findings
         if (piece is None or f.piece == piece) and (code is None or f.code == code or f.code.startswith(f"{code}."))
     )
+
+
+def _check_code(code: str) -> None:
+    from archgen.rules.registry import finding_groups  # loads all rules, for which only a code asks
+
+    groups = finding_groups()
+    if code.partition(".")[0] not in groups:
+        raise UsageError(f"There is no code {code}. Codes begin with: {', '.join(groups)}.")
 
 
 def reaches(findings: Iterable[Finding], threshold: str) -> bool:
@@ -94,7 +103,7 @@ def print_findings(console: Console, catalogue: Catalogue, findings: Sequence[Fi
         console.print(NO_OPINION)
 
 
-def report_of(summary: Summary) -> Report:
+def report_of(summary: "Summary") -> Report:
     """Gather what is said of a build."""
     catalogue = summary.catalogue
     findings = sorted(catalogue.findings, key=lambda f: (f.severity.rank, f.sort_key))
@@ -120,7 +129,7 @@ def report_of(summary: Summary) -> Report:
     )
 
 
-def _exit_code(summary: Summary) -> ExitCode:
+def _exit_code(summary: "Summary") -> ExitCode:
     return ExitCode.DONE if summary.is_whole and not summary.unusable else ExitCode.FINDINGS
 
 
@@ -152,7 +161,7 @@ def _count_pictures(catalogue: Catalogue) -> list[str]:
     return [f"{number} {one if number == 1 else many}" for number, one, many in counts]
 
 
-def _what_kept_back(summary: Summary) -> list[Finding]:
+def _what_kept_back(summary: "Summary") -> list[Finding]:
     """Give what keeps public folders back, each text once, at the first page it stands in."""
     places = tuple(f"{folder}/" for folder in summary.withheld)
     found: dict[str, Finding] = {}
@@ -163,7 +172,7 @@ def _what_kept_back(summary: Summary) -> list[Finding]:
     return list(found.values())[:SHOWN_AFTER_A_BUILD]
 
 
-def _kept_back(summary: Summary) -> Iterator[str]:
+def _kept_back(summary: "Summary") -> Iterator[str]:
     """Say which public folders were not renewed, and what left them all the same; looked up in the folders."""
     kept_back = _what_kept_back(summary)
     without = f", without {', '.join(map(as_text, summary.taken_out))}" if summary.taken_out else ""

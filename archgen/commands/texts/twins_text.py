@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import msgspec
 from rich.console import Console
@@ -9,13 +10,14 @@ from rich.text import Text
 
 from archgen.catalogue import Catalogue, DoubleGroup
 from archgen.commands.texts.screen import visible_name
-from archgen.doubles.folder import FolderDoubles
-from archgen.images import decode
 from archgen.picture_facts.facts import ImageFacts
 from archgen.twins.groups import groups
 from archgen.twins.model import Pair
 from archgen.units import date_words
 from archgen.wording.likenesses import group_words, member_words
+
+if TYPE_CHECKING:
+    from archgen.doubles.folder import FolderDoubles
 
 # Pictures of one group, and files with one reason, that are written out; thousands are no reading matter.
 MOST_PICTURES = 12
@@ -41,7 +43,7 @@ def pair_json(pair: Pair, **more: str) -> str:
     return msgspec.json.encode(values).decode()
 
 
-def print_folder(console: Console, found: FolderDoubles) -> None:
+def print_folder(console: Console, found: "FolderDoubles") -> None:
     """Print the groups of a folder."""
     for number, group in enumerate(groups(found.pairs), 1):
         paths = (group.full, *(key for key in group.keys if key != group.full))
@@ -50,17 +52,19 @@ def print_folder(console: Console, found: FolderDoubles) -> None:
         console.print()
 
 
-def print_count(console: Console, folder: Path, found: FolderDoubles) -> None:
+def print_count(console: Console, folder: Path, found: "FolderDoubles") -> None:
     """Print how many pictures and groups there are."""
     if not (found.pictures or found.notes):
-        kinds = ", ".join(sorted({suffix[1:] for suffix in decode.SUFFIXES}))
+        from archgen.images.decode import SUFFIXES
+
+        kinds = ", ".join(sorted({suffix[1:] for suffix in SUFFIXES}))
         console.print(Text(f"There are no pictures in {folder!s}. Looked for: {kinds}."))
         return
     pictures, together = counted(found.pictures, "picture"), counted(len(groups(found.pairs)), "group")
     console.print(f"{pictures} compared, {together} found.")
 
 
-def print_notes(console: Console, found: FolderDoubles) -> None:
+def print_notes(console: Console, found: "FolderDoubles") -> None:
     """Print what could not be compared, a line for each reason, and how long the work took."""
     reasons: dict[str, list[str]] = {}
     for note in found.notes:

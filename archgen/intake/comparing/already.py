@@ -1,7 +1,7 @@
 """Say where a new picture is filed already, and what the filed one is, in studio words."""
 
 from archgen.catalogue import Catalogue
-from archgen.doubles.stored import folder_of
+from archgen.doubles.paths import folder_of
 from archgen.intake.comparing.likeness import FiledTwin
 from archgen.intake.plan import FiledAlready, PlannedPicture
 from archgen.picture_facts.photo_days import taken_on

@@ -5,7 +5,8 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 
 from archgen.catalogue import Catalogue
-from archgen.doubles.stored import archive_items, folder_of, item
+from archgen.doubles.paths import folder_of
+from archgen.doubles.stored import archive_items, item
 from archgen.intake.reading.seen import SeenPicture
 from archgen.picture_facts.facts import Role
 from archgen.progress import ProgressReporter
