@@ -44,16 +44,15 @@ class AnchorIndex:
     def owners_in(self, content: bytes) -> set[int]:
         """Give the owners of the strings that occur in the content."""
         found = {owner for string, owner in self._tiny if string in content}
-        for string, owner in self._candidates(content):
-            if owner not in found and string in content:
-                found.add(owner)
-        return found
+        return found | {owner for string, owner in self._candidates(content) if string in content}
 
     def _candidates(self, content: bytes) -> Iterator[tuple[bytes, int]]:
         """Give the strings whose anchor occurs, whole or not."""
-        widest = max(self._anchors, default=0)
+        if not self._anchors:
+            return
+        widest = max(self._anchors)
         seen: dict[int, list[_Places]] = {width: [] for width in self._anchors}
-        for begin in range(0, len(content) if seen else 0, _STRIDE):
+        for begin in range(0, len(content), _STRIDE):
             for width, windows in _windows(content[begin : begin + _STRIDE + widest - 1], widest):
                 if width in seen:
                     seen[width].append(self._anchors[width].places_of(windows))

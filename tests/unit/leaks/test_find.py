@@ -9,6 +9,7 @@ from archgen.leaks.find import find_leaks
 from archgen.leaks.findings import leak_findings
 from archgen.leaks.folder import LARGEST_FILE
 from archgen.leaks.leak import Leak, LeakKind
+from archgen.leaks.reading.pictures import BEHIND, OWNER, POSITION, THUMBNAIL
 from archgen.leaks.values.exact import PrivateValue
 from archgen.leaks.values.spellings import Way
 from tests.leak_manners import MANNERS, picture, zipped
@@ -227,6 +228,45 @@ def test_what_cannot_be_looked_into_is_an_error_and_a_kind_that_cannot_be_compar
     assert [(f.code, f.severity) for f in leak_findings(leaks)] == [
         ("privacy.unread", Severity.ERROR), ("privacy.unread", Severity.WARNING)
     ]  # fmt: skip
+
+
+def test_a_picture_that_may_be_another_is_asked_about_once():
+    leaks = [
+        Leak(file, "photo", path, "owl", sure, LeakKind.PICTURE)
+        for file, path, sure in (
+            ("a.jpg", "p/1", True),
+            ("b.jpg", "p/2", False),
+            ("c.jpg", "p/2", False),
+            ("c.jpg", "p/3", False),
+        )
+    ]
+    found = leak_findings(leaks, "site")
+    assert [(f.code, f.severity, f.place.file, f.piece) for f in found] == [
+        ("privacy.picture", Severity.ERROR, "site/a.jpg", "owl"),
+        ("privacy.picture", Severity.WARNING, "site/b.jpg", "owl"),
+        ("privacy.picture", Severity.WARNING, "site/c.jpg", "owl"),
+    ]
+    assert ["photo p/" in f.problem for f in found] == [True] * 3
+    assert ["in 2 files" in f.problem for f in found] == [False, True, False]
+
+
+def test_each_picture_that_cannot_be_compared_is_a_question_of_its_own():
+    leaks = [Leak(file, "it is new", None, None, sure=False, kind=LeakKind.UNREAD) for file in ("a.tif", "b.tif")]
+    assert [f.place.file for f in leak_findings(leaks)] == ["portfolio/a.tif", "portfolio/b.tif"]
+
+
+@pytest.mark.parametrize(
+    ("what", "is_told"), [(POSITION, True), (THUMBNAIL, True), (BEHIND, True), (OWNER, True), ("a title", False)]
+)
+def test_elsewhere_only_a_trace_of_people_and_places_is_told(what, is_told):
+    trace = Leak("a.jpg", what, None, "owl", kind=LeakKind.TRACE)
+    ours, elsewhere = leak_findings([trace]), leak_findings([trace], is_ours=False)
+    assert (ours[0].piece, "public file" in ours[0].problem, "Build again" in ours[0].remedy) == ("owl", True, True)
+    if is_told:
+        assert ("public" in elsewhere[0].problem, "Build again" in elsewhere[0].remedy) == (False, False)
+    assert len(elsewhere) == is_told
+    text = Leak("a.html", "note", "quiet", None)
+    assert [f.code for f in leak_findings([text], is_ours=False)] == ["privacy.leak"]
 
 
 @pytest.mark.parametrize(
