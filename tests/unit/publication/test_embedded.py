@@ -5,9 +5,10 @@ import dataclasses
 import msgspec
 import pytest
 
+from archgen.config import Config, PortfolioSettings
 from archgen.metadata.file_rights import EmbeddedRights
 from archgen.publication.decision import decide_publication, rights_of
-from archgen.publication.embedded import fills, licence_of, likeness_of, proposals
+from archgen.publication.embedded import claims, completed, fills, is_ours, licence_of, likeness_of, proposals, says_ai
 from archgen.publication.rights import Answer
 from archgen.records import model
 from tests.builders import make_piece, make_record, paper_catalogue
@@ -101,6 +102,68 @@ def test_a_notice_alone_is_read_as_all_rights_reserved():
     )
     public = EmbeddedRights(copyright_notice="no claim", copyright_status="CS-PUB")
     assert not [key for key, _, _ in fills(model.Reference(file="a"), public) if key == "license"]
+
+
+@pytest.mark.parametrize(
+    ("names", "ours"),
+    [
+        (("© Sample Artist 2026",), True),
+        (("SAMPLE ARTIST", "by Sample Artist"), True),
+        (("Sample Artist", "A. Other"), False),
+        (("A. Other",), False),
+    ],
+)
+def test_a_claim_is_ours_when_every_name_is_the_studios_own(tmp_path, names, ours):
+    catalogue = paper_catalogue(tmp_path)
+    assert is_ours(names, catalogue) is ours
+    creator = PortfolioSettings(artist="", creator="Sample Artist")
+    own = dataclasses.replace(catalogue, config=Config(root=tmp_path, portfolio=creator))
+    assert is_ours(names, own) is ours
+    nobody = dataclasses.replace(catalogue, config=Config(root=tmp_path, portfolio=PortfolioSettings(artist="·")))
+    assert not is_ours(names, nobody)
+
+
+def test_a_picture_is_claimed_by_notice_owner_and_maker():
+    said = EmbeddedRights(copyright_notice="© A", copyright_owners=("B",), creators=("C", "D"))
+    assert claims(said) == ("© A", "B", "C", "D")
+    assert claims(EmbeddedRights(creators=("C",))) == ("C",)
+
+
+@pytest.mark.parametrize(
+    ("said", "recorded", "source"),
+    [
+        ({"digital_source": "trainedAlgorithmicMedia"}, {}, "trainedAlgorithmicMedia"),
+        ({"digital_source": "screenCapture"}, {}, "screenCapture"),
+        ({"digital_source": "digitalCapture"}, {}, None),  # says nothing that is stricter
+        ({"ai_system": "Sample 2"}, {}, "compositeWithTrainedAlgorithmicMedia"),
+        ({"digital_source": "screenCapture", "ai_system": "Sample 2"}, {}, "screenCapture"),
+        ({"digital_source": "trainedAlgorithmicMedia"}, {"digital_source": "digitalCapture"}, "digitalCapture"),
+        ({"digital_source": "trainedAlgorithmicMedia"}, {"ai_system": "Mine"}, None),
+        ({}, {}, None),
+    ],
+)
+def test_a_file_tells_how_a_picture_was_made_where_the_record_is_silent(said, recorded, source):
+    reference = model.Reference(**recorded)
+    assert completed(reference, EmbeddedRights(**said)).digital_source == source
+    assert completed(reference, None) is reference
+    assert says_ai(EmbeddedRights(**said)) is bool({"trainedAlgorithmicMedia", "Sample 2"} & set(said.values()))
+
+
+@pytest.mark.parametrize(
+    ("said", "likeness"),
+    [
+        ({"people": ("Anna",)}, model.Likeness.UNKNOWN),
+        ({"model_release": "MR-UMR"}, model.Likeness.UNKNOWN),
+        ({"model_release": "MR-NAP"}, None),  # no person shown
+        ({"people": ("Anna",), "minor_age": "AG-U14"}, model.Likeness.MINOR),
+        ({}, None),
+    ],
+)
+def test_people_shown_are_told_by_names_and_releases(said, likeness):
+    assert likeness_of(EmbeddedRights(**said)) is likeness
+    assert completed(model.Reference(), EmbeddedRights(**said)).likeness is likeness
+    told = model.Reference(likeness=model.Likeness.CONSENTED)
+    assert completed(told, EmbeddedRights(**said)).likeness is model.Likeness.CONSENTED
 
 
 def test_what_would_be_filled_in_is_listed_by_reference(tmp_path):

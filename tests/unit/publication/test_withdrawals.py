@@ -2,13 +2,14 @@
 
 import datetime as dt
 
+import msgspec
 import pytest
 
 from archgen.catalogue import PortfolioFolder
 from archgen.config import Config, PortfolioSettings
 from archgen.publication.withdrawals import find_withdrawals, write_gone, write_withdrawals
 from archgen.records import model
-from tests.builders import make_piece, make_record, paper_catalogue
+from tests.builders import TODAY, make_piece, make_record, paper_catalogue
 
 ASKED = {"scope": ("portfolio",), "date": dt.date(2026, 1, 1)}
 WITHDRAWN = model.Release(status=model.ReleaseStatus.WITHDRAWN, withdrawn=dt.date(2026, 6, 1), **ASKED)
@@ -38,6 +39,33 @@ def test_what_is_shown_or_was_never_allowed_is_not_listed(tmp_path):
     refused = model.Release(status=model.ReleaseStatus.REFUSED)
     pieces = (make_piece(), make_piece("2026-01-01-moth", make_record(release=refused)))
     assert find_withdrawals(paper_catalogue(tmp_path, *pieces)) == ()
+
+
+@pytest.mark.parametrize(
+    ("references", "publish", "since"),
+    [
+        ((OLD_RIGHT,), False, None),  # it was not to be shown anyway
+        ((msgspec.structs.replace(OLD_RIGHT, used=False),), True, None),
+        ((msgspec.structs.replace(OLD_RIGHT, expires=TODAY),), True, None),
+        (
+            (OLD_RIGHT, msgspec.structs.replace(OLD_RIGHT, expires=TODAY - dt.timedelta(1))),
+            True,
+            TODAY - dt.timedelta(1),
+        ),
+    ],
+)
+def test_a_right_that_ended_counts_for_what_was_drawn_from_and_shown(tmp_path, references, publish, since):
+    record = make_record(reference=references, publish=publish)
+    found = find_withdrawals(paper_catalogue(tmp_path, make_piece(record=record)))
+    assert [(one.since, one.reason) for one in found] == [(since, "right to a reference ended")] * (since is not None)
+
+
+def test_the_latest_stands_first_and_what_has_no_day_last(tmp_path):
+    releases = {"undated": NO_DAY, "june": WITHDRAWN, "july": ENDED, "june-2": TAKEN_BACK}
+    pieces = [make_piece(name, make_record(release=release)) for name, release in releases.items()]
+    catalogue = paper_catalogue(tmp_path, *pieces)
+    assert [one.piece for one in find_withdrawals(catalogue)] == ["july", "june", "june-2", "undated"]
+    assert "since 1 Jul 2026" in write_withdrawals(catalogue)
 
 
 def test_the_log_says_nothing_of_the_client(tmp_path):
