@@ -1,8 +1,8 @@
 """Time and memory of the image stage: python -m tests.bench.bench_images 40 (needs scikit-image and pyvips).
 
 Draws N photos of 12 megapixels with the detail of real photographs, then times on one core, per photo:
-(a) decoding at half scale alone, (b) the same smaller copies by libvips, and the stage itself; then peak memory with
-two workers, each in a process of its own.
+(a) decoding at half scale alone, (b) the same smaller copies by libvips, with the same qualities and effort, and the
+stage itself; then peak memory with two workers, each in a process of its own.
 """
 
 import argparse
@@ -17,9 +17,10 @@ import numpy as np
 from PIL import Image, ImageOps
 from skimage import data
 
+from archgen.doubles.stored import DESCRIBE
 from archgen.images import derivatives
 from archgen.picture_facts import stage
-from archgen.picture_facts.facts import ImageJob, Role
+from archgen.picture_facts.facts import Describe, ImageJob, Role
 from archgen.progress import Silent
 from archgen.storage.cache import Cache
 from tests.unit.images.pictures import P3_COLORANTS, matrix_profile
@@ -49,7 +50,7 @@ def half_scale(path: Path) -> None:
         picture.load()
 
 
-def by_libvips(path: Path, out: Path, profile: str | None = None) -> None:
+def by_libvips(path: Path, out: Path, profile: str | None = None, public: bool = False) -> None:
     import pyvips
 
     options = {"output_profile": profile} if profile else {}
@@ -57,11 +58,16 @@ def by_libvips(path: Path, out: Path, profile: str | None = None) -> None:
     for width in COPIES_PX:
         smaller = picture if width == picture.width else picture.thumbnail_image(width)
         smaller.jpegsave(str(out / f"{path.stem}-{width}.jpg"), Q=derivatives.SCREEN_QUALITY, strip=True)
+        if public:
+            effort = {"Q": derivatives.PUBLIC_QUALITY, "effort": derivatives.PUBLIC_METHOD}
+            smaller.webpsave(str(out / f"{path.stem}-{width}.webp"), strip=True, **effort)
 
 
-def by_stage(paths: list[Path], cache: Path, public: bool = False, workers: int = 1) -> None:
+def by_stage(
+    paths: list[Path], cache: Path, public: bool = False, workers: int = 1, describe: Describe | None = DESCRIBE
+) -> None:
     jobs = [ImageJob(path.name, Role.PHOTO, public) for path in paths]
-    results = stage.read_pictures(jobs, paths[0].parent, Cache(cache), workers, Silent())
+    results = stage.read_pictures(jobs, paths[0].parent, Cache(cache), workers, Silent(), describe)
     for path, result in results.items():
         if not result.facts:
             raise SystemExit(f"{path}: {result.findings[0]}")
@@ -108,6 +114,8 @@ def report(paths: list[Path], out: Path) -> None:
     methods = {
         "(a) half-scale decode alone": lambda _: [half_scale(path) for path in paths],
         "(b) libvips, three JPEGs": lambda _: [by_libvips(path, out) for path in paths],
+        "(b) libvips, three JPEGs, three WebPs": lambda _: [by_libvips(path, out, public=True) for path in paths],
+        "stage, private, not described": lambda turn: by_stage(paths, out / f"bare{turn}", describe=None),
         "stage, private copies": lambda turn: by_stage(paths, out / f"private{turn}"),
         "stage, public WebP too": lambda turn: by_stage(paths, out / f"public{turn}", True),
         "stage, Display P3, private": lambda turn: by_stage(sorted(wide.iterdir()), out / f"wide{turn}"),
@@ -122,7 +130,7 @@ def report(paths: list[Path], out: Path) -> None:
             best[name] = min(best[name], (time.process_time() - start) / len(paths) * 1000)
     floor = best["(a) half-scale decode alone"]
     for name, spent in best.items():
-        print(f"  {name:30} {spent:7.1f}   {spent / floor:5.2f} x (a)")
+        print(f"  {name:38} {spent:7.1f}   {spent / floor:5.2f} x (a)")
 
 
 def memory(count: int) -> None:

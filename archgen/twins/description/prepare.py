@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import zlib
 
+import cv2
 import numpy as np
 import numpy.typing as npt
 from PIL import Image
@@ -20,7 +21,7 @@ from archgen.twins.description.turns import Floats
 __all__ = ("VERSION", "Prepared", "prepare", "sharpness", "tones")
 
 # Raise with every change of what `prepare` stores.
-VERSION = 10
+VERSION = 11
 
 # Long side of the stored gray map. Lines of 0.3 mm in a 100 mm drawing are still half a pixel wide at 256.
 DETAIL_SIDE = 256
@@ -43,21 +44,26 @@ def prepare(image: Image.Image) -> Prepared:
     small = image.reduce(factor) if factor > 1 else image
     light = small.convert("L")
     full = np.asarray(light)
-    if full.std() < MIN_DEVIATION:
+    if cv2.meanStdDev(full)[1].item() < MIN_DEVIATION:
         return _settled(_empty(width, height))
+    whole = image.convert("L") if factor > 1 else light
+    # Colours are compared in a few cells, and are the same there from a quarter of the pixels.
+    colors = small.reduce(2) if max(small.size) >= 2 * DETAIL_SIDE else small
     scale = DETAIL_SIDE / max(full.shape)
     if scale < 1:
         sides = (max(1, round(light.width * scale)), max(1, round(light.height * scale)))
         light = light.resize(sides, Image.Resampling.HAMMING)
     gray = np.asarray(light)
-    gray = without_corners(gray, ink_map(gray), small)
     ink = ink_map(gray)
-    bare, gray_ink = tones(image)
+    bare_sheet = without_corners(gray, ink, colors)
+    if bare_sheet is not gray:
+        gray, ink = bare_sheet, ink_map(bare_sheet)
+    bare, gray_ink = tones(whole)
     values = {PictureKind.LINE: ink, PictureKind.PHOTO: gray.astype(np.float32)}
-    views = [_view(kind, values[kind], box) for kind, box in content_boxes(gray, ink, small, gray_ink)]
+    views = [_view(kind, values[kind], box) for kind, box in content_boxes(gray, ink, colors, gray_ink)]
     known = tuple(view for view in views if view.coefficients.any())
-    measures = (ink_level(full), sharpness(image), bare, gray_ink)
-    made = Prepared(width, height, known, (gray.shape[0], gray.shape[1]), _zipped(gray), _color(small), *measures)
+    measures = (ink_level(full), sharpness(whole), bare, gray_ink)
+    made = Prepared(width, height, known, (gray.shape[0], gray.shape[1]), _zipped(gray), _color(colors), *measures)
     return _settled(made)
 
 
@@ -129,6 +135,8 @@ def tones(image: Image.Image) -> tuple[float, float]:
 # --- sharpness ------------------------------------------------------------------------------------------------
 
 SHARPNESS_SIDE = 1024
+# The Laplacian of the sums of two by two pixels.
+_EDGES = np.float32([[0, -1, -1, 0], [-1, 2, 2, -1], [-1, 2, 2, -1], [0, -1, -1, 0]])
 
 
 def sharpness(image: Image.Image) -> float:
@@ -141,9 +149,9 @@ def sharpness(image: Image.Image) -> float:
     gray = _plain(image).convert("L")
     factor = max(gray.size) // SHARPNESS_SIDE
     gray = gray.reduce(factor) if factor > 1 else gray
-    light = np.asarray(gray, np.int16)
-    soft = light[:-1, :-1] + light[1:, :-1] + light[:-1, 1:] + light[1:, 1:]
-    edges = 4 * soft[1:-1, 1:-1] - soft[:-2, 1:-1] - soft[2:, 1:-1] - soft[1:-1, :-2] - soft[1:-1, 2:]
+    if min(gray.size) < len(_EDGES):
+        return 0.0
+    edges = cv2.filter2D(np.asarray(gray), cv2.CV_16S, _EDGES, anchor=(0, 0))[: 1 - len(_EDGES), : 1 - len(_EDGES)]
     rows, columns = (side // 8 for side in edges.shape)
     if not rows or not columns:
         return 0.0
