@@ -13,7 +13,21 @@ from archgen.commands.texts.screen import printing_visibly
 from archgen.errors import ArchgenError, ExitCode
 
 # Each is a function of its own name in a module of that name.
-COMMANDS = ("start", "intake", "desk", "build", "audit", "twins", "reprint", "ruler", "gauge", "trace", "leaks", "undo")
+COMMANDS = (
+    "start",
+    "intake",
+    "desk",
+    "build",
+    "find",
+    "audit",
+    "twins",
+    "reprint",
+    "ruler",
+    "gauge",
+    "trace",
+    "leaks",
+    "undo",
+)
 
 
 class _Commands(click.Group):

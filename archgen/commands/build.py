@@ -38,7 +38,7 @@ def build(root: Path, out: Path, jobs: int | None, fewer: bool, watch: bool) -> 
       archgen build --watch
     """
     if watch:
-        from archgen.commands.watch import keep_building
+        from archgen.commands.building.watch import keep_building
 
         def once(settled: Callable[[], None]) -> "Report":
             return _built(root, out, jobs, may_shrink=fewer, may_ask=False, before_change=settled)

@@ -13,6 +13,7 @@ from starlette.routing import Route
 from archgen.desk.answering import desk_of, desk_page
 from archgen.desk.shown import DESK_THEME
 from archgen.outputs.archive.context import NOW
+from archgen.outputs.archive.list_scripts import lasting_name
 from archgen.storage.files import is_inside
 
 _BLOB = re.compile(r"[0-9a-f]{32}\.[a-z0-9]{2,5}")
@@ -40,7 +41,7 @@ def archive_page(request: Request) -> Response:
 
 def list_script(request: Request) -> Response:
     """Give the script of a list as it is now, whichever it was asked for."""
-    script = desk_of(request).current.list_scripts.get(request.path_params["name"].rpartition("-")[0])
+    script = desk_of(request).current.list_scripts.get(lasting_name(request.path_params["name"]))
     if script is None or script.make is None:
         raise not_there()
     return Response(script.make(), media_type="text/javascript")

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from pathlib import PurePath
 
 from archgen.catalogue import Catalogue
 from archgen.picture_facts.facts import ImageFacts
@@ -39,6 +40,11 @@ class VersionOverview:
     leads_on: bool
     gauge: GaugeFacts | None
     elsewhere: tuple[UseElsewhere, ...]
+
+    @property
+    def anchor(self) -> str:
+        """Give the name of its place on the page of its piece."""
+        return f"stencil-{self.stencil.version or PurePath(self.stencil.file).stem}"
 
 
 @dataclass(frozen=True, slots=True)

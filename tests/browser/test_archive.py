@@ -140,7 +140,7 @@ def titles(page):
 
 def search(page, words):
     page.fill("#q", words)
-    page.wait_for_timeout(120)
+    page.wait_for_timeout(250)  # the cards follow when the typing rests
     return titles(page)
 
 
@@ -161,6 +161,65 @@ def search(page, words):
 def test_a_piece_is_found_by_any_word_of_its_record(home, words, found):
     assert found in search(home, words)
     assert len(titles(home)) < 5
+
+
+def answers(page):
+    return [name.split("\n")[0] for name in page.locator(".answer-name").all_inner_texts()]
+
+
+def test_the_best_answer_comes_first_with_its_line_and_its_print(home):
+    home.fill("#q", "barn owl")
+    expect(home.locator(".answer .btn--print").first).to_be_visible()
+    assert answers(home)[0] == "Barn owl"
+    assert home.locator(".answer").first.locator("mark").all_inner_texts()[:2] == ["Barn", "owl"]
+    printed = home.locator(".answer .btn--print").first.get_attribute("href")
+    home.keyboard.press("Enter")
+    home.wait_for_url("**/pieces/*.html")
+    assert f"../{printed}" == home.locator(".btn--print").first.get_attribute("href")
+
+
+def test_enter_opens_the_best_answer_and_back_keeps_the_question(home):
+    home.fill("#q", "barn owl")
+    expect(home.locator(".answer").first).to_be_visible()
+    home.keyboard.press("Enter")
+    home.wait_for_url("**/pieces/*.html")
+    home.go_back()
+    expect(home.locator(".answer-name").first).to_have_text("Barn owl")
+    assert home.input_value("#q") == "barn owl"
+    assert "q=barn%20owl" in home.url
+
+
+def test_arrow_keys_walk_the_answers_and_lead_back_to_the_box(home):
+    home.fill("#q", "owl")
+    expect(home.locator(".answer").nth(1)).to_be_visible()
+    focused = "document.activeElement.textContent"
+    home.keyboard.press("ArrowDown")
+    first = home.evaluate(focused)
+    home.keyboard.press("ArrowDown")
+    assert home.evaluate(focused) != first
+    home.keyboard.press("ArrowUp")
+    assert home.evaluate(focused) == first
+    home.keyboard.press("ArrowUp")
+    assert home.evaluate("document.activeElement.id") == "q"
+
+
+def test_six_keys_after_the_name_reach_the_print(home):
+    home.keyboard.press("/")
+    home.keyboard.type("barn owl")
+    expect(home.locator(".answer .btn--print").first).to_be_visible()
+    home.keyboard.press("ArrowDown")
+    home.keyboard.press("Tab")
+    assert home.evaluate("document.activeElement.getAttribute('href')").startswith("../reprints/")
+
+
+def test_a_slip_is_told_and_a_word_that_fails_is_named(home, axe):
+    home.fill("#q", "barm owl")
+    expect(home.locator("#said")).to_contain_text("“barm”")
+    assert answers(home)[0] == "Barn owl"
+    home.fill("#q", "owl tractor")
+    expect(home.locator("#said")).to_have_text("Nothing has “tractor”; shown without it.")
+    assert answers(home)[0] == "Barn owl"
+    assert axe(home) == []
 
 
 def test_client_names_and_ink_makers_find_pieces(home):
@@ -212,10 +271,10 @@ def test_what_was_chosen_survives_a_visit_to_a_piece(home):
 def test_narrowing_works_with_the_keyboard_alone(home):
     home.keyboard.press("/")
     home.keyboard.type("fern")
-    home.wait_for_timeout(120)
+    home.wait_for_timeout(250)
     assert "Fern fro" in titles(home)
     home.keyboard.press("Escape")
-    assert len(titles(home)) == 5
+    expect(home.locator(".card")).to_have_count(5)
     home.keyboard.press("Tab")
     home.keyboard.press("Tab")
     home.keyboard.press("Tab")
@@ -227,7 +286,7 @@ def test_stencils_are_found_and_narrowed(site, visit):
     page = visit(site / "stencils.html").page
     assert len(search(page, "finer")) == 2
     page.fill("#q", "")
-    page.wait_for_timeout(120)
+    page.wait_for_timeout(250)
     page.check('input[value="skin:not used"]')
     assert page.locator(".stamp").count() == 0
 

@@ -1,4 +1,4 @@
-// The archive's pages from disk: finding, narrowing, sorting, switching. Without it every page still reads.
+// The archive's pages from disk: showing what is found, narrowing, sorting, switching. Without it every page still reads.
 (function () {
   "use strict";
 
@@ -13,24 +13,6 @@
   function fold(text) { return text.normalize("NFKD").toLowerCase().replace(/\p{M}/gu, ""); }
   function wordsOf(text) { return fold(text).match(/[\p{L}\p{N}]+/gu) || []; }
 
-  // Say whether two words differ by at most `most` letters put in, left out, changed, or two neighbours changed round.
-  function isNear(one, other, most) {
-    if (Math.abs(one.length - other.length) > most) { return false; }
-    var before, last = [], row = [], i, j, cost, least;
-    for (j = 0; j <= other.length; j += 1) { row[j] = j; }
-    for (i = 1; i <= one.length; i += 1) {
-      before = last; last = row; row = [i]; least = i;
-      for (j = 1; j <= other.length; j += 1) {
-        cost = one[i - 1] === other[j - 1] ? 0 : 1;
-        row[j] = Math.min(last[j] + 1, row[j - 1] + 1, last[j - 1] + cost);
-        if (i > 1 && j > 1 && one[i - 1] === other[j - 2] && one[i - 2] === other[j - 1]) { row[j] = Math.min(row[j], before[j - 2] + 1); }
-        least = Math.min(least, row[j]);
-      }
-      if (least > most) { return false; }
-    }
-    return row[other.length] <= most;
-  }
-
   // Scripts with the parts of a list, each loaded once, when it is wanted; `done` gets their values in order.
   var parts = Object.create(null);
   function load(paths, done) {
@@ -42,49 +24,86 @@
       script.src = path;
       // The event comes right after the script has run, before any other runs.
       script.onload = function () { parts[path] = window.ARCHIVE_PART; script.remove(); left -= 1; if (!left) { ready(); } };
-      script.onerror = function () { say("This page is older than the archive. Load it again."); };
+      script.onerror = function () { tooOld(); };
       document.head.appendChild(script);
     });
   }
-  function say(text) { all("[role=status]").slice(0, 1).forEach(function (status) { status.textContent = text; }); }
+  function tooOld() { say("This page is older than the archive. Load it again."); }
+  function say(text) { all("[role=status]").slice(0, 1).forEach(function (status) { status.textContent = text; status.hidden = false; }); }
 
-  // A list with its words: word -> the cards it stands in.
-  function Finder(texts) {
-    this.size = texts.length;
-    this.cards = Object.create(null);
-    var cards = this.cards;
-    texts.forEach(function (text, card) {
-      text.split(" ").forEach(function (word) { (cards[word] = cards[word] || []).push(card); });
-    });
-    this.words = Object.keys(cards);
-  }
-  // Words that begin like the term; if there are none, that hold it; if there are none, that are near it.
-  Finder.prototype.like = function (term) {
-    var most = term.length > 7 ? 2 : (term.length > 3 ? 1 : 0);
-    var found = this.words.filter(function (word) { return word.startsWith(term); });
-    if (!found.length) { found = this.words.filter(function (word) { return word.includes(term); }); }
-    if (!found.length && most) {
-      found = this.words.filter(function (word) { return isNear(term, word, most) || isNear(term, word.slice(0, term.length), most); });
+  function today() { var now = new Date(); return now.getFullYear() * 10000 + (now.getMonth() + 1) * 100 + now.getDate(); }
+
+  // The best answers to a question, as one types: names at once, what else is shown of them as soon as it is loaded.
+  function startAnswers(search, most) {
+    var list = byId("answers"), said = byId("said"), asked = 0;
+    function element(name, className, text) {
+      var made = document.createElement(name);
+      if (className) { made.className = className; }
+      if (text) { made.textContent = text; }
+      return made;
     }
-    return found;
-  };
-  // Every card that has all words of the question; null when nothing is asked.
-  Finder.prototype.find = function (question) {
-    var finder = this, left = null;
-    wordsOf(question).forEach(function (term) {
-      var hit = new Set();
-      finder.like(term).forEach(function (word) {
-        finder.cards[word].forEach(function (card) { if (!left || left.has(card)) { hit.add(card); } });
+    function put(holder, cut) {
+      cut.forEach(function (part) { holder.appendChild(part[1] ? element("mark", "", part[0]) : document.createTextNode(part[0])); });
+      return holder;
+    }
+    function row(result, answer) {
+      var item = element("li", "answer"), link = element("a", "answer-link"), words = element("span", "answer-words");
+      link.href = search.hrefOf(answer);
+      link.appendChild(element("span", "answer-pic"));
+      words.appendChild(element("span", "answer-kind", search.kindOf(answer)));
+      words.appendChild(put(element("b", "answer-name"), search.nameShown(result, answer)));
+      link.appendChild(words);
+      item.appendChild(link);
+      return item;
+    }
+    function fill(item, result, shown) {
+      var words = item.querySelector(".answer-words"), pic = item.querySelector(".answer-pic"), image, print;
+      if (shown.picture) {
+        image = element("img");
+        image.src = shown.picture[0]; image.width = shown.picture[1]; image.height = shown.picture[2]; image.alt = "";
+        pic.appendChild(image);
+        if (shown.drawing) { pic.classList.add("tissue"); }
+      }
+      words.appendChild(element("span", "answer-facts", shown.facts));
+      search.linesShown(result, shown.lines).forEach(function (line) {
+        var told = element("span", "answer-line");
+        told.appendChild(element("span", "soft", line[0] + " "));
+        words.appendChild(put(told, line[1]));
       });
-      left = hit;
+      if (shown.print) {
+        print = element("a", "btn btn--print", shown.print[1]);
+        print.href = shown.print[0];
+        print.setAttribute("aria-label", shown.print[1] + ": " + item.querySelector(".answer-name").textContent);
+        item.appendChild(print);
+      }
+    }
+    list.addEventListener("keydown", function (event) {
+      var step = event.key === "ArrowDown" ? 1 : event.key === "ArrowUp" ? -1 : 0, links = all(".answer-link", list), at;
+      if (!step) { return; }
+      event.preventDefault();
+      at = links.indexOf(event.target.closest("li").firstChild) + step;
+      (links[at] || (at < 0 ? byId("q") : links[links.length - 1])).focus();
     });
-    return left;
-  };
+    // Show the answers to a question that was asked; null takes them away.
+    return function (result) {
+      var ask = asked += 1, best = result ? result.ranked.slice(0, most) : [], rows;
+      list.hidden = !best.length;
+      said.textContent = !result ? "" : result.said || (best.length ? "" : "Nothing has these words.");
+      said.hidden = !said.textContent;
+      rows = best.map(function (one) { return row(result, one[0]); });
+      list.replaceChildren.apply(list, rows);
+      var index = search.index, wanted = best.map(function (one) { return index.parts[Math.floor(one[0] / index.perPart)]; });
+      load(wanted, function (loaded) {
+        if (ask !== asked) { return; }
+        best.forEach(function (one, at) { fill(rows[at], result, loaded[at][one[0] % index.perPart]); });
+      });
+    };
+  }
 
   function startList(data) {
     var query = byId("q"), order = byId("order");
     var holder = byId("cards"), count = byId("count"), chips = byId("chips"), more = byId("more"), nothing = byId("nothing");
-    var total = data.choices.length, shown = data.perPage, finder = null, matches = [], asked = 0, focusOn = null;
+    var total = data.choices.length, shown = data.perPage, search = null, answers = null, result = null, waiting, isOrdered = false, matches = [], asked = 0, focusOn = null;
     var groups = all("#narrow [data-group]").map(function (element) {
       var seek = all("[data-seek]", element)[0];
       return {
@@ -137,7 +156,7 @@
       var parts = [];
       if (query.value.trim()) { parts.push("q=" + encodeURIComponent(query.value.trim())); }
       eachBox(function (box) { if (box.checked) { parts.push("f=" + encodeURIComponent(box.value)); } });
-      if (order.selectedIndex > 0) { parts.push("order=" + order.value); }
+      if (isOrdered) { parts.push("order=" + order.value); }
       return parts.join("&");
     }
     function keepState() {
@@ -149,7 +168,7 @@
         var at = part.indexOf("="), key = part.slice(0, at), value;
         try { value = decodeURIComponent(part.slice(at + 1)); } catch (error) { return; }
         if (key === "q") { query.value = value; }
-        if (key === "order") { order.value = value; if (order.selectedIndex < 0) { order.selectedIndex = 0; } }
+        if (key === "order") { isOrdered = true; order.value = value; if (order.selectedIndex < 0) { order.selectedIndex = 0; } }
         if (key === "f") {
           groups.forEach(function (group) {
             group.sought.forEach(function (choice) { if (choice[1] === value && !hasRow(group, choice)) { row(group, choice); } });
@@ -168,7 +187,7 @@
       });
     }
     function draw() {
-      var isWhole = matches.length === total && order.selectedIndex < 1 && shown <= data.perPage, ask = asked += 1;
+      var isWhole = matches.length === total && !result && order.selectedIndex < 1 && shown <= data.perPage, ask = asked += 1;
       function put(wanted) {
         if (ask !== asked) { return; }
         if (holder.innerHTML !== wanted) { holder.innerHTML = wanted; }
@@ -194,7 +213,7 @@
         button.type = "button"; button.className = "chip";
         button.innerHTML = '<span></span><svg aria-hidden="true" focusable="false"><use href="#cross"></use></svg><span class="away">, remove</span>';
         button.firstElementChild.textContent = words;
-        button.addEventListener("click", function () { remove(); narrow(); (chips.querySelector("button") || query).focus(); });
+        button.addEventListener("click", function () { remove(); ask(); (chips.querySelector("button") || query).focus(); });
         chips.appendChild(button);
       }
       if (query.value.trim()) { chip("Words: " + query.value.trim(), function () { query.value = ""; }); }
@@ -212,7 +231,7 @@
       }
       chips.hidden = !chips.firstChild;
     }
-    function clear() { query.value = ""; eachBox(function (box) { box.checked = false; }); narrow(); query.focus(); }
+    function clear() { query.value = ""; eachBox(function (box) { box.checked = false; }); ask(); query.focus(); }
 
     // Each choice counts the cards it would leave, all other groups staying as they are.
     function drawCounts(found, chosen) {
@@ -232,19 +251,53 @@
       });
     }
 
-    function recount() { drawCounts(query.value.trim() ? finder.find(query.value) : null, groups.map(numbers)); }
+    // The cards a question finds, with their place among its answers; null when nothing is asked.
+    function cardsFound() {
+      if (!result) { return null; }
+      var first = search.startOf(data.kind), places = new Map();
+      result.ranked.forEach(function (one, place) {
+        if (one[0] >= first && one[0] < first + total) { places.set(one[0] - first, place); }
+      });
+      return places;
+    }
+    function ready(then) {
+      load(["data/search.js"], function (loaded) {
+        var kind = data.kind === "piece" ? 0 : 1;
+        if (loaded[0].counts[kind] !== total) { tooOld(); return; }
+        if (!search) { search = new ArchiveSearch(loaded[0]); answers = startAnswers(search, 8); }
+        then();
+      });
+    }
+    // Answer what is asked. While one types the answers come at once; the cards below follow when the typing rests.
+    function ask(isTyping) {
+      if (!search && !query.value.trim()) { narrow(); return; }
+      ready(function () {
+        result = query.value.trim() ? search.answer(query.value, today(), data.kind === "stencil") : null;
+        answers(result);
+        clearTimeout(waiting);
+        if (isTyping) { waiting = setTimeout(narrow, 120); } else { narrow(); }
+      });
+    }
+    // While something is asked the first order is that of the answers.
+    function offerBest() {
+      var best = order.querySelector("[value=best]");
+      if (result && !best) {
+        best = document.createElement("option");
+        best.value = "best"; best.textContent = "Best answer first"; best.dataset.said = "best answer first";
+        order.insertBefore(best, order.firstChild);
+        if (!isOrdered) { order.selectedIndex = 0; }
+      } else if (!result && best) { best.remove(); }
+    }
+
+    function recount() { drawCounts(cardsFound(), groups.map(numbers)); }
     function narrow() {
-      if (query.value.trim() && !finder) {
-        load([data.words], function (loaded) { finder = finder || new Finder(loaded[0]); narrow(); });
-        return;
-      }
-      var found = query.value.trim() ? finder.find(query.value) : null;
-      var chosen = groups.map(numbers), ranks = data.ranks[order.value];
+      offerBest();
+      var found = cardsFound(), chosen = groups.map(numbers), ranks = data.ranks[order.value];
       matches = [];
       for (var card = 0; card < total; card += 1) {
         if ((!found || found.has(card)) && chosen.every(function (ch) { return fits(card, ch); })) { matches.push(card); }
       }
-      matches.sort(function (a, b) { return ranks[a] - ranks[b]; });
+      matches.sort(ranks ? function (a, b) { return ranks[a] - ranks[b]; } : function (a, b) { return found.get(a) - found.get(b); });
       shown = data.perPage;
       draw(); drawChips(chosen); drawCounts(found, chosen); keepState();
     }
@@ -255,11 +308,15 @@
     groups.forEach(function (group) {
       if (group.seek) { all("input", group.seek)[0].addEventListener("input", function () { seek(group); }); }
     });
-    order.addEventListener("change", narrow);
-    var waiting;
-    query.addEventListener("input", function () { clearTimeout(waiting); waiting = setTimeout(narrow, 60); });
-    query.addEventListener("focus", function () { load([data.words], function () {}); });
-    query.addEventListener("keydown", function (event) { if (event.key === "Escape") { query.value = ""; narrow(); } });
+    order.addEventListener("change", function () { isOrdered = order.value !== "best"; narrow(); });
+    query.addEventListener("input", function () { ask(true); });
+    query.addEventListener("focus", function () { ready(function () {}); });
+    query.addEventListener("keydown", function (event) {
+      var first = all(".answer-link", byId("answers"))[0];
+      if (event.key === "Escape") { query.value = ""; ask(); }
+      if (event.key === "Enter" && first) { event.preventDefault(); keepState(); first.click(); }
+      if (event.key === "ArrowDown" && first) { event.preventDefault(); first.focus(); }
+    });
     more.firstElementChild.addEventListener("click", function () {
       focusOn = shown;
       shown += data.perPage;
@@ -280,11 +337,11 @@
     document.addEventListener("keydown", function (event) {
       if (event.key === "/" && !/INPUT|TEXTAREA|SELECT/.test(event.target.tagName)) { event.preventDefault(); query.focus(); }
     });
-    window.addEventListener("hashchange", function () { eachBox(function (box) { box.checked = false; }); query.value = ""; readState(); narrow(); });
+    window.addEventListener("hashchange", function () { eachBox(function (box) { box.checked = false; }); query.value = ""; readState(); ask(); });
     readState();
     if (state()) {
       eachBox(function (box) { if (box.checked) { show(box.closest("li")); } });
-      narrow();
+      ask();
     } else {
       matches = data.choices.map(function (_, card) { return card; }); draw();
     }

@@ -1,10 +1,10 @@
-"""The home page's list: every piece as a card, with all it is found, narrowed and sorted by."""
+"""The home page's list: every piece as a card, with all it is narrowed and sorted by."""
 
 from collections.abc import Iterator
 
 from archgen.findings import Severity
 from archgen.outputs.archive.context import Context, thumbnail
-from archgen.outputs.archive.lists import NOT_RECORDED, Card, CardList, ListEntry, Order, card_list, fold, texts_of
+from archgen.outputs.archive.lists import NOT_RECORDED, Card, CardList, ListEntry, Order, card_list
 from archgen.outputs.site_pages import PagePicture, picture
 from archgen.pieces.missing import Missing
 from archgen.pieces.overview import PieceOverview
@@ -31,7 +31,7 @@ _ORDERS = {
 }
 
 
-def piece_list(context: Context) -> CardList:
+def piece_list(context: Context) -> CardList[PieceOverview]:
     """Make the list of all pieces, newest first, broken ones last."""
     entries = [_piece_entry(context, overview) for overview in context.overviews.values()]
     groups = (
@@ -46,12 +46,11 @@ def piece_list(context: Context) -> CardList:
     return card_list(entries, groups, tuple(_ORDERS.values()))
 
 
-def _piece_entry(context: Context, overview: PieceOverview) -> ListEntry:
-    piece, record = overview.piece, overview.record
+def _piece_entry(context: Context, overview: PieceOverview) -> ListEntry[PieceOverview]:
+    record = overview.record
     card = piece_card(context, overview)
     if record is None:
-        words = fold((piece.id, piece.notes or "", piece.story or ""))
-        return ListEntry(card, words, {"state": ("broken record",)}, dict.fromkeys(_ORDERS, (True, piece.id)))
+        return ListEntry(card, overview, {"state": ("broken record",)}, dict.fromkeys(_ORDERS, (True, overview.id)))
     day = overview.finished_on
     traits: dict[str, tuple[str, ...]] = {
         "placement": (region_words(record),),
@@ -63,13 +62,13 @@ def _piece_entry(context: Context, overview: PieceOverview) -> ListEntry:
         "client": (context.catalogue.people.code_of(record.client) if record.client else NOT_RECORDED,),
     }
     sorted_by = {
-        "newest": (False, day is None, -day.toordinal() if day else 0, piece.id),
-        "oldest": (False, day is None, day.toordinal() if day else 0, piece.id),
-        "title": (False, record.title.lower(), piece.id),
-        "largest": (False, -(card.longest_mm or 0), piece.id),
-        "longest": (False, -(record.hours or 0), piece.id),
+        "newest": (False, day is None, -day.toordinal() if day else 0, overview.id),
+        "oldest": (False, day is None, day.toordinal() if day else 0, overview.id),
+        "title": (False, record.title.lower(), overview.id),
+        "largest": (False, -(card.longest_mm or 0), overview.id),
+        "longest": (False, -(record.hours or 0), overview.id),
     }
-    return ListEntry(card, fold(_piece_texts(context, overview, record)), traits, sorted_by)
+    return ListEntry(card, overview, traits, sorted_by)
 
 
 def piece_card(context: Context, overview: PieceOverview) -> Card:
@@ -136,16 +135,3 @@ def _states(context: Context, overview: PieceOverview) -> Iterator[str]:
         yield "touch-up wanted"
     if any(use.bottle and use.bottle.recalled for use in overview.inks):
         yield "ink under recall"
-
-
-def _piece_texts(context: Context, overview: PieceOverview, record: PieceRecord) -> Iterator[str]:
-    piece = overview.piece
-    yield from (one.text for one in piece.as_written)
-    yield from texts_of(record)
-    told = (piece.id, piece.folder_name, piece.notes, piece.story, piece.place_as_written)
-    yield from (text for text in (*told, placement_words(record.placement)) if text)
-    yield from (reading.words() for use in overview.needles for reading in use.readings)
-    for bottle in (use.bottle for use in overview.inks if use.bottle):
-        yield from (text for text in (bottle.name, bottle.maker, bottle.note) if text)
-    if client := context.catalogue.client(record.client):
-        yield from (text for text in (client.name, client.note, client.notes) if text)

@@ -4,26 +4,28 @@ A page shows the first rows; the others lie in parts, one for each page of the l
 searches. So the page of a list weighs the same however long the list is, and a changed row makes one part new.
 """
 
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
-from archgen.outputs.archive.lists import CARDS_PER_PAGE, CHOICES_AT_ONCE, ROWS_PER_PAGE, CardList
+from archgen.outputs.archive.lists import CARDS_PER_PAGE, CHOICES_AT_ONCE, ROWS_PER_PAGE, CardList, Subject
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.site_pages import in_pages
 from archgen.render.html import Theme, script_value
 from archgen.storage.files import digest_bytes
 
-_PART = "ARCHIVE_PART"
+PART = "ARCHIVE_PART"
+_CHANGING = re.compile(r"(-[0-9a-f]{10})?\.js$")
 
 Row = TypeVar("Row")
 
 
 @dataclass(frozen=True, slots=True)
-class ScriptedList:
+class ScriptedList(Generic[Subject]):
     """All cards of a list page and its scripts, the first of which knows the others."""
 
-    cards: CardList
+    cards: CardList[Subject]
     scripts: tuple[Artifact, ...]
 
 
@@ -42,28 +44,32 @@ class ScriptedRows(Generic[Row]):
 
 def by_name(scripts: Iterable[Artifact]) -> Mapping[str, Artifact]:
     """Give scripts by the part of their names that stays when their content changes."""
-    return {script.path.removeprefix("data/").rpartition("-")[0]: script for script in scripts}
+    return {lasting_name(script.path.removeprefix("data/")): script for script in scripts}
 
 
-def scripted(theme: Theme, kind: str, cards: CardList) -> ScriptedList:
-    """Plan the scripts of a list of cards: the one that knows the others, the words it is searched by, its parts."""
+def lasting_name(name: str) -> str:
+    """Give the part of a script's name that stays when its content changes."""
+    return _CHANGING.sub("", name)
+
+
+def scripted(theme: Theme, kind: str, cards: CardList[Subject]) -> ScriptedList[Subject]:
+    """Plan the scripts of a list of cards: the one that knows the others, and its parts."""
     parts = _parts(theme, kind, ("cards.html", "card"), cards.cards, CARDS_PER_PAGE)
-    words = _script(f"{kind}-words", repr(cards.words), lambda: script_value(_PART, cards.words))
     value = {
         "choices": cards.chosen_by,
         "ranks": {order.key: ranks for order, ranks in zip(cards.orders, cards.ranks, strict=True)},
         "perPage": CARDS_PER_PAGE,
         "atOnce": CHOICES_AT_ONCE,
         "parts": [part.path for part in parts],
-        "words": words.path,
+        "kind": kind.removesuffix("s"),
         "sought": {
             group.key: [(choice.number, choice.key, choice.words) for choice in group.more]
             for group in cards.groups
             if group.is_sought
         },
     }
-    main = _script(kind, repr(value), lambda: script_value("ARCHIVE", value))
-    return ScriptedList(cards, (main, words, *parts))
+    main = script(kind, repr(value), lambda: script_value("ARCHIVE", value))
+    return ScriptedList(cards, (main, *parts))
 
 
 def scripted_rows(theme: Theme, name: str, macro: str, rows: tuple[Row, ...]) -> ScriptedRows[Row]:
@@ -78,14 +84,14 @@ def _parts(theme: Theme, name: str, macro: tuple[str, str], rows: Sequence[objec
 
     def part(shown: Sequence[object], number: int) -> Artifact:
         def make() -> str:
-            return script_value(_PART, [theme.render_part(*macro, row, "", False) for row in shown])
+            return script_value(PART, [theme.render_part(*macro, row, "", False) for row in shown])
 
-        return _script(f"{name}-{number}", repr((theme.digest, macro, shown)), make)
+        return script(f"{name}-{number}", repr((theme.digest, macro, shown)), make)
 
     return tuple(part(shown, turns.number) for shown, turns in in_pages(rows, most, "", ""))
 
 
-def _script(name: str, told: str, make: Callable[[], str]) -> Artifact:
+def script(name: str, told: str, make: Callable[[], str]) -> Artifact:
     """Plan a script; what it is told in decides its name and whether it is made again."""
     key = digest_bytes("list script", name, told)
     return Artifact(f"data/{name}-{key[:10]}.js", make=lambda: make().encode(), key=key)

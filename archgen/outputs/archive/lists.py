@@ -1,15 +1,10 @@
-"""Lists one can search, narrow and sort: cards, what they are found by, and the choices with their counts."""
+"""Lists one can search, narrow and sort: cards, and the choices with their counts."""
 
-import datetime as dt
 import re
-import unicodedata
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from enum import Enum
-from typing import Any
-
-import msgspec
+from typing import Any, Generic, TypeVar
 
 from archgen.outputs.archive.context import AlsoUsed
 from archgen.outputs.site_pages import PagePicture
@@ -25,7 +20,7 @@ CHOICES_AT_ONCE = 6
 MOST_CHOICES_READ = 30
 NOT_RECORDED = "not recorded"
 
-_WORD = re.compile(r"[^\W_]+")
+Subject = TypeVar("Subject")
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,11 +85,11 @@ class Order:
 
 
 @dataclass(frozen=True, slots=True)
-class CardList:
+class CardList(Generic[Subject]):
     """A whole list: what the page shows and what its script knows.
 
     Attributes:
-        words: Per card all words it is found by, folded.
+        subjects: Per card what it shows.
         chosen_by: Per card the numbers of its choices.
         ranks: Per order the rank of each card; the first order is that of the cards.
     """
@@ -102,44 +97,24 @@ class CardList:
     cards: tuple[Card, ...]
     groups: tuple[ChoiceGroup, ...]
     orders: tuple[Order, ...]
-    words: tuple[str, ...]
+    subjects: tuple[Subject, ...]
     chosen_by: tuple[tuple[int, ...], ...]
     ranks: tuple[tuple[int, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class ListEntry:
-    """A card with the words it is found by, its traits per group, and its sort key per order."""
+class ListEntry(Generic[Subject]):
+    """A card with what it shows, its traits per group, and its sort key per order."""
 
     card: Card
-    words: str
+    subject: Subject
     traits: Mapping[str, tuple[str, ...]]
     sorted_by: Mapping[str, Any]
 
 
-def fold(texts: Iterable[str]) -> str:
-    """Give the words of texts for searching: small letters without accents, each once, sorted."""
-    plain = unicodedata.normalize("NFKD", " ".join(texts)).lower()
-    plain = "".join(letter for letter in plain if not unicodedata.category(letter).startswith("M"))
-    return " ".join(sorted(set(_WORD.findall(plain))))
-
-
-def texts_of(value: object) -> Iterator[str]:
-    """Find every text, date and word of a vocabulary in a record, however deep."""
-    if isinstance(value, str):
-        yield value
-    elif isinstance(value, Enum):
-        yield str(value.value)
-    elif isinstance(value, dt.date):
-        yield value.isoformat()
-    elif isinstance(value, msgspec.Struct):
-        yield from texts_of(tuple(msgspec.structs.asdict(value).values()))
-    elif isinstance(value, tuple):
-        for part in value:
-            yield from texts_of(part)
-
-
-def card_list(entries: Iterable[ListEntry], groups: Sequence[tuple[str, str]], orders: tuple[Order, ...]) -> CardList:
+def card_list(
+    entries: Iterable[ListEntry[Subject]], groups: Sequence[tuple[str, str]], orders: tuple[Order, ...]
+) -> CardList[Subject]:
     """Make a list sorted by the first order; groups are pairs of key and words, empty ones are left out."""
     ordered = sorted(entries, key=lambda entry: entry.sorted_by[orders[0].key])
     numbers: dict[tuple[str, str], int] = {}
@@ -148,13 +123,13 @@ def card_list(entries: Iterable[ListEntry], groups: Sequence[tuple[str, str]], o
         cards=tuple(entry.card for entry in ordered),
         groups=tuple(group for group in made if len(group.choices) > 1),
         orders=orders,
-        words=tuple(entry.words for entry in ordered),
+        subjects=tuple(entry.subject for entry in ordered),
         chosen_by=tuple(tuple(numbers[trait] for trait in _traits(entry)) for entry in ordered),
         ranks=tuple(_ranks([entry.sorted_by[order.key] for entry in ordered]) for order in orders),
     )
 
 
-def _traits(entry: ListEntry) -> Iterator[tuple[str, str]]:
+def _traits(entry: ListEntry[Any]) -> Iterator[tuple[str, str]]:
     for group, traits in entry.traits.items():
         yield from ((group, trait) for trait in dict.fromkeys(traits))
 
@@ -167,7 +142,7 @@ def _ranks(keys: Sequence[Any]) -> tuple[int, ...]:
 
 
 def _group(
-    key: str, words: str, place: int, entries: Sequence[ListEntry], numbers: dict[tuple[str, str], int]
+    key: str, words: str, place: int, entries: Sequence[ListEntry[Any]], numbers: dict[tuple[str, str], int]
 ) -> ChoiceGroup:
     counts = Counter(trait for entry in entries for group, trait in _traits(entry) if group == key)
     choices = []

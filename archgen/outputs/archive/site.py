@@ -18,12 +18,14 @@ from archgen.outputs.archive.followup import followup_view
 from archgen.outputs.archive.list_scripts import ScriptedList, ScriptedRows, scripted, scripted_rows
 from archgen.outputs.archive.lists import CARDS_PER_PAGE, ROWS_PER_PAGE, Card, ChoiceGroup, Order
 from archgen.outputs.archive.piece.page import piece_view
-from archgen.outputs.archive.stencils import stencil_list
+from archgen.outputs.archive.search import all_shown, search_scripts
+from archgen.outputs.archive.stencils import OneStencil, stencil_list
 from archgen.outputs.artifact import Artifact, failing
 from archgen.outputs.sheets.calendar import FILE as CALENDAR
 from archgen.outputs.sheets.calendar import followup_calendar
 from archgen.outputs.site_pages import PageTurns, asset_files, in_pages, page, picture_files
 from archgen.picture_facts.facts import Derivative
+from archgen.pieces.overview import PieceOverview
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.publication.withdrawals import write_withdrawals
 from archgen.render.html import Theme, load_theme
@@ -139,15 +141,16 @@ class PagePlan:
 class Lists:
     """The long lists of the archive with their scripts."""
 
-    pieces: ScriptedList
-    stencils: ScriptedList
+    pieces: ScriptedList[PieceOverview]
+    stencils: ScriptedList[OneStencil]
     clients: ScriptedRows[ClientRow]
     batches: ScriptedRows[BatchRow]
+    search: tuple[Artifact, ...]
 
     @property
     def scripts(self) -> tuple[Artifact, ...]:
         """Give the scripts of all."""
-        return (*self.pieces.scripts, *self.stencils.scripts, *self.clients.parts, *self.batches.parts)
+        return (*self.pieces.scripts, *self.stencils.scripts, *self.clients.parts, *self.batches.parts, *self.search)
 
 
 def _page(theme: Theme, path: str, planned: PagePlan) -> Artifact:
@@ -158,12 +161,15 @@ def _page(theme: Theme, path: str, planned: PagePlan) -> Artifact:
 
 
 def make_lists(theme: Theme, context: Context) -> Lists:
-    """Make the long lists."""
+    """Make the long lists, and the search of all that is in them."""
+    pieces, stencils = piece_list(context), stencil_list(context)
+    shown = all_shown(context, pieces.subjects, stencils.subjects)
     return Lists(
-        scripted(theme, "pieces", piece_list(context)),
-        scripted(theme, "stencils", stencil_list(context)),
+        scripted(theme, "pieces", pieces),
+        scripted(theme, "stencils", stencils),
         scripted_rows(theme, "clients", "client", client_rows(context)),
         scripted_rows(theme, "batches", "batch", batch_rows(context)),
+        search_scripts(context, shown),
     )
 
 
@@ -191,14 +197,15 @@ def _list_plans(context: Context, lists: Lists) -> Iterator[tuple[str, PagePlan]
         for cards, turns in in_pages(listed.cards.cards, CARDS_PER_PAGE, first, kind + "-{}.html"):
             # Searching and narrowing belong to the first page; the others are for browsers without scripts.
             template = "list.html" if turns.number == 1 else "list-page.html"
-            yield turns.path, PagePlan(template, partial(_list_view, context, kind, listed, cards, turns))
+            yield turns.path, PagePlan(template, partial(_list_view, context, kind, lists, cards, turns))
     for clients, turns in in_pages(lists.clients.rows, ROWS_PER_PAGE, "clients.html", "clients-{}.html"):
         yield turns.path, PagePlan("clients.html", partial(client_index, context, lists.clients, clients, turns))
     for batches, turns in in_pages(lists.batches.rows, ROWS_PER_PAGE, "batches.html", "batches-{}.html"):
         yield turns.path, PagePlan("batches.html", partial(batch_index, context, lists.batches, batches, turns))
 
 
-def _list_view(context: Context, kind: str, listed: ScriptedList, cards: Sequence[Card], turns: PageTurns) -> ListView:
+def _list_view(context: Context, kind: str, lists: Lists, cards: Sequence[Card], turns: PageTurns) -> ListView:
+    listed = lists.pieces if kind == "pieces" else lists.stencils
     return ListView(
         site=context.site,
         kind=kind,

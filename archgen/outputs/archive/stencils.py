@@ -2,16 +2,17 @@
 
 from archgen.outputs.archive.cards import region_words
 from archgen.outputs.archive.context import Context, also_used
-from archgen.outputs.archive.lists import NOT_RECORDED, Card, CardList, ListEntry, Order, card_list, fold, texts_of
+from archgen.outputs.archive.lists import NOT_RECORDED, Card, CardList, ListEntry, Order, card_list
 from archgen.outputs.site_pages import picture
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.versions import VersionOverview
-from archgen.wording.pieces import Mark, place_of, version_number, version_size
+from archgen.wording.pieces import Mark, version_number, version_size
 
+OneStencil = tuple[PieceOverview, VersionOverview]
 _UNDESCRIBED = Mark("check-ask", "Not described in the record", asks=True)
 
 
-def stencil_list(context: Context) -> CardList:
+def stencil_list(context: Context) -> CardList[OneStencil]:
     """Make the list of all stencils, those that went on skin first, then newest."""
     entries = [
         _stencil_entry(context, overview, version)
@@ -28,7 +29,7 @@ def stencil_list(context: Context) -> CardList:
     return card_list(entries, groups, orders)
 
 
-def _stencil_entry(context: Context, overview: PieceOverview, version: VersionOverview) -> ListEntry:
+def _stencil_entry(context: Context, overview: PieceOverview, version: VersionOverview) -> ListEntry[OneStencil]:
     stencil, record = version.stencil, overview.record
     size = version_size(version, context.units)
     card = _stencil_card(context, overview, version, size)
@@ -39,8 +40,6 @@ def _stencil_entry(context: Context, overview: PieceOverview, version: VersionOv
         "subject": subjects,
         "placement": (region_words(record),) if record else (),
     }
-    texts = [overview.title, overview.id, *texts_of(stencil), size, *subjects]
-    texts += [*record.styles, place_of(overview.piece) or ""] if record else []
     day = overview.finished_on
     newest = (-day.toordinal() if day else 0, overview.id, -(stencil.version or 0), stencil.file)
     sorted_by = {
@@ -49,7 +48,7 @@ def _stencil_entry(context: Context, overview: PieceOverview, version: VersionOv
         "title": (overview.title.lower(), newest),
         "largest": (-(stencil.width or 0), newest),
     }
-    return ListEntry(card, fold(texts), traits, sorted_by)
+    return ListEntry(card, (overview, version), traits, sorted_by)
 
 
 def _stencil_card(context: Context, overview: PieceOverview, version: VersionOverview, size: str) -> Card:

@@ -96,6 +96,12 @@ def _keys(number: str) -> _Keys:
     return _Keys(frozenset(own), frozenset(dense))
 
 
+def number_keys(number: str) -> frozenset[str]:
+    """Give plain texts that two spellings of one number share; one that forgets where parts end begins with "="."""
+    keys = _keys(number)
+    return keys.own | keys.dense
+
+
 def _variants(number: str) -> Iterator[str]:
     """Give the plain number without its label; twice when nobody can say whether the beginning is one."""
     plain = without_label(number).casefold()

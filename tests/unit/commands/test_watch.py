@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from archgen.commands import watch
+from archgen.commands.building import watch
 from archgen.errors import InputError
 
 

@@ -40,6 +40,7 @@ class Version:
         starts_row: Whether it stands below its parent, not beside it, or is a first drawing.
     """
 
+    anchor: str
     name: str
     made_from: str
     note: str
@@ -80,6 +81,7 @@ def _version(context: Context, overview: PieceOverview, version: VersionOverview
     sources = ", ".join(path.rpartition("/")[2] for path in stencil.from_)
     parent = f"from version {stencil.parent}" if stencil.parent is not None else "first drawing"
     return Version(
+        anchor=version.anchor,
         name=name,
         made_from=f"{parent}, after {sources}" if sources else parent,
         note=stencil.note or "",

@@ -1,0 +1,61 @@
+"""archgen find."""
+
+import datetime as dt
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from archgen.clock import build_day
+from archgen.commands.options import FORMAT_HELP, archive_option, out_option, terminal
+from archgen.errors import ExitCode
+
+if TYPE_CHECKING:
+    from archgen.outputs.archive.answers import Index
+
+
+@click.command()
+@click.argument("words", nargs=-1, required=True)
+@archive_option
+@out_option
+@click.option("--most", type=click.IntRange(min=1), default=10, show_default=True, metavar="N", help="So many answers.")
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help=FORMAT_HELP
+)
+def find(words: tuple[str, ...], root: Path, out: Path, most: int, form: str) -> None:
+    """Find pieces, stencils, clients and batches by any word or figure, as the archive's pages do.
+
+    Sizes and days may be written as you speak them: 58 mm, 2 1/4 in, feb 2025, last year. Ends with exit code 1 when
+    nothing is found.
+
+    \b
+    Examples:
+      archgen find owl forearm
+      archgen find 58 mm
+      archgen find GW2-2231
+      archgen find luna moth --format json
+    """
+    from archgen.commands.texts.find_text import as_json, print_answers
+
+    question, today = " ".join(words), build_day()
+    answers = _index(root, out, today).ask(question, today, most)
+    if form == "json":
+        click.echo(as_json(question, answers))
+    else:
+        print_answers(terminal(), answers, out)
+    sys.exit(ExitCode.DONE if answers.found else ExitCode.FINDINGS)
+
+
+def _index(root: Path, out: Path, today: dt.date) -> "Index":
+    """Read the index of the last build when nothing has changed since, else make it from the records."""
+    from archgen.outputs.archive.answers import built_index, make_index
+    from archgen.storage.last_build import recall
+
+    built = built_index(out / "archive") if recall(out, root, today.isoformat()) else None
+    if built:
+        return built
+    from archgen.build import read_records
+    from archgen.pieces.survey import survey
+
+    return make_index(survey(read_records(root, today)))

@@ -1,0 +1,60 @@
+"""What `archgen find` says."""
+
+import json
+from pathlib import Path
+
+from rich.console import Console
+from rich.text import Text
+
+from archgen.outputs.archive.answers import Found, SearchResult
+from archgen.searching.index import AnswerKind
+from archgen.wording.counts import count_words
+
+
+def print_answers(console: Console, answers: SearchResult, out: Path) -> None:
+    """Print the answers, each with the lines that show why it was found, and how its stencil is printed again."""
+    if answers.said:
+        console.print(Text(answers.said))
+    if not answers.found and not answers.said:
+        console.print("Nothing has these words.")
+    for found in answers.found:
+        console.print()
+        console.print(Text.assemble((found.name, "bold"), f"  {found.kind.value}"))
+        if found.facts:
+            console.print(Text(f"  {found.facts}"))
+        for heading, cut in found.lines:
+            parts = ((text, "bold underline" if matched else "") for text, matched in cut)
+            console.print(Text.assemble(f"  {heading}: ", *parts))
+        if found.to_print:
+            console.print(Text(f"  Print: {(out / 'archive' / found.to_print).resolve()}", style="dim"))
+    if left := answers.total - len(answers.found):
+        console.print(f"\n{count_words(left, 'more answer')}. Another word makes them fewer; --most shows more.")
+
+
+def as_json(question: str, answers: SearchResult) -> str:
+    """Write the answers for another program."""
+    found = [_value(one) for one in answers.found]
+    corrections = [{"typed": typed, "shown": shown} for typed, shown in answers.corrections]
+    value = {
+        "question": question,
+        "said": answers.said,
+        "corrections": corrections,
+        "failed": answers.failed,
+        "total": answers.total,
+        "answers": found,
+    }
+    return json.dumps(value, ensure_ascii=False, indent=2)
+
+
+def _value(found: Found) -> dict[str, object]:
+    return {
+        "kind": found.kind.value,
+        "id": found.id,
+        **({"piece": found.piece} if found.piece else {}),
+        **({"stencil": found.id} if found.kind is AnswerKind.STENCIL else {}),
+        "name": found.name,
+        "facts": found.facts,
+        "lines": [{"heading": heading, "text": "".join(text for text, _ in cut)} for heading, cut in found.lines],
+        "page": found.href,
+        "print": found.to_print,
+    }

@@ -1,0 +1,143 @@
+"""The search of the archive's pages: the index of all words, and in parts what is shown of an answer."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import quote
+
+from archgen.outputs.archive.context import Context, thumbnail
+from archgen.outputs.archive.list_scripts import PART, script
+from archgen.outputs.archive.stencils import OneStencil
+from archgen.outputs.artifact import Artifact
+from archgen.outputs.reprints.stencil_reprint import print_path
+from archgen.outputs.site_pages import PagePicture, picture
+from archgen.pieces.overview import PieceOverview
+from archgen.pieces.ready_prints import ReadyPrint
+from archgen.pieces.versions import VersionOverview
+from archgen.render.html import script_value
+from archgen.searching.found_by import batch_lines, client_lines, piece_lines, stencil_lines
+from archgen.searching.index import AnswerKind, Findable, index_value, line_values
+from archgen.storage.files import digest_bytes
+from archgen.tracing.book import BatchEntry, BatchUse
+from archgen.units import hours_words, length_words
+from archgen.wording.batches import kinds_words, product_words
+from archgen.wording.pieces import place_of, size_on_skin, version_number, version_size
+
+# Answers whose lines lie in one script: a search loads little, and there are not too many files.
+ANSWERS_PER_PART = 40
+# Always under this name, so that no page is made anew for a new word.
+INDEX = "data/search.js"
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """An answer and what is shown of it.
+
+    Attributes:
+        facts: A line of the main facts.
+        to_print: The print that is asked for most.
+    """
+
+    answer: Findable
+    facts: str
+    picture: PagePicture | None = None
+    to_print: ReadyPrint | None = None
+
+
+def all_shown(context: Context, pieces: Sequence[PieceOverview], stencils: Sequence[OneStencil]) -> tuple[Shown, ...]:
+    """Tell what is found of an archive, in the order of the answers' numbers."""
+    return (
+        *_pieces(context, pieces),
+        *_stencils(context, stencils),
+        *_clients(context),
+        *_batches(context),
+    )
+
+
+def search_scripts(context: Context, shown: Sequence[Shown]) -> tuple[Artifact, ...]:
+    """Plan the index, which knows the parts, and the parts."""
+    values = [shown_value(one, context.units) for one in shown]
+    parts = [values[start : start + ANSWERS_PER_PART] for start in range(0, len(values), ANSWERS_PER_PART)]
+    made = [
+        script(f"found-{number}", repr(part), lambda part=part: script_value(PART, part))  # type: ignore[misc]
+        for number, part in enumerate(parts)
+    ]
+    value = {
+        **index_value([one.answer for one in shown]),
+        "parts": [part.path for part in made],
+        "perPart": ANSWERS_PER_PART,
+    }
+    key = digest_bytes("search", repr(value))
+    return (Artifact(INDEX, make=lambda: script_value(PART, value).encode(), key=key), *made)
+
+
+def _pieces(context: Context, overviews: Sequence[PieceOverview]) -> Iterator[Shown]:
+    """Tell what is found of pieces."""
+    for overview in overviews:
+        lines = piece_lines(overview, context.catalogue, context.book)
+        answer = Findable(AnswerKind.PIECE, overview.id, overview.title, context.piece_pages[overview.id], lines)
+        yield Shown(answer, _facts(context, overview), thumbnail(overview), _print_of(overview, overview.applied))
+
+
+def _stencils(context: Context, versions: Sequence[OneStencil]) -> Iterator[Shown]:
+    """Tell what is found of stencils."""
+    for overview, version in versions:
+        stencil, size = version.stencil, version_size(version, context.units)
+        number = version_number(stencil)
+        answer = Findable(
+            AnswerKind.STENCIL,
+            str(stencil.version or stencil.file),
+            number.lower() if stencil.version is not None else stencil.file,
+            f"#{quote(version.anchor)}",
+            stencil_lines(version, context.units),
+            parent=overview.id,
+        )
+        facts = " · ".join((size, "on the skin") if version.is_applied else (size,))
+        small = picture(version.facts.screen, "", wanted_px=160) if version.facts else None
+        yield Shown(answer, facts, small, _print_of(overview, version))
+
+
+def _clients(context: Context) -> Iterator[Shown]:
+    """Tell what is found of clients; their names only where they are asked for."""
+    for code, pieces in context.by_client.items():
+        lines = client_lines(code, context.catalogue.client(code), (piece.title for piece in pieces))
+        answer = Findable(AnswerKind.CLIENT, code, code, context.client_pages[code], lines)
+        yield Shown(answer, ", ".join(piece.title for piece in pieces[:4]) or "No pieces")
+
+
+def _batches(context: Context) -> Iterator[Shown]:
+    """Tell what is found of batches."""
+    book = context.book
+    for number in context.batches:
+        both: tuple[BatchEntry | BatchUse, ...] = (*book.entries_of(number), *book.uses_of(number))
+        named = next((one for one in both if one.name), None)
+        kinds = kinds_words(tuple(dict.fromkeys(one.kind for one in both)))
+        facts = [kinds, product_words(named.maker, named.name) if named else ""]
+        lines = batch_lines(number, context.catalogue.inks.get(number), book)
+        answer = Findable(AnswerKind.BATCH, number, number, context.batch_pages[number], lines)
+        yield Shown(answer, " · ".join(fact for fact in facts if fact))
+
+
+def _facts(context: Context, overview: PieceOverview) -> str:
+    hours = overview.record.hours if overview.record else None
+    facts = (place_of(overview.piece), size_on_skin(overview, context.units), hours and hours_words(hours))
+    return " · ".join(fact for fact in facts if fact)
+
+
+def _print_of(overview: PieceOverview, version: VersionOverview | None) -> ReadyPrint | None:
+    ready = (one for one in overview.prints if one.name and version and one.stencil == version.stencil)
+    return next(ready, None)
+
+
+def shown_value(shown: Shown, units: str) -> dict[str, Any]:
+    """Write what is shown of an answer for the script."""
+    answer = shown.answer
+    value: dict[str, Any] = {"id": answer.id, "lines": line_values(answer.lines), "facts": shown.facts}
+    if answer.kind is AnswerKind.PIECE or answer.parent:
+        value["piece"] = answer.parent or answer.id
+    if shown.picture:
+        value["drawing"] = answer.kind is AnswerKind.STENCIL
+        value["picture"] = [shown.picture.src, shown.picture.width, shown.picture.height]
+    if ready := shown.to_print:
+        value["print"] = [f"../{print_path(ready)}", f"Print {length_words(float(ready.stencil.width or 0), units)}"]
+    return value

@@ -1,0 +1,87 @@
+"""The index of an archive: every word with the answers it stands in, as a value for the script ``search.js``.
+
+Answers are numbered: pieces, then stencils, clients, batches, each in the order of its list. A word's places are
+written as the letter of a field and the numbers of the answers behind it, each as the step from the one before:
+``t0,5s2`` is the title of 0 and 5 and the subject of 2.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from itertools import pairwise
+from typing import Any
+
+from archgen.searching.lines import SearchField, SearchLine
+from archgen.searching.phrases import phrases_for
+
+
+class AnswerKind(Enum):
+    """What an answer is, in the order of their numbers."""
+
+    PIECE = "piece"
+    STENCIL = "stencil"
+    CLIENT = "client"
+    BATCH = "batch"
+
+
+@dataclass(frozen=True, slots=True)
+class Findable:
+    """One thing that can be found.
+
+    Attributes:
+        id: Of the piece, or the client's or batch's number.
+        name: As it is called; of a stencil only what its piece's title leaves out.
+        href: The page; of a stencil its place on the page of its piece.
+        parent: The id of a stencil's piece.
+    """
+
+    kind: AnswerKind
+    id: str
+    name: str
+    href: str
+    lines: tuple[SearchLine, ...]
+    parent: str | None = None
+
+
+def index_value(answers: Sequence[Findable]) -> Mapping[str, Any]:
+    """Make the index of answers that are in order."""
+    places: dict[str, dict[str, list[int]]] = {}
+    for number, answer in enumerate(answers):
+        for line in answer.lines:
+            for word in line.words:
+                found = places.setdefault(word, {}).setdefault(line.field.letter, [])
+                if found[-1:] != [number]:
+                    found.append(number)
+    numbers = {answer.id: number for number, answer in enumerate(answers) if answer.kind is AnswerKind.PIECE}
+    # As scripts sort texts.
+    words = sorted(places, key=lambda word: word.encode("utf-16-be"))
+    return {
+        "fields": [(field.letter, field.heading, field.weight, int(field.is_inherited)) for field in SearchField],
+        "counts": [sum(answer.kind is kind for answer in answers) for kind in AnswerKind],
+        "names": [answer.name for answer in answers],
+        "hrefs": [answer.href for answer in answers],
+        "parents": [numbers[answer.parent] for answer in answers if answer.parent is not None],
+        "words": "\n".join(words),
+        "posts": "\n".join(_written(places[word]) for word in words),
+        "phrases": phrases_for(places.keys()),
+        "years": sorted({int(word[1:5]) for word in places if word.startswith(":")}),
+    }
+
+
+def _written(by_field: Mapping[str, Sequence[int]]) -> str:
+    return "".join(letter + ",".join(map(str, _steps(by_field[letter]))) for letter in sorted(by_field))
+
+
+def _steps(numbers: Sequence[int]) -> Iterable[int]:
+    return (later - before for before, later in pairwise((0, *numbers)))
+
+
+def line_values(lines: Iterable[SearchLine]) -> list[list[Any]]:
+    """Write lines for the script that shows them: letter, text, words beside it, heading."""
+    found: list[list[Any]] = []
+    for line in lines:
+        value: list[Any] = [line.field.letter, line.text, list(line.also), line.heading]
+        while value and not value[-1]:
+            value.pop()
+        found.append(value)
+    return found

@@ -1,0 +1,89 @@
+"""What one is found by: lines of text under a heading, each with the plain words that lead to it.
+
+Words that nobody would type begin with a character that no word has: a length in mm is ``=58``, hours ``~6.25``, a
+day ``:20250222``, a version ``^3``, a place ``@forearm-outer``, a number of a batch or client ``#gw2-2498``. The
+script `search.js` of the archive's theme reads what was typed into the same words.
+"""
+
+import datetime as dt
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from enum import Enum
+
+from archgen.plain_text import words_of
+
+
+class SearchField(Enum):
+    """What a line says: a letter for the index, its heading, how much it counts, whether a stencil has it of its piece.
+
+    How much each counts: the trade's names of a piece before what was noted beside it; common practice, no source.
+    """
+
+    TITLE = ("t", "Title", 30, True)
+    SUBJECT = ("s", "Subject", 16, True)
+    PLACE = ("p", "Placement", 14, True)
+    STYLE = ("y", "Style", 12, True)
+    NUMBER = ("#", "Number", 12, False)
+    CLIENT = ("c", "Client", 11, True)
+    SIZE = ("z", "Size", 10, False)
+    DAY = ("d", "Finished", 9, True)
+    NAME = ("n", "Name", 13, False)
+    VERSION = ("v", "Version", 8, False)
+    NEEDLE = ("l", "Needle", 7, False)
+    INK = ("i", "Ink", 7, False)
+    STATE = ("x", "State", 5, False)
+    TIME = ("h", "Time", 5, False)
+    STENCIL = ("e", "Stencil", 4, False)
+    VISIT = ("g", "Sitting", 3, False)
+    REFERENCE = ("r", "Reference", 3, False)
+    PHOTO = ("f", "Photo", 3, False)
+    NOTE = ("o", "Note", 2, False)
+
+    def __init__(self, letter: str, heading: str, weight: int, is_inherited: bool) -> None:
+        self.letter = letter
+        self.heading = heading
+        self.weight = weight
+        self.is_inherited = is_inherited
+
+
+@dataclass(frozen=True, slots=True)
+class SearchLine:
+    """One line.
+
+    Attributes:
+        text: As it is shown.
+        also: Words that lead to it beside those of the text.
+        heading: What it is shown under; empty for the heading of its field.
+    """
+
+    field: SearchField
+    text: str
+    also: tuple[str, ...] = ()
+    heading: str = ""
+
+    @property
+    def words(self) -> frozenset[str]:
+        """Give all words that lead to it."""
+        return frozenset(words_of(self.text).split()) | frozenset(self.also)
+
+
+def make_lines(field: SearchField, texts: Iterable[str | None], heading: str = "") -> Iterator[SearchLine]:
+    """Make a line of each paragraph of the texts that there are."""
+    paragraphs = (one for text in texts if text for one in re.split(r"\n\s*\n", text))
+    return (SearchLine(field, " ".join(one.split()), heading=heading) for one in paragraphs if one.strip())
+
+
+def length_word(millimetres: float) -> str:
+    """Write a length to a tenth of a millimetre as a word."""
+    return f"={round(millimetres, 1):g}"
+
+
+def hours_word(hours: float) -> str:
+    """Write a working time as a word."""
+    return f"~{round(hours, 2):g}"
+
+
+def day_word(day: dt.date) -> str:
+    """Write a day as a word; words sort as their days do."""
+    return f":{day:%Y%m%d}"
