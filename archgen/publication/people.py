@@ -35,7 +35,7 @@ def speaks_of_a_person(record: PieceRecord) -> bool:
 
 def _is_portrait_misspelled(word: str) -> bool:
     """Tell "portrait" with a slip; of the other words a slip makes what people have tattooed: father, feather."""
-    return bool(difflib.get_close_matches(word, _PORTRAITS, n=1, cutoff=0.85))
+    return bool(difflib.get_close_matches(word, _PORTRAITS, cutoff=0.85))
 
 
 def person_answer(reference: Reference, release: Release, *, may_show: bool, understood: bool) -> PersonAnswer:

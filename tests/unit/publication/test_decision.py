@@ -446,6 +446,8 @@ def frames(*changes, moment=("a", "b", "c")):
         (({}, {}, {"publish": True}), "bca", "c"),
         (({}, {"publish": True}, {"publish": True}), "abc", "bc"),  # asked for by name
         (({}, {"publish": False}, {}), "bca", "c"),
+        (({"cover": True}, {"cover": True}, {}), "bca", "ab"),  # named as a cover twice
+        (({"cover": True}, {"publish": True}, {}), "cba", "ab"),
         (({}, {}, {}), "bc", "ab"),  # a is no frame of it
     ],
 )

@@ -5,6 +5,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from archgen.config import ArchiveSettings, Config, PortfolioSettings
 from archgen.picture_facts.facts import Derivative
 from archgen.publication import public_catalogue
 from archgen.publication.decision import decide_all
@@ -121,6 +122,14 @@ def test_of_each_piece_the_studio_knows_what_it_was_made_of(tmp_path):
 )
 def test_what_cannot_be_seen_is_left_out(text, seen):
     assert visible(text) == seen
+
+
+def test_the_words_of_the_studio_are_visible_too(tmp_path):
+    settings = PortfolioSettings(title="Harbour\u202e Lane", artist="Sample\x00 Artist", url="https://example.org")
+    config = Config(root=tmp_path, archive=ArchiveSettings(language="de", units="in"), portfolio=settings)
+    public = make_public_catalogue(paper_catalogue(tmp_path, config=config))
+    assert (public.settings.title, public.settings.artist) == ("Harbour Lane", "Sample Artist")
+    assert (public.settings.url, public.language, public.units) == ("https://example.org", "de", "in")
 
 
 # Credits.

@@ -11,17 +11,29 @@ import pytest
 from archgen.publication.gate import Answer, LiftedBy, PersonAnswer, RightKind, SettledBy
 from archgen.publication.gate_questions import PEOPLE
 from archgen.publication.gate_table import KIND_OF_WORD, TABLE
-from archgen.publication.rights import Ruling, answers_of_row, picture_right
+from archgen.publication.rights import PictureRight, Ruling, answers_of_row, picture_right
 from archgen.records.model import Reference, Use
 from archgen.records.vocabulary.licences import PLAIN_WORDS, RIGHTS_STATEMENTS
 from tests.builders import TODAY
 
+NOTHING_RECORDED = {
+    RightKind.AI_NO_TERMS, RightKind.EDIT, RightKind.UNKNOWN, RightKind.MISSING, RightKind.NO_PAPER,
+    RightKind.UNDESCRIBED, RightKind.NO_SUCH_SOURCE, RightKind.NOT_YET, RightKind.NOT_UNDERSTOOD, RightKind.CIRCULAR,
+}  # fmt: skip
 LETTER = "references/letter.pdf"
 ALL = (Use.TATTOO, Use.SHOW_REFERENCE, Use.SHOW_TATTOO)
 DAY = dt.timedelta(days=1)
 AI = {"digital_source": "trainedAlgorithmicMedia"}
 EDIT = {"digital_source": "compositeWithTrainedAlgorithmicMedia"}
 TERMS = {"ai_system": "Sample 2", "ai_terms": "https://example.org/terms"}
+
+
+@pytest.mark.parametrize("kind", RightKind)
+def test_a_right_is_recorded_where_something_could_carry_a_yes(kind):
+    answers = answers_of_row(kind)
+    right = PictureRight(kind, answers, answers)
+    assert right.is_recorded is (kind not in NOTHING_RECORDED)
+    assert (right.needs_credit, right.is_ai) == (False, False)  # unless the record says so
 
 
 def right_of(**fields):

@@ -60,6 +60,13 @@ def test_a_right_that_ended_counts_for_what_was_drawn_from_and_shown(tmp_path, r
     assert [(one.since, one.reason) for one in found] == [(since, "right to a reference ended")] * (since is not None)
 
 
+def test_a_right_that_has_not_ended_took_nothing_away(tmp_path):
+    refused = model.Release(status=model.ReleaseStatus.REFUSED)
+    lasting = msgspec.structs.replace(OLD_RIGHT, expires=TODAY)
+    record = make_record(reference=(lasting,), release=refused)
+    assert find_withdrawals(paper_catalogue(tmp_path, make_piece(record=record))) == ()
+
+
 def test_the_latest_stands_first_and_what_has_no_day_last(tmp_path):
     releases = {"undated": NO_DAY, "june": WITHDRAWN, "july": ENDED, "june-2": TAKEN_BACK}
     pieces = [make_piece(name, make_record(release=release)) for name, release in releases.items()]
