@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import cached_property
 from pathlib import Path
-from typing import Protocol, TypeVar
+from typing import Any, Protocol, TypeVar
 
 import msgspec
 from PIL import Image
@@ -200,7 +200,7 @@ def read_pixels(path: str, factor: int) -> tuple[tuple[str, tuple[int, int]], St
     return (picture.mode, picture.size), Stretch(width * height * len(picture.getbands()), parts)
 
 
-def _ask(task: str, path: Path, kind: type[T], **arguments: object) -> tuple[T, bytes]:
+def _ask(task: str, path: Path, kind: type[T], **arguments: Any) -> tuple[T, bytes]:
     try:
         return call(f"{_TASKS}:{task}", kind, _LIMITS, path=str(path), **arguments)
     except WorkFailedError as error:

@@ -6,6 +6,7 @@ from archgen.isolation.child import RaisedError
 from archgen.metadata.picture_file import PictureFile
 from archgen.picture_facts.copies import Copies
 from archgen.picture_facts.facts import Role
+from archgen.stencils.specks import REMEDY
 
 _SPOKEN = {"HEIF": "HEIC", "WEBP": "WebP"}
 
@@ -103,6 +104,8 @@ def on_pixels(role: Role, made: Copies) -> tuple[Finding, ...]:
                 "Compare the colours with the original; export it again if they are off.",
             )
         )
+    if made.speck:
+        found.append(_finding("image.speck", Severity.WARNING, made.speck.sentence, REMEDY))
     if role is Role.STENCIL and made.marks is None:
         found.append(
             _finding(

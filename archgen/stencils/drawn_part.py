@@ -1,9 +1,11 @@
 """Find the drawn part of a stencil on its paper, without a second picture of full size; knows gray pixels only."""
 
+import numpy as np
 from PIL import Image
 
 from archgen.errors import InputError
-from archgen.stencils import marks
+from archgen.stencils import marks, scan
+from archgen.stencils.specks import Speck, find_speck
 
 Box = tuple[int, int, int, int]
 
@@ -36,6 +38,13 @@ def marks_box(gray: Image.Image) -> Box | None:
     shifted = (exact[0] + left, exact[1] + top, exact[2] + left, exact[3] + top)
     edges = [new if abs(new - old) <= 2 * factor else old for new, old in zip(shifted, rough, strict=True)]
     return max(edges[0], 0), max(edges[1], 0), min(edges[2], gray.width), min(edges[3], gray.height)
+
+
+def speck_beside(gray: Image.Image) -> Speck | None:
+    """Find a speck far beside the drawing that will be printed; the dust of a scan won't."""
+    if scan.looks_scanned(np.asarray(gray.histogram(), dtype=np.int64)):
+        return None
+    return find_speck(np.asarray(gray) <= marks.INK_LEVEL)
 
 
 def on_white(gray: Image.Image) -> Image.Image:

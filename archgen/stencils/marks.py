@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from archgen.errors import InputError
-from archgen.stencils import scan, stencil_file
+from archgen.stencils import scan, specks, stencil_file
 from archgen.stencils.vector.area import Area, draw_area, drawn_area, no_drawing, sheet_px
 from archgen.stencils.vector.recent import RecentDrawings
 
@@ -188,7 +188,9 @@ def _finish(gray: Image.Image, name: str, origin: Origin, warnings: tuple[str, .
     ink = coverage <= INK_LEVEL
     if not ink.any():
         raise no_drawing(name)
-    return Marks(gray, ink_box(coverage, ink), origin, (*warnings, *_mostly_black(float(ink.mean()), name)))
+    speck = specks.find_speck(ink)
+    warnings += (*_mostly_black(float(ink.mean()), name), *((f"{speck.sentence} {specks.REMEDY}",) if speck else ()))
+    return Marks(gray, ink_box(coverage, ink), origin, warnings)
 
 
 def _mostly_black(share: float, name: str) -> tuple[str, ...]:

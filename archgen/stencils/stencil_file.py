@@ -5,7 +5,7 @@ SVG and PDF are drawn in a child process: a small file can ask for more time and
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from PIL import Image
 
@@ -124,7 +124,7 @@ class DrawingFailedError(InputError):
         self.is_certain, self.is_of_size = failure.is_certain, failure.is_certain and not failure.is_of_time
 
 
-def _ask(path: Path, task: str, kind: type[T], **arguments: object) -> tuple[T, bytes]:
+def _ask(path: Path, task: str, kind: type[T], **arguments: Any) -> tuple[T, bytes]:
     word = "PDF" if path.suffix.lower() == ".pdf" else "SVG"
     try:
         return call(f"{_TASKS}:{task}", kind, _LIMITS, path=str(path), **arguments)

@@ -21,9 +21,3 @@ def read_apart(task: str, content: bytes, found: Disclosed, **arguments: object)
         told = Disclosed(raw=[content], unread=[f"a file that could not be read ({error.kind})"])
     for one in fields(Disclosed):
         getattr(found, one.name).extend(getattr(told, one.name))
-
-
-def told_apart(found: Disclosed) -> tuple[Disclosed, bytes]:
-    """Make what was found ready to be sent: half of a character of two cannot be."""
-    found.texts = [text.encode("utf-8", "replace").decode() for text in found.texts]
-    return found, b""

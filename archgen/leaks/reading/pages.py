@@ -124,9 +124,12 @@ _MAIL_ESCAPE = re.compile(r"(?:=(?:[89A-F][0-9A-F]|20|3D|2E|40|\r?\n))+")
 def _character(match: re.Match[str]) -> str:
     written = match[0]
     if re.fullmatch(r"(?:\\u[0-9a-fA-F]{4})+", written):
-        return str(json.loads(f'"{written}"'))
-    number = int(re.sub(r"[^0-9a-fA-F]", "", written), 16)
-    return chr(number) if number < 0x110000 else "\ufffd"
+        text = str(json.loads(f'"{written}"'))
+    else:
+        number = int(re.sub(r"[^0-9a-fA-F]", "", written), 16)
+        text = chr(number) if number < 0x110000 else "\ufffd"
+    # Half of a character of two is written by scripts that cut texts, and is none.
+    return text.encode("utf-16-le", "surrogatepass").decode("utf-16-le", "replace")
 
 
 def _mail_character(match: re.Match[str]) -> str:

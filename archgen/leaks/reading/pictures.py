@@ -13,7 +13,7 @@ from PIL import Image, IptcImagePlugin
 from PIL.TiffImagePlugin import ImageFileDirectory_v2
 
 from archgen.images.decode import MIN_SIDE_PX
-from archgen.leaks.reading.apart import read_apart, told_apart
+from archgen.leaks.reading.apart import read_apart
 from archgen.leaks.reading.disclosed import Disclosed
 from archgen.leaks.reading.pages import read_page, texts_among
 from archgen.metadata.containers import END, TRAILER, Part, parts
@@ -98,7 +98,7 @@ def read_beside_pixels(content: bytes, file_format: str) -> tuple[Disclosed, byt
     """Give what a picture tells beside its pixels; called by name, in a child process."""
     found = Disclosed()
     _read_beside(content, file_format, found)
-    return told_apart(found)
+    return found, b""
 
 
 def _read_beside(content: bytes, file_format: str, found: Disclosed) -> None:

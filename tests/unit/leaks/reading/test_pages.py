@@ -20,6 +20,12 @@ def test_escapes_are_undone_where_they_are_nested_too(written, meant):
     assert undo_escapes(written) == meant
 
 
+@pytest.mark.parametrize("half", ["\\ud83d", "\\u{dc00}", "\\d800 ", "&#xd800;", "\\udc00\\ud800"])
+def test_half_a_character_is_no_letter_and_ends_nothing(half):
+    for view in views(f'"rested {half}"'):
+        assert view.encode()
+
+
 def test_what_a_reader_sees_is_parted_where_the_page_is():
     seen = views("<p>Anna <b>Sö</b>der</p><p>Peony</p>")
     assert "Anna Söder" in [" ".join(view.split()) for text in seen for view in text.split("  ")]
