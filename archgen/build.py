@@ -23,6 +23,7 @@ from archgen.leaks.find import FolderSearch, search_folder
 from archgen.leaks.findings import leak_findings
 from archgen.leaks.folder import check_place
 from archgen.outputs.folders import OutputFolders
+from archgen.outputs.known_keys import KnownKeys
 from archgen.outputs.not_made import telling
 from archgen.outputs.portfolio.leaving import telling_what_left, usable_theme, write_what_left
 from archgen.outputs.portfolio.publishing import PortfolioPublisher
@@ -255,7 +256,8 @@ def _build_folders(
     # What the pictures forbid, too: what follows takes its time, and comes into place all at once.
     portfolio.take_out(catalogue, catalogue.publications)
     published, blobs = publish(catalogue, catalogue.publications), folders.cache.blobs
-    printed = printed_outputs(catalogue, blobs)
+    keys = KnownKeys(folders.cache.folder / "keys.json")
+    printed = printed_outputs(catalogue, blobs, keys)
     with folders.making(printed):
         outputs = public_outputs(catalogue, published.catalogue, blobs)
         portfolio.renew(outputs, published, catalogue, may_shrink=options.may_shrink)
@@ -263,8 +265,9 @@ def _build_folders(
             folders.replace(output)
     findings, state = catalogue.findings, standing.state_in(folders.where(standing.folder.name))
     catalogue = replace(catalogue, findings=(*findings, *folders.findings), portfolio=state)
-    folders.replace(archive_output(telling(catalogue, folders.missing), blobs, folders.out))
+    folders.replace(archive_output(telling(catalogue, folders.missing), blobs, folders.out, keys))
     folders.commit()
+    keys.save()
     write_what_left(portfolio, catalogue.config.portfolio.url)
     return replace(catalogue, findings=(*findings, *folders.findings))
 

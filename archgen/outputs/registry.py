@@ -8,6 +8,7 @@ from archgen.findings import Finding
 from archgen.outputs.added import AddedOutput, PrivateOutput, PublicOutput, named_output
 from archgen.outputs.archive.site import ArchiveSite, way_to_originals
 from archgen.outputs.artifact import Output
+from archgen.outputs.known_keys import KnownKeys
 from archgen.outputs.portfolio.site import PortfolioSite
 from archgen.outputs.portfolio.theme import added_themes, portfolio_theme
 from archgen.outputs.public_pictures import PublicPictures
@@ -39,14 +40,14 @@ def added_private_outputs(catalogue: SurveyedCatalogue, blobs: Path) -> tuple[Ou
     )
 
 
-def printed_outputs(catalogue: SurveyedCatalogue, blobs: Path) -> tuple[Output, ...]:
-    """Give what is printed in the studio."""
-    return (CaseSheets(catalogue, blobs), StencilReprints(catalogue))
+def printed_outputs(catalogue: SurveyedCatalogue, blobs: Path, keys: KnownKeys) -> tuple[Output, ...]:
+    """Give what is printed in the studio; keys are those of the last build."""
+    return (CaseSheets(catalogue, blobs, keys), StencilReprints(catalogue))
 
 
-def archive_output(catalogue: SurveyedCatalogue, blobs: Path, out: Path) -> Output:
+def archive_output(catalogue: SurveyedCatalogue, blobs: Path, out: Path, keys: KnownKeys) -> Output:
     """Give the pages that stay in the studio and lead to everything else; out is the folder all is built into."""
-    return ArchiveSite(catalogue, blobs, way_to_originals(catalogue.config.root, out))
+    return ArchiveSite(catalogue, blobs, way_to_originals(catalogue.config.root, out), keys)
 
 
 def added_outputs() -> Extensions[PublicOutput | PrivateOutput]:

@@ -128,9 +128,22 @@ def in_pages(items: Sequence[T], most: int, first: str, later: str) -> Iterator[
 
 def page(theme: Theme, path: str, template: str, view: object) -> Artifact:
     """Plan a page: the template gets `view`, and `root`, the way from the page back to the site's folder."""
-    root = "../" * path.count("/")
-    key = digest_bytes("page", theme.digest, template, root, repr(view))
-    return Artifact(path, make=lambda: theme.render(template, view=view, root=root).encode(), key=key)
+    key = page_key(theme, path, template, view)
+    return Artifact(path, make=lambda: make_page(theme, path, template, view), key=key)
+
+
+def page_key(theme: Theme, path: str, template: str, view: object) -> str:
+    """Give the key of a page."""
+    return digest_bytes("page", theme.digest, template, _way_back(path), repr(view))
+
+
+def make_page(theme: Theme, path: str, template: str, view: object) -> bytes:
+    """Make a page."""
+    return theme.render(template, view=view, root=_way_back(path)).encode()
+
+
+def _way_back(path: str) -> str:
+    return "../" * path.count("/")
 
 
 def asset_files(theme: Theme) -> Iterator[Artifact]:

@@ -7,11 +7,12 @@ from urllib.parse import quote
 
 from archgen.clock import printed
 from archgen.findings import Finding, Place
-from archgen.outputs.site_pages import PagePicture, file_names, picture
+from archgen.outputs.site_pages import PagePicture, file_name, file_names, picture
 from archgen.pieces.elsewhere import UseElsewhere
 from archgen.pieces.followup import Due, due
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.survey import SurveyedCatalogue
+from archgen.storage.files import digest_bytes
 from archgen.tracing.book import BatchBook
 from archgen.tracing.recall import Trace, recalls
 from archgen.twins.model import Relation
@@ -153,6 +154,15 @@ class Context:
         )
         settings = catalogue.config.archive
         return Site(settings.title, settings.language, places, date_words(printed(catalogue.built_on)))
+
+    @cached_property
+    def digest(self) -> str:
+        """Give a digest of what is the same on the pages of all pieces; pages are found by the names they would have.
+
+        Only a page that had to get another name, since two differed in their capitals alone, is part of it.
+        """
+        odd = {text: page for text, page in self.piece_pages.items() if page != f"pieces/{file_name(text)}.html"}
+        return digest_bytes(repr(self.site), repr(self.catalogue.config), self.originals, repr(odd))
 
     @property
     def units(self) -> str:

@@ -2,7 +2,7 @@
 
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property, partial
 from pathlib import Path
 from urllib.parse import quote
@@ -17,13 +17,14 @@ from archgen.outputs.archive.doubles import doubles_view
 from archgen.outputs.archive.followup import followup_view
 from archgen.outputs.archive.list_scripts import ScriptedList, ScriptedRows, scripted, scripted_rows
 from archgen.outputs.archive.lists import CARDS_PER_PAGE, ROWS_PER_PAGE, Card, ChoiceGroup, Order
-from archgen.outputs.archive.piece.page import piece_view
+from archgen.outputs.archive.piece.page import made_of_piece, piece_view
 from archgen.outputs.archive.search import all_shown, search_scripts
 from archgen.outputs.archive.stencils import OneStencil, stencil_list
 from archgen.outputs.artifact import Artifact, failing
+from archgen.outputs.known_keys import KnownKeys
 from archgen.outputs.sheets.calendar import FILE as CALENDAR
 from archgen.outputs.sheets.calendar import followup_calendar
-from archgen.outputs.site_pages import PageTurns, asset_files, in_pages, page, picture_files
+from archgen.outputs.site_pages import PageTurns, asset_files, in_pages, make_page, page, page_key, picture_files
 from archgen.picture_facts.facts import Derivative
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.survey import SurveyedCatalogue
@@ -84,11 +85,13 @@ class ArchiveSite:
         blobs: The folder of the picture copies.
         originals: The way from the folder to the archive folder, such as ``../../content``; by default its
             address on this machine.
+        keys: What is remembered of the keys of pages.
     """
 
     catalogue: SurveyedCatalogue
     blobs: Path
     originals: str | None = None
+    keys: KnownKeys = field(default_factory=KnownKeys)
 
     folder = "archive"
 
@@ -105,7 +108,7 @@ class ArchiveSite:
         lists = make_lists(theme, context)
         yield from lists.scripts
         for path, planned in page_plans(context, lists, Figure(theme.files["figure.svg"])).items():
-            yield _page(theme, path, planned)
+            yield _page(theme, path, planned, self.keys)
         yield Artifact(NOW, make=context.site.now)
         yield Artifact(CALENDAR, make=lambda: followup_calendar(context.catalogue))
         yield Artifact(
@@ -131,10 +134,15 @@ def _copies(catalogue: SurveyedCatalogue) -> Iterator[Derivative]:
 
 @dataclass(frozen=True, slots=True)
 class PagePlan:
-    """A page to be: its template, and the function that makes its view when it is wanted."""
+    """A page to be: its template, and the function that makes its view when it is wanted.
+
+    Attributes:
+        made_of: Gives all that shapes the view, where that takes less than to make it.
+    """
 
     template: str
     view: Callable[[], object]
+    made_of: Callable[[], object] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,11 +161,16 @@ class Lists:
         return (*self.pieces.scripts, *self.stencils.scripts, *self.clients.parts, *self.batches.parts, *self.search)
 
 
-def _page(theme: Theme, path: str, planned: PagePlan) -> Artifact:
+def _page(theme: Theme, path: str, planned: PagePlan, keys: KnownKeys) -> Artifact:
     try:
-        return page(theme, path, planned.template, planned.view())
+        if planned.made_of is None:
+            return page(theme, path, planned.template, planned.view())
+        key = keys.key(
+            (path, theme.digest, planned.made_of()), lambda: page_key(theme, path, planned.template, planned.view())
+        )
     except Exception as error:  # told where it would be made
         return failing(path, error)
+    return Artifact(path, make=lambda: make_page(theme, path, planned.template, planned.view()), key=key)
 
 
 def make_lists(theme: Theme, context: Context) -> Lists:
@@ -178,7 +191,8 @@ def page_plans(context: Context, lists: Lists, figure: Figure) -> Mapping[str, P
     plans = dict(_list_plans(context, lists))
     for overview in context.overviews.values():
         path = context.piece_pages[overview.id]
-        plans[path] = PagePlan("piece.html", partial(piece_view, context, overview, figure))
+        made_of = partial(made_of_piece, context, overview)
+        plans[path] = PagePlan("piece.html", partial(piece_view, context, overview, figure), made_of)
     for code in context.by_client:
         plans[context.client_pages[code]] = PagePlan("client.html", partial(client_view, context, code, figure))
     for batch in context.batches:

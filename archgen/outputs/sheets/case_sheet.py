@@ -3,8 +3,8 @@
 import datetime as dt
 import io
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from functools import cached_property
+from dataclasses import dataclass, field, replace
+from functools import cached_property, partial
 from pathlib import Path
 
 import msgspec
@@ -13,7 +13,8 @@ import segno
 from PIL import Image
 
 from archgen.outputs.artifact import Artifact, failing
-from archgen.outputs.sheets.view import CaseSheet, case_sheet
+from archgen.outputs.known_keys import KnownKeys
+from archgen.outputs.sheets.view import CaseSheet, case_sheet, made_of_sheet
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.model import PieceRecord
@@ -37,6 +38,7 @@ class CaseSheets:
 
     catalogue: SurveyedCatalogue
     blobs: Path
+    keys: KnownKeys = field(default_factory=KnownKeys)
 
     folder = "sheets"
 
@@ -48,11 +50,18 @@ class CaseSheets:
                 yield self._artifact(press, overview, overview.record)
 
     def _artifact(self, press: "Press", overview: PieceOverview, record: PieceRecord) -> Artifact:
+        path, view = f"{overview.id}.pdf", partial(case_sheet, overview, record, self.catalogue)
         try:
-            planned = press.artifact(case_sheet(overview, record, self.catalogue))
+            made_of = (press.common_key, self._settings, made_of_sheet(overview, record, self.catalogue))
+            key = self.keys.key(made_of, lambda: press.key(view()))
+            planned = Artifact(path, make=lambda: press.make(view()), key=key)
         except Exception as error:  # told where it would be made
-            planned = failing(f"{overview.id}.pdf", error)
+            planned = failing(path, error)
         return replace(planned, piece=overview.id, made_of=overview.piece.toml)
+
+    @cached_property
+    def _settings(self) -> str:
+        return digest_bytes(repr(self.catalogue.config))
 
 
 @dataclass(frozen=True)
@@ -72,14 +81,14 @@ class Press:
         return load_theme("archive").files["figure.svg"].read_text(encoding="utf-8")
 
     @cached_property
-    def _common_key(self) -> str:
+    def common_key(self) -> str:
+        """Give a digest of what all sheets are made with."""
         libraries = (*versions(), f"pillow {PIL.__version__}", f"segno {segno.__version__}")
         return digest_bytes(str(VERSION), self.template, self.figure, *libraries)
 
-    def artifact(self, sheet: CaseSheet) -> Artifact:
-        """Plan one file; blobs are named by what is in them, so the view is all that differs between sheets."""
-        key = digest_bytes(self._common_key, msgspec.json.encode(sheet))
-        return Artifact(f"{sheet.id}.pdf", make=lambda: self.make(sheet), key=key)
+    def key(self, sheet: CaseSheet) -> str:
+        """Give the key of one file; blobs are named by what is in them, so the view is all that differs."""
+        return digest_bytes(self.common_key, msgspec.json.encode(sheet))
 
     def make(self, sheet: CaseSheet) -> bytes:
         """Give the bytes of one file."""

@@ -161,6 +161,18 @@ def case_sheet(overview: PieceOverview, record: PieceRecord, catalogue: Catalogu
     )
 
 
+def made_of_sheet(overview: PieceOverview, record: PieceRecord, catalogue: Catalogue) -> tuple[object, ...]:
+    """Give all that shapes the sheets of a piece but the settings: what `case_sheet` asks for."""
+    today = catalogue.built_on
+    return (
+        overview,
+        catalogue.findings_of(overview.piece),
+        tuple(needle_row(use, today) for use in overview.needles),
+        tuple(ink_row(use, today) for use in overview.inks),
+        release_words(record.release, today, overview.piece.written_release),
+    )
+
+
 def _language(tag: str) -> str:
     """Give the first part of a language tag (BCP 47), or English where it is none."""
     first = tag.partition("-")[0].lower()

@@ -148,6 +148,25 @@ def piece_view(context: Context, overview: PieceOverview, figure: Figure) -> Arc
     return _with_record(view, context, overview, overview.record, figure) if overview.record else view
 
 
+def made_of_piece(context: Context, overview: PieceOverview) -> tuple[object, ...]:
+    """Give all that shapes the page of a piece but the figure, which is the theme's: what `piece_view` asks for."""
+    piece, record = overview.piece, overview.record
+    inks, needles = overview.inks, overview.needles
+    numbers = (*(use.ink.batch for use in inks), *(use.needle.batch for use in needles))
+    numbers = (*numbers, *(use.needle.sterilisation for use in needles))
+    return (
+        context.digest,
+        overview,
+        tuple(problem(context, finding, depth=1) for finding in context.catalogue.findings_of(piece)),
+        _sheet(context, overview),
+        context.catalogue.is_in_portfolio(overview.id),
+        context.client_pages[record.client] if record and record.client else None,
+        tuple(context.batch_pages_of(number) for number in numbers),
+        tuple(bool(use.bottle and piece.id in context.pieces_to_tell(use.bottle.batch)) for use in inks),
+        release_mark(record.release, context.catalogue.built_on, piece.written_release) if record else None,
+    )
+
+
 def _sheet(context: Context, overview: PieceOverview) -> str:
     """Give the way to the case sheet; empty where it could not be made."""
     path = f"sheets/{overview.id}.pdf"
