@@ -55,7 +55,7 @@ def _index(root: Path, out: Path, today: dt.date) -> "Index":
     built = built_index(out / "archive") if recall(out, root, today.isoformat()) else None
     if built:
         return built
-    from archgen.build import read_records
     from archgen.pieces.survey import survey
+    from archgen.reading.records import recall_records
 
-    return make_index(survey(read_records(root, today)))
+    return make_index(survey(recall_records(root, out, today)))
