@@ -3,7 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields
 
+import msgspec
+
 from archgen.catalogue import Catalogue
+from archgen.findings import Finding, Place, Severity
 from archgen.pieces.overview import Neighbour, PieceOverview, overview_of
 from archgen.publication.decision import Publication
 from archgen.records.model import Piece
@@ -30,12 +33,29 @@ class SurveyedCatalogue(Catalogue):
 
 
 def survey(catalogue: Catalogue) -> SurveyedCatalogue:
-    """Work out what follows from every piece."""
+    """Work out what follows from every piece; one over which that fails counts as one without a record."""
     later_frames = frozenset(path for moment in catalogue.twins.moments for path in moment[1:])
     around = _neighbours(catalogue.pieces)
     known = {one.name: getattr(catalogue, one.name) for one in fields(Catalogue)}
-    overviews = {piece.id: overview_of(piece, catalogue, later_frames, around[piece.id]) for piece in catalogue.pieces}
-    return SurveyedCatalogue(**known, overviews=overviews)
+    overviews, failed = {}, []
+    for piece in catalogue.pieces:
+        try:
+            overviews[piece.id] = overview_of(piece, catalogue, later_frames, around[piece.id])
+        except Exception as error:  # a mistake over one record is no reason to have no archive
+            # Without its record it cannot be shown to anybody else.
+            bare = msgspec.structs.replace(piece, record=None)
+            overviews[piece.id] = overview_of(bare, catalogue, later_frames, around[piece.id])
+            failed.append(_failure(piece, error))
+    return SurveyedCatalogue(**known | {"findings": (*catalogue.findings, *failed)}, overviews=overviews)
+
+
+def _failure(piece: Piece, error: Exception) -> Finding:
+    problem = f"What follows from this record could not be worked out ({type(error).__name__}: {error})."
+    remedy = (
+        "The piece isn't shown in the portfolio until it can be. Everything else was made. This is a mistake in "
+        "archgen: please report it with this line."
+    )
+    return Finding("record.not-worked-out", Severity.ERROR, piece.id, Place(piece.toml), problem, remedy)
 
 
 def _neighbours(pieces: Sequence[Piece]) -> dict[str, tuple[Neighbour | None, Neighbour | None]]:

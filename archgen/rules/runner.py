@@ -1,32 +1,72 @@
 """Run rules over a catalogue; knows no rule by name."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from functools import partial
 
-from archgen.findings import Finding, Place
+from archgen.findings import Finding, Place, Severity
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.layout import SETTINGS
+from archgen.records.model import Piece
 from archgen.rules.registry import RULES, added_rules
 from archgen.rules.rule import AnyRule, ArchiveRule, Hit, Rule
 
 
 def run_rules(catalogue: SurveyedCatalogue, rules: Iterable[AnyRule] = RULES) -> list[Finding]:
-    """Check the archive and every piece with a usable record; findings in order of piece, worst first."""
+    """Check the archive and every piece with a usable record; findings in order of piece, worst first.
+
+    A rule that fails is a finding, and keeps neither another rule nor another piece from being checked.
+    """
     chosen = tuple(rules)
-    of_pieces = [rule for rule in chosen if isinstance(rule, Rule)]
-    found = [
-        _finding(rule, hit, piece.id, Place(piece.toml, piece.line(hit.key)))
-        for piece in catalogue.pieces
-        if piece.record is not None
-        for rule in of_pieces
-        for hit in rule.check(piece, piece.record, catalogue)
-    ]
-    found += [
-        _finding(rule, hit, None, Place(SETTINGS))
-        for rule in chosen
-        if isinstance(rule, ArchiveRule)
-        for hit in rule.check(catalogue)
-    ]
+    found: list[Finding] = []
+    for check in (*_checks_of_pieces(catalogue, chosen), *_checks_of_archive(catalogue, chosen)):
+        try:
+            found += check()
+        except Exception as error:  # a mistake in one rule is no reason to say nothing else
+            found.append(check.failure(error))
     return sorted(set(found), key=lambda finding: finding.sort_key)
+
+
+@dataclass(frozen=True, slots=True)
+class _Check:
+    """One rule asked about one piece, or about the archive."""
+
+    rule: AnyRule
+    ask: Callable[[], Iterator[Hit]]
+    piece: Piece | None
+
+    def __call__(self) -> list[Finding]:
+        return [self._finding(hit) for hit in self.ask()]
+
+    def failure(self, error: Exception) -> Finding:
+        problem = f'The check "{self.rule.code}" could not be made ({type(error).__name__}: {error}).'
+        return Finding("rule.failed", Severity.ERROR, self._id, self._place(""), problem, _REPORT)
+
+    def _finding(self, hit: Hit) -> Finding:
+        place = Place(hit.file, hit.line) if hit.file else self._place(hit.key)
+        severity = hit.severity or self.rule.severity
+        return Finding(self.rule.code, severity, self._id, place, hit.problem, hit.remedy, hit.key)
+
+    @property
+    def _id(self) -> str | None:
+        return self.piece.id if self.piece else None
+
+    def _place(self, key: str) -> Place:
+        return Place(self.piece.toml, self.piece.line(key)) if self.piece else Place(SETTINGS)
+
+
+_REPORT = "Everything else was checked. This is a mistake in archgen: please report it with this line."
+
+
+def _checks_of_pieces(catalogue: SurveyedCatalogue, rules: Iterable[AnyRule]) -> Iterator[_Check]:
+    of_pieces = [rule for rule in rules if isinstance(rule, Rule)]
+    for piece in catalogue.pieces:
+        if piece.record is not None:
+            yield from (_Check(rule, partial(rule.check, piece, piece.record, catalogue), piece) for rule in of_pieces)
+
+
+def _checks_of_archive(catalogue: SurveyedCatalogue, rules: Iterable[AnyRule]) -> Iterator[_Check]:
+    yield from (_Check(rule, partial(rule.check, catalogue), None) for rule in rules if isinstance(rule, ArchiveRule))
 
 
 def run_added_rules(catalogue: SurveyedCatalogue) -> list[Finding]:
@@ -34,8 +74,9 @@ def run_added_rules(catalogue: SurveyedCatalogue) -> list[Finding]:
     extensions = added_rules()
     found = list(extensions.findings)
     for rule in extensions.added:
+        checks = (*_checks_of_pieces(catalogue, [rule.value]), *_checks_of_archive(catalogue, [rule.value]))
         try:
-            found += run_rules(catalogue, [rule.value])
+            found += sorted({finding for check in checks for finding in check()}, key=lambda finding: finding.sort_key)
         except Exception as error:
             found.append(rule.failure("rule", error))
     return found
@@ -44,8 +85,3 @@ def run_added_rules(catalogue: SurveyedCatalogue) -> list[Finding]:
 def record_rules() -> tuple[AnyRule, ...]:
     """Give the rules that need no picture facts."""
     return tuple(rule for rule in RULES if not rule.needs_pictures)
-
-
-def _finding(rule: AnyRule, hit: Hit, piece: str | None, otherwise: Place) -> Finding:
-    place = Place(hit.file, hit.line) if hit.file else otherwise
-    return Finding(rule.code, hit.severity or rule.severity, piece, place, hit.problem, hit.remedy, hit.key)

@@ -47,7 +47,7 @@ REPRO = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297">'
     b'<defs><filter id="f"><feFlood flood-color="red"/></filter><clipPath id="c"><circle r="9"/></clipPath>'
     b'<pattern id="p" width="3" height="3"><path d="M0 0h1v1z"/></pattern></defs><g transform="scale(2) rotate(9)">'
-    b'<path d="M10 20 q 30 40 60 0 t 60 40" fill="none" stroke="#000" stroke-width=".4" filter="url(#f)"/>'
+    b'<path d="M10 20 q 30 40 60 0 t 60 40" fill="none" stroke="#000" stroke-width=".4"/>'
     b'<use href="#p" x="3"/><text x="5" y="9">words</text><image href="a.png" width="9" height="9"/></g></svg>'
 )
 PDF = (
@@ -239,7 +239,7 @@ class Records:
     def __init__(self, folder):
         self.root = write_archive(folder / "content")
         more = {
-            "decisions.toml": '[[same]]\nimages = ["pieces/a/photos/1.jpg", "pieces/b/photos/2.jpg"]\nreason = "edited"\n',
+            "decisions.toml": '[[same]]\nimages = ["pieces/a/photos/1.jpg", "pieces/b/photos/2.jpg"]\n',
             "told.toml": '[[told]]\nbatch = "zqpriv-lot-3"\nclient = "zqpriv-client"\ndate = 2026-05-04\n',
             "pieces/2026-06-01-koi/piece.toml": RECORD,
             "archive.toml": SETTINGS,
