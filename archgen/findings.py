@@ -22,7 +22,15 @@ _WORST_FIRST = tuple(Severity)
 
 
 # What went wrong by the disk or for want of memory, and not by what a file holds.
-_MAY_GO_RIGHT = ("output.", "image.missing", "image.not-gauged", "image.unreadable", "record.unreadable", "extension.")
+_MAY_GO_RIGHT = (
+    "output.",
+    "image.missing",
+    "image.not-compared",
+    "image.not-gauged",
+    "image.unreadable",
+    "record.unreadable",
+    "extension.",
+)
 
 
 @dataclass(frozen=True, slots=True)

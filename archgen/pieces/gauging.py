@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from archgen.catalogue import Catalogue
 from archgen.config import Limits
+from archgen.findings import Finding, Place, Severity
 from archgen.picture_facts.gauge_facts import GaugeJob, PairJob
 from archgen.picture_facts.gauge_stage import compare_versions, gauge_stencils
 from archgen.pieces.materials import finest_needle
@@ -27,11 +28,22 @@ def gauge_archive(catalogue: Catalogue, cache: Cache, workers: int, progress: Pr
     """Add the gauge of every stencil with a width, and where each version lies over the one it was made from."""
     jobs = {(job.path, job.width_mm): job for piece in catalogue.pieces for job in _gauge_jobs(catalogue, piece)}
     gauged = gauge_stencils(list(jobs.values()), catalogue.config.root, cache, workers, progress)
-    found = (catalogue.of_its_piece(finding) for finding in gauged.findings)
+    pairs = [(piece, pair) for piece in catalogue.pieces for pair in version_pairs(catalogue, piece)]
+    compared = compare_versions([job for _, (_, _, job) in pairs], cache)
+    found = (
+        *(catalogue.of_its_piece(finding) for finding in gauged.findings),
+        *(_not_compared(piece, first, second) for piece, (first, second, job) in pairs if job not in compared),
+    )
     catalogue = replace(catalogue, findings=(*catalogue.findings, *found))
-    pairs = [job for piece in catalogue.pieces for _, _, job in version_pairs(catalogue, piece)]
-    return catalogue.with_gauges(
-        {place: gauged.facts[job] for place, job in jobs.items() if job in gauged.facts}, compare_versions(pairs, cache)
+    known = {place: gauged.facts[job] for place, job in jobs.items() if job in gauged.facts}
+    return catalogue.with_gauges(known, compared)
+
+
+def _not_compared(piece: Piece, first: Stencil, second: Stencil) -> Finding:
+    problem = f"{second.file} could not be laid over {first.file}, the version it was made from."
+    remedy = "Both can be printed. Open both in another program and save them again as PNG to see what changed."
+    return Finding(
+        "image.not-compared", Severity.NOTE, piece.id, Place(f"{piece.folder}/{second.file}"), problem, remedy
     )
 
 

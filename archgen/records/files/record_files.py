@@ -91,8 +91,10 @@ def _asked_about(named: Named, near: str) -> Problem:
 
 
 def _no_picture(file: str, key: str, severity: Severity) -> Problem:
-    text = f"{shown(file)} isn't a kind of picture archgen reads."
-    return Problem("not-a-picture", key, None, text, "Save a copy as JPEG or PNG beside it.", severity)
+    text, remedy = f"{shown(file)} isn't a kind of picture archgen reads.", "Save a copy as JPEG or PNG beside it."
+    if file.lower().endswith(".svgz"):
+        text, remedy = f"{shown(file)} is a packed SVG, which archgen doesn't read.", "Save it as plain SVG beside it."
+    return Problem("not-a-picture", key, None, text, remedy, severity)
 
 
 def with_names(record: PieceRecord, names: Mapping[str, str]) -> PieceRecord:

@@ -12,6 +12,7 @@ from archgen.picture_facts.gauge_stage import compare_versions, gauge_stencils
 from archgen.progress import Silent
 from archgen.stencils.overlay import best_shift
 from archgen.storage.cache import Cache
+from tests.unit.images.pictures import encoded
 
 
 def line_drawing():
@@ -123,3 +124,9 @@ def test_an_error_that_nobody_foresaw_is_told_and_keeps_no_other_from_being_gaug
     gauged = gauge_stencils([job], root, cache, 1, Silent())
     assert gauged.facts == {}
     assert [(found.code, found.place.file) for found in gauged.findings] == [("image.not-gauged", "a.png")]
+
+
+def test_a_pair_that_cannot_be_compared_keeps_no_other_from_it(cache):
+    whole = PairJob(*[cache.put_blob(encoded(line_drawing(), "PNG"), ".png")] * 2, 40.0, 40.0)
+    gone = PairJob(whole.first, "gone.png", 40.0, 40.0)
+    assert list(compare_versions([gone, whole], cache)) == [whole]

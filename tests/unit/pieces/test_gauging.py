@@ -19,7 +19,7 @@ from tests.builders import make_piece, make_record, paper_catalogue
 def asked(tmp_path, monkeypatch):
     """Give a function that gauges the stencils of a record and gives what was asked of the picture stages."""
 
-    def gauge(*stencils, facts=None, **record):
+    def gauge(*stencils, facts=None, apart=(), **record):
         seen = {}
 
         def gauge_stencils(jobs, *_):
@@ -28,7 +28,7 @@ def asked(tmp_path, monkeypatch):
 
         def compare_versions(pairs, _):
             seen["pairs"] = pairs
-            return dict.fromkeys(pairs, "shift")
+            return {pair: "shift" for pair in pairs if pair.second not in apart}
 
         monkeypatch.setattr(gauging, "gauge_stencils", gauge_stencils)
         monkeypatch.setattr(gauging, "compare_versions", compare_versions)
@@ -125,3 +125,12 @@ def test_what_cannot_be_read_is_not_compared(asked):
 def test_limits_of_the_settings_are_those_of_the_gauge():
     limits = gauging.gauge_limits(Limits(stroke_mm=0.2, gap_mm=0.5))
     assert (limits.stroke_mm, limits.gap_mm) == (0.2, 0.5)
+
+
+def test_versions_that_cannot_be_compared_are_named(asked):
+    versions = stencil(1), stencil(2, parent=1), stencil(3, parent=2)
+    assert asked(*versions)["catalogue"].findings == ()
+    (found,) = asked(*versions, apart=["3.png"])["catalogue"].findings
+    assert (found.code, found.piece) == ("image.not-compared", "owl")
+    assert found.place.file.endswith("stencils/3.png")
+    assert "stencils/2.png" in found.problem

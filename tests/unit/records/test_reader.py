@@ -196,6 +196,13 @@ def test_a_named_file_that_is_no_picture(root):
     ]
 
 
+def test_a_packed_svg_is_asked_for_plain(root):
+    piece(root, 'title = "a"\n[[stencil]]\nfile = "stencils/a.SVGZ"\n', "stencils/a.SVGZ")
+    _, (finding,) = read_one(root)
+    assert finding.code == "record.not-a-picture"
+    assert "plain SVG" in finding.remedy
+
+
 @pytest.mark.parametrize("target", ["outside.jpg", "content/pieces/other/photos/a.jpg"])
 def test_a_link_out_of_the_piece_is_not_followed(root, target):
     outside = write(root.parent, target)
