@@ -18,7 +18,7 @@ function ask(question, today, most) {
   if (!result) { return JSON.stringify({ said: "", corrections: [], failed: [], total: 0, answers: [] }); }
   return JSON.stringify({
     said: result.said, corrections: result.corrections, failed: result.failed, total: result.ranked.length,
-    answers: result.ranked.slice(0, most).map(function (one) {
+    answers: search.best(result, most).map(function (one) {
       return {
         number: one[0], kind: search.kindOf(one[0]), name: search.nameOf(one[0]), href: search.hrefOf(one[0]),
         lines: search.linesShown(result, JSON.parse(linesOf(one[0])))

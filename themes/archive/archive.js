@@ -86,7 +86,7 @@
     });
     // Show the answers to a question that was asked; null takes them away.
     return function (result) {
-      var ask = asked += 1, best = result ? result.ranked.slice(0, most) : [], rows;
+      var ask = asked += 1, best = result ? search.best(result, most) : [], rows;
       list.hidden = !best.length;
       said.textContent = !result ? "" : result.said || (best.length ? "" : "Nothing has these words.");
       said.hidden = !said.textContent;
@@ -255,7 +255,7 @@
     function cardsFound() {
       if (!result) { return null; }
       var first = search.startOf(data.kind), places = new Map();
-      result.ranked.forEach(function (one, place) {
+      search.sorted(result).forEach(function (one, place) {
         if (one[0] >= first && one[0] < first + total) { places.set(one[0] - first, place); }
       });
       return places;

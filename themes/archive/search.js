@@ -204,12 +204,16 @@
   // Keep what all of them find: the least of each.
   function together(search, parts) {
     var both = new Found(search);
-    ["own", "given"].forEach(function (which) {
-      both[which].forEach(function (_, at) {
-        var least = Math.min.apply(null, parts.map(function (part) { return part[which][at]; }));
-        if (least > 0) { both[which][at] = least; both.some = true; }
-      });
-    });
+    function least(into, from) {
+      var most = 0;
+      for (var at = 0; at < into.length; at += 1) {
+        if (from[at] < into[at]) { into[at] = from[at]; }
+        if (into[at] > most) { most = into[at]; }
+      }
+      return most;
+    }
+    both.own.set(parts[0].own); both.given.set(parts[0].given);
+    parts.forEach(function (part) { both.some = least(both.own, part.own) > 0; least(both.given, part.given); });
     parts.forEach(function (part) { part.words.forEach(function (word) { both.words.add(word); }); });
     return both;
   }
@@ -225,7 +229,7 @@
     var isFigure = /^\d{1,2}$/.test(term);
     this.beginning(term).forEach(function (word) { if (word !== term && !isFigure) { found.add(word, BEGINS * (0.5 + 0.5 * term.length / word.length)); } });
     if (!found.some && (term.length > 3 || /[^\u0000-\u024f]/.test(term))) {
-      this.words.forEach(function (word) { if (word.includes(term) && /^[\p{L}\p{N}]/u.test(word)) { found.add(word, HOLDS); } });
+      this.words.forEach(function (word) { if (word.includes(term) && !/^[=~:^@#]/.test(word)) { found.add(word, HOLDS); } });
     }
     return found;
   };
@@ -280,6 +284,40 @@
     return found;
   };
 
+  // Words of letters alone, with their letters as bits: two words that are near differ in few.
+  function bits(word) {
+    var mask = 0;
+    for (var at = 0; at < word.length; at += 1) { mask |= 1 << (word.charCodeAt(at) % 29); }
+    return mask;
+  }
+  function count(mask) { var ones = 0; while (mask) { mask &= mask - 1; ones += 1; } return ones; }
+  Search.prototype.letterWords = function () {
+    if (!this.plain) {
+      this.plain = this.words.filter(function (word) { return word.length > 2 && /^\p{L}+$/u.test(word); })
+        .map(function (word) { return [word, bits(word)]; });
+    }
+    return this.plain;
+  };
+  // Call use(word, how far) for the words at most so far from a term.
+  Search.prototype.around = function (term, most, use) {
+    var mask = bits(term), begins = term.length > 4;
+    this.letterWords().forEach(function (one) {
+      var word = one[0], longer = word.length - term.length, off;
+      if (longer < -most || (longer > most && !begins)) { return; }
+      if (longer <= most) {
+        if (count(mask ^ one[1]) > 2 * most) { if (!begins) { return; } } else {
+          off = distance(term, word, most);
+          if (off <= most) { use(word, off); return; }
+        }
+      }
+      // A longer word of which the beginning is meant, while one types.
+      if (begins && longer > 0 && count(mask & ~one[1]) <= most) {
+        off = distance(term, word.slice(0, term.length), most);
+        if (off + 0.5 <= most) { use(word, off + 0.5); }
+      }
+    });
+  };
+
   // The words that may have been meant, the likeliest first: few slips, the same first letter, then the weightier lines.
   Search.prototype.near = function (term) {
     var search = this, most = slips(term), found = [];
@@ -289,12 +327,7 @@
       return most;
     }
     if (term.length < 2 || /\d/.test(term)) { return []; }
-    this.words.forEach(function (word) {
-      if (!/^\p{L}+$/u.test(word) || word.length < 3) { return; }
-      var off = distance(term, word, most);
-      if (off > most && term.length > 4 && word.length > term.length) { off = distance(term, word.slice(0, term.length), most) + 0.5; }
-      if (off <= most) { found.push([off + (word[0] === term[0] ? 0 : 0.4), word]); }
-    });
+    this.around(term, most, function (word, off) { found.push([off + (word[0] === term[0] ? 0 : 0.4), word]); });
     // Two words run together, one of them with a slip.
     for (var at = 2; at < term.length - 1; at += 1) { this.nearHalves(term.slice(0, at), term.slice(at), found); }
     return found.map(function (one) { return [one[0] - weight(one[1].split(" ")[0]) / 100, one[1]]; })
@@ -304,10 +337,8 @@
     var search = this, known = [search.has(first), search.has(second)];
     if (known[0] === known[1] || Math.min(first.length, second.length) < 3) { return; }
     var whole = known[0] ? first : second, slipped = known[0] ? second : first;
-    this.words.forEach(function (word) {
-      if (/^\p{L}+$/u.test(word) && word.length > 2 && distance(slipped, word, 1) === 1) {
-        found.push([1.3, known[0] ? whole + " " + word : word + " " + whole]);
-      }
+    this.around(slipped, 1, function (word, off) {
+      if (off === 1) { found.push([1.3, known[0] ? whole + " " + word : word + " " + whole]); }
     });
   };
 
@@ -395,7 +426,7 @@
     return found;
   };
 
-  // Give what has all parts, the best first, as [answer, count]; a stencil needs a line of its own unless all of them are asked for.
+  // Give what has all parts, as [answer, how much it counts], in the order of the answers; a stencil needs a line of its own unless all of them are asked for.
   Search.prototype.rank = function (found, isWhole) {
     var pieces = this.starts[1], stencils = this.starts[2], parents = this.index.parents, ranked = [], answer, total, own, at, counts, piece, closer;
     var totals = new Float32Array(pieces), ofVersion = this.index.fields[this.fields.e][2];
@@ -432,12 +463,28 @@
       parts = other.parts; found = other.found; ranked = other.ranked; said = other.said;
       corrections = other.corrections || []; failed = other.failed || [];
     }
-    var title = wordsOf(question).join(" ");
+    // What is called just so comes first; its title has all the words.
+    var title = wordsOf(question).join(" "), least = this.index.fields[this.fields.t][2] * parts.length;
     ranked.forEach(function (one) {
-      if (wordsOf(search.nameOf(one[0])).join(" ") === title) { one[1] += 20; }
+      if (one[1] >= least && wordsOf(search.nameOf(one[0])).join(" ") === title) { one[1] += 20; }
     });
-    ranked.sort(function (a, b) { return b[1] - a[1] || a[0] - b[0]; });
     return { parts: parts, found: found, ranked: ranked, said: said, corrections: corrections, failed: failed };
+  };
+  function isBefore(one, other) { return one[1] > other[1] || (one[1] === other[1] && one[0] < other[0]); }
+  // The best answers in order, without sorting all of them.
+  Search.prototype.best = function (result, most) {
+    var best = [];
+    result.ranked.forEach(function (one) {
+      var at = best.length;
+      if (at === most && !isBefore(one, best[at - 1])) { return; }
+      while (at > 0 && isBefore(one, best[at - 1])) { at -= 1; }
+      best.splice(at, 0, one);
+      if (best.length > most) { best.pop(); }
+    });
+    return best;
+  };
+  Search.prototype.sorted = function (result) {
+    return result.ranked.slice().sort(function (one, other) { return isBefore(one, other) ? -1 : 1; });
   };
   function quoted(text) { return "“" + text + "”"; }
   function listed(texts) { return texts.length < 2 ? texts.join("") : texts.slice(0, -1).join(", ") + " and " + texts[texts.length - 1]; }
@@ -540,9 +587,8 @@
   // Choose at most two of an answer's lines, [letter, text, also, heading], that show why it was found.
   Search.prototype.linesShown = function (result, lines) {
     var search = this, open = result.found.slice(), shown = [], taken = new Set();
-    function hits(line, found) {
-      return wordsOf(line[1]).concat(line[2] || []).filter(function (word) { return found.words.has(word); }).length;
-    }
+    var wordsIn = new Map(lines.map(function (line) { return [line, wordsOf(line[1]).concat(line[2] || [])]; }));
+    function hits(line, found) { return wordsIn.get(line).filter(function (word) { return found.words.has(word); }).length; }
     while (open.length && shown.length < 2) {
       var best = null, most = 0;
       lines.forEach(function (line) {

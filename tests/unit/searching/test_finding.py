@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from archgen.build import read_records
+from archgen.reading.records import read_records
 from archgen.outputs.archive.answers import make_index
 from archgen.pieces.survey import survey
 from archgen.searching.index import AnswerKind
