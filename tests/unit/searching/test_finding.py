@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from archgen.reading.records import read_records
 from archgen.outputs.archive.answers import make_index
 from archgen.pieces.survey import survey
+from archgen.reading.records import read_records
 from archgen.searching.index import AnswerKind
 from archgen.tracing.book import BatchBook
 from archgen.tracing.recall import trace
