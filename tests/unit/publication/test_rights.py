@@ -28,6 +28,11 @@ EDIT = {"digital_source": "compositeWithTrainedAlgorithmicMedia"}
 TERMS = {"ai_system": "Sample 2", "ai_terms": "https://example.org/terms"}
 
 
+def test_a_yes_beside_a_question_makes_it_no_stricter():
+    asked, granted = Ruling(Answer.HOLD, ("ask",), LiftedBy.OVERRIDE), Ruling(Answer.YES, ("ok",), LiftedBy.NOTHING)
+    assert asked.worse(granted) == granted.worse(asked) == asked
+
+
 @pytest.mark.parametrize("kind", RightKind)
 def test_a_right_is_recorded_where_something_could_carry_a_yes(kind):
     answers = answers_of_row(kind)
