@@ -134,3 +134,104 @@ def test_a_name_of_everyday_words_is_chance_only_where_the_picture_was_compared(
     name = PrivateValue("file name of a photo", "lines.png", way=Way.FULL_NAME)
     found = searched(tmp_path, "lines.png", content, name)
     assert [leak.value for leak in found if leak.kind is LeakKind.TEXT] == [name.value] * counts
+
+
+# Files and pixels that are known without a look.
+
+
+def test_the_pixels_of_a_copy_are_the_same_whatever_else_its_file_says():
+    plain = picture("WEBP", quality=90)
+    told = picture("WEBP", quality=90, exif=b"Exif\0\0MM\0*\0\0\0\x08\0\0")
+    other = picture("WEBP", quality=20)
+    assert plain != told
+    assert likenesses._digest_of_pixels(plain) == likenesses._digest_of_pixels(told) is not None
+    assert likenesses._digest_of_pixels(other) != likenesses._digest_of_pixels(plain)
+    assert likenesses._digest_of_pixels(picture("PNG")) is None
+    assert likenesses._digest_of_pixels(b"RIFF" + bytes(40)) is None
+
+
+def test_copies_are_known_by_their_blobs_and_read_once(tmp_path):
+    (tmp_path / "a.webp").write_bytes(picture("WEBP", quality=90))
+    (tmp_path / "b.webp").write_bytes(b"no picture")
+    facts = SimpleNamespace(public=tuple(SimpleNamespace(blob=name) for name in ("a.webp", "b.webp", "gone.webp")))
+    catalogue, known = SimpleNamespace(facts={PHOTO: facts}), {}
+
+    def digests():
+        return list(likenesses._digests_of_copies(catalogue, [PHOTO, LINES], tmp_path, known))
+
+    pixels = likenesses._digest_of_pixels(picture("WEBP", quality=90))
+    assert digests() == [pixels]
+    assert known == {"a.webp": pixels, "b.webp": ""}
+    (tmp_path / "a.webp").unlink()
+    assert digests() == [pixels]
+
+
+def test_papers_and_pictures_that_are_not_public_are_known_by_their_files(tmp_path):
+    for name in ("letter.pdf", "release.pdf", "receipt.pdf"):
+        (tmp_path / "pieces/owl").mkdir(parents=True, exist_ok=True)
+        (tmp_path / "pieces/owl" / name).write_bytes(name.encode())
+    record = SimpleNamespace(
+        release=SimpleNamespace(file="release.pdf"),
+        reference=[SimpleNamespace(permission=paper) for paper in ("letter.pdf", None, "gone.pdf")],
+    )
+    pieces = (
+        SimpleNamespace(folder="pieces/owl", record=record, papers=("pieces/owl/receipt.pdf",)),
+        SimpleNamespace(folder="pieces/moth", record=None, papers=()),
+    )
+    facts = {PHOTO: SimpleNamespace(digest="one"), LINES: SimpleNamespace(digest="two")}
+    catalogue = SimpleNamespace(facts=facts, pieces=pieces, config=SimpleNamespace(root=tmp_path))
+    found = dict(likenesses._digests_of_files(catalogue, {PHOTO}))
+    papers = {f"pieces/owl/{name}" for name in ("letter.pdf", "release.pdf", "receipt.pdf")}
+    assert set(found.values()) == {LINES, *papers}
+    assert found["two"] == LINES
+    assert found[likenesses.hashlib.sha256(b"letter.pdf").hexdigest()] == "pieces/owl/letter.pdf"
+
+
+def test_a_file_of_the_archive_is_known_by_its_bytes(tmp_path):
+    (tmp_path / "pieces/owl").mkdir(parents=True)
+    (tmp_path / "pieces/owl/letter.pdf").write_bytes(b"letter")
+    search = search_of(tmp_path)
+    search._private_files = {likenesses.hashlib.sha256(b"letter").hexdigest(): "pieces/owl/letter.pdf"}
+    assert (search.same_file(b"letter"), search.same_file(b"other")) == ("pieces/owl/letter.pdf", None)
+
+
+def test_only_described_pictures_can_be_compared(tmp_path):
+    search = search_of(tmp_path)
+    search._facts = {"a": SimpleNamespace(description="d"), "b": SimpleNamespace(description=None)}
+    assert search.pictures == 1
+
+
+def test_copies_are_those_of_the_public_ones_alone(tmp_path):
+    search, pixels = search_of(tmp_path), likenesses._digest_of_pixels(picture("WEBP", quality=90))
+    search._own_copies = {pixels}
+    assert search.copy_of(picture("WEBP", quality=90)) == pixels
+    assert search.copy_of(picture("WEBP", quality=20)) is None
+    assert [search.are_copies(asked) for asked in ([pixels], [], [pixels, "other"])] == [True, True, False]
+
+
+def test_a_picture_is_taken_up_once_and_leaves_nothing_behind(tmp_path, monkeypatch):
+    search = search_of(tmp_path)
+    for name in ("a.png", "b.png"):
+        assert search.look_at(name, picture("PNG")) is None
+    assert list(search._files.values()) == [["a.png", "b.png"]]
+    assert list(tmp_path.iterdir()) == []
+    assert search.look_at("c.gif", BROKEN["GIF"]).code == "image.not-a-picture"
+    monkeypatch.setattr(likenesses, "describe_picture", lambda *_: 1 / 0)
+    assert search.look_at("d.bmp", picture("BMP")).code == "image.damaged"
+    assert list(tmp_path.iterdir()) == []
+    assert [names for names in search._files.values() if names] == [["a.png", "b.png"]]
+
+
+@pytest.mark.parametrize(("path", "what"), [("pieces/owl/letters/a.pdf", "file"), (PHOTO, "photo")])
+def test_a_file_is_named_by_its_folder(path, what):
+    assert likenesses.what_is(path) == what
+
+
+def test_without_pictures_on_either_side_nothing_is_compared(monkeypatch, tmp_path):
+    monkeypatch.setattr(likenesses, "find_pairs", lambda *_: pytest.fail("compared"))
+    monkeypatch.setattr(likenesses, "archive_items", lambda *_: [SimpleNamespace(key=PHOTO)])
+    assert list(search_of(tmp_path).leaks()) == []
+    monkeypatch.setattr(likenesses, "archive_items", lambda *_: [])
+    search = search_of(tmp_path)
+    search.look_at("a.png", picture("PNG"))
+    assert list(search.leaks()) == []
