@@ -25,9 +25,11 @@ _RIDGE_FALL = 0.4
 # A ridge pixel lies up to one half beside the middle of a line, and each edge up to one half off its pixel's.
 _OFF_CENTRE_PX = 2.2
 _NEAREST_PX = 2.0
+# Where a crossing may lie about the nearest edge: nearer to the middle than this all four pixels that a value comes
+# from lie within the distance to the edge, and what crosses further out is not the nearest edge.
+_INNER_PX, _OUTER_PX = -1.5, 1.5
 # Below this half-width the peak of a sampled line sinks and the half crossing with it; the area of its profile stays.
 _THIN_PX = 2.6
-_REACH_PX = 3.0
 _STEP_PX = 0.5
 _BLANK = 0.12
 _AT_A_TIME = 16384
@@ -60,7 +62,7 @@ class Field:
         for down in (-self.window, 0, self.window):
             for across in (-self.window, 0, self.window):
                 place = np.clip(rows + down, 0, height - 1) * width + np.clip(columns + across, 0, width - 1)
-                gx, gy = self.slope_x.ravel()[place], self.slope_y.ravel()[place]
+                gx, gy = self.slope_x.ravel().take(place), self.slope_y.ravel().take(place)
                 total = [part + more for part, more in zip(total, (gx * gx, gx * gy, gy * gy), strict=True)]
         return total
 
@@ -195,7 +197,7 @@ def _measure(field: Field, coverage: Floats, points: Points, widest_px: float) -
 
 def _edge(field: Field, coverage: Floats, points: Points, side: float, sign: float) -> tuple[Floats, NDArray[np.bool_]]:
     """Give the distance to the half crossing on one side, and whether an edge across the normal lies there."""
-    offsets = np.arange(-_REACH_PX - 0.5, _REACH_PX, _STEP_PX, dtype=np.float32)
+    offsets = np.arange(_INNER_PX, _OUTER_PX + _STEP_PX, _STEP_PX, dtype=np.float32)
     along = np.maximum(points.half[:, None] + offsets, 0)
     dx, dy = side * points.normal[:, :1], side * points.normal[:, 1:]
     values = sampled(coverage, points.x[:, None] + along * dx, points.y[:, None] + along * dy)
@@ -224,11 +226,25 @@ def sampled(values: Floats, x: Floats, y: Floats) -> Floats:
     height, width = values.shape
     x, y = np.clip(x, 0, width - 1), np.clip(y, 0, height - 1)
     left, top = np.minimum(np.floor(x), width - 2), np.minimum(np.floor(y), height - 2)
-    x, y, place, flat = x - left, y - top, top.astype(np.int64) * width + left.astype(np.int64), values.ravel()
-    upper, lower = flat[place], flat[place + width]
-    upper += x * (flat[place + 1] - upper)
-    lower += x * (flat[place + width + 1] - lower)
-    return np.asarray(upper + y * (lower - upper), np.float32)
+    x -= left
+    y -= top
+    place, flat = top.astype(np.int64), values.ravel()
+    place *= width
+    place += left.astype(np.int64)
+    # `take` gives the same as brackets in half the time; the four looks are most of it.
+    upper, right = flat.take(place), flat.take(place + 1)
+    right -= upper
+    right *= x
+    upper += right
+    place += width
+    lower, right = flat.take(place), flat.take(place + 1)
+    right -= lower
+    right *= x
+    lower += right
+    lower -= upper
+    lower *= y
+    upper += lower
+    return np.asarray(upper, np.float32)
 
 
 def _refine_thin(coverage: Floats, ridge: Ridge) -> Ridge:

@@ -67,13 +67,13 @@ def _judged(ridge: Ridge, links: Links, limit_px: float) -> Iterator[tuple[Run |
 def _judge(x: Floats, y: Floats, width: Floats, touches: Flags, shortest: float) -> tuple[Run | None, bool]:
     """Take a neck by its narrowest, a line that is thin to its end by its middle width; leave tapers out."""
     along = _positions(x, y)
-    first, last = float(along.min()), float(along.max())
+    first, last = float(np.minimum.reduce(along)), float(np.maximum.reduce(along))
     length = last - first + 1
     if length < shortest:
         return None, False
     head, tail = along < first + _END_SHARE * length, along > last - _END_SHARE * length
     # An end is open when the line goes on there, above the limit.
-    open_ends = int(touches[head].any()) + int(touches[tail].any())
+    open_ends = int(np.logical_or.reduce(touches[head])) + int(np.logical_or.reduce(touches[tail]))
     if open_ends == 1 and _tapers(width, along, head, tail):
         return None, True
     wanted = float(width.min()) if open_ends > 1 else _median(width)
@@ -98,7 +98,14 @@ def _median(values: Floats) -> float:
 
 
 def _tapers(width: Floats, along: NDArray[np.float64], head: Flags, tail: Flags) -> bool:
-    ends = sorted([float(width[head].mean()), float(width[tail].mean())])
-    if ends[0] > _TAPER_SHARE * ends[1] or float(np.std(width)) < 1e-6:
+    ends = sorted([_mean(width[head]), _mean(width[tail])])
+    if ends[0] > _TAPER_SHARE * ends[1]:
         return False
-    return abs(float(np.corrcoef(along, width)[0, 1])) > _TAPER_FIT
+    wide = width - np.float64(_mean(width))
+    spread = float(wide @ wide)
+    # Pearson's correlation; the places along the run have the mean zero.
+    return spread > 0 and abs(float(along @ wide)) > _TAPER_FIT * math.sqrt(float(along @ along) * spread)
+
+
+def _mean(values: Floats) -> float:
+    return float(np.add.reduce(values)) / len(values)
