@@ -16,6 +16,11 @@ def ready_words(ready: ReadyPrint, units: str) -> str:
     return f"Stencil for {paper}, {hand}{width} wide"
 
 
+def short_print_words(ready: ReadyPrint, units: str) -> str:
+    """Write "Print 58 mm"."""
+    return f"Print {length_words(float(ready.stencil.width or 0), units)}"
+
+
 def sheets_words(ready: ReadyPrint) -> str:
     """Say how many sheets it takes, and on which printer, or why it cannot be printed."""
     printer = "" if ready.printer.name == "default" else f", printer {ready.printer.name}"

@@ -454,6 +454,16 @@
     });
   }
 
+  // A link into a fold opens it.
+  function openAimed() {
+    var aimed = location.hash.length > 1 && byId(decodeURIComponent(location.hash.slice(1))), fold = aimed && aimed.closest(".fold");
+    if (fold && !fold.open) { fold.open = true; aimed.scrollIntoView(); }
+  }
+  // On a phone the tables fold into a line each; paper has them all.
+  if (window.matchMedia("(max-width: 43.99rem)").matches) { all(".work").forEach(function (work) { work.open = false; }); }
+  window.addEventListener("beforeprint", function () { all(".work").forEach(function (work) { work.open = true; }); });
+  if (all(".fold").length) { openAimed(); window.addEventListener("hashchange", openAimed); }
+
   // The ledger is open where there is room for it.
   var narrow = byId("narrow");
   if (narrow) {

@@ -19,9 +19,10 @@ from archgen.searching.found_by import batch_lines, client_lines, piece_lines, s
 from archgen.searching.index import AnswerKind, Findable, index_value, line_values
 from archgen.storage.files import digest_bytes
 from archgen.tracing.book import BatchEntry, BatchUse
-from archgen.units import hours_words, length_words
+from archgen.units import hours_words
 from archgen.wording.batches import kinds_words, product_words
 from archgen.wording.pieces import place_of, size_on_skin, version_number, version_size
+from archgen.wording.ready_prints import short_print_words
 
 # Answers whose lines lie in one script: a search loads little, and there are not too many files.
 ANSWERS_PER_PART = 40
@@ -139,5 +140,5 @@ def shown_value(shown: Shown, units: str) -> dict[str, Any]:
         value["drawing"] = answer.kind is AnswerKind.STENCIL
         value["picture"] = [shown.picture.src, shown.picture.width, shown.picture.height]
     if ready := shown.to_print:
-        value["print"] = [f"../{print_path(ready)}", f"Print {length_words(float(ready.stencil.width or 0), units)}"]
+        value["print"] = [f"../{print_path(ready)}", short_print_words(ready, units)]
     return value

@@ -26,6 +26,7 @@ from archgen.pieces.overview import Neighbour, PieceOverview
 from archgen.records.model import Piece, PieceRecord, Release
 from archgen.render.markdown import to_html
 from archgen.units import date_words, hours_words, length_words
+from archgen.wording.counts import count_words
 from archgen.wording.followup import look_mark, touch_up_words
 from archgen.wording.missing import missing_words
 from archgen.wording.pieces import (
@@ -124,6 +125,34 @@ class ArchivePieceView:
     healings: tuple[HealingRow, ...] = ()
     touch_up: str = ""
     missing: tuple[str, ...] = ()
+
+    @property
+    def more_words(self) -> str:
+        """Say which photos are folded away."""
+        return ", ".join(f"{len(group.shots)} {group.words[:1].lower()}{group.words[1:]}" for group in self.more)
+
+    @property
+    def versions_words(self) -> str:
+        """Say how many versions there are."""
+        return count_words(len(self.versions), "version") if self.versions else "None in this piece's folder"
+
+    @property
+    def changed_words(self) -> str:
+        """Name the pairs of versions that are laid on each other."""
+        return "; ".join(f"{one.first_name}, then {one.second_name.lower()}" for one in self.overlays)
+
+    @property
+    def readable_words(self) -> str:
+        """Say the main thing about the version that matters most."""
+        first = self.readings[0]
+        return f"{first.name}: {first.lines[0]}"
+
+    @property
+    def references_words(self) -> str:
+        """Say how many references there are, and from whom."""
+        makers = dict.fromkeys(row.creator for row in self.references if row.creator)
+        count = count_words(len(self.references), "reference") if self.references else "None recorded"
+        return ", ".join((count, *makers))
 
 
 def piece_view(context: Context, overview: PieceOverview, figure: Figure) -> ArchivePieceView:

@@ -10,7 +10,7 @@ from archgen.pieces.overview import PieceOverview
 from archgen.pieces.prints import version_words
 from archgen.pieces.versions import VersionOverview, VersionPair
 from archgen.wording.readings import gauge_lines, limb_lines, place_words
-from archgen.wording.ready_prints import ready_words, sheets_words
+from archgen.wording.ready_prints import ready_words, sheets_words, short_print_words
 
 # The larger of two overlaid versions fills this box on the page.
 OVERLAY_PX = 560
@@ -18,10 +18,11 @@ OVERLAY_PX = 560
 
 @dataclass(frozen=True, slots=True)
 class PrintButton:
-    """A way to print: an address, or none and the reason."""
+    """A way to print: an address, or none and the reason; short is the same in two words."""
 
     href: str
     words: str
+    short: str
     soft: str
     applied: bool
 
@@ -83,6 +84,7 @@ def print_buttons(overview: PieceOverview, units: str) -> tuple[PrintButton, ...
         PrintButton(
             href=f"../../{print_path(one)}" if one.name else "",
             words=ready_words(one, units),
+            short=short_print_words(one, units),
             soft=f"{version_words(one.stencil)} · {sheets_words(one)}" if several else sheets_words(one),
             applied=one.is_applied,
         )
