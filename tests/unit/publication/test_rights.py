@@ -11,10 +11,11 @@ import pytest
 from archgen.publication.gate import Answer, LiftedBy, PersonAnswer, RightKind, SettledBy
 from archgen.publication.gate_questions import PEOPLE
 from archgen.publication.gate_table import KIND_OF_WORD, TABLE
+from archgen.publication.reference_rights import rights_of
 from archgen.publication.rights import PictureRight, Ruling, answers_of_row, picture_right
-from archgen.records.model import Reference, Use
+from archgen.records.model import Piece, Reference, Use
 from archgen.records.vocabulary.licences import PLAIN_WORDS, RIGHTS_STATEMENTS
-from tests.builders import TODAY
+from tests.builders import TODAY, paper_catalogue
 
 NOTHING_RECORDED = {
     RightKind.AI_NO_TERMS, RightKind.EDIT, RightKind.UNKNOWN, RightKind.MISSING, RightKind.NO_PAPER,
@@ -320,3 +321,8 @@ def test_rows_without_a_sound_word_are_settled_by_correcting_it():
     rows = {kind for kind, row in TABLE.items() if row.lifted_by is LiftedBy.NOTHING}
     assert rows == {RightKind.NOT_UNDERSTOOD, RightKind.CIRCULAR}
     assert all(TABLE[kind].settled_by is SettledBy.CORRECTION for kind in rows)
+
+
+def test_a_record_that_cannot_be_read_has_no_rights(tmp_path):
+    piece = Piece(id="owl", record=None)
+    assert rights_of(piece, paper_catalogue(tmp_path, piece)) == ()
