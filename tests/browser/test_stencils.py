@@ -61,7 +61,9 @@ def out(tmp_path_factory):
 
 @pytest.fixture
 def owl(out, visit):
-    return visit(out / "archive" / "pieces" / "2026-03-14-barn-owl.html")
+    seen = visit(out / "archive" / "pieces" / "2026-03-14-barn-owl.html")
+    seen.page.evaluate("document.querySelectorAll('details').forEach((fold) => { fold.open = true; })")
+    return seen
 
 
 def test_the_print_buttons_name_paper_hand_and_width_and_lead_to_a_file(owl, out):
@@ -124,7 +126,15 @@ def test_the_gauge_names_its_places_and_the_needle(owl):
     assert "1203RL" in words
     assert "upper bound" in words
     assert owl.page.locator("#readable .reading").count() == 3
-    assert owl.page.locator("#readable .reading[open]").count() == 1
+
+
+def test_folds_are_shut_say_what_is_in_them_and_open_for_a_link(out, visit):
+    page = visit(out / "archive" / "pieces" / "2026-03-14-barn-owl.html").page
+    assert page.locator(".fold[open]").count() == 0
+    assert page.inner_text("#readable > summary").startswith("Will it stay readable\nVersion 2: Finest line")
+    page.goto(page.url + "#stencil-3")
+    assert page.locator("#stencils[open]").count() == 1
+    assert page.locator("#stencil-3").is_visible()
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
