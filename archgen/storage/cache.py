@@ -23,6 +23,8 @@ T = TypeVar("T")
 # A file changed within the clock's grain of the last look may have been changed again unseen.
 SETTLED_SECONDS = 2.0
 _NAME_DIGITS = 32
+# What pictures tell, and the names of prints; pages are longer.
+_SHORT_BYTES = 4_096
 
 
 class _Seen(msgspec.Struct, array_like=True):
@@ -53,6 +55,9 @@ class Cache:
         self.folder = folder
         self._digests_file = folder / "digests.json"
         looks = self._load_looks()
+        self._short_file = folder / "short-results"
+        self._shorts: dict[str, bytes] | None = None
+        self._has_new_short = False
         self._seen, self._whole_before = looks.files, looks.blobs
         self._whole: dict[str, bool] = {}
         self._files: dict[str, os.stat_result] | None = None
@@ -94,10 +99,35 @@ class Cache:
     def get(self, key: str) -> bytes | None:
         """Give a stored result, or None."""
         self._used.add(key)
+        if (short := self._short_results.get(key)) is not None:
+            return short
         try:
-            return unsealed(read_plain(self._result(key)), key)
+            value = unsealed(read_plain(self._result(key)), key)
         except OSError:
             return None
+        if value is not None:
+            self._keep_short(key, value)
+        return value
+
+    @property
+    def _short_results(self) -> dict[str, bytes]:
+        """Give the short results of earlier runs: one file is read in the place of thousands."""
+        if self._shorts is None:
+            with self._lock:
+                self._shorts = self._load_shorts() if self._shorts is None else self._shorts
+        return self._shorts
+
+    def _load_shorts(self) -> dict[str, bytes]:
+        try:
+            raw = unsealed(read_plain(self._short_file), self._short_file.name)
+            return msgspec.msgpack.decode(raw or b"", type=dict[str, bytes])
+        except (OSError, msgspec.MsgspecError):
+            return {}
+
+    def _keep_short(self, key: str, value: bytes) -> None:
+        if len(value) <= _SHORT_BYTES and self._short_results.get(key) != value:
+            self._short_results[key] = value
+            self._has_new_short = True
 
     def value(self, key: str, kind: type[T]) -> T | None:
         """Give a stored result as a value of a kind, or None when it is not there or not of that kind."""
@@ -114,6 +144,7 @@ class Cache:
         self._make_ready()
         path.parent.mkdir(exist_ok=True)
         put_plain(path, sealed(value, key))
+        self._keep_short(key, value)
 
     def put_blob(self, content: bytes, suffix: str) -> str:
         """Store bytes under their own digest and give the file's name."""
@@ -189,6 +220,9 @@ class Cache:
         seen = {path: seen for path, seen in self._seen.items() if path.isascii() or is_text_name(path)}
         looks = _Looks(seen, dict(self._whole_now()))
         put_plain(self._digests_file, sealed(msgspec.json.encode(looks), self._digests_file.name))
+        if self._has_new_short:
+            put_plain(self._short_file, sealed(msgspec.msgpack.encode(self._short_results), self._short_file.name))
+            self._has_new_short = False
 
     def _whole_now(self) -> Iterable[tuple[str, _Seen]]:
         # Linking a blob into a folder changes its entry, so that is written down last.
@@ -210,6 +244,9 @@ class Cache:
         for path in (self.folder / "results").glob("*/*"):
             if path.name not in self._used:
                 remove_any(path)
+        for key in self._short_results.keys() - self._used:
+            del self._short_results[key]
+            self._has_new_short = True
 
     def _result(self, key: str) -> str:
         return os.path.join(self._results, key[:2], key)  # noqa: PTH118  as above

@@ -114,3 +114,60 @@ def test_a_result_of_many_bytes_is_a_file_of_its_own_that_is_kept_while_it_is_as
     assert second.get_file("none") is None
     second.prune(())
     assert [file.exists() for file in files] == [True, False, False]
+
+
+def shorts(folder, monkeypatch, *keys):
+    """Give what a new cache knows without a look at the files of single results."""
+    with monkeypatch.context() as patched:
+        cache = Cache(folder)
+        patched.setattr(cache, "_result", lambda _: str(folder / "none"))
+        return [cache.get(key) for key in keys]
+
+
+def test_short_results_are_read_together_and_long_ones_alone(tmp_path, monkeypatch):
+    cache = Cache(tmp_path)
+    cache.put("a", b"short")
+    cache.put("b", b"l" * 5_000)
+    cache.save()
+    assert shorts(tmp_path, monkeypatch, "a", "b", "c") == [b"short", None, None]
+    assert Cache(tmp_path).get("b") == b"l" * 5_000
+
+
+def test_what_is_short_is_kept_together_once_it_was_read_and_changes_with_the_result(tmp_path, monkeypatch):
+    cache = Cache(tmp_path)
+    cache.put("a", b"one")
+    cache.save()
+    (tmp_path / "short-results").unlink()
+    again = Cache(tmp_path)
+    assert again.get("a") == b"one"
+    again.save()
+    assert shorts(tmp_path, monkeypatch, "a") == [b"one"]
+    again.put("a", b"two")
+    again.save()
+    assert (Cache(tmp_path).get("a"), shorts(tmp_path, monkeypatch, "a")) == (b"two", [b"two"])
+
+
+def test_a_run_that_asks_for_less_forgets_nothing_but_what_is_tidied_away(tmp_path, monkeypatch):
+    cache = Cache(tmp_path)
+    for key in ("a", "b"):
+        cache.put(key, key.encode())
+    cache.save()
+    other = Cache(tmp_path)
+    other.put("c", b"c")
+    other.save()
+    assert shorts(tmp_path, monkeypatch, "a", "b", "c") == [b"a", b"b", b"c"]
+    tidy = Cache(tmp_path)
+    tidy.get("a")
+    tidy.prune(())
+    tidy.save()
+    assert shorts(tmp_path, monkeypatch, "a", "b", "c") == [b"a", None, None]
+
+
+def test_damaged_short_results_are_read_one_by_one(tmp_path):
+    cache = Cache(tmp_path)
+    cache.put("a", b"value")
+    cache.save()
+    file = tmp_path / "short-results"
+    for content in (b"", file.read_bytes().replace(b"value", b"other")):
+        file.write_bytes(content)
+        assert Cache(tmp_path).get("a") == b"value"
