@@ -52,13 +52,12 @@ def copy_durably(source: Path, target: Path) -> None:
     os.utime(target, ns=(status.st_atime_ns, status.st_mtime_ns))
 
 
-def link_or_copy(source: Path, target: Path) -> None:
+def link_or_copy(source: str | Path, target: str | Path) -> None:
     """Put source's bytes at target: a hard link where the disk allows it, else a copy."""
-    target.parent.mkdir(parents=True, exist_ok=True)
     try:
         os.link(source, target)
     except OSError:
-        target.write_bytes(source.read_bytes())
+        Path(target).write_bytes(Path(source).read_bytes())
 
 
 def is_inside(path: Path, folder: Path) -> bool:

@@ -13,7 +13,7 @@ import stat
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 
 from filelock import FileLock, Timeout
 
@@ -52,19 +52,19 @@ class StagedFolder:
     is_odd: bool
     digest: Callable[[Path], str]
     changed: int = 0
-    new: list[Path] = field(default_factory=list)
+    new: list[str] = field(default_factory=list)
     _paths: set[str] = field(default_factory=set)
+    _folders: set[str] = field(default_factory=set)
 
     def add(self, path: str, content: bytes) -> None:
         """Add a file with these bytes."""
         target = self._claim(path)
         before = self.current.get(path)
         if before and before.st_size == len(content) and self._reads(path, content):
-            link_or_copy(self.place / path, target)
+            link_or_copy(f"{os.fspath(self.place)}/{path}", target)
             return
         self.changed += 1
-        target.parent.mkdir(parents=True, exist_ok=True)
-        target.write_bytes(content)
+        Path(target).write_bytes(content)
         self.new.append(target)
 
     def add_copy(self, path: str, source: Path) -> None:
@@ -77,7 +77,7 @@ class StagedFolder:
 
     def _reads(self, path: str, content: bytes) -> bool:
         try:
-            return read_plain(self.place / path) == content
+            return read_plain(f"{os.fspath(self.place)}/{path}") == content
         except OSError:
             return False
 
@@ -101,12 +101,17 @@ class StagedFolder:
         """Throw the new folder away and leave the old one."""
         shutil.rmtree(self.staging, ignore_errors=True)
 
-    def _claim(self, path: str) -> Path:
-        parts = PurePosixPath(path).parts
-        if path in self._paths or not parts or ".." in parts or path.startswith("/"):
+    def _claim(self, path: str) -> str:
+        """Take a path, and give the place of its file; paths are plain texts here, of which there are thousands."""
+        parts = path.split("/")
+        if path in self._paths or ".." in parts or path.startswith("/") or not parts[-1]:
             raise ValueError(f"not a free place in an output folder: {path}")
         self._paths.add(path)
-        return self.staging.joinpath(*parts)
+        folder = "/".join((os.fspath(self.staging), *parts[:-1]))
+        if folder not in self._folders:
+            Path(folder).mkdir(parents=True, exist_ok=True)
+            self._folders.add(folder)
+        return f"{folder}/{parts[-1]}"
 
 
 def swap_all(out: Path, staged: Sequence[StagedFolder], files: Mapping[str, bytes] | None = None) -> list[str]:

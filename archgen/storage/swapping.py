@@ -76,13 +76,14 @@ def is_half_done(out: Path) -> bool:
     return _journal(out) is not None
 
 
-def sync_all(files: Sequence[Path], folder: Path) -> None:
+def sync_all(files: Sequence[str], folder: Path) -> None:
     """Bring files and the folders they lie in down to the disk, before anything is swapped."""
     if len(files) > _MOST_SINGLY and _sync_disk(folder):
         return
-    for path in files:
+    paths = [Path(file) for file in files]
+    for path in paths:
         _sync(path)
-    for parent in _folders_of(files, folder):
+    for parent in _folders_of(paths, folder):
         _sync(parent)
 
 
