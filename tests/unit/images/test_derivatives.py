@@ -1,8 +1,12 @@
+import io
+
 import pytest
 from PIL import Image
 
 from archgen.images import derivatives
 from archgen.metadata import tags
+from tests.demo.drawing import motif
+from tests.demo.raster import stencil
 from tests.unit.images.pictures import blob, photo, read_one
 
 
@@ -38,3 +42,11 @@ def test_public_copies_are_made_only_when_asked_for(tmp_path):
         with Image.open(blob(folder, copy.blob)) as picture:
             assert picture.size == (copy.width, copy.height)
             assert picture.format == ("WEBP" if copy in facts.public else "JPEG")
+
+
+def test_line_art_takes_fewer_bytes_than_by_the_usual_packing():
+    drawn = stencil(motif("koi", width_mm=60), dpi=300).convert("L")
+    packed, usual = derivatives.gray_png(drawn), io.BytesIO()
+    drawn.save(usual, "PNG", compress_level=6)
+    assert len(packed) < len(usual.getvalue())
+    assert Image.open(io.BytesIO(packed)).tobytes() == drawn.tobytes()
