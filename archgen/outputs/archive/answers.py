@@ -110,5 +110,5 @@ def make_index(catalogue: SurveyedCatalogue) -> Index:
     """Make the index of an archive that isn't built, or has changed since."""
     context = Context(catalogue, "")
     shown = all_shown(context, piece_list(context).subjects, stencil_list(context).subjects)
-    values = [shown_value(one, context.units) for one in shown]
+    values = [shown_value(one) for one in shown]
     return Index(dict(index_value([one.answer for one in shown])), values.__getitem__)

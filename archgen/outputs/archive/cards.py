@@ -5,9 +5,11 @@ from collections.abc import Iterator
 from archgen.findings import Severity
 from archgen.outputs.archive.context import Context, thumbnail
 from archgen.outputs.archive.lists import NOT_RECORDED, Card, CardList, ListEntry, Order, card_list
+from archgen.outputs.reprints.stencil_reprint import print_path
 from archgen.outputs.site_pages import PagePicture, picture
 from archgen.pieces.missing import Missing
 from archgen.pieces.overview import PieceOverview
+from archgen.pieces.versions import VersionOverview
 from archgen.records.model import PieceRecord, Placement
 from archgen.units import hours_words
 from archgen.wording.counts import count_words
@@ -21,6 +23,7 @@ from archgen.wording.pieces import (
     release_mark,
     size_on_skin,
 )
+from archgen.wording.ready_prints import short_print_words
 
 _ORDERS = {
     "newest": Order("newest", "Newest first", "newest first"),
@@ -85,11 +88,20 @@ def piece_card(context: Context, overview: PieceOverview) -> Card:
             references_mark(overview.publication),
             release_mark(record.release, context.catalogue.built_on, overview.piece.written_release),
         )
-        return Card(href, record.title, shown, drawing, overview.longest_mm, lines, needles or None, marks)
+        to_print = print_link(overview, overview.applied, context.units)
+        return Card(
+            href, record.title, shown, drawing, overview.longest_mm, lines, needles or None, marks, to_print=to_print
+        )
     problems = len(context.catalogue.findings_of(overview.piece))
     lines = ("The record cannot be read.", f"{count_words(problems, 'problem')} to put right")
     mark = Mark("check-stop", "Open it to see what to do", asks=True)
     return Card(href, overview.id, thumbnail(overview, wanted_px=600), False, None, lines, None, (mark,), broken=True)
+
+
+def print_link(overview: PieceOverview, version: VersionOverview | None, units: str) -> tuple[str, str] | None:
+    """Give the print of a version that is asked for most, from the site's folder, and its words; None without one."""
+    ready = next((one for one in overview.prints if one.name and version and one.stencil == version.stencil), None)
+    return (f"../{print_path(ready)}", short_print_words(ready, units)) if ready else None
 
 
 def _card_picture(overview: PieceOverview) -> tuple[PagePicture | None, bool]:

@@ -33,6 +33,7 @@ class Card:
         applied: Whether the drawing is the one on the skin.
         mirrored: Whether the stored drawing is mirrored.
         also: Other pieces that use the drawing.
+        to_print: A print that is kept ready, from the site's folder, and its words.
     """
 
     href: str
@@ -46,6 +47,7 @@ class Card:
     applied: bool = False
     mirrored: bool = False
     also: tuple[AlsoUsed, ...] = ()
+    to_print: tuple[str, str] | None = None
     broken: bool = False
 
 

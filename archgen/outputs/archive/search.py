@@ -5,15 +5,13 @@ from dataclasses import dataclass
 from typing import Any
 from urllib.parse import quote
 
+from archgen.outputs.archive.cards import print_link
 from archgen.outputs.archive.context import Context, thumbnail
 from archgen.outputs.archive.list_scripts import PART, script
 from archgen.outputs.archive.stencils import OneStencil
 from archgen.outputs.artifact import Artifact
-from archgen.outputs.reprints.stencil_reprint import print_path
 from archgen.outputs.site_pages import PagePicture, picture
 from archgen.pieces.overview import PieceOverview
-from archgen.pieces.ready_prints import ReadyPrint
-from archgen.pieces.versions import VersionOverview
 from archgen.render.html import script_value
 from archgen.searching.found_by import batch_lines, client_lines, piece_lines, stencil_lines
 from archgen.searching.index import AnswerKind, Findable, index_value, line_values
@@ -22,7 +20,6 @@ from archgen.tracing.book import BatchEntry, BatchUse
 from archgen.units import hours_words
 from archgen.wording.batches import kinds_words, product_words
 from archgen.wording.pieces import place_of, size_on_skin, version_number, version_size
-from archgen.wording.ready_prints import short_print_words
 
 # Answers whose lines lie in one script: a search loads little, and there are not too many files.
 ANSWERS_PER_PART = 40
@@ -36,13 +33,13 @@ class Shown:
 
     Attributes:
         facts: A line of the main facts.
-        to_print: The print that is asked for most.
+        to_print: The print that is asked for most, from the site's folder, and its words.
     """
 
     answer: Findable
     facts: str
     picture: PagePicture | None = None
-    to_print: ReadyPrint | None = None
+    to_print: tuple[str, str] | None = None
 
 
 def all_shown(context: Context, pieces: Sequence[PieceOverview], stencils: Sequence[OneStencil]) -> tuple[Shown, ...]:
@@ -55,9 +52,9 @@ def all_shown(context: Context, pieces: Sequence[PieceOverview], stencils: Seque
     )
 
 
-def search_scripts(context: Context, shown: Sequence[Shown]) -> tuple[Artifact, ...]:
+def search_scripts(shown: Sequence[Shown]) -> tuple[Artifact, ...]:
     """Plan the index, which knows the parts, and the parts."""
-    values = [shown_value(one, context.units) for one in shown]
+    values = [shown_value(one) for one in shown]
     parts = [values[start : start + ANSWERS_PER_PART] for start in range(0, len(values), ANSWERS_PER_PART)]
     made = [
         script(f"found-{number}", repr(part), lambda part=part: script_value(PART, part))  # type: ignore[misc]
@@ -77,7 +74,12 @@ def _pieces(context: Context, overviews: Sequence[PieceOverview]) -> Iterator[Sh
     for overview in overviews:
         lines = piece_lines(overview, context.catalogue, context.book)
         answer = Findable(AnswerKind.PIECE, overview.id, overview.title, context.piece_pages[overview.id], lines)
-        yield Shown(answer, _facts(context, overview), thumbnail(overview), _print_of(overview, overview.applied))
+        yield Shown(
+            answer,
+            _facts(context, overview),
+            thumbnail(overview),
+            print_link(overview, overview.applied, context.units),
+        )
 
 
 def _stencils(context: Context, versions: Sequence[OneStencil]) -> Iterator[Shown]:
@@ -95,7 +97,7 @@ def _stencils(context: Context, versions: Sequence[OneStencil]) -> Iterator[Show
         )
         facts = " · ".join((size, "on the skin") if version.is_applied else (size,))
         small = picture(version.facts.screen, "", wanted_px=160) if version.facts else None
-        yield Shown(answer, facts, small, _print_of(overview, version))
+        yield Shown(answer, facts, small, print_link(overview, version, context.units))
 
 
 def _clients(context: Context) -> Iterator[Shown]:
@@ -125,12 +127,7 @@ def _facts(context: Context, overview: PieceOverview) -> str:
     return " · ".join(fact for fact in facts if fact)
 
 
-def _print_of(overview: PieceOverview, version: VersionOverview | None) -> ReadyPrint | None:
-    ready = (one for one in overview.prints if one.name and version and one.stencil == version.stencil)
-    return next(ready, None)
-
-
-def shown_value(shown: Shown, units: str) -> dict[str, Any]:
+def shown_value(shown: Shown) -> dict[str, Any]:
     """Write what is shown of an answer for the script."""
     answer = shown.answer
     value: dict[str, Any] = {"id": answer.id, "lines": line_values(answer.lines), "facts": shown.facts}
@@ -139,6 +136,6 @@ def shown_value(shown: Shown, units: str) -> dict[str, Any]:
     if shown.picture:
         value["drawing"] = answer.kind is AnswerKind.STENCIL
         value["picture"] = [shown.picture.src, shown.picture.width, shown.picture.height]
-    if ready := shown.to_print:
-        value["print"] = [f"../{print_path(ready)}", short_print_words(ready, units)]
+    if shown.to_print:
+        value["print"] = shown.to_print
     return value

@@ -182,7 +182,7 @@ def make_lists(theme: Theme, context: Context) -> Lists:
         scripted(theme, "stencils", stencils),
         scripted_rows(theme, "clients", "client", client_rows(context)),
         scripted_rows(theme, "batches", "batch", batch_rows(context)),
-        search_scripts(context, shown),
+        search_scripts(shown),
     )
 
 

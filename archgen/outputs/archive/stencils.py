@@ -1,6 +1,8 @@
 """The list of all stencils, and what is worked out about one."""
 
-from archgen.outputs.archive.cards import region_words
+from urllib.parse import quote
+
+from archgen.outputs.archive.cards import print_link, region_words
 from archgen.outputs.archive.context import Context, also_used
 from archgen.outputs.archive.lists import NOT_RECORDED, Card, CardList, ListEntry, Order, card_list
 from archgen.outputs.site_pages import picture
@@ -55,7 +57,7 @@ def _stencil_card(context: Context, overview: PieceOverview, version: VersionOve
     stencil, name = version.stencil, version_number(version.stencil)
     alt = f"Stencil of {overview.title}, {name.lower()}"
     return Card(
-        href=f"{context.piece_pages[overview.id]}#stencils",
+        href=f"{context.piece_pages[overview.id]}#{quote(version.anchor)}",
         title=overview.title,
         picture=picture(version.facts.screen, alt, wanted_px=600) if version.facts else None,
         drawing=True,
@@ -66,6 +68,7 @@ def _stencil_card(context: Context, overview: PieceOverview, version: VersionOve
         applied=version.is_applied,
         mirrored=stencil.mirrored,
         also=also_used(context, version.elsewhere),
+        to_print=print_link(overview, version, context.units),
     )
 
 
