@@ -136,7 +136,9 @@ def _with_other_primaries(picture: Image.Image, primaries: Floats) -> Image.Imag
     after = np.empty_like(before)
     for top in range(0, len(before), _ROWS):
         light = cv2.transform(cv2.LUT(before[top : top + _ROWS], _LIGHT), primaries)
-        cv2.LUT(cv2.add(light, 0, dtype=cv2.CV_16U), _VALUES, after[top : top + _ROWS])
+        # The stubs know of no number in the place of an array of it.
+        places = cv2.add(light, 0, dtype=cv2.CV_16U)  # type: ignore[call-overload]
+        cv2.LUT(places, _VALUES, after[top : top + _ROWS])
     return Image.fromarray(after)
 
 

@@ -136,7 +136,7 @@ def tones(image: Image.Image) -> tuple[float, float]:
 
 SHARPNESS_SIDE = 1024
 # The Laplacian of the sums of two by two pixels.
-_EDGES = np.float32([[0, -1, -1, 0], [-1, 2, 2, -1], [-1, 2, 2, -1], [0, -1, -1, 0]])
+_EDGES = np.array([[0, -1, -1, 0], [-1, 2, 2, -1], [-1, 2, 2, -1], [0, -1, -1, 0]], np.float32)
 
 
 def sharpness(image: Image.Image) -> float:
