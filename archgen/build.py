@@ -269,6 +269,8 @@ def _build_folders(
     findings, state = catalogue.findings, standing.state_in(folders.where(standing.folder.name))
     catalogue = replace(catalogue, findings=(*findings, *folders.findings), portfolio=state)
     folders.replace(archive_output(telling(catalogue, folders.missing), blobs, folders.out, keys))
+    # Prints are drawn from the archive's own files: what went away meanwhile is no reason to lose one.
+    check_nothing_vanished(catalogue)
     folders.commit()
     keys.save()
     write_what_left(portfolio, catalogue.config.portfolio.url)

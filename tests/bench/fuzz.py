@@ -44,7 +44,7 @@ LONGEST_S, MOST_BYTES = 20.0, 1 << 30
 DAY = dt.date(2026, 11, 25)
 HOME = str(Path(__file__).parents[2] / "archgen")
 REPRO = (
-    b'<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297">'
+    b'<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="20mm" viewBox="0 0 210 20">'
     b'<defs><filter id="f"><feFlood flood-color="red"/></filter><clipPath id="c"><circle r="9"/></clipPath>'
     b'<pattern id="p" width="3" height="3"><path d="M0 0h1v1z"/></pattern></defs><g transform="scale(2) rotate(9)">'
     b'<path d="M10 20 q 30 40 60 0 t 60 40" fill="none" stroke="#000" stroke-width=".4"/>'
@@ -52,7 +52,7 @@ REPRO = (
 )
 PDF = (
     b"%PDF-1.4\n1 0 obj<</Type/Catalog/Pages 2 0 R>>endobj\n2 0 obj<</Type/Pages/Kids[3 0 R]/Count 1>>endobj\n"
-    b"3 0 obj<</Type/Page/Parent 2 0 R/MediaBox[0 0 595 842]/Contents 4 0 R/Resources<</XObject<</X 5 0 R>>"
+    b"3 0 obj<</Type/Page/Parent 2 0 R/MediaBox[0 0 595 60]/Contents 4 0 R/Resources<</XObject<</X 5 0 R>>"
     b"/Pattern<<>>/Font<</F<</Type/Font/Subtype/Type1/BaseFont/Helvetica>>>>>>>>endobj\n"
     b"4 0 obj<</Length 75>>stream\nq 1 0 0 1 9 9 cm 10 10 m 200 300 l 4 w S /X Do BT /F 12 Tf (owl) Tj ET Q\n"
     b"endstream endobj\n"

@@ -592,6 +592,23 @@ def test_nothing_is_renewed_when_files_come_and_go_during_a_build(studio, monkey
     assert (fingerprint(studio.portfolio), fingerprint(studio.out / "archive")) == before
 
 
+def test_nothing_is_renewed_when_the_archive_goes_while_prints_are_made(studio, monkeypatch):
+    before = [fingerprint(studio.out / folder) for folder in ("portfolio", "archive", "sheets", "reprints")]
+    record = studio.root / f"pieces/{MOTH}/piece.toml"
+    record.write_text(record.read_text().replace("title = ", "client = 'C-1'\ntitle = ", 1))
+    whole = stages.printed_outputs
+
+    def lose_and_print(*given):
+        studio.root.rename(studio.root.with_name("away"))
+        return whole(*given)
+
+    monkeypatch.setattr(stages, "printed_outputs", lose_and_print)
+    with pytest.raises(InputError):
+        studio.build()
+    studio.root.with_name("away").rename(studio.root)
+    assert [fingerprint(studio.out / folder) for folder in ("portfolio", "archive", "sheets", "reprints")] == before
+
+
 def test_what_left_is_told_when_a_build_stops(studio, monkeypatch):
     studio.withdraw()
     whole = stages.read_pictures
