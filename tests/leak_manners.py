@@ -269,6 +269,15 @@ def zipped(files, comment=""):
     return stream.getvalue()
 
 
+def nameless(content):
+    """Give a zip of one member called "a" in which it has no name."""
+    raw = bytearray(zipped({"a": content}))
+    for head, at in ((b"PK\x03\x04", 26), (b"PK\x01\x02", 28)):
+        begin = raw.index(head) + at
+        raw[begin : begin + 4] = (0).to_bytes(2, "little") + (1).to_bytes(2, "little")  # its letter is an extra field
+    return bytes(raw)
+
+
 @manner(".zip")
 def in_a_zip(text):
     return zipped({"a.txt": text})

@@ -41,7 +41,9 @@ def unpack(path: Path, folder: Path, why_not_by_name: Callable[[str], str | None
     try:
         with zipfile.ZipFile(path) as opened:
             members = [
-                member for member in opened.infolist() if not member.is_dir() and not _is_system(member.filename)
+                member
+                for member in opened.infolist()
+                if member.filename and not member.is_dir() and not _is_system(member.filename)
             ]
             if len(members) > MOST_MEMBERS:
                 raise InputError(

@@ -96,7 +96,7 @@ def _in_zip(place: Path) -> Iterator[Entry]:
 
 
 def _member(archive: zipfile.ZipFile, member: zipfile.ZipInfo) -> tuple[bytes | None, None, str | None]:
-    if member.is_dir():
+    if member.filename.endswith("/"):  # is_dir fails on a member without a name
         return None, None, None
     if member.flag_bits & 1:
         return None, None, "it opens only with a password"

@@ -286,6 +286,7 @@ class Metadata:
             found, _ = read_file(str(self.path))
         except UnusableError as error:
             return error.code
+        msgspec.msgpack.encode(found)
         return f"{found.file_format} {len(found.told.private)} {found.rights is not None}"
 
 

@@ -74,13 +74,14 @@ def _strings(item: pikepdf.Object) -> list[str]:
             raw = bytes(one)
             texts += dict.fromkeys((str(one), as_text(raw, surely=True) or ""))
         elif isinstance(one, pikepdf.Name):
-            texts.append(str(one))
+            texts.append(as_text(bytes(one), surely=True) or "")
         elif isinstance(one, pikepdf.Array):
             waiting += [part for part in one if isinstance(part, pikepdf.Object) and not part.is_indirect]
         elif isinstance(one, pikepdf.Dictionary | pikepdf.Stream):
             texts += one.keys()
             waiting += [part for _, part in one.items() if isinstance(part, pikepdf.Object) and not part.is_indirect]
-    return texts
+    # A name may hold any bytes; those that are no letters come as halves of characters.
+    return [text.encode(errors="replace").decode() for text in texts]
 
 
 def _read_stream(item: pikepdf.Stream, found: Disclosed, left: int) -> int:

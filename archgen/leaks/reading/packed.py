@@ -99,7 +99,7 @@ def _zip(content: bytes, found: Disclosed, most: int) -> None:
                 found.raw += [member.extra, member.comment]
                 if member.date_time != _NO_TIME:
                     found.traces.append(f"the time stamp of {member.filename} in a packed file")
-                if not member.is_dir():
+                if not member.filename.endswith("/"):  # is_dir fails on a member without a name
                     left -= _unzip(archive, member, found, left)
     except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError, EOFError):
         found.unread.append("a packed file that is damaged")

@@ -10,6 +10,7 @@ from archgen.intake import sources, zips
 from archgen.intake.sources import gather
 from archgen.storage.build_folder import MARKER
 from tests.intake_pictures import save, scene
+from tests.leak_manners import nameless
 
 
 @pytest.fixture
@@ -153,6 +154,11 @@ def test_a_zip_that_lies_about_its_sizes_is_stopped(root, tmp_path):
     files, left = listed(path, root=root)
     assert files == []
     assert set(left) == {"a.png"}
+
+
+def test_what_has_no_name_in_a_zip_is_passed_over(root, tmp_path):
+    (tmp_path / "odd.zip").write_bytes(nameless(b"x"))
+    assert listed(tmp_path / "odd.zip", root=root) == ([], {})
 
 
 def test_what_all_of_a_zip_may_take_is_limited(root, tmp_path, monkeypatch):

@@ -8,6 +8,7 @@ import pytest
 from archgen.errors import InputError
 from archgen.leaks import folder
 from archgen.leaks.folder import TOO_LARGE, Entry, check_place, entries_of
+from tests.leak_manners import nameless
 
 
 def packed(place, **members):
@@ -106,3 +107,8 @@ def test_a_place_that_is_not_there_is_refused(tmp_path):
     check_place(tmp_path)
     with pytest.raises(InputError):
         check_place(tmp_path / "gone")
+
+
+def test_a_packed_file_without_a_name_is_read(tmp_path):
+    (tmp_path / "site.zip").write_bytes(nameless(b"quiet"))
+    assert list(entries_of(tmp_path / "site.zip"))[1:] == [Entry("", b"quiet")]

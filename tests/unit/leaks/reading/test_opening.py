@@ -16,7 +16,7 @@ from archgen.leaks.reading import apart, packed
 from archgen.leaks.reading.documents import DAMAGED, LOCKED
 from archgen.leaks.reading.opening import TOO_DEEP, UNKNOWN_PACKER, ReadingLimits, disclose
 from archgen.leaks.reading.packed import TOO_MUCH
-from tests.leak_manners import document, jpeg_comment, picture, saved, zipped
+from tests.leak_manners import document, jpeg_comment, nameless, picture, saved, zipped
 
 
 def told(content, name="a.bin", limits=None):
@@ -146,3 +146,16 @@ def test_half_a_character_is_no_reason_to_leave_a_file_out():
     found, *_ = disclose("x.webp", picture("WEBP", xmp=b"a half \\ud800 of one"))
     assert not found.unread
     assert any("a half" in text for text in found.texts)
+
+
+def test_a_packed_file_without_a_name_is_opened():
+    assert "rested ten minutes" in told(nameless(b"rested ten minutes"))[0]
+
+
+def test_a_name_of_any_bytes_in_a_document_is_no_reason_to_leave_it_out():
+    pdf = document()
+    pdf.Root["/Pieces"] = pikepdf.Object.parse(b"/quiet#ff#eewords")
+    pdf.Root["/More"] = pikepdf.Object.parse(b"<</soft#ff#80tone 1>>")
+    texts, unread, _ = told(saved(pdf))
+    assert not unread
+    assert all(word in texts for word in ("quiet", "words", "soft", "tone"))
