@@ -18,8 +18,9 @@ from archgen.isolation.limits import WorkLimits
 
 T = TypeVar("T")
 
-# More would only hold memory: what is drawn here is a small part of what a build reads.
-MOST_CHILDREN = 2
+# Telephones make HEIC, so these may read all pictures of a build: one for two cores. More than four would only hold
+# memory, since what decoding takes together is limited.
+MOST_CHILDREN = max(2, min(4, (os.cpu_count() or 2) // 2))
 _START = "import sys; sys.path[:] = {path!r}; from archgen.isolation.serve import serve; serve()"
 _TOO_LONG = "takes too long"
 # glibc, measured on photos of 12 megapixels: with what it does by itself reading them took a quarter more time than in
