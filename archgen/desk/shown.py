@@ -36,7 +36,7 @@ class ShownArchive:
     @cached_property
     def lists(self) -> Lists:
         """Give the long lists."""
-        return make_lists(DESK_THEME, self.context)
+        return make_lists(DESK_THEME, self.context, self.figure)
 
     @cached_property
     def list_scripts(self) -> Mapping[str, Artifact]:

@@ -242,6 +242,41 @@ def test_narrowing_counts_and_can_be_taken_back(home):
     assert home.inner_text("#count") == "All 5 shown, newest first"
 
 
+def test_touching_the_body_figure_ticks_the_place(home):
+    home.locator(".places .place", has=home.locator("title", has_text="Calf")).locator("path").first.dispatch_event(
+        "click"
+    )
+    expect(home.locator("#count")).to_contain_text(" of 5 shown")
+    assert home.is_checked('input[value="placement:calf"]')
+    assert titles(home) == ["Fern fro"]
+    home.locator(".places .is-marked path").first.dispatch_event("click")
+    assert len(titles(home)) == 5
+
+
+def test_the_millimetre_rule_narrows_by_the_longest_side_and_by_keyboard(home):
+    sizes = home.evaluate("ARCHIVE.sizes")
+    home.focus("#size-from")
+    for _ in range(20):
+        home.keyboard.press("ArrowRight")
+    assert home.inner_text("#size-said") == "100 mm and over"
+    assert len(titles(home)) == sum(size is not None and size >= 100 for size in sizes) > 0
+    assert "size=100-200" in home.url
+    home.reload()
+    assert home.inner_text("#size-said") == "100 mm and over"
+    home.click("#chips .chip")
+    assert len(titles(home)) == 5
+
+
+def test_on_a_phone_what_is_found_is_one_touch_away(site, visit):
+    page = visit(site / "index.html", width=390).page
+    page.click("#narrow > summary")
+    page.check('input[value="style:botanical"]')
+    assert page.inner_text("#show-found") == "Show 1 of 5"
+    page.click("#show-found")
+    expect(page.locator("#count")).to_be_in_viewport()
+    assert not page.evaluate("document.getElementById('narrow').open")
+
+
 def test_two_choices_of_one_group_add_up_and_two_groups_cut_down(home):
     home.click('[data-group="Year"] > summary')
     home.check('input[value="year:2025"]')
@@ -275,9 +310,8 @@ def test_narrowing_works_with_the_keyboard_alone(home):
     assert "Fern fro" in titles(home)
     home.keyboard.press("Escape")
     expect(home.locator(".card")).to_have_count(5)
-    home.keyboard.press("Tab")
-    home.keyboard.press("Tab")
-    home.keyboard.press("Tab")
+    for _ in range(5):  # past the order, both stops of the rule and the head of the places
+        home.keyboard.press("Tab")
     home.keyboard.press("Space")
     assert len(titles(home)) < 5
 

@@ -150,12 +150,68 @@
     function numbers(group) {
       return group.boxes.filter(function (box) { return box.checked; }).map(function (box) { return Number(box.dataset.n); });
     }
+    // The millimetre rule: two stops; the last of them has no end.
+    var stops = [byId("size-from"), byId("size-to")], END = Number(stops[1].max);
+    function sizes() { return stops.map(function (stop) { return Number(stop.value); }); }
+    function isSized() { return sizes()[0] > 0 || sizes()[1] < END; }
+    function sizeWords() {
+      var range = sizes();
+      return !isSized() ? "any" : range[1] === END ? range[0] + " mm and over" : range[0] ? range[0] + " to " + range[1] + " mm" : "up to " + range[1] + " mm";
+    }
+    function setSizes(from, to) { stops[0].value = from; stops[1].value = to; }
+    function fitsSize(card) {
+      var range = sizes(), longest = data.sizes[card];
+      return !isSized() || (longest !== null && longest >= range[0] && (range[1] === END || longest <= range[1]));
+    }
+    stops.forEach(function (stop, at) {
+      stop.addEventListener("input", function () {
+        var range = sizes();
+        if (range[0] > range[1]) { setSizes(range[at], range[at]); }
+        narrow();
+      });
+    });
+
+    // The body figure: touching a place ticks it in the list below, which says the same in words.
+    var SVG = "http://www.w3.org/2000/svg", touched = [];
+    function drawFigure(holder) {
+      var group = groups.find(function (one) { return one.element.contains(holder); }), figure = document.createElementNS(SVG, "svg");
+      var drawing = document.createElementNS(SVG, "image"), box = data.box.split(" ");
+      figure.setAttribute("viewBox", data.box); figure.setAttribute("class", "figure"); figure.setAttribute("aria-hidden", "true");
+      ["x", "y", "width", "height"].forEach(function (name, at) { drawing.setAttribute(name, box[at]); });
+      drawing.setAttribute("href", holder.dataset.drawing);
+      figure.appendChild(drawing);
+      Object.keys(data.places).forEach(function (key) {
+        var place = document.createElementNS(SVG, "g"), title = document.createElementNS(SVG, "title");
+        place.setAttribute("class", "place"); place.appendChild(title);
+        data.places[key].forEach(function (outline) {
+          var path = document.createElementNS(SVG, "path");
+          path.setAttribute("d", outline); place.appendChild(path);
+        });
+        place.addEventListener("click", function () {
+          var box = boxOf(group, key) || row(group, group.sought.find(function (choice) { return choice[1] === key; }));
+          box.checked = !box.checked; show(box.closest("li")); narrow();
+        });
+        touched.push({ group: group, key: key, place: place, title: title });
+        figure.appendChild(place);
+      });
+      holder.appendChild(figure); show(holder);
+    }
+    function boxOf(group, key) { return group.boxes.find(function (box) { return box.value === key; }); }
+    function drawPlaces() {
+      touched.forEach(function (one) {
+        var box = boxOf(one.group, one.key);
+        one.place.classList.toggle("is-marked", Boolean(box && box.checked));
+        if (box) { one.title.textContent = box.nextElementSibling.textContent + ", " + box.parentNode.lastElementChild.textContent; }
+      });
+    }
+
     function fits(card, chosen) { return !chosen.length || chosen.some(function (n) { return has[card].has(n); }); }
 
     function state() {
       var parts = [];
       if (query.value.trim()) { parts.push("q=" + encodeURIComponent(query.value.trim())); }
       eachBox(function (box) { if (box.checked) { parts.push("f=" + encodeURIComponent(box.value)); } });
+      if (isSized()) { parts.push("size=" + sizes().join("-")); }
       if (isOrdered) { parts.push("order=" + order.value); }
       return parts.join("&");
     }
@@ -168,6 +224,7 @@
         var at = part.indexOf("="), key = part.slice(0, at), value;
         try { value = decodeURIComponent(part.slice(at + 1)); } catch (error) { return; }
         if (key === "q") { query.value = value; }
+        if (key === "size") { setSizes.apply(null, value.split("-")); }
         if (key === "order") { isOrdered = true; order.value = value; if (order.selectedIndex < 0) { order.selectedIndex = 0; } }
         if (key === "f") {
           groups.forEach(function (group) {
@@ -201,6 +258,7 @@
       if (!matches.length) { count.textContent = "None of " + total + " shown"; }
       else if (found && part) { count.textContent = matches.length + " of " + total + " found, " + visible + " shown" + said; }
       else { count.textContent = (visible === total ? "All " + total : visible + " of " + total) + " shown" + said; }
+      byId("show-found").textContent = matches.length ? "Show " + matches.length + " of " + total : "Nothing has all of this";
       nothing.hidden = matches.length > 0;
       more.hidden = visible >= matches.length;
       more.firstElementChild.textContent = "Show " + Math.min(data.perPage, matches.length - visible) + " more";
@@ -217,6 +275,7 @@
         chips.appendChild(button);
       }
       if (query.value.trim()) { chip("Words: " + query.value.trim(), function () { query.value = ""; }); }
+      if (isSized()) { chip("Size: " + sizeWords(), function () { setSizes(0, END); }); }
       groups.forEach(function (group, i) {
         var on = group.boxes.filter(function (box) { return box.checked; });
         var words = on.map(function (box) { return box.nextElementSibling.textContent; }).join(", ");
@@ -231,7 +290,7 @@
       }
       chips.hidden = !chips.firstChild;
     }
-    function clear() { query.value = ""; eachBox(function (box) { box.checked = false; }); ask(); query.focus(); }
+    function clear() { query.value = ""; setSizes(0, END); eachBox(function (box) { box.checked = false; }); ask(); query.focus(); }
 
     // Each choice counts the cards it would leave, all other groups staying as they are.
     function drawCounts(found, chosen) {
@@ -239,7 +298,7 @@
         var counts = Object.create(null), card;
         function others(ch, k) { return k === i || fits(card, ch); }
         for (card = 0; card < total; card += 1) {
-          if ((!found || found.has(card)) && chosen.every(others)) {
+          if ((!found || found.has(card)) && fitsSize(card) && chosen.every(others)) {
             has[card].forEach(function (n) { counts[n] = (counts[n] || 0) + 1; });
           }
         }
@@ -295,14 +354,21 @@
       var found = cardsFound(), chosen = groups.map(numbers), ranks = data.ranks[order.value];
       matches = [];
       for (var card = 0; card < total; card += 1) {
-        if ((!found || found.has(card)) && chosen.every(function (ch) { return fits(card, ch); })) { matches.push(card); }
+        if ((!found || found.has(card)) && fitsSize(card) && chosen.every(function (ch) { return fits(card, ch); })) { matches.push(card); }
       }
       matches.sort(ranks ? function (a, b) { return ranks[a] - ranks[b]; } : function (a, b) { return found.get(a) - found.get(b); });
       shown = data.perPage;
-      draw(); drawChips(chosen); drawCounts(found, chosen); keepState();
+      byId("size-said").textContent = sizeWords();
+      draw(); drawChips(chosen); drawCounts(found, chosen); drawPlaces(); keepState();
     }
 
     show(byId("search"));
+    if (byId("places") && Object.keys(data.places).length) { drawFigure(byId("places")); drawPlaces(); }
+    // On a phone what is found lies below: one touch leads there.
+    byId("show-found").addEventListener("click", function () {
+      byId("narrow").open = window.matchMedia("(min-width: 68rem)").matches;
+      byId("count").scrollIntoView({ block: "center" }); all("h1")[0].setAttribute("tabindex", "-1"); all("h1")[0].focus({ preventScroll: true });
+    });
     all("[data-pages]").forEach(function (pages) { pages.hidden = true; });
     byId("narrow").addEventListener("change", function (event) { if (event.target.type === "checkbox") { narrow(); } });
     groups.forEach(function (group) {
@@ -337,7 +403,7 @@
     document.addEventListener("keydown", function (event) {
       if (event.key === "/" && !/INPUT|TEXTAREA|SELECT/.test(event.target.tagName)) { event.preventDefault(); query.focus(); }
     });
-    window.addEventListener("hashchange", function () { eachBox(function (box) { box.checked = false; }); query.value = ""; readState(); ask(); });
+    window.addEventListener("hashchange", function () { eachBox(function (box) { box.checked = false; }); query.value = ""; setSizes(0, END); readState(); ask(); });
     readState();
     if (state()) {
       eachBox(function (box) { if (box.checked) { show(box.closest("li")); } });

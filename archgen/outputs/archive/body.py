@@ -8,6 +8,7 @@ from functools import cached_property
 from pathlib import Path
 
 from archgen.records.model import Placement, Side
+from archgen.records.vocabulary.placements import PLACES
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _NUMBER = re.compile(r"-?\d*\.?\d+")
@@ -74,6 +75,15 @@ class Figure:
     def wholes(self) -> frozenset[str]:
         """Give the ids that lie over several places, such as a sleeve: not to be touched, only marked."""
         return frozenset(group.attrib["id"] for group in self._root.iter(f"{_SVG}g") if group.get("class") == "span")
+
+    @cached_property
+    def touched(self) -> Mapping[str, tuple[str, ...]]:
+        """Give the outlines of each place that can be touched, on both sides, by the words one narrows by."""
+        return {
+            PLACES[place].words.lower(): tuple(region.outline for region in regions)
+            for place, regions in self.regions.items()
+            if place in PLACES and place not in self.wholes
+        }
 
     def marked(self, placement: Placement) -> tuple[Region, ...]:
         """Choose the regions of a placement; none when the side of a paired place is not recorded."""

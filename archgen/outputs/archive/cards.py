@@ -39,7 +39,6 @@ def piece_list(context: Context) -> CardList[PieceOverview]:
     entries = [_piece_entry(context, overview) for overview in context.overviews.values()]
     groups = (
         ("placement", "Placement"),
-        ("size", "Size, longest side"),
         ("style", "Style"),
         ("needle", "Needles"),
         ("year", "Year"),
@@ -57,7 +56,6 @@ def _piece_entry(context: Context, overview: PieceOverview) -> ListEntry[PieceOv
     day = overview.finished_on
     traits: dict[str, tuple[str, ...]] = {
         "placement": (region_words(record),),
-        "size": (size_class(card.longest_mm),),
         "style": record.styles,
         "needle": tuple(sorted(_groupings(overview))),
         "year": (str(day.year) if day else NOT_RECORDED,),
@@ -116,16 +114,6 @@ def _card_picture(overview: PieceOverview) -> tuple[PagePicture | None, bool]:
 def region_words(record: PieceRecord) -> str:
     """Write the place without its side, as one narrows by it."""
     return (placement_words(Placement(region=record.placement.region)) or NOT_RECORDED).lower()
-
-
-def size_class(longest_mm: float | None) -> str:
-    """Sort a longest side into one of four classes."""
-    if longest_mm is None:
-        return NOT_RECORDED
-    for limit, words in ((50, "under 50 mm"), (100, "50 to 100 mm"), (200, "100 to 200 mm")):
-        if longest_mm < limit:
-            return words
-    return "200 mm and over"
 
 
 def _groupings(overview: PieceOverview) -> set[str]:

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
+from archgen.outputs.archive.body import Figure
 from archgen.outputs.archive.lists import CARDS_PER_PAGE, CHOICES_AT_ONCE, ROWS_PER_PAGE, CardList, Subject
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.site_pages import in_pages
@@ -52,8 +53,11 @@ def lasting_name(name: str) -> str:
     return _CHANGING.sub("", name)
 
 
-def scripted(theme: Theme, kind: str, cards: CardList[Subject]) -> ScriptedList[Subject]:
-    """Plan the scripts of a list of cards: the one that knows the others, and its parts."""
+def scripted(theme: Theme, kind: str, cards: CardList[Subject], figure: Figure) -> ScriptedList[Subject]:
+    """Plan the scripts of a list of cards: the one that knows the others, and its parts.
+
+    Places are touched in the body figure as far as it has them.
+    """
     parts = _parts(theme, kind, ("cards.html", "card"), cards.cards, CARDS_PER_PAGE)
     value = {
         "choices": cards.chosen_by,
@@ -61,6 +65,15 @@ def scripted(theme: Theme, kind: str, cards: CardList[Subject]) -> ScriptedList[
         "perPage": CARDS_PER_PAGE,
         "atOnce": CHOICES_AT_ONCE,
         "parts": [part.path for part in parts],
+        "sizes": [round(longest, 1) if longest else None for longest in cards.longest_mm],
+        "box": figure.view_box,
+        "places": {
+            choice.key: figure.touched[choice.words]
+            for group in cards.groups
+            if group.key == "placement"
+            for choice in (*group.choices, *group.more)
+            if choice.words in figure.touched
+        },
         "kind": kind.removesuffix("s"),
         "sought": {
             group.key: [(choice.number, choice.key, choice.words) for choice in group.more]

@@ -1,6 +1,5 @@
 """Lists one can search, narrow and sort: cards, and the choices with their counts."""
 
-import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -91,6 +90,7 @@ class CardList(Generic[Subject]):
     """A whole list: what the page shows and what its script knows.
 
     Attributes:
+        longest_mm: Per card the longest side, as its bar shows it; None when it is not recorded.
         subjects: Per card what it shows.
         chosen_by: Per card the numbers of its choices.
         ranks: Per order the rank of each card; the first order is that of the cards.
@@ -99,6 +99,7 @@ class CardList(Generic[Subject]):
     cards: tuple[Card, ...]
     groups: tuple[ChoiceGroup, ...]
     orders: tuple[Order, ...]
+    longest_mm: tuple[float | None, ...]
     subjects: tuple[Subject, ...]
     chosen_by: tuple[tuple[int, ...], ...]
     ranks: tuple[tuple[int, ...], ...]
@@ -125,6 +126,7 @@ def card_list(
         cards=tuple(entry.card for entry in ordered),
         groups=tuple(group for group in made if len(group.choices) > 1),
         orders=orders,
+        longest_mm=tuple(entry.card.longest_mm for entry in ordered),
         subjects=tuple(entry.subject for entry in ordered),
         chosen_by=tuple(tuple(numbers[trait] for trait in _traits(entry)) for entry in ordered),
         ranks=tuple(_ranks([entry.sorted_by[order.key] for entry in ordered]) for order in orders),
@@ -159,17 +161,10 @@ def _most_first(item: tuple[str, int]) -> tuple[Any, ...]:
     return (item[0] == NOT_RECORDED, -item[1], item[0])
 
 
-def _by_first_number(item: tuple[str, int]) -> tuple[Any, ...]:
-    numbers = re.findall(r"\d+", item[0])
-    return (item[0] == NOT_RECORDED, not item[0].startswith("under"), int(numbers[0]) if numbers else 0)
-
-
 def _latest_first(item: tuple[str, int]) -> tuple[Any, ...]:
     return (item[0] == NOT_RECORDED, -int(item[0]) if item[0].isdecimal() else 0)
 
 
 _GROUP_ORDERS: dict[str, Callable[[tuple[str, int]], tuple[Any, ...]]] = {
-    "size": _by_first_number,
-    "width": _by_first_number,
     "year": _latest_first,
 }

@@ -105,9 +105,10 @@ class ArchiveSite:
         context = self._context
         yield from asset_files(theme)
         yield from picture_files(_copies(self.catalogue), self.blobs)
-        lists = make_lists(theme, context)
+        figure = Figure(theme.files["figure.svg"])
+        lists = make_lists(theme, context, figure)
         yield from lists.scripts
-        for path, planned in page_plans(context, lists, Figure(theme.files["figure.svg"])).items():
+        for path, planned in page_plans(context, lists, figure).items():
             yield _page(theme, path, planned, self.keys)
         yield Artifact(NOW, make=context.site.now)
         yield Artifact(CALENDAR, make=lambda: followup_calendar(context.catalogue))
@@ -173,13 +174,13 @@ def _page(theme: Theme, path: str, planned: PagePlan, keys: KnownKeys) -> Artifa
     return Artifact(path, make=lambda: make_page(theme, path, planned.template, planned.view()), key=key)
 
 
-def make_lists(theme: Theme, context: Context) -> Lists:
+def make_lists(theme: Theme, context: Context, figure: Figure) -> Lists:
     """Make the long lists, and the search of all that is in them."""
     pieces, stencils = piece_list(context), stencil_list(context)
     shown = all_shown(context, pieces.subjects, stencils.subjects)
     return Lists(
-        scripted(theme, "pieces", pieces),
-        scripted(theme, "stencils", stencils),
+        scripted(theme, "pieces", pieces, figure),
+        scripted(theme, "stencils", stencils, figure),
         scripted_rows(theme, "clients", "client", client_rows(context)),
         scripted_rows(theme, "batches", "batch", batch_rows(context)),
         search_scripts(shown),

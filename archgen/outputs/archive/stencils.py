@@ -4,7 +4,7 @@ from urllib.parse import quote
 
 from archgen.outputs.archive.cards import print_link, region_words
 from archgen.outputs.archive.context import Context, also_used
-from archgen.outputs.archive.lists import NOT_RECORDED, Card, CardList, ListEntry, Order, card_list
+from archgen.outputs.archive.lists import Card, CardList, ListEntry, Order, card_list
 from archgen.outputs.site_pages import picture
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.versions import VersionOverview
@@ -21,7 +21,7 @@ def stencil_list(context: Context) -> CardList[OneStencil]:
         for overview in context.overviews.values()
         for version in overview.versions
     ]
-    groups = (("skin", "On the skin"), ("width", "Printed width"), ("subject", "Subject"), ("placement", "Placement"))
+    groups = (("skin", "On the skin"), ("subject", "Subject"), ("placement", "Placement"))
     orders = (
         Order("applied", "On the skin first", "the versions that went on skin first"),
         Order("newest", "Newest first", "newest first"),
@@ -38,7 +38,6 @@ def _stencil_entry(context: Context, overview: PieceOverview, version: VersionOv
     subjects = record.subjects if record else ()
     traits = {
         "skin": ("on the skin" if version.is_applied else "not used",),
-        "width": (width_class(stencil.width),),
         "subject": subjects,
         "placement": (region_words(record),) if record else (),
     }
@@ -70,12 +69,3 @@ def _stencil_card(context: Context, overview: PieceOverview, version: VersionOve
         also=also_used(context, version.elsewhere),
         to_print=print_link(overview, version, context.units),
     )
-
-
-def width_class(width_mm: float | None) -> str:
-    """Sort a printed width into one of three classes."""
-    if width_mm is None:
-        return NOT_RECORDED
-    if width_mm < 60:
-        return "under 60 mm"
-    return "60 to 120 mm" if width_mm <= 120 else "over 120 mm"

@@ -92,28 +92,6 @@ def test_a_group_with_one_choice_is_left_out(context_of):
     assert "year" not in {group.key for group in piece_list(context_of()).groups}
 
 
-@pytest.mark.parametrize(
-    ("side_mm", "words"),
-    [
-        (49.9, "under 50 mm"),
-        (50, "50 to 100 mm"),
-        (199, "100 to 200 mm"),
-        (200, "200 mm and over"),
-        (None, "not recorded"),
-    ],
-)
-def test_sizes_fall_into_classes(context_of, side_mm, words):
-    size = model.Size(width=Length(side_mm), height=Length(20)) if side_mm else model.Size()
-    pieces = [
-        make_piece("a", make_record(size=size)),
-        make_piece("b", make_record(size=model.Size(width=Length(75.5), height=Length(20)))),
-    ]
-    if words != "50 to 100 mm":
-        groups = {group.key: choices(group) for group in piece_list(context_of(*pieces)).groups}
-        assert groups["size"] == {"50 to 100 mm": 1, words: 1}
-    assert piece_list(context_of(pieces[0])).cards[0].longest_mm == side_mm
-
-
 def test_orders_rank_all_cards(context_of):
     small = make_piece("a", make_record(title="b", size=model.Size(width=Length(10))))
     large = make_piece("b", make_record(title="a", size=model.Size(width=Length(90))))
@@ -743,7 +721,7 @@ def test_a_client_whose_code_is_spelled_otherwise_has_one_page_and_every_piece_l
         make_piece(id=f"piece-{code.lower()}", record=make_record(client=code)) for code in ("C-0042", "c0042")
     )
     context = context_of(registered, spelled)
-    plans = page_plans(context, make_lists(load_theme("archive"), context), figure)
+    plans = page_plans(context, make_lists(load_theme("archive"), context, figure), figure)
     pages = [plan.view() for path, plan in plans.items() if path.startswith("clients/")]
     assert [page.code for page in pages] == ["C-0042"]
     assert len(pages[0].pieces) == 2
