@@ -10,12 +10,14 @@ import os
 import stat
 from collections.abc import Mapping
 from dataclasses import dataclass
+from operator import attrgetter
 from pathlib import Path
 
 from archgen.storage.build_folder import MARKER
 
 # A file changed within the clock's grain of a look may change again unseen; two seconds are the coarsest disk's (FAT).
 GRAIN_NS = 2_000_000_000
+_NAME = attrgetter("name")
 # How the line begins that tells what a link leads to; paths in a tree have no such beginning of their own.
 _LINK = "-> "
 # Windows gives the day a file was made in the place of the moment its entry changed.
@@ -77,7 +79,8 @@ def folder_states(top: Path, inside: str, began: int) -> dict[str, TreeState]:
         lines: list[str] = []
         try:
             youngest = _look(entry.path, f"{inside}/{entry.name}/", lines, {}, built=False)
-            changed = _changed(entry.stat(follow_symlinks=False))
+            status = entry.stat(follow_symlinks=False)
+            changed = status.st_ctime_ns if _HAS_CHANGE_TIME else status.st_mtime_ns
         except (OSError, OddTreeError):
             continue
         if youngest is not None and not any(line.startswith(_LINK) for line in lines):
@@ -96,14 +99,14 @@ def _look(folder: str, prefix: str, lines: list[str], looked: Mapping[str, TreeS
     None for a folder that archgen wrote, and is not to be looked into.
     """
     with os.scandir(folder) as entries:
-        found = {entry.name: entry for entry in entries}
-    if prefix and not built and MARKER in found:
+        found = sorted(entries, key=_NAME)
+    if prefix and not built and any(entry.name == MARKER for entry in found):
         return None
     youngest = 0
-    for name in sorted(found):
+    for entry in found:
+        name = entry.name
         if name[0] == "." or name == "__pycache__":
             continue
-        entry = found[name]
         status = entry.stat(follow_symlinks=False)
         if entry.is_dir(follow_symlinks=False):
             path = f"{prefix}{name}/"
@@ -113,18 +116,17 @@ def _look(folder: str, prefix: str, lines: list[str], looked: Mapping[str, TreeS
                 youngest = max(youngest, known.youngest)
                 continue
             inside = _look(entry.path, path, lines, looked, built=built)
-            if inside is not None:
-                youngest = max(youngest, inside, _changed(status))
-            continue
-        lines.append(line_of(f"{prefix}{name}", status))
-        youngest = max(youngest, _changed(status))
-        if entry.is_symlink():
-            lines.append(_behind(entry))
+            if inside is None:
+                continue
+            youngest = max(youngest, inside)
+        else:
+            lines.append(line_of(f"{prefix}{name}", status))
+            if entry.is_symlink():
+                lines.append(_behind(entry))
+        changed = status.st_ctime_ns if _HAS_CHANGE_TIME else status.st_mtime_ns
+        if changed > youngest:  # noqa: PLR1730  a third of what max() takes, a hundred thousand times
+            youngest = changed
     return youngest
-
-
-def _changed(status: os.stat_result) -> int:
-    return status.st_ctime_ns if _HAS_CHANGE_TIME else status.st_mtime_ns
 
 
 def line_of(path: str, at: os.stat_result) -> str:
