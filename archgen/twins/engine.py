@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections import OrderedDict, defaultdict
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from threading import Lock
 
 import numpy as np
 
-from archgen.storage.jobs import default_workers, run
 from archgen.twins.description.signature import COEFFICIENTS, WINDOWS, PictureKind
 from archgen.twins.description.turns import (
     IDENTITY,
@@ -47,23 +45,19 @@ class Known:
 
 @dataclass(slots=True)
 class _UnpackedViews:
-    """Views unpacked lately, for several threads; unpacking costs as much as an alignment."""
+    """Views unpacked lately; unpacking costs as much as an alignment."""
 
     items: Sequence[ComparedPicture]
     kept: OrderedDict[tuple[int, int], Working] = field(default_factory=OrderedDict)
-    lock: Lock = field(default_factory=Lock)
 
     def get(self, item: int, view: int) -> Working:
         key = (item, view)
-        with self.lock:
-            if key in self.kept:
-                self.kept.move_to_end(key)
-                return self.kept[key]
-        made = Working(self.items[item].prepared, view)
-        with self.lock:
-            self.kept[key] = made
-            if len(self.kept) > UNPACKED:
-                self.kept.popitem(last=False)
+        if key in self.kept:
+            self.kept.move_to_end(key)
+            return self.kept[key]
+        made = self.kept[key] = Working(self.items[item].prepared, view)
+        if len(self.kept) > UNPACKED:
+            self.kept.popitem(last=False)
         return made
 
 
@@ -92,7 +86,8 @@ def find_pairs(
         pair = _pair_of_copies(items[a], items[b]) if followers.get(b) == a else None
         return pair or _prove(desk, a, b, rows)
 
-    for done, pair in enumerate(run(prove, sorted(guesses.items()), default_workers()), 1):
+    # Not in threads: the maps are so small that two threads wait for each other, and took half as long again as one.
+    for done, pair in enumerate(map(prove, sorted(guesses.items())), 1):
         if pair is not None:
             found[pair.a, pair.b] = pair
         if progress is not None:

@@ -80,6 +80,13 @@ def grid(side: int) -> tuple[Floats, Floats]:
     return across.ravel(), down.ravel()
 
 
+@cache
+def _places(side: int) -> npt.NDArray[np.float64]:
+    """Give the places of the pixels of a map in the unit square, as points to be sent."""
+    x, y = grid(side)
+    return np.stack([x + 0.5, y + 0.5, np.ones_like(x)], axis=1).astype(np.float64)
+
+
 # What may stick out by the error of an alignment.
 EDGE = 0.01
 _CORNERS = np.array([[0.0, 0.0, 1.0], [1.0, 0.0, 1.0], [0.0, 1.0, 1.0], [1.0, 1.0, 1.0]])
@@ -89,9 +96,9 @@ def within(edges: Edges, transform: Affine, side: int) -> Floats | None:
     """Tell, for each point of a grid (flat), whether it falls inside the edges of the other picture; `None`: all do."""
     if len(transform) == AFFINE_ROWS and _all_within(edges, transform):
         return None
-    x, y = grid(side)
-    at = sent(transform, np.stack([x + 0.5, y + 0.5, np.ones_like(x)], axis=1))
-    is_inside = np.asarray(((at >= edges[:2]) & (at <= edges[2:])).all(axis=1))
+    across, down = sent(transform, _places(side)).T
+    left, top, right, bottom = edges
+    is_inside: npt.NDArray[np.bool_] = (across >= left) & (across <= right) & (down >= top) & (down <= bottom)
     return is_inside.astype(np.float32)
 
 
