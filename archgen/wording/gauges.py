@@ -119,7 +119,7 @@ def gauge_words(gauged: Gauged) -> Iterator[str]:
         f" {closing} may close up when ink spreads." if closing else ""
     )
     if gauge.tapers:
-        yield f"{gauge.tapers} tapering ends and wedges are not counted: they run out by intention."
+        yield f"{gauge.tapers} tapering ends and wedges aren't counted: they are meant to run out."
     yield _from_width(gauge)
     if gauged.finest and (share := share_thinner(gauge, gauged.finest.bundle_mm)) is not None:
         yield (

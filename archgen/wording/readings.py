@@ -1,5 +1,6 @@
 """Say how a stencil reads at its printed width, and how it sits round a limb; for pages and sheets alike."""
 
+import math
 from collections.abc import Iterator
 
 from archgen.config import Limits
@@ -9,6 +10,9 @@ from archgen.records.vocabulary.limb import Limb
 from archgen.stencils import cylinder
 from archgen.units import length_words
 from archgen.wording.counts import count_words
+
+# Nobody prints a piece more than twice as large as it was drawn for: common practice, no source.
+MOST_TIMES_LARGER = 2
 
 
 def gauge_lines(gauge: GaugeFacts, finest: FinestNeedle | None, limits: Limits) -> Iterator[str]:
@@ -23,14 +27,26 @@ def gauge_lines(gauge: GaugeFacts, finest: FinestNeedle | None, limits: Limits) 
         closing = f"; {gauge.closing} may close up when ink spreads" if gauge.closing else ""
         places = count_words(gauge.tight, "place")
         yield f"{places} with gaps under {limits.gap_mm:g} mm: {gauge.tight_share:.0%} of all gaps{closing}."
-    if gauge.readable_from_mm and gauge.mostly_from_mm and (gauge.thin or gauge.tight):
-        mostly = f"95 % of it from {gauge.mostly_from_mm:.0f} mm"
-        yield f"All of it keeps the limits from {gauge.readable_from_mm:.0f} mm wide, {mostly}."
+    if gauge.thin or gauge.tight:
+        yield what_to_do(gauge)
     if finest and gauge.thinner_than_bundle is not None:
         yield (
             f"Finest needle {finest.code}: its shafts stand {finest.bundle_mm:.2f} mm wide at most; "
             f"{gauge.thinner_than_bundle:.0%} of the lines are drawn thinner. An upper bound, not a prediction."
         )
+
+
+def what_to_do(gauge: GaugeFacts) -> str:
+    """Say how a stencil with places below the limits keeps them: by its drawing, or by a size that is still sensible."""
+    opening = (f"open {count_words(gauge.tight, 'gap')}",) if gauge.tight else ()
+    thickening = (f"thicken {count_words(gauge.thin, 'line')}",) if gauge.thin else ()
+    by_hand = " and ".join((*opening, *thickening)).capitalize()
+    largest_mm = gauge.width_mm * MOST_TIMES_LARGER
+    if gauge.readable_from_mm and gauge.readable_from_mm <= largest_mm:
+        return f"{by_hand}, or print it {math.ceil(gauge.readable_from_mm)} mm wide or more."
+    if gauge.mostly_from_mm and gauge.mostly_from_mm <= largest_mm:
+        return f"{by_hand}. Printed {math.ceil(gauge.mostly_from_mm)} mm wide or more, 95 % of it keeps the limits."
+    return f"{by_hand}. Not at this design: even at twice the size too much of it stays below the limits."
 
 
 def short_words(gauge: GaugeFacts) -> str:
@@ -64,4 +80,4 @@ def limb_lines(fit: cylinder.Fit, limb: Limb, units: str) -> Iterator[str]:
         yield f"{length_words(round(fit.hidden_mm), units)} of it cannot be seen from straight ahead."
     else:
         yield f"Looks {length_words(round(fit.seen_mm), units)} wide from straight ahead."
-    yield "The limb is taken as a cylinder; a real one is none."
+    yield "The limb is taken as a cylinder, which no real limb is."
