@@ -37,7 +37,7 @@ def gauge_lines(gauge: GaugeFacts, finest: FinestNeedle | None, limits: Limits) 
 
 
 def what_to_do(gauge: GaugeFacts) -> str:
-    """Say how a stencil with places below the limits keeps them: by its drawing, or by a size that is still sensible."""
+    """Say how a stencil that is below the limits would keep them: drawn otherwise, or at a size that is sensible."""
     opening = (f"open {count_words(gauge.tight, 'gap')}",) if gauge.tight else ()
     thickening = (f"thicken {count_words(gauge.thin, 'line')}",) if gauge.thin else ()
     by_hand = " and ".join((*opening, *thickening)).capitalize()
