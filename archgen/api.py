@@ -24,6 +24,7 @@ from archgen.config import Config
 from archgen.errors import ArchgenError, ConfigError, InputError, OutputError, UsageError, WithheldError
 from archgen.findings import Finding, Place, Severity
 from archgen.outputs.added import PrivateOutput, PublicOutput
+from archgen.outputs.archive.answers import Found, Index, SearchResult, make_index
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.public_pictures import PublicPictures
 from archgen.outputs.reprints.print_files import print_files
@@ -32,7 +33,7 @@ from archgen.outputs.result_file import write_file
 from archgen.pieces.gauging import gauge_limits
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.prints import PrintWishes, piece_job, wanted_print
-from archgen.pieces.survey import SurveyedCatalogue
+from archgen.pieces.survey import SurveyedCatalogue, survey
 from archgen.printing.reference_pdf import ReferenceJob
 from archgen.printing.stencil_plan import Plan, make_plan
 from archgen.progress import ProgressReporter, Silent
@@ -63,6 +64,7 @@ __all__ = [
     "ConfigError",
     "DoubleGroup",
     "Finding",
+    "Found",
     "Gauged",
     "Hit",
     "InkBatch",
@@ -83,6 +85,7 @@ __all__ = [
     "PublicPiece",
     "Reprint",
     "Rule",
+    "SearchResult",
     "Settled",
     "Severity",
     "Summary",
@@ -254,6 +257,17 @@ class Archive:
         return gauge_piece(
             self.folder, read_one(self.folder, piece, self.settings.archive.units), versions, width_mm, limits
         )
+
+    def find(self, question: str, most: int = 10) -> SearchResult:
+        """Find pieces, stencils, clients and batches by words and figures, the best first, as the archive's pages do.
+
+        It goes by the records; what only pictures tell, such as the day of a photo, is found on the built pages.
+        """
+        return self._index.ask(question, self.records.built_on, most)
+
+    @cached_property
+    def _index(self) -> Index:
+        return make_index(survey(self.records))
 
     def trace(self, number: str, kind: BatchKind | None = None) -> Trace:
         """Say on whose skin a batch of ink or needles went and who is still to be told; None looks through all kinds.
