@@ -4,10 +4,6 @@ import datetime as dt
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from enum import Enum
-from typing import Any
-
-import msgspec
 
 from archgen.catalogue import Catalogue
 from archgen.pieces.materials import NeedleUse
@@ -16,7 +12,7 @@ from archgen.pieces.overview import PieceOverview
 from archgen.pieces.photos import PhotoOverview
 from archgen.pieces.versions import VersionOverview
 from archgen.plain_text import words_of
-from archgen.records.model import Client, InkBatch, PieceRecord, SittingKind
+from archgen.records.model import Client, InkBatch, PieceRecord, Reference, SittingKind
 from archgen.records.vocabulary.batch_numbers import number_keys
 from archgen.records.vocabulary.needle_forms.reading import NeedleReading
 from archgen.records.vocabulary.needle_forms.words import BUGPIN_AT_MOST_MM, GROUPING_LETTERS, Grouping
@@ -58,9 +54,6 @@ def piece_lines(overview: PieceOverview, catalogue: Catalogue, book: BatchBook) 
     found += make_lines(SearchField.NOTE, (piece.story,), "Story")
     found += make_lines(SearchField.NOTE, (piece.folder_name or piece.id,), "Folder")
     found += make_lines(SearchField.NOTE, (one.text for one in piece.as_written), "As written")
-    known = frozenset(word for line in found for word in line.words)
-    rest = [text for text in _texts_of(record) if not known.issuperset(words_of(text).split())]
-    found += make_lines(SearchField.NOTE, dict.fromkeys(rest), "Record")
     return tuple(found)
 
 
@@ -92,9 +85,7 @@ def _record_lines(
     yield from _state_lines(overview, record, catalogue)
     for version in overview.versions:
         yield _version_line(version, units)
-    for reference in record.reference:
-        told = (reference.creator, reference.license, reference.source, reference.ai_system, reference.file)
-        yield from make_lines(SearchField.REFERENCE, (_joined(*told, reference.note),))
+    yield from (_reference_line(reference) for reference in record.reference)
     yield from (_photo_line(photo) for photo in overview.photos.shown)
 
 
@@ -154,13 +145,15 @@ def _number_lines(uses: Iterable[BatchUse], book: BatchBook) -> Iterator[SearchL
 def _state_lines(overview: PieceOverview, record: PieceRecord, catalogue: Catalogue) -> Iterator[SearchLine]:
     portfolio = portfolio_words(overview.publication, is_there=catalogue.is_in_portfolio(overview.id))
     release = release_words(record.release, catalogue.built_on, overview.piece.written_release)
-    yield from make_lines(SearchField.STATE, (portfolio, _joined(f"Release {release}", record.release.note)))
+    told = (f"Release {release}", *record.release.scope, record.release.file, record.release.note)
+    yield from make_lines(SearchField.STATE, (portfolio, _joined(*told)))
     if overview.follow_up.touch_up and overview.follow_up.touch_up.wanted_since:
         yield SearchLine(SearchField.STATE, "Touch-up wanted", ("@touch-up-wanted",))
     if overview.lacks(Missing.HEALED_PHOTO):
         # Not among what is found by "healed photo".
         yield SearchLine(SearchField.NOTE, "No healed photo", ("@no-healed-photo",))
     yield from make_lines(SearchField.NOTE, (record.rights_override.reason if record.rights_override else None,))
+    yield from make_lines(SearchField.NOTE, (_joined(record.values.note, record.values.reference),), "Tones")
 
 
 def _version_line(version: VersionOverview, units: str) -> SearchLine:
@@ -168,6 +161,19 @@ def _version_line(version: VersionOverview, units: str) -> SearchLine:
     skin = "on the skin" if version.is_applied else None
     told = (version_number(stencil), version_size(version, units), skin, stencil.held, stencil.note, stencil.file)
     return SearchLine(SearchField.STENCIL, _joined(*told), _sides(version))
+
+
+def _reference_line(reference: Reference) -> SearchLine:
+    whose = (
+        reference.creator,
+        reference.license,
+        reference.source,
+        reference.ai_system,
+        reference.file,
+        reference.note,
+    )
+    rests_on = (reference.permission, reference.rights_url, reference.ai_terms, reference.digital_source)
+    return SearchLine(SearchField.REFERENCE, _joined(*whose, *rests_on, *reference.made_from) or "Not described")
 
 
 def _photo_line(photo: PhotoOverview) -> SearchLine:
@@ -252,16 +258,3 @@ def _written(day: dt.date | None) -> str | None:
 
 def _joined(*texts: str | None) -> str:
     return ", ".join(dict.fromkeys(text for text in texts if text))
-
-
-def _texts_of(value: Any) -> Iterator[str]:
-    """Find every text and word of a vocabulary in a record, however deep."""
-    if isinstance(value, str):
-        yield value
-    elif isinstance(value, Enum):
-        yield str(value.value)
-    elif isinstance(value, msgspec.Struct):
-        yield from _texts_of(tuple(msgspec.structs.asdict(value).values()))
-    elif isinstance(value, tuple):
-        for part in value:
-            yield from _texts_of(part)

@@ -5,6 +5,7 @@ written as the letter of a field and the numbers of the answers behind it, each 
 ``t0,5s2`` is the title of 0 and 5 and the subject of 2.
 """
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
@@ -45,16 +46,20 @@ class Findable:
 
 def index_value(answers: Sequence[Findable]) -> Mapping[str, Any]:
     """Make the index of answers that are in order."""
-    places: dict[str, dict[str, list[int]]] = {}
+    places: defaultdict[str, list[int]] = defaultdict(list)
     for number, answer in enumerate(answers):
         for line in answer.lines:
+            letter = line.field.letter
             for word in line.words:
-                found = places.setdefault(word, {}).setdefault(line.field.letter, [])
-                if found[-1:] != [number]:
+                found = places[word + letter]
+                if not found or found[-1] != number:
                     found.append(number)
     numbers = {answer.id: number for number, answer in enumerate(answers) if answer.kind is AnswerKind.PIECE}
+    posts: defaultdict[str, str] = defaultdict(str)
+    for key in sorted(places):
+        posts[key[:-1]] += key[-1] + ",".join(map(str, _steps(places[key])))
     # As scripts sort texts.
-    words = sorted(places, key=lambda word: word.encode("utf-16-be"))
+    words = sorted(posts, key=lambda word: word.encode("utf-16-be"))
     return {
         "fields": [(field.letter, field.heading, field.weight, int(field.is_inherited)) for field in SearchField],
         "counts": [sum(answer.kind is kind for answer in answers) for kind in AnswerKind],
@@ -62,14 +67,10 @@ def index_value(answers: Sequence[Findable]) -> Mapping[str, Any]:
         "hrefs": [answer.href for answer in answers],
         "parents": [numbers[answer.parent] for answer in answers if answer.parent is not None],
         "words": "\n".join(words),
-        "posts": "\n".join(_written(places[word]) for word in words),
-        "phrases": phrases_for(places.keys()),
-        "years": sorted({int(word[1:5]) for word in places if word.startswith(":")}),
+        "posts": "\n".join(posts[word] for word in words),
+        "phrases": phrases_for(posts.keys()),
+        "years": sorted({int(word[1:5]) for word in posts if word.startswith(":")}),
     }
-
-
-def _written(by_field: Mapping[str, Sequence[int]]) -> str:
-    return "".join(letter + ",".join(map(str, _steps(by_field[letter]))) for letter in sorted(by_field))
 
 
 def _steps(numbers: Sequence[int]) -> Iterable[int]:

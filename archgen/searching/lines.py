@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import Enum
+from functools import cached_property, lru_cache
 
 from archgen.plain_text import words_of
 
@@ -47,7 +48,7 @@ class SearchField(Enum):
         self.is_inherited = is_inherited
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SearchLine:
     """One line.
 
@@ -62,10 +63,15 @@ class SearchLine:
     also: tuple[str, ...] = ()
     heading: str = ""
 
-    @property
+    @cached_property
     def words(self) -> frozenset[str]:
         """Give all words that lead to it."""
-        return frozenset(words_of(self.text).split()) | frozenset(self.also)
+        return _words_in(self.text).union(self.also)
+
+
+@lru_cache(maxsize=1 << 14)  # the same states, needles and inks come again and again
+def _words_in(text: str) -> frozenset[str]:
+    return frozenset(words_of(text).split())
 
 
 def make_lines(field: SearchField, texts: Iterable[str | None], heading: str = "") -> Iterator[SearchLine]:

@@ -60,13 +60,15 @@ def search_scripts(shown: Sequence[Shown]) -> tuple[Artifact, ...]:
         script(f"found-{number}", repr(part), lambda part=part: script_value(PART, part))  # type: ignore[misc]
         for number, part in enumerate(parts)
     ]
-    value = {
-        **index_value([one.answer for one in shown]),
-        "parts": [part.path for part in made],
-        "perPart": ANSWERS_PER_PART,
-    }
-    key = digest_bytes("search", repr(value))
-    return (Artifact(INDEX, make=lambda: script_value(PART, value).encode(), key=key), *made)
+    paths = [part.path for part in made]
+
+    def index() -> bytes:
+        value = index_value([one.answer for one in shown])
+        return script_value(PART, {**value, "parts": paths, "perPart": ANSWERS_PER_PART}).encode()
+
+    # The parts hold all that the index is made of but who is called how and where it leads.
+    named = [(one.answer.name, one.answer.href) for one in shown]
+    return (Artifact(INDEX, make=index, key=digest_bytes("search", repr(paths), repr(named))), *made)
 
 
 def _pieces(context: Context, overviews: Sequence[PieceOverview]) -> Iterator[Shown]:
