@@ -16,7 +16,7 @@ from archgen.publication.held_photos import why_held
 from archgen.publication.misread import (
     is_understood,
     is_unreachable,
-    photo_is_understood,
+    photos_not_understood,
     record_errors,
     release_trouble,
     whole_record_trouble,
@@ -192,8 +192,11 @@ def _sentence(name: str, ruling: Ruling) -> str:
 def _photos(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> tuple[tuple[Photo, ...], tuple[LeftOut, ...]]:
     shown: list[Photo] = []
     left_out: list[LeftOut] = []
+    unclear = photos_not_understood(piece, catalogue)
+    refused = {one.file for at, one in enumerate(record.photo) if one.publish is False or at in unclear}
     for number, photo in enumerate(record.photo):
-        left = _left_out(number, photo, piece, catalogue)
+        unwanted = _why_unwanted(photo, is_clear=number not in unclear, is_refused=photo.file in refused)
+        left = LeftOut(photo.file, unwanted) if unwanted else _left_out(photo, piece, catalogue)
         if left is None:
             shown.append(photo)
         else:
@@ -223,32 +226,23 @@ def _asked_for(photo: Photo) -> bool:
     return photo.cover or photo.publish is True
 
 
-def _is_refused_elsewhere(number: int, photo: Photo, piece: Piece, catalogue: Catalogue) -> bool:
-    """Say whether another entry for the same file says that it is not to be shown, or says nothing understood."""
-    photos = piece.record.photo if piece.record else ()
-    return any(
-        other.publish is False or not photo_is_understood(at, piece, catalogue)
-        for at, other in enumerate(photos)
-        if at != number and other.file == photo.file
-    )
+def _why_unwanted(photo: Photo, *, is_clear: bool, is_refused: bool) -> str | None:
+    """Say how the record keeps a photo in; None when it is to be shown.
 
-
-def _why_unwanted(number: int, photo: Photo, piece: Piece, catalogue: Catalogue) -> str | None:
-    """Say how the record keeps a photo in; None when it is to be shown."""
-    if not photo_is_understood(number, piece, catalogue):
+    `is_refused` is whether some entry for its file says that it is not to be shown, or says nothing understood.
+    """
+    if not is_clear:
         return "Whether this photo is to be shown isn't understood."
     if photo.publish is False:
         return "publish = false is set for this photo."
-    if _is_refused_elsewhere(number, photo, piece, catalogue):
+    if is_refused:
         return "This photo stands in the record twice, and once it isn't to be shown."
     if not photo.may_publish:
         return "Its stage is in-progress or not recorded; set publish = true to show it."
     return None
 
 
-def _left_out(number: int, photo: Photo, piece: Piece, catalogue: Catalogue) -> LeftOut | None:
-    if unwanted := _why_unwanted(number, photo, piece, catalogue):
-        return LeftOut(photo.file, unwanted)
+def _left_out(photo: Photo, piece: Piece, catalogue: Catalogue) -> LeftOut | None:
     if held := why_held(photo, piece, catalogue):
         return LeftOut(photo.file, held)
     if catalogue.picture(piece, photo.file) is None:

@@ -88,15 +88,19 @@ def _may_be_decisive(finding: Finding) -> bool:
     return is_telling(finding.key)
 
 
-def photo_is_understood(number: int, piece: Piece, catalogue: Catalogue) -> bool:
-    """Say whether all is understood that says of a photo whether it is to be shown, and which picture it is."""
-    table = f"photo.{number}"
-    return not any(
-        finding.key in (table, f"{table}.publish", f"{table}.file")
-        or (finding.key.startswith(f"{table}.") and finding.code == "record.unknown-key")
-        for finding in record_errors(piece, catalogue)
-        if finding.code not in _UNREADABLE_PHOTO
-    )
+def photos_not_understood(piece: Piece, catalogue: Catalogue) -> frozenset[int]:
+    """Number the photos of which it isn't understood whether they are to be shown, or which picture they are."""
+    found = set()
+    for finding in record_errors(piece, catalogue):
+        table, _, rest = finding.key.removeprefix("photo.").partition(".")
+        if (
+            finding.key.startswith("photo.")
+            and table.isdecimal()
+            and finding.code not in _UNREADABLE_PHOTO
+            and (rest in ("", "publish", "file") or finding.code == "record.unknown-key")
+        ):
+            found.add(int(table))
+    return frozenset(found)
 
 
 def _hides_references(finding: Finding, piece: Piece) -> bool:

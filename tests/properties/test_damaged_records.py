@@ -1,8 +1,10 @@
 """Whatever happens to a line of a record: it is read, the other tables stay whole, and nothing more is published."""
 
 import dataclasses
+import datetime as dt
 import re
 import tempfile
+import time
 from pathlib import Path
 
 import msgspec
@@ -10,7 +12,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from archgen.config import Config
-from archgen.publication.decision import decide_publication
+from archgen.publication.decision import decide_all, decide_publication
+from archgen.reading.records import read_records
 from archgen.records.forgiving import read_forgivingly
 from archgen.records.model import PieceRecord
 from archgen.records.reader import read_archive
@@ -222,3 +225,15 @@ def test_damage_never_publishes_more(why, data):
                 number = data.draw(st.integers(0, len(rows) - 1))
                 rows[number] = data.draw(damages(rows[number]))
         assert shown(folder, "\n".join(rows)) <= before, "\n".join(rows)
+
+
+def test_a_record_that_names_one_photo_hundreds_of_times_is_decided_about_at_once(tmp_path):
+    rows = '[[photo]]\nfile = "photos/owl.jpg"\nstage = "fresh"\npublish = 3\n' * 400
+    place = tmp_path / "pieces/owl"
+    place.mkdir(parents=True)
+    (place / "piece.toml").write_text('title = "Owl"\npublish = true\n' + rows)
+    (tmp_path / "archive.toml").write_text("")
+    began = time.process_time()
+    (decision,) = decide_all(read_records(tmp_path, dt.date(2026, 11, 25))).values()
+    assert not decision.shown
+    assert time.process_time() - began < 10

@@ -8,7 +8,7 @@ from archgen.findings import Finding, Place, Severity
 from archgen.publication.misread import (
     is_understood,
     is_unreachable,
-    photo_is_understood,
+    photos_not_understood,
     record_errors,
     release_trouble,
     right_is_understood,
@@ -134,4 +134,4 @@ def test_a_folder_that_was_not_followed_may_hide_references(file, hides):
     ],
 )
 def test_a_photo_is_understood_when_its_choice_and_its_file_are(mistake, understood):
-    assert photo_is_understood(1, PIECE, mistaken(**mistake)) is understood
+    assert (1 not in photos_not_understood(PIECE, mistaken(**mistake))) is understood
