@@ -24,7 +24,7 @@ from archgen.outputs.artifact import Artifact, failing
 from archgen.outputs.known_keys import KnownKeys
 from archgen.outputs.sheets.calendar import FILE as CALENDAR
 from archgen.outputs.sheets.calendar import followup_calendar
-from archgen.outputs.site_pages import PageTurns, asset_files, in_pages, make_page, page, page_key, picture_files
+from archgen.outputs.site_pages import PageTurns, asset_files, in_pages, make_page, page_key, picture_files
 from archgen.picture_facts.facts import Derivative
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.survey import SurveyedCatalogue
@@ -164,14 +164,19 @@ class Lists:
 
 def _page(theme: Theme, path: str, planned: PagePlan, keys: KnownKeys) -> Artifact:
     try:
-        if planned.made_of is None:
-            return page(theme, path, planned.template, planned.view())
-        key = keys.key(
-            (path, theme.digest, planned.made_of()), lambda: page_key(theme, path, planned.template, planned.view())
+        key = (
+            keys.key((path, theme.digest, planned.made_of()), lambda: _key(theme, path, planned))
+            if planned.made_of
+            else _key(theme, path, planned)
         )
     except Exception as error:  # told where it would be made
         return failing(path, error)
+    # The view is not kept but made again where the page has to be: those of all pages are large.
     return Artifact(path, make=lambda: make_page(theme, path, planned.template, planned.view()), key=key)
+
+
+def _key(theme: Theme, path: str, planned: PagePlan) -> str:
+    return page_key(theme, path, planned.template, planned.view())
 
 
 def make_lists(theme: Theme, context: Context, figure: Figure) -> Lists:
