@@ -36,7 +36,6 @@ from archgen.wording.pieces import (
     visits_words,
 )
 from archgen.wording.readings import gauge_lines, limb_lines, place_words
-from archgen.wording.severities import SEVERITY_WORDS
 
 # Width in pixels that looks sharp 110 mm wide, at 230 dpi.
 PHOTO_PX = 1000
@@ -113,7 +112,6 @@ class CaseSheet:
     versions: tuple[SheetRow, ...]
     references: tuple[SheetRow, ...]
     notes: tuple[Block, ...]
-    findings: tuple[SheetRow, ...]
     reading: SheetReading | None = None
     limb: SheetLimb | None = None
     cautions: tuple[str, ...] = CAUTIONS
@@ -154,10 +152,6 @@ def case_sheet(overview: PieceOverview, record: PieceRecord, catalogue: Catalogu
         versions=tuple(version_row(version, units) for version in described),
         references=tuple(reference_row(one) for one in overview.references if one.is_described),
         notes=tuple(blocks_of(overview.piece.notes or "")),
-        findings=tuple(
-            SheetRow((SEVERITY_WORDS[f.severity].heading, f.problem, f.remedy, str(f.place)), code=f.code)
-            for f in catalogue.findings_of(overview.piece)
-        ),
     )
 
 
@@ -166,7 +160,6 @@ def made_of_sheet(overview: PieceOverview, record: PieceRecord, catalogue: Catal
     today = catalogue.built_on
     return (
         overview,
-        catalogue.findings_of(overview.piece),
         tuple(needle_row(use, today) for use in overview.needles),
         tuple(ink_row(use, today) for use in overview.inks),
         release_words(record.release, today, overview.piece.written_release),

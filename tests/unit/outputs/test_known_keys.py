@@ -171,4 +171,4 @@ def test_page_and_sheet_of_a_piece_ask_for_nothing_else(tmp_path):
     asked_of_catalogue.clear()
     noting = Noting(catalogue, asked_of_catalogue, ("sheets/view.py", "sheets/rows.py"))
     case_sheet(overview, overview.record, noting)
-    assert asked_of_catalogue == {"config", "built_on", "findings_of"}
+    assert asked_of_catalogue == {"config", "built_on"}

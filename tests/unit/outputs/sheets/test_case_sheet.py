@@ -5,7 +5,6 @@ import msgspec
 import pytest
 
 from archgen.config import PrinterSettings
-from archgen.findings import Finding, Place, Severity
 from archgen.outputs.sheets.case_sheet import CaseSheets
 from archgen.outputs.sheets.view import case_sheet
 from archgen.papers import parse_paper
@@ -188,15 +187,6 @@ def test_what_a_reference_was_made_from_and_that_one_was_only_looked_at_is_said(
 def test_a_stencil_that_is_stored_mirrored_is_turned(tmp_path):
     stencil = model.Stencil(file="stencils/a.png", width=model.Length(50), mirrored=True)
     assert sheet_of(tmp_path, stencil=(stencil,)).drawing.turned
-
-
-def test_findings_of_the_piece_and_no_other_stand_on_the_sheet(tmp_path):
-    def finding(piece):
-        return Finding("rights.missing", Severity.WARNING, piece, Place("piece.toml", 3), "No right.", "Ask.")
-
-    found = (finding("2026-03-14-barn-owl"), finding("other"))
-    sheet = sheet_of(tmp_path, catalogue_changes={"findings": found})
-    assert [row.cells for row in sheet.findings] == [("Ask, then record", "No right.", "Ask.", "piece.toml, line 3")]
 
 
 def test_the_paper_of_the_printer_decides(tmp_path):
