@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import NamedTuple
 
 from filelock import FileLock, Timeout
 
@@ -36,6 +37,14 @@ MARKER_TEXT = (
 )
 
 
+class FoundFile(NamedTuple):
+    """What is told of a file in a folder by looking at it; less than the system tells, for there are thousands."""
+
+    device: int
+    number: int
+    size: int
+
+
 @dataclass(slots=True)
 class StagedFolder:
     """One output folder in the making.
@@ -48,7 +57,7 @@ class StagedFolder:
 
     place: Path
     staging: Path
-    current: dict[str, os.stat_result]
+    current: dict[str, FoundFile]
     is_odd: bool
     digest: Callable[[Path], str]
     changed: int = 0
@@ -60,7 +69,7 @@ class StagedFolder:
         """Add a file with these bytes."""
         target = self._claim(path)
         before = self.current.get(path)
-        if before and before.st_size == len(content) and self._reads(path, content):
+        if before and before.size == len(content) and self._reads(path, content):
             link_or_copy(f"{os.fspath(self.place)}/{path}", target)
             return
         self.changed += 1
@@ -81,12 +90,12 @@ class StagedFolder:
         except OSError:
             return False
 
-    def _is_copy(self, path: str, before: os.stat_result, source: Path) -> bool:
+    def _is_copy(self, path: str, before: FoundFile, source: Path) -> bool:
         facts = source.stat()
-        if (before.st_dev, before.st_ino) == (facts.st_dev, facts.st_ino) and facts.st_ino:
+        if (before.device, before.number) == (facts.st_dev, facts.st_ino) and facts.st_ino:
             return True
         # Where files cannot be linked: read anew only when something about one of them changed.
-        return before.st_size == facts.st_size and self.digest(self.place / path) == self.digest(source)
+        return before.size == facts.st_size and self.digest(self.place / path) == self.digest(source)
 
     @property
     def is_new(self) -> bool:
@@ -260,9 +269,9 @@ def _refuse_the_archive(out: Path, source: Path) -> None:
         )
 
 
-def files_below(folder: Path) -> tuple[dict[str, os.stat_result], bool]:
+def files_below(folder: Path) -> tuple[dict[str, FoundFile], bool]:
     """List the ordinary files below a folder by their path, and say whether anything else is there; no link counts."""
-    found: dict[str, os.stat_result] = {}
+    found: dict[str, FoundFile] = {}
     is_odd = False
     waiting = [("", os.fspath(folder))] if is_own_folder(folder) else []
     while waiting:
@@ -271,7 +280,7 @@ def files_below(folder: Path) -> tuple[dict[str, os.stat_result], bool]:
             for entry in entries:
                 facts = entry.stat(follow_symlinks=False)
                 if stat.S_ISREG(facts.st_mode):
-                    found[f"{prefix}{entry.name}"] = facts
+                    found[f"{prefix}{entry.name}"] = FoundFile(facts.st_dev, facts.st_ino, facts.st_size)
                 elif is_own_folder(entry.path):
                     waiting.append((f"{prefix}{entry.name}/", entry.path))
                 else:
