@@ -2,6 +2,7 @@
 
 import datetime as dt
 import math
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
@@ -32,6 +33,8 @@ from archgen.wording.pieces import (
     version_size,
 )
 
+# What Markdown writes beside words.
+_MARKS = re.compile(r"^\s*(?:[-+*]|#+|>)\s+|[*`]|(?<!\w)_|_(?!\w)")
 # The words of a kind of group; the letters of one whose words are all in these.
 _KINDS = {
     Grouping.ROUND_LINER: {"liner", "round"},
@@ -50,11 +53,24 @@ def piece_lines(overview: PieceOverview, catalogue: Catalogue, book: BatchBook) 
     found = [SearchLine(SearchField.TITLE, overview.title)]
     if record:
         found += _record_lines(overview, record, catalogue, book)
-    found += make_lines(SearchField.NOTE, (piece.notes,), "Notes")
-    found += make_lines(SearchField.NOTE, (piece.story,), "Story")
+    found += make_lines(SearchField.NOTE, _sentences(piece.notes), "Notes")
+    found += make_lines(SearchField.NOTE, _sentences(piece.story), "Story")
     found += make_lines(SearchField.NOTE, (piece.folder_name or piece.id,), "Folder")
+    found += make_lines(SearchField.NOTE, _files(overview), "File")
     found += make_lines(SearchField.NOTE, (one.text for one in piece.as_written), "As written")
     return tuple(found)
+
+
+def _sentences(markdown: str | None) -> Iterator[str]:
+    """Give each paragraph and each item of a list, without the signs of Markdown."""
+    for part in re.split(r"\n\s*(?:\n|(?=[-*+] ))", markdown or ""):
+        yield _MARKS.sub("", part)
+
+
+def _files(overview: PieceOverview) -> Iterator[str]:
+    yield from (photo.photo.file for photo in overview.photos.shown)
+    yield from (version.stencil.file for version in overview.versions)
+    yield from (one.reference.file for one in overview.references if one.reference.file)
 
 
 def _record_lines(
@@ -159,7 +175,7 @@ def _state_lines(overview: PieceOverview, record: PieceRecord, catalogue: Catalo
 def _version_line(version: VersionOverview, units: str) -> SearchLine:
     stencil = version.stencil
     skin = "on the skin" if version.is_applied else None
-    told = (version_number(stencil), version_size(version, units), skin, stencil.held, stencil.note, stencil.file)
+    told = (version_number(stencil), version_size(version, units), skin, stencil.held, stencil.note)
     return SearchLine(SearchField.STENCIL, _joined(*told), _sides(version))
 
 
@@ -177,7 +193,7 @@ def _reference_line(reference: Reference) -> SearchLine:
 
 
 def _photo_line(photo: PhotoOverview) -> SearchLine:
-    told = (STAGE_WORDS[photo.stage], _written(photo.taken), photo.photo.alt, photo.photo.file, photo.kept_out)
+    told = (STAGE_WORDS[photo.stage], _written(photo.taken), photo.photo.alt, photo.kept_out)
     return SearchLine(SearchField.PHOTO, _joined(*told), _days(photo.taken))
 
 
@@ -204,7 +220,7 @@ def client_lines(code: str, client: Client | None, titles: Iterable[str]) -> tup
         found += make_lines(SearchField.TITLE, (client.name,), "Name")
         found += make_lines(SearchField.NAME, (client.contact,), "Contact")
         found += make_lines(SearchField.STATE, (client.note, client.notes), "Note")
-    found += make_lines(SearchField.NOTE, (", ".join(titles),), "Pieces")
+    found += make_lines(SearchField.NOTE, (" · ".join(titles),), "Pieces")
     return tuple(found)
 
 
@@ -257,4 +273,4 @@ def _written(day: dt.date | None) -> str | None:
 
 
 def _joined(*texts: str | None) -> str:
-    return ", ".join(dict.fromkeys(text for text in texts if text))
+    return " · ".join(dict.fromkeys(text for text in texts if text))

@@ -14,6 +14,8 @@ from functools import cached_property, lru_cache
 
 from archgen.plain_text import words_of
 
+_LENGTH = re.compile(r"(?<![\d.,])(\d{1,3}(?:[.,]\d)?)\s?(mm|cm)\b")
+
 
 class SearchField(Enum):
     """What a line says: a letter for the index, its heading, how much it counts, whether a stencil has it of its piece.
@@ -71,7 +73,9 @@ class SearchLine:
 
 @lru_cache(maxsize=1 << 14)  # the same states, needles and inks come again and again
 def _words_in(text: str) -> frozenset[str]:
-    return frozenset(words_of(text).split())
+    """Give the words of a text; lengths that somebody wrote are lengths."""
+    lengths = (float(number.replace(",", ".")) * (10 if unit == "cm" else 1) for number, unit in _LENGTH.findall(text))
+    return frozenset(words_of(text).split()).union(length_word(length) for length in lengths)
 
 
 def make_lines(field: SearchField, texts: Iterable[str | None], heading: str = "") -> Iterator[SearchLine]:

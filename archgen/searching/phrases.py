@@ -58,7 +58,7 @@ def _candidates() -> Iterator[str]:
     for foreign in _foreign():
         entries = dict(_entries(foreign))
         yield from (word for words in entries.values() for word in words)
-        aspects = [word for notion in ("inner", "outer") for word in entries.get(notion, ())]
+        aspects = [word for notion in ("inner", "outer", "front", "behind") for word in entries.get(notion, ())]
         for notion in _WITH_ASPECTS:
             yield from _both_ways(entries.get(notion, [])[:1], aspects)
 

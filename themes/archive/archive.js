@@ -77,6 +77,14 @@
         item.appendChild(print);
       }
     }
+    // "3 answers: 1 piece, 2 stencils".
+    function told(result) {
+      var kinds = ["piece", "stencil", "client", "batch"], counts = [0, 0, 0, 0], total = result.ranked.length;
+      result.ranked.forEach(function (one) { counts[kinds.indexOf(search.kindOf(one[0]))] += 1; });
+      function words(count, kind) { return count + " " + (count === 1 ? kind : kind === "batch" ? "batches" : kind + "s"); }
+      if (!total) { return ""; }
+      return words(total, "answer") + ": " + kinds.map(function (kind, at) { return counts[at] ? words(counts[at], kind) : ""; }).filter(Boolean).join(", ") + ".";
+    }
     list.addEventListener("keydown", function (event) {
       var step = event.key === "ArrowDown" ? 1 : event.key === "ArrowUp" ? -1 : 0, links = all(".answer-link", list), at;
       if (!step) { return; }
@@ -88,7 +96,7 @@
     return function (result) {
       var ask = asked += 1, best = result ? search.best(result, most) : [], rows;
       list.hidden = !best.length;
-      said.textContent = !result ? "" : result.said || (best.length ? "" : "Nothing has these words.");
+      said.textContent = !result ? "" : [result.said, told(result)].join(" ").trim() || "Nothing has these words.";
       said.hidden = !said.textContent;
       rows = best.map(function (one) { return row(result, one[0]); });
       list.replaceChildren.apply(list, rows);
@@ -100,6 +108,7 @@
     };
   }
 
+  var ANSWERS = 8;
   function startList(data) {
     var query = byId("q"), order = byId("order");
     var holder = byId("cards"), count = byId("count"), chips = byId("chips"), more = byId("more"), nothing = byId("nothing");
@@ -259,7 +268,10 @@
       else if (found && part) { count.textContent = matches.length + " of " + total + " found, " + visible + " shown" + said; }
       else { count.textContent = (visible === total ? "All " + total : visible + " of " + total) + " shown" + said; }
       byId("show-found").textContent = matches.length ? "Show " + matches.length + " of " + total : "Nothing has all of this";
-      nothing.hidden = matches.length > 0;
+      // What the answers above show already is not shown twice; where they say that there is nothing, nothing more is said.
+      var above = result ? search.best(result, ANSWERS).map(function (one) { return one[0] - search.startOf(data.kind); }) : [];
+      holder.hidden = matches.length > 0 && matches.every(function (card) { return above.includes(card); });
+      nothing.hidden = matches.length > 0 || Boolean(result && !result.ranked.length);
       more.hidden = visible >= matches.length;
       more.firstElementChild.textContent = "Show " + Math.min(data.perPage, matches.length - visible) + " more";
     }
@@ -323,7 +335,7 @@
       load(["data/search.js"], function (loaded) {
         var kind = data.kind === "piece" ? 0 : 1;
         if (loaded[0].counts[kind] !== total) { tooOld(); return; }
-        if (!search) { search = new ArchiveSearch(loaded[0]); answers = startAnswers(search, 8); }
+        if (!search) { search = new ArchiveSearch(loaded[0]); answers = startAnswers(search, ANSWERS); }
         then();
       });
     }

@@ -49,11 +49,11 @@
   function monthDays(year, first, last) { return [day(year, first, 1), day(last < first ? year + 1 : year, last, 31)]; }
   function monthNumber(word) { return MONTHS.indexOf(word.slice(0, 3)) + 1; }
   function toNumber(text) { return parseFloat(text.replace(",", ".")); }
-  // Half of the last place that was typed.
   function halfPlace(text) { var at = text.search(/[.,]/); return 0.5 / Math.pow(10, at < 0 ? 0 : text.length - at - 1); }
   function length(text, unit) {
     var factor = unit === "mm" ? 1 : unit === "cm" ? 10 : 25.4;
-    return { sign: "=", value: toNumber(text) * factor, within: halfPlace(text) * factor };
+    // Half of the last place that was typed; of whole inches a quarter.
+    return { sign: "=", value: toNumber(text) * factor, within: Math.min(halfPlace(text) * factor, 25.4 / 4) };
   }
   function inches(whole, over, under) {
     // A fraction of an inch is read off a rule: to a sixteenth.
@@ -182,11 +182,11 @@
     this.words = new Set();
     this.some = false;
   }
-  Found.prototype.add = function (word, quality) {
+  Found.prototype.add = function (word, quality, most) {
     var own = this.own, given = this.given, pieces = given.length, fields = this.search.index.fields, found = this;
     this.words.add(word);
     this.search.each(word, function (answer, field) {
-      var counts = fields[field][2] * quality;
+      var counts = Math.min(fields[field][2], most || Infinity) * quality;
       found.some = true;
       if (counts > own[answer]) { own[answer] = counts; }
       if (answer < pieces && fields[field][3] && counts > given[answer]) { given[answer] = counts; }
@@ -271,7 +271,8 @@
     var search = this, found = new Found(this);
     ranges.forEach(function (range) {
       var at = search.placeOf(":" + range[0]), last = ":" + range[1];
-      while (at < search.words.length && search.words[at] <= last) { found.add(search.words[at], 1); at += 1; }
+      // The day of a piece before any other day.
+      while (at < search.words.length && search.words[at] <= last) { found.add(search.words[at], 1, search.index.fields[search.fields.d][2]); at += 1; }
     });
     return found;
   };
@@ -327,7 +328,11 @@
       return most;
     }
     if (term.length < 2 || /\d/.test(term)) { return []; }
-    this.around(term, most, function (word, off) { found.push([off + (word[0] === term[0] ? 0 : 0.4), word]); });
+    this.around(term, most, function (word, off) {
+      // Of a short word another letter at its beginning makes another word.
+      if (term.length < 5 && word[0] !== term[0]) { return; }
+      found.push([off + (word[0] === term[0] ? 0 : 0.4), word]);
+    });
     // Two words run together, one of them with a slip.
     for (var at = 2; at < term.length - 1; at += 1) { this.nearHalves(term.slice(0, at), term.slice(at), found); }
     return found.map(function (one) { return [one[0] - weight(one[1].split(" ")[0]) / 100, one[1]]; })
@@ -415,8 +420,10 @@
     if (this.cache[key]) { return this.cache[key]; }
     found = part.meaning ? this.ofMeaning(part.meaning) : new Found(this);
     if (share && !(found.some && part.meaning.days)) {
-      // What is read as more than words is sought by its words too, where they stand as typed.
-      var plain = found.some ? this.exactly(part.words) : this.ofWords(part.words);
+      // A figure with its unit is one word, as in the needle 15CM. What else is read as more than words is sought by its words too,
+      // where they stand as typed.
+      var isMeasure = part.meaning && (part.meaning.near || part.meaning.all);
+      var words = isMeasure ? [part.words.join("")] : part.words, plain = isMeasure || found.some ? this.exactly(words) : this.ofWords(words);
       if (part.meaning) { found.join(plain, share); } else { found = plain; }
       // A bare number may be a length that nobody wrote the unit of.
       if (!part.meaning && /^\d{2,3}$/.test(part.said)) { found.join(this.ofMeasure(length(part.said, "mm")), 0.9); }
@@ -589,13 +596,17 @@
     var search = this, open = result.found.slice(), shown = [], taken = new Set();
     var wordsIn = new Map(lines.map(function (line) { return [line, wordsOf(line[1]).concat(line[2] || [])]; }));
     function hits(line, found) { return wordsIn.get(line).filter(function (word) { return found.words.has(word); }).length; }
+    // What the name says already needs no line.
+    var title = lines.find(function (line) { return line[0] === "t" && !line[3]; });
+    var unsaid = title ? open.filter(function (found) { return !hits(title, found); }) : open;
+    if (unsaid.length) { open = unsaid; }
     while (open.length && shown.length < 2) {
       var best = null, most = 0;
       lines.forEach(function (line) {
         if (line[0] === "t" && !line[3]) { return; }
         var counts = 0;
-        open.forEach(function (found) { counts += hits(line, found) && 100 + 20 * Math.min(hits(line, found), 4); });
-        counts = counts ? counts + search.index.fields[search.fields[line[0]]][2] : 0;
+        open.forEach(function (found) { counts += hits(line, found) && 100 + 5 * Math.min(hits(line, found), 4); });
+        counts = counts ? counts + 2 * search.index.fields[search.fields[line[0]]][2] : 0;
         if (counts > most && !taken.has(line)) { most = counts; best = line; }
       });
       if (!best) { break; }

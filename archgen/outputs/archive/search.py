@@ -92,7 +92,7 @@ def _stencils(context: Context, versions: Sequence[OneStencil]) -> Iterator[Show
         answer = Findable(
             AnswerKind.STENCIL,
             str(stencil.version or stencil.file),
-            number.lower() if stencil.version is not None else stencil.file,
+            number.lower().replace(" ", "\N{NO-BREAK SPACE}") if stencil.version is not None else stencil.file,
             f"#{quote(version.anchor)}",
             stencil_lines(version, context.units),
             parent=overview.id,
@@ -107,7 +107,7 @@ def _clients(context: Context) -> Iterator[Shown]:
     for code, pieces in context.by_client.items():
         lines = client_lines(code, context.catalogue.client(code), (piece.title for piece in pieces))
         answer = Findable(AnswerKind.CLIENT, code, code, context.client_pages[code], lines)
-        yield Shown(answer, ", ".join(piece.title for piece in pieces[:4]) or "No pieces")
+        yield Shown(answer, " · ".join(piece.title for piece in pieces[:4]) or "No pieces")
 
 
 def _batches(context: Context) -> Iterator[Shown]:
