@@ -41,7 +41,7 @@ def archive_page(request: Request) -> Response:
 
 def list_script(request: Request) -> Response:
     """Give the script of a list as it is now, whichever it was asked for."""
-    script = desk_of(request).current.list_scripts.get(lasting_name(request.path_params["name"]))
+    script = desk_of(request).current.list_scripts.get(lasting_name(f"{request.path_params['name']}.js"))
     if script is None or script.make is None:
         raise not_there()
     return Response(script.make(), media_type="text/javascript")

@@ -21,7 +21,7 @@ WIDTHS = (320, 390, 1440)
 SMALL_TARGETS = """
 () => [...document.querySelectorAll('a, button, input, select, summary, label.ans')].filter(node => {
   if (node.closest('.foot, .top-name, .card, p, td, dd, h1, h2, .skip, svg, .block')) { return false; }
-  if (node.matches('label.ans input, .drop input, [type=hidden]')) { return false; }
+  if (node.matches('label.ans input, label.choice input, .drop input, [type=hidden]')) { return false; }
   if (!node.checkVisibility({checkVisibilityCSS: true})) { return false; }
   const box = node.getBoundingClientRect();
   return box.width > 0 && box.height < 43.5;
