@@ -13,7 +13,7 @@ from archgen.leaks.folder import Entry, entries_of
 from archgen.leaks.heard import Heard
 from archgen.leaks.leak import Leak, LeakKind
 from archgen.leaks.likenesses import LikenessSearch, what_is
-from archgen.leaks.memory import LeakMemory, Searched, file_key
+from archgen.leaks.memory import READING, LeakMemory, Searched, file_key
 from archgen.leaks.reading.disclosed import Disclosed
 from archgen.leaks.reading.opening import disclose
 from archgen.leaks.reading.pages import views
@@ -61,12 +61,16 @@ def search_folder(
         InputError: There is no such place.
     """
     values = private_values(catalogue, publications)
-    memory = LeakMemory(cache.folder / "leaks.json", values)
+    memory, heard = LeakMemory(cache.folder / "leaks.json", values), cache.folder / "leaks-heard.bin"
+    if memory.fresh:
+        _HEARD.recall(heard, READING)
     with TemporaryDirectory(prefix="archgen-") as scratch:
         likenesses = LikenessSearch(catalogue, publications, cache.blobs, Path(scratch), memory.pixels)
         search = _PlaceSearch(values, likenesses, memory)
         leaks = (*search.leaks_in(place), *likenesses.leaks())
     memory.save()
+    if memory.fresh:
+        _HEARD.keep(heard, READING)
     unread = {leak.file for leak in leaks if leak.kind is LeakKind.UNREAD}
     return FolderSearch(search.files, len(values), likenesses.pictures, len(unread), leaks)
 

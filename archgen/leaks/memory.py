@@ -19,6 +19,8 @@ from archgen.storage.plain_files import make_own_folder, put_plain, read_plain, 
 
 # Raise it when files are read or searched in another way.
 VERSION = 2
+# With what files were read.
+READING = digest_bytes(str(VERSION), pikepdf.__version__, PIL.__version__)
 
 
 class Searched(msgspec.Struct, frozen=True):
@@ -49,7 +51,7 @@ class LeakMemory:
         sought = {digest_bytes(repr(value))[:32]: value for value in values} if file else {}
         self._sought = list(sought)
         # How sure a find in bytes must be depends on how many values there are.
-        self._around = digest_bytes(str(VERSION), pikepdf.__version__, PIL.__version__, str(doublings(len(values))))
+        self._around = digest_bytes(READING, str(doublings(len(values))))
         before = set(kept.sought)
         self.fresh = tuple(value for digest, value in sought.items() if digest not in before)
         self._are_others = before != sought.keys()

@@ -12,7 +12,7 @@ from typing import Any
 import quickjs
 
 _CALL = """
-var search = new ArchiveSearch(JSON.parse(INDEX));
+var search = new ArchiveSearch(JSON.parse(INDEX), JSON.parse(PHRASES));
 function ask(question, today, most) {
   var result = search.answer(question, today);
   if (!result) { return JSON.stringify({ said: "", corrections: [], failed: [], total: 0, answers: [] }); }
@@ -67,16 +67,24 @@ class FoundAnswers:
 class Searcher:
     """An index ready to be asked."""
 
-    def __init__(self, script: str, index: Mapping[str, Any], lines_of: Callable[[int], Sequence[Any]]) -> None:
+    def __init__(
+        self,
+        script: str,
+        index: Mapping[str, Any],
+        phrases: Mapping[str, Sequence[str]],
+        lines_of: Callable[[int], Sequence[Any]],
+    ) -> None:
         """Load an index.
 
         Args:
             script: The text of ``search.js``.
             index: As `archgen.searching.index.index_value` makes it.
+            phrases: As `archgen.searching.phrases.phrases` gives them.
             lines_of: Gives an answer's lines by its number, as `archgen.searching.index.line_values` writes them.
         """
         self._context = quickjs.Context()
         self._context.set("INDEX", json.dumps(index))
+        self._context.set("PHRASES", json.dumps(phrases))
         self._context.add_callable("linesOf", lambda number: json.dumps(lines_of(int(number))))
         self._context.eval(script)
         self._context.eval(_CALL)

@@ -13,7 +13,6 @@ from itertools import pairwise
 from typing import Any
 
 from archgen.searching.lines import SearchField, SearchLine
-from archgen.searching.phrases import phrases_for
 
 
 class AnswerKind(Enum):
@@ -68,7 +67,6 @@ def index_value(answers: Sequence[Findable]) -> Mapping[str, Any]:
         "parents": [numbers[answer.parent] for answer in answers if answer.parent is not None],
         "words": "\n".join(words),
         "posts": "\n".join(posts[word] for word in words),
-        "phrases": phrases_for(posts.keys()),
         "years": sorted({int(word[1:5]) for word in posts if word.startswith(":")}),
     }
 

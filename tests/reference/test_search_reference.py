@@ -39,7 +39,7 @@ def search(told):
         )
         for number, (title, note) in enumerate(told)
     ]
-    return Searcher(SCRIPT, index_value(answers), lambda number: line_values(answers[number].lines))
+    return Searcher(SCRIPT, index_value(answers), {}, lambda number: line_values(answers[number].lines))
 
 
 @pytest.fixture(scope="module")

@@ -332,10 +332,10 @@
       return places;
     }
     function ready(then) {
-      load(["data/search.js"], function (loaded) {
+      load(["data/search.js", "data/phrases.js"], function (loaded) {
         var kind = data.kind === "piece" ? 0 : 1;
         if (loaded[0].counts[kind] !== total) { tooOld(); return; }
-        if (!search) { search = new ArchiveSearch(loaded[0]); answers = startAnswers(search, ANSWERS); }
+        if (!search) { search = new ArchiveSearch(loaded[0], loaded[1]); answers = startAnswers(search, ANSWERS); }
         then();
       });
     }

@@ -115,16 +115,16 @@
 
   // ---- The index ----
 
-  function Search(index) {
+  function Search(index, phrases) {
     var search = this, ends = 0;
-    this.index = index;
+    this.index = index; this.phrases = phrases;
     this.words = index.words.split("\n");
     this.posts = index.posts.split("\n");
     this.starts = index.counts.map(function (count) { var start = ends; ends += count; return start; });
     this.size = ends;
     this.fields = Object.create(null);
     index.fields.forEach(function (field, number) { search.fields[field[0]] = number; });
-    this.longest = Object.keys(index.phrases).reduce(function (most, phrase) { return Math.max(most, phrase.split(" ").length); }, 0);
+    this.longest = Object.keys(phrases).reduce(function (most, phrase) { return Math.max(most, phrase.split(" ").length); }, 0);
     this.cache = Object.create(null);
   }
   var KINDS = ["piece", "stencil", "client", "batch"];
@@ -361,8 +361,9 @@
       while (words.length < search.longest && (one = pattern.exec(text))) {
         if (words.length && FILLERS.has(one[1])) { continue; }
         words.push(one[1]);
-        var meant = index.phrases[words.join(" ")];
-        if (meant) { found = [text.slice(at, pattern.lastIndex), { words: meant }]; }
+        // Of one word it counts where the archive has what it means; several words are no others even where it has not.
+        var meant = search.phrases[words.join(" ")], there = meant && meant.filter(function (word) { return search.has(word); });
+        if (meant && (there.length || words.length > 1)) { found = [text.slice(at, pattern.lastIndex), { words: there }]; }
       }
       return found;
     }

@@ -2,7 +2,7 @@
 
 import datetime as dt
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from pathlib import Path
@@ -10,12 +10,13 @@ from typing import Any
 
 from archgen.outputs.archive.cards import piece_list
 from archgen.outputs.archive.context import Context
-from archgen.outputs.archive.search import ANSWERS_PER_PART, INDEX, all_shown, shown_value
+from archgen.outputs.archive.search import ANSWERS_PER_PART, INDEX, PHRASES, all_shown, shown_value
 from archgen.outputs.archive.stencils import stencil_list
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.render.html import PROGRAM_THEMES
 from archgen.searching.engine import FoundAnswer, Searcher
 from archgen.searching.index import AnswerKind, index_value
+from archgen.searching.phrases import phrases
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +65,7 @@ class Index:
     """The index of an archive's pages, and what they show of each answer, by its number."""
 
     value: dict[str, Any]
+    phrases: Mapping[str, Sequence[str]]
     shown: Callable[[int], dict[str, Any]]
 
     def ask(self, question: str, today: dt.date, most: int) -> SearchResult:
@@ -76,7 +78,7 @@ class Index:
     @cached_property
     def _searcher(self) -> Searcher:
         script = (PROGRAM_THEMES / "archive" / "search.js").read_text(encoding="utf-8")
-        return Searcher(script, self.value, lambda number: self.shown(number)["lines"])
+        return Searcher(script, self.value, self.phrases, lambda number: self.shown(number)["lines"])
 
     def _found(self, told: FoundAnswer) -> Found:
         shown = self.shown(told.number)
@@ -95,11 +97,11 @@ class Index:
 def built_index(archive: Path) -> Index | None:
     """Read the index of a folder of built pages; None where there is none that can be read."""
     try:
-        value = _read(archive / INDEX)
+        value, known = _read(archive / INDEX), _read(archive / PHRASES)
     except (OSError, ValueError):
         return None
     part_of = lru_cache(maxsize=None)(lambda part: _read(archive / value["parts"][part]))
-    return Index(value, lambda number: part_of(number // ANSWERS_PER_PART)[number % ANSWERS_PER_PART])
+    return Index(value, known, lambda number: part_of(number // ANSWERS_PER_PART)[number % ANSWERS_PER_PART])
 
 
 def _read(script: Path) -> Any:
@@ -111,4 +113,4 @@ def make_index(catalogue: SurveyedCatalogue) -> Index:
     context = Context(catalogue, "")
     shown = all_shown(context, piece_list(context).subjects, stencil_list(context).subjects)
     values = [shown_value(one) for one in shown]
-    return Index(dict(index_value([one.answer for one in shown])), values.__getitem__)
+    return Index(dict(index_value([one.answer for one in shown])), phrases(), values.__getitem__)

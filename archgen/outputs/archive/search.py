@@ -15,6 +15,7 @@ from archgen.pieces.overview import PieceOverview
 from archgen.render.html import script_value
 from archgen.searching.found_by import batch_lines, client_lines, piece_lines, stencil_lines
 from archgen.searching.index import AnswerKind, Findable, index_value, line_values
+from archgen.searching.phrases import phrases, phrases_key
 from archgen.storage.files import digest_bytes
 from archgen.tracing.book import BatchEntry, BatchUse
 from archgen.units import hours_words
@@ -25,6 +26,7 @@ from archgen.wording.pieces import place_of, size_on_skin, version_number, versi
 ANSWERS_PER_PART = 40
 # Always under this name, so that no page is made anew for a new word.
 INDEX = "data/search.js"
+PHRASES = "data/phrases.js"
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +55,7 @@ def all_shown(context: Context, pieces: Sequence[PieceOverview], stencils: Seque
 
 
 def search_scripts(shown: Sequence[Shown]) -> tuple[Artifact, ...]:
-    """Plan the index, which knows the parts, and the parts."""
+    """Plan the phrases of the trade, the index, which knows the parts, and the parts."""
     values = [shown_value(one) for one in shown]
     parts = [values[start : start + ANSWERS_PER_PART] for start in range(0, len(values), ANSWERS_PER_PART)]
     made = [
@@ -68,7 +70,8 @@ def search_scripts(shown: Sequence[Shown]) -> tuple[Artifact, ...]:
 
     # The parts hold all that the index is made of but who is called how and where it leads.
     named = [(one.answer.name, one.answer.href) for one in shown]
-    return (Artifact(INDEX, make=index, key=digest_bytes("search", repr(paths), repr(named))), *made)
+    said = Artifact(PHRASES, make=lambda: script_value(PART, phrases()).encode(), key=phrases_key())
+    return (said, Artifact(INDEX, make=index, key=digest_bytes("search", repr(paths), repr(named))), *made)
 
 
 def _pieces(context: Context, overviews: Sequence[PieceOverview]) -> Iterator[Shown]:
