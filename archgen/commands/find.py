@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from archgen.clock import build_day
-from archgen.commands.options import FORMAT_HELP, archive_option, out_option, terminal
+from archgen.commands.options import FORMAT_HELP, archive_option, out_option, progress, terminal
 from archgen.errors import ExitCode
 
 if TYPE_CHECKING:
@@ -16,14 +16,21 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("words", nargs=-1, required=True)
+@click.argument("words", nargs=-1)
 @archive_option
 @out_option
+@click.option(
+    "--like",
+    "picture",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="PICTURE",
+    help="The pieces that a picture shows: a scan, a screenshot, a photo of the tattoo.",
+)
 @click.option("--most", type=click.IntRange(min=1), default=10, show_default=True, metavar="N", help="So many answers.")
 @click.option(
     "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help=FORMAT_HELP
 )
-def find(words: tuple[str, ...], root: Path, out: Path, most: int, form: str) -> None:
+def find(words: tuple[str, ...], root: Path, out: Path, picture: Path | None, most: int, form: str) -> None:
     """Find pieces, stencils, clients and batches by any word or figure, as the archive's pages do.
 
     Sizes and days may be written as you speak them: 58 mm, 2 1/4 in, feb 2025, last year. Ends with exit code 1 when
@@ -35,9 +42,14 @@ def find(words: tuple[str, ...], root: Path, out: Path, most: int, form: str) ->
       archgen find 58 mm
       archgen find GW2-2231
       archgen find luna moth --format json
+      archgen find --like IMG_2207.jpg
     """
     from archgen.commands.texts.find_text import as_json, print_answers
 
+    if bool(words) == bool(picture):
+        raise click.UsageError("Say what to find: words, or --like and a picture.")
+    if picture:
+        sys.exit(_find_like(picture, root, out, most, form))
     question, today = " ".join(words), build_day()
     answers = _index(root, out, today).ask(question, today, most)
     if form == "json":
@@ -59,3 +71,23 @@ def _index(root: Path, out: Path, today: dt.date) -> "Index":
     from archgen.reading.records import recall_records
 
     return make_index(survey(recall_records(root, out, today)))
+
+
+def _find_like(picture: Path, root: Path, out: Path, most: int, form: str) -> ExitCode:
+    from archgen.build import Options, picture_cache, read_catalogue
+    from archgen.commands.texts.find_text import likes_as_json, print_likes
+    from archgen.intake.comparing.pieces_like import pieces_like
+    from archgen.storage.cache import Cache
+    from archgen.storage.jobs import default_workers
+
+    with picture_cache(out) as cache:
+        catalogue = read_catalogue(root, cache, Options(default_workers()), progress())
+        new = Cache(cache.folder / "intake")
+        found = pieces_like(picture, catalogue, (cache, new), progress(), most)
+        new.save()
+        cache.save()
+    if form == "json":
+        click.echo(likes_as_json(found))
+    else:
+        print_likes(terminal(), found)
+    return ExitCode.DONE if found else ExitCode.FINDINGS

@@ -1,11 +1,13 @@
 """What `archgen find` says."""
 
 import json
+from collections.abc import Sequence
 from pathlib import Path
 
 from rich.console import Console
 from rich.text import Text
 
+from archgen.intake.comparing.pieces_like import PieceLike
 from archgen.outputs.archive.answers import Found, SearchResult
 from archgen.searching.index import AnswerKind
 from archgen.wording.counts import count_words
@@ -58,3 +60,22 @@ def _value(found: Found) -> dict[str, object]:
         "page": found.href,
         "print": found.to_print,
     }
+
+
+def print_likes(console: Console, found: Sequence[PieceLike]) -> None:
+    """Print the pieces that a picture shows, and by which of their pictures."""
+    if not found:
+        console.print("No filed piece is like this picture.")
+    for one in found:
+        console.print()
+        console.print(Text.assemble((one.title or "No piece", "bold"), f"  {one.piece}"))
+        console.print(Text(f"  {one.words} {one.path}" + ("." if one.is_sure else ": look at both.")))
+
+
+def likes_as_json(found: Sequence[PieceLike]) -> str:
+    """Write the same for another program."""
+    answers = [
+        {"piece": one.piece, "name": one.title, "picture": one.path, "how": one.words, "sure": one.is_sure}
+        for one in found
+    ]
+    return json.dumps({"answers": answers}, ensure_ascii=False, indent=2)

@@ -19,14 +19,15 @@ def filed_already(picture: PlannedPicture, twin: FiledTwin, catalogue: Catalogue
         piece=piece.id if piece else "",
         title=piece.record.title if piece and piece.record else (piece.id if piece else twin.path),
         path=twin.path,
-        words=_words(twin, is_gray=is_gray),
+        words=copy_words(twin, is_gray=is_gray),
         place=_place(piece, photo, twin.path),
         filed_on=taken_on(photo, catalogue.facts.get(twin.path)),
         is_same_file=twin.is_same_file,
     )
 
 
-def _words(twin: FiledTwin, *, is_gray: bool) -> str:
+def copy_words(twin: FiledTwin, *, is_gray: bool) -> str:
+    """Say what a new picture is to the filed one of which it is a copy, to stand before its name."""
     if twin.is_same_file:
         return "The same file as"
     if twin.mirrored:

@@ -1,0 +1,107 @@
+"""archgen find, as typed."""
+
+import json
+
+import pytest
+from click.testing import CliRunner
+
+from archgen.cli import archgen
+from archgen.errors import InputError
+from tests.demo.drawing import motif
+from tests.demo.limb import Scene
+from tests.demo.photo import render
+from tests.demo.shade import ink
+from tests.intake_pictures import file_piece, save, scene
+
+OWL = """title = "Barn owl"
+client = "C-0042"
+finished = 2026-03-14
+[size]
+width = "58 mm"
+[placement]
+region = "forearm-outer"
+[[sitting]]
+date = 2026-03-14
+note = "whiskers last; \\u001b[31mred\\u001b[0m"
+[[ink]]
+batch = "GW2-2231"
+"""
+SWALLOW = 'title = "Swallow"\n[[photo]]\nfile = "photos/fresh.jpg"\nstage = "fresh"\n'
+
+
+@pytest.fixture(scope="module")
+def root(tmp_path_factory):
+    root = tmp_path_factory.mktemp("studio") / "content"
+    file_piece(root, "2026-03-14-barn-owl", OWL, fresh=scene(1))
+    light = Scene("forearm", "light", "fresh", "stone", 4, fill=0.55, tilt=8)
+    picture = render(ink(motif("swallow", 60.0), 10.0, "wash", seed=4), light, (768, 1024))
+    file_piece(root, "2026-02-14-swallow", SWALLOW, fresh=picture)
+    return root
+
+
+@pytest.fixture
+def find(root):
+    def typed(*words):
+        return CliRunner().invoke(archgen, ["find", *map(str, words), "--archive", str(root)])
+
+    return typed
+
+
+def test_the_best_answer_is_printed_with_its_line(find):
+    said = find("whiskers")
+    assert said.exit_code == 0
+    lines = said.stdout.split("\n")
+    assert lines[1].startswith("Barn owl")
+    assert "Sitting: 14 Mar 2026 · whiskers last" in said.stdout
+
+
+def test_json_is_for_another_program(find):
+    said = json.loads(find("owl", "58", "mm", "--format", "json").stdout)
+    assert said["question"] == "owl 58 mm"
+    assert [one["kind"] for one in said["answers"]] == ["piece"]
+    first = said["answers"][0]
+    assert (first["id"], first["piece"], first["name"]) == ("2026-03-14-barn-owl",) * 2 + ("Barn owl",)
+    assert first["page"] == "pieces/2026-03-14-barn-owl.html"
+    assert {"heading": "Size", "text": "58 mm wide"} in first["lines"]
+
+
+def test_nothing_found_is_exit_code_1_and_names_what_failed(find):
+    said = find("owl", "tractor")
+    assert (said.exit_code, said.stdout.split("\n")[0]) == (0, "Nothing has “tractor”; shown without it.")
+    nothing = find("dagger")
+    assert (nothing.exit_code, nothing.stdout.strip()) == (1, "Nothing has “dagger”.")
+
+
+def test_so_many_answers_are_shown_and_the_rest_is_counted(find):
+    said = find("fresh", "--most", "1").stdout
+    assert "\n1 more answer. Another word makes them fewer; --most shows more." in said
+    assert said.count("  piece") == 1
+
+
+def test_words_or_a_picture_and_not_both(find, tmp_path):
+    assert find().exit_code != 0
+    picture = save(scene(3), tmp_path / "a.jpg")
+    assert find("owl", "--like", picture).exit_code != 0
+
+
+def test_a_screenshot_finds_its_piece_and_another_photo_too(find, tmp_path):
+    saved = save(scene(1).resize((450, 350)), tmp_path / "shot.png")
+    said = json.loads(find("--like", saved, "--format", "json").stdout)
+    assert [(one["piece"], one["sure"]) for one in said["answers"]] == [("2026-03-14-barn-owl", True)]
+    healed = Scene("forearm", "light", "healed", "slate", 9, fill=0.5, tilt=-6, exposure=0.95)
+    photo = render(ink(motif("swallow", 60.0), 10.0, "wash", seed=4), healed, (768, 1024))
+    printed = find("--like", save(photo, tmp_path / "healed.jpg")).stdout
+    assert "Swallow  2026-02-14-swallow" in printed
+    assert "Its lines lie on those of pieces/2026-02-14-swallow/photos/fresh.jpg." in printed
+
+
+def test_a_picture_that_is_none_is_said_in_one_sentence(find, tmp_path):
+    (tmp_path / "note.jpg").write_text("no picture")
+    said = find("--like", tmp_path / "note.jpg")
+    assert isinstance(said.exception, InputError)
+    assert str(said.exception).startswith("note.jpg: ")
+
+
+def test_a_picture_like_nothing_says_so(find, tmp_path):
+    said = find("--like", save(scene(77), tmp_path / "other.jpg"))
+    assert (said.exit_code, said.stdout.strip()) == (1, "No filed piece is like this picture.")
