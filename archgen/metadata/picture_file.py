@@ -32,15 +32,9 @@ _PART_PIXELS = 1_000_000
 T = TypeVar("T")
 
 
-class PictureFile(Protocol):
+class PictureFile(decode.Sized, Protocol):
     """A picture's file whose header was read; sizes are of square pixels, not turned yet."""
 
-    @property
-    def file_format(self) -> str: ...  # noqa: D102
-    @property
-    def width(self) -> int: ...  # noqa: D102
-    @property
-    def height(self) -> int: ...  # noqa: D102
     @property
     def mode(self) -> str: ...  # noqa: D102
     @property
