@@ -5,6 +5,7 @@ import pytest
 
 from archgen.leaks import find
 from archgen.leaks.find import search_folder
+from archgen.leaks.heard import Heard
 from archgen.leaks.memory import LeakMemory, Searched
 from archgen.leaks.values.exact import PrivateValue
 from archgen.publication.decision import decide_all
@@ -54,6 +55,15 @@ def test_only_a_changed_file_is_searched(search, place):
     assert search() == (FOUND | {"about.html": NOTE}, ["about.html"])
     (place / "about.html").rename(place / "kiki.html")
     assert search() == (FOUND | {"kiki.html": NOTE}, ["kiki.html"])
+
+
+def test_a_new_text_opens_nothing_at_the_next_start_where_known_files_cannot_hold_it(search, place, monkeypatch):
+    (place / "index.html").write_text("<p>An owl in grey.</p>")
+    search()
+    search("The left arm healed with a scar.")  # every known file is looked into once
+    monkeypatch.setattr(find, "_HEARD", Heard())  # the program starts anew
+    assert search("The right hand swelled for two days.") == ({}, [])
+    assert search(OTHER)[0] == {"about.html": OTHER}
 
 
 def test_another_private_text_is_looked_for_everywhere(search):

@@ -68,6 +68,7 @@ OWL, KOI, MOTH = "piece 2025-02-08-barn-owl", "piece 2025-08-30-koi", "piece 202
         ("22.2.2025", OWL),
         ("2025-02-22", OWL),
         ("last year owl", OWL),
+        ("may 2026", "piece 2026-05-30-mushrooms"),  # before a batch recalled in that month
         ("this year fern", "piece 2026-11-21-fern-sprig"),
         ("spring 2025 moth", MOTH),
         # Places and needles in trade words
@@ -138,6 +139,8 @@ def test_a_right_word_is_never_corrected(ask):
         ("peony knee", ("knee",), "piece 2024-06-22-peony"),
         ("inner bicep", ("inner bicep",), None),
         ("wolf", ("wolf",), None),
+        ("rose", ("rose",), None),  # not the nose of the dog
+        ("88", ("88",), None),  # no beginning of a number
         ("C-0099", ("C-0099",), None),  # never another client
         ("GW9-9999", ("GW9-9999",), None),
     ],
@@ -160,6 +163,10 @@ def test_the_line_that_matched_is_shown_and_marked(ask):
     lines = ask("rested ten").found[0].lines
     assert lines[0][0] == "Sitting"
     assert [text for text, matched in lines[0][1] if matched] == ["rested", "ten"]
+
+
+def test_the_line_says_what_the_name_does_not(ask):
+    assert [heading for heading, _ in ask("moth thigh").found[0].lines] == ["Placement"]
 
 
 def test_a_long_line_is_cut_around_its_match(ask):
