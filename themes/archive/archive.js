@@ -9,9 +9,7 @@
     all("button", button.parentNode).forEach(function (other) { other.setAttribute("aria-pressed", String(other === button)); });
   }
 
-  // Small letters without accents, as the words of the list's script were made.
-  function fold(text) { return text.normalize("NFKD").toLowerCase().replace(/\p{M}/gu, ""); }
-  function wordsOf(text) { return fold(text).match(/[\p{L}\p{N}]+/gu) || []; }
+  var fold = ArchiveSearch.fold, wordsOf = ArchiveSearch.wordsOf;
 
   // Scripts with the parts of a list, each loaded once, when it is wanted; `done` gets their values in order.
   var parts = Object.create(null);

@@ -626,5 +626,6 @@
     return marked(this.nameOf(answer), words);
   };
 
+  Search.fold = fold; Search.wordsOf = wordsOf;
   home.ArchiveSearch = Search;
 })(typeof window === "undefined" ? globalThis : window);
