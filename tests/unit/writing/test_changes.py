@@ -229,8 +229,9 @@ def test_a_folder_that_may_not_be_written_is_told_in_one_sentence(root, kept, mo
     assert whole(root) == before
 
 
-def test_two_writers_wait_for_each_other(root, kept):
+def test_two_writers_wait_for_each_other(root, kept, monkeypatch):
     """Ten windows write ten lines into one file: each sees what the one before wrote, or is told."""
+    monkeypatch.setattr(changes, "_PATIENCE_S", 300.0)  # on a slow disk the last of them waits for nine
     told, written = [], []
 
     def write(number):
