@@ -196,7 +196,9 @@ def claim_folder(out: Path, source: Path) -> None:
     """
     _refuse_the_archive(out, source)
     marker = out / MARKER
-    if out.is_dir() and not os.path.lexists(marker) and any(out.iterdir()):
+    # In this order, and without the mark's own beginnings: another window may be claiming the same folder right now.
+    holds_something = out.is_dir() and any(not one.name.startswith(f".{MARKER}.") for one in out.iterdir())
+    if holds_something and not os.path.lexists(marker):
         raise OutputError(
             f"{out}: the folder is not empty and was not made by archgen, so nothing in it is touched. "
             "Choose an empty or new folder with --out."

@@ -250,7 +250,7 @@ def test_two_writers_wait_for_each_other(root, kept, monkeypatch):
     text = (root / "pieces" / "owl" / "piece.toml").read_text()
     assert sorted(written) == sorted(number for number in range(10) if f"key{number} = {number}" in text)
     assert len(written) + len(told) == 10
-    assert all("changed by somebody else" in one for one in told)
+    assert all("changed by somebody else" in one for one in told), told
 
 
 def test_a_writer_that_waits_too_long_is_told(root, kept, monkeypatch):
