@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw, ImageEnhance, ImageFilter, ImageOps
 
-from archgen.twins import engine
+from archgen.twins import proving
 from archgen.twins.description.prepare import prepare
 from archgen.twins.engine import Known, find_pairs
 from archgen.twins.groups import groups
@@ -139,7 +139,7 @@ def test_a_stencil_is_not_paired_with_a_photograph():
 def test_known_pairs_are_taken_over_without_a_look(monkeypatch):
     first = items(a=DRAWING, b=ImageOps.mirror(DRAWING))
     known = Known({item.key: item.prepared.digest for item in first}, find_pairs(first))
-    monkeypatch.setattr(engine, "_prove", lambda *_: pytest.fail("compared again"))
+    monkeypatch.setattr(proving, "_prove", lambda *_: pytest.fail("compared again"))
     assert find_pairs(first, known) == list(known.pairs)
 
 

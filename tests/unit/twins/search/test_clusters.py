@@ -5,7 +5,7 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw, ImageOps
 
-from archgen.twins import engine
+from archgen.twins import proving
 from archgen.twins.description.prepare import prepare
 from archgen.twins.engine import find_pairs
 from archgen.twins.model import ComparedPicture, Relation
@@ -49,7 +49,7 @@ class TestAtAGlance:
 
 def test_a_heap_is_not_aligned_one_by_one(monkeypatch):
     many = [ComparedPicture(f"{n:02d}", prepare(encoded(PHOTOGRAPH, 40 + n))) for n in range(LARGE_HEAP + 6)]
-    monkeypatch.setattr(engine, "align", lambda *_: pytest.fail("aligned"))
+    monkeypatch.setattr(proving, "align", lambda *_: pytest.fail("aligned"))
     pairs = find_pairs(many)
     assert {(pair.a, pair.relation) for pair in pairs} == {("00", Relation.IDENTICAL)}
     assert len(pairs) == len(many) - 1
