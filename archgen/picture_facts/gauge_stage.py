@@ -16,24 +16,21 @@ from PIL import Image, ImageOps
 from archgen.errors import ArchgenError
 from archgen.findings import Finding
 from archgen.picture_facts.facts import Derivative
-from archgen.picture_facts.gauge_facts import GaugeFacts, GaugeJob, PairFacts, PairJob, PlaceFacts
+from archgen.picture_facts.gauge_facts import GaugeFacts, GaugeJob, PairFacts, PairJob, gauge_figures
 from archgen.picture_facts.remarks import not_gauged
 from archgen.progress import ProgressReporter
 from archgen.stencils import cylinder, gauge_picture, marks, overlay, stroke_width
 from archgen.storage import jobs as storage_jobs
 from archgen.storage.cache import Cache
 
-VERSION = 5
+VERSION = 6
 PAIR_VERSION = 2
 SCREEN_PX, PAPER_PX, LIMB_PX = 720, 560, 420
-# Lines of 0.1 mm still cover two pixels at 600 dots per inch; finer files are gauged at that.
-_PX_PER_MM = 24.0
 # Gauging takes about this much a pixel (33 measured); as much as decoding pictures may take is under way at a time.
 _BYTES_PER_PX = 40
 _MEMORY_BYTES = 330_000_000
 # SVG and PDF are drawn at 600 dots per inch.
 _VECTOR_PX_PER_MM = 600 / 25.4
-_NAMED = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,43 +112,20 @@ def _look(job: GaugeJob, root: Path, cache: Cache, memory: storage_jobs.Budget) 
         pixels = copy.width * copy.height
     with memory.hold(_BYTES_PER_PX * pixels):
         seen = marks.read_marks(root / job.path, pixels_across=round(job.width_mm * _VECTOR_PX_PER_MM))
-        seen = _no_finer(marks.turned(seen) if job.mirrored else seen, job.width_mm)
+        seen = marks.turned(seen) if job.mirrored else seen
         limits = stroke_width.GaugeLimits(stroke_mm=job.stroke_mm, gap_mm=job.gap_mm)
         gauge = stroke_width.measure(seen, job.width_mm, limits)
-        screen = gauge_picture.draw_gauge(seen, gauge, SCREEN_PX, most=_NAMED)
+        screen = gauge_picture.draw_gauge(seen, gauge, SCREEN_PX)
         paper = None
         if job.on_paper:
-            paper = gauge_picture.draw_gauge(seen, gauge, PAPER_PX, palette=gauge_picture.PAPER, most=_NAMED)
-    strokes, gaps = gauge.stroke_mm, gauge.gap_mm
+            paper = gauge_picture.draw_gauge(seen, gauge, PAPER_PX, palette=gauge_picture.PAPER)
+    figures = gauge_figures(gauge, job.bundle_mm)
     return GaugeFacts(
-        width_mm=gauge.width_mm,
-        height_mm=gauge.height_mm,
-        finest_mm=strokes.p01 if strokes else None,
-        narrowest_mm=gaps.p01 if gaps else None,
-        thin=len(gauge.thin),
-        tight=len(gauge.tight),
-        closing=sum(place.closes for place in gauge.tight),
-        thin_share=strokes.below_limit if strokes else 0.0,
-        tight_share=gaps.below_limit if gaps else 0.0,
-        places=tuple(
-            PlaceFacts(tag, place.x_mm, place.y_mm, place.mm, place.closes)
-            for tag, place in gauge_picture.numbered(gauge, _NAMED)
-        ),
-        readable_from_mm=gauge.readable_from_mm,
-        mostly_from_mm=gauge.mostly_from_mm,
-        thinner_than_bundle=stroke_width.share_thinner(gauge, job.bundle_mm) if job.bundle_mm else None,
+        **msgspec.structs.asdict(figures),
         screen=_keep(cache, screen.quantize(24, Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)),
         paper=_keep(cache, paper.convert("L").quantize(12, dither=Image.Dither.NONE)) if paper else None,
         limb=_limb(job, cache),
     )
-
-
-def _no_finer(seen: marks.Marks, width_mm: float) -> marks.Marks:
-    factor = int(seen.width_px / width_mm / _PX_PER_MM)
-    if factor < 2:
-        return seen
-    left, top, right, bottom = (side / factor for side in seen.box)
-    return marks.Marks(seen.gray.reduce(factor), (left, top, right, bottom), marks.Origin.DRAWN, seen.warnings)
 
 
 def _limb(job: GaugeJob, cache: Cache) -> Derivative | None:

@@ -17,6 +17,8 @@ _PEN_PX = 7
 _RIM_PX = 3
 _MARGIN_PX = 24
 _TAG_PX = 22
+# More places than can be seen to at a glance help nobody.
+MOST_NAMED = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,15 +35,20 @@ SCREEN = Palette((74, 42, 138), (243, 220, 131), (43, 35, 0))
 PAPER = Palette((40, 40, 40), (170, 170, 170), (0, 0, 0))
 
 
-def numbered(gauge: Gauge, most: int = 9) -> tuple[tuple[str, NarrowPlace], ...]:
-    """Give the worst places with the tags they carry in the picture: letters for thin lines, numbers for gaps."""
-    thin = [(chr(ord("A") + index), place) for index, place in enumerate(gauge.thin[: min(most, 26)])]
-    tight = [(str(index + 1), place) for index, place in enumerate(gauge.tight[:most])]
-    return (*thin, *tight)
+def numbered(gauge: Gauge, most: int = MOST_NAMED) -> tuple[tuple[str, NarrowPlace], ...]:
+    """Give the worst places, the one farthest below its limit first, with the tags they carry in the picture.
+
+    Letters are thin lines, numbers are gaps.
+    """
+    thin, tight = gauge.thin[:most], gauge.tight[:most]
+    tagged = [(chr(ord("A") + index), place.mm / gauge.limits.stroke_mm, place) for index, place in enumerate(thin)]
+    tagged += [(str(index + 1), place.mm / gauge.limits.gap_mm, place) for index, place in enumerate(tight)]
+    tagged.sort(key=lambda one: one[1])
+    return tuple((tag, place) for tag, _, place in tagged[:most])
 
 
 def draw_gauge(
-    marks: InkOnPaper, gauge: Gauge, width_px: int = 900, *, palette: Palette = SCREEN, most: int = 9
+    marks: InkOnPaper, gauge: Gauge, width_px: int = 900, *, palette: Palette = SCREEN, most: int = MOST_NAMED
 ) -> Image.Image:
     """Draw the stencil so many pixels wide, everything below a limit marked, the worst places named.
 

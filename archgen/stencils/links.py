@@ -1,6 +1,6 @@
 """Link the measured points that follow each other on one line, and group what is linked; knows pixels only."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -86,4 +86,4 @@ def smoothed(ridge: Ridge, links: Links) -> Ridge:
     total = links.sums(ridge.width) + ridge.width
     weight = links.sums(np.ones_like(ridge.width)) + 1
     width = np.round(total / weight * _GRAIN_PER_PX) / _GRAIN_PER_PX
-    return Ridge(ridge.x, ridge.y, width.astype(np.float32), ridge.normal)
+    return replace(ridge, width=width.astype(np.float32))

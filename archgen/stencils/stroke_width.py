@@ -8,7 +8,7 @@ A line is measured once, in pixels; every size is that measurement scaled.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Protocol
 
@@ -18,14 +18,17 @@ from PIL import Image
 
 from archgen.errors import UsageError
 from archgen.images.filters import find_spots
-from archgen.stencils import links, ridges, runs
+from archgen.stencils import links, resolution, ridges, runs
 from archgen.stencils.links import Links
+from archgen.stencils.resolution import FileDots, Gray
 from archgen.stencils.ridges import Field, Ridge
 
 # Wider than this is a filled area or open skin, not a line or a gap.
 WIDEST_STROKE_MM = 5.0
 WIDEST_GAP_MM = 4.0
 LARGEST_MM = 2000.0
+# How far ink spreads beyond each side of a line: common practice, no source.
+SPREAD_MM = 0.3
 PERCENTILES = (1, 5, 50, 95, 99)
 # Places nearer than this are one place: two fingertips of detail, and a twentieth of the design.
 _MERGE_MM = 2.5
@@ -34,6 +37,10 @@ _MERGE_SHARE = 0.045
 _DOT_LONG, _DOT_FILLED = 2.0, 0.55
 _SMALLEST_DOT_PX = 4
 _PAD_PX = 6
+# Lines of 0.1 mm still cover two pixels at 600 dots per inch; finer files are gauged at that.
+_PX_PER_MM = 24.0
+
+Box = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +52,7 @@ class GaugeLimits:
 
     stroke_mm: float = 0.3
     gap_mm: float = 1.0
-    spread_mm: float = 0.3
+    spread_mm: float = SPREAD_MM
 
 
 class Shortfall(Enum):
@@ -85,10 +92,11 @@ class Widths:
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """What was seen in the picture, in pixels; the base of every size."""
+    """What was seen in the picture, in pixels; the base of every size. `stepped`: they are ink or paper, no gray."""
 
     width_px: float
     height_px: float
+    stepped: bool
     strokes: Ridge
     stroke_links: Links
     gaps: Ridge
@@ -101,7 +109,10 @@ class Gauge:
     """A stencil's line weights and gaps at one printed width.
 
     `stroke_mm` or `gap_mm` is None when the design has no line or no gap narrow enough to measure.
-    `readable_from_mm` is the smallest width at which every line and gap keeps its limit; None: not below 2 m.
+    `thin_lines`, `tight_gaps` and `closing_gaps` count single lines (with dots) and gaps; `thin` and `tight` are the
+    places where they lie, those near each other as one. A count is None where the file is too coarse to tell.
+    `readable_from_mm` is the smallest width at which every line and gap keeps its limit; None: not below 2 m, or the
+    file is too coarse. `judged_to_mm` is the width up to which the file tells what is below a limit.
     `tapers` counts ends of strokes that run out thinner than the limit and wedges between lines that meet; they are
     not critical places. `mostly_from_mm` is the width from which 95 % of the length of lines and gaps keep theirs:
     in a dense drawing one sliver between two hairs decides the first figure, the second says what the eye will see.
@@ -112,30 +123,37 @@ class Gauge:
     limits: GaugeLimits
     stroke_mm: Widths | None
     gap_mm: Widths | None
+    thin_lines: int | None
+    tight_gaps: int | None
+    closing_gaps: int
     thin: tuple[NarrowPlace, ...]
     tight: tuple[NarrowPlace, ...]
     readable_from_mm: float | None
     mostly_from_mm: float | None
+    judged_to_mm: float
     tapers: int
+    dots: FileDots
     measured: Measured
 
 
 @dataclass(frozen=True, slots=True)
 class WidthRow:
-    """One line of the table "at which size does it stay readable"."""
+    """One line of the table "at which size does it stay readable"; None: the file is too coarse to tell."""
 
     width_mm: float
     height_mm: float
     thinnest_mm: float | None
     narrowest_mm: float | None
-    thin: int
-    tight: int
+    thin: int | None
+    tight: int | None
     closing: int
 
     @property
-    def is_readable(self) -> bool:
-        """Say whether nothing is below a limit at this width."""
-        return not self.thin and not self.tight
+    def is_readable(self) -> bool | None:
+        """Say whether nothing is below a limit at this width; None: it can't be told."""
+        if self.thin or self.tight:
+            return False
+        return None if self.thin is None or self.tight is None else True
 
 
 class InkOnPaper(Protocol):
@@ -159,6 +177,24 @@ def measure(marks: InkOnPaper, width_mm: float, limits: GaugeLimits | None = Non
     return at_width(look(marks, width_mm), width_mm, limits or GaugeLimits())
 
 
+def _shown_finely(marks: InkOnPaper, width_mm: float) -> tuple[Gray, Box, bool]:
+    """Give gray, box and whether it is stepped, with one pixel for each dot of the file and no finer than needed."""
+    gray, box = np.asarray(marks.gray), marks.box
+    block = resolution.block_px(gray)
+    if block > 1:
+        gray, box = gray[::block, ::block], _shrunk(box, block)
+    stepped = marks.is_one_bit or resolution.is_stepped(gray)
+    factor = int((box[2] - box[0]) / width_mm / _PX_PER_MM)
+    if factor < 2:
+        return gray, box, stepped
+    return np.asarray(Image.fromarray(gray).reduce(factor)), _shrunk(box, factor), False
+
+
+def _shrunk(box: Box, times: int) -> Box:
+    left, top, right, bottom = box
+    return left / times, top / times, right / times, bottom / times
+
+
 def check_width(width_mm: float) -> None:
     """Refuse a width that isn't a size for a stencil.
 
@@ -171,13 +207,13 @@ def check_width(width_mm: float) -> None:
 
 def look(marks: InkOnPaper, width_mm: float) -> Measured:
     """Measure the picture in pixels; `width_mm` only sets where a gap becomes open skin."""
-    left, top, right, bottom = marks.box
+    gray, (left, top, right, bottom), stepped = _shown_finely(marks, width_mm)
     x, y = int(left), int(top)
-    inner = np.asarray(marks.gray)[y : int(np.ceil(bottom)), x : int(np.ceil(right))]
+    inner = gray[y : int(np.ceil(bottom)), x : int(np.ceil(right))]
     coverage = np.pad(1 - inner.astype(np.float32) / np.float32(255), _PAD_PX).astype(np.float32, copy=False)
     pitch = (right - left) / width_mm
-    field = Field.of(coverage, smooth=marks.is_one_bit)
-    reach = 8.0 if marks.is_one_bit else 4.0
+    field = Field.of(coverage, smooth=stepped)
+    reach = 8.0 if stepped else 4.0
     dots, dotted = _dots(coverage)
     strokes = ridges.find(field, gaps=False, widest_px=WIDEST_STROKE_MM * pitch)
     on_dot = dotted[np.round(strokes.y).astype(np.int64), np.round(strokes.x).astype(np.int64)]
@@ -190,6 +226,7 @@ def look(marks: InkOnPaper, width_mm: float) -> Measured:
     return Measured(
         right - left,
         bottom - top,
+        stepped,
         _shifted(links.smoothed(strokes, stroke_links), shift_x, shift_y),
         stroke_links,
         _shifted(links.smoothed(gaps, gap_links), shift_x, shift_y),
@@ -199,7 +236,7 @@ def look(marks: InkOnPaper, width_mm: float) -> Measured:
 
 
 def _shifted(ridge: Ridge, x: float, y: float) -> Ridge:
-    return Ridge(ridge.x + np.float32(x), ridge.y + np.float32(y), ridge.width, ridge.normal)
+    return replace(ridge, x=ridge.x + np.float32(x), y=ridge.y + np.float32(y))
 
 
 def _dots(coverage: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[np.bool_]]:
@@ -217,28 +254,35 @@ def _dots(coverage: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[n
 def at_width(seen: Measured, width_mm: float, limits: GaugeLimits) -> Gauge:
     """Scale what was seen to a width and judge it against the limits."""
     mm = width_mm / seen.width_px
-    thin, tight, tapers = _places(seen, width_mm, limits)
+    found = _places(seen, width_mm, limits)
     stroke_mm, gap_mm = _widths(seen.strokes, mm, limits.stroke_mm), _widths(seen.gaps, mm, limits.gap_mm)
+    judged_to = resolution.widest_judged_mm(min(limits.stroke_mm, limits.gap_mm), seen.width_px, stepped=seen.stepped)
     shares = [
         limit / widths.p05 for limit, widths in ((limits.stroke_mm, stroke_mm), (limits.gap_mm, gap_mm)) if widths
     ]
+    readable_from = _readable_from(seen, limits)
     return Gauge(
         width_mm=width_mm,
         height_mm=seen.height_px * mm,
         limits=limits,
         stroke_mm=stroke_mm,
         gap_mm=gap_mm,
-        thin=_merged(thin, width_mm),
-        tight=_merged(tight, width_mm),
-        readable_from_mm=_readable_from(seen, limits),
+        thin_lines=found.thin_lines,
+        tight_gaps=found.tight_gaps,
+        closing_gaps=found.closing,
+        thin=_merged(found.thin, width_mm),
+        tight=_merged(found.tight, width_mm),
+        readable_from_mm=readable_from if readable_from and readable_from <= judged_to else None,
         mostly_from_mm=width_mm * max(shares) if shares else None,
-        tapers=tapers,
+        judged_to_mm=judged_to,
+        tapers=found.tapers,
+        dots=FileDots(mm, seen.stepped),
         measured=seen,
     )
 
 
 def at_widths(gauge: Gauge, widths_mm: Sequence[float]) -> tuple[WidthRow, ...]:
-    """Give the table for several widths; counts are of single lines and gaps, not of merged places.
+    """Give the table for several widths.
 
     Raises:
         UsageError: A width isn't a size for a stencil.
@@ -246,16 +290,16 @@ def at_widths(gauge: Gauge, widths_mm: Sequence[float]) -> tuple[WidthRow, ...]:
     rows = []
     for width_mm in widths_mm:
         check_width(width_mm)
-        thin, tight, _ = _places(gauge.measured, width_mm, gauge.limits)
+        found = _places(gauge.measured, width_mm, gauge.limits)
         rows.append(
             WidthRow(
                 width_mm,
                 gauge.height_mm / gauge.width_mm * width_mm,
-                min((place.mm for place in thin), default=None),
-                min((place.mm for place in tight), default=None),
-                len(thin),
-                len(tight),
-                sum(place.closes for place in tight),
+                min((place.mm for place in found.thin), default=None),
+                min((place.mm for place in found.tight), default=None),
+                found.thin_lines,
+                found.tight_gaps,
+                found.closing,
             )
         )
     return tuple(rows)
@@ -263,13 +307,44 @@ def at_widths(gauge: Gauge, widths_mm: Sequence[float]) -> tuple[WidthRow, ...]:
 
 def share_thinner(gauge: Gauge, width_mm: float) -> float | None:
     """Give the share of the length of all lines that is thinner than a width; None without lines."""
-    widths = gauge.measured.strokes.width * (gauge.width_mm / gauge.measured.width_px)
-    return float((widths < width_mm).mean()) if len(widths) else None
+    strokes = gauge.measured.strokes
+    return _share_below(strokes, width_mm / (gauge.width_mm / gauge.measured.width_px)) if len(strokes.x) else None
 
 
-def _places(seen: Measured, width_mm: float, limits: GaugeLimits) -> tuple[list[NarrowPlace], list[NarrowPlace], int]:
-    """Give every thin line and dot and every narrow gap at a width, unmerged, and the count of tapers."""
+def _share_below(ridge: Ridge, limit_px: float) -> float:
+    return float(ridge.length[ridge.width < limit_px].sum() / max(float(ridge.length.sum()), 1e-6))
+
+
+@dataclass(frozen=True, slots=True)
+class _NarrowPlaces:
+    """Every thin line and dot and every narrow gap at a width, each by itself, and the count of tapers.
+
+    What cannot be told from the file is left out.
+    """
+
+    thin: Sequence[NarrowPlace]
+    tight: Sequence[NarrowPlace]
+    tapers: int
+    tells_lines: bool
+    tells_gaps: bool
+
+    @property
+    def thin_lines(self) -> int | None:
+        return len(self.thin) if self.tells_lines else None
+
+    @property
+    def tight_gaps(self) -> int | None:
+        return len(self.tight) if self.tells_gaps else None
+
+    @property
+    def closing(self) -> int:
+        return sum(place.closes for place in self.tight)
+
+
+def _places(seen: Measured, width_mm: float, limits: GaugeLimits) -> _NarrowPlaces:
     mm = width_mm / seen.width_px
+    dots = FileDots(mm, seen.stepped)
+    tells_lines, tells_gaps = dots.judges(limits.stroke_mm), dots.judges(limits.gap_mm)
     lines = runs.below(seen.strokes, seen.stroke_links, limits.stroke_mm / mm)
     gaps = runs.below(seen.gaps, seen.gap_links, limits.gap_mm / mm)
     small = seen.dots[seen.dots[:, 2] * mm < limits.stroke_mm]
@@ -280,7 +355,8 @@ def _places(seen: Measured, width_mm: float, limits: GaugeLimits) -> tuple[list[
         NarrowPlace(run.x * mm, run.y * mm, run.width * mm, Shortfall.GAP, closes=run.width * mm < closing)
         for run in gaps.found
     ]
-    return thin, tight, lines.tapers + gaps.tapers
+    tapers = lines.tapers + gaps.tapers
+    return _NarrowPlaces(thin if tells_lines else (), tight if tells_gaps else (), tapers, tells_lines, tells_gaps)
 
 
 def _merged(places: Sequence[NarrowPlace], width_mm: float) -> tuple[NarrowPlace, ...]:
@@ -301,9 +377,12 @@ def _merged(places: Sequence[NarrowPlace], width_mm: float) -> tuple[NarrowPlace
 def _widths(ridge: Ridge, mm: float, limit_mm: float) -> Widths | None:
     if not len(ridge.width):
         return None
-    widths = ridge.width * mm
-    p01, p05, p50, p95, p99 = (float(value) for value in np.percentile(widths, PERCENTILES))
-    return Widths(p01, p05, p50, p95, p99, below_limit=float((widths < limit_mm).mean()))
+    order = np.argsort(ridge.width, kind="stable")
+    widths, lengths = ridge.width[order].astype(np.float64) * mm, ridge.length[order].astype(np.float64)
+    middles = np.cumsum(lengths) - lengths / 2
+    wanted = np.array(PERCENTILES) / 100 * max(float(lengths.sum()), 1e-6)
+    p01, p05, p50, p95, p99 = (float(value) for value in np.interp(wanted, middles, widths))
+    return Widths(p01, p05, p50, p95, p99, below_limit=_share_below(ridge, limit_mm / mm))
 
 
 def _readable_from(seen: Measured, limits: GaugeLimits) -> float | None:

@@ -5,7 +5,9 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
+from archgen.config import Limits
 from archgen.errors import UsageError
+from archgen.picture_facts.gauge_facts import GaugeFigures, PlaceFacts, gauge_figures
 from archgen.pieces.materials import FinestNeedle, finest_needle
 from archgen.pieces.prints import choose, read_for, version_words
 from archgen.records.model import Piece
@@ -18,12 +20,11 @@ from archgen.stencils.stroke_width import (
     Widths,
     check_width,
     measure,
-    share_thinner,
 )
+from archgen.wording.readings import gauge_lines, place_words
 
 # Vector files are drawn so fine before they are gauged.
 DPI = 600
-STANDING = "common practice, no source; set your own under [limits] in archive.toml"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,7 @@ def gauge_image(file: Path, width_mm: float | None, limits: GaugeLimits) -> Gaug
 
 
 def as_json(gauge: Gauge, rows: Sequence[WidthRow] = ()) -> dict[str, Any]:
-    """Give what another program wants to know; lengths in mm, null where there is nothing to measure."""
+    """Give what another program wants to know; lengths in mm, null where there is nothing to measure or to tell."""
     found = {
         "width_mm": round(gauge.width_mm, 4),
         "height_mm": round(gauge.height_mm, 4),
@@ -80,6 +81,10 @@ def as_json(gauge: Gauge, rows: Sequence[WidthRow] = ()) -> dict[str, Any]:
         "gap_mm": _widths(gauge.gap_mm),
         "thin": [_place(place, gauge.width_mm, gauge.limits.stroke_mm) for place in gauge.thin],
         "tight": [_place(place, gauge.width_mm, gauge.limits.gap_mm) for place in gauge.tight],
+        "thin_lines": gauge.thin_lines,
+        "tight_gaps": gauge.tight_gaps,
+        "closing_gaps": gauge.closing_gaps,
+        "dots_per_inch": round(gauge.dots.per_inch, 1),
         "readable_from_mm": gauge.readable_from_mm and round(gauge.readable_from_mm, 2),
     }
     return {**found, "widths": [{**asdict(row), "readable": row.is_readable} for row in rows]} if rows else found
@@ -103,30 +108,23 @@ def _place(place: NarrowPlace, width_mm: float, limit_mm: float) -> dict[str, fl
 
 def gauge_words(gauged: Gauged) -> Iterator[str]:
     """Say what was measured and what is below the limits."""
-    gauge = gauged.gauge
+    gauge, finest = gauged.gauge, gauged.finest
     yield f"{gauged.name}: {gauge.width_mm:g} × {gauge.height_mm:.1f} mm"
     yield from gauged.marks.warnings
     yield _spread("Lines", gauge.stroke_mm)
     yield _spread("Gaps", gauge.gap_mm)
-    limits = gauge.limits
-    yield (
-        f"Limits: lines {limits.stroke_mm:g} mm, gaps {limits.gap_mm:g} mm; ink spreads {limits.spread_mm:g} mm "
-        f"on each side ({STANDING})."
-    )
-    yield _below("line", "lines", "thinner", gauge.thin, gauge.stroke_mm)
-    closing = sum(place.closes for place in gauge.tight)
-    yield _below("gap", "gaps", "narrower", gauge.tight, gauge.gap_mm) + (
-        f" {closing} may close up when ink spreads." if closing else ""
-    )
+    limits = Limits(stroke_mm=gauge.limits.stroke_mm, gap_mm=gauge.limits.gap_mm)
+    figures = gauge_figures(gauge, finest.bundle_mm if finest else None)
+    yield from list(gauge_lines(figures, finest, limits))[1:]
+    if figures.places:
+        yield f"Worst: {'; '.join(f'{place.tag} {words}' for place, words in _places(figures))}."
     if gauge.tapers:
         yield f"{gauge.tapers} tapering ends and wedges aren't counted: they are meant to run out."
-    yield _from_width(gauge)
-    if gauged.finest and (share := share_thinner(gauge, gauged.finest.bundle_mm)) is not None:
-        yield (
-            f"Finest needle recorded: {gauged.finest.code}, its shafts stand {gauged.finest.bundle_mm:.2f} mm wide at "
-            f"most. {share:.0%} of the length of all lines is drawn thinner. That is an upper bound of what the needle "
-            "draws, not a prediction."
-        )
+
+
+def _places(figures: GaugeFigures) -> Iterator[tuple[PlaceFacts, str]]:
+    for place, (_, words) in zip(figures.places, place_words(figures), strict=True):
+        yield place, f"{words}, {place.x_mm:.0f} mm from the left and {place.y_mm:.0f} from the top"
 
 
 def _spread(what: str, widths: Widths | None) -> str:
@@ -138,30 +136,10 @@ def _spread(what: str, widths: Widths | None) -> str:
     )
 
 
-def _below(one: str, many: str, how: str, places: Sequence[NarrowPlace], widths: Widths | None) -> str:
-    if not places:
-        return f"No {one} is {how} than the limit."
-    share = f", {widths.below_limit:.0%} of their length" if widths else ""
-    count = "1 place" if len(places) == 1 else f"{len(places)} places"
-    return f"{count} where {many} are {how} than the limit{share}; worst {places[0].mm:.2f} mm."
-
-
-def _from_width(gauge: Gauge) -> str:
-    mostly = gauge.mostly_from_mm
-    if gauge.readable_from_mm is None:
-        first = "Not even 2 m wide would every line and gap keep its limit."
-    elif gauge.readable_from_mm <= gauge.width_mm:
-        return f"Everything keeps its limit down to {gauge.readable_from_mm:.1f} mm."
-    else:
-        first = f"Everything keeps its limit from {gauge.readable_from_mm:.0f} mm"
-    return f"{first.rstrip('.')}; 95 % of it from {mostly:.0f} mm." if mostly else first
-
-
 def table_words(rows: Sequence[WidthRow]) -> Iterator[str]:
     """Give the table "at which size does it stay readable"."""
     yield f"{'width':>8} {'height':>8} {'thin lines':>11} {'tight gaps':>11} {'close up':>9}  stays readable"
     for row in rows:
-        said = "yes" if row.is_readable else "no"
-        yield (
-            f"{row.width_mm:>5.0f} mm {row.height_mm:>5.0f} mm {row.thin:>11} {row.tight:>11} {row.closing:>9}  {said}"
-        )
+        said = {True: "yes", False: "no", None: "can't be told: the file is too coarse"}[row.is_readable]
+        thin, tight = ("?" if count is None else count for count in (row.thin, row.tight))
+        yield f"{row.width_mm:>5.0f} mm {row.height_mm:>5.0f} mm {thin:>11} {tight:>11} {row.closing:>9}  {said}"

@@ -7,14 +7,17 @@ from PIL import Image
 
 from tests.cli.archive import draw_f
 
-KEYS = ["width_mm", "height_mm", "stroke_mm", "gap_mm", "thin", "tight", "readable_from_mm"]
+KEYS = [
+    "width_mm", "height_mm", "stroke_mm", "gap_mm", "thin", "tight", "thin_lines", "tight_gaps", "closing_gaps",
+    "dots_per_inch", "readable_from_mm",
+]  # fmt: skip
 
 
 def test_a_piece_is_gauged_at_its_recorded_width_with_its_finest_needle(terminal):
     ran = terminal.run("gauge", "barn", "owl")
     assert ran.code == 0, ran.err
     assert "Barn owl, version 2: 50 × 75.0 mm" in ran.out
-    assert "common practice, no source" in ran.out
+    assert "Common practice, no source" in ran.out
     assert "1203RL" in ran.out
     assert "upper bound" in ran.out
 
@@ -44,7 +47,7 @@ def test_json_names_the_places_below_the_limit(terminal):
 def test_the_limits_are_those_of_the_settings(terminal):
     settings = terminal.root / "archive.toml"
     settings.write_text(settings.read_text().replace("0.3 mm", "1.5 mm"))
-    assert "lines 1.5 mm" in terminal.run("gauge", "owl", "--version", "1").out
+    assert "lines 1.5 mm, gaps" in terminal.run("gauge", "owl", "--version", "1").out
 
 
 def test_a_table_says_at_which_width_it_stays_readable(terminal):

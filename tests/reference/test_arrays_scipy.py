@@ -76,7 +76,13 @@ def points():
     x[:300], y[:300] = np.round(x[:300]), np.round(y[:300])
     order = np.argsort(y)
     normal = np.tile(np.array([1.0, 0.0], np.float32), (900, 1))
-    return Ridge(x[order].astype(np.float32), y[order].astype(np.float32), rng.random(900).astype(np.float32), normal)
+    return Ridge(
+        x[order].astype(np.float32),
+        y[order].astype(np.float32),
+        rng.random(900).astype(np.float32),
+        normal,
+        np.ones(900, np.float32),
+    )
 
 
 def test_points_are_linked_with_those_scipys_tree_finds(points):
@@ -102,7 +108,7 @@ def test_sums_and_groups_are_those_of_scipys_matrix(points):
 
 
 def test_no_points_have_no_links():
-    none = Ridge(*(np.zeros(shape, np.float32) for shape in (0, 0, 0, (0, 2))))
+    none = Ridge(*(np.zeros(shape, np.float32) for shape in (0, 0, 0, (0, 2), 0)))
     found = links.follow(none, 4.0)
     assert len(found.one) == 0
     assert len(links.smoothed(none, found).width) == 0

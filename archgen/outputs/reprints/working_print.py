@@ -10,9 +10,7 @@ from archgen.printing.reference_pdf import PrintedLandmark, PrintedReference, Re
 from archgen.printing.stencil_plan import Plan
 from archgen.records.model import Piece
 from archgen.stencils import grey_wash, stencil_file
-
-# How far ink spreads beyond a line: common practice, no source.
-SPREAD_MM = 0.3
+from archgen.stencils.stroke_width import SPREAD_MM
 
 
 @dataclass(frozen=True, slots=True)

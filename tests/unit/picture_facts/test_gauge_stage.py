@@ -2,16 +2,19 @@
 
 import hashlib
 
+import msgspec
 import pytest
 from PIL import Image, ImageDraw, ImageOps
 
 from archgen.errors import InputError
 from archgen.picture_facts import gauge_stage
-from archgen.picture_facts.gauge_facts import GaugeJob, PairJob
+from archgen.picture_facts.gauge_facts import GaugeJob, PairJob, gauge_figures
 from archgen.picture_facts.gauge_stage import compare_versions, gauge_stencils
 from archgen.progress import Silent
 from archgen.stencils.overlay import best_shift
+from archgen.stencils.stroke_width import GaugeLimits
 from archgen.storage.cache import Cache
+from archgen.wording.gauges import gauge_image
 from tests.unit.images.pictures import encoded
 
 
@@ -67,6 +70,16 @@ def test_a_finer_file_gives_the_same_widths(tmp_path, cache):
     assert gauge(tmp_path / "root", cache, job).finest_mm == pytest.approx(0.5, abs=0.02)
 
 
+def test_pages_and_terminal_say_the_same_of_the_same_file(tmp_path, cache):
+    """A file finer than needed is gauged coarser; when only one of the two did that, they counted differently."""
+    large = line_drawing().resize((3000, 2400), Image.Resampling.BICUBIC)
+    job = job_for(tmp_path / "root", cache, large, width_mm=24.0, stroke_mm=0.4)
+    facts = gauge(tmp_path / "root", cache, job)
+    said = gauge_figures(gauge_image(tmp_path / "root" / "a.png", 24.0, GaugeLimits(stroke_mm=0.4)).gauge)
+    assert {name: getattr(facts, name) for name in said.__struct_fields__} == msgspec.structs.asdict(said)
+    assert facts.thin == 1
+
+
 def test_nothing_is_gauged_twice(tmp_path, cache, monkeypatch):
     job = job_for(tmp_path / "root", cache, line_drawing())
     first = gauge(tmp_path / "root", cache, job)
@@ -120,7 +133,7 @@ def test_an_error_that_nobody_foresaw_is_told_and_keeps_no_other_from_being_gaug
     def fail(*_):
         raise ZeroDivisionError
 
-    monkeypatch.setattr(gauge_stage, "_no_finer", fail)
+    monkeypatch.setattr(gauge_stage, "gauge_figures", fail)
     gauged = gauge_stencils([job], root, cache, 1, Silent())
     assert gauged.facts == {}
     assert [(found.code, found.place.file) for found in gauged.findings] == [("image.not-gauged", "a.png")]

@@ -12,7 +12,7 @@ def test_narrow_points_are_marked_as_one_by_one_with_a_round_pen():
     x, y = rng.uniform(-20, 330, (2, 400)).astype(np.float32)
     width = rng.uniform(1, 40, 400).astype(np.float32)
     canvas = Image.new("RGB", (360, 340), "white")
-    gauge_picture._mark(canvas, Ridge(x, y, width, np.zeros((400, 2), np.float32)), 25, 0.9, (9, 80, 200))
+    gauge_picture._mark(canvas, Ridge(x, y, width, np.zeros((400, 2), np.float32), x), 25, 0.9, (9, 80, 200))
     expected = Image.new("RGB", canvas.size, "white")
     pen = ImageDraw.Draw(expected)
     for across, down, wide in zip(x, y, width, strict=True):
@@ -25,12 +25,14 @@ def test_narrow_points_are_marked_as_one_by_one_with_a_round_pen():
 
 def test_what_lies_outside_the_picture_is_left_out():
     canvas, far = Image.new("RGB", (90, 90), "white"), np.array([-300, 400], np.float32)
-    gauge_picture._mark(canvas, Ridge(far, far, np.ones(2, np.float32), np.zeros((2, 2), np.float32)), 9, 1, (0, 0, 0))
+    gauge_picture._mark(
+        canvas, Ridge(far, far, np.ones(2, np.float32), np.zeros((2, 2), np.float32), far), 9, 1, (0, 0, 0)
+    )
     assert canvas.getextrema() == ((255, 255),) * 3
 
 
 def test_nothing_is_marked_where_nothing_is_narrow():
     canvas = Image.new("RGB", (90, 90), "white")
     points = np.full(3, 30, np.float32)
-    gauge_picture._mark(canvas, Ridge(points, points, points, np.zeros((3, 2), np.float32)), 30, 1, (0, 0, 0))
+    gauge_picture._mark(canvas, Ridge(points, points, points, np.zeros((3, 2), np.float32), points), 30, 1, (0, 0, 0))
     assert canvas.getextrema() == ((255, 255),) * 3

@@ -7,7 +7,7 @@ from PIL import Image, ImageDraw
 from archgen.errors import UsageError
 from archgen.stencils import ridges
 from archgen.stencils.gauge_picture import PAPER, draw_gauge, numbered
-from archgen.stencils.stroke_width import GaugeLimits, Shortfall, at_widths, measure
+from archgen.stencils.stroke_width import GaugeLimits, Shortfall, at_widths, measure, share_thinner
 from tests.demo.drawing import motif
 from tests.demo.raster import stencil
 from tests.drawn_lines import line_field, marks_of
@@ -41,7 +41,36 @@ def test_the_size_follows_the_marks_not_the_sheet():
 def test_percentiles_and_share_are_those_of_the_drawn_lines():
     gauge, _, _, _ = gauge_field([0.2] * 5 + [0.6] * 5)
     assert (gauge.stroke_mm.p01, gauge.stroke_mm.p99) == pytest.approx((0.2, 0.6), abs=0.015)
-    assert gauge.stroke_mm.below_limit == pytest.approx(0.5, abs=0.06)
+    assert gauge.stroke_mm.below_limit == pytest.approx(0.5, abs=0.03)
+
+
+@pytest.mark.parametrize("degrees", [0, 10, 20, 30, 40, 45, 60])
+def test_half_the_length_is_half_whatever_way_the_lines_run(degrees):
+    """Counting pixels, a line at 45 degrees has a third fewer of them than a level one as long."""
+
+    def two_lines(pen, over):
+        turn = np.radians(degrees)
+        ends = (700 - 500 * np.cos(turn)) * over, (60 + 500 * np.sin(turn)) * over
+        pen.line([(700 * over, 60 * over), ends], fill=0, width=2 * over)
+        pen.line([(100 * over, 640 * over), (600 * over, 640 * over)], fill=0, width=8 * over)
+
+    gauge, _ = drawn(two_lines)
+    assert gauge.stroke_mm.below_limit == pytest.approx(0.5, abs=0.015)
+    assert share_thinner(gauge, 0.4) == pytest.approx(0.5, abs=0.015)
+    assert gauge.stroke_mm.p50 == pytest.approx(0.42, abs=0.27)
+
+
+def test_the_counts_are_of_single_lines_at_one_width_and_in_the_table():
+    def hatch(pen, over):
+        for x in range(100, 200, 10):
+            pen.line([(x * over, 300 * over), (x * over, 340 * over)], fill=0, width=2 * over)
+        pen.line([(60 * over, 600 * over), (800 * over, 600 * over)], fill=0, width=10 * over)
+
+    gauge, _ = drawn(hatch)
+    (row,) = at_widths(gauge, [gauge.width_mm])
+    assert (gauge.thin_lines, gauge.tight_gaps, gauge.closing_gaps) == (row.thin, row.tight, row.closing)
+    assert (gauge.thin_lines, len(gauge.thin) < 5) == (10, True)
+    assert gauge.tight_gaps == 9
 
 
 def test_thin_lines_are_placed_where_they_are():
@@ -63,10 +92,17 @@ def test_narrow_gaps_are_placed_and_those_that_ink_will_close_are_named():
 
 
 def test_the_smallest_readable_width_is_that_of_the_thinnest_line():
-    gauge, _, _, _ = gauge_field([0.2, 0.6, 0.6, 0.6], columns=4)
-    assert gauge.readable_from_mm == pytest.approx(gauge.width_mm * 0.3 / 0.2, rel=0.03)
+    gauge, _, _, _ = gauge_field([0.25, 0.6, 0.6, 0.6], columns=4)
+    assert gauge.readable_from_mm == pytest.approx(gauge.width_mm * 0.3 / 0.25, rel=0.03)
     rows = at_widths(gauge, [gauge.readable_from_mm * 0.95, gauge.readable_from_mm * 1.05])
     assert [row.is_readable for row in rows] == [False, True]
+
+
+def test_a_width_at_which_the_file_is_too_coarse_is_not_offered():
+    gauge, _, _, _ = gauge_field([0.2, 0.6, 0.6, 0.6], columns=4)
+    assert gauge.readable_from_mm is None  # 110 mm, but from 104 mm on the file has under 212 dots per inch
+    assert gauge.judged_to_mm == pytest.approx(gauge.width_mm * 0.3 / (2.5 * 25.4 / DPI))
+    assert [row.is_readable for row in at_widths(gauge, [gauge.width_mm, 100, 106])] == [False, False, None]
 
 
 def test_the_table_scales_one_measurement():
