@@ -1,5 +1,6 @@
 """archgen reprint."""
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,10 +19,13 @@ from archgen.outputs.result_file import write_file
 
 if TYPE_CHECKING:
     from archgen.pieces.prints import WantedPrint
+    from archgen.pieces.thickening import ThickenedPlan
     from archgen.printing.page import Rect
     from archgen.printing.reference_pdf import ReferenceJob
     from archgen.printing.stencil_plan import Plan, ReprintJob
     from archgen.records.model import Piece
+
+PNG = b"\x89PNG"
 
 
 @click.command()
@@ -48,6 +52,10 @@ if TYPE_CHECKING:
 @click.option("--copies", default="1", metavar="N", help='So many, with cutting gaps; "fit" fills the sheet.')
 @click.option("--reference", is_flag=True, help="Also write the working print: the reference at the same scale.")
 @click.option("--tones", type=int, default=5, show_default=True, metavar="N", help="Gray-wash tones of that print.")
+@click.option(
+    "--at-least", "least", type=LengthOption(), help="Thicken thinner lines to this, such as 0.25mm; shown first."
+)
+@click.option("--yes", is_flag=True, help="Print thickened lines without asking.")
 @click.option("--fit", "girth", type=LengthOption(), help="Say how it sits round a limb of this girth.")
 @click.option("--plan", "only_plan", is_flag=True, help="Say sizes and sheets; write nothing.")
 @pdf_options
@@ -63,6 +71,7 @@ def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **
       archgen reprint 2026-03-14-barn-owl --version 1 --version 2
       archgen reprint owl --width 55mm --copies fit --printer thermal
       archgen reprint owl --region 10 5 25 25
+      archgen reprint owl --at-least 0.25mm
       archgen reprint --image swallow.svg --width 90mm
     """
     image: Path | None = options["image"]
@@ -74,9 +83,15 @@ def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **
 
     wanted = _wanted(root, options)
     piece = None if image else read_one(root, " ".join(words), settings(root).archive.units)
-    plan = make_plan(_job(root, piece, wanted, options))
+    plan = asked = make_plan(_job(root, piece, wanted, options))
+    if options["least"] is not None:
+        grown = _thickened(plan, options["least"])
+        plan = grown.plan
+        target = out or Path("reprints", file_name(piece.id if piece else plan.job.title, plan))
+        if not options["only_plan"] and not _looked_at(grown, options["least"], target, root, yes=options["yes"]):
+            return
     said = _words(plan, options["girth"])
-    beside = _working_print(root, piece, plan, wanted, options["tones"]) if options["reference"] else None
+    beside = _working_print(root, piece, asked, wanted, options["tones"]) if options["reference"] else None
     if beside:
         tones = ", ".join(f"{tone.name} {tone.share:.0%}" for tone in beside.tones)
         said.append(f"Working print for matte paper, not a stencil: {tones}")
@@ -91,6 +106,38 @@ def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **
         click.echo(line)
     if show and not options["only_plan"]:
         click.launch(str(target))
+
+
+def _thickened(plan: "Plan", least_mm: float) -> "ThickenedPlan":
+    from archgen.pieces.thickening import thickened_plan
+    from archgen.wording.prints import thickened_words
+
+    grown = thickened_plan(plan, least_mm)
+    for one in grown.drawings:
+        for line in thickened_words(one, least_mm):
+            click.echo(line)
+    return grown
+
+
+def _looked_at(grown: "ThickenedPlan", least_mm: float, target: Path, root: Path, *, yes: bool) -> bool:
+    """Write what it would look like beside the original, and ask; nobody to ask is no yes."""
+    from io import BytesIO
+
+    from archgen.stencils.thickening.picture import draw_before_and_after
+
+    for number, one in enumerate(grown.drawings, 1):
+        if not one.lines:
+            continue
+        picture = BytesIO()
+        draw_before_and_after(one, least_mm).save(picture, "PNG")
+        name = f"{target.stem}-look{f'-{number}' if len(grown.drawings) > 1 else ''}.png"
+        click.echo(f"Look at it first: {write_file(target.with_name(name), picture.getvalue(), root, PNG)}")
+    if yes or not any(one.lines for one in grown.drawings):
+        return True
+    if sys.stdin.isatty():
+        return click.confirm("Print it so?")
+    click.echo("Nothing is printed yet: look at the picture, then add --yes.")
+    return False
 
 
 def _job(root: Path, piece: "Piece | None", wanted: "WantedPrint", options: dict[str, Any]) -> "ReprintJob":

@@ -62,7 +62,7 @@ def _what(plan: Plan, page: Page) -> list[str]:
     if len(shown) > 1:
         return [f"{len(shown)} stencils"]
     one = plan.drawings[shown[0]]
-    words = [one.stencil.label, one.size_words]
+    words = [*one.words]
     if one.stencil.region:
         words.append(f"part of it, {one.window.width:.0f} × {one.window.height:.0f} mm")
     if page.tile:
@@ -77,7 +77,7 @@ def _labels(plan: Plan, page: Page) -> list[SetWord]:
         return []
     return [
         SetWord(
-            " · ".join(filter(None, [plan.drawings[placed.item].stencil.label, plan.drawings[placed.item].size_words])),
+            " · ".join(plan.drawings[placed.item].words),
             placed.x + placed.window.width / 2,
             placed.box.bottom + LABEL_MM - 0.8,
             8,

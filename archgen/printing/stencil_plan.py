@@ -52,7 +52,8 @@ class StencilPrint:
 
     Exactly one of `width_mm` and `height_mm` is given: that of the marks on skin. `region` is a part of the
     right-reading design in mm of the printed size. `copies` None prints as many as fit on a sheet.
-    `stored_mirrored` says that the file itself is already mirrored. `label` names the version.
+    `stored_mirrored` says that the file itself is already mirrored. `label` names the version. `least_line_mm` says
+    that thinner lines were thickened to it.
     """
 
     marks: StencilInk
@@ -63,6 +64,7 @@ class StencilPrint:
     copies: int | None = 1
     stored_mirrored: bool = False
     label: str = ""
+    least_line_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +98,13 @@ class PlannedDrawing:
     def size_words(self) -> str:
         """Give the size as printed on the sheet."""
         return f"{_tenth(self.width_mm)} × {_tenth(self.height_mm)} mm"
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """Name the drawing on the sheet: version, size, and whether lines were thickened."""
+        least = self.stencil.least_line_mm
+        thickened = f"lines thickened to {least:g} mm" if least else ""
+        return tuple(filter(None, (self.stencil.label, self.size_words, thickened)))
 
 
 @dataclass(frozen=True, slots=True)

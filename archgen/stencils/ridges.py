@@ -91,7 +91,7 @@ def find(field: Field, *, gaps: bool, widest_px: float) -> Ridge:
     """Measure strokes, or gaps up to `widest_px`."""
     coverage = 1 - field.coverage if gaps else field.coverage
     distance = depth_inside(coverage >= 0.5)
-    rows, columns, along = _summits(distance, widest_px / 2 + 2)
+    rows, columns, along = summits(distance, widest_px / 2 + 2)
     # Some points at a time: what is computed for them stays near the processor, which halves the time.
     parts = np.array_split(np.arange(len(rows)), len(rows) // _AT_A_TIME + 1)
     return _joined(
@@ -121,7 +121,7 @@ class Points:
         return Points(*(getattr(self, name)[chosen] for name in Points.__slots__))
 
 
-def _summits(distance: Floats, largest: float) -> tuple[Ints, Ints, Flags]:
+def summits(distance: Floats, largest: float) -> tuple[Ints, Ints, Flags]:
     """Give the pixels that are highest along their row or column, and along which; any ridge is one of the two."""
     # Some rows at a time stay near the processor, too.
     bands = [distance[top : top + _ROWS_AT_A_TIME + 2] for top in range(0, len(distance) - 2, _ROWS_AT_A_TIME)]

@@ -2,15 +2,16 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from archgen.stencils.links import Links
-from archgen.stencils.ridges import Floats, Ridge
+from archgen.stencils.ridges import Floats, Ints, Ridge
 
 Flags = NDArray[np.bool_]
+_NO_POINTS: Ints = np.zeros(0, np.int64)
 
 # Shorter than this share of the limit, or than four pixels, is the rim of a crossing, not a line.
 _SHORTEST_SHARE = 0.5
@@ -24,12 +25,13 @@ _END_SHARE = 0.2
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """A stretch below the limit: the place and width that stand for it, its length, all in pixels."""
+    """A stretch below the limit: the place and width that stand for it, its length, all in pixels; its points."""
 
     x: float
     y: float
     width: float
     length: float
+    points: Ints
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +63,8 @@ def _judged(ridge: Ridge, links: Links, limit_px: float) -> Iterator[tuple[Run |
     x, y, width = ridge.x[chosen], ridge.y[chosen], ridge.width[chosen]
     for members in links.among(low).groups():
         if len(members) >= _SHORTEST_PX:
-            yield _judge(x[members], y[members], width[members], touches[members], shortest)
+            run, tapers = _judge(x[members], y[members], width[members], touches[members], shortest)
+            yield (replace(run, points=chosen[members]) if run else None), tapers
 
 
 def _judge(x: Floats, y: Floats, width: Floats, touches: Flags, shortest: float) -> tuple[Run | None, bool]:
@@ -78,7 +81,7 @@ def _judge(x: Floats, y: Floats, width: Floats, touches: Flags, shortest: float)
         return None, True
     wanted = float(width.min()) if open_ends > 1 else _median(width)
     place = int(np.abs(width - wanted).argmin())
-    return Run(float(x[place]), float(y[place]), wanted, length), False
+    return Run(float(x[place]), float(y[place]), wanted, length, _NO_POINTS), False
 
 
 def _positions(x: Floats, y: Floats) -> NDArray[np.float64]:

@@ -270,8 +270,8 @@ def at_width(seen: Measured, width_mm: float, limits: GaugeLimits) -> Gauge:
         thin_lines=found.thin_lines,
         tight_gaps=found.tight_gaps,
         closing_gaps=found.closing,
-        thin=_merged(found.thin, width_mm),
-        tight=_merged(found.tight, width_mm),
+        thin=merged(found.thin, width_mm),
+        tight=merged(found.tight, width_mm),
         readable_from_mm=readable_from if readable_from and readable_from <= judged_to else None,
         mostly_from_mm=width_mm * max(shares) if shares else None,
         judged_to_mm=judged_to,
@@ -359,7 +359,7 @@ def _places(seen: Measured, width_mm: float, limits: GaugeLimits) -> _NarrowPlac
     return _NarrowPlaces(thin if tells_lines else (), tight if tells_gaps else (), tapers, tells_lines, tells_gaps)
 
 
-def _merged(places: Sequence[NarrowPlace], width_mm: float) -> tuple[NarrowPlace, ...]:
+def merged(places: Sequence[NarrowPlace], width_mm: float) -> tuple[NarrowPlace, ...]:
     """Let the worst place stand for those around it, so that a picture with numbers stays readable."""
     radius = max(_MERGE_MM, _MERGE_SHARE * width_mm)
     left = sorted(places, key=lambda place: (place.mm, place.x_mm, place.y_mm))

@@ -3,6 +3,11 @@
 from collections.abc import Iterator
 
 from archgen.printing.stencil_plan import Plan, PlannedDrawing
+from archgen.stencils.stroke_width import NarrowPlace
+from archgen.stencils.thickening.lines import Thickened
+from archgen.wording.counts import count_words
+
+_NAMED = 3
 
 
 def hand_words(*, mirrored: bool) -> str:
@@ -16,7 +21,9 @@ def plan_words(plan: Plan) -> Iterator[str]:
     hand = hand_words(mirrored=plan.mirrored)
     for drawing in plan.drawings:
         name = ", ".join(filter(None, [plan.job.title, drawing.stencil.label.lower()]))
-        yield f"{name}: {drawing.size_words}{_part(drawing)}, {hand} for {method}"
+        least = drawing.stencil.least_line_mm
+        thickened = f", lines thickened to {least:g} mm" if least else ""
+        yield f"{name}: {drawing.size_words}{_part(drawing)}{thickened}, {hand} for {method}"
     sheets = len(plan.pages)
     tile = next((page.tile for page in plan.pages if page.tile), None)
     tiled = f", {tile.columns} across and {tile.rows} down, to be joined at the crosses" if tile else ""
@@ -35,6 +42,7 @@ def file_name(stem: str, plan: Plan) -> str:
     first = plan.drawings[0]
     parts.append(f"{first.width_mm:.0f}mm")
     parts += ["part"] if first.stencil.region else []
+    parts += [f"lines-{first.stencil.least_line_mm:g}mm"] if first.stencil.least_line_mm else []
     return "-".join(parts) + ".pdf"
 
 
@@ -49,3 +57,39 @@ def _corrected(plan: Plan) -> str:
     if (sheet.factor_x, sheet.factor_y) == (1.0, 1.0):
         return ", not calibrated yet (archgen ruler)"
     return f", corrected by {sheet.factor_x - 1:+.1%} across and {sheet.factor_y - 1:+.1%} along"
+
+
+def thickened_words(grown: Thickened, least_mm: float) -> Iterator[str]:
+    """Say how many lines grow, what is left, and which gaps would close."""
+    if not grown.lines:
+        yield f"No line is thinner than {least_mm:g} mm: it prints as it is."
+    else:
+        yield (
+            f"{count_words(grown.lines, 'line')} thinner than {least_mm:g} mm would be drawn that wide, on the same "
+            "centre line. Your file stays as it is."
+        )
+    if left := _left(grown):
+        yield f"{left} thinner than that, and left so."
+    if grown.closing_count:
+        yield f"{count_words(grown.closing_count, 'gap')} would close: {_places(grown)}."
+
+
+def _left(grown: Thickened) -> str:
+    parts = []
+    if grown.tapers:
+        parts.append(count_words(grown.tapers, "stroke runs out", "strokes run out"))
+    if grown.dots:
+        parts.append(count_words(grown.dots, "dot is", "dots are"))
+    return " and ".join(parts)
+
+
+def _places(grown: Thickened) -> str:
+    named = grown.closing[:_NAMED]
+    said = [_place_words(place) for place in named]
+    more = grown.closing_count - sum(place.count for place in named)
+    return "; ".join(said) + (f"; and {more} more" if more else "")
+
+
+def _place_words(place: NarrowPlace) -> str:
+    near = f", with {place.count - 1} more beside it" if place.count > 1 else ""
+    return f"{place.mm:.2f} mm wide, {place.x_mm:.0f} mm from the left and {place.y_mm:.0f} from the top{near}"

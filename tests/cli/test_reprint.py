@@ -1,5 +1,8 @@
 """archgen reprint: every option once, every bad input once."""
 
+import sys
+from io import StringIO
+
 import pikepdf
 import pytest
 from PIL import Image
@@ -179,6 +182,8 @@ def test_a_picture_needs_no_archive(terminal, tmp_path, monkeypatch):
         (2, ("owl", "--tones", "40", "--reference"), "tones"),
         (2, ("fern", "--reference"), "no reference picture"),
         (2, ("owl", "--fit", "1mm"), "girth"),
+        (2, ("owl", "--at-least", "5mm"), "can't be asked for"),
+        (2, ("owl", "--at-least", "0.3mm"), "too coarse to tell"),
         (2, ("--image", "f.png"), "How wide"),
         (4, ("--image", "nowhere.png", "--width", "40mm"), "no such file"),
         (4, ("--image", "text.png", "--width", "40mm"), "text.png"),
@@ -227,3 +232,42 @@ def test_only_the_piece_itself_is_read(terminal):
     (terminal.root / "clients.toml").write_text("not toml at all [")
     add_piece(terminal.root, "2020-01-01-worse", "\0")
     assert terminal.run("reprint", "owl", "--plan").code == 0
+
+
+def test_thickened_lines_are_shown_beside_the_original_and_nothing_is_printed_without_a_yes(terminal):
+    before = (terminal.root / "pieces/2026-03-14-barn-owl/stencils/owl-2.png").read_bytes()
+    ran = terminal.run("reprint", "owl", "--at-least", "1.5mm")
+    assert ran.code == 0, ran.err
+    assert "1 line thinner than 1.5 mm would be drawn that wide" in ran.out
+    assert "Nothing is printed yet: look at the picture, then add --yes." in ran.out
+    assert [path.name for path in terminal.written] == ["2026-03-14-barn-owl-v2-50mm-lines-1.5mm-look.png"]
+    assert (terminal.root / "pieces/2026-03-14-barn-owl/stencils/owl-2.png").read_bytes() == before
+
+
+def test_thickened_lines_are_printed_with_a_yes_and_the_sheet_says_so(terminal):
+    ran = terminal.run("reprint", "owl", "--at-least", "1.5mm", "--yes")
+    assert "version 2: 50 × 75 mm, lines thickened to 1.5 mm, mirrored" in ran.out
+    assert [path.name for path in terminal.written] == [
+        "2026-03-14-barn-owl-v2-50mm-lines-1.5mm-look.png",
+        "2026-03-14-barn-owl-v2-50mm-lines-1.5mm.pdf",
+    ]
+
+
+@pytest.mark.parametrize(("answer", "printed"), [("y\n", True), ("n\n", False)])
+def test_somebody_at_the_terminal_is_asked_about_thickened_lines(terminal, monkeypatch, answer, printed):
+    typed = StringIO(answer)
+    typed.isatty = lambda: True
+    monkeypatch.setattr(sys, "stdin", typed)
+    assert "Print it so?" in terminal.run("reprint", "owl", "--at-least", "1.5mm").out
+    assert any(path.suffix == ".pdf" for path in terminal.written) == printed
+
+
+def test_a_stencil_without_thin_lines_prints_as_it_is_without_a_question(terminal):
+    ran = terminal.run("reprint", "owl", "--at-least", "0.5mm")
+    assert "No line is thinner than 0.5 mm: it prints as it is." in ran.out
+    assert [path.name for path in terminal.written] == ["2026-03-14-barn-owl-v2-50mm.pdf"]
+
+
+def test_a_plan_with_thickened_lines_writes_nothing(terminal):
+    assert "would be drawn" in terminal.run("reprint", "owl", "--at-least", "1.5mm", "--plan").out
+    assert terminal.written == []

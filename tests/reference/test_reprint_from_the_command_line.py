@@ -63,3 +63,14 @@ def test_a_picture_from_outside_measures_what_was_asked(printed, pdftoppm, tmp_p
     (placed,) = placed_images(path.read_bytes())
     across = black_span(pdftoppm, path, (placed.left - 2, placed.top + 1, placed.width + 4, 1))
     assert across[1] - across[0] == pytest.approx(90 / 0.99, abs=0.010)
+
+
+@pytest.mark.parametrize("piece", ["owl", "fern"])
+def test_a_thickened_line_measures_what_was_asked_on_its_old_centre_line(printed, pdftoppm, piece):
+    """The thin bar of the F is 1.25 mm of 50, or 1 of 40, and lies 25 to 26 of 60 parts below the top."""
+    path = printed(piece, "--at-least", "1.5mm", "--yes", "--mirror")
+    (placed,) = placed_images(path.read_bytes())
+    middle = placed.left + placed.width * 0.5
+    top, bottom = black_span(pdftoppm, path, (middle, placed.top + placed.height * 0.3, 1, placed.height * 0.3), axis=0)
+    assert bottom - top == pytest.approx(1.5 / 1.01, abs=0.02)
+    assert (top + bottom) / 2 - placed.top == pytest.approx(placed.height * 25.5 / 60, abs=0.02)

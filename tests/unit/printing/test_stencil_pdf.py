@@ -117,11 +117,11 @@ def test_the_head_says_what_lies_on_the_sheet():
     assert said(whole, StencilPrint(MARKS, width_mm=45)) == ["2 stencils"]
     both = (StencilPrint(MARKS, width_mm=30, copies=2), StencilPrint(MARKS, width_mm=45))
     assert said(*both) == ["2 stencils"]
-    assert said(StencilPrint(MARKS, width_mm=40, copies=2)) == ["", "40 × 53.3 mm", "2 copies"]
-    assert said(StencilPrint(MARKS, width_mm=40, copies=3)) == ["", "40 × 53.3 mm", "3 copies"]
+    assert said(StencilPrint(MARKS, width_mm=40, copies=2)) == ["40 × 53.3 mm", "2 copies"]
+    assert said(StencilPrint(MARKS, width_mm=40, copies=3)) == ["40 × 53.3 mm", "3 copies"]
     part = StencilPrint(MARKS, width_mm=60, region=Rect(10, 5, 25, 30))
-    assert said(part)[2:] == ["part of it, 25 × 30 mm"]
-    assert said(StencilPrint(MARKS, width_mm=300), sheet=1)[2:] == ["row 1 of 2, column 2 of 2"]
+    assert said(part)[1:] == ["part of it, 25 × 30 mm"]
+    assert said(StencilPrint(MARKS, width_mm=300), sheet=1)[1:] == ["row 1 of 2, column 2 of 2"]
 
 
 def test_the_art_box_holds_all_stencils_and_no_more():
