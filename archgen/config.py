@@ -42,6 +42,7 @@ class PortfolioSettings:
     Attributes:
         languages: The main one first; empty for that of the archive alone.
         order: Ids of the pieces that come first; the others follow, newest first.
+        model_training: Whether trained models may learn from the portfolio; None says nothing about it.
     """
 
     title: Annotated[str, Public("title of the portfolio")] = "Portfolio"
@@ -61,6 +62,7 @@ class PortfolioSettings:
     currency: Annotated[str | None, Public("currency", Sought.NEVER)] = None
     town: Annotated[str | None, Public("town")] = None
     open_from: Annotated[str | None, Public("opening")] = None
+    model_training: Annotated[bool | None, Public("rule for trained models")] = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,7 +208,7 @@ _SHAPE = Table(
                 "order": _Order(),
                 "url": _SITE,
                 **dict.fromkeys(("rights_url", "licensor_url"), _ADDRESS),
-                **dict.fromkeys(("require_rights", "require_release"), Flag()),
+                **dict.fromkeys(("require_rights", "require_release", "model_training"), Flag()),
             }
         ),
         "printer": Table(_PRINTER, others=Table(_PRINTER)),

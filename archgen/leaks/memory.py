@@ -18,7 +18,7 @@ from archgen.storage.files import digest_bytes
 from archgen.storage.plain_files import make_own_folder, put_plain, read_plain, sealed, unsealed
 
 # Raise it when files are read or searched in another way.
-VERSION = 2
+VERSION = 3
 # With what files were read.
 READING = digest_bytes(str(VERSION), pikepdf.__version__, PIL.__version__)
 

@@ -1,8 +1,8 @@
 """Write the artist's own rights into a finished picture (JPEG or WebP), and nothing else; pixels stay as they are.
 
 Names and places by the IPTC Photo Metadata Standard: Creator (dc:creator), Copyright Notice (dc:rights), Credit Line
-(photoshop:Credit), Web Statement of Rights (xmpRights:WebStatement), Licensor URL (plus:LicensorURL); in EXIF Artist
-and Copyright; in JPEG also IPTC-IIM 2:80, 2:116 and 2:110.
+(photoshop:Credit), Web Statement of Rights (xmpRights:WebStatement), Licensor URL (plus:LicensorURL), Data Mining
+(plus:DataMining); in EXIF Artist and Copyright; in JPEG also IPTC-IIM 2:80, 2:116 and 2:110.
 """
 
 import io
@@ -22,13 +22,17 @@ _ARTIST, _COPYRIGHT = 0x013B, 0x8298
 
 @dataclass(frozen=True, slots=True)
 class OwnRights:
-    """What is written into every published picture; what is None is left out."""
+    """What is written into every published picture; what is None is left out.
+
+    `model_training` says whether trained models may learn from it.
+    """
 
     creator: str | None = None
     copyright: str | None = None
     credit: str | None = None
     rights_url: str | None = None
     licensor_url: str | None = None
+    model_training: bool | None = None
 
 
 def mark(content: bytes, marks: OwnRights) -> bytes:
@@ -62,6 +66,8 @@ def xmp_packet(marks: OwnRights) -> bytes:
         parts.append(
             f'<plus:Licensor><rdf:Seq><rdf:li rdf:parseType="Resource">{url}</rdf:li></rdf:Seq></plus:Licensor>'
         )
+    if marks.model_training is not None:
+        parts.append(f"<plus:DataMining>{_PLUS_WORDS}{_MINING[marks.model_training]}</plus:DataMining>")
     spaces = "".join(f" xmlns:{name}={quoteattr(uri)}" for name, uri in _NAMESPACES)
     return (
         '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?><x:xmpmeta xmlns:x="adobe:ns:meta/">'
@@ -77,6 +83,10 @@ _NAMESPACES = (
     ("xmpRights", "http://ns.adobe.com/xap/1.0/rights/"),
     ("plus", "http://ns.useplus.org/ldf/xmp/1.0/"),
 )
+
+# PLUS, vocabulary of Data Mining; what is not allowed here is learning, not being found.
+_PLUS_WORDS = "http://ns.useplus.org/ldf/vocab/"
+_MINING = {False: "DMI-PROHIBITED-AIMLTRAINING", True: "DMI-ALLOWED"}
 
 
 def _escape(text: str) -> str:

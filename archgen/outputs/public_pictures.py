@@ -45,7 +45,14 @@ class PublicPictures:
 
 def _marks(settings: PortfolioSettings) -> OwnRights | None:
     """Give what is written into published pictures; None when nothing is set."""
-    marks = OwnRights(settings.creator, settings.copyright, settings.credit, settings.rights_url, settings.licensor_url)
+    marks = OwnRights(
+        settings.creator,
+        settings.copyright,
+        settings.credit,
+        settings.rights_url,
+        settings.licensor_url,
+        settings.model_training,
+    )
     return None if marks == OwnRights() else marks
 
 

@@ -67,7 +67,7 @@ class PublicPiece:
 
 @dataclass(frozen=True, slots=True)
 class PublicCatalogue:
-    """Everything the portfolio gets; newest piece first."""
+    """Everything the portfolio gets; first the pieces the artist put first, then the newest."""
 
     settings: PortfolioSettings
     language: str
@@ -107,7 +107,9 @@ def make_public_catalogue(
 
 def publish(catalogue: Catalogue, decisions: Mapping[str, Publication]) -> Published:
     """Keep of a catalogue what may be public, and what it was made of."""
-    shown = [(piece, decisions[piece.id]) for piece in catalogue.pieces if decisions[piece.id].shown]
+    first = {name: place for place, name in enumerate(catalogue.config.portfolio.order)}
+    ordered = sorted(catalogue.pieces, key=lambda piece: first.get(piece.id, len(first)))
+    shown = [(piece, decisions[piece.id]) for piece in ordered if decisions[piece.id].shown]
     slugs = slugs_of(piece for piece, _ in shown)
     public = PublicCatalogue(
         settings=_visible_settings(catalogue.config.portfolio),
@@ -185,11 +187,20 @@ def former_addresses(piece: Piece, catalogue: Catalogue, publications: Mapping[s
     return all_paths(_public_piece(piece, replace(decided, photos=decided.sound_photos), catalogue, name))
 
 
+# Windows opens a device by each of these names, whatever stands after its dot (Microsoft, "Naming Files, Paths, and
+# Namespaces").
+_NO_FILE_NAME = re.compile(r"con|prn|aux|nul|(?:com|lpt)[0-9]")
+
+
 def slug(text: str) -> str:
-    """Write text as lower-case words joined by hyphens; accents go, letters of other scripts stay."""
+    """Write text as lower-case words joined by hyphens; accents go, letters of other scripts stay.
+
+    Any system can hold a file of that name.
+    """
     plain = unicodedata.normalize("NFKD", text)
     plain = "".join(letter for letter in plain if not unicodedata.combining(letter)).casefold()
-    return re.sub(r"[\W_]+", "-", unicodedata.normalize("NFC", plain)).strip("-")[:60].strip("-")
+    name = re.sub(r"[\W_]+", "-", unicodedata.normalize("NFC", plain)).strip("-")[:60].strip("-")
+    return f"{name}-1" if _NO_FILE_NAME.fullmatch(name) else name
 
 
 def _public_piece(piece: Piece, publication: Publication, catalogue: Catalogue, slug_of_piece: str) -> PublicPiece:

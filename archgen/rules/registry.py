@@ -3,7 +3,18 @@
 from collections.abc import Iterable, Iterator
 
 from archgen.extensions import Extensions, read_extensions
-from archgen.rules import completeness, embedded, followup, held_photos, materials, recalls, releases, rights, versions
+from archgen.rules import (
+    completeness,
+    embedded,
+    followup,
+    held_photos,
+    materials,
+    recalls,
+    releases,
+    rights,
+    settings,
+    versions,
+)
 from archgen.rules.rule import AnyRule, ArchiveRule, Rule
 
 RULES: tuple[AnyRule, ...] = (
@@ -16,6 +27,7 @@ RULES: tuple[AnyRule, ...] = (
     *followup.RULES,
     *completeness.RULES,
     *versions.RULES,
+    *settings.RULES,
 )
 # Groups of the findings that no rule makes.
 _OTHER_GROUPS = ("extension", "image", "portfolio", "privacy", "record")

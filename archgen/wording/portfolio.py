@@ -59,6 +59,12 @@ def place_words(piece: PublicPiece) -> str:
     return placement_words(piece.region, piece.side) or ""
 
 
+def here_words(town: str | None, open_from: str | None, currency: str | None) -> tuple[str, ...]:
+    """Write where the artist works, from when there is room and in what one pays; what is not said is left out."""
+    said = (town or "", open_from and f"Books open from {open_from}", currency and f"Prices in {currency}")
+    return tuple(part for part in said if part)
+
+
 def heading_and_rest(markdown: str, default: str) -> tuple[str, str]:
     """Part a text from the heading it starts with; without one the default stands above it."""
     match = re.match(r"\s*#\s+(.+?)\s*#*\s*(?:\n|\Z)", markdown)

@@ -15,6 +15,10 @@ copyright     = "© Tove Ostermarr. Shown with the wearers' consent."
 credit        = "Tove Ostermarr"
 rights_url    = "https://ostermarr.example.org/rights"
 licensor_url  = "https://ostermarr.example.org/booking"
+town          = "Vessholm"
+open_from     = "February 2027"
+currency      = "EUR"
+model_training  = false
 require_rights  = true
 require_release = true
 

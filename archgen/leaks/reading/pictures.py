@@ -35,7 +35,8 @@ _XMP_ALLOWED = {
     ("http://purl.org/dc/elements/1.1/", "creator"), ("http://purl.org/dc/elements/1.1/", "rights"),
     ("http://ns.adobe.com/photoshop/1.0/", "Credit"), ("http://ns.adobe.com/xap/1.0/rights/", "Marked"),
     ("http://ns.adobe.com/xap/1.0/rights/", "WebStatement"), ("http://ns.useplus.org/ldf/xmp/1.0/", "Licensor"),
-    ("http://ns.useplus.org/ldf/xmp/1.0/", "LicensorURL"), ("adobe:ns:meta/", "xmpmeta"), ("adobe:ns:meta/", "xmptk"),
+    ("http://ns.useplus.org/ldf/xmp/1.0/", "LicensorURL"),
+    ("http://ns.useplus.org/ldf/xmp/1.0/", "DataMining"), ("adobe:ns:meta/", "xmpmeta"), ("adobe:ns:meta/", "xmptk"),
     ("http://www.w3.org/XML/1998/namespace", "lang"),
 }  # fmt: skip
 _OF_A_PERSON = {0xA430, 0xA431, 0xA435}  # owner's name, serial numbers of camera and lens

@@ -1,7 +1,8 @@
 """What machines read of the portfolio: schema.org data, Open Graph, Atom feed, site map, robots.txt.
 
-Sources: schema.org (VisualArtwork, ImageObject, QuantitativeValue), the Open Graph protocol, RFC 4287 (Atom),
-RFC 3339 (dates), sitemaps.org 0.9, UN/CEFACT common code MMT for millimetres.
+Sources: schema.org (VisualArtwork, ImageObject, QuantitativeValue, TattooParlor), the Open Graph protocol, RFC 4287
+(Atom), RFC 3339 (dates), sitemaps.org 0.9 with the image extension 1.1, RFC 9309 (robots), UN/CEFACT common code MMT
+for millimetres.
 """
 
 import json
@@ -15,6 +16,7 @@ from markupsafe import Markup
 from archgen.config import PortfolioSettings
 from archgen.outputs.portfolio.paths import HOME, absolute, quoted
 from archgen.outputs.site_pages import PagePicture
+from archgen.picture_facts.facts import Derivative
 from archgen.publication.public_catalogue import PublicCatalogue, PublicPiece, photo_paths, piece_path
 from archgen.render.html import safe_html
 from archgen.render.markdown import to_html
@@ -22,15 +24,21 @@ from archgen.wording.portfolio import photo_words
 
 _ATOM = "http://www.w3.org/2005/Atom"
 _SITEMAP = "http://www.sitemaps.org/schemas/sitemap/0.9"
+_IMAGES = "http://www.google.com/schemas/sitemap-image/1.1"
 # What XML 1.0 does not allow in a document at all.
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 # Pieces in the feed: a reader asks for it again and again, and wants what is new.
 FEED_PIECES = 40
+# Product tokens of those who gather for trained models and of nobody who answers searches (from memory). More come
+# every year, so what really counts stands in the pictures themselves.
+_LEARNERS = (
+    "Applebot-Extended", "Bytespider", "CCBot", "ClaudeBot", "GPTBot", "Google-Extended", "Meta-ExternalAgent",
+)  # fmt: skip
 _NO_DATE = "1970-01-01T00:00:00Z"
 
 
 def site_json_ld(cleared: PublicCatalogue) -> Markup:
-    """Describe the site."""
+    """Describe the site, and the studio in its town."""
     settings = cleared.settings
     data: dict[str, object] = {
         "@context": "https://schema.org",
@@ -40,8 +48,22 @@ def site_json_ld(cleared: PublicCatalogue) -> Markup:
         "url": absolute(settings.url, HOME),
         "inLanguage": cleared.language,
         "creator": _artist(settings),
+        "about": _studio(settings),
     }
     return _script(data)
+
+
+def _studio(settings: PortfolioSettings) -> dict[str, object] | None:
+    """Describe where the artist works; None without a town. TattooParlor is a LocalBusiness of schema.org."""
+    if not settings.town:
+        return None
+    return {
+        "@type": "TattooParlor",
+        "name": settings.artist or settings.title,
+        "url": absolute(settings.url, HOME),
+        "address": {"@type": "PostalAddress", "addressLocality": settings.town},
+        "currenciesAccepted": settings.currency,
+    }
 
 
 def piece_json_ld(piece: PublicPiece, cleared: PublicCatalogue) -> Markup:
@@ -68,7 +90,7 @@ def piece_json_ld(piece: PublicPiece, cleared: PublicCatalogue) -> Markup:
 
 def _photo(piece: PublicPiece, number: int, settings: PortfolioSettings) -> dict[str, object]:
     photo = piece.photos[number]
-    copy, path = max(zip(photo.copies, photo_paths(piece, number), strict=True), key=lambda pair: pair[0].width)
+    copy, path = _largest(piece, number)
     return {
         "@type": "ImageObject",
         "contentUrl": absolute(settings.url, path) or f"../{quoted(path)}",
@@ -81,6 +103,12 @@ def _photo(piece: PublicPiece, number: int, settings: PortfolioSettings) -> dict
         "license": settings.rights_url,
         "acquireLicensePage": settings.licensor_url,
     }
+
+
+def _largest(piece: PublicPiece, number: int) -> tuple[Derivative, str]:
+    """Give the largest copy of a photo, and its path."""
+    copies = zip(piece.photos[number].copies, photo_paths(piece, number), strict=True)
+    return max(copies, key=lambda pair: pair[0].width)
 
 
 def _artist(settings: PortfolioSettings) -> dict[str, object]:
@@ -130,7 +158,10 @@ def open_graph(
 
 
 def atom_feed(cleared: PublicCatalogue) -> bytes:
-    """Write the feed of the newest pieces, newest first; dates are the first of the month, the day stays private."""
+    """Write the feed of the newest pieces, newest first, each with its first picture.
+
+    Dates are the first of the month, the day stays private.
+    """
     settings = cleared.settings
     feed = ET.Element("feed", {"xmlns": _ATOM, "xml:lang": cleared.language})
     _add(feed, "id", absolute(settings.url, HOME) or _urn(settings.title))
@@ -141,18 +172,27 @@ def atom_feed(cleared: PublicCatalogue) -> bytes:
     _add(_add(feed, "author"), "name", settings.artist or settings.title)
     _link(feed, absolute(settings.url, HOME) or HOME)
     _link(feed, absolute(settings.url, "feed.xml") or "feed.xml", rel="self")
-    for piece in cleared.pieces[:FEED_PIECES]:
+    for piece in sorted(cleared.pieces, key=_updated, reverse=True)[:FEED_PIECES]:
         entry = _add(feed, "entry")
         path = piece_path(piece)
         _add(entry, "id", absolute(settings.url, path) or _urn(f"{settings.title}/{piece.slug}"))
         _add(entry, "title", piece.title)
         _add(entry, "updated", _updated(piece))
         _link(entry, absolute(settings.url, path) or quoted(path))
+        picture = _largest(piece, 0)[1]
+        _link(entry, absolute(settings.url, picture) or quoted(picture), rel="enclosure", type="image/webp")
         for style in piece.styles:
             ET.SubElement(entry, "category", {"term": _xml(style)})
-        if piece.story:
-            _add(entry, "content", str(to_html(piece.story, 2))).set("type", "html")
+        _add(entry, "content", _entry_html(piece, settings)).set("type", "html")
     return _document(feed)
+
+
+def _entry_html(piece: PublicPiece, settings: PortfolioSettings) -> str:
+    """Show the first photo and tell the story, as a reader of feeds shows it."""
+    path = _largest(piece, 0)[1]
+    address = absolute(settings.url, path) or quoted(path)
+    picture = Markup('<p><img src="{}" alt="{}"></p>').format(address, piece.photos[0].alt)
+    return str(picture + (to_html(piece.story, 2) if piece.story else ""))
 
 
 def _updated(piece: PublicPiece) -> str:
@@ -165,19 +205,29 @@ def _urn(name: str) -> str:
 
 
 def site_map(cleared: PublicCatalogue, paths: Iterable[str]) -> bytes | None:
-    """Write the list of pages for search engines; None when the site's address is not set."""
+    """Write the list of pages for search engines, with the photos of each piece; None without the site's address."""
     url = cleared.settings.url
     if not url:
         return None
-    root = ET.Element("urlset", {"xmlns": _SITEMAP})
+    root = ET.Element("urlset", {"xmlns": _SITEMAP, "xmlns:image": _IMAGES})
+    pieces = {piece_path(piece): piece for piece in cleared.pieces}
     for path in paths:
-        _add(_add(root, "url"), "loc", absolute(url, path) or "")
+        page = _add(root, "url")
+        _add(page, "loc", absolute(url, path) or "")
+        if piece := pieces.get(path):
+            for number in range(len(piece.photos)):
+                _add(_add(page, "image:image"), "image:loc", absolute(url, _largest(piece, number)[1]) or "")
     return _document(root)
 
 
 def robots(settings: PortfolioSettings) -> bytes:
-    """Let every page be found, and say where the list of pages is."""
+    """Let every page be found, say where the list of pages is, and keep those out who gather for trained models.
+
+    The last only where the artist wants it so.
+    """
     lines = ["User-agent: *", "Allow: /"]
+    if settings.model_training is False:
+        lines += ["", *(f"User-agent: {name}" for name in _LEARNERS), "Disallow: /"]
     if settings.url:
         lines += ["", f"Sitemap: {absolute(settings.url, 'sitemap.xml')}"]
     return ("\n".join(lines) + "\n").encode()
@@ -189,8 +239,8 @@ def _add(parent: ET.Element, name: str, text: str | None = None) -> ET.Element:
     return element
 
 
-def _link(parent: ET.Element, address: str, rel: str = "alternate") -> None:
-    ET.SubElement(parent, "link", {"rel": rel, "href": _xml(address)})
+def _link(parent: ET.Element, address: str, rel: str = "alternate", **more: str) -> None:
+    ET.SubElement(parent, "link", {"rel": rel, "href": _xml(address), **more})
 
 
 def _xml(text: str) -> str:

@@ -25,6 +25,7 @@ from archgen.wording.portfolio import (
     capital,
     first_sentence,
     heading_and_rest,
+    here_words,
     mail_address,
     month_words,
     number_words,
@@ -51,13 +52,20 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class SiteView:
-    """What every page shows; ask is the page to write from, None where there is none."""
+    """What every page shows.
+
+    Attributes:
+        ask: The page to write from; None where there is none.
+        here: Where and from when one can come, and in what one pays, as far as the artist says so.
+    """
 
     name: str
+    artist: str | None
     language: str
     links: tuple[Link, ...]
     ask: str | None
     with_consent: bool
+    here: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,16 +174,18 @@ class PortfolioViews:
         links += [Link(TEXT_PAGES[name], f"{name}.html", name) for name in self._texts]
         return SiteView(
             name=settings.artist or settings.title,
+            artist=settings.artist,
             language=self._cleared.language,
             links=tuple(links),
             ask=next((f"{name}.html" for name in ("booking", "about") if name in self._texts), None),
             with_consent=settings.require_release,
+            here=here_words(settings.town, settings.open_from, settings.currency),
         )
 
     def home(self) -> Iterator[WorksView]:
         """Give the first page, and those on which its works go on."""
         settings = self._cleared.settings
-        title = settings.title if settings.title == self.site.name else f"{self.site.name}, {settings.title}"
+        title = settings.title if self.site.name in settings.title else f"{self.site.name}, {settings.title}"
         heading = settings.description or settings.title
         head = self._page(HOME, "home", title, settings.description)
         first, *more = self._works(self._cleared.pieces, head, heading)

@@ -42,6 +42,21 @@ def test_every_mark_is_read_back(exiftool, tmp_path, suffix):
     assert tags["IFD0:Copyright"] == MARKS.copyright
 
 
+@pytest.mark.parametrize("suffix", ["jpeg", "webp"])
+@pytest.mark.parametrize(
+    ("choice", "said"),
+    [
+        (False, {"http://ns.useplus.org/ldf/vocab/DMI-PROHIBITED-AIMLTRAINING", "Prohibited for AI/ML training"}),
+        (True, {"http://ns.useplus.org/ldf/vocab/DMI-ALLOWED", "Allowed"}),
+        (None, {None}),
+    ],
+)
+def test_whether_models_may_learn_is_read_back(exiftool, tmp_path, suffix, choice, said):
+    """As the address of PLUS, or in the words that newer releases of exiftool have for it."""
+    marked = mark(picture(suffix), OwnRights("A. Sample", model_training=choice))
+    assert read_back(exiftool, tmp_path, marked, suffix).get("XMP-plus:DataMining") in said
+
+
 def test_a_jpeg_carries_the_older_fields_too(exiftool, tmp_path):
     tags = read_back(exiftool, tmp_path, mark(picture("jpeg"), MARKS), "jpeg")
     assert tags["IPTC:By-line"] == MARKS.creator

@@ -100,6 +100,7 @@ TWO_RIGHTS = {
 
 # code: what fires, what stays quiet; "inks" is the register, everything else stands in the record.
 CASES = {
+    "portfolio.order": ({"order": ("2026-03-14-barn-owls",)}, {"order": ("2026-03-14-barn-owl",)}),
     "rights.missing": (ref(source="https://example.org"), ref(license="own-work")),
     "rights.no-evidence": (ref(license="permission"), ref(license="permission", permission="references/a.pdf")),
     "rights.made-from": (
@@ -217,7 +218,7 @@ CASES = {
 
 
 def found(tmp_path, changes, **settings):
-    record = {key: value for key, value in changes.items() if key not in {"inks", "rights", "twins"}}
+    record = {key: value for key, value in changes.items() if key not in {"inks", "order", "rights", "twins"}}
     piece = make_piece(record=make_record(**record))
     if "twins" in changes:
         seen = {path for pair in changes["twins"].pairs for path in (pair.a, pair.b) if "/stencils/" in path}
@@ -231,6 +232,8 @@ def found(tmp_path, changes, **settings):
         catalogue = dataclasses.replace(catalogue, facts=facts)
     if "inks" in changes:
         catalogue = dataclasses.replace(catalogue, inks=changes["inks"])
+    if "order" in changes:
+        settings["order"] = changes["order"]
     if settings:
         config = Config(root=tmp_path, portfolio=PortfolioSettings(**settings))
         catalogue = dataclasses.replace(catalogue, config=config)

@@ -8,6 +8,7 @@ import json
 import os
 import urllib.parse
 from pathlib import Path
+from urllib.robotparser import RobotFileParser
 from xml.etree import ElementTree as ET
 
 import html5lib
@@ -31,6 +32,7 @@ from tests.builders import make_catalogue, make_piece, make_record
 from tests.portfolio_pages import write_portfolio
 
 ATOM = "{http://www.w3.org/2005/Atom}"
+IMAGES = "{http://www.google.com/schemas/sitemap-image/1.1}"
 THEMES = tuple(theme_folders())
 
 
@@ -116,7 +118,8 @@ def test_every_page_forbids_what_it_does_not_need(site):
     for page in site.rglob("*.html"):
         style = style_digest(page) if page.name == "404.html" else "self"
         assert policies(page) == [
-            f"default-src 'none'; img-src 'self' data:; style-src '{style}'; base-uri 'none'; form-action 'none'"
+            f"default-src 'none'; img-src 'self' data:; style-src '{style}'; connect-src 'self'; base-uri 'none'; "
+            "form-action 'none'"
         ]
 
 
@@ -221,6 +224,16 @@ def test_the_artists_rights_stand_in_the_data_only_when_set(tmp_path, site):
     assert not rights & set(json_ld(site / "pieces/barn-owl.html")["image"][0])
 
 
+def test_a_studio_is_described_where_its_town_is_known(tmp_path, site):
+    """schema.org: TattooParlor, a LocalBusiness, with a PostalAddress."""
+    set_to = with_settings(make_catalogue(tmp_path), town="Vessholm", currency="EUR")
+    studio = json_ld(write_portfolio(set_to, tmp_path / "out") / "index.html")["about"]
+    assert studio["@type"] == "TattooParlor"
+    assert studio["address"] == {"@type": "PostalAddress", "addressLocality": "Vessholm"}
+    assert studio["currenciesAccepted"] == "EUR"
+    assert "about" not in json_ld(site / "index.html")
+
+
 # Open Graph: og:title, og:type, og:image and og:url are required, addresses whole.
 
 
@@ -241,6 +254,71 @@ def test_the_feed_has_what_atom_asks_for(site):
         assert all(element.findtext(f"{ATOM}{name}") for name in ("id", "title", "updated"))
     assert feed.findtext(f"{ATOM}author/{ATOM}name") == "Sample Artist"
     assert [entry.findtext(f"{ATOM}updated") for entry in entries] == ["2026-03-01T00:00:00Z", "2025-01-01T00:00:00Z"]
+
+
+def test_the_feed_brings_the_first_photo_of_each_piece(site):
+    entry = xml((site / "feed.xml").read_bytes()).find(f"{ATOM}entry")
+    (enclosed,) = (link for link in entry.findall(f"{ATOM}link") if link.get("rel") == "enclosure")
+    assert enclosed.get("href") == "https://example.org/img/barn-owl-1-800.webp"
+    assert enclosed.get("type") == "image/webp"
+    shown = html5lib.parseFragment(entry.findtext(f"{ATOM}content"), namespaceHTMLElements=False).find(".//img")
+    assert shown.get("src") == enclosed.get("href")
+    assert shown.get("alt")
+
+
+def test_the_site_map_names_the_photos_of_a_piece_beside_its_page(site):
+    """The image extension of site maps: one image:loc a photo, its largest copy."""
+    pages = {page[0].text: [e.text for e in page.iter() if e.tag == f"{IMAGES}loc"]
+             for page in xml((site / "sitemap.xml").read_bytes())}  # fmt: skip
+    assert pages["https://example.org/pieces/barn-owl.html"] == [
+        "https://example.org/img/barn-owl-1-800.webp",
+        "https://example.org/img/barn-owl-2-800.webp",
+    ]
+    assert pages["https://example.org/"] == []
+
+
+@pytest.mark.parametrize(("choice", "may_learn"), [(None, True), (True, True), (False, False)])
+def test_who_gathers_for_trained_models_stays_away_where_the_artist_says_so(tmp_path, choice, may_learn):
+    """RFC 9309, read by the standard library's parser."""
+    robots = (
+        write_portfolio(with_settings(make_catalogue(tmp_path), model_training=choice), tmp_path / "o") / "robots.txt"
+    )
+    rules = RobotFileParser()
+    rules.parse(robots.read_text().splitlines())
+    assert rules.can_fetch("GPTBot", "https://example.org/index.html") is may_learn
+    assert rules.can_fetch("Googlebot", "https://example.org/index.html")
+    assert rules.site_maps() == ["https://example.org/sitemap.xml"]
+
+
+def test_the_artist_says_which_pieces_come_first(catalogue, tmp_path):
+    ordered = with_settings(catalogue, order=("2025-01-02-moth", "gone"))
+    folder = write_portfolio(ordered, tmp_path / "out")
+    titles = [e.text for e in parsed(folder / "index.html").iter("cite")]
+    assert titles == ["Luna moth", "Barn owl"]
+    feed = xml((folder / "feed.xml").read_bytes())
+    assert [entry.findtext(f"{ATOM}title") for entry in feed.findall(f"{ATOM}entry")] == ["Barn owl", "Luna moth"]
+
+
+@pytest.mark.parametrize("theme", THEMES)
+def test_the_first_page_says_where_and_from_when(tmp_path, theme):
+    said = with_settings(make_catalogue(tmp_path), theme=theme, town="Vessholm", open_from="March", currency="EUR")
+    folder = write_portfolio(said, tmp_path / "out")
+    (here,) = (e for e in parsed(folder / "index.html").iter("p") if e.get("class") == "here")
+    assert " ".join("".join(here.itertext()).split()) == "Vessholm. Books open from March. Prices in EUR."
+    assert "Vessholm" not in (folder / "pieces/barn-owl.html").read_text()
+
+
+def test_nobody_is_named_by_the_word_portfolio(tmp_path):
+    folder = write_portfolio(with_settings(make_catalogue(tmp_path), title="Portfolio", artist=None), tmp_path / "out")
+    assert "by Portfolio" not in (folder / "index.html").read_text()
+
+
+@pytest.mark.parametrize(
+    ("title", "shown"), [("Sample Artist, tattoos", "Sample Artist, tattoos"), ("Skin", "Sample Artist, Skin")]
+)
+def test_the_artists_name_stands_once_in_the_title(tmp_path, title, shown):
+    folder = write_portfolio(with_settings(make_catalogue(tmp_path), title=title), tmp_path / "out")
+    assert parsed(folder / "index.html").find(".//title").text == shown
 
 
 def test_the_site_map_lists_every_page_but_the_wrong_address(site):
@@ -399,6 +477,14 @@ def _parts(catalogue):
     theme = portfolio_theme(catalogue.config)
     cleared = make_public_catalogue(catalogue)
     return cleared, PublicPictures(cleared, catalogue.config.root / "blobs"), {}, theme
+
+
+@pytest.mark.parametrize("title", ["Con", "nul", "COM¹", "Lpt9"])
+def test_no_title_gives_a_name_that_a_system_cannot_hold(tmp_path, title):
+    """Windows opens a device by these names, whatever their ending (Microsoft, Naming Files, Paths, and Namespaces)."""
+    folder = write_portfolio(make_catalogue(tmp_path, make_piece(record=make_record(title=title))), tmp_path / "out")
+    (page,) = (folder / "pieces").iterdir()
+    assert page.stem == {"Con": "con-1", "nul": "nul-1", "COM¹": "com1-1", "Lpt9": "lpt9-1"}[title]
 
 
 def test_titles_in_other_scripts_have_an_address(tmp_path):
