@@ -1,6 +1,9 @@
 """Sentences and labels of the portfolio, from plain values."""
 
 import re
+from collections.abc import Sequence
+from itertools import takewhile
+from urllib.parse import quote
 
 from archgen.publication.public_catalogue import PublicPhoto, PublicPiece
 from archgen.records.model import Stage
@@ -77,13 +80,48 @@ def mail_address(markdown: str) -> str | None:
     return match[1] if match else None
 
 
+def questions_in(markdown: str, most: int = 8) -> tuple[str, ...]:
+    """Give what a text asks for: the first list below the first mail address, as plain words."""
+    mail = mail_address(markdown)
+    if mail is None:
+        return ()
+    lines = markdown[markdown.index(mail) :].splitlines()[1:]
+    rows = list(takewhile(lambda line: re.match(_ROW, line) or not line.strip() or line[:1] in " \t", lines))
+    joined = re.split(_ROW, "\n".join(rows), flags=re.MULTILINE)[1:]
+    return tuple(_plain(row) for row in joined if row.strip())[:most]
+
+
+# A row of a list in Markdown.
+_ROW = r"^\s{0,3}(?:[-*+]|\d+[.)])\s+"
+
+
+def letter_address(mail: str, title: str | None, page: str | None, questions: Sequence[str]) -> str:
+    """Write the address of a letter (RFC 6068) about a piece, with room for an answer to each question."""
+    about = f"“{title}”" if title else "A tattoo"
+    seen = f"I saw {about}{f' ({page})' if page else ''} and would like to ask for a piece." if title else ""
+    asked = "\n".join(f"– {capital(question).rstrip('.:;,')}:\n" for question in questions)
+    body = "\n\n".join(part for part in ("Hello,", seen, asked) if part) + "\n"
+    # Some mail programs take no address longer than 2000 characters (from memory).
+    fields = {"subject": about, "body": body.replace("\n", "\r\n") if len(quote(body)) < _LONGEST else ""}
+    said = "&".join(f"{name}={quote(text, safe='')}" for name, text in fields.items() if text)
+    return f"mailto:{quote(mail, safe='@')}?{said}"
+
+
+_LONGEST = 1800
+
+
 def first_sentence(markdown: str, longest: int = 60) -> str:
     """Give the first short sentence of the running text; empty when there is none so short."""
     _, rest = heading_and_rest(markdown, "")
     for block in re.split(r"\n\s*\n", rest.strip()):
         if re.match(r"\s*([#>*+\-|`<]|\d+[.)])", block):
             continue
-        words = re.sub(r"\[([^]]*)\]\([^)]*\)|[*_`\\]", r"\1", " ".join(block.split()))
+        words = _plain(block)
         sentence = re.split(r"(?<=[.!?])\s", words, maxsplit=1)[0]
         return sentence if len(sentence) <= longest else ""
     return ""
+
+
+def _plain(markdown: str) -> str:
+    """Take links and marks out of a piece of running text."""
+    return re.sub(r"\[([^]]*)\]\([^)]*\)|[*_`\\]", r"\1", " ".join(markdown.split()))

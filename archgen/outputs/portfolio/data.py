@@ -90,7 +90,7 @@ def piece_json_ld(piece: PublicPiece, cleared: PublicCatalogue) -> Markup:
 
 def _photo(piece: PublicPiece, number: int, settings: PortfolioSettings) -> dict[str, object]:
     photo = piece.photos[number]
-    copy, path = _largest(piece, number)
+    copy, path = largest_copy(piece, number)
     return {
         "@type": "ImageObject",
         "contentUrl": absolute(settings.url, path) or f"../{quoted(path)}",
@@ -105,7 +105,7 @@ def _photo(piece: PublicPiece, number: int, settings: PortfolioSettings) -> dict
     }
 
 
-def _largest(piece: PublicPiece, number: int) -> tuple[Derivative, str]:
+def largest_copy(piece: PublicPiece, number: int) -> tuple[Derivative, str]:
     """Give the largest copy of a photo, and its path."""
     copies = zip(piece.photos[number].copies, photo_paths(piece, number), strict=True)
     return max(copies, key=lambda pair: pair[0].width)
@@ -179,7 +179,7 @@ def atom_feed(cleared: PublicCatalogue) -> bytes:
         _add(entry, "title", piece.title)
         _add(entry, "updated", _updated(piece))
         _link(entry, absolute(settings.url, path) or quoted(path))
-        picture = _largest(piece, 0)[1]
+        picture = largest_copy(piece, 0)[1]
         _link(entry, absolute(settings.url, picture) or quoted(picture), rel="enclosure", type="image/webp")
         for style in piece.styles:
             ET.SubElement(entry, "category", {"term": _xml(style)})
@@ -189,7 +189,7 @@ def atom_feed(cleared: PublicCatalogue) -> bytes:
 
 def _entry_html(piece: PublicPiece, settings: PortfolioSettings) -> str:
     """Show the first photo and tell the story, as a reader of feeds shows it."""
-    path = _largest(piece, 0)[1]
+    path = largest_copy(piece, 0)[1]
     address = absolute(settings.url, path) or quoted(path)
     picture = Markup('<p><img src="{}" alt="{}"></p>').format(address, piece.photos[0].alt)
     return str(picture + (to_html(piece.story, 2) if piece.story else ""))
@@ -216,7 +216,7 @@ def site_map(cleared: PublicCatalogue, paths: Iterable[str]) -> bytes | None:
         _add(page, "loc", absolute(url, path) or "")
         if piece := pieces.get(path):
             for number in range(len(piece.photos)):
-                _add(_add(page, "image:image"), "image:loc", absolute(url, _largest(piece, number)[1]) or "")
+                _add(_add(page, "image:image"), "image:loc", absolute(url, largest_copy(piece, number)[1]) or "")
     return _document(root)
 
 

@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from markupsafe import Markup
 
-from archgen.outputs.portfolio.data import open_graph, piece_json_ld, site_json_ld
+from archgen.outputs.portfolio.data import largest_copy, open_graph, piece_json_ld, site_json_ld
 from archgen.outputs.portfolio.layout import Layout, Sizes
 from archgen.outputs.portfolio.paths import HOME, absolute, quoted
 from archgen.outputs.site_pages import PagePicture, PageTurns, in_pages
@@ -26,11 +26,13 @@ from archgen.wording.portfolio import (
     first_sentence,
     heading_and_rest,
     here_words,
+    letter_address,
     mail_address,
     month_words,
     number_words,
     photo_words,
     place_words,
+    questions_in,
 )
 
 # The artist's own pages, in the order of the menu, with the words for a text that brings no heading.
@@ -122,15 +124,16 @@ class WorksView:
 
 @dataclass(frozen=True, slots=True)
 class PortfolioPhoto:
-    """A photo on a piece's page and when it was taken."""
+    """A photo on a piece's page, when it was taken, and the path of its largest copy."""
 
     picture: PagePicture
     words: str
+    largest: str
 
 
 @dataclass(frozen=True, slots=True)
 class PortfolioPieceView:
-    """A piece's page."""
+    """A piece's page; `enquiry` is the address of a letter about it, None where no mail address is known."""
 
     site: SiteView
     page: PageView
@@ -143,17 +146,19 @@ class PortfolioPieceView:
     story: Markup | None
     credits: tuple[Credit, ...]
     turns: tuple[Link, ...]
+    enquiry: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class TextView:
-    """A page written by the artist, or the page for a wrong address."""
+    """A page written by the artist, or the page for a wrong address; `enquiry` is the address of a letter to `mail`."""
 
     site: SiteView
     page: PageView
     heading: str
     text: Markup
     mail: str | None = None
+    enquiry: str | None = None
     json_ld: Markup | None = None
 
 
@@ -231,7 +236,8 @@ class PortfolioViews:
         path, title = piece_path(piece), f"{piece.title} – {self.site.name}"
         words = ", ".join(part for part in (piece.title, self._card_words(piece)) if part)
         shots = [
-            PortfolioPhoto(_picture(piece, number), photo_words(photo)) for number, photo in enumerate(piece.photos)
+            PortfolioPhoto(_picture(piece, number), photo_words(photo), quoted(largest_copy(piece, number)[1]))
+            for number, photo in enumerate(piece.photos)
         ]
         styles = [self._styles[slug(style)] for style in piece.styles if slug(style)]
         return PortfolioPieceView(
@@ -246,7 +252,17 @@ class PortfolioViews:
             story=to_html(piece.story, 2) if piece.story and piece.story.strip() else None,
             credits=piece.credits,
             turns=turns,
+            enquiry=self._enquiry(piece),
         )
+
+    def _enquiry(self, piece: PublicPiece | None = None) -> str | None:
+        """Give the address of a letter to the artist, with what they ask and the piece it is about."""
+        text = self._texts.get((self.site.ask or "").removesuffix(".html"), "")
+        mail = mail_address(text)
+        if mail is None:
+            return None
+        page = absolute(self._cleared.settings.url, piece_path(piece)) if piece else None
+        return letter_address(mail, piece.title if piece else None, page, questions_in(text))
 
     def texts(self) -> Iterable[TextView]:
         """Give the artist's own pages."""
@@ -254,7 +270,7 @@ class PortfolioViews:
             heading, rest = heading_and_rest(text, TEXT_PAGES[name])
             page = self._page(f"{name}.html", name, f"{heading} – {self.site.name}")
             mail = mail_address(rest) if f"{name}.html" == self.site.ask else None
-            yield TextView(self.site, page, heading, to_html(rest, 2), mail)
+            yield TextView(self.site, page, heading, to_html(rest, 2), mail, self._enquiry() if mail else None)
 
     def missing(self) -> TextView:
         """Give the page for an address that does not exist."""

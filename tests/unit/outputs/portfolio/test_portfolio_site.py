@@ -27,7 +27,14 @@ from archgen.outputs.public_pictures import PublicPictures
 from archgen.picture_facts.facts import Derivative
 from archgen.publication.public_catalogue import PublicCatalogue, PublicPhoto, PublicPiece
 from archgen.records import model
-from archgen.wording.portfolio import first_sentence, heading_and_rest, mail_address, photo_words
+from archgen.wording.portfolio import (
+    first_sentence,
+    heading_and_rest,
+    letter_address,
+    mail_address,
+    photo_words,
+    questions_in,
+)
 from tests.builders import make_catalogue, make_piece, make_record
 from tests.portfolio_pages import write_portfolio
 
@@ -463,6 +470,63 @@ def test_the_notice_is_the_first_short_sentence(text, expected):
 )
 def test_the_address_to_write_to_is_the_first_one_linked(text, expected):
     assert mail_address(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "questions"),
+    [
+        (
+            "Write to <a@example.org> with:\n\n- *where*\n- how large,\n  in cm\n\nThen:\n\n- no question",
+            ("where", "how large, in cm"),
+        ),
+        ("# Booking\n[Mail](mailto:a@example.org):\n1. where\n2. when", ("where", "when")),
+        ("- before the address\n\n<a@example.org>\n\nNo list follows.", ()),
+        ("- where\n- when", ()),
+    ],
+)
+def test_what_a_text_asks_for_is_the_list_below_its_address(text, questions):
+    assert questions_in(text) == questions
+
+
+def letter(address):
+    """Read a mailto address (RFC 6068): to whom, and the fields."""
+    parts = urllib.parse.urlsplit(address)
+    assert parts.scheme == "mailto"
+    assert "+" not in parts.query  # a plus is a plus in such an address, no space
+    return parts.path, {name: text for name, (text,) in urllib.parse.parse_qs(parts.query).items()}
+
+
+def test_a_letter_brings_the_piece_and_the_artists_questions():
+    to, fields = letter(letter_address("a@example.org", "Owl & moth", "https://e.org/o.html", ("where", "how large:")))
+    assert to == "a@example.org"
+    assert fields["subject"] == "“Owl & moth”"
+    assert "“Owl & moth” (https://e.org/o.html)" in fields["body"]
+    assert "– Where:\r\n\r\n– How large:\r\n" in fields["body"]
+    assert "\n" not in fields["body"].replace("\r\n", "")
+
+
+def test_a_letter_too_long_for_a_mail_program_keeps_its_subject():
+    _, fields = letter(letter_address("a@example.org", "Owl", None, ("x" * 3000,)))
+    assert fields == {"subject": "“Owl”"}
+
+
+def test_a_pieces_page_opens_a_letter_about_it(site):
+    buttons = [a for a in parsed(site / "pieces/barn-owl.html").iter("a") if a.get("class") == "btn"]
+    to, fields = letter(buttons[0].get("href"))
+    assert to == "booking@example.org"
+    assert "https://example.org/pieces/barn-owl.html" in fields["body"]
+
+
+def test_without_a_mail_address_the_button_leads_to_the_artists_own_page(tmp_path):
+    folder = write_portfolio(make_catalogue(tmp_path), tmp_path / "out", {"about": "# About\nRing me."})
+    (button,) = (a for a in parsed(folder / "pieces/barn-owl.html").iter("a") if a.get("class") == "btn")
+    assert button.get("href") == "../about.html"
+
+
+def test_a_photo_is_a_link_to_its_largest_copy(site):
+    (first, *_) = parsed(site / "pieces/barn-owl.html").iter("figure")
+    assert first[0].tag == "a"
+    assert first[0].get("href") == "../img/barn-owl-1-800.webp"
 
 
 def test_two_builds_plan_the_same_files(tmp_path):
