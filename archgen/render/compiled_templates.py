@@ -1,16 +1,28 @@
-"""Keep templates compiled while the program runs: an archive that is built again is made of the same ones."""
+"""Keep templates compiled: in memory while the program runs, and beside the themes as Python keeps its own modules."""
 
+import marshal
+import sys
+from contextlib import suppress
+from pathlib import Path
+from types import CodeType
+
+import jinja2
 from jinja2 import BytecodeCache
 from jinja2.bccache import Bucket
+
+from archgen.storage.files import digest_bytes, write_atomically
 
 
 class CompiledTemplates(BytecodeCache):
     """What Jinja made of each template's text last; a changed text is compiled anew.
 
-    Compiled for one kind of environment: the sandbox has its guards in the code.
+    Compiled for one kind of environment, with its options: the sandbox has its guards in the code.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, made_with: str, folder: Path | None = None) -> None:
+        """Keep them in a folder too, if given: one as safe as the program, for what lies there is run."""
+        self._made_with = digest_bytes(sys.version, jinja2.__version__, made_with)
+        self._folder = folder
         self._kept: dict[str, Bucket] = {}
 
     def load_bytecode(self, bucket: Bucket) -> None:
@@ -18,7 +30,23 @@ class CompiledTemplates(BytecodeCache):
         kept = self._kept.get(bucket.key)
         if kept is not None and kept.checksum == bucket.checksum:
             bucket.code = kept.code
+        elif self._folder:
+            bucket.code = _load(self._file(bucket, self._folder))
 
     def dump_bytecode(self, bucket: Bucket) -> None:
         """Keep what was made, in place of what was made of an earlier text."""
         self._kept[bucket.key] = bucket
+        if self._folder and not sys.dont_write_bytecode:
+            with suppress(OSError):  # the program may lie where nobody writes
+                write_atomically(self._file(bucket, self._folder), marshal.dumps(bucket.code))
+
+    def _file(self, bucket: Bucket, folder: Path) -> Path:
+        mark = digest_bytes(self._made_with, bucket.key, bucket.checksum)[:32]
+        return folder / f"{mark}.{sys.implementation.cache_tag}.template"
+
+
+def _load(file: Path) -> CodeType | None:
+    with suppress(OSError, EOFError, ValueError, TypeError):
+        code = marshal.loads(file.read_bytes())  # noqa: S302  as safe as the program's modules, which lie beside it
+        return code if isinstance(code, CodeType) else None
+    return None
