@@ -28,10 +28,10 @@ from archgen.records.people import People
 from archgen.records.vocabulary.batch_fields import read_batch_field
 from archgen.records.vocabulary.batch_numbers import BatchIndex
 from archgen.twins.model import Pair
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class DoubleGroup:
+class DoubleGroup(Value, frozen=True):
     """Pictures that look nearly the same.
 
     Attributes:
@@ -50,8 +50,7 @@ class DoubleGroup:
     again: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Settled:
+class Settled(Value, frozen=True):
     """A decision that holds: whether the pictures are the same, which is kept, and the pairs found among them."""
 
     decision: Decision
@@ -60,8 +59,7 @@ class Settled:
     pairs: tuple[Pair, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Twins:
+class Twins(Value, frozen=True):
     """What the comparison of all pictures gave.
 
     Attributes:

@@ -15,6 +15,7 @@ from archgen.toml.kinds import Flag, Many, Number, OneWord, Parsed, Table, Text,
 from archgen.toml.problem import Problem
 from archgen.toml.text import OUTSIDE, TomlFile, UnreadableTextError, read_toml
 from archgen.units import parse_days, parse_length
+from archgen.values.frozen import Value
 
 FILE = "archive.toml"
 # A printer that is further out than this prints "fit to page"; a factor would only hide that.
@@ -25,8 +26,7 @@ _LEAST_MEASURED_MM, _MOST_MEASURED_MM = 95.0, 105.0
 _HOST = re.compile(r"(?:[\w-]+(?:\.[\w-]+)*\.?|\[[0-9a-fA-F:.]+\])(?::\d{1,5})?")
 
 
-@dataclass(frozen=True, slots=True)
-class ArchiveSettings:
+class ArchiveSettings(Value, frozen=True):
     """[archive]."""
 
     title: Annotated[str, Private("title of the private archive")] = "Working archive"
@@ -35,8 +35,7 @@ class ArchiveSettings:
     inbox: Annotated[str, Private("folder for new pictures", Sought.NEVER)] = "inbox"
 
 
-@dataclass(frozen=True, slots=True)
-class PortfolioSettings:
+class PortfolioSettings(Value, frozen=True):
     """[portfolio]; what is written into published images stands in creator ... licensor_url.
 
     Attributes:
@@ -65,8 +64,7 @@ class PortfolioSettings:
     model_training: Annotated[bool | None, Public("rule for trained models")] = None
 
 
-@dataclass(frozen=True, slots=True)
-class PrinterSettings:
+class PrinterSettings(Value, frozen=True):
     """[printer] or [printer.NAME]; lengths in mm, measured_* is what the 100 mm rule measured on paper."""
 
     name: Annotated[str, Private("printer", Sought.NEVER)] = "default"
@@ -78,8 +76,7 @@ class PrinterSettings:
     dpi: Annotated[int, Private("dots of a printer")] = 600
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
+class Limits(Value, frozen=True):
     """[limits]; studio defaults, common practice without a source."""
 
     stroke_mm: Annotated[float, Private("limit of the studio")] = 0.3
@@ -179,8 +176,7 @@ _PRINTER: dict[str, ValueKind] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class _Order:
+class _Order(Value, frozen=True):
     """Either "newest" or the ids of the pieces that come first."""
 
     def read(self, value: Any, key: str, walk: Walk) -> tuple[str, ...] | None:

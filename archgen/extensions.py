@@ -6,20 +6,19 @@ the artist to have no archive.
 
 import sys
 from collections.abc import Callable, Collection, Iterable
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib.metadata import EntryPoint, EntryPoints, entry_points
 from typing import Any, Generic, TypeVar
 
 from archgen.findings import Finding, Place, Severity
+from archgen.values.frozen import Value
 
 T = TypeVar("T")
 
 GROUPS = ("archgen.rules", "archgen.outputs", "archgen.themes")
 
 
-@dataclass(frozen=True, slots=True)
-class Added(Generic[T]):
+class Added(Value, Generic[T], frozen=True):
     """One thing another package adds, under its own name."""
 
     package: str
@@ -31,8 +30,7 @@ class Added(Generic[T]):
         return _finding(self.package, "failed", f'The {what} "{self.name}" failed: {_shown(error)}.')
 
 
-@dataclass(frozen=True, slots=True)
-class Extensions(Generic[T]):
+class Extensions(Value, Generic[T], frozen=True):
     """All that is added of one kind, and what was said about the rest."""
 
     added: tuple[Added[T], ...]

@@ -1,8 +1,9 @@
 """Trouble in the artist's data: collected, never raised, all shown in one run."""
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import Any
+
+from archgen.values.frozen import Value
 
 
 class Severity(Enum):
@@ -33,8 +34,7 @@ _MAY_GO_RIGHT = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Value, frozen=True):
     """Where a finding stands: a file relative to the archive folder, and a line in it when it has lines."""
 
     file: str
@@ -46,8 +46,7 @@ class Place:
         return file if self.line is None else f"{file}, line {self.line}"
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Value, frozen=True):
     """One problem: stable code, severity, piece id (None: the whole archive), place, problem, remedy.
 
     Codes are never renamed or used for something else. `key` is the dotted key in the record the place stands for, such

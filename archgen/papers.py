@@ -1,10 +1,10 @@
 """Papers by name or by their two sides, always upright; knows millimetres, not printers."""
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 
 from archgen.units import parse_length
+from archgen.values.frozen import Value
 
 # ISO 216 for the A series; US sizes as 8.5 x 11, 8.5 x 14 and 11 x 17 in. Always upright: only then do the factors
 # for across and along the paper's way through the printer stay on their axes.
@@ -31,8 +31,7 @@ _SIDE, _UNIT = r"(\d+(?:[.,]\d+| \d+/\d+)?)", r'(mm|cm|in|")'
 _SIDES = re.compile(f"{_SIDE} ?{_UNIT}? ?[x×*] ?{_SIDE} ?{_UNIT}", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(Value, frozen=True):
     """An upright sheet; its name is one of PAPERS, or its two sides, and can be read again."""
 
     name: str

@@ -53,8 +53,7 @@ class Public:
 Mark = Private | Public
 
 
-@dataclasses.dataclass(frozen=True, slots=True)
-class MarkedText:
+class MarkedText(msgspec.Struct, frozen=True):
     """One text as it stands in a record: the class and the field it stands in, the field's mark."""
 
     owner: type
@@ -99,7 +98,12 @@ def _public_value(record: Any, name: str, mark: Mark) -> Any:
 
 
 def _is_table(value: Any) -> bool:
-    return isinstance(value, msgspec.Struct) or dataclasses.is_dataclass(value)
+    return _is_class_of_tables(value.__class__)
+
+
+@cache
+def _is_class_of_tables(model: Any) -> bool:
+    return issubclass(model, msgspec.Struct) or dataclasses.is_dataclass(model)
 
 
 @cache
@@ -109,12 +113,18 @@ def _defaults_of(model: Any) -> Mapping[str, Any]:
     return {field.name: field.default for field in fields if field.default not in unset}
 
 
+@cache
+def _marked_fields(model: Any) -> tuple[tuple[str, Mark, Any], ...]:
+    """Give the name, the mark and the default of each field; of one without a default what is equal to nothing."""
+    defaults = _defaults_of(model)
+    return tuple((name, mark, defaults.get(name, object())) for name, mark in privacy_marks(model).items())
+
+
 def marked_texts(record: Any) -> Iterator[MarkedText]:
     """Give every text of a record and of the tables in it, and every price; empty ones and mere defaults left out."""
-    defaults = _defaults_of(record.__class__)
-    for name, mark in privacy_marks(record.__class__).items():
+    for name, mark, default in _marked_fields(record.__class__):
         value = getattr(record, name)
-        if name in defaults and value == defaults[name]:
+        if value == default:
             continue
         for item in value if isinstance(value, tuple) else (value,):
             if _is_table(item):

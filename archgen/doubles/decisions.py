@@ -3,17 +3,16 @@
 import datetime as dt
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from archgen.records.model import Decision, DecisionRegister
 from archgen.units import date_words
+from archgen.values.frozen import Value
 
 # Enough of a SHA-256 to tell that a file is another one.
 DIGEST_SIGNS = 16
 
 
-@dataclass(frozen=True, slots=True)
-class HeldDecision:
+class HeldDecision(Value, frozen=True):
     """A decision with its verdict; changed names the files that are no longer what was decided about."""
 
     decision: Decision

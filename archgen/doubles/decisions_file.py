@@ -2,17 +2,17 @@
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import tomlkit
+
+from archgen.values.frozen import Value
 
 FILE = "decisions.toml"
 # Characters up to which a list stays on one line.
 _LONGEST_LINE = 100
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Value, frozen=True):
     """One decision to be written: pictures with their digests, whether they are the same and which is kept."""
 
     images: tuple[str, ...]

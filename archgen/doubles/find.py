@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import msgspec
 import numpy as np
@@ -21,6 +21,7 @@ from archgen.twins.description.turns import FIRST_MIRRORED, turned_coefficients
 from archgen.twins.engine import VERSION, Known, find_pairs
 from archgen.twins.groups import PictureGroup, groups
 from archgen.twins.model import ComparedPicture, Pair, Relation
+from archgen.values.frozen import Value
 
 _PAIRS_KEY = Cache.key("pairs of pictures", VERSION, str(preparing.VERSION))
 # Nobody holds still longer than this between two exposures of one view; common practice, no source.
@@ -84,8 +85,7 @@ def _compare(facts: Mapping[str, ImageFacts], cache: Cache, progress: ProgressRe
     return compared
 
 
-@dataclass(frozen=True, slots=True)
-class _Asked:
+class _Asked(Value, frozen=True):
     """The pairs that are a question unless they are decided, and what is needed to put their pictures in order."""
 
     pairs: tuple[Pair, ...]

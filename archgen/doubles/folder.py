@@ -22,18 +22,17 @@ from archgen.twins.description.prepare import MAX_ASPECT
 from archgen.twins.description.prepared import Prepared
 from archgen.twins.engine import find_pairs
 from archgen.twins.model import ComparedPicture, Pair
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(Value, frozen=True):
     """A file that could not be compared, by its path below the folder, and why."""
 
     file: str
     problem: str
 
 
-@dataclass(frozen=True, slots=True)
-class FolderDoubles:
+class FolderDoubles(Value, frozen=True):
     """What was found in a folder; paths are relative to it, with forward slashes.
 
     Attributes:

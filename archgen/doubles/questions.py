@@ -6,13 +6,13 @@ purpose.
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from enum import StrEnum
 
 from archgen.doubles.paths import folder_of, piece_of
 from archgen.picture_facts.facts import ImageFacts
 from archgen.records.model import Photo, Piece, Stage
 from archgen.twins.model import Pair, Relation
+from archgen.values.frozen import Value
 
 # A photo and a reference that show one design meet by chance of light and angle under this (the demo's moths: 0.7);
 # a picture used as both scores higher.
@@ -28,8 +28,7 @@ class PairKind(StrEnum):
     DRAWN_AFTER = "drawn-after"  # one was drawn after the other, or is recorded as made from it
 
 
-@dataclass(frozen=True, slots=True)
-class _Photo:
+class _Photo(Value, frozen=True):
     stage: Stage | None
     recorded: dt.date | None
 

@@ -6,14 +6,13 @@ shifted; `explained` the share of the other picture's lines round the drawing th
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import cv2
 import numpy as np
 
 from archgen.laying.line_map import PX_PER_MM, LineMap
 from archgen.laying.pose import Doubles, Pose, similar
 from archgen.laying.refine import Nearest
+from archgen.values.frozen import Value
 
 _UNDER_MM, _AROUND_MM = 1.2, 3.0
 _CROOKED = np.radians(26)
@@ -21,8 +20,7 @@ _CROOKED = np.radians(26)
 _ELSEWHERE = ((40, 0.0, 0.0), (-40, 0.0, 0.0), (90, 0.0, 0.0), (0, 0.22, 0.0), (0, 0.0, 0.22), (180, -0.15, 0.1))
 
 
-@dataclass(frozen=True, slots=True)
-class LaidScore:
+class LaidScore(Value, frozen=True):
     """How well it lies; `hit` and `null` are what `gain` is made of."""
 
     gain: float

@@ -25,6 +25,7 @@ from archgen.leaks.values.spellings import Way
 from archgen.plain_text import words_of
 from archgen.publication.decision import Publication
 from archgen.storage.cache import Cache
+from archgen.values.frozen import Value
 
 # Programs: a word or two that may be chance say nothing there.
 _SOURCES = (".py", ".pyc", ".pyi", ".c", ".h", ".cc", ".cpp", ".hpp", ".java", ".go", ".rs", ".so", ".dll")
@@ -34,8 +35,7 @@ _MANY_KINDS = frozenset({"TIFF", "HEIF", "BMP"})
 _HEARD = Heard()
 
 
-@dataclass(frozen=True, slots=True)
-class FolderSearch:
+class FolderSearch(Value, frozen=True):
     """What a search looked at and found.
 
     Attributes:

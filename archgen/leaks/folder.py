@@ -5,18 +5,17 @@ import stat
 import zipfile
 import zlib
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 from archgen.errors import InputError
+from archgen.values.frozen import Value
 
 # Larger files are said to be too large instead of being taken into memory.
 LARGEST_FILE = 64 << 20
 TOO_LARGE = f"larger than {LARGEST_FILE >> 20} MB"
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Value, frozen=True):
     """One thing in a folder.
 
     Attributes:

@@ -1,7 +1,8 @@
 """One thing found in a folder that is to be public."""
 
-from dataclasses import dataclass
 from enum import Enum
+
+from archgen.values.frozen import Value
 
 
 class LeakKind(Enum):
@@ -13,8 +14,7 @@ class LeakKind(Enum):
     UNREAD = "something that could not be looked into"
 
 
-@dataclass(frozen=True, slots=True)
-class Leak:
+class Leak(Value, frozen=True):
     """A private value, a picture that is not public, a trace nobody meant to publish, or a file that cannot be read.
 
     Attributes:

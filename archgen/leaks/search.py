@@ -9,7 +9,6 @@ for.
 import math
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 from archgen.leaks.anchors import AnchorIndex
@@ -20,6 +19,7 @@ from archgen.leaks.values.names import names_among, stands_as_full_name, stands_
 from archgen.leaks.values.prices import prices_in
 from archgen.leaks.values.spellings import Running, Spelling, Way, raw_spellings, spelled
 from archgen.plain_text import without_accents, words_of
+from archgen.values.frozen import Value
 
 # 82,000 values in 1 GB of random bytes are met by chance less than once in a million times.
 PIXEL_BITS = 65.0
@@ -31,8 +31,7 @@ _SEPARATORS = bytes(byte for byte in range(128) if not chr(byte).isalnum())
 _ACCENTED = re.compile(rb"[\xc3-\xc8][\x80-\xbf]|\xc9[\x80-\x8f]")
 
 
-@dataclass(frozen=True, slots=True)
-class _Sought:
+class _Sought(Value, frozen=True):
     """A value with what is compared."""
 
     value: PrivateValue

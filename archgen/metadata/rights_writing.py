@@ -8,10 +8,11 @@ Names and places by the IPTC Photo Metadata Standard: Creator (dc:creator), Copy
 import io
 import re
 import struct
-from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
 
 from PIL import Image
+
+from archgen.values.frozen import Value
 
 # IPTC-IIM 4.2 limits, in bytes: By-line and Credit 32, Copyright Notice 128.
 _IIM = ((80, "creator", 32), (110, "credit", 32), (116, "copyright", 128))
@@ -20,8 +21,7 @@ _PHOTOSHOP_HEADER = b"Photoshop 3.0\x00"
 _ARTIST, _COPYRIGHT = 0x013B, 0x8298
 
 
-@dataclass(frozen=True, slots=True)
-class OwnRights:
+class OwnRights(Value, frozen=True):
     """What is written into every published picture; what is None is left out.
 
     `model_training` says whether trained models may learn from it.

@@ -6,7 +6,6 @@ Tags: Exif 2.32 (CIPA DC-008), IPTC-IIM 4.2, XMP by property name, CIPA DC-007 (
 import datetime as dt
 import re
 import struct
-from dataclasses import dataclass
 from io import BytesIO
 
 from PIL import ExifTags, Image, ImageFile, IptcImagePlugin
@@ -14,6 +13,7 @@ from PIL import ExifTags, Image, ImageFile, IptcImagePlugin
 from archgen.images.decode import Opened
 from archgen.metadata.containers import END, TRAILER, Part, parts
 from archgen.metadata.embedded_texts import read_texts
+from archgen.values.frozen import Value
 
 _IFD0 = {
     0x010D: "document name", 0x010E: "caption", 0x010F: "camera make and model", 0x0110: "camera make and model",
@@ -63,8 +63,7 @@ _CLOCK_NEVER_SET = {(1970, 1, 1), (1980, 1, 1), (2000, 1, 1)}
 _FIRST_DIGITAL_YEAR, _LAST_YEAR = 1990, 2100
 
 
-@dataclass(frozen=True, slots=True)
-class FileTags:
+class FileTags(Value, frozen=True):
     """What a file tells: how to turn it, when it was taken, what private things it holds; whether all could be read.
 
     `serials` are the numbers of camera and lens themselves, but for those only the maker's own notes hold; `texts` is

@@ -11,12 +11,12 @@ from archgen.outputs.artifact import Artifact
 from archgen.outputs.public_pictures import PublicPictures
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.publication.public_catalogue import PublicCatalogue
+from archgen.values.frozen import Value
 
 _FOLDER = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
-@dataclass(frozen=True, slots=True)
-class PublicOutput:
+class PublicOutput(Value, frozen=True):
     """A folder for others. It is searched for anything private before it is put into place.
 
     Attributes:
@@ -28,8 +28,7 @@ class PublicOutput:
     artifacts: Callable[[PublicCatalogue, PublicPictures], Iterable[Artifact]]
 
 
-@dataclass(frozen=True, slots=True)
-class PrivateOutput:
+class PrivateOutput(Value, frozen=True):
     """A folder that stays in the studio.
 
     Attributes:

@@ -1,13 +1,13 @@
 """One file of an output folder, and what an output is."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
+from archgen.values.frozen import Value
 
-@dataclass(frozen=True, slots=True)
-class Artifact:
+
+class Artifact(Value, frozen=True):
     """A file to be: its path in the output folder, with forward slashes, and where its bytes come from.
 
     Exactly one of `make` and `source` is set. `key` is a digest of all that shapes the bytes of `make`; with it the

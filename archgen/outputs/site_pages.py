@@ -3,7 +3,6 @@
 import hashlib
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TypeVar
@@ -12,6 +11,7 @@ from archgen.outputs.artifact import Artifact
 from archgen.picture_facts.facts import Derivative
 from archgen.render.html import Theme
 from archgen.storage.files import digest_bytes
+from archgen.values.frozen import Value
 
 _PLAIN_NAME = re.compile(r"[A-Za-z0-9]+(?:[-_][A-Za-z0-9]+)*")
 _LONGEST_NAME = 80
@@ -19,8 +19,7 @@ _LONGEST_NAME = 80
 T = TypeVar("T")
 
 
-@dataclass(frozen=True, slots=True)
-class PagePicture:
+class PagePicture(Value, frozen=True):
     """A picture on a page: paths are relative to the site's folder, sizes those of `src` in pixels.
 
     Attributes:
@@ -69,8 +68,7 @@ def file_names(texts: Iterable[str]) -> dict[str, str]:
     return names
 
 
-@dataclass(frozen=True, slots=True)
-class PageTurns:
+class PageTurns(Value, frozen=True):
     """Where one page of a long list stands among the others.
 
     Attributes:

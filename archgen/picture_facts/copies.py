@@ -1,7 +1,6 @@
 """Make from one decode all that is wanted of a picture: copies, hashes, a stencil's marks; knows no findings."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import msgspec
 from PIL import Image
@@ -13,6 +12,7 @@ from archgen.stencils import drawn_part
 from archgen.stencils.specks import Speck
 from archgen.stencils.vector.area import AreaDrawing, DrawnSheet
 from archgen.storage.cache import Cache
+from archgen.values.frozen import Value
 
 
 class Copies(msgspec.Struct, frozen=True, kw_only=True):
@@ -32,8 +32,7 @@ class Copies(msgspec.Struct, frozen=True, kw_only=True):
     description: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class WantedCopies:
+class WantedCopies(Value, frozen=True):
     """What is to be made of a picture, and where it is kept."""
 
     cache: Cache

@@ -2,13 +2,13 @@
 
 import datetime as dt
 from collections.abc import Callable
-from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
 import msgspec
 
 from archgen.metadata.file_rights import EmbeddedRights
+from archgen.values.frozen import Value
 
 if TYPE_CHECKING:
     from PIL import Image
@@ -38,8 +38,7 @@ class Derivative(msgspec.Struct, frozen=True):
     blob: str
 
 
-@dataclass(frozen=True, slots=True)
-class Describe:
+class Describe(Value, frozen=True):
     """What to keep of each upright picture of about 1000 px for comparing pictures; name changes with the method."""
 
     name: str

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from functools import partial
 from io import BytesIO
 from pathlib import Path
@@ -22,6 +21,7 @@ from archgen.progress import ProgressReporter
 from archgen.stencils import cylinder, gauge_picture, marks, overlay, stroke_width
 from archgen.storage import jobs as storage_jobs
 from archgen.storage.cache import Cache
+from archgen.values.frozen import Value
 
 VERSION = 6
 PAIR_VERSION = 2
@@ -33,8 +33,7 @@ _MEMORY_BYTES = 330_000_000
 _VECTOR_PX_PER_MM = 600 / 25.4
 
 
-@dataclass(frozen=True, slots=True)
-class GaugeResults:
+class GaugeResults(Value, frozen=True):
     """The gauges of stencils, and what is to be said of those that have none."""
 
     facts: Mapping[GaugeJob, GaugeFacts]

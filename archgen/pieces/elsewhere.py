@@ -1,14 +1,12 @@
 """Where else in the archive a picture of a piece is used."""
 
-from dataclasses import dataclass
-
 from archgen.catalogue import Catalogue
 from archgen.doubles.pairs import twins_elsewhere
 from archgen.twins.model import Pair
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class UseElsewhere:
+class UseElsewhere(Value, frozen=True):
     """Another piece that uses the same drawing or reference: its picture, and how the two belong together."""
 
     piece_id: str

@@ -5,13 +5,13 @@ All day counts are settings whose defaults are studio practice, not medical advi
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import Enum
 
 from archgen.config import Config, Limits
 from archgen.publication.releases import is_withdrawn
 from archgen.records.model import Healing, Piece, PieceRecord, ReleaseStatus, SittingKind, Stage
 from archgen.units import add_days, days_between
+from archgen.values.frozen import Value
 
 # Four weeks are enough to find a date with a client; common practice, no source.
 CLOSING_DAYS = 28
@@ -46,8 +46,7 @@ class DueState(Enum):
         return list(DueState).index(self)
 
 
-@dataclass(frozen=True, slots=True)
-class Due:
+class Due(Value, frozen=True):
     """One thing to be done.
 
     Attributes:
@@ -72,8 +71,7 @@ class Due:
         return self.state in (DueState.CLOSING, DueState.OPEN) or (self.is_wanted and self.state is DueState.PAST)
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(Value, frozen=True):
     """What was seen afterwards, how many days after the work, and the touch-up that answered a wish for one."""
 
     seen: Healing
@@ -81,8 +79,7 @@ class Look:
     answered_on: dt.date | None
 
 
-@dataclass(frozen=True, slots=True)
-class TouchUp:
+class TouchUp(Value, frozen=True):
     """How it stands with the touch-up.
 
     Attributes:
@@ -99,8 +96,7 @@ class TouchUp:
     done_on: dt.date | None
 
 
-@dataclass(frozen=True, slots=True)
-class FollowUp:
+class FollowUp(Value, frozen=True):
     """What comes after a piece: the looks by day, the touch-up, and what is to be done."""
 
     looks: tuple[Look, ...] = ()

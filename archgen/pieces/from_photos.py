@@ -12,6 +12,7 @@ import msgspec
 
 from archgen.catalogue import Catalogue
 from archgen.records.model import Photo, Piece, PieceRecord, Stage
+from archgen.values.frozen import Value
 
 # A photo of the day after is still of the fresh piece; of one day, the last half hour is after the work.
 _FRESH_DAYS = 1
@@ -42,8 +43,7 @@ class FromPhotos:
         return msgspec.structs.replace(record, finished=record.finished or self.finished, photo=photos)
 
 
-@dataclass(frozen=True, slots=True)
-class _Dated:
+class _Dated(Value, frozen=True):
     """One photo with its day; the moment only where the camera told it."""
 
     photo: Photo

@@ -1,15 +1,13 @@
 """The needles and inks of a piece: what their words mean, what the register adds, what was past its date when used."""
 
-from dataclasses import dataclass
-
 from archgen.catalogue import Catalogue
 from archgen.records.model import Ink, InkBatch, Needle, PieceRecord
 from archgen.records.vocabulary.needle_forms.reading import NeedleReading
 from archgen.records.vocabulary.needles import read_needles
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class NeedleUse:
+class NeedleUse(Value, frozen=True):
     """One line of needles: as written, as read, and each reading's bundle at least and at most in mm where known."""
 
     needle: Needle
@@ -18,8 +16,7 @@ class NeedleUse:
     was_late: bool
 
 
-@dataclass(frozen=True, slots=True)
-class InkUse:
+class InkUse(Value, frozen=True):
     """One ink.
 
     Attributes:
@@ -33,8 +30,7 @@ class InkUse:
     was_late: bool
 
 
-@dataclass(frozen=True, slots=True)
-class FinestNeedle:
+class FinestNeedle(Value, frozen=True):
     """The finest needle grouping of a piece, as written, and how wide its shafts stand together at most."""
 
     code: str

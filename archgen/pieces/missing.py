@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
 from enum import Enum
 
 from archgen.pieces.followup import DueKind, DueState, FollowUp
 from archgen.records.model import Piece, PieceRecord, Stage
 from archgen.records.vocabulary.batch_fields import read_batch_field
+from archgen.values.frozen import Value
 
 
 class Missing(Enum):
@@ -36,8 +36,7 @@ class Missing(Enum):
     PHOTO_ALT = "photo-alt"
 
 
-@dataclass(frozen=True, slots=True)
-class Gap:
+class Gap(Value, frozen=True):
     """Something that is missing, and where it belongs: a dotted key of the record, "" for the record itself.
 
     Attributes:

@@ -2,7 +2,6 @@
 
 import datetime as dt
 from collections.abc import Set
-from dataclasses import dataclass
 
 import msgspec
 
@@ -19,18 +18,17 @@ from archgen.publication.decision import Publication, decide_publication
 from archgen.records.model import Piece, PieceRecord, SittingKind
 from archgen.records.vocabulary.limb import Limb, limb_at
 from archgen.stencils import cylinder
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class Neighbour:
+class Neighbour(Value, frozen=True):
     """The next piece on one side, in the order of the archive."""
 
     piece_id: str
     title: str
 
 
-@dataclass(frozen=True, slots=True)
-class SizeOnSkin:
+class SizeOnSkin(Value, frozen=True):
     """The size on skin in mm; a side the record leaves out follows from the applied stencil's proportions.
 
     Attributes:
@@ -42,8 +40,7 @@ class SizeOnSkin:
     is_by_stencil: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class PieceOverview:
+class PieceOverview(Value, frozen=True):
     """One piece and what follows from it.
 
     Attributes:

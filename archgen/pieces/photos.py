@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterable, Set
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from archgen.catalogue import Catalogue
 from archgen.picture_facts.facts import ImageFacts
@@ -11,10 +11,10 @@ from archgen.pieces.from_photos import FromPhotos, all_photos
 from archgen.publication.decision import Publication
 from archgen.records.model import Photo, Piece, Stage
 from archgen.units import days_between
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class PhotoOverview:
+class PhotoOverview(Value, frozen=True):
     """One photo.
 
     Attributes:
@@ -41,8 +41,7 @@ class PhotoOverview:
     kept_out: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class PhotosOverview:
+class PhotosOverview(Value, frozen=True):
     """All photos of a piece.
 
     Attributes:

@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TypedDict, Unpack
 
@@ -16,6 +16,7 @@ from archgen.records.model import Piece, Stencil
 from archgen.stencils.marks import Marks, read_marks
 from archgen.toml.problem import hint, nearest
 from archgen.units import length_words
+from archgen.values.frozen import Value
 
 # How wide a drawing of lines is drawn to see how high it is: within a quarter of a per cent, and 40 times quicker than
 # at the size that is drawn where nothing is asked for.
@@ -24,8 +25,7 @@ _LOOK_PX = 400
 _FINE_DPI = 600
 
 
-@dataclass(frozen=True, slots=True)
-class WantedPrint:
+class WantedPrint(Value, frozen=True):
     """What is asked for beside the defaults.
 
     Attributes:

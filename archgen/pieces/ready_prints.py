@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from PIL import Image
 
@@ -12,13 +12,13 @@ from archgen.pieces.prints import version_words
 from archgen.pieces.versions import VersionOverview
 from archgen.printing.stencil_plan import ReprintJob, StencilPrint, make_plan
 from archgen.records.model import Piece, Stencil
+from archgen.values.frozen import Value
 
 # No day stands on what is only planned.
 _ANY_DAY = dt.date(2000, 1, 1)
 
 
-@dataclass(frozen=True, slots=True)
-class ReadyPrint:
+class ReadyPrint(Value, frozen=True):
     """One version for one printer.
 
     Attributes:
@@ -39,8 +39,7 @@ class ReadyPrint:
     problem: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class _Outline:
+class _Outline(Value, frozen=True):
     """A stencil's outline, which is all that a plan looks at."""
 
     box: tuple[float, float, float, float]

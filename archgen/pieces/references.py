@@ -1,17 +1,15 @@
 """The references of a piece with what their rights allow, those of the folder that nobody described too."""
 
-from dataclasses import dataclass
-
 from archgen.catalogue import Catalogue
 from archgen.picture_facts.facts import ImageFacts
 from archgen.pieces.elsewhere import UseElsewhere, uses_elsewhere
 from archgen.publication.decision import Publication
 from archgen.publication.reference_rights import Rights
 from archgen.records.model import Piece, Reference
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class ReferenceOverview:
+class ReferenceOverview(Value, frozen=True):
     """One reference.
 
     Attributes:

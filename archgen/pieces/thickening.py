@@ -1,14 +1,14 @@
 """Thicken what is planned to be printed: the same sheets, with no line thinner than asked; nothing is written."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from archgen.printing.stencil_plan import Plan, PlannedDrawing, StencilPrint, make_plan
 from archgen.stencils.marks import Marks, Origin, turned
 from archgen.stencils.thickening.lines import Thickened, thicken
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class ThickenedPlan:
+class ThickenedPlan(Value, frozen=True):
     """The plan with thickened drawings, and what became of each, as it reads on skin."""
 
     plan: Plan

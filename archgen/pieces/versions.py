@@ -1,7 +1,6 @@
 """The stencil versions of a piece in the order they were made from each other, and which of them lie over which."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import PurePath
 
 from archgen.catalogue import Catalogue
@@ -10,10 +9,10 @@ from archgen.picture_facts.gauge_facts import GaugeFacts
 from archgen.pieces.elsewhere import UseElsewhere, uses_elsewhere
 from archgen.pieces.gauging import version_pairs
 from archgen.records.model import Piece, Stencil
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class VersionOverview:
+class VersionOverview(Value, frozen=True):
     """One version.
 
     Attributes:
@@ -47,8 +46,7 @@ class VersionOverview:
         return f"stencil-{self.stencil.version or PurePath(self.stencil.file).stem}"
 
 
-@dataclass(frozen=True, slots=True)
-class VersionPair:
+class VersionPair(Value, frozen=True):
     """A version laid over the one it was made from, both by their place among the versions.
 
     Attributes:

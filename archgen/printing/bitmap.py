@@ -1,9 +1,10 @@
 """Cut a gray picture into the printer's dots and pack them as CCITT Group 4; knows dots, not millimetres."""
 
-from dataclasses import dataclass
 from io import BytesIO
 
 from PIL import Image, ImageChops, TiffImagePlugin
+
+from archgen.values.frozen import Value
 
 # Tags of TIFF 6.0: the strip is taken out of the file, so all rows must lie in one.
 _ROWS_PER_STRIP, _PHOTOMETRIC, _STRIP_OFFSETS, _STRIP_BYTES = 278, 262, 273, 279
@@ -13,8 +14,7 @@ _INK_LEVEL = 127
 _FINEST_KEPT = 2.0
 
 
-@dataclass(frozen=True, slots=True)
-class Bitmap:
+class Bitmap(Value, frozen=True):
     """Ink and paper, cut to the ink: mode "1", black is ink; `drawn_px` is the full grid that the box was cut into."""
 
     image: Image.Image

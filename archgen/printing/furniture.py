@@ -1,10 +1,9 @@
 """What stands around the drawing on every printed sheet: head, rules, test letters, caution; knows mm and words."""
 
-from dataclasses import dataclass
-
 from archgen.printing import drawing
 from archgen.printing.page import HEAD_MM, Printer, Sheet
 from archgen.printing.typesetting import SetWord
+from archgen.values.frozen import Value
 
 TEST_LETTERS = "F R 7"
 CAUTION = "Check the rule before the stencil touches skin."
@@ -12,8 +11,7 @@ CAUTION = "Check the rule before the stencil touches skin."
 _CORNER_MM = 2.0
 
 
-@dataclass(frozen=True, slots=True)
-class Heading:
+class Heading(Value, frozen=True):
     """The words at the head of a sheet: the work, what is printed of it, which way round, and why."""
 
     title: str
@@ -23,8 +21,7 @@ class Heading:
     caution: str = CAUTION
 
 
-@dataclass(frozen=True, slots=True)
-class Furniture:
+class Furniture(Value, frozen=True):
     """Words and operators of one sheet, and where the free end of its foot begins."""
 
     words: tuple[SetWord, ...]

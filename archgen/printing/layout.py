@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from archgen.errors import UsageError
 from archgen.printing.page import CROSS_ARM_MM, CUTTING_GAP_MM, OVERLAP_MM, Rect
+from archgen.values.frozen import Value
 
 # A4 tiles of a whole back are about 24; more than this is a wrong unit.
 MOST_PAGES = 200
@@ -14,16 +14,14 @@ MOST_COPIES = 1000
 LABEL_MM = 4.5
 
 
-@dataclass(frozen=True, slots=True)
-class LayoutItem:
+class LayoutItem(Value, frozen=True):
     """What to print: a window of a drawing (mm, as it lies on paper) and how often; None fills one sheet."""
 
     window: Rect
     copies: int | None = 1
 
 
-@dataclass(frozen=True, slots=True)
-class SheetPosition:
+class SheetPosition(Value, frozen=True):
     """A window of drawing number `item` with its upper left corner at x, y of the sheet."""
 
     item: int
@@ -41,8 +39,7 @@ class SheetPosition:
         return Rect(self.x - self.window.left, self.y - self.window.top, width_mm, height_mm)
 
 
-@dataclass(frozen=True, slots=True)
-class Tile:
+class Tile(Value, frozen=True):
     """Which of how many sheets of one drawing this is, counted from the upper left of the printed drawing."""
 
     row: int
@@ -51,8 +48,7 @@ class Tile:
     columns: int
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(Value, frozen=True):
     """One sheet, in mm: drawings, registration crosses (centres), cutting lines (x1, y1, x2, y2)."""
 
     placements: tuple[SheetPosition, ...]

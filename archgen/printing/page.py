@@ -6,12 +6,12 @@ draws 100 mm as 99.4 mm has, in true millimetres, a slightly smaller sheet to of
 """
 
 import math
-from dataclasses import dataclass
 from enum import Enum
 from typing import Protocol
 
 from archgen.errors import ConfigError, UsageError
 from archgen.papers import Paper, parse_paper
+from archgen.values.frozen import Value
 
 LARGEST_MM = 2000.0
 SMALLEST_MM = 1.0
@@ -60,8 +60,7 @@ class Printer(Protocol):
     def dpi(self) -> int: ...  # noqa: D102
 
 
-@dataclass(frozen=True, slots=True)
-class Rect:
+class Rect(Value, frozen=True):
     """A rectangle in mm from the upper left."""
 
     left: float
@@ -84,8 +83,7 @@ class Rect:
         return self.left + inset <= x <= self.right - inset and self.top + inset <= y <= self.bottom - inset
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Value, frozen=True):
     """One printer's sheet in true millimetres; `factor_*` enlarge true millimetres into the printer's own."""
 
     paper: Paper
@@ -175,8 +173,7 @@ def _likely_cause(share: float) -> str:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Handedness:
+class Handedness(Value, frozen=True):
     """Which way round the sheet must show the drawing, and whether the stored pixels have to be turned for that."""
 
     mirrored: bool

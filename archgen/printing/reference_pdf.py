@@ -10,7 +10,6 @@ because smoothing is no business of a page:
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass
 from io import BytesIO
 from typing import Protocol
 
@@ -23,6 +22,7 @@ from archgen.printing import drawing, furniture, layout, print_ready
 from archgen.printing.page import Printer, Rect, Sheet, make_sheet
 from archgen.printing.typesetting import SetWord, set_words
 from archgen.units import MM_PER_INCH, date_words
+from archgen.values.frozen import Value
 
 # Gray pictures gain nothing beyond this on matte paper.
 REFERENCE_DPI = 300
@@ -41,16 +41,14 @@ class PrintedTone(Protocol):
     def share(self) -> float: ...  # noqa: D102
 
 
-@dataclass(frozen=True, slots=True)
-class PrintedLandmark:
+class PrintedLandmark(Value, frozen=True):
     """One point seen on the stencil's file and on the reference, both in pixels of the upright picture."""
 
     stencil: tuple[float, float]
     reference: tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class PrintedReference:
+class PrintedReference(Value, frozen=True):
     """A reference and where it lies over the stencil.
 
     `stencil_box` is the box of the marks in the stencil's pixels, `width_mm` their printed width. With two landmarks or
@@ -77,8 +75,7 @@ class PrintedReference:
         return len(self.landmarks) >= _LEAST_LANDMARKS
 
 
-@dataclass(frozen=True, slots=True)
-class ReferenceJob:
+class ReferenceJob(Value, frozen=True):
     """What to print: the placed reference and its simplified twin, both as large as the stencil's marks."""
 
     title: str

@@ -5,7 +5,7 @@ measured_y; `page.correction` turns them into factors and refuses what no printe
 """
 
 import datetime as dt
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from io import BytesIO
 
 import pikepdf
@@ -15,6 +15,7 @@ from archgen.printing import drawing, furniture, print_ready
 from archgen.printing.page import Method, Printer, Rect, Sheet, make_sheet
 from archgen.printing.typesetting import SetWord, set_words
 from archgen.units import date_words
+from archgen.values.frozen import Value
 
 STAIRS_MM = (0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0)
 SQUARE_MM = 60.0
@@ -25,8 +26,7 @@ _BESIDE_GAP_MM = 0.5
 _COLUMN_MM = 76.0
 
 
-@dataclass(frozen=True, slots=True)
-class _Part:
+class _Part(Value, frozen=True):
     operators: list[str]
     words: list[SetWord]
 

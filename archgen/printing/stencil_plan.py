@@ -11,7 +11,6 @@ readers of pictures and of settings stay strangers to this module. For SVG and P
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Protocol
 
 from PIL import Image
@@ -20,6 +19,7 @@ from archgen.errors import UsageError
 from archgen.printing import bitmap, layout, page
 from archgen.printing.page import Handedness, Printer, Rect, Sheet
 from archgen.units import MM_PER_INCH
+from archgen.values.frozen import Value
 
 # One drawing's dots: 600 x 800 mm at 600 dpi is 270 million, more than a small machine holds twice.
 MAX_DOTS = 120_000_000
@@ -46,8 +46,7 @@ class StencilInk(Protocol):
     def warnings(self) -> tuple[str, ...]: ...  # noqa: D102
 
 
-@dataclass(frozen=True, slots=True)
-class StencilPrint:
+class StencilPrint(Value, frozen=True):
     """One stencil to print.
 
     Exactly one of `width_mm` and `height_mm` is given: that of the marks on skin. `region` is a part of the
@@ -67,8 +66,7 @@ class StencilPrint:
     least_line_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class ReprintJob:
+class ReprintJob(Value, frozen=True):
     """What to print and on what; `mirror` None follows the printer's method, `paper` None its paper.
 
     `day` dates the file; `dated` is what the sheet says instead of it, such as nothing on a print kept ready.
@@ -83,8 +81,7 @@ class ReprintJob:
     dated: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedDrawing:
+class PlannedDrawing(Value, frozen=True):
     """A stencil with everything decided: its size on skin, the window that is printed, its grid of dots."""
 
     stencil: StencilPrint
@@ -107,8 +104,7 @@ class PlannedDrawing:
         return tuple(filter(None, (self.stencil.label, self.size_words, thickened)))
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Value, frozen=True):
     """What will be printed, before it is: one drawing per stencil, the sheets in order, sentences of warning."""
 
     job: ReprintJob

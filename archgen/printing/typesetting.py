@@ -4,20 +4,20 @@ import datetime as dt
 import functools
 import json
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, replace
 from pathlib import Path
 
 import typst
 
 from archgen.errors import OutputError
 from archgen.render import typst_pdf
+from archgen.values.frozen import Value
 
 LAST_LATIN = "\u017f"
 _TEMPLATE = Path(__file__).with_name("typesetting.typ")
 
 
-@dataclass(frozen=True, slots=True)
-class SetWord:
+class SetWord(Value, frozen=True):
     """A line of words: baseline at x, y mm; `align` says which of its ends lies on x.
 
     With a width (mm), a longer line is set smaller and at last cut with an ellipsis. `mirrored` reads right only in

@@ -6,7 +6,6 @@ allow: nothing of that folder leaves the studio.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from enum import Enum
 
 from archgen.catalogue import Catalogue
@@ -25,6 +24,7 @@ from archgen.publication.reference_rights import Rights, reference_name, rights_
 from archgen.publication.releases import release_reasons
 from archgen.publication.rights import Ruling
 from archgen.records.model import Photo, Piece, PieceRecord, Stage
+from archgen.values.frozen import Value
 
 # What is found under these codes is decided here anew, or by what stands in the record.
 _DECIDED_HERE = ("embedded.", "image.", "photo.", "privacy.", "record.", "release.", "rights.")
@@ -38,8 +38,7 @@ class Obstacle(Enum):
     UNREADABLE = "its file could not be read"
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOut(Value, frozen=True):
     """A photo that is not shown, by its name in the record, and why."""
 
     file: str
@@ -47,8 +46,7 @@ class LeftOut:
     obstacle: Obstacle = Obstacle.FORBIDDEN
 
 
-@dataclass(frozen=True, slots=True)
-class Publication:
+class Publication(Value, frozen=True):
     """What may be public of one piece.
 
     Attributes:

@@ -4,8 +4,6 @@ A file can be wrong, and its fields can be written by anybody. So what it says n
 where the record is silent on a trained model or on a person shown, it holds a piece back until the record answers.
 """
 
-from dataclasses import dataclass
-
 import msgspec
 
 from archgen.catalogue import Catalogue
@@ -14,6 +12,7 @@ from archgen.plain_text import words_of
 from archgen.publication.rights import AI_SOURCES, SCREEN_CAPTURE_SOURCE
 from archgen.records.model import Likeness, Piece, Reference
 from archgen.records.vocabulary.licences import License, LicenseKind, known_license
+from archgen.values.frozen import Value
 
 NO_FLIP = "AL-FLP"
 # PLUS ages of the youngest person shown below the age of majority of most places; "25 or over" and "unknown" are not.
@@ -21,8 +20,7 @@ _MINOR_AGES = frozenset({"AG-A17", "AG-A16", "AG-A15", "AG-U14"})
 _NO_PERSON = frozenset({"MR-NAP", None})
 
 
-@dataclass(frozen=True, slots=True)
-class Proposal:
+class Proposal(Value, frozen=True):
     """A field the record leaves empty and the file fills: its key, the value, and which field of the file says so."""
 
     piece: Piece

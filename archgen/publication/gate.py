@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from enum import Enum, StrEnum
 
 from archgen.records.model import Use
+from archgen.values.frozen import Value
 
 
 class Answer(Enum):
@@ -20,7 +21,10 @@ class Answer(Enum):
     @property
     def rank(self) -> int:
         """Give 0 for yes, 2 for no."""
-        return list(Answer).index(self)
+        return _RANKS[self]
+
+
+_RANKS = {answer: rank for rank, answer in enumerate(Answer)}
 
 
 class SettledBy(Enum):
@@ -85,8 +89,7 @@ class RightKind(StrEnum):
     CIRCULAR = "made from itself"
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Value, frozen=True):
     """One answer and the sentence that goes with it; of a yes, the condition it comes with."""
 
     answer: Answer

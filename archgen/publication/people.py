@@ -5,6 +5,7 @@ A question of its own: no licence, letter, override or setting answers it.
 
 import difflib
 import re
+from functools import lru_cache
 
 from archgen.publication.gate import LiftedBy, PersonAnswer
 from archgen.publication.gate_questions import KIND_OF_LIKENESS, PEOPLE
@@ -33,6 +34,7 @@ def speaks_of_a_person(record: PieceRecord) -> bool:
     return not (_PEOPLE.isdisjoint(said) and _PORTRAITS.isdisjoint(titled)) or any(map(_is_portrait_misspelled, said))
 
 
+@lru_cache(maxsize=4096)  # the same subjects and styles come again and again
 def _is_portrait_misspelled(word: str) -> bool:
     """Tell "portrait" with a slip; of the other words a slip makes what people have tattooed: father, feather."""
     return bool(difflib.get_close_matches(word, _PORTRAITS, cutoff=0.85))

@@ -7,7 +7,7 @@ days, a year and a month are worked out here.
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from typing import Any
 
 from archgen.catalogue import Catalogue
@@ -20,10 +20,10 @@ from archgen.publication.reference_rights import Rights
 from archgen.records.model import Photo, Piece, PieceRecord, Side, Stage
 from archgen.records.vocabulary.licences import license_url, license_words
 from archgen.units import days_between
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class PublicPhoto:
+class PublicPhoto(Value, frozen=True):
     """A photo that may be shown; days_after counts from the day the piece was finished."""
 
     alt: str
@@ -32,8 +32,7 @@ class PublicPhoto:
     copies: tuple[Derivative, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Credit:
+class Credit(Value, frozen=True):
     """What one reference asks to be said beside the tattoo."""
 
     creator: str | None
@@ -44,8 +43,7 @@ class Credit:
     is_ai: bool
 
 
-@dataclass(frozen=True, slots=True)
-class PublicPiece:
+class PublicPiece(Value, frozen=True):
     """A piece as the public may see it."""
 
     slug: str
@@ -65,8 +63,7 @@ class PublicPiece:
     credits: tuple[Credit, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PublicCatalogue:
+class PublicCatalogue(Value, frozen=True):
     """Everything the portfolio gets; first the pieces the artist put first, then the newest."""
 
     settings: PortfolioSettings
@@ -75,8 +72,7 @@ class PublicCatalogue:
     pieces: tuple[PublicPiece, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ShownAs:
+class ShownAs(Value, frozen=True):
     """What a public piece was made of: its id, the paths of its photos, the digests of their files."""
 
     id: str
@@ -84,8 +80,7 @@ class ShownAs:
     digests: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Published:
+class Published(Value, frozen=True):
     """What may be public, and beside it, for the studio alone, what each piece of it was made of.
 
     Attributes:

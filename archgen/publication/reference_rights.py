@@ -1,7 +1,6 @@
 """The rights to all references of a piece: each with all it was made from, and which of them the tattoo rests on."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import reduce
 
 from archgen.catalogue import Catalogue
@@ -17,6 +16,7 @@ from archgen.records.made_from import MadeFrom
 from archgen.records.model import Piece, PieceRecord, Reference
 from archgen.records.vocabulary.licences import license_words
 from archgen.toml.problem import as_text
+from archgen.values.frozen import Value
 
 # Notes kept beside the pictures; nobody draws from them.
 _TEXTS = (".txt", ".md")
@@ -24,8 +24,7 @@ _TEXTS = (".txt", ".md")
 _DEEPEST = 8
 
 
-@dataclass(frozen=True, slots=True)
-class SourceNode:
+class SourceNode(Value, frozen=True):
     """One picture another was made from: its name, its right in words, may the tattoo be shown by it alone."""
 
     name: str
@@ -34,8 +33,7 @@ class SourceNode:
     sources: tuple["SourceNode", ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Rights:
+class Rights(Value, frozen=True):
     """The answers for one reference.
 
     Attributes:

@@ -5,7 +5,6 @@ after it. A record-keeping aid, not a legal opinion. Knows references, not piece
 """
 
 import datetime as dt
-from dataclasses import dataclass
 from functools import lru_cache
 
 from archgen.publication.gate import Answer, Cell, Condition, LiftedBy, RightKind, SettledBy
@@ -23,6 +22,7 @@ from archgen.records.model import Reference, Use
 from archgen.records.vocabulary.licences import License, LicenseKind, known_license, license_words
 from archgen.toml.problem import as_text
 from archgen.units import date_words
+from archgen.values.frozen import Value
 
 # IPTC NewsCodes "digitalsourcetype". Only the first is made wholly by a model and stands on its terms.
 MADE_BY_MODEL = "trainedAlgorithmicMedia"
@@ -46,8 +46,7 @@ _USE_WORDS = {
 _LIFTS = tuple(LiftedBy)
 
 
-@dataclass(frozen=True, slots=True)
-class Ruling:
+class Ruling(Value, frozen=True):
     """One answer, its reasons in plain sentences (of a yes: its ground), what lifts it and what could change it."""
 
     answer: Answer
@@ -74,8 +73,7 @@ def _joined(one: tuple[str, ...], other: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*one, *other)))
 
 
-@dataclass(frozen=True, slots=True)
-class Answers:
+class Answers(Value, frozen=True):
     """The answers to the three questions."""
 
     use: Ruling
@@ -95,8 +93,7 @@ class Answers:
         return Answers(self.use.named(name), self.show_reference.named(name), self.show_piece.named(name))
 
 
-@dataclass(frozen=True, slots=True)
-class PictureRight:
+class PictureRight(Value, frozen=True):
     """What the right to one picture answers, by itself.
 
     Attributes:

@@ -1,14 +1,13 @@
 """References that were only looked at (used = false), and what shows that they were drawn from after all."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from archgen.catalogue import Catalogue
 from archgen.records.model import Piece, PieceRecord
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class AfterAll:
+class AfterAll(Value, frozen=True):
     """A reference said to be unused, by its number, and the picture of the piece it lies under or in.
 
     Attributes:

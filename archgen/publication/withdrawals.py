@@ -5,7 +5,6 @@ Whether a piece left is said only where the portfolio's folder was looked at.
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from urllib.parse import quote
 
 from archgen.catalogue import Catalogue, PortfolioFolder
@@ -16,10 +15,10 @@ from archgen.publication.releases import has_ended, is_withdrawn
 from archgen.records.model import Piece, PieceRecord
 from archgen.toml.problem import as_text
 from archgen.units import date_words
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class Withdrawal:
+class Withdrawal(Value, frozen=True):
     """A piece that must not be shown any more.
 
     Attributes:

@@ -8,11 +8,11 @@ import os
 import re
 import unicodedata
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from archgen.storage.files import is_inside, is_text_name
 from archgen.toml.problem import Problem, nearest, shown
+from archgen.values.frozen import Value
 
 PICTURE_SUFFIXES = (".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".avif", ".heic", ".heif", ".bmp")
 STENCIL_SUFFIXES = (*PICTURE_SUFFIXES, ".svg", ".pdf")
@@ -26,8 +26,7 @@ MOST_FILES = 1_000
 _PLAIN_PATH = re.compile(r"(?:[\w-]+/)*[\w-]+\.\w+")
 
 
-@dataclass(frozen=True, slots=True)
-class PieceFolder:
+class PieceFolder(Value, frozen=True):
     """A piece's folder as listed.
 
     Attributes:
@@ -128,8 +127,7 @@ def _unwritable_name(prefix: str, name: str) -> Problem:
     return Problem("file-name", prefix.rstrip("/"), None, text, "Rename the file.")
 
 
-@dataclass(frozen=True, slots=True)
-class Named:
+class Named(Value, frozen=True):
     """A file named in a record: its dotted key, the name, and the folders it may lie in (empty: anywhere here)."""
 
     key: str

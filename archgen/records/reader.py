@@ -6,7 +6,7 @@ Nothing is written. A broken record stops only its own piece, which stays in the
 import os
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache, partial
 from pathlib import Path
 
@@ -57,6 +57,7 @@ from archgen.toml.text import (
     read_text,
     read_text_in_any_encoding,
 )
+from archgen.values.frozen import Value
 
 # A heading that was read with a repair: what stands below it may decide what is shown.
 _DECISIVE_HEADING = re.compile(r"photo(\.\d+)?")
@@ -67,8 +68,7 @@ _MOST_ALONE = 2
 PUBLIC_TEXTS = ("about", "care", "booking")
 
 
-@dataclass(frozen=True, slots=True)
-class ReadArchive:
+class ReadArchive(Value, frozen=True):
     """An archive folder as read: pieces newest first, broken ones last, by name; texts are its public pages."""
 
     pieces: tuple[Piece, ...]

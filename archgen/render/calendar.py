@@ -8,17 +8,16 @@ import datetime as dt
 import re
 import uuid
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from archgen.units import add_days
+from archgen.values.frozen import Value
 
 _LONGEST_LINE = 75  # octets, RFC 5545 section 3.1
 _UNSEEN = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028\u2029]")
 _NAMESPACE = uuid.UUID("8d6f3c52-5f0e-5b7c-9a56-6a4f0d1c9be4")
 
 
-@dataclass(frozen=True, slots=True)
-class Event:
+class Event(Value, frozen=True):
     """One day: `name` tells events apart from one file to the next and is not readable in the file."""
 
     name: str

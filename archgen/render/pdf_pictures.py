@@ -6,19 +6,19 @@ stand-in of a few pixels, and the drawing's own rows come in its place (ISO 3200
 
 import struct
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from io import BytesIO
 
 import pikepdf
 from PIL import Image
+
+from archgen.values.frozen import Value
 
 _SIGNATURE = b"\x89PNG\r\n\x1a\n"
 _GRAY, _PALETTE = 0, 3  # colour types of PNG (ISO/IEC 15948, 11.2.2)
 _PNG_ROWS = 15
 
 
-@dataclass(frozen=True, slots=True)
-class PackedPicture:
+class PackedPicture(Value, frozen=True):
     """A gray picture as its PNG has it: packed rows, and the grays of its palette, empty where it has none."""
 
     width: int

@@ -5,13 +5,13 @@ other, then the makers, the labels, and what only the artist knows.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from enum import Enum
 
 from archgen.catalogue import Catalogue
 from archgen.findings import Finding
 from archgen.records.model import Likeness, Piece
 from archgen.records.vocabulary.licences import known_license
+from archgen.values.frozen import Value
 
 EVENT_CODES = ("batch.recalled",)
 
@@ -52,8 +52,7 @@ _PERSON = ("rights.person", "rights.likeness", "rights.minor", "embedded.person"
 _FROM_CLIENT = "client-supplied"
 
 
-@dataclass(frozen=True, slots=True)
-class Questions:
+class Questions(Value, frozen=True):
     """What goes to one address; client is the code for a client's own, None where none is recorded."""
 
     asked: Asked

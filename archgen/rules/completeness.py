@@ -1,7 +1,6 @@
 """Rules about what a record lacks for the pages, the sheets and an exact reprint."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
@@ -11,6 +10,7 @@ from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.model import Piece, PieceRecord
 from archgen.rules.rule import Check, Hit, Rule
 from archgen.units import MM_PER_INCH, date_words
+from archgen.values.frozen import Value
 
 # More missing than this is told as one thing, with the lines to copy.
 _MOST_ALONE = 2
@@ -18,8 +18,7 @@ _MOST_ALONE = 2
 FEWEST_DPI = 200
 
 
-@dataclass(frozen=True, slots=True)
-class _Lack:
+class _Lack(Value, frozen=True):
     """Something a record may not say at all, as a rule of its own and as a part of the longer note."""
 
     what: Missing

@@ -4,7 +4,7 @@ What each finding says and asks for stands in the gate's table; here is only whe
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from archgen.findings import Severity
 from archgen.pieces.survey import SurveyedCatalogue
@@ -25,12 +25,12 @@ from archgen.records.model import Piece, PieceRecord, Reference
 from archgen.rules.rule import Check, Hit, Rule
 from archgen.toml.problem import shown
 from archgen.units import date_words
+from archgen.values.frozen import Value
 
 _OWN_WORDS = frozenset({"own-work", "commissioned"})
 
 
-@dataclass(frozen=True, slots=True)
-class _Case:
+class _Case(Value, frozen=True):
     """One reference a tattoo rests on."""
 
     reference: Reference

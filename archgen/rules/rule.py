@@ -1,18 +1,17 @@
 """What a rule is: a stable code, why it exists, and a function that looks at one piece or at the whole archive."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import TypeAlias
 
 from archgen.findings import Severity
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.model import Piece, PieceRecord
+from archgen.values.frozen import Value
 
 Check = Callable[[Piece, PieceRecord, SurveyedCatalogue], Iterator["Hit"]]
 
 
-@dataclass(frozen=True, slots=True)
-class Hit:
+class Hit(Value, frozen=True):
     """One case of a rule.
 
     Attributes:
@@ -32,8 +31,7 @@ class Hit:
     severity: Severity | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Value, frozen=True):
     """One thing that is checked.
 
     Attributes:
@@ -52,8 +50,7 @@ class Rule:
     needs_pictures: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class ArchiveRule:
+class ArchiveRule(Value, frozen=True):
     """One thing that is checked of the archive as a whole: an event that several pieces have a part in.
 
     Attributes:

@@ -1,7 +1,6 @@
 """Run rules over a catalogue; knows no rule by name."""
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from functools import partial
 
 from archgen.findings import Finding, Place, Severity
@@ -10,6 +9,7 @@ from archgen.records.layout import SETTINGS
 from archgen.records.model import Piece
 from archgen.rules.registry import RULES, added_rules
 from archgen.rules.rule import AnyRule, ArchiveRule, Hit, Rule
+from archgen.values.frozen import Value
 
 
 def run_rules(catalogue: SurveyedCatalogue, rules: Iterable[AnyRule] = RULES) -> list[Finding]:
@@ -27,8 +27,7 @@ def run_rules(catalogue: SurveyedCatalogue, rules: Iterable[AnyRule] = RULES) ->
     return sorted(set(found), key=lambda finding: finding.sort_key)
 
 
-@dataclass(frozen=True, slots=True)
-class _Check:
+class _Check(Value, frozen=True):
     """One rule asked about one piece, or about the archive."""
 
     rule: AnyRule

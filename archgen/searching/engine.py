@@ -6,10 +6,11 @@ The engine is QuickJS-NG through the package quickjs-ng (both MIT licence).
 import datetime as dt
 import json
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import quickjs
+
+from archgen.values.frozen import Value
 
 _CALL = """
 var search = new ArchiveSearch(JSON.parse(INDEX), JSON.parse(PHRASES));
@@ -29,8 +30,7 @@ function ask(question, today, most) {
 """
 
 
-@dataclass(frozen=True, slots=True)
-class FoundAnswer:
+class FoundAnswer(Value, frozen=True):
     """One answer.
 
     Attributes:
@@ -46,8 +46,7 @@ class FoundAnswer:
     lines: tuple[tuple[str, tuple[tuple[str, bool], ...]], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class FoundAnswers:
+class FoundAnswers(Value, frozen=True):
     """The best answers to a question.
 
     Attributes:

@@ -7,12 +7,12 @@ written as the letter of a field and the numbers of the answers behind it, each 
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from enum import Enum
 from itertools import pairwise
 from typing import Any
 
 from archgen.searching.lines import SearchField, SearchLine
+from archgen.values.frozen import Value
 
 
 class AnswerKind(Enum):
@@ -24,8 +24,7 @@ class AnswerKind(Enum):
     BATCH = "batch"
 
 
-@dataclass(frozen=True, slots=True)
-class Findable:
+class Findable(Value, frozen=True):
     """One thing that can be found.
 
     Attributes:

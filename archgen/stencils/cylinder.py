@@ -5,7 +5,6 @@ client or is a population mean, belongs beside every figure.
 """
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,12 +12,12 @@ from PIL import Image
 
 from archgen.errors import UsageError
 from archgen.records.vocabulary.girths import LEAST_GIRTH_MM, MOST_GIRTH_MM, is_believable
+from archgen.values.frozen import Value
 
 HALF_TURN = 180.0
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
+class Fit(Value, frozen=True):
     """How a design of a width sits round a girth.
 
     `angle_deg` is how far it wraps, `seen_mm` its width as it looks from straight ahead, `hidden_mm` how much of the

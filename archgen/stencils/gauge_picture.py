@@ -1,13 +1,12 @@
 """Draw a gauged stencil with its critical places marked; knows gauges and pixels, not pieces or pages."""
 
-from dataclasses import dataclass
-
 import cv2
 import numpy as np
 from PIL import Image, ImageDraw, ImageFont
 
 from archgen.stencils.ridges import Ridge
 from archgen.stencils.stroke_width import Gauge, InkOnPaper, NarrowPlace
+from archgen.values.frozen import Value
 
 Color = tuple[int, int, int]
 Square = tuple[float, float, float, float]
@@ -21,8 +20,7 @@ _TAG_PX = 22
 MOST_NAMED = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Palette:
+class Palette(Value, frozen=True):
     """Colours of ink, marker pen and numbers."""
 
     ink: Color

@@ -1,13 +1,12 @@
 """Simplify a reference to what gray wash can hold: few even tones, nothing finer than ink spreads; pixels only."""
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
 from archgen.errors import UsageError
 from archgen.images.filters import blurred, mean_around
+from archgen.values.frozen import Value
 
 Floats = NDArray[np.float32]
 TONES = (2, 8)
@@ -16,8 +15,7 @@ _EDGE = 0.1
 _ROUNDS = 2
 
 
-@dataclass(frozen=True, slots=True)
-class WashTone:
+class WashTone(Value, frozen=True):
     """One tone: its name, its gray (0 black, 255 paper), the share of the area it covers."""
 
     name: str
@@ -25,8 +23,7 @@ class WashTone:
     share: float
 
 
-@dataclass(frozen=True, slots=True)
-class Simplified:
+class Simplified(Value, frozen=True):
     """A picture in few tones (mode L), and the tones from light to dark."""
 
     picture: Image.Image

@@ -5,7 +5,7 @@ and everything between is the share of the pixel that ink covers. Printing and g
 """
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum
 from pathlib import Path
 
@@ -17,6 +17,7 @@ from archgen.errors import InputError
 from archgen.stencils import scan, specks, stencil_file
 from archgen.stencils.vector.area import Area, draw_area, drawn_area, no_drawing, sheet_px
 from archgen.stencils.vector.recent import RecentDrawings
+from archgen.values.frozen import Value
 
 Box = tuple[float, float, float, float]
 Floats = NDArray[np.float32]
@@ -45,8 +46,7 @@ class Origin(Enum):
     VECTOR = "vector"
 
 
-@dataclass(frozen=True, slots=True)
-class Marks:
+class Marks(Value, frozen=True):
     """A stencil's ink on white paper.
 
     `gray` is the upright sheet, of an SVG or PDF the drawn part of it (mode L, 255 paper, 0 ink, linear in coverage).

@@ -1,10 +1,11 @@
 """How finely a file shows a stencil, and so which widths can be told from it; knows pixels and mm, no lines."""
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+
+from archgen.values.frozen import Value
 
 Gray = NDArray[np.uint8]
 
@@ -19,8 +20,7 @@ _FEW_BETWEEN = 0.15
 _LARGEST_BLOCK, _LEAST_EDGES = 16, 40
 
 
-@dataclass(frozen=True, slots=True)
-class FileDots:
+class FileDots(Value, frozen=True):
     """The dots of a file at a printed width: `mm` is the side of one.
 
     `stepped` says that they are ink or paper and no gray between, so that edges are known to a dot only.

@@ -2,13 +2,14 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from archgen.stencils.links import Links
 from archgen.stencils.ridges import Floats, Ints, Ridge
+from archgen.values.frozen import Value
 
 Flags = NDArray[np.bool_]
 _NO_POINTS: Ints = np.zeros(0, np.int64)
@@ -23,8 +24,7 @@ _TAPER_FIT = 0.75
 _END_SHARE = 0.2
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(Value, frozen=True):
     """A stretch below the limit: the place and width that stand for it, its length, all in pixels; its points."""
 
     x: float
@@ -34,8 +34,7 @@ class Run:
     points: Ints
 
 
-@dataclass(frozen=True, slots=True)
-class Runs:
+class Runs(Value, frozen=True):
     """The runs below a limit, and how many tapering ends were left out."""
 
     found: tuple[Run, ...]

@@ -3,7 +3,6 @@
 SVG and PDF are drawn in a child process: a small file can ask for more time and memory than a computer has.
 """
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -14,6 +13,7 @@ from archgen.images import decode, orient
 from archgen.isolation.child import RaisedError, WorkFailedError, call
 from archgen.isolation.limits import WorkLimits
 from archgen.metadata.picture_file import open_file
+from archgen.values.frozen import Value
 
 # What a drawn vector file may take: A3 at 600 dpi is 70 million.
 MAX_DRAWN_PIXELS = 120_000_000
@@ -52,8 +52,7 @@ def _missing(path: Path) -> InputError:
     return InputError(f"{path.name}: there is no such file. Check the name.")
 
 
-@dataclass(frozen=True, slots=True)
-class VectorPage:
+class VectorPage(Value, frozen=True):
     """An SVG, or the first page of a PDF; lengths on it are in its own widths, `height` is that of the page.
 
     `stamp` is the file's size and times: what is remembered of a page holds until they change.

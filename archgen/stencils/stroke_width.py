@@ -22,6 +22,7 @@ from archgen.stencils import links, resolution, ridges, runs
 from archgen.stencils.links import Links
 from archgen.stencils.resolution import FileDots, Gray
 from archgen.stencils.ridges import Field, Ridge
+from archgen.values.frozen import Value
 
 # Wider than this is a filled area or open skin, not a line or a gap.
 WIDEST_STROKE_MM = 5.0
@@ -43,8 +44,7 @@ _PX_PER_MM = 24.0
 Box = tuple[float, float, float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class GaugeLimits:
+class GaugeLimits(Value, frozen=True):
     """What still reads on skin; the defaults are common practice and have no source.
 
     `spread_mm` is how far ink is expected to spread beyond each side of a line: gaps below twice that close up.
@@ -63,8 +63,7 @@ class Shortfall(Enum):
     GAP = "gap"
 
 
-@dataclass(frozen=True, slots=True)
-class NarrowPlace:
+class NarrowPlace(Value, frozen=True):
     """A critical place, mm from the upper left of the marks; `mm` is the smallest of the `count` runs merged into it.
 
     `closes` says that ink spreading from both sides will meet there.
@@ -78,8 +77,7 @@ class NarrowPlace:
     closes: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Widths:
+class Widths(Value, frozen=True):
     """How wide lines or gaps are, by length: percentiles in mm, and the share below the limit."""
 
     p01: float
@@ -104,8 +102,7 @@ class Measured:
     dots: NDArray[np.float32]
 
 
-@dataclass(frozen=True, slots=True)
-class Gauge:
+class Gauge(Value, frozen=True):
     """A stencil's line weights and gaps at one printed width.
 
     `stroke_mm` or `gap_mm` is None when the design has no line or no gap narrow enough to measure.
@@ -136,8 +133,7 @@ class Gauge:
     measured: Measured
 
 
-@dataclass(frozen=True, slots=True)
-class WidthRow:
+class WidthRow(Value, frozen=True):
     """One line of the table "at which size does it stay readable"; None: the file is too coarse to tell."""
 
     width_mm: float
@@ -315,8 +311,7 @@ def _share_below(ridge: Ridge, limit_px: float) -> float:
     return float(ridge.length[ridge.width < limit_px].sum() / max(float(ridge.length.sum()), 1e-6))
 
 
-@dataclass(frozen=True, slots=True)
-class _NarrowPlaces:
+class _NarrowPlaces(Value, frozen=True):
     """Every thin line and dot and every narrow gap at a width, each by itself, and the count of tapers.
 
     What cannot be told from the file is left out.

@@ -8,7 +8,7 @@ import json
 import os
 import time
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +17,7 @@ from archgen.storage.files import digest_bytes
 from archgen.storage.plain_files import put_plain, read_plain, remove_any, sealed, unsealed
 from archgen.storage.program import program_state
 from archgen.storage.tree_state import OddTreeError, TreeState, folder_states, line_of, tree_state
+from archgen.values.frozen import Value
 
 # Raise it when what is kept has another meaning.
 VERSION = 2
@@ -27,8 +28,7 @@ _PARTS = "pieces"
 _NO_RESULTS = ("cache", "kept")
 
 
-@dataclass(frozen=True, slots=True)
-class Sources:
+class Sources(Value, frozen=True):
     """How everything stood that a build is made of.
 
     Attributes:
@@ -43,8 +43,7 @@ class Sources:
     pieces: Mapping[str, TreeState]
 
 
-@dataclass(frozen=True, slots=True)
-class LastBuild:
+class LastBuild(Value, frozen=True):
     """The last build in a build folder.
 
     Attributes:

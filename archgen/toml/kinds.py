@@ -13,6 +13,7 @@ from typing import Any, Protocol
 
 from archgen.toml.problem import Problem, hint, listed, nearest, shown
 from archgen.toml.text import line_of
+from archgen.values.frozen import Value
 
 _ISO_DAY = re.compile(r"\d{4}-\d\d-\d\d")
 _MOST_HOMES = 3
@@ -92,8 +93,7 @@ def _is_number(value: object) -> bool:
     return isinstance(value, int | float) and not isinstance(value, bool)
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(Value, frozen=True):
     """Any text."""
 
     def read(self, value: Any, key: str, walk: Walk) -> str | None:
@@ -108,8 +108,7 @@ class Text:
         return None
 
 
-@dataclass(frozen=True, slots=True)
-class Flag:
+class Flag(Value, frozen=True):
     """True or false."""
 
     def read(self, value: Any, key: str, walk: Walk) -> bool | None:
@@ -122,8 +121,7 @@ class Flag:
         return None
 
 
-@dataclass(frozen=True, slots=True)
-class Number:
+class Number(Value, frozen=True):
     """A number; whole ones only on request, with the least and the most allowed."""
 
     whole: bool = False
@@ -145,8 +143,7 @@ class Number:
         return None
 
 
-@dataclass(frozen=True, slots=True)
-class Day:
+class Day(Value, frozen=True):
     """A date; one in quotes counts when it is written as year-month-day, since it can mean nothing else."""
 
     def read(self, value: Any, key: str, walk: Walk) -> dt.date | None:
@@ -166,8 +163,7 @@ class Day:
         return None
 
 
-@dataclass(frozen=True, slots=True)
-class Parsed:
+class Parsed(Value, frozen=True):
     """A text with a form of its own, such as a length; parse raises ValueError with what is allowed.
 
     Attributes:
@@ -198,8 +194,7 @@ class Parsed:
             return None
 
 
-@dataclass(frozen=True, slots=True)
-class OneWord:
+class OneWord(Value, frozen=True):
     """One of a closed set of words."""
 
     allowed: tuple[str, ...]
@@ -214,8 +209,7 @@ class OneWord:
         return None
 
 
-@dataclass(frozen=True, slots=True)
-class Many:
+class Many(Value, frozen=True):
     """A list of one kind of value, or tables in double brackets; `count` when the number of values is fixed."""
 
     item: ValueKind

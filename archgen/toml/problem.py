@@ -2,13 +2,12 @@
 
 import difflib
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from archgen.findings import Severity
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(Value, frozen=True):
     """What is wrong and what to do.
 
     Attributes:

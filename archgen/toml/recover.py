@@ -8,7 +8,6 @@ of the file, not pieces.
 import re
 import tomllib
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from archgen.findings import Severity
@@ -16,6 +15,7 @@ from archgen.toml.kinds import Many, Table
 from archgen.toml.problem import Problem, as_text
 from archgen.toml.repair import has_value, repair_statement
 from archgen.toml.text import DEEPEST, TomlFile, UnreadableTextError, is_deeper, parse_toml, remedy_of_line
+from archgen.values.frozen import Value
 
 # A list or a text over more lines than this has lost its end.
 _LONGEST_STATEMENT = 60
@@ -31,8 +31,7 @@ _OPENS_TEXT = re.compile(r'=\s*("""|' + r"''')")
 _OPENS_LIST = re.compile(r"=\s*[\[{]")
 
 
-@dataclass(frozen=True, slots=True)
-class Recovered:
+class Recovered(Value, frozen=True):
     """What could be read of a text.
 
     Attributes:
@@ -59,8 +58,7 @@ def recover(text: str, shape: Table) -> Recovered:
     return _Recovery(shape).read(re.sub(r"\r\n?", "\n", text).split("\n"))
 
 
-@dataclass(frozen=True, slots=True)
-class _Statement:
+class _Statement(Value, frozen=True):
     """Some lines that belong together; line counts from 1."""
 
     text: str

@@ -7,8 +7,9 @@ statement too, without a path; below a header that cannot be read no key has one
 import re
 import tomllib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
+
+from archgen.values.frozen import Value
 
 Way = tuple[str | int, ...]
 
@@ -25,8 +26,7 @@ _ERROR_LINE = re.compile(r"\(at line (\d+), column \d+\)$")
 _DEEPEST = 40
 
 
-@dataclass(frozen=True, slots=True)
-class Statement:
+class Statement(Value, frozen=True):
     """One statement, from the start of its first line to behind the end of its last.
 
     Attributes:
@@ -44,8 +44,7 @@ class Statement:
     table: Way | None
 
 
-@dataclass(frozen=True, slots=True)
-class Statements:
+class Statements(Value, frozen=True):
     """The statements of a text in order, and what the readable ones say."""
 
     text: str
@@ -126,8 +125,7 @@ def list_items(text: str, start: int, depth: int = 0) -> tuple[list[tuple[int, i
     return items, position + 1
 
 
-@dataclass(frozen=True, slots=True)
-class InlinePair:
+class InlinePair(Value, frozen=True):
     """A key and its value between the braces of a table in one line."""
 
     steps: tuple[str, ...]

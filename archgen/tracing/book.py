@@ -5,16 +5,20 @@ is shown.
 """
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
+from typing import Any, TypeVar
 
 from archgen.catalogue import Catalogue
 from archgen.records.model import Box, Ink, Needle, Piece, PieceRecord, Told
 from archgen.records.people import People
 from archgen.records.vocabulary.batch_fields import BatchField, read_batch_field
 from archgen.records.vocabulary.batch_numbers import BatchIndex, Difference
+from archgen.values.frozen import Value
+
+T = TypeVar("T")
 
 
 class BatchKind(Enum):
@@ -26,8 +30,7 @@ class BatchKind(Enum):
     SUPPLY = "supply"
 
 
-@dataclass(frozen=True, slots=True)
-class BatchEntry:
+class BatchEntry(Value, frozen=True):
     """What inks.toml says of a number: a bottle, a box of needles or another supply."""
 
     kind: BatchKind
@@ -40,8 +43,7 @@ class BatchEntry:
     recalled: dt.date | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class BatchUse:
+class BatchUse(Value, frozen=True):
     """One batch in one piece.
 
     Attributes:
@@ -50,6 +52,7 @@ class BatchUse:
         is_certain: Whether no other batch than those written can be meant.
         name, maker: As the record says, else as the register knows the number.
         products: The words of name and maker, of the record and of the register, by which it can be asked for.
+        days: Of all sittings in order, else the day the piece was finished.
         called: What the record itself calls it, whatever the number.
     """
 
@@ -63,17 +66,13 @@ class BatchUse:
     products: tuple[str, ...]
     use: str | None
     expiry: dt.date | None
+    days: tuple[dt.date, ...]
     called: str | None = None
-
-    @property
-    def days(self) -> tuple[dt.date, ...]:
-        """Give the days of all sittings in order, else the day the piece was finished."""
-        return days_of(self.piece)
 
     @property
     def last_day(self) -> dt.date | None:
         """Give the last of the days."""
-        return max(self.days, default=None)
+        return self.days[-1] if self.days else None
 
     @property
     def was_late(self) -> bool:
@@ -118,12 +117,13 @@ class BatchBook:
         return tuple(use for piece in self.catalogue.pieces if piece.record for use in self._uses(piece, piece.record))
 
     def _uses(self, piece: Piece, record: PieceRecord) -> Iterator[BatchUse]:
+        days = days_of(piece)
         for ink in record.ink:
-            yield from self._ink(piece, ink)
+            yield from self._ink(piece, ink, days)
         for needle in record.needle:
-            yield from self._needle(piece, needle)
+            yield from self._needle(piece, needle, days)
 
-    def _ink(self, piece: Piece, ink: Ink) -> Iterator[BatchUse]:
+    def _ink(self, piece: Piece, ink: Ink, days: tuple[dt.date, ...]) -> Iterator[BatchUse]:
         field = self.read(ink.batch)
         for number in field.numbers or (None,):
             known = self.catalogue.bottle(number)
@@ -139,10 +139,11 @@ class BatchBook:
                 products=tuple(text for pair in products if (text := " ".join(filter(None, pair)))),
                 use=ink.use,
                 expiry=ink.expiry or (known.expiry if known else None),
+                days=days,
                 called=ink.name,
             )
 
-    def _needle(self, piece: Piece, needle: Needle) -> Iterator[BatchUse]:
+    def _needle(self, piece: Piece, needle: Needle, days: tuple[dt.date, ...]) -> Iterator[BatchUse]:
         box = self._box(needle.batch)
         sterilisation = needle.sterilisation or (box.sterilisation if box else None)
         fields = ((BatchKind.NEEDLE, needle.batch), (BatchKind.STERILISATION, sterilisation))
@@ -160,6 +161,7 @@ class BatchBook:
                     products=(needle.code,) if needle.code else (),
                     use=needle.use,
                     expiry=needle.expiry or (box.expiry if box else None),
+                    days=days,
                 )
 
     def read(self, text: str | None) -> BatchField:
@@ -220,12 +222,27 @@ class BatchBook:
     def _index(self) -> BatchIndex:
         return BatchIndex(self.numbers)
 
+    @cached_property
+    def _answers(self) -> dict[tuple[object, ...], Any]:
+        """Keep what was asked of a number: numbers follow each other, and each is near to dozens."""
+        return {}
+
+    def _asked(self, find: Callable[..., T], *about: object) -> T:
+        key = (find.__name__, *about)
+        if key not in self._answers:
+            self._answers[key] = find(*about)
+        found: T = self._answers[key]
+        return found
+
     def spellings(self, number: str) -> tuple[str, ...]:
         """Give how a number is written in the archive."""
-        return self._index.same(number)
+        return self._asked(self._index.same, number)
 
     def name_of(self, number: str) -> str:
         """Give the spelling a number is shown under: the register's, else the commonest, else this one."""
+        return self._asked(self._name_of, number)
+
+    def _name_of(self, number: str) -> str:
 
         def rank(text: str) -> tuple[bool, int, str]:
             return text not in self.entries_by_batch, -len(self.uses_by_batch.get(text, ())), text
@@ -242,12 +259,18 @@ class BatchBook:
 
     def uses_of(self, *numbers: str, kind: BatchKind | None = None) -> tuple[BatchUse, ...]:
         """Give the uses of any of these numbers, however written, the latest first."""
+        return self._asked(self._uses_of, numbers, kind)
+
+    def _uses_of(self, numbers: tuple[str, ...], kind: BatchKind | None) -> tuple[BatchUse, ...]:
         same = {spelling for number in numbers for spelling in self.spellings(number)}
         found = (use for text in sorted(same) for use in self.uses_by_batch.get(text, ()))
         return latest_first(use for use in found if kind in (None, use.kind))
 
     def entries_of(self, *numbers: str, kind: BatchKind | None = None) -> tuple[BatchEntry, ...]:
         """Give what the register has under any of these numbers, however written."""
+        return self._asked(self._entries_of, numbers, kind)
+
+    def _entries_of(self, numbers: tuple[str, ...], kind: BatchKind | None) -> tuple[BatchEntry, ...]:
         same = {spelling for number in numbers for spelling in self.spellings(number)}
         found = (entry for text in sorted(same) for entry in self.entries_by_batch.get(text, ()))
         return tuple(entry for entry in found if kind in (None, entry.kind))

@@ -7,16 +7,15 @@ that is not recorded, or a use outside the days the batch is said to have been o
 
 import datetime as dt
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from archgen.plain_text import words_of
 from archgen.records.model import Piece
 from archgen.tracing.book import BatchBook, BatchEntry, BatchKind, BatchUse, days_of
 from archgen.units import date_words
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class OpenDays:
+class OpenDays(Value, frozen=True):
     """When a batch was in the studio: from its first bottle's opening to its last one's end; None is not known."""
 
     opened: dt.date | None

@@ -2,13 +2,13 @@
 
 import datetime as dt
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from archgen.plain_text import words_of
 from archgen.records.model import Piece
 from archgen.toml.problem import shown
 from archgen.tracing.book import BatchBook, BatchEntry, BatchKind, BatchUse, days_of
 from archgen.tracing.elsewhere import OpenDays, OtherProducts, open_days
+from archgen.values.frozen import Value
 
 # Characters of a field in a sentence.
 _LONGEST_QUOTE = 40
@@ -19,16 +19,14 @@ _NOTHING = {kind: f"no {thing} is recorded" for kind, thing in _THINGS.items()}
 _NUMBERS = {BatchKind.INK: "batch", BatchKind.NEEDLE: "batch", BatchKind.STERILISATION: "sterilisation batch"}
 
 
-@dataclass(frozen=True, slots=True)
-class Unrecorded:
+class Unrecorded(Value, frozen=True):
     """A piece for which nobody can say whether the batch is in it, and why not."""
 
     piece: Piece
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class Gaps:
+class Gaps(Value, frozen=True):
     """The pieces without a match in whose records something is missing.
 
     Attributes:
@@ -70,8 +68,7 @@ def find_product_gaps(
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Gap:
+class _Gap(Value, frozen=True):
     """What is missing, and what rules the batch out all the same."""
 
     why: str

@@ -5,17 +5,16 @@ Asked by number (of an ink, a box of needles, a sterilisation or another supply)
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from archgen.plain_text import words_of
 from archgen.records.model import Told
 from archgen.records.vocabulary.batch_numbers import NEIGHBOURS, Difference, is_same_batch
 from archgen.tracing.book import BatchBook, BatchEntry, BatchKind, BatchUse, latest_first
 from archgen.tracing.gaps import Gaps, Unrecorded, find_gaps, find_product_gaps
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class NearBatch:
+class NearBatch(Value, frozen=True):
     """A number that may be a slip of the pen for the one asked for.
 
     Attributes:
@@ -29,8 +28,7 @@ class NearBatch:
     uses: tuple[BatchUse, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Wearer:
+class Wearer(Value, frozen=True):
     """Somebody who wears the batch.
 
     Attributes:
@@ -47,8 +45,7 @@ class Wearer:
     is_to_tell: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Trace:
+class Trace(Value, frozen=True):
     """The answer.
 
     Attributes:

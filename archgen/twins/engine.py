@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import chain
 
 import numpy as np
@@ -16,13 +15,13 @@ from archgen.twins.naming.relation import Match, name_pair, same_pair
 from archgen.twins.proving import LayingGuess, PairToProve, prove_all
 from archgen.twins.search.candidates import Views, candidates
 from archgen.twins.search.clusters import find_clusters, lie_on_each_other
+from archgen.values.frozen import Value
 
 # Raise with every change of which pairs are found or what is said of them.
 VERSION = 7
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(Value, frozen=True):
     """What an earlier run found: the digest of each key then, and the pairs."""
 
     digests: Mapping[str, str]

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from archgen.twins.model import Pair
+from archgen.values.frozen import Value
 
 # Score from which a pair counts as certain: most right pairs have more, most wrong ones less.
 CERTAIN = 0.9
@@ -14,8 +14,7 @@ CERTAIN = 0.9
 _Links = dict[str, dict[str, Pair]]
 
 
-@dataclass(frozen=True, slots=True)
-class PictureGroup:
+class PictureGroup(Value, frozen=True):
     """Keys in order, the pairs among them, and the key of the picture the others are copies or parts of."""
 
     keys: tuple[str, ...]

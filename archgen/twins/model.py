@@ -5,9 +5,10 @@ Knows keys, boxes and transforms; not where a picture is stored or which piece i
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
+
+from archgen.values.frozen import Value
 
 if TYPE_CHECKING:
     from archgen.twins.description.prepared import Prepared
@@ -27,8 +28,7 @@ class Relation(StrEnum):
     VERSION = "version"  # the same design with another line weight
 
 
-@dataclass(frozen=True, slots=True)
-class PictureBox:
+class PictureBox(Value, frozen=True):
     """A part of a picture, in fractions of its width and height."""
 
     left: float
@@ -37,8 +37,7 @@ class PictureBox:
     bottom: float
 
 
-@dataclass(frozen=True, slots=True)
-class ComparedPicture:
+class ComparedPicture(Value, frozen=True):
     """A picture to be compared.
 
     `key` is any name that is the caller's own. A picture whose `is_stencil` is true is not compared with one where it
@@ -51,8 +50,7 @@ class ComparedPicture:
     taken: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(Value, frozen=True):
     """Two pictures that belong together; `a` comes before `b` in the order of the keys.
 
     `b` looks like `a` mirrored left-right (when `mirrored`) and then turned clockwise by `turned` degrees.

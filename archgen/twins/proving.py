@@ -27,6 +27,7 @@ from archgen.twins.naming.relation import Match, edges_apart, full_transform, is
 from archgen.twins.proof.align import Working, align, bend
 from archgen.twins.proof.compare import evidence_for, measure, score_of
 from archgen.twins.proof.contents import other_content
+from archgen.values.frozen import Value
 
 # Guesses that are tried of a pair, and of each turn: two bare corners of drawings agree best, and say nothing.
 MOST_GUESSES, MOST_OF_TURN = 5, 3
@@ -37,8 +38,7 @@ FEW, PART = 500, 100
 _LIMITS = WorkLimits(cpu_s=120.0, memory_bytes=600_000_000, wall_s=600.0)
 
 
-@dataclass(frozen=True, slots=True)
-class LayingGuess:
+class LayingGuess(Value, frozen=True):
     """How a part of one picture may lie on another: `part` and `whole` give the picture and which of its views.
 
     `turn` is one of `description.turns`, `window` one of `signature.WINDOWS`, `cosine` how like the two look there.
@@ -52,8 +52,7 @@ class LayingGuess:
     cosine: float
 
 
-@dataclass(frozen=True, slots=True)
-class PairToProve:
+class PairToProve(Value, frozen=True):
     """Two pictures, by their places in a list, and what is guessed of them."""
 
     a: int
@@ -128,8 +127,7 @@ class UnpackedViews:
         return made
 
 
-@dataclass(frozen=True, slots=True)
-class _Proof:
+class _Proof(Value, frozen=True):
     guess: LayingGuess
     transform: Affine  # between content boxes, from the part
     full: Affine  # between whole pictures, from the part

@@ -1,7 +1,7 @@
 """Gauge one stencil for the terminal or another program, and say in plain words what was measured."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -21,14 +21,14 @@ from archgen.stencils.stroke_width import (
     check_width,
     measure,
 )
+from archgen.values.frozen import Value
 from archgen.wording.readings import gauge_lines, place_words
 
 # Vector files are drawn so fine before they are gauged.
 DPI = 600
 
 
-@dataclass(frozen=True, slots=True)
-class Gauged:
+class Gauged(Value, frozen=True):
     """A stencil with its gauge; `name` says which it is."""
 
     name: str

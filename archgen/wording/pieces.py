@@ -2,7 +2,6 @@
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from archgen.publication.decision import Publication
@@ -13,6 +12,7 @@ from archgen.publication.rights import Ruling
 from archgen.records.model import Photo, Piece, Placement, Release, ReleaseStatus, SittingKind, Stage, Stencil
 from archgen.records.vocabulary import placements
 from archgen.units import date_words, hours_words, size_words
+from archgen.values.frozen import Value
 from archgen.wording.counts import count_words
 
 if TYPE_CHECKING:
@@ -35,8 +35,7 @@ _RELEASE_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Value, frozen=True):
     """A state: a shape of the theme, words beside it, and whether it asks something of the artist."""
 
     shape: str

@@ -1,12 +1,10 @@
 """What a finding asks for, in words; the three kinds say what to do, not how bad it is."""
 
-from dataclasses import dataclass
-
 from archgen.findings import Severity
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class SeverityWords:
+class SeverityWords(Value, frozen=True):
     """One kind: its heading, how one and how several of it are counted, and its shape on the pages."""
 
     heading: str

@@ -2,7 +2,8 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+import msgspec
 
 from archgen.leaks.values.ordinary_words import ORDINARY
 from archgen.leaks.values.public_words import PublicWords, Standing
@@ -13,8 +14,7 @@ SENTENCE_SIGNS, SENTENCE_WORDS = 20, 4
 _YEAR = re.compile(r"(?:19|20)\d\d")
 
 
-@dataclass(frozen=True, slots=True)
-class PrivateValue:
+class PrivateValue(msgspec.Struct, frozen=True):
     """One value to look for.
 
     Attributes:

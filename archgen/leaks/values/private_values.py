@@ -10,7 +10,8 @@ All limits are common practice, no source.
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from archgen.catalogue import Catalogue
 from archgen.leaks.values.contacts import mail_addresses, telephone_numbers, written_around
@@ -20,7 +21,7 @@ from archgen.leaks.values.prices import is_telling, plain_amount
 from archgen.leaks.values.public_words import PublicWords, Standing
 from archgen.leaks.values.spellings import Way, spelled
 from archgen.plain_text import words_of
-from archgen.privacy import MarkedText, Public, Sought, marked_texts
+from archgen.privacy import Mark, MarkedText, Public, Sought, marked_texts
 from archgen.publication.decision import Publication
 from archgen.publication.public_catalogue import slug
 
@@ -62,9 +63,15 @@ def _of_records(
         for text in marked_texts(record):
             if not isinstance(text.mark, Public):
                 yield from _values(text, public)
+    # The second piece that says the same has nothing new to look for, and most of what pieces say many of them do.
+    said: set[tuple[Mark, str, bool, bool]] = set()
     for piece in catalogue.pieces:
         is_shown = publications is None or publications[piece.id].shown
         for text in marked_texts(piece):
+            same = (text.mark, text.text, text.name == "title", is_shown)
+            if same in said:
+                continue
+            said.add(same)
             found = _values(text, public)
             if isinstance(text.mark, Public):
                 found = _not_shown(text, public, is_shown=is_shown)

@@ -7,11 +7,11 @@ says, names of files as `archgen.leaks.values.names` says.
 
 import re
 import unicodedata
-from dataclasses import dataclass
 from enum import Enum
 from itertools import accumulate
 
 from archgen.plain_text import words_of
+from archgen.values.frozen import Value
 
 
 class Way(Enum):
@@ -34,8 +34,7 @@ _UNSPACED = re.compile(
 _LETTER_BITS, _DIGIT_BITS, _END_BITS, _GAP_BITS = 7.0, 8.0, 1.96, 1.53
 
 
-@dataclass(frozen=True, slots=True)
-class Spelling:
+class Spelling(Value, frozen=True):
     """The plain words of one spelling.
 
     Attributes:

@@ -17,10 +17,10 @@ from archgen.render.html import PROGRAM_THEMES
 from archgen.searching.engine import FoundAnswer, Searcher
 from archgen.searching.index import AnswerKind, index_value
 from archgen.searching.phrases import phrases
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Value, frozen=True):
     """One answer.
 
     Attributes:
@@ -42,8 +42,7 @@ class Found:
     to_print: str
 
 
-@dataclass(frozen=True, slots=True)
-class SearchResult:
+class SearchResult(Value, frozen=True):
     """What was found, the best first.
 
     Attributes:

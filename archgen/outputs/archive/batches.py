@@ -2,19 +2,18 @@
 
 import datetime as dt
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from shlex import join as command_line
 
-from archgen.outputs.archive.context import Context, Site, pieces_words
+from archgen.outputs.archive.context import Context, PieceOnBatch, Site, pieces_words
 from archgen.outputs.archive.list_scripts import ScriptedRows
 from archgen.outputs.site_pages import PageTurns
-from archgen.tracing.book import BatchEntry, BatchUse, days_of
+from archgen.tracing.book import BatchEntry, BatchUse
 from archgen.tracing.gaps import Unrecorded
 from archgen.tracing.recall import NearBatch, Trace, Wearer, near_batches, wearers
 from archgen.units import date_words
+from archgen.values.frozen import Value
 from archgen.wording.batches import (
     DIFFERENCE_WORDS,
-    days_words,
     kinds_words,
     ruled_out_words,
     to_tell_words,
@@ -24,8 +23,7 @@ from archgen.wording.batches import (
 from archgen.wording.pieces import LATE, Mark, day_words, place_of
 
 
-@dataclass(frozen=True, slots=True)
-class BatchRow:
+class BatchRow(Value, frozen=True):
     """One line of the index."""
 
     batch: str
@@ -38,8 +36,7 @@ class BatchRow:
     marks: tuple[Mark, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class BatchListView:
+class BatchListView(Value, frozen=True):
     """A page of all batches: recalled ones first, then the latest used; parts as in the index of clients."""
 
     site: Site
@@ -49,19 +46,7 @@ class BatchListView:
     parts: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PieceOnBatch:
-    """A piece with its wearer."""
-
-    dates: str
-    client: str
-    client_href: str
-    title: str
-    href: str
-
-
-@dataclass(frozen=True, slots=True)
-class Traced:
+class Traced(Value, frozen=True):
     """One line of "On whose skin"; written is how the piece spells the number when it is not spelt alike.
 
     Attributes:
@@ -76,8 +61,7 @@ class Traced:
     told: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Similar:
+class Similar(Value, frozen=True):
     """A number that may be a slip of the pen for this one; asks: its label is to be looked at because of a recall."""
 
     batch: str
@@ -87,16 +71,14 @@ class Similar:
     pieces: tuple[PieceOnBatch, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Open:
+class Open(Value, frozen=True):
     """A piece that a recall cannot rule out, and why."""
 
     piece: PieceOnBatch
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class RecallView:
+class RecallView(Value, frozen=True):
     """What a recall asks for.
 
     Attributes:
@@ -114,8 +96,7 @@ class RecallView:
     commands: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class BatchView:
+class BatchView(Value, frozen=True):
     """The page of a batch; recall is None where none is recorded."""
 
     site: Site
@@ -253,7 +234,7 @@ def _recall(context: Context, batch: str, recall: Trace) -> RecallView:
 
 def _traced(context: Context, batch: str, wearer: Wearer, use: BatchUse) -> Traced:
     return Traced(
-        piece=_piece_line(context, use),
+        piece=context.on_batches[use.piece.id],
         placement=place_of(use.piece) or "",
         use=use.use or "",
         written=use.written if use.written and use.written != batch else "",
@@ -262,27 +243,15 @@ def _traced(context: Context, batch: str, wearer: Wearer, use: BatchUse) -> Trac
     )
 
 
-def _piece_line(context: Context, use: BatchUse | Unrecorded) -> PieceOnBatch:
-    record = use.piece.record
-    client = context.catalogue.people.code_of(record.client) if record and record.client else ""
-    return PieceOnBatch(
-        dates=days_words(days_of(use.piece)),
-        client=client,
-        client_href="../" + context.client_pages[client] if client else "",
-        title=use.piece.title,
-        href="../" + context.piece_pages[use.piece.id],
-    )
-
-
 def _similar(context: Context, batch: str, near: Sequence[NearBatch], recall: Trace | None) -> Iterator[Similar]:
     to_check = {one.batch for one in recall.to_check} if recall else set()
     own = context.batch_pages[batch]
     for one in near:
         if context.batch_pages[one.batch] != own:
-            pieces = dict.fromkeys(_piece_line(context, use) for use in one.uses)
+            pieces = dict.fromkeys(context.on_batches[use.piece.id] for use in one.uses)
             href = "../" + context.batch_pages[one.batch]
             yield Similar(one.batch, href, DIFFERENCE_WORDS[one.difference], one.batch in to_check, tuple(pieces))
 
 
 def _open(context: Context, gap: Unrecorded) -> Open:
-    return Open(_piece_line(context, gap), gap.why)
+    return Open(context.on_batches[gap.piece.id], gap.why)

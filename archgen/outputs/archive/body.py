@@ -9,6 +9,7 @@ from pathlib import Path
 
 from archgen.records.model import Placement, Side
 from archgen.records.vocabulary.placements import PLACES
+from archgen.values.frozen import Value
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _NUMBER = re.compile(r"-?\d*\.?\d+")
@@ -16,8 +17,7 @@ _DISC_DISTANCE, _DISC_SPACING = 54, 42
 _EDGE = 24
 
 
-@dataclass(frozen=True, slots=True)
-class Region:
+class Region(Value, frozen=True):
     """One drawn part of a placement: side and view, its outline, a point in its middle."""
 
     side: str
@@ -26,8 +26,7 @@ class Region:
     centre: tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Callout:
+class Callout(Value, frozen=True):
     """A numbered disc and the point its leader goes to."""
 
     number: int
@@ -37,8 +36,7 @@ class Callout:
     to_y: float
 
 
-@dataclass(frozen=True, slots=True)
-class Body:
+class Body(Value, frozen=True):
     """A figure with its marked places."""
 
     view_box: str

@@ -2,13 +2,13 @@
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from archgen.findings import Finding, Severity
 from archgen.outputs.archive.context import Context, PageProblem, Site, problem, thumbnail
 from archgen.outputs.archive.followup import due_now
 from archgen.outputs.site_pages import PagePicture
 from archgen.rules.asking import Asked, Questions, sort_questions
+from archgen.values.frozen import Value
 from archgen.wording.asking import ASKED_WORDS, asked_words
 from archgen.wording.severities import SEVERITY_WORDS
 
@@ -16,8 +16,7 @@ from archgen.wording.severities import SEVERITY_WORDS
 MOST_PER_CODE = 40
 
 
-@dataclass(frozen=True, slots=True)
-class CheckRow:
+class CheckRow(Value, frozen=True):
     """One finding with the piece it is about; severity says what it asks for, asks whether anything is to be done."""
 
     problem: PageProblem
@@ -28,8 +27,7 @@ class CheckRow:
     picture: PagePicture | None
 
 
-@dataclass(frozen=True, slots=True)
-class CheckGroup:
+class CheckGroup(Value, frozen=True):
     """What goes to one address; left_out counts what is not written out, href leads to a client's page."""
 
     asked: str
@@ -40,8 +38,7 @@ class CheckGroup:
     left_out: int
 
 
-@dataclass(frozen=True, slots=True)
-class AskedCount:
+class AskedCount(Value, frozen=True):
     """How much goes to one kind of address."""
 
     asked: str
@@ -49,16 +46,14 @@ class AskedCount:
     count: int
 
 
-@dataclass(frozen=True, slots=True)
-class SeverityCount:
+class SeverityCount(Value, frozen=True):
     """How many findings ask for one kind of action."""
 
     words: str
     count: int
 
 
-@dataclass(frozen=True, slots=True)
-class ChecksView:
+class ChecksView(Value, frozen=True):
     """The checks page."""
 
     site: Site

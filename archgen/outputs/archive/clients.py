@@ -1,7 +1,6 @@
 """The clients: an index by code, and for each the pieces numbered on the body figure."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from archgen.outputs.archive.body import Body, Figure
 from archgen.outputs.archive.context import Context, Site, pieces_words, thumbnail
@@ -11,6 +10,7 @@ from archgen.pieces.followup import DueKind
 from archgen.pieces.overview import PieceOverview
 from archgen.records.model import PieceRecord
 from archgen.units import hours_words
+from archgen.values.frozen import Value
 from archgen.wording.counts import count_words
 from archgen.wording.pieces import (
     Mark,
@@ -22,8 +22,7 @@ from archgen.wording.pieces import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class ClientRow:
+class ClientRow(Value, frozen=True):
     """One line of the index."""
 
     code: str
@@ -34,8 +33,7 @@ class ClientRow:
     asks: Mark | None
 
 
-@dataclass(frozen=True, slots=True)
-class ClientIndex:
+class ClientIndex(Value, frozen=True):
     """A page of the clients.
 
     Attributes:
@@ -52,8 +50,7 @@ class ClientIndex:
     parts: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class NumberedPiece:
+class NumberedPiece(Value, frozen=True):
     """One piece of a client; number None: its place cannot be shown in the figure."""
 
     number: int
@@ -66,8 +63,7 @@ class NumberedPiece:
     mark: Mark
 
 
-@dataclass(frozen=True, slots=True)
-class ClientView:
+class ClientView(Value, frozen=True):
     """The page of a client; name and contact stay folded away until asked for."""
 
     site: Site

@@ -12,11 +12,14 @@ from archgen.pieces.elsewhere import UseElsewhere
 from archgen.pieces.followup import Due, due
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.survey import SurveyedCatalogue
+from archgen.records.model import Piece
 from archgen.storage.files import digest_bytes
-from archgen.tracing.book import BatchBook
+from archgen.tracing.book import BatchBook, days_of
 from archgen.tracing.recall import Trace, recalls
 from archgen.twins.model import Relation
 from archgen.units import date_words
+from archgen.values.frozen import Value
+from archgen.wording.batches import days_words
 from archgen.wording.counts import count_words
 from archgen.wording.likenesses import pair_words
 from archgen.wording.severities import SEVERITY_WORDS
@@ -49,8 +52,7 @@ class Site:
         return "".join(lines).encode()
 
 
-@dataclass(frozen=True, slots=True)
-class PageProblem:
+class PageProblem(Value, frozen=True):
     """A finding as shown: mark shape, where, what, what to do."""
 
     shape: str
@@ -59,6 +61,16 @@ class PageProblem:
     href: str
     problem: str
     remedy: str
+
+
+class PieceOnBatch(Value, frozen=True):
+    """A piece with its wearer."""
+
+    dates: str
+    client: str
+    client_href: str
+    title: str
+    href: str
 
 
 @dataclass(frozen=True)
@@ -123,6 +135,22 @@ class Context:
         names = file_names(self.batches)
         return {text: f"batches/{names[shown]}.html" for text, shown in self._batch_of_spelling.items()}
 
+    @cached_property
+    def on_batches(self) -> Mapping[str, PieceOnBatch]:
+        """Give the line of each piece by its id: it stands on the pages of its batches and of all that are near."""
+        return {piece.id: self._on_batches(piece) for piece in self.catalogue.pieces}
+
+    def _on_batches(self, piece: Piece) -> PieceOnBatch:
+        record = piece.record
+        client = self.catalogue.people.code_of(record.client) if record and record.client else ""
+        return PieceOnBatch(
+            dates=days_words(days_of(piece)),
+            client=client,
+            client_href="../" + self.client_pages[client] if client else "",
+            title=piece.title,
+            href="../" + self.piece_pages[piece.id],
+        )
+
     def batch_pages_of(self, written: str | None) -> tuple[tuple[str, str], ...]:
         """Give what a field for a number says and the pages: each number with its own; without a number no page."""
         numbers = self.book.read(written).numbers
@@ -181,8 +209,7 @@ def thumbnail(overview: PieceOverview, alt: str = "", wanted_px: int = 160) -> P
     return picture(cover.facts.screen, alt, wanted_px=wanted_px) if cover and cover.facts else None
 
 
-@dataclass(frozen=True, slots=True)
-class AlsoUsed:
+class AlsoUsed(Value, frozen=True):
     """Another piece that uses the same drawing or reference: page from the site's folder, title, how it differs."""
 
     href: str

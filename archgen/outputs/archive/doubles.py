@@ -1,7 +1,7 @@
 """The page of pictures that look nearly the same: what is undecided, then what was decided."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import PurePosixPath
 
 from archgen.catalogue import DoubleGroup, Settled
@@ -15,6 +15,7 @@ from archgen.pieces.photos import PhotoOverview
 from archgen.pieces.versions import VersionOverview
 from archgen.records.model import Piece
 from archgen.units import length_words
+from archgen.values.frozen import Value
 from archgen.wording.likenesses import group_words, member_words
 from archgen.wording.pieces import day_words, stage_words, version_number
 
@@ -27,8 +28,7 @@ _Known = tuple[Piece, PhotoOverview | VersionOverview | None]
 _Named = Mapping[str, _Known]
 
 
-@dataclass(frozen=True, slots=True)
-class DoublePicture:
+class DoublePicture(Value, frozen=True):
     """One picture of a group, what it is to the first, and what is known of it."""
 
     name: str
@@ -43,8 +43,7 @@ class DoublePicture:
     facts: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class DoubleView:
+class DoubleView(Value, frozen=True):
     """One group, with the lines that record the artist's decision."""
 
     number: int
@@ -60,8 +59,7 @@ class DoubleView:
     different: str
 
 
-@dataclass(frozen=True, slots=True)
-class SettledView:
+class SettledView(Value, frozen=True):
     """One decision that holds."""
 
     verdict: str
@@ -70,8 +68,7 @@ class SettledView:
     left_out: int
 
 
-@dataclass(frozen=True, slots=True)
-class DoublesView:
+class DoublesView(Value, frozen=True):
     """The page of doubles."""
 
     site: Site

@@ -1,13 +1,13 @@
 """The follow-up page: what is due, by what to do, and what had to leave the portfolio."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from archgen.config import Limits
 from archgen.outputs.archive.context import Context, Site
 from archgen.outputs.sheets.calendar import FILE
 from archgen.pieces.followup import Due, DueKind, DueState
 from archgen.publication.withdrawals import find_withdrawals
+from archgen.values.frozen import Value
 from archgen.wording.followup import DUE_TITLES, due_mark, due_words
 from archgen.wording.pieces import Mark, day_words
 
@@ -20,8 +20,7 @@ _NOTHING = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class DueRow:
+class DueRow(Value, frozen=True):
     """One thing to do."""
 
     mark: Mark
@@ -34,8 +33,7 @@ class DueRow:
     closes: str
 
 
-@dataclass(frozen=True, slots=True)
-class DueGroup:
+class DueGroup(Value, frozen=True):
     """Things of one kind; left_out are long past and not written out."""
 
     name: str
@@ -44,8 +42,7 @@ class DueGroup:
     left_out: int
 
 
-@dataclass(frozen=True, slots=True)
-class RemovedRow:
+class RemovedRow(Value, frozen=True):
     """A piece that had to leave the portfolio."""
 
     title: str
@@ -55,8 +52,7 @@ class RemovedRow:
     is_there: bool
 
 
-@dataclass(frozen=True, slots=True)
-class FollowUpView:
+class FollowUpView(Value, frozen=True):
     """The page.
 
     Attributes:

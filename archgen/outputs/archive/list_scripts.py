@@ -6,7 +6,6 @@ searches. So the page of a list weighs the same however long the list is, and a 
 
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Generic, TypeVar
 
 from archgen.outputs.archive.body import Figure
@@ -15,6 +14,7 @@ from archgen.outputs.artifact import Artifact
 from archgen.outputs.site_pages import in_pages
 from archgen.render.html import Theme, script_value
 from archgen.storage.files import digest_bytes
+from archgen.values.frozen import Value
 
 PART = "ARCHIVE_PART"
 _CHANGING = re.compile(r"(-[0-9a-f]{10})?\.js$")
@@ -22,16 +22,14 @@ _CHANGING = re.compile(r"(-[0-9a-f]{10})?\.js$")
 Row = TypeVar("Row")
 
 
-@dataclass(frozen=True, slots=True)
-class ScriptedList(Generic[Subject]):
+class ScriptedList(Value, Generic[Subject], frozen=True):
     """All cards of a list page and its scripts, the first of which knows the others."""
 
     cards: CardList[Subject]
     scripts: tuple[Artifact, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ScriptedRows(Generic[Row]):
+class ScriptedRows(Value, Generic[Row], frozen=True):
     """All rows of an index and its parts."""
 
     rows: tuple[Row, ...]

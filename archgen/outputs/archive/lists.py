@@ -2,11 +2,11 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 from archgen.outputs.archive.context import AlsoUsed
 from archgen.outputs.site_pages import PagePicture
+from archgen.values.frozen import Value
 from archgen.wording.pieces import Mark
 
 # Cards on one page of a list; scripts bring the others there as one scrolls.
@@ -22,8 +22,7 @@ NOT_RECORDED = "not recorded"
 Subject = TypeVar("Subject")
 
 
-@dataclass(frozen=True, slots=True)
-class Card:
+class Card(Value, frozen=True):
     """One piece or one stencil in a list.
 
     Attributes:
@@ -50,8 +49,7 @@ class Card:
     broken: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Value, frozen=True):
     """One thing to narrow by: its number in the list's script, the key it has in an address, words, count."""
 
     number: int
@@ -60,8 +58,7 @@ class Choice:
     count: int
 
 
-@dataclass(frozen=True, slots=True)
-class ChoiceGroup:
+class ChoiceGroup(Value, frozen=True):
     """Choices of one kind; a card that has any of the chosen ones stays."""
 
     key: str
@@ -76,8 +73,7 @@ class ChoiceGroup:
         return len(self.choices) + len(self.more) > MOST_CHOICES_READ
 
 
-@dataclass(frozen=True, slots=True)
-class Order:
+class Order(Value, frozen=True):
     """One way to sort: a key, the words of the control, and what the count says of it."""
 
     key: str
@@ -85,8 +81,7 @@ class Order:
     said: str
 
 
-@dataclass(frozen=True, slots=True)
-class CardList(Generic[Subject]):
+class CardList(Value, Generic[Subject], frozen=True):
     """A whole list: what the page shows and what its script knows.
 
     Attributes:
@@ -105,8 +100,7 @@ class CardList(Generic[Subject]):
     ranks: tuple[tuple[int, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ListEntry(Generic[Subject]):
+class ListEntry(Value, Generic[Subject], frozen=True):
     """A card with what it shows, its traits per group, and its sort key per order."""
 
     card: Card

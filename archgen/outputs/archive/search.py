@@ -1,7 +1,6 @@
 """The search of the archive's pages: the index of all words, and in parts what is shown of an answer."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 from urllib.parse import quote
 
@@ -19,6 +18,7 @@ from archgen.searching.phrases import phrases, phrases_key
 from archgen.storage.files import digest_bytes
 from archgen.tracing.book import BatchEntry, BatchUse
 from archgen.units import hours_words
+from archgen.values.frozen import Value
 from archgen.wording.batches import kinds_words, product_words
 from archgen.wording.pieces import place_of, size_on_skin, version_number, version_size
 
@@ -29,8 +29,7 @@ INDEX = "data/search.js"
 PHRASES = "data/phrases.js"
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Value, frozen=True):
     """An answer and what is shown of it.
 
     Attributes:

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, partial
 from pathlib import Path
+from typing import Any
 from urllib.parse import quote
 
 from archgen.outputs.archive.batches import BatchRow, batch_index, batch_rows, batch_view
@@ -16,7 +17,7 @@ from archgen.outputs.archive.context import NOW, Context, Site
 from archgen.outputs.archive.doubles import doubles_view
 from archgen.outputs.archive.followup import followup_view
 from archgen.outputs.archive.list_scripts import ScriptedList, ScriptedRows, scripted, scripted_rows
-from archgen.outputs.archive.lists import CARDS_PER_PAGE, ROWS_PER_PAGE, Card, ChoiceGroup, Order
+from archgen.outputs.archive.lists import CARDS_PER_PAGE, ROWS_PER_PAGE, Card, CardList, ChoiceGroup, Order
 from archgen.outputs.archive.piece.page import made_of_piece, piece_view
 from archgen.outputs.archive.search import all_shown, search_scripts
 from archgen.outputs.archive.stencils import OneStencil, stencil_list
@@ -30,13 +31,13 @@ from archgen.pieces.overview import PieceOverview
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.publication.withdrawals import write_withdrawals
 from archgen.render.html import Theme, load_theme
+from archgen.values.frozen import Value
 
 # Lines of the plain list on one page: ten sheets of paper or so.
 PLAIN_ROWS = 400
 
 
-@dataclass(frozen=True, slots=True)
-class ListView:
+class ListView(Value, frozen=True):
     """A page of a list of cards.
 
     Attributes:
@@ -58,8 +59,22 @@ class ListView:
     in_portfolio: int
 
 
-@dataclass(frozen=True, slots=True)
-class PlainRow:
+class LaterListView(Value, frozen=True):
+    """A page of a list but the first: for browsers without scripts, and made of its own cards alone.
+
+    Attributes:
+        said: In which order they stand.
+    """
+
+    site: Site
+    kind: str
+    total: int
+    cards: tuple[Card, ...]
+    turns: PageTurns
+    said: str
+
+
+class PlainRow(Value, frozen=True):
     """One line of the plain list."""
 
     href: str
@@ -67,8 +82,7 @@ class PlainRow:
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class PlainView:
+class PlainView(Value, frozen=True):
     """All pieces as a list of lines, for paper and for browsers without scripts."""
 
     site: Site
@@ -133,8 +147,7 @@ def _copies(catalogue: SurveyedCatalogue) -> Iterator[Derivative]:
         yield from (copy for copy in (gauge.screen, gauge.limb) if copy)
 
 
-@dataclass(frozen=True, slots=True)
-class PagePlan:
+class PagePlan(Value, frozen=True):
     """A page to be: its template, and the function that makes its view when it is wanted.
 
     Attributes:
@@ -146,8 +159,7 @@ class PagePlan:
     made_of: Callable[[], object] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Lists:
+class Lists(Value, frozen=True):
     """The long lists of the archive with their scripts."""
 
     pieces: ScriptedList[PieceOverview]
@@ -215,9 +227,11 @@ def _list_plans(context: Context, lists: Lists) -> Iterator[tuple[str, PagePlan]
         yield turns.path, PagePlan("plain.html", partial(_plain_view, context, plain_rows, turns))
     for kind, listed, first in (("pieces", lists.pieces, "index.html"), ("stencils", lists.stencils, "stencils.html")):
         for cards, turns in in_pages(listed.cards.cards, CARDS_PER_PAGE, first, kind + "-{}.html"):
-            # Searching and narrowing belong to the first page; the others are for browsers without scripts.
-            template = "list.html" if turns.number == 1 else "list-page.html"
-            yield turns.path, PagePlan(template, partial(_list_view, context, kind, lists, cards, turns))
+            if turns.number == 1:
+                yield turns.path, PagePlan("list.html", partial(_list_view, context, kind, lists, cards, turns))
+            else:
+                view = partial(_later_list_view, context, kind, listed.cards, cards, turns)
+                yield turns.path, PagePlan("list-page.html", view)
     for clients, turns in in_pages(lists.clients.rows, ROWS_PER_PAGE, "clients.html", "clients-{}.html"):
         yield turns.path, PagePlan("clients.html", partial(client_index, context, lists.clients, clients, turns))
     for batches, turns in in_pages(lists.batches.rows, ROWS_PER_PAGE, "batches.html", "batches-{}.html"):
@@ -239,6 +253,12 @@ def _list_view(context: Context, kind: str, lists: Lists, cards: Sequence[Card],
         stencils=sum(len(piece.stencils) for piece in context.catalogue.pieces),
         in_portfolio=_count_in_portfolio(context),
     )
+
+
+def _later_list_view(
+    context: Context, kind: str, listed: CardList[Any], cards: Sequence[Card], turns: PageTurns
+) -> LaterListView:
+    return LaterListView(context.site, kind, len(listed.cards), tuple(cards), turns, listed.orders[0].said)
 
 
 def _count_in_portfolio(context: Context) -> int:

@@ -1,13 +1,12 @@
 """Order pieces so that the rows of a theme close, and say how wide a picture stands; knows shapes, not templates."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from archgen.publication.public_catalogue import PublicPiece
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+class Layout(Value, frozen=True):
     """How a theme lays out its wall of works: [layout] of its theme.toml.
 
     Attributes:
@@ -61,8 +60,7 @@ class Layout:
         return sum(2 if self.is_wide(piece) else 1 for piece in pieces)
 
 
-@dataclass(frozen=True, slots=True)
-class Sizes:
+class Sizes(Value, frozen=True):
     """How wide pictures stand in the window, for the browser to choose a copy by: [sizes] of theme.toml.
 
     Each is written as the attribute `sizes` of an image (HTML Standard, 4.8.4.2.1).

@@ -2,7 +2,6 @@
 
 import os
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +14,7 @@ from archgen.outputs.portfolio.theme_file import FILE, TABLES, ThemeFile, read_t
 from archgen.render.html import PROGRAM_THEMES, Theme
 from archgen.storage.files import is_inside
 from archgen.toml.problem import hint, listed, nearest
+from archgen.values.frozen import Value
 
 # The artist's own theme beside archive.toml, and the theme where there is none.
 _OWN, _DEFAULT = "theme", "plate"
@@ -22,8 +22,7 @@ _OWN, _DEFAULT = "theme", "plate"
 _SHARED, _STYLE = "portfolio", "theme.css"
 
 
-@dataclass(frozen=True, slots=True)
-class PortfolioTheme:
+class PortfolioTheme(Value, frozen=True):
     """A theme ready for its pages."""
 
     pages: Theme

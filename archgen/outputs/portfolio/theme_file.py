@@ -2,13 +2,13 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from archgen.errors import ConfigError
 from archgen.toml.kinds import Flag, Number, Parsed, Table, Text, ValueKind, read_table
 from archgen.toml.text import TomlFile, UnreadableTextError, read_toml
+from archgen.values.frozen import Value
 
 FILE = "theme.toml"
 TABLES = ("layout", "sizes", "colours", "dark_colours")
@@ -31,8 +31,7 @@ _HEX = r"#(?:[0-9a-fA-F]{3,4}|[0-9a-fA-F]{6}|[0-9a-fA-F]{8})"
 _NAMED_COLOUR = re.compile(rf"--([\w-]+)(\s*:\s*){_HEX}(?=\s*[;}}])")
 
 
-@dataclass(frozen=True, slots=True)
-class ThemeFile:
+class ThemeFile(Value, frozen=True):
     """One theme.toml as read; name is what its folder was called where it was asked for."""
 
     folder: Path

@@ -1,7 +1,7 @@
 """What the portfolio's pages show: words, links and pictures made from cleared pieces; knows no files, no templates."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
 from markupsafe import Markup
@@ -21,6 +21,7 @@ from archgen.publication.public_catalogue import (
 )
 from archgen.render.markdown import to_html
 from archgen.units import hours_words, size_words
+from archgen.values.frozen import Value
 from archgen.wording.portfolio import (
     capital,
     first_sentence,
@@ -43,8 +44,7 @@ WORKS_PER_PAGE = 48
 _WANTED_PX = 1000
 
 
-@dataclass(frozen=True, slots=True)
-class Link:
+class Link(Value, frozen=True):
     """A link inside the site; the path is relative to the site's folder."""
 
     words: str
@@ -52,8 +52,7 @@ class Link:
     kind: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class SiteView:
+class SiteView(Value, frozen=True):
     """What every page shows.
 
     Attributes:
@@ -70,8 +69,7 @@ class SiteView:
     here: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class PageView:
+class PageView(Value, frozen=True):
     """The head of a page.
 
     Attributes:
@@ -88,8 +86,7 @@ class PageView:
     belongs_to: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class PortfolioCard:
+class PortfolioCard(Value, frozen=True):
     """A piece on a wall of works."""
 
     number: int
@@ -101,8 +98,7 @@ class PortfolioCard:
     picture: PagePicture
 
 
-@dataclass(frozen=True, slots=True)
-class WorksView:
+class WorksView(Value, frozen=True):
     """Home or a style, or a further page of them.
 
     Attributes:
@@ -122,8 +118,7 @@ class WorksView:
     is_open: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class PortfolioPhoto:
+class PortfolioPhoto(Value, frozen=True):
     """A photo on a piece's page, when it was taken, and the path of its largest copy."""
 
     picture: PagePicture
@@ -131,8 +126,7 @@ class PortfolioPhoto:
     largest: str
 
 
-@dataclass(frozen=True, slots=True)
-class PortfolioPieceView:
+class PortfolioPieceView(Value, frozen=True):
     """A piece's page; `enquiry` is the address of a letter about it, None where no mail address is known."""
 
     site: SiteView
@@ -149,8 +143,7 @@ class PortfolioPieceView:
     enquiry: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class TextView:
+class TextView(Value, frozen=True):
     """A page written by the artist, or the page for a wrong address; `enquiry` is the address of a letter to `mail`."""
 
     site: SiteView

@@ -1,7 +1,6 @@
 """Make the job for the working print that lies beside the skin: the reference at the very scale of the stencil."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from archgen.errors import UsageError
@@ -11,10 +10,10 @@ from archgen.printing.stencil_plan import Plan
 from archgen.records.model import Piece
 from archgen.stencils import grey_wash, stencil_file
 from archgen.stencils.stroke_width import SPREAD_MM
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class Beside:
+class Beside(Value, frozen=True):
     """Which reference to lay beside the stencil, and in how many tones of gray wash."""
 
     file: Path

@@ -4,12 +4,12 @@ Clients are codes; names and contacts are only added when asked for, since such 
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from archgen.tracing.book import BatchBook, BatchEntry, BatchUse, days_of
 from archgen.tracing.gaps import Unrecorded
 from archgen.tracing.recall import NearBatch, Trace, Wearer
 from archgen.units import date_words
+from archgen.values.frozen import Value
 from archgen.wording.batches import (
     DIFFERENCE_WORDS,
     days_words,
@@ -28,8 +28,7 @@ from archgen.wording.pieces import LATE, day_words, place_of
 NOT_LISTED = "Not on the list, though a number is missing"
 
 
-@dataclass(frozen=True, slots=True)
-class PieceLine:
+class PieceLine(Value, frozen=True):
     """One piece that a batch is in.
 
     Attributes:
@@ -49,8 +48,7 @@ class PieceLine:
     warning: str
 
 
-@dataclass(frozen=True, slots=True)
-class WearerLine:
+class WearerLine(Value, frozen=True):
     """One person; contact is name and contact, empty unless asked for; how and by are only told with the day.
 
     Attributes:
@@ -65,8 +63,7 @@ class WearerLine:
     told: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class BottleLine:
+class BottleLine(Value, frozen=True):
     """One bottle, box or other supply that is not used up."""
 
     batch: str
@@ -75,8 +72,7 @@ class BottleLine:
     expires: str
 
 
-@dataclass(frozen=True, slots=True)
-class NearLine:
+class NearLine(Value, frozen=True):
     """A number that may be meant, what it is a number of, and where it was used."""
 
     batch: str
@@ -86,8 +82,7 @@ class NearLine:
     pieces: tuple[PieceLine, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class GapLine:
+class GapLine(Value, frozen=True):
     """A piece that cannot be ruled out."""
 
     piece: str
@@ -97,8 +92,7 @@ class GapLine:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class TraceList:
+class TraceList(Value, frozen=True):
     """The whole list as words.
 
     Attributes:
@@ -120,8 +114,7 @@ class TraceList:
     ruled_out: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Names:
+class _Names(Value, frozen=True):
     """What is shown of a client."""
 
     book: BatchBook

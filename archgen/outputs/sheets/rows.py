@@ -1,7 +1,6 @@
 """The rows of a case sheet's tables: needles, inks, sittings, stencil versions, references."""
 
 import datetime as dt
-from dataclasses import dataclass
 
 from archgen.picture_facts.facts import ImageFacts
 from archgen.pieces.materials import InkUse, NeedleUse
@@ -10,6 +9,7 @@ from archgen.pieces.versions import VersionOverview
 from archgen.records.model import Piece, PieceRecord
 from archgen.records.vocabulary.licences import license_words
 from archgen.units import date_words, length_words
+from archgen.values.frozen import Value
 from archgen.wording.pieces import (
     SITTING_WORDS,
     as_written_words,
@@ -22,8 +22,7 @@ from archgen.wording.pieces import (
 THUMBNAIL_PX = 240  # 20 mm at 300 dpi
 
 
-@dataclass(frozen=True, slots=True)
-class SheetPicture:
+class SheetPicture(Value, frozen=True):
     """A picture on the sheet: its copy's blob, height over width, and words for those who do not see it."""
 
     blob: str
@@ -32,8 +31,7 @@ class SheetPicture:
     caption: tuple[str, str] = ("", "")
 
 
-@dataclass(frozen=True, slots=True)
-class SheetRow:
+class SheetRow(Value, frozen=True):
     """A row of a table: a picture when there is one, a code as written, and words; warning says what is wrong."""
 
     cells: tuple[str, ...]

@@ -1,7 +1,6 @@
 """What a case sheet says: a piece and what the archive knows about it, as words in the order of the paper."""
 
 import datetime as dt
-from dataclasses import dataclass
 
 from archgen.catalogue import Catalogue
 from archgen.config import Limits
@@ -23,6 +22,7 @@ from archgen.pieces.versions import VersionOverview
 from archgen.records.model import PieceRecord, ReleaseStatus, Stage
 from archgen.render.markdown_tree import Block, blocks_of, is_right_to_left
 from archgen.units import date_words, hours_words, length_words, size_words
+from archgen.values.frozen import Value
 from archgen.wording.followup import look_mark, touch_up_window_words
 from archgen.wording.pieces import (
     day_words,
@@ -51,8 +51,7 @@ CAUTIONS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class SheetDrawing:
+class SheetDrawing(Value, frozen=True):
     """A stencil version: its picture, true width when recorded, and whether to turn it to read right."""
 
     picture: SheetPicture
@@ -63,8 +62,7 @@ class SheetDrawing:
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class SheetCell:
+class SheetCell(Value, frozen=True):
     """One cell of the title block; None = not recorded."""
 
     label: str
@@ -72,8 +70,7 @@ class SheetCell:
     wide: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class SheetReading:
+class SheetReading(Value, frozen=True):
     """How the applied stencil reads: its critical places marked, and named by their tags."""
 
     picture: SheetPicture
@@ -81,16 +78,14 @@ class SheetReading:
     places: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class SheetLimb:
+class SheetLimb(Value, frozen=True):
     """The stencil on the limb as seen from straight ahead, and what is to be said of it."""
 
     picture: SheetPicture
     lines: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class CaseSheet:
+class CaseSheet(Value, frozen=True):
     """Everything on the sheets of one piece; a new section is a field here and a part in the template."""
 
     id: str

@@ -8,7 +8,6 @@ import os
 import re
 import unicodedata
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path
 
 from archgen.findings import Finding, Place, Severity
@@ -16,6 +15,7 @@ from archgen.records.folder import RECORD
 from archgen.records.layout import PIECES
 from archgen.storage.files import digest_bytes, is_inside
 from archgen.toml.problem import shown
+from archgen.values.frozen import Value
 
 _PIECE_ID = re.compile(r"[a-z0-9][a-z0-9-]*")
 # Longer names cannot be typed, and files are called after the id.
@@ -24,8 +24,7 @@ _LONGEST_ID = 80
 _SPELLED = str.maketrans({"ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "ł": "l", "đ": "d", "ð": "d", "þ": "th", "ı": "i"})
 
 
-@dataclass(frozen=True, slots=True)
-class PieceName:
+class PieceName(Value, frozen=True):
     """One piece's folder: the id it goes by, and its true name."""
 
     id: str

@@ -2,7 +2,6 @@
 
 import unicodedata
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import PurePosixPath
 
 import msgspec
@@ -11,6 +10,7 @@ from archgen.findings import Severity
 from archgen.records.folder import NOTES, PICTURE_FOLDERS, RECORD, STORY, Named, PieceFolder, find_named
 from archgen.records.model import PieceRecord
 from archgen.toml.problem import Problem, listed, nearest, shown
+from archgen.values.frozen import Value
 
 
 def _named_files(record: PieceRecord) -> Iterator[Named]:
@@ -29,8 +29,7 @@ def _named_files(record: PieceRecord) -> Iterator[Named]:
         yield Named("release.file", record.release.file)
 
 
-@dataclass(frozen=True, slots=True)
-class NamedFiles:
+class NamedFiles(Value, frozen=True):
     """The files a record names, beside those there are.
 
     Attributes:

@@ -4,17 +4,17 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
+from archgen.values.frozen import Value
 
-@dataclass(frozen=True, slots=True)
-class LikelyAnswer:
+
+class LikelyAnswer(Value, frozen=True):
     """One answer to a question: the value as a record takes it, and how it is said."""
 
     value: Any
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Value, frozen=True):
     """A field as read.
 
     Attributes:

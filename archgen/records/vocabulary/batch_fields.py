@@ -6,10 +6,10 @@ practice, no source. When in doubt a field is not certain: then nobody can rule 
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 from archgen.records.vocabulary.batch_numbers import without_label
+from archgen.values.frozen import Value
 
 # Characters of a field, and letters and digits of a number; more is another text that got here by mistake.
 LONGEST_FIELD = 500
@@ -22,8 +22,7 @@ SHORTEST_UNBROKEN = 6
 LONGEST_PREFIX = 3
 
 
-@dataclass(frozen=True, slots=True)
-class BatchField:
+class BatchField(Value, frozen=True):
     """What a field says.
 
     Attributes:

@@ -13,9 +13,10 @@ month and year and month with year.
 import re
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property, lru_cache
+
+from archgen.values.frozen import Value
 
 # A part of a number shorter than this is in nearly every other number.
 SHORTEST_PART = 4
@@ -67,8 +68,7 @@ def without_label(number: str) -> str:
     return number
 
 
-@dataclass(frozen=True, slots=True)
-class _Keys:
+class _Keys(Value, frozen=True):
     """The plain forms of a number.
 
     Attributes:

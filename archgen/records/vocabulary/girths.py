@@ -4,8 +4,9 @@ Means and percentiles in mm, calculated from the public data files of ANSUR II: 
 Survey of U.S. Army Personnel: Methods and Summary Statistics", NATICK/TR-15/007, 2014 (4,082 men, 1,986 women).
 """
 
-from dataclasses import dataclass
 from enum import Enum
+
+from archgen.values.frozen import Value
 
 # A child's finger and the widest waist there is: outside of it a girth was typed with the wrong unit.
 LEAST_GIRTH_MM, MOST_GIRTH_MM = 30.0, 2000.0
@@ -34,8 +35,7 @@ class GirthKind(Enum):
     BUTTOCK = "buttock"
 
 
-@dataclass(frozen=True, slots=True)
-class Spread:
+class Spread(Value, frozen=True):
     """Mean, and the range nine in ten people fall into, in mm."""
 
     mean_mm: float
@@ -43,8 +43,7 @@ class Spread:
     p95_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class PopulationGirth:
+class PopulationGirth(Value, frozen=True):
     """The girth of the people measured, and what to beware of when using it for somebody else."""
 
     kind: GirthKind

@@ -6,13 +6,13 @@ model 1.0; Creative Commons addresses as each deed states them. A record of what
 """
 
 import re
-from dataclasses import dataclass
 from enum import Enum
 from functools import lru_cache
 
 from packaging.licenses import InvalidLicenseExpression, canonicalize_license_expression
 
 from archgen.toml.problem import nearest
+from archgen.values.frozen import Value
 
 
 class LicenseKind(Enum):
@@ -25,8 +25,7 @@ class LicenseKind(Enum):
     PLAIN = "plain word"
 
 
-@dataclass(frozen=True, slots=True)
-class License:
+class License(Value, frozen=True):
     """A known right.
 
     Attributes:

@@ -1,14 +1,12 @@
 """Which girth to reckon with at a place: the one measured on the client, else an average, always saying which."""
 
-from dataclasses import dataclass
-
 from archgen.records.model import Placement
 from archgen.records.vocabulary.girths import POPULATION_GIRTHS, is_believable
 from archgen.records.vocabulary.placements import PLACES
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class Limb:
+class Limb(Value, frozen=True):
     """A girth and whether it was measured on this client."""
 
     girth_mm: float

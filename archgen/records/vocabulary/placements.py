@@ -6,17 +6,16 @@ context groups CID 4029 "Dermatology Anatomic Sites", CID 4 and CID 4031, as shi
 side of the forearm and the body side of the upper arm (standard anatomical position, from memory).
 """
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 from archgen.records.model import Side
 from archgen.records.vocabulary.body.answers import answer
 from archgen.records.vocabulary.body.phrases import take_apart
 from archgen.records.vocabulary.girths import GirthKind
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class BodyPlace:
+class BodyPlace(Value, frozen=True):
     """One place of the list.
 
     Attributes:
@@ -35,8 +34,7 @@ class BodyPlace:
     girth: GirthKind | None
 
 
-@dataclass(frozen=True, slots=True)
-class PlaceReading:
+class PlaceReading(Value, frozen=True):
     """What a word for a place was read as.
 
     Attributes:

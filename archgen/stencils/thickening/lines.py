@@ -19,6 +19,7 @@ from archgen.stencils.marks import Box, Marks, Origin, ink_box
 from archgen.stencils.resolution import FileDots
 from archgen.stencils.ridges import Floats, Ridge
 from archgen.stencils.stroke_width import Measured, NarrowPlace, Shortfall
+from archgen.values.frozen import Value
 
 # Half a pixel is then 0.02 mm: as far as a centre may lie off.
 _PX_PER_MM = 24.0
@@ -36,8 +37,7 @@ _WIDE_ENOUGH_PX = 0.7
 _PAD_PX = 4
 
 
-@dataclass(frozen=True, slots=True)
-class Thickened:
+class Thickened(Value, frozen=True):
     """The thickened drawing.
 
     Attributes:

@@ -4,7 +4,6 @@ An area is left, top, right and bottom in widths of the page.
 """
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
@@ -13,6 +12,7 @@ from PIL import Image
 
 from archgen.errors import InputError
 from archgen.stencils.stencil_file import MAX_DRAWN_PIXELS, DrawingFailedError, VectorPage, open_vector
+from archgen.values.frozen import Value
 
 Area = tuple[float, float, float, float]
 Box = tuple[float, float, float, float]
@@ -33,8 +33,7 @@ SHEET_PX, SHEET_PIXELS = 3000, 24_000_000
 _SMALL_PX, _CLOSE_PX = 1000, 1500
 
 
-@dataclass(frozen=True, slots=True)
-class AreaDrawing:
+class AreaDrawing(Value, frozen=True):
     """A part of a page drawn: gray on white, from a corner in widths of the page, `scale` pixels to a width."""
 
     gray: Image.Image
@@ -52,8 +51,7 @@ class AreaDrawing:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class DrawnSheet:
+class DrawnSheet(Value, frozen=True):
     """The page of an SVG or PDF as a picture.
 
     Attributes:

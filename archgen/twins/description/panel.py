@@ -6,7 +6,6 @@ What surrounds a picture there has one flat colour and reaches the edge. Knows g
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import cv2
 import numpy as np
@@ -14,6 +13,7 @@ import numpy.typing as npt
 
 from archgen.twins.description.prepared import Bytes
 from archgen.twins.description.turns import Floats
+from archgen.values.frozen import Value
 
 # Left, top, right, bottom in pixels of the gray map.
 Corners = tuple[int, int, int, int]
@@ -44,8 +44,7 @@ LEAST_STEP = 25
 MOST_OUTSIDE = 0.02
 
 
-@dataclass(frozen=True, slots=True)
-class Panel:
+class Panel(Value, frozen=True):
     """Where the picture is: an upright box that holds nothing else, and everything around the picture.
 
     `is_straight`: its sides are upright; `is_flat`: around it is nothing but flat colour, put there on purpose;

@@ -6,7 +6,6 @@ Knows prepared pictures, maps of any shape and transforms between them.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
@@ -25,6 +24,7 @@ from archgen.twins.description.turns import (
     turn_transform,
     turned_picture,
 )
+from archgen.values.frozen import Value
 
 # Long side of the maps on which places are tried, and the least of any side.
 SIDE, NARROWEST = 96, 8
@@ -32,8 +32,7 @@ OUTSIDE = -1000.0
 Size = tuple[int, int]
 
 
-@dataclass(frozen=True, slots=True)
-class Alignment:
+class Alignment(Value, frozen=True):
     """Where `b` lies in `a`.
 
     `upright` sends points of `b`, brought upright, to points of `a`; `transform` does so from `b` as it is. `is_plain`

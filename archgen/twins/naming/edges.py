@@ -6,7 +6,6 @@ Knows prepared pictures and where they alignment.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import Enum, auto
 
 import cv2
@@ -19,6 +18,7 @@ from archgen.twins.description.signature import PictureKind
 from archgen.twins.description.turns import Affine, Floats, inverse
 from archgen.twins.model import PictureBox
 from archgen.twins.naming.alignment import Alignment, ends, in_pixels, is_one_size, small
+from archgen.values.frozen import Value
 
 # How far an edge may seem to stick out by the error of the alignment alone, in parts of the picture, how far both must
 # for the camera to have moved, and how far at most in a burst. What moved in no way but nearer has other outlines: by
@@ -46,8 +46,7 @@ class EdgePlace(Enum):
     TILTED = auto()  # turned by a little, or seen at a slant
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(Value, frozen=True):
     """Where `b` lies in `a`: its box, how far either sticks out of the other, and what the transform does to shapes.
 
     `pixels` is the further of both in pixels of the coarser picture.

@@ -6,8 +6,6 @@ weight of the lines. Knows prepared pictures and the transform between them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from archgen.twins.description.prepared import Prepared
 from archgen.twins.description.signature import PictureKind
 from archgen.twins.description.turns import FIRST_MIRRORED, Affine, box_transform, compose, inverse
@@ -17,6 +15,7 @@ from archgen.twins.naming.edges import EdgePlace, place_of
 from archgen.twins.naming.placing import settle
 from archgen.twins.naming.tone import ToneDifference
 from archgen.twins.naming.weight import Weight, is_cut, weigh
+from archgen.values.frozen import Value
 
 __all__ = ("Match", "edges_apart", "full_transform", "is_other_day", "name_pair", "same_pair")
 
@@ -26,8 +25,7 @@ BURST_SECONDS = 20.0
 OTHER_DAY_SECONDS, SURE_SCORE = 3600.0, 0.95
 
 
-@dataclass(frozen=True, slots=True)
-class Match:
+class Match(Value, frozen=True):
     """How two pictures were found to agree.
 
     `transform` sends points of the second to points of the first, in fractions of each; `is_bent` says that they agree

@@ -8,8 +8,6 @@ paper bare).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import cv2
 import numpy as np
 
@@ -17,6 +15,7 @@ from archgen.twins.description.content import ink_of
 from archgen.twins.description.prepared import Prepared
 from archgen.twins.description.turns import Floats
 from archgen.twins.naming.alignment import Alignment, brought_upright, is_one_size, laid, scale_of
+from archgen.values.frozen import Value
 
 # Shift of the outline, in parts of the picture, from which lines were drawn with another weight (measured: copies up
 # to 0.0002, a pixel more or less in 900 from 0.0009); in small pictures, in their own pixels, and in those of another
@@ -38,8 +37,7 @@ FAR, LEAST_FAR, FAINT = 7, 40, 0.12
 NO_TONES, TONES, CUT_SHIFT, LIGHT_OF_CUT, WHITE = 0.001, 0.0125, 0.00016, 2.2, 235
 
 
-@dataclass(frozen=True, slots=True)
-class Weight:
+class Weight(Value, frozen=True):
     """The line weight of `b` over that of `a`, and the shift of the outline in which the measures agree."""
 
     ratio: float

@@ -6,7 +6,6 @@ Knows maps and transforms; what the agreement is called is decided in `relation`
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import cv2
 import numpy as np
@@ -24,12 +23,12 @@ from archgen.twins.description.warp import (
     within,
 )
 from archgen.twins.proof.align import FINE, Working
+from archgen.values.frozen import Value
 
 CELLS = 6
 
 
-@dataclass(frozen=True, slots=True)
-class Evidence:
+class Evidence(Value, frozen=True):
     """What was measured after alignment, in the frame of the part.
 
     correlation: of the whole maps; agreement: share of the detail that has its counterpart; worst and low: the

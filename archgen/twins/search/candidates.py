@@ -6,8 +6,6 @@ sorted into cells, and only those of the nearest cells are multiplied.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from archgen.twins.description.signature import (
@@ -24,6 +22,7 @@ from archgen.twins.description.signature import (
 from archgen.twins.description.turns import TURNS, Floats
 from archgen.twins.search.cells import learn
 from archgen.twins.search.shortlist import Candidates, Flags, Numbers, Shortlist
+from archgen.values.frozen import Value
 
 # Least cosine of a whole picture, turned, with a window of the other. Of parts and slanted copies of drawings three in
 # a hundred lie between 0.70 and 0.76 (tests/bench/bench_twins.py); no wrong pair came with them.
@@ -39,8 +38,7 @@ FEW = 8
 _SAMPLE, _SLAB, _BLOCK = 60_000, 16_384, 1024
 
 
-@dataclass(frozen=True, slots=True)
-class Views:
+class Views(Value, frozen=True):
     """Views of one kind in columns: coefficients (n, 14, 14) and the norms of their windows (n, windows)."""
 
     coefficients: Floats

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
 from archgen.twins.description.turns import Floats
+from archgen.values.frozen import Value
 
 Flags = npt.NDArray[np.bool_]
 Numbers = npt.NDArray[np.int64]
@@ -32,8 +32,7 @@ _BY_PART = ("part", "unlike", "whole", "turn", "window")
 _BY_WHOLE = ("whole", "unlike", "part", "turn", "window")
 
 
-@dataclass(frozen=True, slots=True)
-class Candidates:
+class Candidates(Value, frozen=True):
     """Columns of equal length: view `part`, turned by `turn`, looks like window `window` of view `whole`."""
 
     part: Numbers

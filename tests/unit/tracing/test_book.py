@@ -4,7 +4,7 @@ import dataclasses
 import datetime as dt
 
 from archgen.records import model
-from archgen.tracing.book import BatchBook, BatchKind
+from archgen.tracing.book import BatchBook, BatchKind, days_of
 from tests.builders import make_piece, make_record, paper_catalogue
 
 DAY = dt.date(2026, 3, 14)
@@ -36,7 +36,8 @@ def test_all_days_of_a_piece_are_given_in_order(tmp_path):
 
 def test_a_piece_without_a_record_has_no_days_and_no_client(tmp_path):
     (use,) = book(tmp_path, piece(ink=(model.Ink(batch="B-1", expiry=dt.date(2020, 1, 1)),), client="C-1")).uses
-    unread = dataclasses.replace(use, piece=model.Piece(id="a", record=None))
+    nobody = model.Piece(id="a", record=None)
+    unread = dataclasses.replace(use, piece=nobody, days=days_of(nobody))
     assert (unread.days, unread.last_day, unread.was_late, unread.client) == ((), None, False, None)
     assert (use.was_late, use.client) == (True, "C-1")
 

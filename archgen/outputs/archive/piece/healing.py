@@ -2,12 +2,12 @@
 
 import math
 from collections import Counter
-from dataclasses import dataclass
 
 from archgen.config import Limits
 from archgen.pieces.overview import PieceOverview
 from archgen.records.model import PieceRecord, SittingKind, Stage
 from archgen.units import days_between
+from archgen.values.frozen import Value
 from archgen.wording.counts import count_words
 from archgen.wording.pieces import STAGE_WORDS
 
@@ -18,8 +18,7 @@ _UNITS_PER_LETTER = 7.6
 _ROWS = 4
 
 
-@dataclass(frozen=True, slots=True)
-class Post:
+class Post(Value, frozen=True):
     """One day on the rule, with its words in one of the rows below; row None: no room in the drawing."""
 
     day: int
@@ -29,8 +28,7 @@ class Post:
     ends_here: bool
 
 
-@dataclass(frozen=True, slots=True)
-class HealingRule:
+class HealingRule(Value, frozen=True):
     """The whole rule; x are units of the drawing.
 
     Attributes:

@@ -1,7 +1,6 @@
 """The stencil versions of a piece, drawn to one common scale in the order they were made from each other."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from archgen.outputs.archive.context import AlsoUsed, Context, also_used
 from archgen.picture_facts.facts import Derivative, ImageFacts
@@ -9,6 +8,7 @@ from archgen.pieces.overview import PieceOverview
 from archgen.pieces.versions import VersionOverview
 from archgen.records.model import Stencil
 from archgen.units import length_words
+from archgen.values.frozen import Value
 from archgen.wording.counts import count_words
 from archgen.wording.pieces import version_number, version_size
 
@@ -16,8 +16,7 @@ from archgen.wording.pieces import version_number, version_size
 BOX_WIDTH_PX, BOX_HEIGHT_PX = 200, 300
 
 
-@dataclass(frozen=True, slots=True)
-class LineageDrawing:
+class LineageDrawing(Value, frozen=True):
     """The marks of a stencil cut out of its copy: box in pixels of the copy, size on the page."""
 
     href: str
@@ -29,8 +28,7 @@ class LineageDrawing:
     flip: str
 
 
-@dataclass(frozen=True, slots=True)
-class Version:
+class Version(Value, frozen=True):
     """One version.
 
     Attributes:

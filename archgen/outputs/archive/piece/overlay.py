@@ -1,13 +1,13 @@
 """Two pictures laid over each other: the second moved, turned and scaled onto the first."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
 from archgen.picture_facts.facts import Derivative, ImageFacts
 from archgen.twins.model import Pair
+from archgen.values.frozen import Value
 
 # Wide enough for a stage of half a page at double density.
 _COPY_PX = 900
@@ -15,8 +15,7 @@ _COPY_PX = 900
 _Matrix = npt.NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True)
-class OverlayLayer:
+class OverlayLayer(Value, frozen=True):
     """One picture: its copy in pixels, and as an SVG transform the place it has on the first one's copy."""
 
     href: str
@@ -25,8 +24,7 @@ class OverlayLayer:
     transform: str
 
 
-@dataclass(frozen=True, slots=True)
-class PictureOverlay:
+class PictureOverlay(Value, frozen=True):
     """Two layers, and the SVG view box that holds both."""
 
     second: str

@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from markupsafe import Markup
 
@@ -26,6 +26,7 @@ from archgen.pieces.overview import Neighbour, PieceOverview
 from archgen.records.model import Piece, PieceRecord, Release
 from archgen.render.markdown import to_html
 from archgen.units import date_words, hours_words, length_words
+from archgen.values.frozen import Value
 from archgen.wording.counts import count_words
 from archgen.wording.followup import look_mark, touch_up_words
 from archgen.wording.missing import missing_words
@@ -46,8 +47,7 @@ from archgen.wording.pieces import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class TitleCell:
+class TitleCell(Value, frozen=True):
     """One cell of the title block: text, or a link, or a mark; paper is the file it rests on."""
 
     label: str
@@ -61,8 +61,7 @@ class TitleCell:
     paper_href: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class SittingRow:
+class SittingRow(Value, frozen=True):
     """One visit."""
 
     date: str
@@ -71,8 +70,7 @@ class SittingRow:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class HealingRow:
+class HealingRow(Value, frozen=True):
     """What was seen afterwards."""
 
     date: str
@@ -81,16 +79,14 @@ class HealingRow:
     touch_up: Mark | None
 
 
-@dataclass(frozen=True, slots=True)
-class NeighbourLink:
+class NeighbourLink(Value, frozen=True):
     """The next piece on one side."""
 
     href: str
     title: str
 
 
-@dataclass(frozen=True, slots=True)
-class ArchivePieceView:
+class ArchivePieceView(Value, frozen=True):
     """Everything on the page of a piece; what has a default needs a record that can be read."""
 
     site: Site

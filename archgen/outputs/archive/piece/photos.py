@@ -1,19 +1,17 @@
 """The photos of a piece: one fresh beside one healed, the others by stage."""
 
-from dataclasses import dataclass
-
 from archgen.outputs.archive.context import Context
 from archgen.outputs.site_pages import PagePicture, picture
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.photos import PhotoOverview
+from archgen.values.frozen import Value
 from archgen.wording.pieces import STAGE_WORDS, day_words, photo_alt, stage_words
 
 # What `src` is chosen for; wider copies stand in srcset.
 _PHOTO_PX = 1000
 
 
-@dataclass(frozen=True, slots=True)
-class PagePhoto:
+class PagePhoto(Value, frozen=True):
     """One photo on the page.
 
     Attributes:
@@ -33,8 +31,7 @@ class PagePhoto:
     kept_out: str
 
 
-@dataclass(frozen=True, slots=True)
-class ShotGroup:
+class ShotGroup(Value, frozen=True):
     """Further photos of one stage."""
 
     words: str

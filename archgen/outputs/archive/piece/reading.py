@@ -1,7 +1,5 @@
 """How a piece's stencils read: their gauges, what changed between versions, how the design sits on the limb."""
 
-from dataclasses import dataclass
-
 from archgen.config import Limits
 from archgen.outputs.reprints.stencil_reprint import print_path
 from archgen.picture_facts.facts import Derivative, ImageFacts
@@ -9,6 +7,7 @@ from archgen.picture_facts.gauge_facts import GaugeFacts
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.prints import version_words
 from archgen.pieces.versions import VersionOverview, VersionPair
+from archgen.values.frozen import Value
 from archgen.wording.readings import gauge_lines, limb_lines, place_words
 from archgen.wording.ready_prints import ready_words, sheets_words, short_print_words
 
@@ -16,8 +15,7 @@ from archgen.wording.ready_prints import ready_words, sheets_words, short_print_
 OVERLAY_PX = 560
 
 
-@dataclass(frozen=True, slots=True)
-class PrintButton:
+class PrintButton(Value, frozen=True):
     """A way to print: an address, or none and the reason; short is the same in two words."""
 
     href: str
@@ -27,8 +25,7 @@ class PrintButton:
     applied: bool
 
 
-@dataclass(frozen=True, slots=True)
-class VersionReading:
+class VersionReading(Value, frozen=True):
     """The gauge of one version: the marked picture, what was measured, the worst places by their tags."""
 
     name: str
@@ -40,8 +37,7 @@ class VersionReading:
     places: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Laid:
+class Laid(Value, frozen=True):
     """One version in an overlay: its copy, placed in the common canvas, turned over when stored mirrored."""
 
     href: str
@@ -51,8 +47,7 @@ class Laid:
     clip: tuple[str, str, str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class VersionOverlay:
+class VersionOverlay(Value, frozen=True):
     """Two versions over each other; canvas in tenths of a millimetre, size on the page in pixels."""
 
     number: int
@@ -66,8 +61,7 @@ class VersionOverlay:
     to_scale: bool
 
 
-@dataclass(frozen=True, slots=True)
-class LimbView:
+class LimbView(Value, frozen=True):
     """The design as it looks from straight ahead, and the sentences beside it."""
 
     src: str

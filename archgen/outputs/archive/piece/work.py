@@ -1,7 +1,6 @@
 """The tables of a piece's work: needles, inks, references."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from archgen.outputs.archive.context import AlsoUsed, Context, also_used
 from archgen.outputs.site_pages import PagePicture, picture
@@ -13,20 +12,19 @@ from archgen.publication.rights import is_composite
 from archgen.records.model import Likeness, Reference
 from archgen.records.vocabulary.licences import license_url, license_words
 from archgen.units import date_words
+from archgen.values.frozen import Value
 from archgen.wording.embedded import source_words, told_words
 from archgen.wording.pieces import LATE, Mark, answer_mark, day_words, ruling_mark
 
 
-@dataclass(frozen=True, slots=True)
-class BatchLink:
+class BatchLink(Value, frozen=True):
     """A batch number and its page; words that name no number have none."""
 
     text: str
     href: str
 
 
-@dataclass(frozen=True, slots=True)
-class NeedleRow:
+class NeedleRow(Value, frozen=True):
     """One needle as written and as read."""
 
     code: str
@@ -38,8 +36,7 @@ class NeedleRow:
     late: Mark | None
 
 
-@dataclass(frozen=True, slots=True)
-class InkRow:
+class InkRow(Value, frozen=True):
     """One ink; what its record leaves out comes from the register."""
 
     batches: tuple[BatchLink, ...]
@@ -51,8 +48,7 @@ class InkRow:
     marks: tuple[Mark, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class SourceBranch:
+class SourceBranch(Value, frozen=True):
     """One picture a reference was made from: may the tattoo be shown by it alone, and what it was made from itself."""
 
     name: str
@@ -61,8 +57,7 @@ class SourceBranch:
     sources: tuple["SourceBranch", ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ReferenceRow:
+class ReferenceRow(Value, frozen=True):
     """One reference with the answers to the three questions; told is what its file says, label and words."""
 
     name: str

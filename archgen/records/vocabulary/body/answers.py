@@ -6,9 +6,10 @@ was written.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from archgen.records.vocabulary.body.phrases import BodyPhrase, BodyWord
+from archgen.values.frozen import Value
 
 # part: the places it may mean alone; then what it means with a word for where. One place is an answer, several are
 # asked; "~" says that the word is not held by the place and kept beside it.
@@ -128,8 +129,7 @@ _LIES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class BodyAnswer:
+class BodyAnswer(Value, frozen=True):
     """The places a phrase may mean, best first; it is one when it is no question; detail is what no place holds."""
 
     places: tuple[str, ...]
@@ -137,8 +137,7 @@ class BodyAnswer:
     detail: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class _PartAnswer:
+class _PartAnswer(Value, frozen=True):
     """The places of one part, the words they do not hold, and whether it is asked even when it is one place."""
 
     places: tuple[str, ...]

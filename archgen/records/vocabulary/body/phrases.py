@@ -6,7 +6,7 @@ Knows words, not places: what they mean together stands in `answers`.
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from difflib import get_close_matches
 
 from archgen.records.vocabulary.body import languages
@@ -19,6 +19,7 @@ from archgen.records.vocabulary.body.english import (
     PLACE_WORDS,
     SIDE_WORDS,
 )
+from archgen.values.frozen import Value
 
 SIDES = frozenset({"left", "right", "centre", "both"})
 ASPECTS = frozenset(line.partition(":")[0] for line in ASPECT_WORDS.strip().splitlines())
@@ -29,8 +30,7 @@ _DIGRAPHS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "å": "aa"})
 _LEAST_LETTERS, _LEAST_LIKENESS = 4, 0.8
 
 
-@dataclass(frozen=True, slots=True)
-class BodyWord:
+class BodyWord(Value, frozen=True):
     """A notion of the lists and how it was written; is_less when it is less than its place ("chin" of the face)."""
 
     notion: str
@@ -38,8 +38,7 @@ class BodyWord:
     is_less: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class BodyPhrase:
+class BodyPhrase(Value, frozen=True):
     """What a phrase says.
 
     Attributes:

@@ -6,7 +6,6 @@ what is not understood is kept as written with a warning, and beside it only wha
 """
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TypeGuard, TypeVar
 
@@ -21,6 +20,7 @@ from archgen.records.vocabulary.needle_forms.words import (
     DOUBTS,
     Grouping,
 )
+from archgen.values.frozen import Value
 
 _Value = TypeVar("_Value")
 
@@ -31,8 +31,7 @@ def read_needle(text: str) -> NeedleReading:
     return read_words(text).reading
 
 
-@dataclass(frozen=True, slots=True)
-class NeedleWords:
+class NeedleWords(Value, frozen=True):
     """A reading and where in the text its parts stand, for whoever reads it as one of a list.
 
     Attributes:

@@ -1,14 +1,13 @@
 """What one needle's code or words were read as, and how wide its bundle of shafts is at most."""
 
 import math
-from dataclasses import dataclass
 
 from archgen.records.vocabulary.needle_forms.circles import packing_ratio, ring_ratio
 from archgen.records.vocabulary.needle_forms.words import BUGPIN_AT_MOST_MM, MAGNUMS, Grouping, Taper
+from archgen.values.frozen import Value
 
 
-@dataclass(frozen=True, slots=True)
-class NeedleWarning:
+class NeedleWarning(Value, frozen=True):
     """What to look at in a needle's code; is_unread when something of it was not understood."""
 
     code: str
@@ -16,8 +15,7 @@ class NeedleWarning:
     is_unread: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class NeedleReading:
+class NeedleReading(Value, frozen=True):
     """What one needle's code or words were read as. A reading that is asked says only what is sure all the same.
 
     Attributes:
