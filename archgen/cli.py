@@ -12,7 +12,7 @@ from archgen.commands.options import terminal
 from archgen.commands.texts.screen import printing_visibly
 from archgen.errors import ArchgenError, ExitCode
 
-# Each is a function of its own name in a module of that name.
+# Each is a function of its own name in a module of that name; `_ROOMS` says in which folder some of them are.
 COMMANDS = (
     "start",
     "intake",
@@ -26,8 +26,10 @@ COMMANDS = (
     "gauge",
     "trace",
     "leaks",
+    "upload",
     "undo",
 )
+_ROOMS = {"upload": "sending."}
 
 
 class _Commands(click.Group):
@@ -44,7 +46,7 @@ class _Commands(click.Group):
 
 def command(name: str) -> click.Command:
     """Load a command."""
-    found = getattr(import_module(f"archgen.commands.{name}"), name)
+    found = getattr(import_module(f"archgen.commands.{_ROOMS.get(name, '')}{name}"), name)
     assert isinstance(found, click.Command)  # noqa: S101
     return found
 

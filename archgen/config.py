@@ -94,6 +94,13 @@ class Limits(Value, frozen=True):
 
 
 @dataclass(frozen=True, slots=True)
+class UploadSettings:
+    """[upload]; passwords have no place in it."""
+
+    target: Annotated[str | None, Private("place the portfolio is sent to", Sought.NEVER)] = None
+
+
+@dataclass(frozen=True, slots=True)
 class Config:
     """All settings of one archive folder."""
 
@@ -102,6 +109,7 @@ class Config:
     portfolio: Annotated[PortfolioSettings, Public("settings")] = field(default_factory=PortfolioSettings)
     printers: Annotated[tuple[PrinterSettings, ...], Private("printers")] = (PrinterSettings(),)
     limits: Annotated[Limits, Private("limits")] = field(default_factory=Limits)
+    upload: Annotated[UploadSettings, Private("upload")] = field(default_factory=UploadSettings)
 
     @property
     def inbox(self) -> Path:
@@ -214,6 +222,7 @@ _SHAPE = Table(
                 **dict.fromkeys(("healed_after", "touch_up_from", "touch_up_until"), _DAYS),
             }
         ),
+        "upload": Table({"target": Text()}),
     }
 )
 # Keys whose unit stands in the field's name.
@@ -251,6 +260,7 @@ def read_config(root: Path) -> Config:
         PortfolioSettings(**values.get("portfolio", {})),
         tuple(_printers(values.get("printer", {}))) or (PrinterSettings(),),
         Limits(**_fields(values.get("limits", {}))),
+        UploadSettings(**values.get("upload", {})),
     )
 
 

@@ -29,7 +29,8 @@ def imported(source):
 
 def test_the_package_imports_what_it_requires_and_requires_what_it_uses():
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    required = {plain(re.split(r"[<>=!~;\[ ]", line)[0]) for line in project["dependencies"]}
+    lines = (*project["dependencies"], *project["optional-dependencies"]["upload"])
+    required = {plain(re.split(r"[<>=!~;\[ ]", line)[0]) for line in lines}
     texts = sources()
     modules = {name for text in texts for name in imported(text)} - sys.stdlib_module_names - {"archgen"}
     brought = {module: {plain(name) for name in names} for module, names in packages_distributions().items()}
