@@ -39,7 +39,7 @@ from archgen.outputs.registry import (
 from archgen.picture_facts.facts import ImageJob
 from archgen.picture_facts.jobs import picture_jobs
 from archgen.picture_facts.stage import read_pictures
-from archgen.pieces.gauging import gauge_archive
+from archgen.pieces.gauging import gauge_archive, lay_archive
 from archgen.pieces.survey import SurveyedCatalogue, survey
 from archgen.progress import ProgressReporter
 from archgen.publication.decision import decide_all, waiting_for_copies
@@ -165,6 +165,7 @@ def complete(
     catalogue = replace(catalogue, twins=find_twins(catalogue, cache, progress))
     if gauged:
         catalogue = gauge_archive(catalogue, cache, options.workers, progress)
+        catalogue = lay_archive(catalogue, cache, options.workers, progress)
     surveyed = checked(catalogue)
     # A picture's own file may have said what lets a piece be shown.
     waiting = catalogue.facts.keys() & set(waiting_for_copies(surveyed, surveyed.publications)) - public

@@ -11,6 +11,7 @@ from archgen.config import Config
 from archgen.findings import Finding, Severity
 from archgen.picture_facts.facts import ImageFacts
 from archgen.picture_facts.gauge_facts import GaugeFacts, PairFacts, PairJob
+from archgen.picture_facts.laid_facts import LaidFacts, LayJob
 from archgen.records.model import (
     Box,
     Client,
@@ -112,6 +113,7 @@ class Catalogue:
         twins: Near-identical pictures as compared and decided.
         gauges: The gauge of each stencil by its path and printed width; only a build has them.
         overlays: Where two versions of a stencil lie over each other.
+        laid: Photos laid on each other, and stencils on them; only a build has them.
         portfolio: The portfolio's folder as this build left it; None where nothing was built.
     """
 
@@ -132,6 +134,7 @@ class Catalogue:
     twins: Twins = field(default_factory=Twins)
     gauges: Mapping[tuple[str, float], GaugeFacts] = field(default_factory=dict)
     overlays: Mapping[PairJob, PairFacts] = field(default_factory=dict)
+    laid: Mapping[LayJob, LaidFacts] = field(default_factory=dict)
     portfolio: PortfolioFolder | None = None
 
     @cached_property

@@ -181,6 +181,8 @@ def _thinned(strength: Floats, course: tuple[Floats, Floats]) -> tuple[Floats, F
 def _at(field: Floats, rows: npt.NDArray[np.floating], columns: npt.NDArray[np.floating]) -> Floats:
     """Look values up between pixels; in rows of 256, since the library takes no longer columns than 32,767."""
     count = len(rows)
+    if not count:  # the library takes no empty ones
+        return np.zeros(0, np.float32)
     spare = -count % _ROW
     x = np.pad(columns.astype(np.float32), (0, spare)).reshape(-1, _ROW)
     y = np.pad(rows.astype(np.float32), (0, spare)).reshape(-1, _ROW)

@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 Doubles = npt.NDArray[np.float64]
+_STEPS_BACK = 8
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,6 +51,14 @@ class Pose:
         """Give where points of the first picture lie in the second."""
         off = np.asarray(points, np.float64) - self.middle
         return np.asarray(off @ self.matrix.T + self.shift + _squares(off, self.reach) @ self.bend.T)
+
+    def origins(self, places: npt.NDArray[np.floating]) -> Doubles:
+        """Give the points of the first picture that lie at places of the second; bending is undone in steps."""
+        back = np.linalg.inv(self.matrix).T
+        points = (np.asarray(places, np.float64) - self.shift) @ back + self.middle
+        for _ in range(_STEPS_BACK):
+            points = points + (places - self.places(points)) @ back
+        return np.asarray(points)
 
     def directions(self, points: npt.NDArray[np.floating], angles: npt.NDArray[np.floating]) -> Doubles:
         """Give the angles that lines of the first picture have in the second."""

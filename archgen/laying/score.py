@@ -15,6 +15,7 @@ from archgen.laying.refine import Nearest
 from archgen.values.frozen import Value
 
 _UNDER_MM, _AROUND_MM = 1.2, 3.0
+_UNDER_PX = _UNDER_MM * PX_PER_MM
 _CROOKED = np.radians(26)
 # Where else the drawing is laid to see what chance gives: degrees, and shifts in shares of its size.
 _ELSEWHERE = ((40, 0.0, 0.0), (-40, 0.0, 0.0), (90, 0.0, 0.0), (0, 0.22, 0.0), (0, 0.0, 0.22), (180, -0.15, 0.1))
@@ -37,16 +38,21 @@ class LaidScore(Value, frozen=True):
 def score(points: LineMap, onto: Nearest, pose: Pose) -> LaidScore:
     """Score a pose of sampled points."""
     places = pose.places(points.points)
+    hit, null = shares_under(points, onto, pose)
+    gain = max(0.0, (hit - null) / max(1 - null, 1e-6))
+    return LaidScore(round(gain, 4), round(_explained(places, onto.lines), 4), round(hit, 4), round(null, 4))
+
+
+def shares_under(points: LineMap, onto: Nearest, pose: Pose, within_px: float = _UNDER_PX) -> tuple[float, float]:
+    """Give the share of points that have a line so near, and the share that would have one by chance."""
+    places = pose.places(points.points)
     angles = pose.directions(points.points, points.angles)
-    hit = _hits(places, angles, onto)
     middle, size = places.mean(0), float(np.ptp(places, axis=0).max())
     nulls = []
     for degrees, dx, dy in _ELSEWHERE:
         moved = similar(1.0, degrees, tuple(middle), (middle[0] + dx * size, middle[1] + dy * size), 1.0)
-        nulls.append(_hits(moved.places(places), np.mod(angles + np.radians(degrees), np.pi), onto))
-    null = float(np.mean(nulls))
-    gain = max(0.0, (hit - null) / max(1 - null, 1e-6))
-    return LaidScore(round(gain, 4), round(_explained(places, onto.lines), 4), round(hit, 4), round(null, 4))
+        nulls.append(_hits(moved.places(places), np.mod(angles + np.radians(degrees), np.pi), onto, within_px))
+    return _hits(places, angles, onto, within_px), float(np.mean(nulls))
 
 
 def closeness(points: LineMap, onto: Nearest, pose: Pose) -> float:
@@ -61,11 +67,11 @@ def closeness(points: LineMap, onto: Nearest, pose: Pose) -> float:
     return float(((found >= 0) & inside).astype(float) @ (1 + apart**2) ** -2) / len(places)
 
 
-def _hits(places: Doubles, angles: Doubles, onto: Nearest) -> float:
+def _hits(places: Doubles, angles: Doubles, onto: Nearest, within_px: float) -> float:
     found = onto.of(places, angles)
     theirs = onto.lines
     off = theirs.points[found] - places
-    near = np.hypot(off[:, 0], off[:, 1]) <= _UNDER_MM * PX_PER_MM
+    near = np.hypot(off[:, 0], off[:, 1]) <= within_px
     straight = np.abs(np.cos(theirs.angles[found] - angles)) >= np.cos(_CROOKED)
     inside = (places > 0).all(1) & (places[:, 0] < theirs.width) & (places[:, 1] < theirs.height)
     return float(((found >= 0) & near & straight & inside).mean())
@@ -83,6 +89,6 @@ def _explained(places: Doubles, theirs: LineMap) -> float:
     distance = cv2.distanceTransform(field, cv2.DIST_L2, 3)
     own = np.round(theirs.points).astype(int)
     away = distance[np.clip(own[:, 1], 0, theirs.height - 1), np.clip(own[:, 0], 0, theirs.width - 1)]
-    around, under = away <= step, away <= _UNDER_MM * PX_PER_MM
+    around, under = away <= step, away <= _UNDER_PX
     weight = theirs.strengths
     return float(weight[under].sum() / max(float(weight[around].sum()), 1e-6))

@@ -1,4 +1,4 @@
-"""The stencils of an archive gauged with what their pieces record: limits, needles, limb, versions.
+"""What is measured with what pieces record: stencils gauged (limits, needles, limb, versions), photos laid by points.
 
 Between the picture stages and the records, which do not know each other.
 """
@@ -11,7 +11,11 @@ from archgen.config import Limits
 from archgen.findings import Finding, Place, Severity
 from archgen.picture_facts.gauge_facts import GaugeJob, PairJob
 from archgen.picture_facts.gauge_stage import compare_versions, gauge_stencils
+from archgen.picture_facts.laid_facts import LaidFacts, LayJob, PointPair, line_picture
+from archgen.picture_facts.laid_stage import lay_pictures
+from archgen.pieces.from_photos import FromPhotos, from_photos
 from archgen.pieces.materials import finest_needle
+from archgen.pieces.photos import photos_to_lay
 from archgen.progress import ProgressReporter
 from archgen.records.model import Piece, Stencil
 from archgen.records.vocabulary.limb import limb_at
@@ -92,3 +96,42 @@ def version_pairs(catalogue: Catalogue, piece: Piece) -> Iterator[tuple[Stencil,
             child,
             PairJob(copies[0].blob, copies[1].blob, first_mm, second_mm, parent.mirrored, child.mirrored),
         )
+
+
+def lay_archive(catalogue: Catalogue, cache: Cache, workers: int, progress: ProgressReporter) -> Catalogue:
+    """Add how the photos of every piece lie on each other."""
+    jobs = (lay_job(piece, catalogue, from_photos(piece, catalogue)) for piece in catalogue.pieces)
+    wanted = list(dict.fromkeys(job for job in jobs if job))
+    return replace(catalogue, laid=lay_pictures(wanted, cache, workers, progress))
+
+
+def laid_of(piece: Piece, catalogue: Catalogue, proposed: FromPhotos) -> LaidFacts | None:
+    """Give how the photos of a piece lie on each other; None where nothing is known, or nothing was laid."""
+    job = lay_job(piece, catalogue, proposed) if catalogue.laid else None
+    return catalogue.laid.get(job) if job else None
+
+
+def lay_job(piece: Piece, catalogue: Catalogue, proposed: FromPhotos) -> LayJob | None:
+    """Give what there is to lay: a fresh photo on a healed one, or a stencil on a photo at least."""
+    photos = [(one.photo.file, one.facts) for one in photos_to_lay(piece, catalogue, proposed)]
+    seen = [(file, line_picture(facts)) for file, facts in photos if facts and facts.screen]
+    stencil = piece.applied_stencil
+    drawn = catalogue.picture(piece, stencil.file) if stencil else None
+    is_drawn = stencil is not None and drawn is not None and bool(drawn.screen)
+    if not seen or (len(seen) < 2 and not is_drawn):
+        return None
+    if stencil is None or drawn is None or not is_drawn:
+        return LayJob(tuple(one for _, one in seen), None, None, tuple(() for _ in seen))
+    left, _, right, _ = drawn.marks or (0, 0, drawn.width, drawn.height)
+    return LayJob(
+        photos=tuple(one for _, one in seen),
+        drawing=line_picture(drawn, mirrored=stencil.mirrored),
+        drawing_px_per_mm=(right - left) / stencil.width if stencil.width else None,
+        on_photos=tuple(tuple(_points(stencil, file)) for file, _ in seen),
+    )
+
+
+def _points(stencil: Stencil, file: str) -> Iterator[PointPair]:
+    for mark in stencil.landmark:
+        if mark.on == file:
+            yield (float(mark.stencil[0]), float(mark.stencil[1]), float(mark.at[0]), float(mark.at[1]))

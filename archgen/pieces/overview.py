@@ -6,8 +6,10 @@ from collections.abc import Set
 import msgspec
 
 from archgen.catalogue import Catalogue
+from archgen.picture_facts.laid_facts import LaidFacts
 from archgen.pieces.followup import FollowUp, follow_up
 from archgen.pieces.from_photos import FromPhotos, from_photos
+from archgen.pieces.gauging import laid_of
 from archgen.pieces.materials import FinestNeedle, InkUse, NeedleUse, finest_of, ink_uses, needle_uses
 from archgen.pieces.missing import Gap, Missing, missing_from
 from archgen.pieces.photos import PhotosOverview, photos_of
@@ -49,6 +51,7 @@ class PieceOverview(Value, frozen=True):
         longest_mm: The longest side on skin; None when no size is recorded.
         applied: The version that went on the skin.
         overlays: Each version over the one it was made from.
+        laid: How the photos lie on each other, and the stencil on them; only a build has that.
         prints: The applied version's first.
         limb: The girth to reckon with.
         wrap: How the piece sits round that limb; None without a believable girth or a width.
@@ -62,6 +65,7 @@ class PieceOverview(Value, frozen=True):
     versions: tuple[VersionOverview, ...]
     applied: VersionOverview | None
     overlays: tuple[VersionPair, ...]
+    laid: LaidFacts | None
     prints: tuple[ReadyPrint, ...]
     references: tuple[ReferenceOverview, ...]
     needles: tuple[NeedleUse, ...]
@@ -131,6 +135,7 @@ def overview_of(
         versions=versions,
         applied=applied,
         overlays=pairs_of(piece, catalogue, versions),
+        laid=laid_of(piece, catalogue, proposed),
         prints=ready_prints(piece, versions, catalogue.config.printers),
         references=references_of(piece, catalogue, publication),
         needles=needles,

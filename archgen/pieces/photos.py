@@ -67,7 +67,7 @@ def photos_of(
     reasons = {left.file: left.reason for left in publication.left_out} if publication.shown else {}
     found = tuple(
         replace(one, is_later_frame=one.path in later_frames, kept_out=reasons.get(one.photo.file, ""))
-        for one in (_photo(photo, piece, catalogue, proposed) for photo in all_photos(piece))
+        for one in _all(piece, catalogue, proposed)
     )
     shown = tuple(sorted(found, key=_page_rank))
     return PhotosOverview(
@@ -77,6 +77,16 @@ def photos_of(
         # Between equals the first of the record counts.
         cover=min((one for one in found if one.facts), key=_cover_rank, default=None),
     )
+
+
+def photos_to_lay(piece: Piece, catalogue: Catalogue, proposed: FromPhotos) -> tuple[PhotoOverview, ...]:
+    """Give the fresh and the healed photo that stand for all, or the only one of them."""
+    shown = sorted(_all(piece, catalogue, proposed), key=_page_rank)
+    return tuple(photo for stage in (Stage.FRESH, Stage.HEALED) if (photo := _first_of(shown, stage)))
+
+
+def _all(piece: Piece, catalogue: Catalogue, proposed: FromPhotos) -> tuple[PhotoOverview, ...]:
+    return tuple(_photo(photo, piece, catalogue, proposed) for photo in all_photos(piece))
 
 
 def _photo(photo: Photo, piece: Piece, catalogue: Catalogue, proposed: FromPhotos) -> PhotoOverview:

@@ -440,6 +440,26 @@
     });
   }
 
+  // Fresh laid on healed, one picture: a slider is the line between them.
+  function startDivider(over) {
+    var slider = byId("divider");
+    function move() {
+      over.style.setProperty("--at", slider.value / 100);
+      slider.setAttribute("aria-valuetext", slider.value + " % fresh, " + (100 - slider.value) + " % healed");
+    }
+    slider.addEventListener("input", move);
+    move();
+    if (over.hasAttribute("data-first")) { all('#stages [data-set="over"]')[0].click(); }
+  }
+  function startInk(button) {
+    show(button);
+    button.addEventListener("click", function () {
+      var isOn = button.getAttribute("aria-pressed") !== "true";
+      button.setAttribute("aria-pressed", String(isOn));
+      all("[data-ink]").forEach(function (ink) { ink.hidden = !isOn; });
+    });
+  }
+
   // Pictures laid over each other. A pair is put on its stage when it comes near: the pictures of a hundred groups are many.
   function startLays(groups) {
     var lays = groups.map(function (group) {
@@ -547,8 +567,10 @@
     narrow.open = window.matchMedia("(min-width: 68rem)").matches;
   }
   if (window.ARCHIVE && byId("cards")) { startList(window.ARCHIVE); }
-  if (byId("stages")) { startSwitch(byId("stages"), [byId("compare")], 1); }
-  if (byId("layers")) { startSwitch(byId("layers"), all(".stage"), 4); }
+  if (byId("stages")) { startSwitch(byId("stages"), [byId("compare"), byId("over")].filter(Boolean), 1); }
+  if (byId("over")) { startDivider(byId("over")); }
+  if (byId("show-ink")) { startInk(byId("show-ink")); }
+  if (byId("layers")) { startSwitch(byId("layers"), all(".stage"), 5); }
   var laid = all("[data-double]").filter(function (group) { return all("[data-lay]", group).length; });
   if (laid.length) { startLays(laid); }
   all("[data-decide]").forEach(startDecision);

@@ -21,9 +21,8 @@ from archgen.publication.withdrawals import find_withdrawals
 from archgen.rules.asking import sort_questions
 from archgen.toml.problem import as_text
 from archgen.units import date_words
-from archgen.wording.asking import asked_words
 from archgen.wording.followup import DUE_TITLES, due_words
-from archgen.wording.severities import SEVERITY_WORDS
+from archgen.wording.questions import SEVERITY_WORDS, asked_words
 
 if TYPE_CHECKING:
     from archgen.build import Summary

@@ -6,14 +6,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from PIL import Image
 
 from archgen.errors import UsageError
 from archgen.laying.lay import LaidLines, lay_by_tap, lay_by_taps
 from archgen.laying.line_map import LineMap, find_edges, find_lines
 from archgen.laying.pose import Doubles
 from archgen.laying.refine import sample
-from archgen.picture_facts.facts import Derivative, ImageFacts
+from archgen.picture_facts.facts import ImageFacts
+from archgen.picture_facts.laid_facts import LinePicture, line_picture
 from archgen.records.model import Stencil
 from archgen.writing.record_text import AddTable, Edit, RemoveKey
 
@@ -22,10 +22,6 @@ Point = tuple[float, float]
 TAPS = 4
 # Both taps of a picture lie further apart than this share of its long side, or they settle no turn and no size.
 _LEAST_APART = 0.04
-# What two hundred pairs of known place gave: above these no wrong pair was seen; see the tests of the laying room.
-_SKIN_GAIN, _SKIN_EXPLAINED, _PAPER_TOTAL = 0.6, 0.5, 0.5
-# How much better than any other place it has to lie; set on seven pairs that had several.
-_LEAST_LEAD = 0.12
 _LINES_SHOWN = 1500
 _TAP = re.compile(r"(\d{1,6}),(\d{1,6})")
 
@@ -49,13 +45,9 @@ class TappedPicture:
         return self.facts.width, self.facts.height
 
     @property
-    def copy(self) -> Derivative:
-        """Give the copy whose lines are looked for: the smallest that is large enough."""
-        by_width = sorted(self.facts.screen, key=lambda one: max(one.width, one.height))
-        return next((one for one in by_width if max(one.width, one.height) >= _LINE_SIDE), by_width[-1])
-
-
-_LINE_SIDE = 900
+    def seen(self) -> LinePicture:
+        """Give the copy whose lines are looked for."""
+        return line_picture(self.facts, mirrored=self.is_mirrored)
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,8 +120,8 @@ def lay_tapped(
     With one point on each, turn and size are found by the lines alone; None where they tell nothing.
     """
     # A stencil is drawn along the edges of what a reference shows; on skin its lines are seen as lines.
-    drawing, look = find_lines(_upright(first, blobs)), find_lines if on_skin else find_edges
-    onto = look(_upright(second, blobs))
+    drawing, look = find_lines(first.seen.open(blobs)), find_lines if on_skin else find_edges
+    onto = look(second.seen.open(blobs))
     firsts = _in_map([_turned(one, first) for one in taps[0::2]], first, drawing)
     seconds = _in_map(taps[1::2], second, onto)
     if len(firsts) > 1:
@@ -143,17 +135,10 @@ def lay_tapped(
     places = laid.pose.places(chosen.points) * back
     return LaidPictures(
         lines=tuple((round(float(x), 1), round(float(y), 1)) for x, y in places),
-        is_sure=_is_sure(laid, on_skin=on_skin),
+        is_sure=laid.settles(on_skin=on_skin),
         marks=_marks(laid, firsts, drawing, first, back),
         share=laid.score.hit,
     )
-
-
-def _upright(picture: TappedPicture, blobs: Path) -> Image.Image:
-    """Open a picture as it is seen on the skin."""
-    with Image.open(blobs / picture.copy.blob) as opened:
-        upright = opened.convert("RGB")
-    return upright.transpose(Image.Transpose.FLIP_LEFT_RIGHT) if picture.is_mirrored else upright
 
 
 def _point(place: Doubles) -> Point:
@@ -167,14 +152,6 @@ def _turned(point: Point, picture: TappedPicture) -> Point:
 
 def _in_map(points: Sequence[Point], picture: TappedPicture, lines: LineMap) -> Doubles:
     return np.array(points, np.float64) * max(lines.width, lines.height) / max(picture.size)
-
-
-def _is_sure(laid: LaidLines, *, on_skin: bool) -> bool:
-    if laid.score.total - laid.rival < _LEAST_LEAD:
-        return False
-    if on_skin:
-        return laid.score.gain >= _SKIN_GAIN and laid.score.explained >= _SKIN_EXPLAINED
-    return laid.score.total >= _PAPER_TOTAL
 
 
 def _marks(

@@ -20,8 +20,7 @@ from archgen.findings import Finding, Severity
 from archgen.outputs.archive.context import Context, PageProblem, Site, problem, thumbnail
 from archgen.outputs.site_pages import PagePicture
 from archgen.rules.asking import EVENT_CODES, Asked, Questions, sort_questions
-from archgen.wording.asking import ASKED_WORDS, asked_words
-from archgen.wording.severities import SEVERITY_WORDS
+from archgen.wording.questions import ASKED_WORDS, SEVERITY_WORDS, asked_words
 from archgen.writing.changes import KEPT, past_changes
 from archgen.writing.journal import Reached
 from archgen.writing.record_text import SetKey

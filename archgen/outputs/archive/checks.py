@@ -9,8 +9,7 @@ from archgen.outputs.archive.followup import due_now
 from archgen.outputs.site_pages import PagePicture
 from archgen.rules.asking import Asked, Questions, sort_questions
 from archgen.values.frozen import Value
-from archgen.wording.asking import ASKED_WORDS, asked_words
-from archgen.wording.severities import SEVERITY_WORDS
+from archgen.wording.questions import ASKED_WORDS, SEVERITY_WORDS, asked_words
 
 # Findings written out per address and code; a large archive has thousands, and each stands on its piece's page too.
 MOST_PER_CODE = 40

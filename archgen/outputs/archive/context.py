@@ -22,7 +22,7 @@ from archgen.values.frozen import Value
 from archgen.wording.batches import days_words
 from archgen.wording.counts import count_words
 from archgen.wording.likenesses import pair_words
-from archgen.wording.severities import SEVERITY_WORDS
+from archgen.wording.questions import SEVERITY_WORDS
 
 NOW = "data/now.css"
 

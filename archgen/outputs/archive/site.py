@@ -145,6 +145,8 @@ def _copies(catalogue: SurveyedCatalogue) -> Iterator[Derivative]:
         yield from facts.screen
     for gauge in catalogue.gauges.values():
         yield from (copy for copy in (gauge.screen, gauge.limb) if copy)
+    for laid in catalogue.laid.values():
+        yield from (layer.picture for layer in (laid.fresh, *laid.stencils) if layer)
 
 
 class PagePlan(Value, frozen=True):

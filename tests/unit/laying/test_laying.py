@@ -1,6 +1,7 @@
 """Lines found, recognised, pulled in and scored, on drawings whose true place is known."""
 
 import random
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -9,8 +10,11 @@ from PIL import Image, ImageDraw, ImageFilter
 from archgen.laying.lay import lay_by_marks, lay_by_tap, lay_by_taps
 from archgen.laying.line_map import SIDE, LineMap, find_edges, find_lines
 from archgen.laying.marks import LineMarks, agree, find_marks
-from archgen.laying.pose import through
+from archgen.laying.pose import similar, through
 from archgen.laying.recognise import SHORTLIST, recognise
+from archgen.laying.refine import nearest_lines, sample
+from archgen.laying.repeats import repeats
+from archgen.laying.score import shares_under
 from tests.intake_pictures import skin, stencil
 
 
@@ -193,3 +197,54 @@ def test_the_right_one_of_many_comes_first(fresh, healed):
     found = recognise(find_marks(healed), marks, 3)
     assert found[0][0] == len(marks) - 1
     assert recognise(none, marks, 3) == []
+
+
+def test_a_bent_pose_is_undone(fresh, healed):
+    pose = lay_by_marks(fresh, find_marks(fresh), healed, find_marks(healed)).pose
+    bent = replace(pose, bend=np.array([[0.06, -0.03, 0.05], [0.02, 0.07, -0.04]]))
+    there = bent.places(fresh.points)
+    assert np.abs(bent.origins(there) - fresh.points).max() < 0.05
+    assert np.abs(replace(bent, bend=0 * bent.bend).origins(there) - fresh.points).max() > 5
+
+
+def test_the_share_under_lines_falls_with_what_counts_as_near(fresh):
+    points, nearest = sample(fresh), nearest_lines(fresh)
+    moved = similar(1.0, 0.0, (0.0, 0.0), (4.0, 0.0), 1.0)
+    assert shares_under(points, nearest, moved, 6.0)[0] > 0.9
+    near, chance = shares_under(points, nearest, moved, 1.5)
+    assert near < 0.6
+    assert chance < near
+
+
+def ornament(petals, radius=330):
+    drawing = Image.new("L", (900, 900), 255)
+    pen = ImageDraw.Draw(drawing)
+    for turn in np.arange(petals) * 2 * np.pi / petals:
+        tip = (450 + radius * np.cos(turn), 450 + radius * np.sin(turn))
+        sides = [(450 + radius / 2 * np.cos(turn + by), 450 + radius / 2 * np.sin(turn + by)) for by in (-0.25, 0.25)]
+        pen.line([(450, 450), sides[0], tip, sides[1], (450, 450)], fill=0, width=5)
+    return drawing
+
+
+def band(unit_px):
+    """One zigzag with a ring after the other, from edge to edge."""
+    drawing = Image.new("L", (900, 300), 255)
+    pen = ImageDraw.Draw(drawing)
+    for x in range(30, 870 - unit_px, unit_px):
+        pen.line([(x, 200), (x + unit_px // 2, 80), (x + unit_px, 200)], fill=0, width=5)
+        pen.ellipse((x + 10, 205, x + 40, 235), outline=0, width=4)
+    return drawing
+
+
+@pytest.mark.parametrize("drawing", [ornament(8), ornament(5), band(95)])
+def test_a_drawing_that_fits_in_several_places_is_recognised(drawing):
+    assert repeats(find_lines(drawing))
+
+
+@pytest.mark.parametrize("number", range(3, 8))
+def test_a_drawing_with_one_place_is_not_taken_for_one_that_repeats(number):
+    assert not repeats(find_lines(stencil(number)))
+
+
+def test_a_blank_sheet_repeats_nothing():
+    assert not repeats(find_lines(Image.new("L", (400, 400), 255)))

@@ -9,10 +9,11 @@ from archgen.config import Limits
 from archgen.picture_facts.gauge_facts import PairJob
 from archgen.picture_facts.gauge_stage import GaugeResults
 from archgen.pieces import gauging
+from archgen.pieces.from_photos import FromPhotos
 from archgen.progress import Silent
 from archgen.records import model
 from archgen.storage.cache import Cache
-from tests.builders import make_piece, make_record, paper_catalogue
+from tests.builders import make_catalogue, make_facts, make_piece, make_record, paper_catalogue
 
 
 @pytest.fixture
@@ -134,3 +135,54 @@ def test_versions_that_cannot_be_compared_are_named(asked):
     assert (found.code, found.piece) == ("image.not-compared", "owl")
     assert found.place.file.endswith("stencils/3.png")
     assert "stencils/2.png" in found.problem
+
+
+def lay_job(tmp_path, **record):
+    piece = make_piece("owl", make_record(**record))
+    catalogue = make_catalogue(tmp_path, piece)
+    return gauging.lay_job(piece, catalogue, FromPhotos())
+
+
+FRESH = model.Photo(file="photos/fresh.jpg", stage=model.Stage.FRESH)
+HEALED = model.Photo(file="photos/healed.jpg", stage=model.Stage.HEALED)
+DRAWN = model.Stencil(
+    file="stencils/1.png",
+    applied=True,
+    mirrored=True,
+    width=model.Length(60),
+    landmark=(
+        model.Landmark(stencil=(10, 20), on="photos/healed.jpg", at=(30, 40)),
+        model.Landmark(stencil=(11, 21), on="references/a.jpg", at=(31, 41)),
+    ),
+)
+
+
+def test_the_fresh_photo_is_laid_on_the_healed_one_and_the_applied_stencil_on_both(tmp_path):
+    job = lay_job(tmp_path, photo=(HEALED, FRESH), stencil=(DRAWN, model.Stencil(file="stencils/2.png")))
+    assert len(job.photos) == 2
+    assert job.photos[0] != job.photos[1]
+    assert job.drawing.mirrored
+    assert job.on_photos == ((), ((10.0, 20.0, 30.0, 40.0),))
+    left, _, right, _ = make_facts("pieces/owl/stencils/1.png", tmp_path / "blobs").marks
+    assert job.drawing_px_per_mm == pytest.approx((right - left) / 60)
+
+
+def test_without_a_stencil_the_photos_are_laid_and_without_a_second_photo_the_stencil(tmp_path):
+    assert lay_job(tmp_path, photo=(FRESH, HEALED), stencil=()).drawing is None
+    assert len(lay_job(tmp_path, photo=(HEALED,), stencil=(DRAWN,)).photos) == 1
+    assert lay_job(tmp_path, photo=(HEALED,), stencil=()) is None
+    assert lay_job(tmp_path, photo=(), stencil=(DRAWN,)) is None
+    unclear = (model.Stencil(file="stencils/1.png"), model.Stencil(file="stencils/2.png"))
+    assert lay_job(tmp_path, photo=(HEALED,), stencil=unclear) is None
+    unsized = msgspec.structs.replace(DRAWN, width=None)
+    assert lay_job(tmp_path, photo=(HEALED,), stencil=(unsized,)).drawing_px_per_mm is None
+
+
+def test_what_was_laid_is_found_again_by_the_piece(tmp_path, monkeypatch):
+    piece = make_piece("owl", make_record(photo=(FRESH, HEALED), stencil=(DRAWN,)))
+    catalogue = paper_catalogue(tmp_path, piece, make_piece("empty", make_record(photo=(), stencil=())))
+    monkeypatch.setattr(gauging, "lay_pictures", lambda jobs, *_: dict.fromkeys(jobs, "laid"))
+    laid = gauging.lay_archive(catalogue, None, 1, Silent())
+    assert list(laid.laid.values()) == ["laid"]
+    assert gauging.laid_of(piece, laid, FromPhotos()) == "laid"
+    assert gauging.laid_of(piece, catalogue, FromPhotos()) is None

@@ -5,7 +5,7 @@ import pytest
 from archgen.findings import Finding, Place, Severity
 from archgen.records import model
 from archgen.rules.asking import Asked, sort_questions, whom_to_ask
-from archgen.wording.asking import ASKED_WORDS, asked_words
+from archgen.wording.questions import ASKED_WORDS, asked_words
 from tests.builders import make_piece, make_record, paper_catalogue
 
 

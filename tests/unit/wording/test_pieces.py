@@ -26,7 +26,7 @@ from archgen.wording.pieces import (
     version_number,
     visits_words,
 )
-from archgen.wording.severities import SEVERITY_WORDS
+from archgen.wording.questions import SEVERITY_WORDS
 from tests.builders import make_piece, make_record, paper_catalogue
 
 DAY = dt.date(2026, 3, 14)

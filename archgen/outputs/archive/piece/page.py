@@ -9,6 +9,7 @@ from markupsafe import Markup
 from archgen.outputs.archive.body import Body, Figure
 from archgen.outputs.archive.context import Context, PageProblem, Site, problem
 from archgen.outputs.archive.piece.healing import HealingRule, healing_rule
+from archgen.outputs.archive.piece.laid import LaidView, laid_view
 from archgen.outputs.archive.piece.lineage import Version, lineage
 from archgen.outputs.archive.piece.photos import PagePhoto, ShotGroup, first_shots, more_shots
 from archgen.outputs.archive.piece.reading import (
@@ -104,6 +105,7 @@ class ArchivePieceView(Value, frozen=True):
     record_file: str
     record_href: str
     subtitle: str = "The record cannot be used until its problems are put right."
+    laid: LaidView | None = None
     healing: HealingRule | None = None
     cells: tuple[TitleCell, ...] = ()
     kept_out: tuple[str, ...] = ()
@@ -208,6 +210,7 @@ def _with_record(
     return replace(
         view,
         subtitle=", ".join(part for part in (place, size) if part),
+        laid=laid_view(overview),
         healing=healing_rule(overview, record, limits),
         cells=tuple(_cells(context, overview, record)),
         kept_out=publication.reasons if publication.wanted and not publication.shown else (),
