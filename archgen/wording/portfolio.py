@@ -15,6 +15,12 @@ _MONTHS = (
     *("August", "September", "October", "November", "December"),
 )
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+# Under the artist's words about care, whatever they are.
+CARE_CAUTIONS = (
+    "This is what your artist advises, not medical advice. Redness that spreads, heat, swelling, pus, fever or a rash: "
+    "see a doctor, and say that you have a new tattoo.",
+    "Ask a doctor first about an illness, an allergy, medicines, or a pregnancy.",
+)
 # Weeks read well up to two months, months up to two years.
 _DAYS_IN_WEEKS, _DAYS_IN_MONTHS, _DAYS_OF_MONTH = 60, 730, 30.44
 

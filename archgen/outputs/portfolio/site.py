@@ -6,9 +6,10 @@ from functools import partial
 from typing import Protocol
 
 from archgen.outputs.artifact import Artifact
+from archgen.outputs.portfolio.care_sheet import care_sheet
 from archgen.outputs.portfolio.data import atom_feed, robots, site_map
 from archgen.outputs.portfolio.theme import PortfolioTheme
-from archgen.outputs.portfolio.views import PortfolioViews, TextView
+from archgen.outputs.portfolio.views import CARE, TEXT_PAGES, PortfolioViews, TextView
 from archgen.outputs.site_pages import asset_files, page
 from archgen.picture_facts.facts import Derivative
 from archgen.publication.public_catalogue import PublicCatalogue, PublicPiece, photo_paths
@@ -53,6 +54,8 @@ class PortfolioSite:
         yield self._missing(theme, views.missing())
         yield from self._data([artifact.path for artifact in pages])
         yield from asset_files(theme)
+        if care := views.text_of(CARE):
+            yield care_sheet(care, TEXT_PAGES[CARE], self.cleared)
         for piece in self.cleared.pieces:
             yield from self._pictures(piece)
 

@@ -6,6 +6,7 @@ from itertools import pairwise
 
 from markupsafe import Markup
 
+from archgen.outputs.portfolio import care_sheet
 from archgen.outputs.portfolio.data import largest_copy, open_graph, piece_json_ld, site_json_ld
 from archgen.outputs.portfolio.layout import Layout, Sizes
 from archgen.outputs.portfolio.paths import HOME, absolute, quoted
@@ -38,6 +39,7 @@ from archgen.wording.portfolio import (
 
 # The artist's own pages, in the order of the menu, with the words for a text that brings no heading.
 TEXT_PAGES = {"about": "About", "care": "Care", "booking": "Booking"}
+CARE = "care"
 _MOST_STYLES = 8
 # Works on one page; whole rows of two, three and four.
 WORKS_PER_PAGE = 48
@@ -144,13 +146,19 @@ class PortfolioPieceView(Value, frozen=True):
 
 
 class TextView(Value, frozen=True):
-    """A page written by the artist, or the page for a wrong address; `enquiry` is the address of a letter to `mail`."""
+    """A page written by the artist, or the page for a wrong address.
+
+    Attributes:
+        paper: The path of the same on paper.
+        enquiry: The address of a letter to `mail`.
+    """
 
     site: SiteView
     page: PageView
     heading: str
     text: Markup
     mail: str | None = None
+    paper: str | None = None
     enquiry: str | None = None
     json_ld: Markup | None = None
 
@@ -263,7 +271,12 @@ class PortfolioViews:
             heading, rest = heading_and_rest(text, TEXT_PAGES[name])
             page = self._page(f"{name}.html", name, f"{heading} – {self.site.name}")
             mail = mail_address(rest) if f"{name}.html" == self.site.ask else None
-            yield TextView(self.site, page, heading, to_html(rest, 2), mail, self._enquiry() if mail else None)
+            paper = care_sheet.PATH if name == CARE else None
+            yield TextView(self.site, page, heading, to_html(rest, 2), mail, paper, self._enquiry() if mail else None)
+
+    def text_of(self, name: str) -> str | None:
+        """Give one of the artist's own texts, in Markdown; None where there is none."""
+        return self._texts.get(name)
 
     def missing(self) -> TextView:
         """Give the page for an address that does not exist."""

@@ -12,6 +12,7 @@ from urllib.robotparser import RobotFileParser
 from xml.etree import ElementTree as ET
 
 import html5lib
+import pypdfium2 as pdfium
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -527,6 +528,41 @@ def test_a_photo_is_a_link_to_its_largest_copy(site):
     (first, *_) = parsed(site / "pieces/barn-owl.html").iter("figure")
     assert first[0].tag == "a"
     assert first[0].get("href") == "../img/barn-owl-1-800.webp"
+
+
+@pytest.mark.parametrize(("units", "paper"), [("mm", (595, 842)), ("in", (612, 792))])
+def test_care_comes_on_one_page_to_take_home(tmp_path, units, paper):
+    """ISO 216 A4 and US Letter in points; the words read back by pdfium."""
+    catalogue = make_catalogue(tmp_path)
+    archive = dataclasses.replace(catalogue.config.archive, units=units)
+    catalogue = dataclasses.replace(catalogue, config=dataclasses.replace(catalogue.config, archive=archive))
+    folder = write_portfolio(catalogue, tmp_path / "out", {"care": "# The first weeks\n\n1. Wash it.\n2. *Wait.*"})
+    with pdfium.PdfDocument(folder / "care.pdf") as document:
+        assert len(document) == 1
+        assert tuple(map(round, document[0].get_size())) == paper
+        words = " ".join(document[0].get_textpage().get_text_range().split())
+    assert words.startswith("The first weeks 1. Wash it. 2. Wait.")
+    assert "see a doctor" in words
+    assert "../care.pdf" not in (folder / "care.html").read_text()
+    assert 'href="care.pdf"' in (folder / "care.html").read_text()
+
+
+def test_long_words_about_care_are_set_smaller_before_they_take_a_second_page(tmp_path):
+    row = "{}. Wash it with lukewarm water and clean hands, and pat it dry with fresh paper."
+    heights = []
+    for count in (1, 22, 32):
+        text = "\n".join(row.format(number) for number in range(1, count + 1))
+        folder = write_portfolio(make_catalogue(tmp_path), tmp_path / str(count), {"care": text})
+        with pdfium.PdfDocument(folder / "care.pdf") as document:
+            assert len(document) == 1
+            words = document[0].get_textpage()
+            _, bottom, _, top = words.get_charbox(words.get_text_range().index("Wash"))
+            heights.append(top - bottom)
+    assert heights[0] > heights[1] > heights[2]
+
+
+def test_without_words_about_care_there_is_no_page_of_it(tmp_path):
+    assert not (write_portfolio(make_catalogue(tmp_path), tmp_path / "out", {}) / "care.pdf").exists()
 
 
 def test_two_builds_plan_the_same_files(tmp_path):
