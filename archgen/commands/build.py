@@ -16,7 +16,7 @@ from archgen.errors import ArchgenError, ExitCode
 
 if TYPE_CHECKING:
     from archgen.commands.texts.build_report import Report
-    from archgen.storage.last_build import LastBuild
+    from archgen.storage.last_build import LastBuild, Sources
 
 
 @click.command()
@@ -41,20 +41,27 @@ def build(root: Path, out: Path, jobs: int | None, fewer: bool, watch: bool) -> 
         from archgen.commands.building.watch import keep_building
 
         def once(settled: Callable[[], None]) -> "Report":
-            return _built(root, out, jobs, may_shrink=fewer, may_ask=False, before_change=settled)
+            return _built(root, out, jobs, _look(root), may_shrink=fewer, may_ask=False, before_change=settled)
 
         keep_building(root, out, once)
     else:
-        told = None if fewer else _told_again(root, out)
-        sys.exit(_built(root, out, jobs, may_shrink=fewer, may_ask=True).exit_code if told is None else told)
+        began, sources = time.monotonic(), _look(root)
+        told = None if fewer or sources is None else _told_again(root, out, sources, began)
+        sys.exit(_built(root, out, jobs, sources, may_shrink=fewer, may_ask=True).exit_code if told is None else told)
 
 
-def _told_again(root: Path, out: Path) -> ExitCode | None:
+def _look(root: Path) -> "Sources | None":
+    from archgen.storage.last_build import look_at_sources
+
+    return look_at_sources(root)
+
+
+def _told_again(root: Path, out: Path, sources: "Sources", began: float) -> ExitCode | None:
     """Say what the last build said when another would change nothing; None when it might. Loads nothing to build."""
     from archgen.storage.last_build import recall
 
-    began, day = time.monotonic(), build_day()
-    last = recall(out, root, day.isoformat())
+    day = build_day()
+    last = recall(out, root, day.isoformat(), sources)
     if last is None or (last.day != day.isoformat() and not _is_brought_to(day, last, root, out)):
         return None
     from archgen.commands.texts.told_again import printed_before
@@ -96,15 +103,16 @@ def _built(
     root: Path,
     out: Path,
     jobs: int | None,
+    sources: "Sources | None",
     *,
     may_shrink: bool,
     may_ask: bool,
     before_change: Callable[[], None] = lambda: None,
 ) -> "Report":
-    """Build, and say what came of it."""
-    from archgen.storage.last_build import forget, keep, look_at_sources
+    """Build, and say what came of it; `sources` are as they were before."""
+    from archgen.storage.last_build import forget, keep
 
-    sources, day = look_at_sources(root), build_day()
+    day = build_day()
     from archgen.build import Options, Summary
     from archgen.build import build as run_build
     from archgen.commands.texts.build_report import for_another_time, print_report

@@ -8,7 +8,7 @@ Names and places by the IPTC Photo Metadata Standard: Creator (dc:creator), Copy
 import io
 import re
 import struct
-from xml.sax.saxutils import escape, quoteattr
+from html import escape
 
 from PIL import Image
 
@@ -68,7 +68,7 @@ def xmp_packet(marks: OwnRights) -> bytes:
         )
     if marks.model_training is not None:
         parts.append(f"<plus:DataMining>{_PLUS_WORDS}{_MINING[marks.model_training]}</plus:DataMining>")
-    spaces = "".join(f" xmlns:{name}={quoteattr(uri)}" for name, uri in _NAMESPACES)
+    spaces = "".join(f' xmlns:{name}="{uri}"' for name, uri in _NAMESPACES)
     return (
         '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?><x:xmpmeta xmlns:x="adobe:ns:meta/">'
         '<rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">'
@@ -91,7 +91,7 @@ _MINING = {False: "DMI-PROHIBITED-AIMLTRAINING", True: "DMI-ALLOWED"}
 
 def _escape(text: str) -> str:
     """Write a text as XML content, without the characters XML 1.0 does not know."""
-    return escape(re.sub("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]", "", text))
+    return escape(re.sub("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]", "", text), quote=False)
 
 
 def _exif(marks: OwnRights) -> bytes:

@@ -6,14 +6,16 @@ CommonMark by markdown-it-py. The sheets use the same `parser`: a note reads ali
 import re
 from collections.abc import MutableMapping, Sequence
 from functools import cache
+from typing import TYPE_CHECKING
 
-from markdown_it import MarkdownIt
-from markdown_it.common.utils import escapeHtml
-from markdown_it.renderer import RendererHTML
-from markdown_it.token import Token
 from markupsafe import Markup
 
 from archgen.render.html import safe_html
+
+if TYPE_CHECKING:
+    from markdown_it import MarkdownIt
+    from markdown_it.renderer import RendererHTML
+    from markdown_it.token import Token
 
 _SCHEME = re.compile(r"\s*([^/?#]*?):")
 _ALLOWED_SCHEMES = {"http", "https", "mailto"}
@@ -21,8 +23,10 @@ _LOWEST_HEADING = 6
 
 
 @cache
-def parser() -> MarkdownIt:
-    """Give the parser all texts go through."""
+def parser() -> "MarkdownIt":
+    """Give the parser all texts go through; loaded for the first of them, for it takes a twentieth of a small build."""
+    from markdown_it import MarkdownIt  # noqa: PLC0415  as above
+
     markdown = MarkdownIt("commonmark", {"html": False})
     markdown.validateLink = is_allowed_link  # type: ignore[assignment]  # the library's documented hook
     markdown.add_render_rule("image", _picture_words)
@@ -46,11 +50,15 @@ def is_allowed_link(address: str) -> bool:
     return scheme is None or scheme[1].lower() in _ALLOWED_SCHEMES
 
 
-def _picture_words(renderer: RendererHTML, tokens: Sequence[Token], index: int, options: object, env: object) -> str:
+def _picture_words(
+    renderer: "RendererHTML", tokens: "Sequence[Token]", index: int, options: object, env: object
+) -> str:
+    from markdown_it.common.utils import escapeHtml  # noqa: PLC0415  loaded by the parser
+
     return escapeHtml(renderer.renderInlineAsText(tokens[index].children or [], options, env))  # type: ignore[arg-type]
 
 
-def _settle_headings(tokens: Sequence[Token], first: int) -> None:
+def _settle_headings(tokens: "Sequence[Token]", first: int) -> None:
     above: list[int] = []
     for token in tokens:
         if token.type == "heading_open":

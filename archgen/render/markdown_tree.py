@@ -7,11 +7,12 @@ Raw HTML is text. Pictures give their description, links their words and the add
 """
 
 import unicodedata
-from typing import Any
-
-from markdown_it.tree import SyntaxTreeNode
+from typing import TYPE_CHECKING, Any
 
 from archgen.render.markdown import parser
+
+if TYPE_CHECKING:
+    from markdown_it.tree import SyntaxTreeNode
 
 Block = dict[str, Any]
 Span = dict[str, Any]
@@ -22,6 +23,8 @@ _STYLES = {"strong": "strong", "em": "emphasis"}
 
 def blocks_of(text: str) -> list[Block]:
     """Read the text."""
+    from markdown_it.tree import SyntaxTreeNode  # noqa: PLC0415  loaded by the parser
+
     return _blocks(SyntaxTreeNode(parser().parse(text)))
 
 
@@ -34,11 +37,11 @@ def is_right_to_left(text: str) -> bool:
     return False
 
 
-def _blocks(parent: SyntaxTreeNode) -> list[Block]:
+def _blocks(parent: "SyntaxTreeNode") -> list[Block]:
     return [_block(node) for node in parent.children]
 
 
-def _block(node: SyntaxTreeNode) -> Block:
+def _block(node: "SyntaxTreeNode") -> Block:
     if node.type in _LISTS:
         start = int(node.attrs.get("start", 1))
         return {
@@ -58,7 +61,7 @@ def _block(node: SyntaxTreeNode) -> Block:
     return {"kind": kind, "spans": spans, "rtl": is_right_to_left("".join(span["text"] for span in spans))}
 
 
-def _spans(node: SyntaxTreeNode) -> list[Span]:
+def _spans(node: "SyntaxTreeNode") -> list[Span]:
     if node.type == "image":
         return [{"text": f"[{node.content or node.attrs.get('src', '')}]"}]
     if node.type in ("softbreak", "hardbreak"):

@@ -8,11 +8,11 @@ script `search.js` of the archive's theme reads what was typed into the same wor
 import datetime as dt
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from enum import Enum
-from functools import cached_property, lru_cache
+from functools import lru_cache
 
 from archgen.plain_text import words_of
+from archgen.values.frozen import Value
 
 _LENGTH = re.compile(r"(?<![\d.,])(\d{1,3}(?:[.,]\d)?)\s?(mm|cm)\b")
 
@@ -50,8 +50,7 @@ class SearchField(Enum):
         self.is_inherited = is_inherited
 
 
-@dataclass(frozen=True)
-class SearchLine:
+class SearchLine(Value, frozen=True):
     """One line.
 
     Attributes:
@@ -65,7 +64,7 @@ class SearchLine:
     also: tuple[str, ...] = ()
     heading: str = ""
 
-    @cached_property
+    @property
     def words(self) -> frozenset[str]:
         """Give all words that lead to it."""
         return _words_in(self.text).union(self.also)

@@ -15,7 +15,7 @@ from typing import Any
 from archgen.storage.build_folder import JOURNAL, PUBLISHED
 from archgen.storage.files import digest_bytes
 from archgen.storage.plain_files import put_plain, read_plain, remove_any, sealed, unsealed
-from archgen.storage.program import program_state
+from archgen.storage.program import look_at_program
 from archgen.storage.tree_state import OddTreeError, TreeState, folder_states, line_of, tree_state
 from archgen.values.frozen import Value
 
@@ -70,19 +70,22 @@ def look_at_sources(root: Path) -> Sources | None:
     try:
         pieces = folder_states(root, _PARTS, looked)
         archive = tree_state(root, looked, known=pieces, inside=_PARTS)
-        digest = digest_bytes(str(VERSION), str(root.resolve()), program_state(), archive.digest)
+        digest = digest_bytes(str(VERSION), str(root.resolve()), look_at_program(), archive.digest)
     except (OSError, OddTreeError):
         return None
     return Sources(digest, looked, archive.is_settled, pieces)
 
 
-def recall(out: Path, root: Path, day: str) -> LastBuild | None:
-    """Give the last build in a folder when building this archive again on a day would change nothing."""
+def recall(out: Path, root: Path, day: str, sources: Sources | None = None) -> LastBuild | None:
+    """Give the last build in a folder when building this archive again on a day would change nothing.
+
+    `sources` are as somebody looked at them just before.
+    """
     try:
         kept = LastBuild(**json.loads(unsealed(read_plain(out / _KEPT), _KEPT.name) or b""))
         if not kept.first_day <= day <= kept.last_day:
             return None
-        sources = look_at_sources(root)
+        sources = sources or look_at_sources(root)
         if sources is None or kept.sources != _state(sources, kept.beside, out):
             return None
         return kept if kept.results == _results(out) else None

@@ -3,6 +3,7 @@
 import os
 import sys
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import archgen
@@ -13,7 +14,18 @@ _PACKAGE = Path(archgen.__file__).parent
 _DISTRIBUTIONS = (".dist-info", ".egg-info", ".egg-link", ".pth")
 
 
+@cache
 def program_state() -> str:
+    """Give the state of the program as it was when this process first asked: what it loaded stays as it is.
+
+    Raises:
+        OSError: It cannot be looked at.
+        OddTreeError: A change in it might not show.
+    """
+    return look_at_program()
+
+
+def look_at_program() -> str:
     """Give a digest that changes with the program and everything installed beside it.
 
     Raises:
