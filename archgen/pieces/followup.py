@@ -123,6 +123,11 @@ def due(follow_ups: Iterable[FollowUp]) -> tuple[Due, ...]:
     return tuple(sorted((item for one in follow_ups for item in one.due), key=_order))
 
 
+def due_now(items: Iterable[Due]) -> int:
+    """Count what is to be done now."""
+    return sum(item.is_now for item in items)
+
+
 def _order(item: Due) -> tuple[int, bool, int, str, str]:
     day = (item.closes or item.opens).toordinal()
     # What is long past is asked for from the latest back: older clients are harder to reach.

@@ -47,6 +47,7 @@ def page(doubles, visit):
 
 def group(page, words):
     found = page.locator("[data-double]", has_text=words)
+    page.get_by_role("navigation", name="Open pairs").get_by_role("link").filter(has_text=words).click()
     found.scroll_into_view_if_needed()
     found.locator(".laid svg").wait_for()
     return found
@@ -70,7 +71,7 @@ def test_what_is_undecided_comes_first_and_what_is_decided_is_folded(page):
 
 def test_the_keys_switch_the_group_in_view(page):
     burst = group(page, "Photos of one moment")
-    views = []
+    views = list[str]()
     for key in "1234":
         page.keyboard.press(key)
         views.append(burst.locator(".laid").get_attribute("data-view"))
@@ -78,12 +79,41 @@ def test_the_keys_switch_the_group_in_view(page):
     assert views == ["first", "second", "both", "difference"]
 
 
-def test_the_keys_are_for_the_group_that_has_the_focus(page):
-    burst, stencils = group(page, "Photos of one moment"), group(page, "mirrored")
-    burst.locator('[data-set="first"]').focus()
+def test_one_pair_is_shown_at_a_time_and_the_list_says_which(page):
+    assert page.locator("[data-double]:visible").count() == 1
+    links = page.get_by_role("navigation", name="Open pairs").get_by_role("link")
+    assert links.count() == 2
+    for number in (1, 0):
+        links.nth(number).click()
+        shown = page.locator("[data-double]:visible")
+        assert shown.count() == 1
+        assert links.nth(number).get_attribute("href") == f"#{shown.get_attribute('id')}"
+        assert links.nth(number).get_attribute("aria-current") == "true"
+    assert page.locator('.pairs [aria-current="true"]').count() == 1
+
+
+def test_later_leads_to_the_next_pair_and_from_the_last_to_the_first(page):
+    first = page.locator("[data-double]:visible").get_attribute("id")
+    page.get_by_role("link", name="Later, the next pair").locator("visible=true").click()
+    assert page.locator("[data-double]:visible").get_attribute("id") != first
+    page.get_by_role("link", name="Later, the next pair").locator("visible=true").click()
+    assert page.locator("[data-double]:visible").get_attribute("id") == first
+
+
+def test_the_view_opens_on_the_difference(page):
+    for words in ("Photos of one moment", "mirrored"):
+        shown = group(page, words)
+        assert shown.locator(".laid").get_attribute("data-view") == "difference"
+        assert shown.locator('[data-set][aria-pressed="true"]').inner_text() == "Difference"
+
+
+def test_the_keys_leave_the_pair_that_is_not_shown_alone(page):
+    group(page, "Photos of one moment")
+    stencils = group(page, "mirrored")
     page.keyboard.press("2")
-    assert burst.locator(".laid").get_attribute("data-view") == "second"
-    assert stencils.locator(".laid").get_attribute("data-view") == "both"
+    assert stencils.locator(".laid").get_attribute("data-view") == "second"
+    burst = page.locator("[data-double]", has_text="Photos of one moment")
+    assert burst.locator(".laid").get_attribute("data-view") == "difference"
 
 
 @pytest.mark.parametrize("words", ["Photos of one moment", "mirrored"])
@@ -117,7 +147,7 @@ def test_how_the_switch_works_is_told_once(page):
 def test_on_a_phone_nothing_is_said_of_keys_and_three_pictures_leave_no_hole(doubles, visit):
     page = visit(doubles, width=390).page
     assert "Keys 1 to 4" not in page.locator("main").inner_text()
-    third = page.locator("[data-double]", has_text="Photos of one moment").locator("figure").nth(2)
+    third = group(page, "Photos of one moment").locator("figure").nth(2)
     picture, words = third.locator("img").bounding_box(), third.locator("figcaption").bounding_box()
     assert words["x"] >= picture["x"] + picture["width"]
     assert words["y"] < picture["y"] + picture["height"]
@@ -138,6 +168,8 @@ def test_the_page_is_quiet_narrow_and_accessible(doubles, visit, axe, width, sch
     seen = visit(doubles, width=width, scheme=scheme)
     for words in ("Photos of one moment", "mirrored"):
         group(seen.page, words)
+        assert seen.overhang <= 0
+        assert axe(seen.page) == []
     seen.page.locator("details").evaluate_all("parts => parts.forEach(part => { part.open = true; })")
     assert seen.overhang <= 0
     assert axe(seen.page) == []

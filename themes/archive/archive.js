@@ -486,12 +486,29 @@
     function meant() {
       var middle = window.innerHeight / 2;
       function away(lay) { var box = lay.group.getBoundingClientRect(); return Math.max(box.top - middle, middle - box.bottom, 0); }
-      return lays.find(function (lay) { return lay.group.contains(document.activeElement); }) || lays.reduce(function (best, lay) { return away(lay) < away(best) ? lay : best; });
+      var seen = lays.filter(function (lay) { return !lay.group.hidden; });
+      return seen.find(function (lay) { return lay.group.contains(document.activeElement); }) || seen.reduce(function (best, lay) { return !best || away(lay) < away(best) ? lay : best; }, null);
     }
     document.addEventListener("keydown", function (event) {
       if (event.ctrlKey || event.metaKey || event.altKey || /INPUT|TEXTAREA|SELECT/.test(event.target.tagName)) { return; }
-      if (/^[1-4]$/.test(event.key)) { meant().buttons[Number(event.key) - 1].click(); }
+      var lay = /^[1-4]$/.test(event.key) && meant();
+      if (lay) { lay.buttons[Number(event.key) - 1].click(); }
     });
+  }
+
+  // One pair at a time, chosen from the list beside it; the address keeps which.
+  function startPairs(list, groups) {
+    var links = all("a", list);
+    function turn() {
+      var wanted = groups.find(function (group) { return "#" + group.id === location.hash; }) || groups[0];
+      groups.forEach(function (group) { group.hidden = group !== wanted; });
+      links.forEach(function (link) {
+        if (link.hash === "#" + wanted.id) { link.setAttribute("aria-current", "true"); } else { link.removeAttribute("aria-current"); }
+      });
+    }
+    all("[data-later]").forEach(show);
+    window.addEventListener("hashchange", function () { turn(); window.scrollTo(0, 0); });
+    turn();
   }
 
   // The lines of a decision: choose, copy.
@@ -571,6 +588,8 @@
   if (byId("over")) { startDivider(byId("over")); }
   if (byId("show-ink")) { startInk(byId("show-ink")); }
   if (byId("layers")) { startSwitch(byId("layers"), all(".stage"), 5); }
+  var list = all(".pairs").filter(function (pairs) { return all('a[href^="#pair-"]', pairs).length; })[0];
+  if (list) { startPairs(list, all("[data-double]")); }
   var laid = all("[data-double]").filter(function (group) { return all("[data-lay]", group).length; });
   if (laid.length) { startLays(laid); }
   all("[data-decide]").forEach(startDecision);

@@ -17,9 +17,10 @@ from archgen.desk.questions.answers import answers_to, file_of, question_of
 from archgen.desk.state import DeskState
 from archgen.errors import UsageError
 from archgen.findings import Finding, Severity
+from archgen.outputs.archive.checks import recall_of
 from archgen.outputs.archive.context import Context, PageProblem, Site, problem, thumbnail
 from archgen.outputs.site_pages import PagePicture
-from archgen.rules.asking import EVENT_CODES, Asked, Questions, sort_questions
+from archgen.rules.asking import Asked, Questions, sort_questions
 from archgen.wording.questions import ASKED_WORDS, SEVERITY_WORDS, asked_words
 from archgen.writing.changes import KEPT, past_changes
 from archgen.writing.journal import Reached
@@ -142,9 +143,8 @@ def _row(state: DeskState, context: Context, finding: Finding) -> AskedRow:
 
 
 def _way_on(context: Context, finding: Finding) -> tuple[str, str] | None:
-    if finding.code in EVENT_CODES:
-        batch = next((one for one in context.recalls if one in finding.problem), None)
-        return (context.batch_pages[batch], "Tell them one by one") if batch else None
+    if recall := recall_of(context, finding):
+        return context.batch_pages[recall.numbers[0]], "Tell them one by one"
     if finding.piece in context.piece_pages and finding.place.file.endswith("piece.toml"):
         return f"change/{finding.piece}.html", "Open the record"
     return None

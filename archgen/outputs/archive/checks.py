@@ -1,13 +1,13 @@
 """What the checks found, by whom to ask; the sentence first, code and place folded away."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from archgen.findings import Finding, Severity
 from archgen.outputs.archive.context import Context, PageProblem, Site, problem, thumbnail
-from archgen.outputs.archive.followup import due_now
 from archgen.outputs.site_pages import PagePicture
-from archgen.rules.asking import Asked, Questions, sort_questions
+from archgen.rules.asking import EVENT_CODES, Asked, Questions, sort_questions
+from archgen.tracing.recall import Trace, Wearer
 from archgen.values.frozen import Value
 from archgen.wording.questions import ASKED_WORDS, SEVERITY_WORDS, asked_words
 
@@ -15,15 +15,42 @@ from archgen.wording.questions import ASKED_WORDS, SEVERITY_WORDS, asked_words
 MOST_PER_CODE = 40
 
 
-class CheckRow(Value, frozen=True):
-    """One finding with the piece it is about; severity says what it asks for, asks whether anything is to be done."""
+class PieceLink(Value, frozen=True):
+    """A piece a question is about."""
 
-    problem: PageProblem
+    href: str
+    title: str
+
+
+class ToTell(Value, frozen=True):
+    """Who is to be told of a recall, of which pieces; no code where none is recorded."""
+
+    client: str
+    href: str
+    pieces: tuple[PieceLink, ...]
+
+
+class CheckRow(Value, frozen=True):
+    """One question, with all pieces about which it is the same.
+
+    Attributes:
+        problems: What was found, once for each piece.
+        severity: What it asks for; `asks` whether anything is to be done.
+        to_tell: Of a recall: who is still to be told; `batch` is its page.
+    """
+
+    problems: tuple[PageProblem, ...]
     severity: str
     asks: bool
-    title: str
-    href: str
+    pieces: tuple[PieceLink, ...]
     picture: PagePicture | None
+    to_tell: tuple[ToTell, ...] = ()
+    batch: str = ""
+
+    @property
+    def problem(self) -> PageProblem:
+        """Give what stands for all."""
+        return self.problems[0]
 
 
 class CheckGroup(Value, frozen=True):
@@ -61,7 +88,6 @@ class ChecksView(Value, frozen=True):
     groups: tuple[CheckGroup, ...]
     choices: tuple[AskedCount, ...]
     severities: tuple[SeverityCount, ...]
-    due_now: int
 
 
 def checks_view(context: Context) -> ChecksView:
@@ -75,7 +101,6 @@ def checks_view(context: Context) -> ChecksView:
         groups=tuple(_group(context, questions) for questions in sorted_out),
         choices=tuple(_choices(sorted_out)),
         severities=_severities(findings),
-        due_now=due_now(context.due),
     )
 
 
@@ -93,26 +118,46 @@ def _severities(findings: Iterable[Finding]) -> tuple[SeverityCount, ...]:
 
 def _group(context: Context, questions: Questions) -> CheckGroup:
     written: Counter[str] = Counter()
-    rows = []
+    rows: dict[tuple[str, str], list[Finding]] = {}
     for finding in questions.findings:
         written[finding.code] += 1
         if written[finding.code] <= MOST_PER_CODE:
-            rows.append(_row(context, finding))
+            # One bottle past its date is one question, however many pieces it went into.
+            rows.setdefault((finding.code, finding.problem), []).append(finding)
     return CheckGroup(
         asked=questions.asked.value,
         name=asked_words(questions),
         href=context.client_pages.get(questions.client or "", ""),
         count=len(questions.findings),
-        rows=tuple(rows),
-        left_out=len(questions.findings) - len(rows),
+        rows=tuple(_row(context, findings) for findings in rows.values()),
+        left_out=sum(max(count - MOST_PER_CODE, 0) for count in written.values()),
     )
 
 
-def _row(context: Context, finding: Finding) -> CheckRow:
-    about = problem(context, finding, depth=0)
-    words, asks = SEVERITY_WORDS[finding.severity].heading, finding.severity is not Severity.NOTE
-    overview = context.overviews.get(finding.piece or "")
-    if overview is None:
-        return CheckRow(about, words, asks, "The whole archive", "", None)
-    href = context.piece_pages[overview.id]
-    return CheckRow(about, words, asks, overview.title, href, thumbnail(overview))
+def _row(context: Context, findings: Sequence[Finding]) -> CheckRow:
+    first = findings[0]
+    overviews = [overview for one in findings if (overview := context.overviews.get(one.piece or ""))]
+    recall = recall_of(context, first)
+    return CheckRow(
+        problems=tuple(problem(context, finding, depth=0) for finding in findings),
+        severity=SEVERITY_WORDS[first.severity].heading,
+        asks=first.severity is not Severity.NOTE,
+        pieces=tuple(PieceLink(context.piece_pages[one.id], one.title) for one in overviews),
+        picture=thumbnail(overviews[0]) if overviews else None,
+        to_tell=tuple(_to_tell(context, wearer) for wearer in recall.to_tell) if recall else (),
+        batch=context.batch_pages[recall.numbers[0]] if recall else "",
+    )
+
+
+def recall_of(context: Context, finding: Finding) -> Trace | None:
+    """Give the recall that a finding is about."""
+    if finding.code not in EVENT_CODES:
+        return None
+    return next((recall for batch, recall in context.recalls.items() if batch in finding.problem), None)
+
+
+def _to_tell(context: Context, wearer: Wearer) -> ToTell:
+    worn = dict.fromkeys(use.piece.id for use in wearer.uses)
+    pieces = tuple(PieceLink(context.piece_pages[one], context.overviews[one].title) for one in worn)
+    client = wearer.client or ""
+    return ToTell(client, context.client_pages[client] if client else "", pieces)

@@ -1,5 +1,6 @@
 """What every page of the private archive is made from: the catalogue, who stands on which page, where files are."""
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -9,7 +10,7 @@ from archgen.clock import printed
 from archgen.findings import Finding, Place
 from archgen.outputs.site_pages import PagePicture, file_name, file_names, picture
 from archgen.pieces.elsewhere import UseElsewhere
-from archgen.pieces.followup import Due, due
+from archgen.pieces.followup import Due, due, due_now
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.model import Piece
@@ -25,11 +26,13 @@ from archgen.wording.likenesses import pair_words
 from archgen.wording.questions import SEVERITY_WORDS
 
 NOW = "data/now.css"
+# "references/owl.jpg (CC-BY-4.0): The licence leaves something out."
+_ABOUT = re.compile(r"((?:photos|references|stencils)/[^:]+?): (?=\S)")
 
 
 @dataclass(frozen=True, slots=True)
 class HeadLink:
-    """One of the six places in the head of every page."""
+    """One of the places in the head of every page."""
 
     href: str
     words: str
@@ -61,6 +64,20 @@ class PageProblem(Value, frozen=True):
     href: str
     problem: str
     remedy: str
+
+    @property
+    def about(self) -> str:
+        """Give the picture of the piece that the sentence begins with; empty for none."""
+        match = _ABOUT.match(self.problem)
+        return match[1] if match else ""
+
+    @property
+    def said(self) -> str:
+        """Give the sentence without it."""
+        if not self.about:
+            return self.problem
+        said = self.problem.removeprefix(f"{self.about}: ")
+        return said[:1].upper() + said[1:]
 
 
 class PieceOnBatch(Value, frozen=True):
@@ -179,6 +196,7 @@ class Context:
             HeadLink("batches.html", "Batches", len(self.batches)),
             HeadLink("doubles.html", "Doubles", len(catalogue.twins.doubles)),
             HeadLink("checks.html", "Questions", len(catalogue.findings)),
+            HeadLink("followup.html", "Follow-up", due_now(self.due)),
         )
         settings = catalogue.config.archive
         return Site(settings.title, settings.language, places, date_words(printed(catalogue.built_on)))

@@ -1,11 +1,11 @@
 """The follow-up page: what is due, by what to do, and what had to leave the portfolio."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from archgen.config import Limits
 from archgen.outputs.archive.context import Context, Site
 from archgen.outputs.sheets.calendar import FILE
-from archgen.pieces.followup import Due, DueKind, DueState
+from archgen.pieces.followup import Due, DueKind, DueState, due_now
 from archgen.publication.withdrawals import find_withdrawals
 from archgen.values.frozen import Value
 from archgen.wording.followup import DUE_TITLES, due_mark, due_words
@@ -87,11 +87,6 @@ def followup_view(context: Context) -> FollowUpView:
         limits=tuple(_limits(context.catalogue.config.limits)),
         calendar=FILE,
     )
-
-
-def due_now(items: Sequence[Due]) -> int:
-    """Count what is to be done now."""
-    return sum(item.is_now for item in items)
 
 
 def _group(context: Context, kind: DueKind, name: str) -> DueGroup:

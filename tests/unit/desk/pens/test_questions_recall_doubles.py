@@ -67,8 +67,8 @@ def test_which_stencil_went_on_the_skin(desk):
 
 
 def test_an_answer_in_words_is_typed(desk):
-    fields, _ = ask(desk, "there are no words for those who cannot see it")
-    number = re.search(r'name="typed-(\d+)"', desk.get("checks.html").partition("there are no words")[2])[1]
+    fields, _ = ask(desk, "There are no words for those who cannot see it")
+    number = re.search(r'name="typed-(\d+)"', desk.get("checks.html").partition("There are no words")[2])[1]
     assert "Write the answer first" in desk.post("pen/answer", fields | {"answer": number})
     desk.post("pen/answer", fields | {"answer": number, f"typed-{number}": 'Barn owl, "facing" left'})
     assert desk.record()["photo"][0]["alt"] == 'Barn owl, "facing" left'

@@ -15,7 +15,7 @@ from archgen.findings import Finding, Place, Severity
 from archgen.outputs.archive.batches import batch_rows, batch_view
 from archgen.outputs.archive.body import Figure
 from archgen.outputs.archive.cards import piece_list
-from archgen.outputs.archive.checks import MOST_PER_CODE, checks_view
+from archgen.outputs.archive.checks import MOST_PER_CODE, checks_view, recall_of
 from archgen.outputs.archive.clients import client_rows, client_view
 from archgen.outputs.archive.context import Context
 from archgen.outputs.archive.doubles import doubles_view
@@ -593,11 +593,62 @@ def test_recalled_batches_come_first(context_of):
 def test_checks_of_one_code_are_written_out_up_to_a_bound(context_of):
     piece = make_piece()
     found = tuple(
-        Finding("a.b", Severity.NOTE, piece.id, Place(piece.toml, n), "Problem.", "Remedy.") for n in range(100)
+        Finding("a.b", Severity.NOTE, piece.id, Place(piece.toml, n), f"Problem {n}.", "Remedy.") for n in range(100)
     )
     group = checks_view(context_of(piece, findings=found)).groups[0]
     assert len(group.rows) == MOST_PER_CODE
     assert (group.count, group.left_out) == (100, 100 - MOST_PER_CODE)
+
+
+def test_what_is_the_same_about_several_pieces_is_one_question(context_of):
+    pieces = [make_piece(name) for name in ("owl", "moth")]
+
+    def found(piece, problem):
+        return Finding("batch.expired", Severity.WARNING, piece.id, Place(piece.toml, 3), problem, "Check the label.")
+
+    findings = (*(found(piece, "Ink B-1 was past its date.") for piece in pieces), found(pieces[0], "Ink B-2 was."))
+    (group,) = checks_view(context_of(*pieces, findings=findings)).groups
+    assert group.count == 3
+    assert [[link.href for link in row.pieces] for row in group.rows] == [
+        ["pieces/moth.html", "pieces/owl.html"],
+        ["pieces/owl.html"],
+    ]
+    assert len(group.rows[0].problems) == 2
+
+
+def test_a_recall_is_one_question_with_those_who_are_to_be_told(context_of):
+    owl = make_piece("owl", make_record(client="C-0042", ink=(model.Ink(batch="GW2-2231"),)))
+    stranger = make_piece("moth", make_record(client=None, ink=(model.Ink(batch="GW2-2231"),)))
+    recalled = model.InkBatch(batch="GW2-2231", recalled=dt.date(2026, 5, 2))
+    finding = Finding(
+        "batch.recalled", Severity.WARNING, None, Place("inks.toml", 2), "GW2-2231 recalled 2 May 2026.", "Tell them."
+    )
+    context = context_of(owl, stranger, inks={"GW2-2231": recalled}, findings=(finding,))
+    (row,) = checks_view(context).groups[0].rows
+    assert row.batch == "batches/GW2-2231.html"
+    assert [(one.client, one.href, [link.title for link in one.pieces]) for one in row.to_tell] == [
+        ("", "", [stranger.title]),
+        ("C-0042", "clients/C-0042.html", [owl.title]),
+    ]
+    other = Finding("a.b", Severity.NOTE, None, Place("inks.toml", 2), finding.problem, "Remedy.")
+    assert recall_of(context, finding)
+    assert recall_of(context, other) is None
+
+
+@pytest.mark.parametrize(
+    ("problem", "about", "said"),
+    [
+        ("references/a.jpg: neither this nor that.", "references/a.jpg", "Neither this nor that."),
+        ("references/a b.jpg (CC BY-NC): The licence: no.", "references/a b.jpg (CC BY-NC)", "The licence: no."),
+        ("photos/a.jpg is not described.", "", "photos/a.jpg is not described."),
+        ("A sentence: with a colon.", "", "A sentence: with a colon."),
+    ],
+)
+def test_the_sentence_comes_first_and_the_picture_after_it(context_of, problem, about, said):
+    piece = make_piece()
+    finding = Finding("a.b", Severity.NOTE, piece.id, Place(piece.toml, 3), problem, "Remedy.")
+    shown = checks_view(context_of(piece, findings=(finding,))).groups[0].rows[0].problem
+    assert (shown.about, shown.said) == (about, said)
 
 
 def test_lines_of_a_decision_are_toml(context_of):
