@@ -53,8 +53,11 @@ class KnownKeys:
             put_plain(self._file, sealed(content, self._file.name))
 
 
+_NUMBERS = (Length, Hours)
+
+
 def _plain(value: Any) -> float | str:
-    if isinstance(value, Length | Hours):
+    if isinstance(value, _NUMBERS):
         return float(value)
     if isinstance(value, dt.date):  # a day that is watched: as part of a key it is asked
         return value.isoformat()

@@ -44,18 +44,20 @@ class Findable(Value, frozen=True):
 
 def index_value(answers: Sequence[Findable]) -> Mapping[str, Any]:
     """Make the index of answers that are in order."""
-    places: defaultdict[str, list[int]] = defaultdict(list)
+    places: defaultdict[str, defaultdict[str, list[int]]] = defaultdict(lambda: defaultdict(list))
     for number, answer in enumerate(answers):
+        said: defaultdict[str, set[str]] = defaultdict(set)
         for line in answer.lines:
-            letter = line.field.letter
-            for word in line.words:
-                found = places[word + letter]
-                if not found or found[-1] != number:
-                    found.append(number)
+            said[line.field.letter] |= line.words
+        for letter, words_said in said.items():
+            found = places[letter]
+            for word in words_said:
+                found[word].append(number)
     numbers = {answer.id: number for number, answer in enumerate(answers) if answer.kind is AnswerKind.PIECE}
     posts: defaultdict[str, str] = defaultdict(str)
-    for key in sorted(places):
-        posts[key[:-1]] += key[-1] + ",".join(map(str, _steps(places[key])))
+    for letter in sorted(places):
+        for word, numbered in places[letter].items():
+            posts[word] += letter + ",".join(map(str, _steps(numbered)))
     # As scripts sort texts.
     words = sorted(posts, key=lambda word: word.encode("utf-16-be"))
     return {

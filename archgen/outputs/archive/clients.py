@@ -88,9 +88,7 @@ def client_index(
     context: Context, listed: ScriptedRows[ClientRow], rows: Sequence[ClientRow], turns: PageTurns
 ) -> ClientIndex:
     """Make a page of the index."""
-    records = [piece.record for piece in context.catalogue.pieces if piece.record]
-    without = sum(record.client is None for record in records)
-    return ClientIndex(context.site, tuple(rows), turns, len(listed.rows), without, listed.part_paths)
+    return ClientIndex(context.site, tuple(rows), turns, len(listed.rows), context.without_client, listed.part_paths)
 
 
 def _row(context: Context, code: str) -> ClientRow:

@@ -1,5 +1,6 @@
 """What every page of the private archive is made from: the catalogue, who stands on which page, where files are."""
 
+import datetime as dt
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -119,6 +120,16 @@ class Context:
             if overview.record and overview.record.client:
                 found.setdefault(self.catalogue.people.code_of(overview.record.client), []).append(overview)
         return {code: tuple(found[code]) for code in sorted(found)}
+
+    @cached_property
+    def days_of_pages(self) -> Mapping[str, dt.date | None]:
+        """Give the day of each piece by its page."""
+        return {self.piece_pages[overview.id]: overview.finished_on for overview in self.overviews.values()}
+
+    @cached_property
+    def without_client(self) -> int:
+        """Count the pieces whose record names no client."""
+        return sum(piece.record is not None and piece.record.client is None for piece in self.catalogue.pieces)
 
     @cached_property
     def client_pages(self) -> Mapping[str, str]:

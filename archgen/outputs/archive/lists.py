@@ -142,7 +142,7 @@ def _ranks(keys: Sequence[Any]) -> tuple[int, ...]:
 def _group(
     key: str, words: str, place: int, entries: Sequence[ListEntry[Any]], numbers: dict[tuple[str, str], int]
 ) -> ChoiceGroup:
-    counts = Counter(trait for entry in entries for group, trait in _traits(entry) if group == key)
+    counts = Counter(trait for entry in entries for trait in dict.fromkeys(entry.traits.get(key, ())))
     choices = []
     for trait, count in sorted(counts.items(), key=_GROUP_ORDERS.get(key, _most_first)):
         numbers[key, trait] = len(numbers)

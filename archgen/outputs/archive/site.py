@@ -272,10 +272,8 @@ def _count_in_portfolio(context: Context) -> int:
 
 def _plain_view(context: Context, cards: Sequence[Card], turns: PageTurns) -> PlainView:
     years: dict[str, list[PlainRow]] = {}
-    pages = context.piece_pages
-    dated = {pages[overview.id]: overview.finished_on for overview in context.overviews.values()}
     for card in cards:
-        day = dated.get(card.href)
+        day = context.days_of_pages.get(card.href)
         row = PlainRow(card.href, card.title, ", ".join(card.lines))
         years.setdefault(str(day.year) if day else "Without a date", []).append(row)
     return PlainView(
