@@ -1,5 +1,6 @@
 """The portfolio as it was built: its files, and what of all that was ever in it may no longer be shown."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -9,8 +10,6 @@ from archgen.outputs.portfolio.standing import StandingPortfolio
 from archgen.storage.plain_files import read_plain
 from archgen.storage.staging import files_below
 from archgen.uploading.sent import short_digest
-
-_PAGE = ".html"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,14 +71,13 @@ def _looked_at(file: Path) -> BuiltFile:
 def _withdrawn(standing: StandingPortfolio) -> set[str]:
     """Give all paths of pieces that left, and of photos that left a piece which is still there.
 
-    A piece under a new title has all its files under new names, and didn't leave.
+    A piece under a new title has all its files under new names; those under the old ones didn't leave for good.
     """
-    now = {one.id: set(one.paths) for one in standing.kept.pieces}
+    now = {one.id: one for one in standing.kept.pieces}
     left: set[str] = set()
     for piece, former in standing.kept.once.items():
-        there = now.get(piece, set())
-        was_renamed = any(path.endswith(_PAGE) and path not in former.paths for path in there)
-        pages = {path for path in former.paths if path.endswith(_PAGE)}
-        if not there or (not was_renamed and there & pages):
-            left.update(path for path in former.paths if path not in there and (not there or path not in pages))
+        one = now.get(piece)
+        its_photo = re.compile(rf"img/{re.escape(one.piece.slug)}-\d+-\d+\.\w+") if one else re.compile(".*")
+        there = set(one.paths) if one else set()
+        left.update(path for path in former.paths if path not in there and its_photo.fullmatch(path))
     return left

@@ -123,9 +123,29 @@ def test_a_withdrawal_is_offline_after_one_command_and_its_address_answers_that_
     done = run("--yes")
     assert done.exit_code == 0, done.output
     assert "may not be shown any more, goes first: " in done.output
-    assert "nothing is there any more" in done.output
+    assert re.search(r"What left is gone: nothing answers at (\d) of \1 addresses", done.output)
     assert not [path for path in online(web) if "owl" in path]
     assert b"Owl at night" not in b"".join((web / path).read_bytes() for path in online(web))
+
+
+def test_a_piece_under_a_new_title_was_not_withdrawn_but_a_photo_that_left_was(run, archive, visited):
+    folder = archive / "pieces-of-mine/pieces/owl"
+    save(photo(9), folder / "photos/healed.jpg")
+    record = folder / "piece.toml"
+    more = '[[photo]]\nfile = "photos/healed.jpg"\nstage = "healed"\n'
+    record.write_text(f"{record.read_text('utf-8')}{more}", "utf-8")
+    assert run("--yes").exit_code == 0
+    assert "img/owl-at-night-2-" in " ".join(online(visited[0]))
+    text = record.read_text("utf-8")
+    record.write_text(text.replace("Owl at night", "Owl by day"), "utf-8")
+    renamed = run("--dry-run").output
+    assert "may not be shown" not in renamed
+    assert "  goes: " in renamed
+    record.write_text(text.replace('"healed"', '"in-progress"'), "utf-8")
+    first = run("--dry-run").output.partition("may not be shown any more, goes first: ")[2].partition("changes")[0]
+    assert "img/owl-at-night-2-" in first
+    assert "img/owl-at-night-1-" not in first
+    assert "pieces/owl-at-night.html" not in first
 
 
 def test_a_host_that_still_answers_at_a_withdrawn_address_is_told_of(run, archive, visited):

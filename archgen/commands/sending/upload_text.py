@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from archgen.uploading.carry import Upload
 from archgen.uploading.check import UploadCheck
+from archgen.uploading.place import PART
 from archgen.wording.counts import count_words
 
 _MOST_FILES = 8
@@ -12,14 +13,14 @@ _MOST_FILES = 8
 def plan_lines(upload: Upload, *, whole: bool) -> Iterator[str]:
     """Say what appears, changes and goes; all of it, or the first files of each."""
     plan, most = upload.plan, None if whole else _MOST_FILES
-    yield f"{upload.target.text}:"
+    yield f"\n{upload.target.text}:"
     if plan.is_empty:
         yield "  Everything there is as it was built."
     groups = (
         ("may not be shown any more, goes first", plan.withdrawn),
         ("appears", plan.appears),
         ("changes", plan.changes),
-        ("goes", tuple(path for path in plan.goes if path not in set(plan.withdrawn))),
+        ("goes", tuple(path for path in plan.goes if path not in set(plan.withdrawn) and not path.endswith(PART))),
     )
     for words, paths in groups:
         yield from _group(words, paths, most)
@@ -30,7 +31,8 @@ def plan_lines(upload: Upload, *, whole: bool) -> Iterator[str]:
 def _group(words: str, paths: Sequence[str], most: int | None) -> Iterator[str]:
     if paths:
         yield f"  {words}: {count_words(len(paths), 'file')}"
-        yield from (f"    {path}" for path in paths[:most])
+        # Pages first: they are what one knows by name.
+        yield from (f"    {path}" for path in sorted(paths, key=lambda one: (not one.endswith(".html"), one))[:most])
     if most is not None and len(paths) > most:
         yield f"    and {len(paths) - most} more (--dry-run lists them all)"
 
@@ -55,5 +57,5 @@ def check_lines(check: UploadCheck, where: str, gone: int) -> Iterator[str]:
             "Some hosts need a few minutes, or change pages: look again with archgen upload --check"
         )
     if check.is_fine:
-        left = f" {count_words(gone, 'address')} of what left: nothing is there any more." if gone else ""
+        left = f" What left is gone: nothing answers at {gone} of {gone} addresses." if gone else ""
         yield f"Checked {where}: {count_words(check.looked, 'file')} as built.{left}"
