@@ -79,11 +79,11 @@ def brought_up_to_date(root: Path, out: Path) -> "Report":
     from archgen.commands.texts.build_report import Report
     from archgen.storage.last_build import recall
 
-    day = build_day().isoformat()
-    last = recall(out, root, day)
+    sources, day = _look(root), build_day().isoformat()
+    last = recall(out, root, day, sources) if sources else None
     if last and last.day == day:
         return Report.of(last.told["report"])
-    return _built(root, out, None, may_shrink=False, may_ask=False)
+    return _built(root, out, None, sources, may_shrink=False, may_ask=False)
 
 
 def _is_brought_to(day: dt.date, last: "LastBuild", root: Path, out: Path) -> bool:
