@@ -28,7 +28,7 @@ from archgen.outputs.archive.answers import Found, Index, SearchResult, make_ind
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.public_pictures import PublicPictures
 from archgen.outputs.reprints.print_files import print_files
-from archgen.outputs.reprints.working_print import reference_of, working_print
+from archgen.outputs.reprints.working_print import reference_of, registered, working_print
 from archgen.outputs.result_file import write_file
 from archgen.pieces.gauging import gauge_limits
 from archgen.pieces.overview import PieceOverview
@@ -237,7 +237,8 @@ class Archive:
         plan = make_plan(piece_job(self.folder, found, wanted))
         beside = None
         if tones is not None:
-            beside = working_print(plan, reference_of(self.folder, found, wanted.versions, tones))
+            reference = reference_of(self.folder, found, wanted.versions, tones)
+            beside = working_print(plan, reference, registered(plan, reference))
         return Reprint(file_name(found.id, plan), plan, self.folder, beside)
 
     def gauge(self, piece: str, *, version: str | None = None, width_mm: float | None = None) -> Gauged:

@@ -18,6 +18,8 @@ from archgen.errors import UsageError
 from archgen.outputs.result_file import write_file
 
 if TYPE_CHECKING:
+    from archgen.outputs.reprints.registration import Registration
+    from archgen.outputs.reprints.working_print import Beside
     from archgen.pieces.prints import WantedPrint
     from archgen.pieces.thickening import ThickenedPlan
     from archgen.printing.page import Rect
@@ -55,7 +57,7 @@ PNG = b"\x89PNG"
 @click.option(
     "--at-least", "least", type=LengthOption(), help="Thicken thinner lines to this, such as 0.25mm; shown first."
 )
-@click.option("--yes", is_flag=True, help="Print thickened lines without asking.")
+@click.option("--yes", is_flag=True, help="Thickened lines, or the place found on the reference, are right: don't ask.")
 @click.option("--fit", "girth", type=LengthOption(), help="Say how it sits round a limb of this girth.")
 @click.option("--plan", "only_plan", is_flag=True, help="Say sizes and sheets; write nothing.")
 @pdf_options
@@ -91,10 +93,14 @@ def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **
         if not options["only_plan"] and not _looked_at(grown, options["least"], target, root, yes=options["yes"]):
             return
     said = _words(plan, options["girth"])
-    beside = _working_print(root, piece, asked, wanted, options["tones"]) if options["reference"] else None
+    beside = _working_print(root, piece, asked, wanted, {**options, "out": out}) if options["reference"] else None
     if beside:
-        tones = ", ".join(f"{tone.name} {tone.share:.0%}" for tone in beside.tones)
-        said.append(f"Working print for matte paper, not a stencil: {tones}")
+        from archgen.printing.reference_pdf import share_words
+
+        tones = ", ".join(f"{tone.name} {share_words(tone)}" for tone in beside.tones)
+        said.append(f"Working print for matte paper, not a stencil: {beside.placing}; {tones}")
+        if not beside.is_to_scale:
+            said.append("NOT TO SCALE: lay the stencil on its reference by two points at the desk, and print again.")
     target = out or Path("reprints", file_name(piece.id if piece else plan.job.title, plan))
     if not options["only_plan"]:
         from archgen.outputs.reprints.print_files import print_files
@@ -160,13 +166,37 @@ def _words(plan: "Plan", girth: float | None) -> list[str]:
 
 
 def _working_print(
-    root: Path, piece: "Piece | None", plan: "Plan", wanted: "WantedPrint", tones: int
+    root: Path, piece: "Piece | None", plan: "Plan", wanted: "WantedPrint", options: dict[str, Any]
 ) -> "ReferenceJob":
-    from archgen.outputs.reprints.working_print import reference_of, working_print
+    from archgen.outputs.reprints.working_print import looked_at, reference_of, registered, working_print
 
     if piece is None:
         raise UsageError("A working print needs a piece with its references; a picture alone has none.")
-    return working_print(plan, reference_of(root, piece, wanted.versions, tones))
+    beside = reference_of(root, piece, wanted.versions, options["tones"])
+    found = registered(plan, beside)
+    if (
+        found.placement.name == "PROPOSED"
+        and not options["only_plan"]
+        and _is_right(root, piece, beside, found, options)
+    ):
+        found = looked_at(found)
+    return working_print(plan, beside, found)
+
+
+def _is_right(root: Path, piece: "Piece", beside: "Beside", found: "Registration", options: dict[str, Any]) -> bool:
+    """Show where the stencil's lines would lie on the reference, and ask; nobody to ask is no yes."""
+    from archgen.outputs.reprints.registration_picture import draw_lines_on
+
+    target = (options["out"] or Path("reprints", f"{piece.id}.pdf")).with_suffix("")
+    shown = target.with_name(f"{target.name}-look-reference.png")
+    written = write_file(shown, draw_lines_on(beside.file, found.lines), root, PNG)
+    click.echo(f"Look whether its lines lie right: {written}")
+    if options["yes"]:
+        return True
+    if sys.stdin.isatty():
+        return click.confirm("Do they?")
+    click.echo("Nobody said so, so the working print isn't to scale; add --yes once you have looked.")
+    return False
 
 
 def _wanted(root: Path, options: dict[str, Any]) -> "WantedPrint":

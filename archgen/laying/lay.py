@@ -63,7 +63,7 @@ def lay_by_tap(drawing: LineMap, onto: LineMap, first: Point, second: Point, *, 
     points, nearest = sample(drawing), nearest_lines(onto)
     few = sample(drawing, _QUICK_POINTS)
     turns = range(-180, 180, 10) if on_skin else range(-20, 21, 5)
-    starts = [similar(size, turn, first, second, drawing.diagonal / 2) for size in _SIZES for turn in turns]
+    starts = [similar(size, turn, first, second, drawing.diagonal / 2) for size in SIZES for turn in turns]
     starts.sort(key=lambda pose: -closeness(few, nearest, pose))
     pinned = np.array([first])
     found: list[LaidLines] = []
@@ -74,18 +74,19 @@ def lay_by_tap(drawing: LineMap, onto: LineMap, first: Point, second: Point, *, 
     found.sort(key=lambda one: -one.score.total)
     if not found:
         return None
-    others = (one.score.total for one in found if _lie_apart(one.pose, found[0].pose, points))
+    others = (one.score.total for one in found if lie_apart(one.pose, found[0].pose, points))
     return replace(found[0], rival=max(others, default=0.0))
 
 
 # Sizes of a drawing in the other picture: both are looked at with long sides of one length.
-_SIZES = tuple(0.22 * 1.17**step for step in range(12))
+SIZES = tuple(0.22 * 1.17**step for step in range(12))
 _QUICK_POINTS, _MOST_REFINED = 200, 10
 # How far a tap may lie from what was meant, and how far two places of a drawing lie apart to be two.
 _TAP_OFF_MM, _APART_MM = 6.0, 2.0
 
 
-def _lie_apart(one: Pose, other: Pose, points: LineMap) -> bool:
+def lie_apart(one: Pose, other: Pose, points: LineMap) -> bool:
+    """Say whether two poses put the drawing at two places."""
     off = one.places(points.points) - other.places(points.points)
     return float(np.median(np.hypot(off[:, 0], off[:, 1]))) > _APART_MM * PX_PER_MM
 

@@ -4,18 +4,19 @@ Knows pictures, places and millimetres, not pieces. The caller makes the simplif
 because smoothing is no business of a page:
 
     gray = placed_reference(reference)
-    simple = gray_wash.simplify(gray, spread_px(0.3))
+    simple = gray_wash.simplify(gray, gray_wash.WashLimits(spread_px(0.3)))
     data = write_reference(ReferenceJob(..., gray, simple.picture, simple.tones))
 """
 
 import datetime as dt
 from collections.abc import Sequence
+from dataclasses import replace
 from io import BytesIO
 from typing import Protocol
 
 import numpy as np
 import pikepdf
-from PIL import Image
+from PIL import Image, ImageOps
 
 from archgen.errors import UsageError
 from archgen.printing import drawing, furniture, layout, print_ready
@@ -28,6 +29,7 @@ from archgen.values.frozen import Value
 REFERENCE_DPI = 300
 _LEAST_LANDMARKS = 2
 _TONE_MM, _NAMED_TONE_MM = 17.0, 11.0
+_DOTS = (0.2, 0.4, 0.6, 0.8)
 
 
 class PrintedTone(Protocol):
@@ -39,6 +41,8 @@ class PrintedTone(Protocol):
     def gray(self) -> int: ...  # noqa: D102
     @property
     def share(self) -> float: ...  # noqa: D102
+    @property
+    def dotted(self) -> bool: ...  # noqa: D102
 
 
 class PrintedLandmark(Value, frozen=True):
@@ -76,7 +80,11 @@ class PrintedReference(Value, frozen=True):
 
 
 class ReferenceJob(Value, frozen=True):
-    """What to print: the placed reference and its simplified twin, both as large as the stencil's marks."""
+    """What to print: the placed reference and its simplified twin, both as large as the stencil's marks.
+
+    `placing` says how it was laid under the stencil, `rests_on` what the tones rest on; `is_to_scale` that both
+    pictures can be measured.
+    """
 
     title: str
     label: str
@@ -87,6 +95,14 @@ class ReferenceJob(Value, frozen=True):
     printer: Printer
     day: dt.date
     paper: str | None = None
+    placing: str = ""
+    rests_on: str = ""
+    is_to_scale: bool = True
+
+
+def share_words(tone: PrintedTone) -> str:
+    """Say how much of the drawing a tone covers."""
+    return f"{tone.share:.0%}" if tone.share >= 0.005 else "under 1%"
 
 
 def spread_px(spread_mm: float) -> float:
@@ -114,6 +130,12 @@ def placed_reference(reference: PrintedReference) -> Image.Image:
         gray = gray.reduce(step)
         inverse = tuple(part / step for part in inverse)  # type: ignore[assignment]  # still six numbers
     return gray.transform((size[0], size[1]), Image.Transform.AFFINE, inverse, Image.Resampling.BICUBIC, fillcolor=255)
+
+
+def covered(reference: PrintedReference) -> Image.Image:
+    """Give where a placed reference shows something: white there, black where the picture ends."""
+    black = Image.new("L", reference.picture.size, 0)
+    return ImageOps.invert(placed_reference(replace(reference, picture=black)))
 
 
 def _similarity(reference: PrintedReference, width_px: int) -> tuple[float, float, float, float]:
@@ -182,25 +204,26 @@ def write_reference(job: ReferenceJob) -> bytes:
 
 
 def _furnish(job: ReferenceJob, sheet: Sheet, index: int, count: int) -> furniture.Furniture:
-    exact = "placed by landmarks" if job.reference.is_exact else "placed by its frame: scale not certain"
-    size = f"{job.reference.width_mm:.0f} × {job.reference.height_mm:.0f} mm"
+    size = f"{job.reference.width_mm:.0f} × {job.reference.height_mm:.0f} mm" if job.is_to_scale else ""
     heading = furniture.Heading(
         title=job.title,
-        detail=" · ".join(filter(None, [job.label, size, exact, date_words(job.day)])),
-        hand="NOT MIRRORED",
-        reason="reference, lies beside the skin: matte paper",
+        detail=" · ".join(filter(None, [job.label, size, job.placing, date_words(job.day)])),
+        hand="NOT MIRRORED" if job.is_to_scale else "NOT TO SCALE",
+        reason="reference, lies beside the skin: matte paper"
+        if job.is_to_scale
+        else "not mirrored; measure nothing on it: matte paper",
         caution="Working print. It is not a stencil.",
     )
-    machine = furniture.machine_line(job.printer, sheet, index + 1, count)
+    machine = " · ".join(filter(None, [furniture.machine_line(job.printer, sheet, index + 1, count), job.rests_on]))
     return furniture.furnish(sheet, heading, mirrored_letters=None, machine=machine)
 
 
 def _labels(job: ReferenceJob, sheet: Sheet, page: layout.Page) -> list[SetWord]:
     if page.tile:
         return []
-    held = "what will hold at this size"
+    held = "what will hold at this size" if job.is_to_scale else "in few tones"
     if not _has_cells(job, sheet):
-        held = ", ".join(f"{tone.name} {tone.share:.0%}" for tone in job.tones)
+        held = ", ".join(f"{tone.name} {share_words(tone)}" for tone in job.tones)
     return [
         SetWord(
             ("as it is", held)[placed.item],
@@ -235,8 +258,11 @@ def _legend(job: ReferenceJob, sheet: Sheet) -> tuple[list[str], list[SetWord]]:
         cell = Rect(left, sheet.drawing.bottom + 2, width, 5)
         middle = left + width / 2
         operators += [*drawing.filled(cell, tone.gray / 255), *drawing.frame(cell, drawing.HAIR_MM)]
+        if tone.dotted:
+            spots = [(left + width * share, cell.top + cell.height * down) for share in _DOTS for down in _DOTS]
+            operators += [part for x, y in spots for part in drawing.filled(Rect(x, y, 0.25, 0.25), 0.4)]
         words.append(SetWord(tone.name, middle, cell.bottom + 3.2, 6.5, "centre"))
-        words.append(SetWord(f"{tone.share:.0%}", middle, cell.bottom + 6.2, 6.5, "centre"))
+        words.append(SetWord(share_words(tone), middle, cell.bottom + 6.2, 6.5, "centre"))
     return operators, words
 
 

@@ -1,5 +1,8 @@
 """Simplify a reference to what gray wash can hold: few even tones, nothing finer than ink spreads; pixels only."""
 
+from collections.abc import Sequence
+
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
@@ -9,31 +12,66 @@ from archgen.images.filters import blurred, mean_around
 from archgen.values.frozen import Value
 
 Floats = NDArray[np.float32]
+Flags = NDArray[np.bool_]
 TONES = (2, 8)
 # Differences below a tenth of the scale are smoothed away, larger ones are edges and stay.
 _EDGE = 0.1
 _ROUNDS = 2
+OUTSIDE = -1
+_CROSS = ((0, 1, 0), (1, 1, 1), (0, 1, 0))
+# Dots of a highlight: two pixels wide, so many apart.
+_DOT_PX, _DOT_GRAY = 10, 120
 
 
 class WashTone(Value, frozen=True):
-    """One tone: its name, its gray (0 black, 255 paper), the share of the area it covers."""
+    """One tone: its name, its gray (0 black, 255 paper), the share of the drawing it covers.
+
+    `dotted` tells light that is kept clean between washes from skin that stays bare.
+    """
 
     name: str
     gray: int
     share: float
+    dotted: bool = False
 
 
 class Simplified(Value, frozen=True):
-    """A picture in few tones (mode L), and the tones from light to dark."""
+    """A picture in few tones (mode L), the tones from light to dark, and which of them each pixel has.
+
+    Attributes:
+        labels: Numbers of `tones`; -1 outside the drawing.
+    """
 
     picture: Image.Image
     tones: tuple[WashTone, ...]
+    labels: NDArray[np.int64]
 
 
-def simplify(gray: Image.Image, spread_px: float, tones: int = 5) -> Simplified:
-    """Smooth at the scale of ink spread, keeping edges, and share the picture out among so many tones.
+class WashLimits(Value, frozen=True):
+    """What gray wash can hold, in pixels: how far ink spreads, and areas; smaller ones go to their neighbours.
 
-    The lightest tone is bare skin, the others are washes.
+    `highlight_px` is the largest area of light within washes that is called a highlight.
+    """
+
+    spread_px: float
+    least_px: float = 0.0
+    highlight_px: float = 0.0
+
+
+def inside(ink: Flags, reach_px: float) -> Flags:
+    """Give what a drawing encloses, where its lines leave gaps up to twice the reach."""
+    size = 2 * max(round(reach_px), 1) + 1
+    padded = np.pad(ink, size).view(np.uint8)
+    disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (size, size))
+    _, free = cv2.connectedComponents(1 - np.asarray(cv2.dilate(padded, disc), np.uint8), connectivity=4)
+    full = np.asarray(free != free[0, 0]).astype(np.uint8)
+    return np.asarray(cv2.erode(full, disc) > 0)[size:-size, size:-size]
+
+
+def simplify(gray: Image.Image, limits: WashLimits, tones: int = 5, within: Flags | None = None) -> Simplified:
+    """Smooth at the scale of ink spread, keeping edges, and share what lies within out among so many tones.
+
+    The lightest tone is bare skin, the others are washes; no area is smaller than the limits say.
 
     Raises:
         UsageError: The number of tones is outside 2 to 8.
@@ -41,22 +79,76 @@ def simplify(gray: Image.Image, spread_px: float, tones: int = 5) -> Simplified:
     if not TONES[0] <= tones <= TONES[1]:
         raise UsageError(f"{tones} tones cannot be told apart or are none at all. Use {TONES[0]} to {TONES[1]}.")
     values: Floats = np.asarray(gray.convert("L"), dtype=np.float32) / np.float32(255)
+    within = np.ones(values.shape, bool) if within is None or not within.any() else within
     for _ in range(_ROUNDS):
-        values = _smooth(values, max(round(spread_px), 1))
-    levels = _levels(values, tones)
-    labels = _shares(values, levels, max(spread_px / 2, 0.5))
-    shares = np.bincount(labels.ravel(), minlength=len(levels)) / labels.size
-    steps = np.round(levels * 255).astype(np.uint8)
-    steps[-1] = 255
-    named = [
-        WashTone(_name(index, len(levels)), int(steps[-1 - index]), float(shares[-1 - index]))
-        for index in range(len(levels))
-    ]
-    return Simplified(Image.fromarray(steps[labels]), tuple(named))
+        values = _smooth(values, max(round(limits.spread_px), 1))
+    levels = _levels(values[within], tones)
+    labels = len(levels) - 1 - _shares(values, levels, max(limits.spread_px / 2, 0.5))
+    labels = _merged(np.where(within, labels, OUTSIDE), limits.least_px)
+    steps = np.round(levels[::-1] * 255).astype(np.uint8)
+    steps[0] = 255
+    light = _highlights(labels, limits.highlight_px)
+    kinds = [("bare skin", 255, (labels == 0) & ~light, False), ("highlight", 255, light, True)]
+    names = [*(f"wash {number}" for number in range(1, len(levels) - 1)), "black"]
+    kinds += [(name, int(steps[n]), labels == n, False) for n, name in enumerate(names, 1) if n < len(levels)]
+    return _simplified([kind for kind in kinds if kind[2].any()], labels)
 
 
-def _name(index: int, count: int) -> str:
-    return "bare skin" if index == 0 else "black" if index == count - 1 else f"wash {index}"
+def _simplified(kinds: Sequence[tuple[str, int, Flags, bool]], labels: NDArray[np.int64]) -> Simplified:
+    picture, numbers = np.full(labels.shape, 255, np.uint8), np.full(labels.shape, OUTSIDE)
+    total = max(int((labels != OUTSIDE).sum()), 1)
+    tones = []
+    for number, (name, gray, where, dotted) in enumerate(kinds):
+        picture[where], numbers[where] = gray, number
+        tones.append(WashTone(name, gray, float(where.sum()) / total, dotted))
+        if dotted:
+            rows, columns = np.indices(labels.shape)
+            picture[where & (rows % _DOT_PX < 2) & (columns % _DOT_PX < 2)] = _DOT_GRAY
+    return Simplified(Image.fromarray(picture), tuple(tones), numbers)
+
+
+def _merged(labels: NDArray[np.int64], least_px: float) -> NDArray[np.int64]:
+    """Give every area that is too small to the neighbour it has the longest border with, the smallest first."""
+    while True:
+        small = []
+        for value in np.unique(labels):
+            count, parts, stats, _ = cv2.connectedComponentsWithStats(
+                (labels == value).astype(np.uint8), connectivity=4
+            )
+            few = [n for n in range(1, count) if stats[n, cv2.CC_STAT_AREA] < least_px]
+            small += [(int(stats[n, cv2.CC_STAT_AREA]), stats[n, :4], parts, n) for n in few]
+        small.sort(key=lambda one: one[0])
+        changed = sum(_give_away(labels, box, parts, number) for _, box, parts, number in small)
+        if not changed:
+            return labels
+
+
+def _give_away(labels: NDArray[np.int64], box: NDArray[np.int32], parts: NDArray[np.int32], number: int) -> bool:
+    left, top, wide, tall = (int(side) for side in box)
+    near = np.s_[max(top - 1, 0) : top + tall + 1, max(left - 1, 0) : left + wide + 1]
+    part, around = parts[near] == number, labels[near]
+    own = int(around[part][0])
+    rim = cv2.dilate(part.astype(np.uint8), np.array(_CROSS, np.uint8)) > part
+    beside = around[rim]
+    tones = beside[(beside != own) & (beside != OUTSIDE)]
+    beside = tones if tones.size else beside[beside != own]
+    if not beside.size:
+        return False
+    values, counts = np.unique(beside, return_counts=True)
+    around[part] = values[counts.argmax()]
+    return True
+
+
+def _highlights(labels: NDArray[np.int64], most_px: float) -> Flags:
+    """Find light that lies within washes: small, and touching nothing but them."""
+    found = np.zeros(labels.shape, bool)
+    count, parts, stats, _ = cv2.connectedComponentsWithStats((labels == 0).astype(np.uint8), connectivity=4)
+    outside = cv2.dilate(np.pad(labels == OUTSIDE, 1, constant_values=True).astype(np.uint8), np.ones((3, 3), np.uint8))
+    touching = set(np.unique(parts[outside[1:-1, 1:-1] > 0]).tolist())
+    for number in range(1, count):
+        if stats[number, cv2.CC_STAT_AREA] <= most_px and number not in touching:
+            found |= parts == number
+    return found
 
 
 def _smooth(values: Floats, radius: int) -> Floats:

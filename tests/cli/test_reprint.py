@@ -7,6 +7,9 @@ import pikepdf
 import pytest
 from PIL import Image
 
+from archgen.outputs.reprints import working_print
+from archgen.outputs.reprints.registration import ReferencePlace, Registration
+from archgen.printing.reference_pdf import PrintedLandmark
 from archgen.records.find import find_piece
 from tests.cli.archive import add_piece, draw_f
 
@@ -125,6 +128,21 @@ def test_a_working_print_lies_beside(terminal):
     assert ran.code == 0, ran.err
     assert terminal.written[0].name.endswith("-reference.pdf")
     assert "bare skin" in ran.out
+
+
+@pytest.mark.parametrize(("more", "to_scale"), [((), False), (("--yes",), True)])
+def test_a_place_found_on_the_reference_is_shown_and_counts_after_a_yes(terminal, monkeypatch, more, to_scale):
+    marks = (PrintedLandmark((100, 100), (100, 100)), PrintedLandmark((499, 699), (499, 699)))
+    found = Registration(ReferencePlace.PROPOSED, marks, ((100.0, 100.0), (499.0, 120.0)))
+    monkeypatch.setattr(working_print, "register", lambda *_: found)
+    ran = terminal.run("reprint", "owl", "--reference", *more)
+    assert ran.code == 0, ran.err
+    assert "Look whether its lines lie right" in ran.out
+    assert ("NOT TO SCALE" in ran.out) != to_scale
+    assert ("checked by eye" in ran.out) == to_scale
+    shown = next(path for path in terminal.written if path.name.endswith("-look-reference.png"))
+    with Image.open(shown) as picture:
+        assert picture.getpixel((round(100 * 1400 / 800), round(100 * 1400 / 800))) == (236, 54, 160)
 
 
 def test_the_viewer_opens_what_was_written(terminal, monkeypatch):

@@ -1,16 +1,34 @@
 """Make the job for the working print that lies beside the skin: the reference at the very scale of the stencil."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
+from PIL import Image
+
 from archgen.errors import UsageError
+from archgen.outputs.reprints.registration import DrawnStencil, ReferencePlace, Registration, register
 from archgen.pieces.prints import choose
-from archgen.printing.reference_pdf import PrintedLandmark, PrintedReference, ReferenceJob, placed_reference, spread_px
+from archgen.printing.reference_pdf import (
+    PrintedLandmark,
+    PrintedReference,
+    ReferenceJob,
+    covered,
+    placed_reference,
+    spread_px,
+)
 from archgen.printing.stencil_plan import Plan
 from archgen.records.model import Piece
 from archgen.stencils import grey_wash, stencil_file
 from archgen.stencils.stroke_width import SPREAD_MM
 from archgen.values.frozen import Value
+
+_INK = 128
+# Lines of a drawing leave gaps; up to twice this far they still enclose what is drawn.
+_REACH_MM = 2.0
+# Smaller areas of one tone are no areas to a magnum; larger light within washes is skin left bare.
+_LEAST_MM2, _HIGHLIGHT_MM2 = 1.0, 25.0
 
 
 class Beside(Value, frozen=True):
@@ -40,23 +58,55 @@ def reference_of(root: Path, piece: Piece, versions: Sequence[str], tones: int) 
     return Beside(root / piece.folder / candidates[0], landmarks, tones)
 
 
-def working_print(plan: Plan, beside: Beside) -> ReferenceJob:
-    """Make the job: as large as the first stencil of the plan, on the same printer.
+def registered(plan: Plan, beside: Beside) -> Registration:
+    """Find where the first stencil of a plan lies on the reference.
 
     Raises:
         InputError: The reference cannot be read.
-        UsageError: The landmarks lie on one spot or outside the reference, or the number of tones is none.
+        UsageError: Its points are none, or without points it is another picture.
     """
-    drawing = plan.drawings[0]
+    return register(_drawn(plan), stencil_file.open_upright(beside.file), beside.landmarks)
+
+
+def _drawn(plan: Plan) -> DrawnStencil:
+    stencil = plan.drawings[0].stencil
+    return DrawnStencil(stencil.marks.gray, stencil.marks.box, stencil.marks.box_on_sheet, stencil.stored_mirrored)
+
+
+def looked_at(found: Registration) -> Registration:
+    """Take a proposed place for the right one, after a yes."""
+    return replace(found, placement=ReferencePlace.SEEN) if found.placement is ReferencePlace.PROPOSED else found
+
+
+def working_print(plan: Plan, beside: Beside, found: Registration) -> ReferenceJob:
+    """Make the job: as large as the first stencil of the plan, on the same printer, cropped to the drawing.
+
+    A place that is only proposed counts as none, and the print says that it is not to scale.
+
+    Raises:
+        InputError: The reference cannot be read.
+        UsageError: The number of tones is none.
+    """
+    drawing, to_scale = plan.drawings[0], found.placement.is_to_scale
     reference = PrintedReference(
         picture=stencil_file.open_upright(beside.file),
         stencil_box=drawing.stencil.marks.box_on_sheet,
         width_mm=drawing.width_mm,
         stored_mirrored=drawing.stencil.stored_mirrored,
-        landmarks=beside.landmarks,
+        landmarks=found.landmarks if to_scale else (),
     )
     placed = placed_reference(reference)
-    simple = grey_wash.simplify(placed, spread_px(SPREAD_MM), beside.tones)
+    ink = np.asarray(_drawn(plan).upright.resize(placed.size, Image.Resampling.LANCZOS)) < _INK
+    within = np.asarray(covered(reference)) > _INK
+    if to_scale:
+        within &= grey_wash.inside(ink, spread_px(_REACH_MM))
+    per_mm2 = spread_px(1.0) ** 2
+    limits = grey_wash.WashLimits(spread_px(SPREAD_MM), _LEAST_MM2 * per_mm2, _HIGHLIGHT_MM2 * per_mm2)
+    simple = grey_wash.simplify(placed, limits, beside.tones, within)
+    outside = Image.fromarray((~within).astype(np.uint8) * 255)
+    placed.paste(255, (0, 0), outside)
+    if to_scale:
+        simple.picture.paste(0, (0, 0), Image.fromarray(ink.astype(np.uint8) * 255))
     return ReferenceJob(
         title=plan.job.title,
         label=drawing.stencil.label,
@@ -67,4 +117,7 @@ def working_print(plan: Plan, beside: Beside) -> ReferenceJob:
         printer=plan.job.printer,
         day=plan.job.day,
         paper=plan.job.paper,
+        placing=found.placement.value if to_scale else "not laid on the stencil",
+        rests_on=f"ink taken to spread {SPREAD_MM:g} mm, no area under {_LEAST_MM2:g} mm²: common practice, no source",
+        is_to_scale=to_scale,
     )

@@ -2,7 +2,9 @@
 
 import datetime as dt
 import math
+import re
 import subprocess
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -19,7 +21,7 @@ from archgen.printing.reference_pdf import (
     write_reference,
 )
 from archgen.printing.ruler_pdf import STAIRS_MM, write_ruler
-from archgen.stencils.grey_wash import simplify
+from archgen.stencils.grey_wash import WashLimits, simplify
 from tests import printed_page
 
 DAY = dt.date(2026, 3, 14)
@@ -118,7 +120,7 @@ def reference_job(width_mm, paper="A4", printer=MEASURED):
     ramp = Image.fromarray(np.tile(np.linspace(0, 255, 600).astype(np.uint8), (900, 1)))
     reference = PrintedReference(ramp, (0.0, 0.0, 600.0, 900.0), width_mm)
     gray = placed_reference(reference)
-    simple = simplify(gray, reference_pdf.spread_px(0.3), 4)
+    simple = simplify(gray, WashLimits(reference_pdf.spread_px(0.3)), 4)
     return ReferenceJob("Koi", "Version 1", reference, gray, simple.picture, simple.tones, printer, DAY, paper)
 
 
@@ -143,3 +145,26 @@ def test_every_tone_is_named_with_its_share(pdftotext, tmp_path):
             assert tone.name in text
             assert f"{tone.share:.0%}" in text
         assert "NOT MIRRORED" in text
+        assert "NOT TO SCALE" not in text
+
+
+def test_what_is_not_laid_on_the_stencil_says_so_as_large_as_the_hand(pdftotext, tmp_path):
+    path = tmp_path / "loose.pdf"
+    path.write_bytes(write_reference(replace(reference_job(40), is_to_scale=False, rests_on="common practice")))
+    text = subprocess.run([pdftotext, "-bbox", path, "-"], check=True, capture_output=True, text=True).stdout
+    tall = {
+        word: float(low) - float(high)
+        for high, low, word in re.findall(r'yMin="([\d.]+)".*yMax="([\d.]+)">(.*)<', text)
+    }
+    mirrored = tmp_path / "exact.pdf"
+    mirrored.write_bytes(write_reference(reference_job(40)))
+    exact = subprocess.run([pdftotext, "-bbox", mirrored, "-"], check=True, capture_output=True, text=True).stdout
+    assert tall["SCALE"] == pytest.approx(
+        next(
+            float(b) - float(a)
+            for a, b, word in re.findall(r'yMin="([\d.]+)".*yMax="([\d.]+)">(.*)<', exact)
+            if word == "MIRRORED"
+        )
+    )
+    assert "mm" not in re.findall(r">(.*)</word>", text)[:12]
+    assert "practice" in tall
