@@ -27,9 +27,10 @@ COMMANDS = (
     "trace",
     "leaks",
     "upload",
+    "pack",
     "undo",
 )
-_ROOMS = {"upload": "sending."}
+_ROOMS = {"upload": "sending.", "pack": "sending."}
 
 
 class _Commands(click.Group):

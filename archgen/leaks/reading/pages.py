@@ -144,7 +144,10 @@ _CODES = re.compile(r"(?<![\d.])(?:\d{2,6}\s?,\s?){3,}\d{2,6}(?![\d.])")
 def encoded_in(text: str) -> Iterator[bytes]:
     """Give what stands in a text as base64, as hexadecimal or as numbers of letters, where that makes sense."""
     for match in _BASE64.finditer(text):
-        for run in dict.fromkeys((match[0], *re.split(r"[/_-]", match[0]))):
+        whole, (first, *others) = match[0], re.split(r"[/_-]", match[0])
+        # The first part of a whole file begins as one too, and is none.
+        is_file = (_from_base64(whole) or b"").startswith(FILE_HEADS)
+        for run in dict.fromkeys((whole, *others) if is_file else (whole, first, *others)):
             # Base64 of a text has large letters or digits; what has none is a word.
             if len(run) >= 6 and not run.islower() and (content := _from_base64(run)):
                 yield content

@@ -54,6 +54,13 @@ def test_words_digests_and_paths_are_no_base64():
     assert [found for found in encoded_in(text) if found.isascii() and found.decode().isprintable()] == []
 
 
+def test_the_first_part_of_a_file_in_base64_is_no_file_of_its_own():
+    content = b"RIFF\x10\x00\x00\x00WEBP" + bytes(range(256)) * 3 + b"\xff" * 30
+    written = base64.b64encode(content).decode()
+    assert "/" in written
+    assert list(encoded_in(f"<img src='data:image/webp;base64,{written}'>")) == [content]
+
+
 def test_a_file_in_base64_is_given_whole():
     content = b"\x89PNG\r\n\x1a\n" + bytes(range(200, 256)) * 5
     assert content in list(encoded_in(f"x = '{base64.b64encode(content).decode()}'"))

@@ -1,0 +1,116 @@
+"""Chosen pieces as one page that needs nothing else, or as a zip of that page and its pictures; public values only."""
+
+import base64
+import zipfile
+from collections.abc import Callable, Sequence
+from io import BytesIO
+from pathlib import PurePosixPath
+
+from markupsafe import Markup
+
+from archgen.outputs.artifact import Artifact
+from archgen.outputs.portfolio.layout import Layout, Sizes
+from archgen.outputs.portfolio.views import PortfolioViews
+from archgen.outputs.public_pictures import PublicPictures
+from archgen.publication.public_catalogue import Credit, PublicCatalogue, PublicPhoto, photo_paths
+from archgen.render.html import load_theme
+from archgen.values.frozen import Value
+from archgen.wording.portfolio import photo_words
+
+# Sharp on a phone of 390 points with three pixels to each (the usual width, and the densest screens).
+_WIDE_ENOUGH_PX = 1080
+_KINDS = {"avif": "image/avif", "webp": "image/webp", "jpg": "image/jpeg", "png": "image/png"}
+# The earliest day a zip can name: the same pieces give the same zip.
+_DAY = (1980, 1, 1, 0, 0, 0)
+PAGE = "index.html"
+
+
+class PackedPhoto(Value, frozen=True):
+    """A photo on the page; the address holds the picture itself, or leads to it in the zip."""
+
+    address: str
+    width: int
+    height: int
+    alt: str
+    words: str
+
+
+class PackedPiece(Value, frozen=True):
+    """A piece on the page."""
+
+    title: str
+    shots: tuple[PackedPhoto, ...]
+    facts: tuple[tuple[str, str], ...]
+    story: Markup | None
+    credits: tuple[Credit, ...]
+
+
+class PackView(Value, frozen=True):
+    """The page."""
+
+    language: str
+    title: str
+    name: str
+    copyright: str | None
+    url: str | None
+    pieces: tuple[PackedPiece, ...]
+
+
+def packed_page(public: PublicCatalogue, pictures: PublicPictures) -> bytes:
+    """Write one page with all pictures in it."""
+
+    def address(_path: str, content: bytes, kind: str) -> str:
+        return f"data:{kind};base64,{base64.b64encode(content).decode()}"
+
+    return _page(public, pictures, address)
+
+
+def packed_zip(public: PublicCatalogue, pictures: PublicPictures) -> bytes:
+    """Write a zip of the page and its pictures; nothing in it tells the day or the computer."""
+    files: dict[str, bytes] = {}
+
+    def address(path: str, content: bytes, _kind: str) -> str:
+        files[path] = content
+        return path
+
+    files = {PAGE: _page(public, pictures, address), **files}
+    packed = BytesIO()
+    with zipfile.ZipFile(packed, "w") as archive:
+        for path, content in files.items():
+            entry = zipfile.ZipInfo(path, _DAY)
+            entry.external_attr = 0o644 << 16
+            archive.writestr(entry, content, zipfile.ZIP_DEFLATED if path == PAGE else zipfile.ZIP_STORED)
+    return packed.getvalue()
+
+
+def _page(public: PublicCatalogue, pictures: PublicPictures, address: Callable[[str, bytes, str], str]) -> bytes:
+    # What the page says of a piece is what the portfolio says; how that lays out its wall does not matter here.
+    views = PortfolioViews(public, {}, Layout(False, 1, 1, 1.0), Sizes(tall="", wide="", photo=""))
+    pieces = []
+    for piece, said in zip(public.pieces, views.pieces(), strict=True):
+        shots = tuple(
+            _shot(photo, photo_paths(piece, number), pictures, address) for number, photo in enumerate(piece.photos)
+        )
+        pieces.append(PackedPiece(piece.title, shots, said.facts, said.story, piece.credits))
+    settings = public.settings
+    name = settings.artist or settings.title
+    title = " – ".join((name, *(piece.title for piece in public.pieces[:1])))
+    view = PackView(public.language, title, name, settings.copyright, settings.url, tuple(pieces))
+    return load_theme("pack").render("pack.html", view=view).encode()
+
+
+def _shot(
+    photo: PublicPhoto, paths: Sequence[str], pictures: PublicPictures, address: Callable[[str, bytes, str], str]
+) -> PackedPhoto:
+    by_width = sorted(zip(photo.copies, paths, strict=True), key=lambda one: one[0].width)
+    copy, path = next((one for one in by_width if one[0].width >= _WIDE_ENOUGH_PX), by_width[-1])
+    content = _content(pictures.artifact(copy, path))
+    kind = _KINDS[PurePosixPath(path).suffix.removeprefix(".")]
+    return PackedPhoto(address(path, content, kind), copy.width, copy.height, photo.alt, photo_words(photo))
+
+
+def _content(artifact: Artifact) -> bytes:
+    if artifact.make:
+        return artifact.make()
+    assert artifact.source is not None  # noqa: S101  one of the two is set
+    return artifact.source.read_bytes()

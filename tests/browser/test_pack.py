@@ -1,0 +1,24 @@
+"""A pack opened from the disk, as on a phone without a connection."""
+
+import pytest
+from click.testing import CliRunner
+
+from archgen.cli import archgen
+from tests.cli.test_pack import archive  # noqa: F401  a fixture
+
+pytestmark = pytest.mark.browser
+
+
+def test_a_pack_opens_by_itself_and_reads_well(archive, tmp_path_factory, visit, axe, vnu):  # noqa: F811
+    file = tmp_path_factory.mktemp("given") / "two.html"
+    where = ["--archive", str(archive), "--out", str(archive.parent / "built")]
+    assert CliRunner().invoke(archgen, ["pack", "owl", "moth", "--to", str(file), *where]).exit_code == 0
+    for width, scheme in ((390, "light"), (1440, "dark")):
+        seen = visit(file, width=width, scheme=scheme)
+        assert seen.console == []
+        assert seen.outside == []
+        assert seen.overhang == 0
+        shown = seen.page.evaluate("[...document.images].map(one => one.complete && one.naturalWidth > 0)")
+        assert shown == [True] * 3
+        assert axe(seen.page) == []
+    assert vnu(file) == []

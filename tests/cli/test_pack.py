@@ -1,0 +1,118 @@
+"""archgen pack, as typed: chosen pieces in one file that needs nothing else, by the rules of the portfolio."""
+
+import re
+import zipfile
+
+import pytest
+from click.testing import CliRunner
+
+from archgen.cli import archgen
+from archgen.errors import OutputError, UsageError, WithheldError
+from tests.drawn_twins import photo, save
+
+PIECE = """title = "{title}"
+publish = {publish}
+client = "C-0042"
+[[photo]]
+file = "photos/fresh.jpg"
+stage = "fresh"
+[[photo]]
+file = "photos/healed.jpg"
+stage = "{stage}"
+[release]
+status = "granted"
+scope = ["portfolio"]
+"""
+
+
+@pytest.fixture(scope="module")
+def archive(tmp_path_factory):
+    root = tmp_path_factory.mktemp("pack") / "content"
+    for number, (name, publish, stage) in enumerate(
+        (("owl", "true", "healed"), ("moth", "true", "in-progress"), ("koi", "false", "healed"))
+    ):
+        folder = root / "pieces" / name
+        folder.mkdir(parents=True)
+        text = PIECE.format(title=f"{name.title()} at night", publish=publish, stage=stage)
+        (folder / "piece.toml").write_text(text, "utf-8")
+        save(photo(2 * number + 3), folder / "photos/fresh.jpg")
+        save(photo(2 * number + 4), folder / "photos/healed.jpg")
+    (root / "clients.toml").write_text('[[client]]\ncode = "C-0042"\nname = "Anna Söderqvist"\n', "utf-8")
+    (root / "archive.toml").write_text('[portfolio]\nartist = "Tove"\ncreator = "Tove"\n', "utf-8")
+    CliRunner().invoke(archgen, ["build", "--archive", str(root), "--out", str(root.parent / "built")])
+    return root
+
+
+@pytest.fixture
+def run(archive, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+
+    def ran(*arguments):
+        where = ["--archive", str(archive), "--out", str(archive.parent / "built")]
+        return CliRunner().invoke(archgen, ["pack", *arguments, *where])
+
+    return ran
+
+
+def test_a_page_holds_the_chosen_pieces_in_their_order_and_leads_nowhere(run, tmp_path):
+    done = run("moth", "owl", "owl")
+    assert done.exit_code == 0, done.output
+    assert "Moth at night, Owl at night: 3 photos, " in done.output
+    page = (tmp_path / "pack.html").read_text("utf-8")
+    assert re.findall(r"<cite>(.*?)</cite>", page) == ["Moth at night", "Owl at night"]
+    sources = re.findall(r'(?:src|href)="(.*?)["#]', page)
+    assert [one for one in sources if one] == [one for one in sources if one.startswith("data:image/")]
+    assert len([one for one in sources if one]) == 3
+    assert "Koi" not in page
+
+
+def test_only_photos_of_the_wanted_stage_go_along(run, tmp_path):
+    assert run("owl", "--stage", "healed").exit_code == 0
+    page = (tmp_path / "pack.html").read_text("utf-8")
+    assert page.count("<img") == 1
+    assert "Healed" in page
+    assert "Fresh" not in page
+    assert isinstance(run("moth", "--stage", "healed").exception, UsageError)
+
+
+def test_what_may_not_be_shown_is_not_packed_and_why_is_said(run, tmp_path):
+    done = run("owl", "koi")
+    assert isinstance(done.exception, UsageError)
+    assert "koi may not be shown" in str(done.exception)
+    assert "publish = true" in str(done.exception)
+    assert not (tmp_path / "pack.html").exists()
+
+
+def test_a_zip_holds_the_page_and_its_pictures_with_the_artists_rights(run, tmp_path):
+    assert run("owl", "--to", "owl.zip").exit_code == 0
+    with zipfile.ZipFile(tmp_path / "owl.zip") as packed:
+        names = packed.namelist()
+        page = packed.read("index.html").decode()
+        pictures = [name for name in names if name != "index.html"]
+        assert len(pictures) == 2
+        assert all(f'src="{name}"' in page for name in pictures)
+        assert all(b"Tove" in packed.read(name) for name in pictures)
+    first = (tmp_path / "owl.zip").read_bytes()
+    assert run("owl", "--to", "owl.zip").exit_code == 0
+    assert (tmp_path / "owl.zip").read_bytes() == first
+
+
+@pytest.mark.parametrize("name", ["pack.html", "pack.zip"])
+def test_a_private_word_in_a_public_text_keeps_the_file_back(run, archive, tmp_path, name):
+    story = archive / "pieces/owl/story.md"
+    story.write_text("For Anna Söderqvist.", "utf-8")
+    try:
+        done = run("owl", "--to", name)
+    finally:
+        story.unlink()
+    assert isinstance(done.exception, WithheldError)
+    assert "Söderqvist" in done.output
+    assert not (tmp_path / name).exists()
+
+
+def test_nothing_else_is_replaced_and_nothing_lies_among_the_pieces(run, archive, tmp_path):
+    (tmp_path / "letter.html").write_text("Dear client")
+    assert isinstance(run("owl", "--to", "letter.html").exception, OutputError)
+    assert (tmp_path / "letter.html").read_text() == "Dear client"
+    assert isinstance(run("owl", "--to", str(archive / "pieces/owl/x.html")).exception, OutputError)
+    assert run("owl", "--to", "owl.pdf").exit_code == 2
