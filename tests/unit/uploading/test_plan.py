@@ -172,6 +172,16 @@ def test_a_broken_upload_goes_on_from_a_computer_that_knows_nothing_of_it(tmp_pa
     assert visible(read_folder(web)) == as_built(new)
 
 
+def test_what_arrived_before_two_breaks_counts_as_sent_on_a_computer_that_knows_nothing(tmp_path, web, here):
+    with pytest.raises(UploadError):
+        send(Breaking(web, 12), made(tmp_path / "first", PIECES), here)
+    arrived = set(visible(read_folder(web)))
+    with pytest.raises(UploadError):
+        send(Breaking(web, 3), made(tmp_path / "first", PIECES), here)
+    ready = prepare(FolderPlace(web), made(tmp_path / "second", {"heron": 40}), tmp_path / "laptop")
+    assert arrived - {*ready.site.files} <= {*ready.plan.goes}
+
+
 def test_nothing_is_deleted_that_archgen_never_sent(tmp_path, web, here):
     (web / "img").mkdir(parents=True)
     (web / "img/logo.webp").write_bytes(picture(9))
@@ -214,6 +224,7 @@ def test_what_this_computer_remembers_does_not_outweigh_a_later_upload_from_anot
     send(FolderPlace(web), second, tmp_path / "laptop")
     send(FolderPlace(web), first, here)
     assert visible(read_folder(web)) == as_built(first)
+    assert not prepare(FolderPlace(web), second, tmp_path / "laptop").doubts
 
 
 def test_a_place_that_another_archive_has_taken_over_is_a_doubt(tmp_path, web, here):
