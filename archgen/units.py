@@ -136,8 +136,15 @@ def hours_words(hours: float) -> str:
 
 def date_words(day: date) -> str:
     """Write a date as "14 Mar 2026", the same in every locale."""
-    months = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-    return f"{day.day} {months[day.month - 1]} {day.year}"
+    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def month_words(number: int) -> str:
+    """Write "Mar 2026" for a month counted from the beginning of our years."""
+    return f"{_MONTHS[number % 12]} {number // 12}"
 
 
 def add_days(day: date, days: int) -> date:

@@ -1,10 +1,13 @@
 """The private archive in a real browser, opened from disk."""
 
 import datetime as dt
+import io
 import re
 
 import msgspec
+import numpy as np
 import pytest
+from PIL import Image
 from playwright.sync_api import expect
 
 from archgen.catalogue import DoubleGroup, Twins
@@ -279,12 +282,51 @@ def test_on_a_phone_what_is_found_is_one_touch_away(site, visit):
 
 
 def test_two_choices_of_one_group_add_up_and_two_groups_cut_down(home):
-    home.click('[data-group="Year"] > summary')
-    home.check('input[value="year:2025"]')
-    home.check('input[value="year:2026"]')
-    assert len(titles(home)) == 2
     home.check('input[value="placement:calf"]')
+    home.check('input[value="placement:spine"]')
+    assert len(titles(home)) == 2
+    home.check('input[value="style:botanical"]')
     assert titles(home) == ["Fern fro"]
+
+
+def test_the_rule_of_months_narrows_by_keyboard_and_is_kept_in_the_address(home):
+    months = home.evaluate("ARCHIVE.months")
+    known = sorted(month for month in months if month is not None)
+    stop = home.locator("#month-from")
+    assert (int(stop.get_attribute("min")), int(stop.get_attribute("max"))) == (known[0], known[-1])
+    assert stop.get_attribute("aria-valuetext") == "May 2024"
+    stop.focus()
+    home.keyboard.press("ArrowRight")
+    assert home.inner_text("#month-said") == "Jun 2024 and later"
+    assert len(titles(home)) == sum(month > known[0] for month in known) == len(known) - 1
+    assert f"month={known[0] + 1}-{known[-1]}" in home.url
+    home.reload()
+    assert home.inner_text("#month-said") == "Jun 2024 and later"
+    home.locator("#month-to").focus()
+    home.keyboard.press("Home")
+    assert home.inner_text("#month-said") == "May 2024"
+    assert len(titles(home)) == 1
+    home.click("#chips .chip")
+    assert home.inner_text("#month-said") == "any time"
+    assert len(titles(home)) == 5
+
+
+def test_the_rule_of_months_shows_how_many_there_are_of_each(home):
+    rows = np.asarray(Image.open(io.BytesIO(home.locator(".stops-bars").screenshot())).convert("L"), int)
+    assert 0.005 < (abs(rows - np.median(rows)) > 40).mean() < 0.5
+
+
+def test_a_recalled_batch_and_the_piece_it_is_in_are_flagged_among_the_answers(home):
+    home.fill("#q", "GW2-2231")
+    answers = home.locator("#answers .answer")
+    batch = answers.filter(has=home.locator(".answer-kind", has_text="batch")).first
+    assert batch.locator(".mark").inner_text().startswith("Recalled 2 May 2026")
+    piece = answers.filter(has=home.locator(".answer-kind", has_text="piece")).first
+    assert piece.locator(".mark--act").inner_text() == "GW2-2231 in it is recalled, not told yet"
+    home.fill("#q", "fern frond")
+    expect(home.locator("#answers .answer-name").first).to_contain_text("Fern frond")
+    expect(home.locator("#answers .answer-facts").first).to_be_visible()
+    assert home.locator("#answers .answer:first-child .mark").count() == 0
 
 
 def test_the_order_changes_without_a_reload(home):
@@ -312,7 +354,7 @@ def test_narrowing_works_with_the_keyboard_alone(home):
     assert "Fern fro" in titles(home)
     home.keyboard.press("Escape")
     expect(home.locator(".card")).to_have_count(5)
-    for _ in range(5):  # past the order, both stops of the rule and the head of the places
+    for _ in range(7):  # past the order, both stops of both rules and the head of the places
         home.keyboard.press("Tab")
     home.keyboard.press("Space")
     assert len(titles(home)) < 5

@@ -54,6 +54,12 @@
       item.appendChild(link);
       return item;
     }
+    function mark(said, asks) {
+      var made = element("span", asks ? "mark mark--act" : "mark");
+      made.innerHTML = '<svg aria-hidden="true" focusable="false"><use href="#check-stop"></use></svg>';
+      made.appendChild(element("span", "", said));
+      return made;
+    }
     function fill(item, result, shown) {
       var words = item.querySelector(".answer-words"), pic = item.querySelector(".answer-pic"), image, print;
       if (shown.picture) {
@@ -63,6 +69,7 @@
         if (shown.drawing) { pic.classList.add("tissue"); }
       }
       words.appendChild(element("span", "answer-facts", shown.facts));
+      if (shown.recall) { words.appendChild(mark(shown.recall[0], shown.recall[1])); }
       search.linesShown(result, shown.lines).forEach(function (line) {
         var told = element("span", "answer-line");
         told.appendChild(element("span", "soft", line[0] + " "));
@@ -157,26 +164,49 @@
     function numbers(group) {
       return group.boxes.filter(function (box) { return box.checked; }).map(function (box) { return Number(box.dataset.n); });
     }
-    // The millimetre rule: two stops; the last of them has no end.
-    var stops = [byId("size-from"), byId("size-to")], END = Number(stops[1].max);
-    function sizes() { return stops.map(function (stop) { return Number(stop.value); }); }
-    function isSized() { return sizes()[0] > 0 || sizes()[1] < END; }
-    function sizeWords() {
-      var range = sizes();
-      return !isSized() ? "any" : range[1] === END ? range[0] + " mm and over" : range[0] ? range[0] + " to " + range[1] + " mm" : "up to " + range[1] + " mm";
-    }
-    function setSizes(from, to) { stops[0].value = from; stops[1].value = to; }
-    function fitsSize(card) {
-      var range = sizes(), longest = data.sizes[card];
-      return !isSized() || (longest !== null && longest >= range[0] && (range[1] === END || longest <= range[1]));
-    }
-    stops.forEach(function (stop, at) {
-      stop.addEventListener("input", function () {
-        var range = sizes();
-        if (range[0] > range[1]) { setSizes(range[at], range[at]); }
-        narrow();
+    // A rule with two stops, of millimetres or of months: both at their ends stand for any.
+    function startRule(name, values, words) {
+      var stops = [byId(name + "-from"), byId(name + "-to")], said = byId(name + "-said"), any = said && said.textContent;
+      if (!stops[0]) { return null; }
+      var first = Number(stops[0].min), last = Number(stops[1].max);
+      function range() { return stops.map(function (stop) { return Number(stop.value); }); }
+      var rule = {
+        name: name,
+        range: range,
+        isSet: function () { return range()[0] > first || range()[1] < last; },
+        set: function (from, to) { stops[0].value = from; stops[1].value = to; },
+        reset: function () { rule.set(first, last); },
+        words: function () { return rule.isSet() ? words(range()[0], range()[1], first, last) : any; },
+        fits: function (card) {
+          var from = range()[0], to = range()[1], value = values[card];
+          return !rule.isSet() || (value !== null && value >= from && (to === last || value <= to));
+        },
+        say: function () {
+          said.textContent = rule.words();
+          stops.forEach(function (stop) { stop.setAttribute("aria-valuetext", words(Number(stop.value), Number(stop.value))); });
+        }
+      };
+      stops.forEach(function (stop, at) {
+        stop.addEventListener("input", function () {
+          var now = range();
+          if (now[0] > now[1]) { rule.set(now[at], now[at]); }
+          narrow();
+        });
       });
-    });
+      return rule;
+    }
+    var MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+    function month(number) { return MONTHS[number % 12] + " " + Math.floor(number / 12); }
+    function sizeWords(from, to, first, last) {
+      return to === last ? from + " mm and over" : from === to ? from + " mm" : from > first ? from + " to " + to + " mm" : "up to " + to + " mm";
+    }
+    function monthWords(from, to, first, last) {
+      return from === to ? month(from) : to === last ? month(from) + " and later" : from > first ? month(from) + " to " + month(to) : "up to " + month(to);
+    }
+    var rules = [startRule("size", data.sizes, sizeWords), startRule("month", data.months, monthWords)].filter(Boolean);
+    var RULE_WORDS = { size: "Size: ", month: "Finished: " };
+    function fitsRules(card) { return rules.every(function (rule) { return rule.fits(card); }); }
+    function resetRules() { rules.forEach(function (rule) { rule.reset(); }); }
 
     // The body figure: touching a place ticks it in the list below, which says the same in words.
     var SVG = "http://www.w3.org/2000/svg", touched = [];
@@ -218,7 +248,7 @@
       var parts = [];
       if (query.value.trim()) { parts.push("q=" + encodeURIComponent(query.value.trim())); }
       eachBox(function (box) { if (box.checked) { parts.push("f=" + encodeURIComponent(box.value)); } });
-      if (isSized()) { parts.push("size=" + sizes().join("-")); }
+      rules.forEach(function (rule) { if (rule.isSet()) { parts.push(rule.name + "=" + rule.range().join("-")); } });
       if (isOrdered) { parts.push("order=" + order.value); }
       return parts.join("&");
     }
@@ -231,7 +261,7 @@
         var at = part.indexOf("="), key = part.slice(0, at), value;
         try { value = decodeURIComponent(part.slice(at + 1)); } catch (error) { return; }
         if (key === "q") { query.value = value; }
-        if (key === "size") { setSizes.apply(null, value.split("-")); }
+        rules.forEach(function (rule) { if (key === rule.name) { rule.set.apply(null, value.split("-")); } });
         if (key === "order") { isOrdered = true; order.value = value; if (order.selectedIndex < 0) { order.selectedIndex = 0; } }
         if (key === "f") {
           groups.forEach(function (group) {
@@ -285,7 +315,7 @@
         chips.appendChild(button);
       }
       if (query.value.trim()) { chip("Words: " + query.value.trim(), function () { query.value = ""; }); }
-      if (isSized()) { chip("Size: " + sizeWords(), function () { setSizes(0, END); }); }
+      rules.forEach(function (rule) { if (rule.isSet()) { chip(RULE_WORDS[rule.name] + rule.words(), rule.reset); } });
       groups.forEach(function (group, i) {
         var on = group.boxes.filter(function (box) { return box.checked; });
         var words = on.map(function (box) { return box.nextElementSibling.textContent; }).join(", ");
@@ -300,7 +330,7 @@
       }
       chips.hidden = !chips.firstChild;
     }
-    function clear() { query.value = ""; setSizes(0, END); eachBox(function (box) { box.checked = false; }); ask(); query.focus(); }
+    function clear() { query.value = ""; resetRules(); eachBox(function (box) { box.checked = false; }); ask(); query.focus(); }
 
     // Each choice counts the cards it would leave, all other groups staying as they are.
     function drawCounts(found, chosen) {
@@ -308,7 +338,7 @@
         var counts = Object.create(null), card;
         function others(ch, k) { return k === i || fits(card, ch); }
         for (card = 0; card < total; card += 1) {
-          if ((!found || found.has(card)) && fitsSize(card) && chosen.every(others)) {
+          if ((!found || found.has(card)) && fitsRules(card) && chosen.every(others)) {
             has[card].forEach(function (n) { counts[n] = (counts[n] || 0) + 1; });
           }
         }
@@ -364,11 +394,11 @@
       var found = cardsFound(), chosen = groups.map(numbers), ranks = data.ranks[order.value];
       matches = [];
       for (var card = 0; card < total; card += 1) {
-        if ((!found || found.has(card)) && fitsSize(card) && chosen.every(function (ch) { return fits(card, ch); })) { matches.push(card); }
+        if ((!found || found.has(card)) && fitsRules(card) && chosen.every(function (ch) { return fits(card, ch); })) { matches.push(card); }
       }
       matches.sort(ranks ? function (a, b) { return ranks[a] - ranks[b]; } : function (a, b) { return found.get(a) - found.get(b); });
       shown = data.perPage;
-      byId("size-said").textContent = sizeWords();
+      rules.forEach(function (rule) { rule.say(); });
       draw(); drawChips(chosen); drawCounts(found, chosen); drawPlaces(); keepState();
     }
 
@@ -413,13 +443,14 @@
     document.addEventListener("keydown", function (event) {
       if (event.key === "/" && !/INPUT|TEXTAREA|SELECT/.test(event.target.tagName)) { event.preventDefault(); query.focus(); }
     });
-    window.addEventListener("hashchange", function () { eachBox(function (box) { box.checked = false; }); query.value = ""; setSizes(0, END); readState(); ask(); });
+    window.addEventListener("hashchange", function () { eachBox(function (box) { box.checked = false; }); query.value = ""; resetRules(); readState(); ask(); });
     readState();
     if (state()) {
       eachBox(function (box) { if (box.checked) { show(box.closest("li")); } });
       ask();
     } else {
       matches = data.choices.map(function (_, card) { return card; }); draw();
+      rules.forEach(function (rule) { rule.say(); });
     }
   }
 

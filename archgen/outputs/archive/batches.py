@@ -132,7 +132,7 @@ def _order(context: Context, batch: str) -> tuple[bool, int, str]:
 
 def _row(context: Context, batch: str) -> BatchRow:
     uses, entries = context.book.uses_of(batch), context.book.entries_of(batch)
-    marks = [_recall_mark(recall)] if (recall := context.recalls.get(batch)) else []
+    marks = [recall_mark(recall)] if (recall := context.recalls.get(batch)) else []
     if late := sum(use.was_late for use in uses):
         marks.append(Mark("check-ask", f"Past its date on {pieces_words(late)}", asks=True))
     pieces = len({use.piece.id for use in uses})
@@ -148,7 +148,8 @@ def _row(context: Context, batch: str) -> BatchRow:
     )
 
 
-def _recall_mark(recall: Trace) -> Mark:
+def recall_mark(recall: Trace) -> Mark:
+    """Say when a batch was recalled and how many are to be told; it asks for something until everybody was."""
     words = f"Recalled {date_words(recall.recalled)}" if recall.recalled else "Recalled"
     if recall.to_tell:
         words += f": {wearers_words(recall.to_tell)} to tell"

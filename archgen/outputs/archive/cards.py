@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from archgen.findings import Severity
 from archgen.outputs.archive.context import Context, thumbnail
-from archgen.outputs.archive.lists import NOT_RECORDED, Card, CardList, ListEntry, Order, card_list
+from archgen.outputs.archive.lists import NOT_RECORDED, Card, CardList, ListEntry, Order, card_list, month_of
 from archgen.outputs.reprints.stencil_reprint import print_path
 from archgen.outputs.site_pages import PagePicture, picture
 from archgen.pieces.missing import Missing
@@ -41,7 +41,6 @@ def piece_list(context: Context) -> CardList[PieceOverview]:
         ("placement", "Placement"),
         ("style", "Style"),
         ("needle", "Needles"),
-        ("year", "Year"),
         ("state", "State"),
         ("client", "Client"),
     )
@@ -58,7 +57,6 @@ def _piece_entry(context: Context, overview: PieceOverview) -> ListEntry[PieceOv
         "placement": (region_words(record),),
         "style": record.styles,
         "needle": tuple(sorted(_groupings(overview))),
-        "year": (str(day.year) if day else NOT_RECORDED,),
         "state": tuple(_states(context, overview)),
         "client": (context.catalogue.people.code_of(record.client) if record.client else NOT_RECORDED,),
     }
@@ -69,7 +67,7 @@ def _piece_entry(context: Context, overview: PieceOverview) -> ListEntry[PieceOv
         "largest": (False, -(card.longest_mm or 0), overview.id),
         "longest": (False, -(record.hours or 0), overview.id),
     }
-    return ListEntry(card, overview, traits, sorted_by)
+    return ListEntry(card, overview, traits, sorted_by, month_of(day))
 
 
 def piece_card(context: Context, overview: PieceOverview) -> Card:
@@ -129,6 +127,8 @@ def _states(context: Context, overview: PieceOverview) -> Iterator[str]:
         yield "something to put right"
     if Severity.WARNING in severities:
         yield "something to ask"
+    if overview.finished_on is None:
+        yield "no date"
     if overview.lacks(Missing.HEALED_PHOTO):
         yield "no healed photo"
     if overview.follow_up.touch_up and overview.follow_up.touch_up.wanted_since:

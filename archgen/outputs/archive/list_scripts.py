@@ -64,6 +64,7 @@ def scripted(theme: Theme, kind: str, cards: CardList[Subject], figure: Figure) 
         "atOnce": CHOICES_AT_ONCE,
         "parts": [part.path for part in parts],
         "sizes": [round(longest, 1) if longest else None for longest in cards.longest_mm],
+        "months": cards.months,
         "box": figure.view_box,
         "places": {
             choice.key: figure.touched[choice.words]

@@ -1,11 +1,13 @@
 """Lists one can search, narrow and sort: cards, and the choices with their counts."""
 
+import datetime as dt
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, Generic, TypeVar
 
 from archgen.outputs.archive.context import AlsoUsed
 from archgen.outputs.site_pages import PagePicture
+from archgen.units import month_words
 from archgen.values.frozen import Value
 from archgen.wording.pieces import Mark
 
@@ -86,6 +88,7 @@ class CardList(Value, Generic[Subject], frozen=True):
 
     Attributes:
         longest_mm: Per card the longest side, as its bar shows it; None when it is not recorded.
+        months: Per card the month it was finished in, counted by `month_of`; None without a date.
         subjects: Per card what it shows.
         chosen_by: Per card the numbers of its choices.
         ranks: Per order the rank of each card; the first order is that of the cards.
@@ -95,18 +98,20 @@ class CardList(Value, Generic[Subject], frozen=True):
     groups: tuple[ChoiceGroup, ...]
     orders: tuple[Order, ...]
     longest_mm: tuple[float | None, ...]
+    months: tuple[int | None, ...]
     subjects: tuple[Subject, ...]
     chosen_by: tuple[tuple[int, ...], ...]
     ranks: tuple[tuple[int, ...], ...]
 
 
 class ListEntry(Value, Generic[Subject], frozen=True):
-    """A card with what it shows, its traits per group, and its sort key per order."""
+    """A card with what it shows, its traits per group, its sort key per order, and its month where that is known."""
 
     card: Card
     subject: Subject
     traits: Mapping[str, tuple[str, ...]]
     sorted_by: Mapping[str, Any]
+    month: int | None = None
 
 
 def card_list(
@@ -121,6 +126,7 @@ def card_list(
         groups=tuple(group for group in made if len(group.choices) > 1),
         orders=orders,
         longest_mm=tuple(entry.card.longest_mm for entry in ordered),
+        months=tuple(entry.month for entry in ordered),
         subjects=tuple(entry.subject for entry in ordered),
         chosen_by=tuple(tuple(numbers[trait] for trait in _traits(entry)) for entry in ordered),
         ranks=tuple(_ranks([entry.sorted_by[order.key] for entry in ordered]) for order in orders),
@@ -144,7 +150,7 @@ def _group(
 ) -> ChoiceGroup:
     counts = Counter(trait for entry in entries for trait in dict.fromkeys(entry.traits.get(key, ())))
     choices = []
-    for trait, count in sorted(counts.items(), key=_GROUP_ORDERS.get(key, _most_first)):
+    for trait, count in sorted(counts.items(), key=_most_first):
         numbers[key, trait] = len(numbers)
         choices.append(Choice(numbers[key, trait], f"{key}:{trait}", trait, count))
     more = CHOICES_AT_ONCE if len(choices) > CHOICES_AT_ONCE + 1 else len(choices)
@@ -155,10 +161,36 @@ def _most_first(item: tuple[str, int]) -> tuple[Any, ...]:
     return (item[0] == NOT_RECORDED, -item[1], item[0])
 
 
-def _latest_first(item: tuple[str, int]) -> tuple[Any, ...]:
-    return (item[0] == NOT_RECORDED, -int(item[0]) if item[0].isdecimal() else 0)
+def month_of(day: dt.date | None) -> int | None:
+    """Count months from the beginning of our years, so that each is a whole number."""
+    return day.year * 12 + day.month - 1 if day else None
 
 
-_GROUP_ORDERS: dict[str, Callable[[tuple[str, int]], tuple[Any, ...]]] = {
-    "year": _latest_first,
-}
+class MonthRule(Value, frozen=True):
+    """All months from the first to the last as a rule with two stops.
+
+    Attributes:
+        bars: For each month from the first how many cards are of it, as a share of the most.
+        ticks: Whether each month begins a year.
+    """
+
+    first: int
+    last: int
+    bars: tuple[float, ...]
+    ticks: tuple[bool, ...]
+
+    @property
+    def ends(self) -> tuple[str, str]:
+        """Name the first and the last month."""
+        return month_words(self.first), month_words(self.last)
+
+
+def month_rule(months: Iterable[int | None]) -> MonthRule | None:
+    """Lay the months of cards on a rule; None where there are not two to choose between."""
+    counts = Counter(month for month in months if month is not None)
+    if len(counts) < 2:
+        return None
+    first, last, most = min(counts), max(counts), max(counts.values())
+    span = range(first, last + 1)
+    bars = tuple(round(counts[month] / most, 3) for month in span)
+    return MonthRule(first, last, bars, tuple(month % 12 == 0 for month in span))

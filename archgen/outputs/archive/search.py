@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 from urllib.parse import quote
 
+from archgen.outputs.archive.batches import recall_mark
 from archgen.outputs.archive.cards import print_link
 from archgen.outputs.archive.context import Context, thumbnail
 from archgen.outputs.archive.list_scripts import PART, script
@@ -20,7 +21,7 @@ from archgen.tracing.book import BatchEntry, BatchUse
 from archgen.units import hours_words
 from archgen.values.frozen import Value
 from archgen.wording.batches import kinds_words, product_words
-from archgen.wording.pieces import place_of, size_on_skin, version_number, version_size
+from archgen.wording.pieces import Mark, place_of, size_on_skin, version_number, version_size
 
 # Answers whose lines lie in one script: a search loads little, and there are not too many files.
 ANSWERS_PER_PART = 40
@@ -35,12 +36,14 @@ class Shown(Value, frozen=True):
     Attributes:
         facts: A line of the main facts.
         to_print: The print that is asked for most, from the site's folder, and its words.
+        recall: Of a recalled batch, or a piece it is in.
     """
 
     answer: Findable
     facts: str
     picture: PagePicture | None = None
     to_print: tuple[str, str] | None = None
+    recall: Mark | None = None
 
 
 def all_shown(context: Context, pieces: Sequence[PieceOverview], stencils: Sequence[OneStencil]) -> tuple[Shown, ...]:
@@ -75,6 +78,12 @@ def search_scripts(shown: Sequence[Shown]) -> tuple[Artifact, ...]:
 
 def _pieces(context: Context, overviews: Sequence[PieceOverview]) -> Iterator[Shown]:
     """Tell what is found of pieces."""
+    marks = {}
+    for batch, recall in context.recalls.items():
+        to_tell = context.pieces_to_tell(batch)
+        for use in recall.matches:
+            words = f"{batch} in it is recalled" + (", not told yet" if use.piece.id in to_tell else "")
+            marks[use.piece.id] = Mark("check-stop", words, asks=use.piece.id in to_tell)
     for overview in overviews:
         lines = piece_lines(overview, context.catalogue, context.book)
         answer = Findable(AnswerKind.PIECE, overview.id, overview.title, context.piece_pages[overview.id], lines)
@@ -83,6 +92,7 @@ def _pieces(context: Context, overviews: Sequence[PieceOverview]) -> Iterator[Sh
             _facts(context, overview),
             thumbnail(overview),
             print_link(overview, overview.applied, context.units),
+            marks.get(overview.id),
         )
 
 
@@ -122,7 +132,8 @@ def _batches(context: Context) -> Iterator[Shown]:
         facts = [kinds, product_words(named.maker, named.name) if named else ""]
         lines = batch_lines(number, context.catalogue.inks.get(number), book)
         answer = Findable(AnswerKind.BATCH, number, number, context.batch_pages[number], lines)
-        yield Shown(answer, " · ".join(fact for fact in facts if fact))
+        recall = context.recalls.get(number)
+        yield Shown(answer, " · ".join(fact for fact in facts if fact), recall=recall_mark(recall) if recall else None)
 
 
 def _facts(context: Context, overview: PieceOverview) -> str:
@@ -142,4 +153,6 @@ def shown_value(shown: Shown) -> dict[str, Any]:
         value["picture"] = [shown.picture.src, shown.picture.width, shown.picture.height]
     if shown.to_print:
         value["print"] = shown.to_print
+    if shown.recall:
+        value["recall"] = (shown.recall.words, shown.recall.asks)
     return value

@@ -17,7 +17,16 @@ from archgen.outputs.archive.context import NOW, Context, Site
 from archgen.outputs.archive.doubles import doubles_view
 from archgen.outputs.archive.followup import followup_view
 from archgen.outputs.archive.list_scripts import ScriptedList, ScriptedRows, scripted, scripted_rows
-from archgen.outputs.archive.lists import CARDS_PER_PAGE, ROWS_PER_PAGE, Card, CardList, ChoiceGroup, Order
+from archgen.outputs.archive.lists import (
+    CARDS_PER_PAGE,
+    ROWS_PER_PAGE,
+    Card,
+    CardList,
+    ChoiceGroup,
+    MonthRule,
+    Order,
+    month_rule,
+)
 from archgen.outputs.archive.piece.page import made_of_piece, piece_view
 from archgen.outputs.archive.search import all_shown, search_scripts
 from archgen.outputs.archive.stencils import OneStencil, stencil_list
@@ -53,6 +62,7 @@ class ListView(Value, frozen=True):
     turns: PageTurns
     groups: tuple[ChoiceGroup, ...]
     orders: tuple[Order, ...]
+    months: MonthRule | None
     script: str
     photos: int
     stencils: int
@@ -250,6 +260,7 @@ def _list_view(context: Context, kind: str, lists: Lists, cards: Sequence[Card],
         turns=turns,
         groups=listed.cards.groups,
         orders=listed.cards.orders,
+        months=month_rule(listed.cards.months),
         script=listed.scripts[0].path,
         photos=sum(len(piece.photos) for piece in context.catalogue.pieces),
         stencils=sum(len(piece.stencils) for piece in context.catalogue.pieces),

@@ -4,7 +4,7 @@ from urllib.parse import quote
 
 from archgen.outputs.archive.cards import print_link, region_words
 from archgen.outputs.archive.context import Context, also_used
-from archgen.outputs.archive.lists import Card, CardList, ListEntry, Order, card_list
+from archgen.outputs.archive.lists import Card, CardList, ListEntry, Order, card_list, month_of
 from archgen.outputs.site_pages import picture
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.versions import VersionOverview
@@ -49,7 +49,7 @@ def _stencil_entry(context: Context, overview: PieceOverview, version: VersionOv
         "title": (overview.title.lower(), newest),
         "largest": (-(stencil.width or 0), newest),
     }
-    return ListEntry(card, (overview, version), traits, sorted_by)
+    return ListEntry(card, (overview, version), traits, sorted_by, month_of(day))
 
 
 def _stencil_card(context: Context, overview: PieceOverview, version: VersionOverview, size: str) -> Card:

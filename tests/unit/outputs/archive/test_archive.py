@@ -20,7 +20,7 @@ from archgen.outputs.archive.clients import client_rows, client_view
 from archgen.outputs.archive.context import Context
 from archgen.outputs.archive.doubles import doubles_view
 from archgen.outputs.archive.list_scripts import lasting_name
-from archgen.outputs.archive.lists import CARDS_PER_PAGE, CHOICES_AT_ONCE, ROWS_PER_PAGE
+from archgen.outputs.archive.lists import CARDS_PER_PAGE, CHOICES_AT_ONCE, ROWS_PER_PAGE, month_of, month_rule
 from archgen.outputs.archive.piece.healing import WIDTH, healing_rule
 from archgen.outputs.archive.piece.lineage import BOX_HEIGHT_PX, BOX_WIDTH_PX, lineage
 from archgen.outputs.archive.piece.page import piece_view
@@ -85,11 +85,10 @@ def test_a_group_counts_its_choices(context_of):
     two = make_piece("b", make_record(styles=("line",)))
     groups = {group.key: choices(group) for group in piece_list(context_of(one, two)).groups}
     assert groups["style"] == {"line": 2, "dots": 1}
-    assert groups["year"] == {"2026": 1, "2020": 1}
 
 
 def test_a_group_with_one_choice_is_left_out(context_of):
-    assert "year" not in {group.key for group in piece_list(context_of()).groups}
+    assert "placement" not in {group.key for group in piece_list(context_of()).groups}
 
 
 def test_orders_rank_all_cards(context_of):
@@ -794,3 +793,12 @@ def test_a_new_client_or_another_day_writes_one_small_file_and_no_page_that_does
         "data/now.css", "data/search", "data/found-0", "clients.html", "clients/C-0815.html",
     }  # fmt: skip
     assert b'.n[data-of="Clients"]::after { content: "1"; }' in before["data/now.css"][1]
+
+
+def test_months_lie_on_a_rule_from_the_first_to_the_last():
+    days = [dt.date(2024, 11, 3), dt.date(2025, 2, 1), dt.date(2025, 2, 28), None]
+    rule = month_rule(month_of(day) for day in days)
+    assert rule.ends == ("Nov 2024", "Feb 2025")
+    assert rule.bars == (0.5, 0.0, 0.0, 1.0)
+    assert rule.ticks == (False, False, True, False)
+    assert month_rule(month_of(day) for day in days[1:]) is None
