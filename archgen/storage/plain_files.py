@@ -104,12 +104,15 @@ def sealed(content: bytes, name: str) -> bytes:
 
 def unsealed(raw: bytes, name: str) -> bytes | None:
     """Give the content; None where the seal is broken."""
-    content = raw[_SEAL_BYTES:]
-    return content if raw[:_SEAL_BYTES] == _seal(content, name) else None
+    content = memoryview(raw)[_SEAL_BYTES:]
+    return bytes(content) if raw[:_SEAL_BYTES] == _seal(content, name) else None
 
 
-def _seal(content: bytes, name: str) -> bytes:
-    return hashlib.sha256(name.encode() + b"\0" + content).digest()
+def _seal(content: bytes | memoryview, name: str) -> bytes:
+    # In two steps: what is remembered of a large archive has tens of megabytes, and is not copied for this.
+    seal = hashlib.sha256(name.encode() + b"\0")
+    seal.update(content)
+    return seal.digest()
 
 
 def _is_junction(path: Path) -> bool:
