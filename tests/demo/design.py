@@ -17,12 +17,16 @@ Color = tuple[int, int, int]
 
 @dataclass
 class Grad:
-    """Tone added along a line: `amount` at p0, fading to nothing at p1."""
+    """Tone added along a line: `amount` at p0, fading to nothing at p1; the grain of the thing runs the same way.
+
+    `radial`: the grain runs away from p0 to all sides.
+    """
 
     p0: tuple[float, ...]
     p1: tuple[float, ...]
     amount: float = 0.7
     power: float = 1.4
+    radial: bool = False
 
 
 @dataclass
@@ -36,9 +40,11 @@ class Shape:
     rim: float = 0.12  # darkening just inside the edge
     shadow: float = 0.35  # what it throws on the shapes behind
     fill: bool = False  # solid black in the stencil, too
+    black: bool = False  # solid black on paper and skin, though the thing itself has a colour
     white: float = 0.0  # white highlight in the tattoo
     grads: list[Grad] = field(default_factory=list)
     blur: float = 0.0  # softness of the edge of the tone, mm
+    scenery: bool = False  # what a camera sees round the subject; not drawn, not tattooed
     stencil: bool = True  # does it hide strokes in the line drawing
 
 
@@ -61,11 +67,13 @@ class Design:
         self.rng = np.random.default_rng(seed)
         self.light = (-0.6, -0.8)
         self.palette: dict[str, Color] = {}
+        self.scale = 1.0  # against the motif as it was first drawn
 
     def shape(self, poly: ArrayLike, line: float | None = 0.34, **how: Any) -> Shape:
         """Add a closed shape; `line` is the outline's width in mm, None for no outline."""
         outline = g.arr(poly)
         s = Shape(outline, **how)
+        s.stencil = s.stencil and not s.scenery
         self.items.append(s)
         if line:
             self.line(np.vstack([outline, outline[:2]]), line, taper=0)
@@ -116,16 +124,22 @@ class Design:
         lo = np.full(2, np.inf)
         hi = -lo
         for it in self.items:
+            if isinstance(it, Shape) and it.scenery:
+                continue
             p = it.poly if isinstance(it, Shape) else it.pts
             lo, hi = np.minimum(lo, p.min(0)), np.maximum(hi, p.max(0))
-        off = margin - lo
-        for it in self.items:
-            if isinstance(it, Shape):
-                it.poly = it.poly + off
-                for gr in it.grads:
-                    gr.p0 = tuple(np.asarray(gr.p0) + off)
-                    gr.p1 = tuple(np.asarray(gr.p1) + off)
-            else:
-                it.pts = it.pts + off
+        self.moved(margin - lo)
         self.width, self.height = (hi - lo + 2 * margin).tolist()
         return self
+
+    def moved(self, off: ArrayLike) -> None:
+        """Move everything drawn by so many mm."""
+        by = np.asarray(off, float)
+        for it in self.items:
+            if isinstance(it, Shape):
+                it.poly = it.poly + by
+                for gr in it.grads:
+                    gr.p0 = tuple(np.asarray(gr.p0) + by)
+                    gr.p1 = tuple(np.asarray(gr.p1) + by)
+            else:
+                it.pts = it.pts + by

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tests.demo.geom import Array
-from tests.demo.skin import PLACES, F, smooth_table
+from tests.demo.skin import PLACES, F, Place, smooth_table
 
 FULL = (3024, 4032)
 
@@ -56,10 +56,10 @@ class View:
 
     @property
     def axis(self) -> tuple[float, float]:
-        """The limb's radius at the drawing's middle, and where across the drawing's middle lies."""
+        """Give the limb's radius at the drawing's middle, and where across the drawing's middle lies."""
         place = PLACES[self.scene.place]
         zero = np.zeros(1, F)
-        radius = float(smooth_table(zero, place.u, place.r)[0])
+        radius = float(sides(place, zero, np.sign(np.array([place.at or 1.0], F)))[0])
         return radius, float(smooth_table(zero, place.u, place.c)[0]) + radius * float(np.sin(place.at))
 
     def project(self, points: Array) -> Array:
@@ -67,12 +67,17 @@ class View:
         place, (radius, centre) = PLACES[self.scene.place], self.axis
         u = points[:, 1] - self.height_mm / 2
         around = points[:, 0] - self.width_mm / 2 + radius * place.at
-        r, c = smooth_table(u, place.u, place.r), smooth_table(u, place.u, place.c)
+        r, c = sides(place, u, np.sign(around)), smooth_table(u, place.u, place.c)
         v = c + r * np.sin(around / r) - centre
         turn = np.radians(self.scene.tilt)
         x = v * np.cos(turn) - u * np.sin(turn) - self.scene.shift[0]
         y = v * np.sin(turn) + u * np.cos(turn) - self.scene.shift[1]
         return np.stack([x, y], axis=1) * self.ppm + np.array(self.size) / 2
+
+
+def sides(place: Place, u: Array, side: Array) -> Array:
+    """Give the limb's half width at places along it, on the side whose sign is given."""
+    return np.where(side < 0, smooth_table(u, place.u, place.left), smooth_table(u, place.u, place.right))
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +90,7 @@ class Surface:
     around: Array  # arc length round the limb
     s: Array  # across, -1..1 of the radius
     r: Array
+    slope: Array  # how the outline widens along the limb, towards the picture's lower edge
     cos: Array
     mask: Array  # 1 on the limb
     dx: Array  # place in the drawing, mm
@@ -101,7 +107,10 @@ def surface(view: View) -> Surface:
     turn = np.radians(scene.tilt)
     ct, st = F(np.cos(turn)), F(np.sin(turn))
     u, v = y * ct - x * st, x * ct + y * st + F(centre)
-    r, c = smooth_table(u, place.u, place.r), smooth_table(u, place.u, place.c)
+    c = smooth_table(u, place.u, place.c)
+    r = sides(place, u, np.sign(v - c)).astype(F)
+    to_right = F(0.5) + F(0.5) * np.tanh((v - c) / F(14))
+    left, right = (smooth_table(u, place.u, outline) for outline in (place.left, place.right))
     s = (v - c) / r
     inner = np.clip(s, -0.9995, 0.9995)
     around = r * np.arcsin(inner)
@@ -112,6 +121,7 @@ def surface(view: View) -> Surface:
         around=around,
         s=s,
         r=r,
+        slope=np.gradient(left + (right - left) * to_right, axis=0) * F(view.ppm),
         cos=np.sqrt(1 - inner * inner),
         mask=np.clip((1 - np.abs(s)) * r * F(view.ppm) / 2.2 + 0.2, 0, 1),
         dx=around - F(radius * place.at) + F(view.width_mm / 2),

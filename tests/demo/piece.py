@@ -19,6 +19,10 @@ class Drawing:
     style: str = "wash"
     seed: int | None = None
     flip: bool = False
+    fine: bool = False  # a piece whose whole idea is the fine line
+    turn: float = 0.0  # degrees
+    bend: float = 0.0  # mm that its ends lie aside
+    at: tuple[float, float] = (0.0, 0.0)  # mm from the upper left, in a piece of several drawings
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +35,7 @@ class StencilFile:
     clear: bool = False  # black on transparency
     scanned: bool = False  # inked by hand and scanned: 16-bit gray, paper and all
     bottom: float = 1.0  # share of the height that is kept
+    part: int | None = None  # one drawing of a piece of several
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +48,7 @@ class PhotoFile:
     long_side: int = MIDDLE
     style: str | None = None  # another shading than the drawing's: "line" for a first sitting
     shot: int = 0  # number in a burst
+    parts: int | None = None  # how many drawings are on the skin so far
     edit: str | None = None  # bw, crop, graded, messenger
     turned: bool = False  # stored on its side, with the camera's serial number and a thumbnail
     position: tuple[float, float] | None = None
@@ -83,7 +89,8 @@ class DemoPiece:
     photos: tuple[PhotoFile, ...] = ()
     references: tuple[ReferenceFile, ...] = ()
     letters: tuple[Letter, ...] = ()
-    landmarks: tuple[str, str] | None = None  # names of a stencil and of a photo
+    more: tuple[Drawing, ...] = ()  # further drawings, each in front of those before
+    landmarks: tuple[str, ...] = ()  # the name of a stencil, then those of the pictures it is laid on
     facts: tuple[str, ...] = field(default=())  # what this piece is there to show
 
 

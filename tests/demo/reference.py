@@ -10,40 +10,43 @@ from scipy import ndimage as ndi
 from tests.demo.design import Design, Shape, Stroke
 from tests.demo.geom import Array
 from tests.demo.moonlight import moonlit
+from tests.demo.relief import Relief, fibres, lit, modelled, placed
 from tests.demo.shade import line_map, maps
 from tests.demo.skin import F, noise
+from tests.demo.surroundings import GROUNDS, LAID_ON, caustics, fractal, sea
 
 Colour = tuple[int, int, int]
 
 AT_SEA = ("lighthouse", "boat")
+# How the two drawings colour their swell; the camera has its own sea.
+WATER = ((84, 116, 134), (74, 110, 132))
 # A stroke up to this width is texture (hair, barbs, veins); a wider one is an outline, which no camera sees.
 TEXTURE_MM = 0.25
+FURRY = 0.2  # from this strength of fibres on
 MARGIN = {"photo": 0.80, "print": 0.80, "plate": 0.70, "pressed": 0.74}
 
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """What is behind the subject: colours from top to bottom, spots of light, and whether it stands free."""
+    """Where the subject was photographed, and what its surface is like: length of its fibres in mm, their strength."""
 
-    top: Colour
-    low: Colour
-    spot: Colour
-    spots: int
-    free: bool = False  # sky or water: throws no shadow
-    furry: bool = False  # hair or down
+    ground: str
+    fibre: float = 1.5
+    strength: float = 0.15
+    gloss: float = 0.0
 
 
 SETTINGS: dict[str, Setting] = {
-    "owl": Setting((84, 92, 70), (38, 42, 34), (170, 176, 120), 26, furry=True),
-    "moth": Setting((60, 64, 58), (30, 34, 34), (110, 118, 92), 10, furry=True),
-    "fern": Setting((44, 56, 44), (20, 26, 22), (120, 150, 92), 22),
-    "koi": Setting((24, 60, 62), (10, 30, 36), (96, 150, 150), 0, free=True),
-    "dog": Setting((150, 142, 132), (92, 86, 80), (176, 168, 156), 4, furry=True),
-    "swallow": Setting((112, 150, 190), (206, 216, 224), (250, 250, 250), 0, free=True),
-    "snake": Setting((66, 80, 58), (28, 36, 28), (140, 160, 96), 22),
-    "lavender": Setting((150, 146, 128), (96, 104, 84), (214, 206, 170), 18),
-    "lighthouse": Setting((146, 176, 200), (222, 206, 184), (250, 236, 214), 0, free=True),
-    "boat": Setting((198, 190, 180), (150, 152, 156), (250, 240, 220), 0, free=True),
+    "owl": Setting("leaves", 2.4, 0.26),
+    "moth": Setting("bark", 1.4, 0.20),
+    "fern": Setting("forest", 1.2, 0.16, 0.06),
+    "koi": Setting("pond", 1.0, 0.06, 0.10),
+    "dog": Setting("room", 4.5, 0.34),
+    "swallow": Setting("sky", 1.6, 0.18, 0.05),
+    "snake": Setting("leaves", 0.8, 0.10, 0.10),
+    "lavender": Setting("table", 1.4, 0.18),
+    "lighthouse": Setting("sea", 0.6, 0.06),
+    "boat": Setting("sea", 0.8, 0.08),
 }
 
 
@@ -61,18 +64,19 @@ class Layers:
 
 def paint(name: str, design: Design, kind: str = "photo", seed: int = 1, long_side: int = 1600) -> Image.Image:
     """Make a reference. Kinds: photo, print (old, black and white), plate (tinted, on paper), pressed (herbarium)."""
-    rng = np.random.default_rng(seed)
-    tall = design.height > design.width * 1.02
-    size = (round(long_side * 0.8), long_side) if tall else (long_side, round(long_side * 0.8))
+    rng, size = np.random.default_rng(seed), paper(design, long_side)
     if name == "moon" and kind == "photo":
         return moonlit(size, rng)
-    layers = _layers(design if kind in ("plate", "pressed") else _natural(name, design), size, MARGIN[kind])
-    if kind == "plate":
-        return _image(_plate(layers, rng))
-    if kind == "pressed":
-        return _image(_pressed(layers, rng))
-    photo = _photo(name, layers, rng)
+    if kind in DRAWN:
+        return _image(DRAWN[kind](_layers(design, size, MARGIN[kind]), rng))
+    photo = _photo(name, _natural(name, design), size, rng)
     return _image(_aged(photo, rng) if kind == "print" else photo)
+
+
+def paper(design: Design, long_side: int) -> tuple[int, int]:
+    """Give the picture's width and height in pixels: upright for what is taller than wide."""
+    tall = design.height > design.width * 1.02
+    return (round(long_side * 0.8), long_side) if tall else (long_side, round(long_side * 0.8))
 
 
 def _image(pixels: Array) -> Image.Image:
@@ -89,7 +93,8 @@ def _natural(name: str, design: Design) -> Design:
         wide, high = np.ptp(points[:, 0]), np.ptp(points[:, 1])
         round_frame = wide > 0.4 * design.width and abs(wide - high) < 0.12 * wide
         thin_in_the_air = isinstance(item, Stroke) and item.pts[:, 1].mean() < 0.6 * design.height and wide > 6 * high
-        if not round_frame and not thin_in_the_air:
+        water = isinstance(item, Shape) and item.color in WATER
+        if not round_frame and not thin_in_the_air and not water:
             kept.append(item)
     design.items = kept
     return design
@@ -143,136 +148,85 @@ def _placed(plane: Array, size: tuple[int, int], scale: float, at: tuple[int, in
     return out
 
 
-def _photo(name: str, on: Layers, rng: np.random.Generator) -> Array:
-    """The subject without its outlines, lit, before a background out of focus, with the camera's grain."""
-    h, w = on.cover.shape
+def _photo(name: str, design: Design, size: tuple[int, int], rng: np.random.Generator) -> Array:
+    """The subject as a camera sees it: lit, before what is behind it, through a lens, with the sensor's grain."""
+    setting = SETTINGS.get(name, Setting("leaves"))
+    scale = placed(design, size, MARGIN["photo"])
+    relief = modelled(design, scale, size, rng)
+    foot = max(float(item.poly[:, 1].max()) for item in design.items if isinstance(item, Shape)) * scale
+    back = sea(size, rng, foot / size[1] - 0.09) if setting.ground == "sea" else GROUNDS[setting.ground](size, rng)
+    unit = max(size) / 1600
+    strands = fibres(relief, setting.fibre, 0.8 * unit, rng)
+    light, shine, paint = _surface(design, relief, setting, strands, rng)
+    body = paint * (light[..., None] * np.array([1.06, 1.0, 0.93], F)) + shine[..., None]
+    if setting.ground in LAID_ON:
+        back = back * np.clip(light, 0.12, 1.1)[..., None] ** 1.2
+    cover = relief.cover
+    if setting.ground == "sea":  # the water fades into the picture's own sea
+        cover = cover * (np.clip((foot - np.arange(size[1], dtype=F)) / (0.13 * size[1]), 0, 1) ** 1.2)[:, None]
+    if setting.ground == "pond":
+        body, back = _under_water(body, back, cover, scale, rng)
+    if setting.strength > FURRY:  # hairs and barbs cross the edge
+        cover = np.clip((_blurred(cover, 2.4 * unit) - 0.5) * 2.6 + 0.5 + 0.5 * strands * (cover < 1), 0, 1)
+    soft = _blurred(cover, 0.7 * unit)[..., None]
+    return _exposed(back * (1 - soft) + body * soft, relief, rng)
+
+
+def _surface(
+    design: Design, relief: Relief, setting: Setting, strands: Array, rng: np.random.Generator
+) -> tuple[Array, Array, Array]:
+    """Light, shine and colour of the subject with its fibres, fine marks and small changes of colour."""
+    unit, shape = max(relief.cover.shape) / 1600, relief.cover.shape
+    fine = _cut(line_map(_only(design, lambda stroke: float(stroke.width.max()) < TEXTURE_MM), relief.ppm), shape)
+    bold = _cut(line_map(_only(design, lambda stroke: float(stroke.width.max()) >= TEXTURE_MM), relief.ppm), shape)
+    detail = (
+        0.055 * strands * setting.strength / 0.2 - 0.10 * _blurred(fine, 1.2 * unit) - 0.05 * _blurred(bold, 2 * unit)
+    )
+    dark = relief.colour.mean(-1) < 0.22
+    light, shine = lit(relief, np.asarray(detail, F), setting.gloss)
+    wet = lit(relief, np.zeros(shape, F), 0.30, tight=26.0)[1] * dark * (setting.ground != "sea")
+    tint = 1 + np.stack([0.03 * noise(shape, cell * unit, rng) for cell in (50, 38, 44)], -1)
+    mottle = 1 + setting.strength * (
+        0.9 * strands + 0.5 * noise(shape, 9 * unit, rng) + 0.4 * noise(shape, 34 * unit, rng)
+    )
+    drawn = 1 - 0.30 * _blurred(fine, 0.9 * unit) - 0.16 * _blurred(bold, 1.8 * unit)
+    paint = np.clip(_blurred(relief.colour, 0.9 * unit), 0.01, 1) * tint * (mottle * drawn)[..., None]
+    gray = paint.mean(-1, keepdims=True)
+    paint = gray + (paint - gray) * F(0.86)  # paint is purer than fur and feathers
+    return light, shine + wet, np.asarray(np.clip(paint, 0.005, 0.97) ** F(2.2), F)
+
+
+def _under_water(body: Array, back: Array, cover: Array, ppm: float, rng: np.random.Generator) -> tuple[Array, Array]:
+    """The fish's shadow on the ground, seams of light on its back, the water's colour, the sky on the surface."""
+    h, w = cover.shape
+    under = _blurred(np.roll(cover, (round(9 * ppm), round(7 * ppm)), (0, 1)), 2.2 * ppm)
+    back = back * (1 - 0.6 * under)[..., None]
+    body = body * (0.35 + 0.65 * caustics((h, w), rng))[..., None] * np.array([0.80, 0.98, 0.94], F)
+    veil = np.clip(0.5 + 0.5 * noise((h, w), w / 3, rng), 0, 1)[..., None] * np.array([0.010, 0.022, 0.022], F)
+    glare = np.clip(fractal((h, max(8, w // 6)), 24, rng, 4) - 0.75, 0, 1)
+    glare = np.asarray(Image.fromarray(glare).resize((w, h), Image.Resampling.BICUBIC))[..., None] * 0.20
+    return body + veil + glare, back + veil + glare
+
+
+def _exposed(img: Array, relief: Relief, rng: np.random.Generator) -> Array:
+    """Linear light to what a camera stores: veil, focus, vignette, tone curve, sharpening, grain."""
+    h, w = img.shape[:2]
     unit = max(h, w) / 1600
-    setting = SETTINGS.get(name, Setting((120, 116, 108), (80, 78, 74), (190, 186, 176), 8))
-    back = _background(name, setting, (w, h), on, rng)
-    if not setting.free:
-        back = (
-            back
-            * (1 - 0.45 * _blurred(np.roll(on.cover, (round(26 * unit), round(20 * unit)), (0, 1)), 30 * unit))[
-                ..., None
-            ]
-        )
-    body = _lit(on, unit, setting.furry, rng) * 255
-    cover = on.cover
-    if name in AT_SEA:  # the water fades into the picture's own sea
-        cover = cover * (np.clip((on.foot - np.arange(h, dtype=F)) / (0.12 * h), 0, 1) ** 1.2)[:, None]
-    soft = _blurred(cover, 1.6 * unit)[..., None]
-    img = back * (1 - soft) + body * soft
-    img = img * 0.80 + _blurred(img, 26 * unit) * 0.20  # the lens's veil
+    img = img * 0.94 + _blurred(img, 22 * unit) * 0.06
+    low = np.clip((float(np.percentile(relief.height, 97)) - relief.height) / 9.0 - 0.25, 0, 1) * relief.cover
+    img = img + (_blurred(img, 2.2 * unit) - img) * low[..., None]
     yy, xx = np.mgrid[0:h, 0:w].astype(F)
-    away = np.clip((np.hypot((xx / w - 0.5) * 1.1, yy / h - 0.45) - 0.26) / 0.22, 0, 1)[..., None]
-    img = img * (1 - away) + _blurred(img, 3.6 * unit) * away
-    img = img * (1.07 - 0.42 * ((xx / w - 0.5) ** 2 + (yy / h - 0.5) ** 2) * 2)[..., None]
-    img = _blurred(img, 0.9 * unit)
-    grain = rng.normal(0, 4.5, (h, w, 1)) + ndi.gaussian_filter(rng.normal(0, 9, (h, w, 3)), (1.4, 1.4, 0))
+    img = img * (1.05 - 0.5 * ((xx / w - 0.5) ** 2 + (yy / h - 0.5) ** 2))[..., None]
+    img = np.clip((1 - np.exp(-1.5 * np.clip(img, 0, None))) / (1 - np.exp(-1.5 * 1.35)), 0, 1) ** F(1 / 2.2)
+    img = img * 0.7 + img * img * (3 - 2 * img) * 0.3
+    img = _blurred(img, 0.65 * unit)
+    img = (img + 0.5 * (img - _blurred(img, 1.6 * unit))) * 255
+    grain = rng.normal(0, 3.0, (h, w, 1)) + ndi.gaussian_filter(rng.normal(0, 5, (h, w, 3)), (1.2, 1.2, 0))
     return np.asarray(img + grain)
-
-
-def _lit(on: Layers, unit: float, furry: bool, rng: np.random.Generator) -> Array:
-    """Shade the subject: texture strokes become relief under a light from the upper left, outlines soft creases."""
-    h, w = on.cover.shape
-    relief = -0.8 * _blurred(on.texture, 1.3 * unit) - (0.3 if furry else 0.7) * _blurred(on.outline, 2.2 * unit)
-    if furry:
-        relief = relief + 0.8 * _hair((h, w), unit, rng)
-    relief = relief + 0.16 * noise((h, w), 3.0 * unit, rng) + 0.10 * noise((h, w), 8 * unit, rng)
-    dome = _blurred(on.cover, 30 * unit) * 9 * unit
-    gy, gx = np.gradient(relief * 1.5 + dome)
-    light = np.clip(1 + 0.9 * (gx * 0.62 + gy * 0.78), 0.35, 1.7)
-    crease = 1 - 0.30 * _blurred(on.outline, 2.6 * unit) - 0.22 * _blurred(on.texture, 1.0 * unit)
-    tint = 1 + np.stack([0.014 * noise((h, w), cell * unit, rng) for cell in (60, 46, 52)], -1)
-    mottle = 1 + 0.10 * noise((h, w), 14 * unit, rng) + 0.08 * noise((h, w), 5 * unit, rng)
-    colour = _blurred(on.colour, 1.8 * unit) * tint * (mottle * light * crease)[..., None]
-    colour = colour + (1 - colour) * (on.white * 0.35)[..., None]
-    return np.asarray(np.clip(colour, 0, 1.1) ** np.array([1.04, 1.08, 1.14], F))
-
-
-def _hair(shape: tuple[int, int], unit: float, rng: np.random.Generator) -> Array:
-    """Fine hair or down: short strands that lean a little one way or the other, about -1..1."""
-    strands = ndi.gaussian_filter(rng.normal(0, 1, shape), (5.0 * unit, 0.8 * unit))
-    yy, xx = np.mgrid[0 : shape[0], 0 : shape[1]].astype(F)
-    sway = 14 * unit * (noise(shape, 70 * unit, rng) + 0.5 * noise(shape, 22 * unit, rng))
-    leaning = ndi.map_coordinates(strands, [yy, xx + sway], order=1, mode="reflect")
-    return np.asarray(leaning / max(float(leaning.std()), 1e-6) * 0.4)
 
 
 def _blurred(a: Array, sigma: float) -> Array:
     return np.asarray(ndi.gaussian_filter(a, (sigma, sigma, 0)[: a.ndim]))
-
-
-def _background(name: str, setting: Setting, size: tuple[int, int], on: Layers, rng: np.random.Generator) -> Array:
-    w, h = size
-    if name in AT_SEA:
-        return _sea(setting, size, on.foot / h - 0.07, rng)
-    step = 4
-    sh, sw = max(8, h // step), max(8, w // step)
-    t = np.linspace(0, 1, sh, dtype=F)[:, None, None]
-    back = np.repeat(np.array(setting.top, F) * (1 - t) + np.array(setting.low, F) * t, sw, axis=1)
-    if name == "swallow":
-        back = _clouded(back, rng)
-    else:
-        back *= 1 + 0.22 * noise((sh, sw), sw / 4, rng)[..., None] + 0.10 * noise((sh, sw), sw / 12, rng)[..., None]
-    if name == "koi":
-        back = back * _ripples((sh, sw), rng)[..., None]
-    yy, xx = np.mgrid[0:sh, 0:sw].astype(F)
-    for _ in range(setting.spots):
-        x, y, r = rng.uniform(0, sw), rng.uniform(0, sh), rng.uniform(0.02, 0.085) * sw
-        d = np.hypot(xx - x, yy - y)
-        disc = np.clip((r - d) / (0.5 * r), 0, 1) * (0.75 + 0.25 * np.clip(d / r, 0, 1)) * rng.uniform(0.06, 0.26)
-        back += (np.array(setting.spot, F) - back) * disc[..., None]
-    return _enlarged(_blurred(back, 1.5), (w, h))
-
-
-def _enlarged(a: Array, size: tuple[int, int]) -> Array:
-    planes = [Image.fromarray(a[..., k].astype(F)).resize(size, Image.Resampling.BICUBIC) for k in range(3)]
-    return np.stack([np.asarray(plane) for plane in planes], -1)
-
-
-def _fractal(shape: tuple[int, int], cell: float, rng: np.random.Generator, octaves: int = 5) -> Array:
-    total = np.zeros(shape, F)
-    for k in range(octaves):
-        total += noise(shape, max(1.0, cell / 2**k), rng) * F(0.55**k)
-    return total
-
-
-def _clouded(sky: Array, rng: np.random.Generator) -> Array:
-    """Thin clouds, wider than high."""
-    h, w = sky.shape[:2]
-    cloud = np.asarray(
-        Image.fromarray(_fractal((h, max(8, w // 3)), w / 7, rng)).resize((w, h), Image.Resampling.BICUBIC)
-    )
-    cover = np.clip(cloud * 0.55 + 0.15, 0, 1)[..., None] ** 1.3
-    return np.asarray(sky + (np.array([246, 246, 246], F) - sky) * cover * 0.75)
-
-
-def _ripples(shape: tuple[int, int], rng: np.random.Generator) -> Array:
-    """Light on the ground of a pond: bright curved seams."""
-    seam = np.abs(_fractal(shape, shape[1] / 5, rng, 3))
-    return 1 + 0.75 * np.exp(-((seam / 0.05) ** 2)) * np.clip(0.5 + noise(shape, shape[1] / 3, rng), 0, 1)
-
-
-def _sea(setting: Setting, size: tuple[int, int], horizon: float, rng: np.random.Generator) -> Array:
-    """Sky over water; the water's waves grow towards the camera."""
-    w, h = size
-    step = 2
-    sh, sw = max(8, h // step), max(8, w // step)
-    line = int(np.clip(horizon - 0.03, 0.3, 0.95) * sh)
-    t = np.linspace(0, 1, sh, dtype=F)[:, None, None]
-    back = np.repeat(np.array(setting.top, F) * (1 - t) + np.array(setting.low, F) * t, sw, axis=1)
-    back = _clouded(back, rng)
-    rows = np.arange(sh - line, dtype=F)
-    near = (rows + 2) / max(1, sh - line)
-    waves = np.zeros((sh - line, sw), F)
-    for k in range(5):
-        field = noise((sh - line, max(8, sw // 5)), 3 + 3 * k, rng)
-        waves += np.asarray(Image.fromarray(field).resize((sw, sh - line), Image.Resampling.BICUBIC)) * F(0.6**k)
-    water = np.array([74, 92, 104], F) * (1.15 - 0.45 * near[:, None, None])
-    glint = np.clip(waves, 0, 2)[..., None] * near[:, None, None] ** 0.5
-    back[line:] = water * (1 + 0.22 * waves[..., None] * near[:, None, None] ** 0.4) + glint * np.array([26, 27, 26], F)
-    return _enlarged(_blurred(back, 0.8), (w, h))
 
 
 def _aged(photo: Array, rng: np.random.Generator) -> Array:
@@ -351,3 +305,6 @@ def _pressed(on: Layers, rng: np.random.Generator) -> Array:
         below = np.s_[box[0].stop : box[0].stop + max(1, round(3 * unit)), box[1]]
         img[below] *= 0.86
     return np.asarray(_blurred(img, 0.7 * unit) + rng.normal(0, 1.6, (h, w, 1)))
+
+
+DRAWN = {"plate": _plate, "pressed": _pressed}

@@ -146,6 +146,12 @@ contact = "gustav@example.org"
 code    = "C-0021"
 name    = "Wilma Tarrenby"
 contact = "wilma@example.org"
+
+[[client]]
+code    = "C-0024"
+name    = "Ansgar Tielemark"
+contact = "ansgar@example.org"
+notes   = "the sleeve; works with his hands, no sittings before a Monday"
 """
 
 INKS = """[[batch]]

@@ -33,7 +33,8 @@ class Maps:
         return float(self.lines.shape[0] / self.ppm)
 
 
-def _shape_mask(poly: Array, ppm: float, x0: int, y0: int, w: int, h: int) -> Array:
+def shape_mask(poly: Array, ppm: float, x0: int, y0: int, w: int, h: int) -> Array:
+    """How much of each pixel of a window (its corner, width and height in pixels) lies inside the outline, 0..1."""
     im = Image.new("L", (w * 2, h * 2), 0)
     ImageDraw.Draw(im).polygon(((poly * ppm - (x0, y0)) * 2).ravel().tolist(), fill=255)
     return np.asarray(im.reduce(2), np.float32) / 255
@@ -49,7 +50,7 @@ def maps(design: Design, ppm: float = 10.0, colors: bool = True) -> Maps:
     lx, ly = design.light
     pad = int(2.5 * ppm)
     for it in design.items:
-        if not isinstance(it, Shape):
+        if not isinstance(it, Shape) or it.scenery:
             continue
         lo = np.floor(it.poly.min(0) * ppm).astype(int) - pad
         hi = np.ceil(it.poly.max(0) * ppm).astype(int) + pad
@@ -57,7 +58,7 @@ def maps(design: Design, ppm: float = 10.0, colors: bool = True) -> Maps:
         x1, y1 = min(hi[0], columns), min(hi[1], rows)
         if x1 - x0 < 2 or y1 - y0 < 2:
             continue
-        m = _shape_mask(it.poly, ppm, x0, y0, x1 - x0, y1 - y0)
+        m = shape_mask(it.poly, ppm, x0, y0, x1 - x0, y1 - y0)
         sl = np.s_[y0:y1, x0:x1]
         if it.shadow > 0:
             sh = ndi.shift(m, (0.55 * ppm, 0.4 * ppm), order=0)
@@ -77,7 +78,8 @@ def maps(design: Design, ppm: float = 10.0, colors: bool = True) -> Maps:
                 vx, vy = gr.p1[0] - gr.p0[0], gr.p1[1] - gr.p0[1]
                 u = ((xx - gr.p0[0]) * vx + (yy - gr.p0[1]) * vy) / max(vx * vx + vy * vy, 1e-6)
                 s = s + gr.amount * np.clip(1 - u, 0, 1) ** gr.power * (u < 1)
-        s = np.clip(s, 0, 1.0) if not it.fill else np.ones_like(s)
+        solid = it.fill or (it.black and not colors)
+        s = np.ones_like(s) if solid else np.clip(s, 0, 1.0)
         if it.blur:
             m = ndi.gaussian_filter(m, it.blur * ppm)
         tone[sl] = tone[sl] * (1 - m) + s * m

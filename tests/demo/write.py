@@ -12,7 +12,7 @@ from PIL import Image
 
 from tests.demo import edits
 from tests.demo.design import Design
-from tests.demo.drawing import motif
+from tests.demo.drawing import FINE, PRINTED, composed, motif
 from tests.demo.embedded import with_rights
 from tests.demo.exif import Shot, exif_block
 from tests.demo.geom import Array
@@ -23,8 +23,9 @@ from tests.demo.photo import burst, render
 from tests.demo.piece import DemoPiece, Drawing, PhotoFile, ReferenceFile, StencilFile
 from tests.demo.pieces import PIECES
 from tests.demo.raster import stencil, transparent
-from tests.demo.reference import paint
+from tests.demo.reference import MARGIN, paint, paper
 from tests.demo.registers import PAGES
+from tests.demo.relief import seen_at
 from tests.demo.shade import Maps, ink
 
 STENCIL_DPI = 600
@@ -78,18 +79,30 @@ class Studio:
 
     @cached_property
     def design(self) -> Design:
-        return _design(self.piece.drawing)
+        return self.drawn(len(self.parts))
+
+    @property
+    def parts(self) -> tuple[Drawing, ...]:
+        """Give the drawings of the piece, those behind first."""
+        return (self.piece.drawing, *self.piece.more)
+
+    def drawn(self, count: int) -> Design:
+        """Give the first so many drawings as one, in the place of the whole."""
+        if len(self.parts) == 1:
+            return _design(self.piece.drawing)
+        return composed([(_design(part), part.at) for part in self.parts], count)
 
     @cached_property
-    def _inks(self) -> dict[str, Maps]:
+    def _inks(self) -> dict[tuple[str, int], Maps]:
         return {}
 
-    def ink(self, style: str) -> Maps:
-        """Give the drawing as it is on skin."""
-        if style not in self._inks:
-            ppm = INK_PPM if self.scale > 0.4 else 10.0
-            self._inks[style] = ink(self.design, ppm, style, seed=self.piece.photos[0].scene.seed)
-        return self._inks[style]
+    def ink(self, style: str, count: int | None = None) -> Maps:
+        """Give the drawing as it is on skin, or as much of it as was done by then."""
+        known = style, count or len(self.parts)
+        if known not in self._inks:
+            ppm = INK_PPM if self.scale > 0.4 and len(self.parts) == 1 else 10.0
+            self._inks[known] = ink(self.drawn(known[1]), ppm, style, seed=self.piece.photos[0].scene.seed)
+        return self._inks[known]
 
     @property
     def dpi(self) -> float:
@@ -97,7 +110,8 @@ class Studio:
 
     def stencil(self, drawn: StencilFile) -> bytes:
         """Draw one version as PNG."""
-        im = stencil(self.design, self.dpi, drawn.weight, mirrored=drawn.mirrored)
+        design = self.design if drawn.part is None else _design(self.parts[drawn.part])
+        im = stencil(design, self.dpi, drawn.weight, mirrored=drawn.mirrored)
         if drawn.bottom < 1:
             im = im.crop((0, 0, im.width, round(im.height * drawn.bottom)))
         if drawn.scanned:
@@ -118,7 +132,8 @@ class Studio:
 
     def photo(self, photo: PhotoFile) -> bytes:
         """Take, edit and encode one photo."""
-        im = render(self.ink(photo.style or self.piece.drawing.style), self.scene(photo), self.size(photo))
+        style = photo.style or self.piece.drawing.style
+        im = render(self.ink(style, photo.parts), self.scene(photo), self.size(photo))
         if photo.edit:
             im = edits.EDITS[photo.edit](im)
         if photo.name.endswith(".heic"):
@@ -149,24 +164,35 @@ class Studio:
         data = _encoded(im.convert("CMYK") if reference.cmyk else im, "JPEG", quality=REFERENCE_QUALITY)
         return with_rights(data, reference.rights) if reference.rights else data
 
-    def landmarks(self, on_stencil: str, on_photo: str) -> str:
-        """Write a stencil's landmarks: where its marks are in its file and on a photo."""
-        photo = next(p for p in self.piece.photos if p.name == on_photo)
+    def landmarks(self, on_stencil: str, *pictures: str) -> str:
+        """Write a stencil's landmarks: where its marks are in its file, on photos and on references."""
         version = next(s for s in self.piece.stencils if s.name == on_stencil)
-        points = self.marks()
-        seen = View(self.scene(photo), self.size(photo), self.design.width, self.design.height).project(points)
+        points = self.marks(version.weight)
+        drawn = points
         if version.mirrored:
-            points = np.stack([self.design.width - points[:, 0], points[:, 1]], axis=1)
-        drawn = points * self.dpi / 25.4
+            drawn = np.stack([self.design.width - points[:, 0], points[:, 1]], axis=1)
         return "".join(
-            f'\n  [[stencil.landmark]]\n  stencil = [{a:.0f}, {b:.0f}]\n  on      = "photos/{photo.name}"\n'
+            f'\n  [[stencil.landmark]]\n  stencil = [{a:.0f}, {b:.0f}]\n  on      = "{name}"\n'
             f"  at      = [{x:.0f}, {y:.0f}]\n"
-            for (a, b), (x, y) in zip(drawn, seen, strict=True)
+            for name, seen in (self._seen(picture, points) for picture in pictures)
+            for (a, b), (x, y) in zip(drawn * self.dpi / 25.4, seen, strict=True)
         )
 
-    def marks(self) -> Array:
-        """Find three marks near the drawing's edge, in mm."""
-        black = np.asarray(stencil(self.design, STENCIL_DPI)) < 64
+    def _seen(self, picture: str, points: Array) -> tuple[str, Array]:
+        """Say where points of the drawing lie in a photo or a reference: its path in the piece, pixels."""
+        for photo in self.piece.photos:
+            if photo.name == picture:
+                view = View(self.scene(photo), self.size(photo), self.design.width, self.design.height)
+                return f"photos/{picture}", view.project(points)
+        reference = next(r for r in self.piece.references if r.name == picture)
+        first = motif(self.piece.drawing.motif, None, self.piece.drawing.seed, self.piece.drawing.flip)
+        size = paper(first, max(64, round(reference.long_side * self.scale)))
+        at = seen_at(points / self.design.scale, first.width, first.height, size, MARGIN[reference.kind])
+        return f"references/{picture}", at
+
+    def marks(self, weight: float) -> Array:
+        """Find three marks near the edge of a version, in mm."""
+        black = np.asarray(stencil(self.design, STENCIL_DPI, weight)) < 64
         rows, columns = np.nonzero(black)
         pixels = np.stack([columns, rows], axis=1)
         best = [pixels[np.argmax(pixels @ direction)] for direction in DIRECTIONS]
@@ -174,7 +200,8 @@ class Studio:
 
 
 def _design(drawing: Drawing) -> Design:
-    return motif(drawing.motif, drawing.width_mm, drawing.seed, drawing.flip)
+    hand = FINE if drawing.fine else PRINTED
+    return motif(drawing.motif, drawing.width_mm, drawing.seed, drawing.flip, hand, drawing.turn, drawing.bend)
 
 
 def _heic(im: Image.Image, photo: PhotoFile) -> bytes:

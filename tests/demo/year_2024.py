@@ -28,7 +28,7 @@ client   = "C-0003"
 
 [size]
 width  = "46 mm"
-height = "102 mm"
+height = "105.5 mm"
 
 [placement]
 region = "ribs"
@@ -121,7 +121,7 @@ Single passes with a three, no shading at all. The skin between the leaflets doe
     ),
     references=(ReferenceFile("fern-by-the-stream.jpg", "photo", seed=6),),
     letters=(release_letter("C-0003", "portfolio, print", "17 February 2024"),),
-    landmarks=("fern-2-thin.png", "fern-healed.jpg"),
+    landmarks=("fern-2-thin.png", "fern-healed.jpg", "fern-fresh.jpg", "fern-by-the-stream.jpg"),
     facts=("own-work reference", "thinner stencil version with parent", "landmarks"),
 )
 
@@ -319,6 +319,7 @@ parent  = 1
 width   = "80 mm"
 applied = true
 note    = "inked over on paper and scanned"
+$landmarks
 
 [[photo]]
 file  = "photos/peony-lines.jpg"
@@ -381,6 +382,7 @@ when it is too heavy for its own stem.
     ),
     references=(ReferenceFile("peony-plate.jpg", "plate", seed=10),),
     letters=(release_letter("C-0003", "portfolio, print", "22 June 2024"),),
+    landmarks=("peony-3-inked-scan.png", "peony-lines.jpg", "peony-healed-1.jpg", "peony-plate.jpg"),
     facts=("several sittings", "burst of near-identical photos", "16-bit gray stencil scan", "cropped stencil version"),
 )
 
@@ -529,7 +531,7 @@ by Runa Falkensted, who let us work from it.
             ),
         ),
     ),
-    landmarks=("lighthouse-2-thick.png", "lighthouse-fresh.jpg"),
+    landmarks=("lighthouse-2-thick.png", "lighthouse-fresh.jpg", "skerry-light.jpg"),
     facts=(
         "permission with letter",
         "embedded IPTC IIM and XMP rights",
@@ -541,7 +543,7 @@ by Runa Falkensted, who let us work from it.
 
 LAVENDER = DemoPiece(
     id="2024-11-02-lavender",
-    drawing=Drawing("lavender", 34, "line"),
+    drawing=Drawing("lavender", 34, "line", fine=True),
     record="""title    = "Lavender, tied"
 publish  = true
 styles   = ["fine-line", "botanical"]
@@ -638,7 +640,7 @@ scan it.
 
 WALK_IN = DemoPiece(
     id="2024-12-07-walk-in-fern",
-    drawing=Drawing("fern", 24, "line", flip=True),
+    drawing=Drawing("sprig", 24, "line", flip=True),
     record='title = "Walk-in fern"\n',
     photos=(
         PhotoFile(

@@ -231,7 +231,7 @@ Drawn after a photograph by Marit Oskelund (CC BY 4.0), redrawn and changed.
         ),
     ),
     letters=(release_letter("C-0012", "portfolio, print", "8 February 2025"),),
-    landmarks=("owl-3-mirrored.png", "owl-fresh-1.jpg"),
+    landmarks=("owl-3-mirrored.png", "owl-fresh-1.jpg", "owl-healed.heic", "owl-on-a-branch.jpg"),
     facts=(
         "HEIC with a Display P3 profile and a position at sea",
         "stencil stored mirrored",
@@ -406,7 +406,7 @@ cover = true
 
 FIRST_MOON = DemoPiece(
     id="2025-06-14-moon-first-wrist",
-    drawing=Drawing("moon", 36, "line"),
+    drawing=Drawing("moon", 36, "line", fine=True),
     record=_moon(
         "C-0009",
         "C-0014",
@@ -454,7 +454,7 @@ Moon after a photograph by Ilmo Vantaranta (CC BY 4.0), redrawn and changed.
 
 SECOND_MOON = DemoPiece(
     id="2025-06-14-moon-second-wrist",
-    drawing=Drawing("moon", 36, "line"),
+    drawing=Drawing("moon", 36, "line", fine=True),
     record=_moon(
         "C-0014",
         "C-0009",
@@ -569,6 +569,7 @@ version = 1
 width   = "65 mm"
 applied = true
 from    = ["references/koi-pond.jpg"]
+$landmarks
 
 [[photo]]
 file  = "photos/koi-lines.jpg"
@@ -654,6 +655,7 @@ Drawn over three mornings at a pond; the water is left out because the leg moves
         ),
     ),
     letters=(release_letter("C-0012", "portfolio, print", "30 August 2025"),),
+    landmarks=("koi-1.png", "koi-lines.jpg", "koi-fresh.jpg", "koi-healed.jpg", "koi-pond.jpg"),
     facts=(
         "title in another script",
         "CC-BY-NC reference with a rights_override",
@@ -832,6 +834,7 @@ parent  = 1
 width   = "7.2 cm"
 applied = true
 note    = "a little heavier"
+$landmarks
 
 [[photo]]
 file  = "photos/swallow-fresh.jpg"
@@ -887,6 +890,7 @@ After a photograph by Aune Tikkelä (CC BY-SA 4.0), redrawn and changed.
         ),
     ),
     letters=(release_letter("C-0003", "portfolio, print", "13 December 2025"),),
+    landmarks=("swallow-3.png", "swallow-fresh.jpg", "swallow-healed.jpg", "swallow-sky.jpg"),
     facts=("CC-BY-SA reference", "a version turned the other way", "no girth where there is none", "recalled batch"),
 )
 

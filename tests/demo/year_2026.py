@@ -13,6 +13,7 @@ from tests.demo.piece import (
     at,
     release_letter,
 )
+from tests.demo.sleeve import SLEEVE
 from tests.demo.year_2025 import FURTHER_OUT, MOON_RIGHTS
 
 RIGHT, LOW = (0.60, -0.42, 0.66), (-0.80, -0.15, 0.55)
@@ -28,7 +29,7 @@ client   = "C-0018"
 
 [size]
 width  = "57 mm"
-height = "73 mm"
+height = "78 mm"
 
 [placement]
 region = "forearm-inner"
@@ -98,6 +99,7 @@ version = 2
 parent  = 1
 width   = "57 mm"
 applied = true
+$landmarks
 
 [[photo]]
 file  = "photos/dog-fresh.jpg"
@@ -152,6 +154,7 @@ He sent a copy of my photo back to me later, it is in the folder.
         ),
     ),
     letters=(release_letter("C-0018", "portfolio", "21 February 2026"),),
+    landmarks=("dog-2-thin.png", "dog-fresh.jpg", "dog-healed.jpg", "bruna-sharpened.jpg"),
     facts=(
         "AI-enhanced reference",
         "a photo not named in the record",
@@ -683,7 +686,7 @@ Screenshot: no name, no page, nothing. Do not draw from it again.
 
 SPRIG = DemoPiece(
     id="2026-11-21-fern-sprig",
-    drawing=Drawing("fern", 30, "line", flip=True),
+    drawing=Drawing("sprig", 30, "line", flip=True),
     record="""title    = "Sprig"
 publish  = true
 styles   = ["fine-line", "botanical"]
@@ -692,7 +695,7 @@ client   = "C-0021"
 
 [size]
 width  = "30 mm"
-height = "67 mm"
+height = "69 mm"
 
 [placement]
 region = "forearm-inner"
@@ -756,4 +759,4 @@ before he moved.
     facts=("finished four days ago",),
 )
 
-PIECES = (DOG, SNAKE, MUSHROOMS, CRESCENT, WRIST, NIGHT_MOTH, SPRIG)
+PIECES = (DOG, SLEEVE, SNAKE, MUSHROOMS, CRESCENT, WRIST, NIGHT_MOTH, SPRIG)

@@ -55,17 +55,17 @@ def circle(d: Design, r: float, w: float, tone: float = 0.0, **how: Any) -> None
 
 
 def draw(seed: int = 3) -> Design:
-    """Twelve-fold ornament, about 84 mm across."""
-    d = Design(90, 90, seed)
-    for i in range(24):
-        a = 360 / 24 * i - 90
+    """Twelve-fold ornament, ten-fold from another seed, about 84 mm across."""
+    d, folds = Design(90, 90, seed), 12 if seed == 3 else 10
+    for i in range(2 * folds):
+        a = 180 / folds * i - 90
         long = i % 2 == 0
         d.line(np.array([g.polar((0, 0), 33, a), g.polar((0, 0), 41.5 if long else 38.6, a)]), 0.26, taper=(0, 0.6))
         d.dot(g.polar((0, 0), 43.2 if long else 40, a), 0.52 if long else 0.34)
-    ring(d, 12, 20, 39, 11.5, 0.5, sharp=0.9, widest=0.42, line=0.34, veins=5, inner=0.72)
-    ring(d, 12, 18, 35, 8.6, 0.0, sharp=0.85, widest=0.48, line=0.34, inner=0.62, amount=0.9, color=(120, 140, 150))
-    for i in range(12):
-        a = 360 / 12 * i - 90
+    ring(d, folds, 20, 39, 11.5, 0.5, sharp=0.9, widest=0.42, line=0.34, veins=5, inner=0.72)
+    ring(d, folds, 18, 35, 8.6, 0.0, sharp=0.85, widest=0.48, line=0.34, inner=0.62, amount=0.9, color=(120, 140, 150))
+    for i in range(folds):
+        a = 360 / folds * i - 90
         c = g.polar((0, 0), 29.4, a)
         p, _ = g.blade(g.polar((0, 0), 26.4, a), g.polar((0, 0), 32.2, a), 2.0)
         d.shape(p, 0.2, fill=True, color=(40, 40, 40))
@@ -76,8 +76,8 @@ def draw(seed: int = 3) -> Design:
         c = g.ellipse(g.polar((0, 0), 20.0, a), 1.15)
         d.shape(c, 0.22, dome=0.5, color=(230, 220, 190))
     circle(d, 18.6, 0.32, 0.55, color=(80, 90, 100))
-    ring(d, 24, 10, 18.4, 3.5, 0.5, sharp=0.8, line=0.24, amount=0.8)
-    ring(d, 12, 8, 17.6, 5.4, 0.0, sharp=0.8, line=0.32, veins=3, amount=0.9, color=(150, 110, 110))
+    ring(d, 2 * folds, 10, 18.4, 3.5, 0.5, sharp=0.8, line=0.24, amount=0.8)
+    ring(d, folds, 8, 17.6, 5.4, 0.0, sharp=0.8, line=0.32, veins=3, amount=0.9, color=(150, 110, 110))
     circle(d, 10.6, 0.36, color=(214, 196, 160))
     dots(d, 36, 9.6, 0.26)
     circle(d, 8.5, 0.28, 0.75, color=(70, 70, 80))

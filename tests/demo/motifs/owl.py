@@ -181,6 +181,8 @@ def draw(seed: int = 7) -> Design:
     for k in range(5):
         f = k - 2
         feather(d, (f * 1.6, 82), (f * 3.0, 105 - abs(f) * 1.4), 4.6, 0, barbs=9, dark=0.6)
+    far = g.spline([(-90, 97), (-60, 94), (-33, 92.5), (0, 90), (31, 86.5), (60, 79), (90, 74)])
+    d.shape(g.tube(far, np.linspace(3.6, 1.6, len(far))), None, scenery=True, dome=0.9, color=(112, 90, 70))
     br = g.spline([(-33, 92.5), (-22, 90.2), (-8, 90.8), (8, 89.2), (22, 90.4), (31, 86.5)])
     rad = np.interp(np.linspace(0, 1, len(br)), [0, 0.2, 0.5, 0.85, 1], [2.0, 2.9, 2.7, 2.3, 1.5]) * g.wobble(
         len(br), rng, 0.12, 8

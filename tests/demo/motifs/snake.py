@@ -55,6 +55,8 @@ def branch(d: Design) -> None:
         ((38.5, 7), (33, -4), 5.6, 0.1),
     ):
         leaf(d, root, t, wide, k)
+    trunk = g.spline([(36, -60), (36.5, -20), (38.5, 6), (40, 50), (41.5, 101), (43, 130), (44, 170)])
+    d.shape(g.tube(trunk, np.linspace(1.6, 5.2, len(trunk))), None, scenery=True, dome=0.9, color=WOOD)
     poly = g.tube(c, rad)
     d.shape(poly, 0.4, dome=0.9, tone=0.14, color=WOOD)
     for _ in range(60):
