@@ -139,7 +139,7 @@ def test_a_rule_of_another_package_finds_things(good):
     assert (finding["piece"], finding["file"], finding["line"]) == (
         "2026-03-14-barn-owl", "pieces/2026-03-14-barn-owl/piece.toml", 1,
     )  # fmt: skip
-    of_its_code = studio.run("audit", "--code", "studio", "--format", "json").stdout
+    of_its_code = studio.run("audit", "--about", "studio", "--format", "json").stdout
     assert [one["code"] for one in json.loads(of_its_code)] == ["studio.short-title"]
 
 

@@ -26,7 +26,9 @@ if TYPE_CHECKING:
     metavar="PICTURE",
     help="The pieces that a picture shows: a scan, a screenshot, a photo of the tattoo.",
 )
-@click.option("--most", type=click.IntRange(min=1), default=10, show_default=True, metavar="N", help="So many answers.")
+@click.option(
+    "--most", type=click.IntRange(min=1), default=10, show_default=True, metavar="N", help="How many answers to show."
+)
 @click.option(
     "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help=FORMAT_HELP
 )

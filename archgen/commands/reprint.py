@@ -45,13 +45,15 @@ PNG = b"\x89PNG"
 )
 @click.option("--width", type=LengthOption(), help='Width of the marks: 62mm, "6.2 cm", 2.5in … Default: as recorded.')
 @click.option("--height", type=LengthOption(), help="Height of the marks instead of the width.")
-@click.option("--percent", type=float, default=100.0, metavar="P", help="Larger or smaller than that.")
+@click.option(
+    "--percent", type=float, default=100.0, metavar="P", help="Scale it: 90 is a tenth smaller, 110 a tenth larger."
+)
 @printer_option
 @paper_option
 @click.option("--mirror/--no-mirror", default=None, help="Default: as the printer's method needs it.")
 @click.option("--stored-mirrored", is_flag=True, help="The file of --image is mirrored already; records say it.")
 @click.option("--region", nargs=4, metavar="X Y W H", help="Only this part: left, top, width, height in mm as printed.")
-@click.option("--copies", default="1", metavar="N", help='So many, with cutting gaps; "fit" fills the sheet.')
+@click.option("--copies", default="1", metavar="N", help='How many, with gaps to cut; "fit" fills the sheet.')
 @click.option("--reference", is_flag=True, help="Also write the working print: the reference at the same scale.")
 @click.option("--tones", type=int, default=5, show_default=True, metavar="N", help="Gray-wash tones of that print.")
 @click.option(

@@ -151,7 +151,7 @@ def _record(telling: _Telling, root: Path, out: Path, book: "BatchBook", found: 
     said = Told(batch="", client="", date=day, how=telling.how, by=telling.by, note=telling.note)
     entries = tellings(book, found, telling.told, said)
     if not entries:
-        click.echo("That is written down already; nothing was written.")
+        click.echo("That is on record already; nothing was written.")
         return
     added = told_addition(root, entries)
     click.echo("\n\n".join(lines_of(entry) for entry in entries))

@@ -81,7 +81,7 @@ _NO_KEY = Refusal(
     HTTPStatus.NOT_FOUND,
     "There is no desk at this address. Open the address that archgen printed, or start archgen desk again.",
 )
-_METHOD = Refusal(HTTPStatus.METHOD_NOT_ALLOWED, "The desk knows no such request.")
+_METHOD = Refusal(HTTPStatus.METHOD_NOT_ALLOWED, "The desk doesn't know that request.")
 _TOO_LARGE = Refusal(
     HTTPStatus.REQUEST_ENTITY_TOO_LARGE,
     "This is more than one form can hold, so nothing was written. Go back and shorten it.",

@@ -171,5 +171,5 @@ def _close_when_idle(server: uvicorn.Server, clock: IdleClock, idle_after: float
     while not server.should_exit:
         time.sleep(min(_LOOK_EVERY, idle_after / 4))
         if clock.idle_seconds > idle_after:
-            say(f"Nobody was at the desk for {round(idle_after / 60)} minutes, so it closes.")
+            say(f"Nobody has touched the desk for {round(idle_after / 60)} minutes, so it closes.")
             server.should_exit = True

@@ -25,7 +25,7 @@ def _finding(leak: Leak, place: Place, *, is_ours: bool) -> Finding:
     match leak.kind:
         case LeakKind.UNREAD:
             problem = f"This file could not be looked into: {leak.what}."
-            remedy = "Nobody can say what it holds. Leave it out, or replace it by one that opens."
+            remedy = "There's no telling what it holds. Leave it out, or replace it with one that opens."
             return Finding("privacy.unread", Severity.ERROR, None, place, problem, remedy)
         case LeakKind.TRACE:
             severity = Severity.ERROR if is_ours else Severity.NOTE

@@ -70,7 +70,7 @@ def _why(record: PieceRecord, today: dt.date) -> tuple[str, dt.date | None] | No
 
 def since_words(since: dt.date | None) -> str:
     """Say since when."""
-    return f"since {date_words(since)}" if since else "day not recorded"
+    return f"since {date_words(since)}" if since else "date not recorded"
 
 
 def write_withdrawals(catalogue: Catalogue, publications: Mapping[str, Publication] | None = None) -> str:

@@ -111,7 +111,7 @@ class _Settling(Generic[R]):
         }
         for key in self._raw.kept.keys() - sound.keys():
             text = f"{_where(key)} can't be read."
-            self._raw.told.append(Problem("broken", key, self._raw.lines.get(key), text, "Write it anew."))
+            self._raw.told.append(Problem("broken", key, self._raw.lines.get(key), text, "Write it again."))
         return read_record({**base, **sound}, self._model, self._raw.lines)[0]
 
     def _is_strict(self, key: str) -> bool:

@@ -178,7 +178,7 @@ def _line_of_open_text(rows: list[str]) -> int | None:
 
 # In this order: pattern of the line, what to do. The first that fits is said.
 _HINTS = (
-    (r"[\x00-\x08\x0b-\x1f\x7f]", "The line holds a character that cannot be seen; type the line anew."),
+    (r"[\x00-\x08\x0b-\x1f\x7f]", "The line holds a character that cannot be seen; type the line again."),
     (r"[“”„‟«»‘’]", 'Use straight quotes (") instead of curly ones.'),
     (r"^\[\[?[^\]]*\]?$", "Close the brackets: [size] or [[photo]]."),
     (r"^[\w-]+\s*:", 'Write = between key and value instead of a colon: title = "Barn owl".'),

@@ -40,7 +40,7 @@ def kinds_words(kinds: Sequence[BatchKind]) -> str:
 
 def told_words(told: Told) -> str:
     """Write "6 May 2026, phone, by Tove: will see a doctor"."""
-    day = date_words(told.date) if told.date else "day not recorded"
+    day = date_words(told.date) if told.date else "date not recorded"
     words = ", ".join(text for text in (day, told.how, f"by {told.by}" if told.by else None) if text)
     return f"{words}: {told.note}" if told.note else words
 

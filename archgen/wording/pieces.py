@@ -61,7 +61,7 @@ def day_words(day: dt.date | None) -> str | None:
 
 def day_or_written(day: dt.date | None, written: str | None) -> str:
     """Write a date, else how it was written where it is not understood."""
-    return date_words(day) if day else as_written_words(written) or "Day not recorded"
+    return date_words(day) if day else as_written_words(written) or "Date not recorded"
 
 
 def time_or_written(hours: float | None, written: str | None) -> str | None:
@@ -150,7 +150,7 @@ def release_words(release: Release, today: dt.date, written: str | None = None) 
     if written:
         return f"not understood ({written}, as written)"
     if is_withdrawn(release):
-        return f"withdrawn {date_words(release.withdrawn)}" if release.withdrawn else "withdrawn; day not recorded"
+        return f"withdrawn {date_words(release.withdrawn)}" if release.withdrawn else "withdrawn; date not recorded"
     if release.status is ReleaseStatus.GRANTED and release.expires and has_ended(release, today):
         return f"ended {date_words(release.expires)}"
     if release.status is ReleaseStatus.GRANTED and release.date and has_not_begun(release, today):

@@ -108,7 +108,7 @@ def read_before(root: Path, path: str) -> bytes | None:
     if not is_inside(whole, root):
         raise ConfigError(f"{whole} is a link out of the archive folder. Put the file itself there.")
     if whole.exists() and not whole.is_file():  # reading from a pipe would wait for ever
-        raise ConfigError(f"{whole} isn't an ordinary file. Take it away; it is written anew.")
+        raise ConfigError(f"{whole} isn't an ordinary file. Take it away; archgen writes a new one.")
     try:
         return whole.read_bytes() if whole.exists() else None
     except OSError as error:

@@ -481,11 +481,13 @@ def test_checks_narrow_by_whom_to_ask(site, visit):
     assert page.inner_text("#found") == f"{shown} shown: Yourself"
 
 
-def test_codes_on_checks_are_folded_away(site, visit):
+def test_where_a_question_stands_is_folded_away_and_codes_are_for_programs(site, visit):
     page = visit(site / "checks.html").page
     assert not page.locator("details.why p:visible").count()
     page.locator("details.why summary").first.click()
     assert page.locator("details.why p:visible").count() == 1
+    folded = page.locator("details.why p").all_text_contents()
+    assert not [text for text in folded if re.search(r"\b(rights|release|photo|piece|record|stencil)\.[a-z]", text)]
 
 
 def test_a_decision_gives_the_lines_for_the_file(site, visit):

@@ -45,11 +45,14 @@ def test_nothing_is_written_but_the_cache_of_a_build_folder(audit, root, tmp_pat
     [
         ((), 1),
         (("--piece", "2026-05-05-moth"), 0),
-        (("--piece", "2026-05-05-moth", "--fail-on", "note"), 1),
-        (("--fail-on", "never"), 0),
-        (("--code", "image"), 0),
+        (("--piece", "2026-05-05-moth", "--alert", "know"), 1),
+        (("--piece", "2026-05-05-moth", "--alert", "stops"), 0),
+        (("--alert", "never"), 0),
+        (("--about", "image"), 0),
         (("--piece", "2026-05-05-mot"), 2),
-        (("--fail-on", "perhaps"), 2),
+        (("--alert", "perhaps"), 2),
+        (("--piece", "2026-05-05-moth", "--fail-on", "note"), 1),
+        (("--code", "image", "--fail-on", "note"), 0),
     ],
 )
 def test_the_exit_code_follows_the_findings_asked_for(audit, options, code):
@@ -72,6 +75,6 @@ def test_every_finding_of_the_archive_is_told_in_one_run(tmp_path, monkeypatch, 
 
 
 def test_a_code_that_does_not_exist_is_no_clean_bill(audit):
-    code, said = audit("--code", "nonsense")
+    code, said = audit("--about", "nonsense")
     assert code == 2
     assert "Nothing found" not in said

@@ -74,7 +74,7 @@ def test_nothing_found_is_exit_code_1_and_names_what_failed(find):
 
 def test_so_many_answers_are_shown_and_the_rest_is_counted(find):
     said = find("fresh", "--most", "1").stdout
-    assert "\n1 more answer. Another word makes them fewer; --most shows more." in said
+    assert "\n1 more answer. Add a word to narrow it down; --most shows more." in said
     assert said.count("  piece") == 1
 
 

@@ -43,7 +43,7 @@ def test_it_files_all_rows_keeps_what_was_said_of_columns_and_is_taken_back_as_o
     assert 'name = "Bo New"' in (terminal.root / "clients.toml").read_text(encoding="utf-8")
     again = terminal.run("intake", "--table", table)
     assert "Phone   note" in again.out
-    assert "Nothing of it is to be filed." in again.out
+    assert "There is nothing in it to file." in again.out
     assert terminal.run("undo", "--yes").code == 0
     assert everything(terminal.root) == before
 

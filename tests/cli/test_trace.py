@@ -253,7 +253,7 @@ def test_the_list_names_every_person_piece_day_and_doubt(run):
         "  GW2-2213  two characters swapped, used on 1 piece",
         "    14 Mar 2026, 18 Apr 2026  =C-7  moth",
         "  14 Mar 2026, 18 Apr 2026  C-0009  reed",
-        "  day not recorded  bare",
+        "  date not recorded  bare",
         "    opened 10 Jan 2026",
     ):
         assert line in shown.splitlines()

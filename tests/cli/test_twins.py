@@ -259,7 +259,7 @@ def test_an_answer_is_shown_written_and_not_asked_again(twins, root, typed, tabl
     (decision,) = decisions(root)[table]
     assert set(decision["images"]) == {ONE, TWO}
     assert decision.get("keep") == (TWO if table == "same" else None)
-    assert "Nothing is undecided." in twins("--decide").stdout
+    assert "Nothing is left to decide." in twins("--decide").stdout
 
 
 @pytest.mark.parametrize("typed", ["l\n", "q\n", "1\nn\n", "7\nx\n\n", ""])
@@ -273,7 +273,7 @@ def test_one_of_three_can_be_another_picture(twins, root):
     twins("--decide", typed="1 -3\ny\n")
     written = decisions(root)
     assert len(written["same"][0]["images"]) == len(written["different"][0]["images"]) == 2
-    assert "Nothing is undecided." in twins("--decide").stdout
+    assert "Nothing is left to decide." in twins("--decide").stdout
 
 
 def test_every_picture_of_a_group_is_described(twins, root):
@@ -291,7 +291,7 @@ def test_every_picture_of_a_group_is_described(twins, root):
 def test_how_to_answer_is_explained_and_a_wrong_answer_is_asked_again(twins, root):
     result = twins("--decide", typed="x\n1\nmaybe\ny\n")
     assert "1 or 2  keep that one; the other is the same picture" in result.stdout
-    assert "That cannot be understood." in result.stdout
+    assert "That isn't one of the answers." in result.stdout
     assert "Type y to write these lines, n to leave the group for later" in result.stdout
     assert "Error" not in result.output
     assert decisions(root)["same"]

@@ -157,7 +157,7 @@ def test_what_is_said_of_a_withdrawal_is_what_the_folder_shows(studio, monkeypat
     said = capsys.readouterr().out
     assert f"still there, without {TITLES[OWL]}" in " ".join(said.split())
     log = (studio.out / "archive/removals.txt").read_text()
-    assert f"({OWL}): photo release withdrawn; day not recorded. Not in the folder portfolio." in log
+    assert f"({OWL}): photo release withdrawn; date not recorded. Not in the folder portfolio." in log
     assert "https://needle.example.org/pieces/barn-owl-mouse.html" in log
     assert log.count("https://needle.example.org/img/barn-owl-mouse-") > 1
     assert "Still in the portfolio" not in (studio.out / "archive/followup.html").read_text()
@@ -267,7 +267,7 @@ def test_of_two_pieces_of_one_title_only_the_withdrawn_one_leaves(studio):
     assert studio.pages() == ["barn-owl-mouse", "koi", "moth"]  # the other one now has the plain address
     assert summary.catalogue.portfolio.pieces == {twin, MOTH, KOI}
     log = (studio.out / "archive/removals.txt").read_text()
-    assert f"({OWL}): photo release withdrawn; day not recorded. Not in the folder" in log
+    assert f"({OWL}): photo release withdrawn; date not recorded. Not in the folder" in log
 
 
 def test_what_is_put_into_place_is_known_though_the_build_stops_there(studio, monkeypatch):

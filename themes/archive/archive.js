@@ -101,7 +101,7 @@
     return function (result) {
       var ask = asked += 1, best = result ? search.best(result, most) : [], rows;
       list.hidden = !best.length;
-      said.textContent = !result ? "" : [result.said, told(result)].join(" ").trim() || "Nothing has these words.";
+      said.textContent = !result ? "" : [result.said, told(result)].join(" ").trim() || "Nothing found for these words.";
       said.hidden = !said.textContent;
       rows = best.map(function (one) { return row(result, one[0]); });
       list.replaceChildren.apply(list, rows);

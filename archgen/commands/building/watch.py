@@ -96,7 +96,7 @@ def keep_building(root: Path, out: Path, build_once: Callable[[Settled], Report]
                 console.print(str(error), markup=False, style="bold")
                 sites.failed(str(error))
             console.print(f"Archive:   {archive}\nPortfolio: {portfolio}", markup=False)
-            console.print("Waiting for changes; open pages come anew. Ctrl+C ends this.", style="dim")
+            console.print("Waiting for changes; open pages refresh by themselves. Ctrl+C ends this.", style="dim")
 
         try_once(_at_once)
         watch(root, out, try_once, threading.Event())

@@ -86,7 +86,7 @@ def import_table(root: Path, out: Path, options: TableOptions, *, sure: bool) ->
     plan = _plan(root, out, options)
     print_plan(terminal(), plan, options.table.name, every_record=options.records)
     if not plan.new:
-        click.echo("\nNothing of it is to be filed.")
+        click.echo("\nThere is nothing in it to file.")
         return
     if not options.write:
         click.echo("\nNothing was written. --write files it.")

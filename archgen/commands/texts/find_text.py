@@ -18,7 +18,7 @@ def print_answers(console: Console, answers: SearchResult, out: Path) -> None:
     if answers.said:
         console.print(Text(answers.said))
     if not answers.found and not answers.said:
-        console.print("Nothing has these words.")
+        console.print("Nothing found for these words.")
     for found in answers.found:
         console.print()
         console.print(Text.assemble((found.name, "bold"), f"  {found.kind.value}"))
@@ -30,7 +30,7 @@ def print_answers(console: Console, answers: SearchResult, out: Path) -> None:
         if found.to_print:
             console.print(Text(f"  Print: {(out / 'archive' / found.to_print).resolve()}", style="dim"))
     if left := answers.total - len(answers.found):
-        console.print(f"\n{count_words(left, 'more answer')}. Another word makes them fewer; --most shows more.")
+        console.print(f"\n{count_words(left, 'more answer')}. Add a word to narrow it down; --most shows more.")
 
 
 def as_json(question: str, answers: SearchResult) -> str:

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 SHALL_THEY_GO = "Are they meant to go, and shall the portfolio be renewed without them?"
 SHOWN_AFTER_A_BUILD = 8
 HIDDEN_AFTER_A_BUILD = 40
-NO_OPINION = "What is said of rights is a record of what was told to you; it is not a legal opinion."
+NO_OPINION = "What's said about rights is a record of what you were told. It isn't legal advice."
 
 
 def findings_json(findings: Iterable[Finding]) -> str:
@@ -78,7 +78,7 @@ def _check_code(code: str) -> None:
 
     groups = finding_groups()
     if code.partition(".")[0] not in groups:
-        raise UsageError(f"There is no code {code}. Codes begin with: {', '.join(groups)}.")
+        raise UsageError(f"Nothing is checked under “{code}”. There is: {', '.join(groups)}.")
 
 
 def reaches(findings: Iterable[Finding], threshold: str) -> bool:

@@ -23,7 +23,7 @@ def print_trace(console: Console, listed: TraceList) -> None:
         for one in listed.bottles
     )
     _print_block(console, "On whose skin", map(_wearer_lines, listed.wearers))
-    _print_block(console, "Not used up: set aside", bottles)
+    _print_block(console, "Still open: put it aside", bottles)
     _print_block(console, "Almost the same number: check the label", map(_near_lines, listed.near))
     _print_block(console, "Numbers that begin like it", map(_beginning_lines, listed.beginnings))
     _print_block(console, "Cannot be ruled out", map(_gap_lines, listed.unrecorded))
@@ -83,7 +83,7 @@ def _piece_lines(pieces: Iterable[PieceLine], *, with_client: bool = False) -> l
         client = piece.client or "client not recorded" if with_client else ""
         written = f"written: {piece.written}" if piece.written else ""
         about = _joined("; ", piece.placement, piece.batches, piece.use, written, piece.warning)
-        lines += [_joined(_STEP, piece.days or "day not recorded", client, piece.piece), about and _STEP + about]
+        lines += [_joined(_STEP, piece.days or "date not recorded", client, piece.piece), about and _STEP + about]
     return lines
 
 
@@ -96,4 +96,4 @@ def _beginning_lines(near: NearLine) -> list[str]:
 
 
 def _gap_lines(gap: GapLine) -> list[str]:
-    return [_joined(_STEP, gap.days or "day not recorded", gap.client, gap.piece), gap.why]
+    return [_joined(_STEP, gap.days or "date not recorded", gap.client, gap.piece), gap.why]

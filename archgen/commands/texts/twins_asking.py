@@ -39,7 +39,7 @@ def walk(console: Console, root: Path, kept: Path, catalogue: Catalogue) -> None
     """Ask about every undecided group and write each answer at once, so that quitting loses nothing."""
     groups = catalogue.twins.doubles
     if not groups:
-        console.print("Nothing is undecided.")
+        console.print("Nothing is left to decide.")
         return
     written = 0
     explained: set[bool] = set()
@@ -91,7 +91,7 @@ def _ask(console: Console, group: DoubleGroup) -> _Answer | None:
         if answer := _read(text, group):
             return answer
         if text != "?":
-            console.print("That cannot be understood.")
+            console.print("That isn't one of the answers.")
         _explain(console, group)
 
 

@@ -32,12 +32,12 @@ def taking_lines(root: Path, past: PastChange) -> list[str]:
     new = [file.path for file in past.entry.files if file.before is None]
     lines = [f"{past.number}, {_moment(past)}: {past.entry.words}"]
     if new:
-        lines += ["Goes, into the results folder:", *(f"  {path}" for path in new[:_MOST_FILES])]
+        lines += ["Moves to the results folder:", *(f"  {path}" for path in new[:_MOST_FILES])]
     if len(new) > _MOST_FILES:
         lines.append(f"  and {len(new) - _MOST_FILES} more files")
     for file in past.entry.files:
         if file.kept is not None:
-            lines.append(f"Reads again as before: {file.path}")
+            lines.append(f"Put back as it was: {file.path}")
             lines += _difference(root / file.path, past.folder / file.kept)
     return lines
 

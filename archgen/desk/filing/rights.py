@@ -108,7 +108,7 @@ def _of_file(embedded: EmbeddedRights | None) -> tuple[RightAnswer, ...]:
     values = tuple((key, filled[key]) for key in ("license", "creator", *filled) if key in filled)
     unique = tuple(dict(values).items())
     says = "ask first" if filled["license"] == "all-rights-reserved" else "recorded"
-    holds = "the maker’s leave" if says == "ask first" else ""
+    holds = "the maker’s permission" if says == "ask first" else ""
     return (RightAnswer(AS_THE_FILE_SAYS, "As the file itself says", unique, says, holds, shown),)
 
 

@@ -135,7 +135,7 @@ def save_told(state: DeskState, request: Request, fields: Fields) -> Response:
         said = Told(batch="", client="", date=day, how=how)
         entries = tellings(context.book, recall, [fields.one("client")], said)
         if not entries:
-            raise UsageError("That is written down already.")
+            raise UsageError("That is on record already.")
         words = f"{fields.one('client')} told {dict(HOW).get(how, how).lower()}, {date_words(day)}"
         change = Change(words, edited=(told_addition(state.root, entries),))
         return carry_out_at_desk(state, request, change, page)

@@ -55,7 +55,7 @@ def _decoded(content: bytes, name: str) -> tuple[str, str]:
             try:
                 return _lines(content.decode(encoding), name), words
             except UnicodeDecodeError as error:
-                raise InputError(f"{name} is damaged: its text breaks off. Save it anew.") from error
+                raise InputError(f"{name} is damaged: its text breaks off. Save it again.") from error
     try:
         return _lines(content.decode("utf-8"), name), "UTF-8"
     except UnicodeDecodeError:
@@ -91,4 +91,4 @@ def _rows(text: str, separator: str, name: str) -> Iterator[tuple[int, tuple[Cel
         for number, row in enumerate(_parsed(text, separator), 1):
             yield number, tuple(row)
     except csv.Error as error:
-        raise InputError(f"{name} can't be read as CSV ({error}). Save it anew, or as .xlsx.") from error
+        raise InputError(f"{name} can't be read as CSV ({error}). Save it again, or as .xlsx.") from error

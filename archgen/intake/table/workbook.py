@@ -62,7 +62,7 @@ def _check_parts(path: Path) -> None:
 
 def _damaged(path: Path, error: Exception) -> InputError:
     del error
-    return InputError(f"{path.name} can't be read as a workbook; it may be damaged. Save it anew, or as CSV.")
+    return InputError(f"{path.name} can't be read as a workbook; it may be damaged. Save it again, or as CSV.")
 
 
 def _chosen(names: list[str], wanted: str | None, file: str) -> str:

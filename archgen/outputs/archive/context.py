@@ -60,7 +60,6 @@ class PageProblem(Value, frozen=True):
     """A finding as shown: mark shape, where, what, what to do."""
 
     shape: str
-    code: str
     where: str
     href: str
     problem: str
@@ -270,7 +269,6 @@ def problem(context: Context, finding: Finding, depth: int) -> PageProblem:
     short = Place(name, finding.place.line)
     return PageProblem(
         shape=SEVERITY_WORDS[finding.severity].shape,
-        code=finding.code,
         where=str(short),
         href=context.original(finding.place.file, depth),
         problem=finding.problem,

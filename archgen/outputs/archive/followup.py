@@ -79,7 +79,7 @@ def followup_view(context: Context) -> FollowUpView:
                 removal.title,
                 context.piece_pages[removal.piece],
                 removal.reason,
-                day_words(removal.since) or "Day not recorded",
+                day_words(removal.since) or "Date not recorded",
                 removal.is_there is True,
             )
             for removal in find_withdrawals(context.catalogue, context.catalogue.publications)

@@ -135,7 +135,7 @@ def _rows(trace: Trace, book: BatchBook, *, with_names: bool) -> Iterator[dict[s
 def _told_cells(wearer: Wearer) -> dict[str, Any]:
     told = wearer.told
     return {
-        "told": [one.date or "day not recorded" for one in told],
+        "told": [one.date or "date not recorded" for one in told],
         "told_how": [one.how or "" for one in told],
         "told_by": [one.by or "" for one in told],
         "told_note": [one.note or "" for one in told],

@@ -61,7 +61,7 @@ def test_left_alone_it_closes_and_says_so(state, monkeypatch):
     begun = time.monotonic()
     run_desk(state, said.append, idle_after=1.0)
     assert 0.9 < time.monotonic() - begun < 20
-    assert any("Nobody was at the desk" in words for words in said)
+    assert any("Nobody has touched the desk" in words for words in said)
     assert said[-1] == "The desk is closed. Everything that was saved is on the disk."
     assert opened == [re.search(r"http://\S+", said[0])[0]]
     assert not (state.out / ".desk-address").exists()

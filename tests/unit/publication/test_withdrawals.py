@@ -100,7 +100,7 @@ def test_the_log_says_what_the_folder_shows_and_which_addresses_to_drop(tmp_path
     assert [line for line in text.splitlines() if "barn-owl." in line or "img/" in line] == [
         f"{root}{path}" for path in found.addresses
     ]
-    assert "day not recorded" in text
+    assert "date not recorded" in text
 
 
 def test_all_that_ever_left_is_listed_with_its_addresses():

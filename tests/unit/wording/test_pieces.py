@@ -47,7 +47,7 @@ def test_every_stage_and_severity_has_words():
         (Status.GRANTED, DAY - dt.timedelta(days=1), "ended 13 Mar 2026", "release-notasked", True),
         (Status.NOT_ASKED, None, "not asked", "release-notasked", True),
         (Status.REFUSED, None, "refused", "release-refused", False),
-        (Status.WITHDRAWN, None, "withdrawn; day not recorded", "release-withdrawn", False),
+        (Status.WITHDRAWN, None, "withdrawn; date not recorded", "release-withdrawn", False),
     ],
 )
 def test_a_release_is_worded_alike_everywhere(status, expires, words, shape, asks):
@@ -219,7 +219,7 @@ def test_what_is_not_understood_of_a_place_is_shown_as_written(placement, writte
 def test_a_day_or_a_time_that_is_not_understood_is_shown_as_written():
     assert day_or_written(DAY, None) == "14 Mar 2026"
     assert day_or_written(None, '"07/03/2026"') == "“07/03/2026”, as written"
-    assert day_or_written(None, None) == "Day not recorded"
+    assert day_or_written(None, None) == "Date not recorded"
     assert time_or_written(3.5, None) == "3 h 30 min"
     assert time_or_written(None, '"long"') == "“long”, as written"
     assert time_or_written(None, None) is None

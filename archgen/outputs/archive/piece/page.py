@@ -313,7 +313,7 @@ def _sittings(piece: Piece, record: PieceRecord) -> tuple[SittingRow, ...]:
 def _healings(overview: PieceOverview) -> tuple[HealingRow, ...]:
     return tuple(
         HealingRow(
-            day_words(look.seen.date) or "Day not recorded", look.days_after, look.seen.note or "", look_mark(look)
+            day_words(look.seen.date) or "Date not recorded", look.days_after, look.seen.note or "", look_mark(look)
         )
         for look in overview.follow_up.looks
     )

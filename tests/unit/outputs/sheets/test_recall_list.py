@@ -89,7 +89,7 @@ def test_what_was_told_and_what_is_left_is_said(tmp_path):
     found = listed(tmp_path, worn("owl"), worn("fern", client="C-2"), told=(told, bare))
     assert {one.client: one.told for one in found.wearers} == {
         "C-2": (),
-        "C-1": ("4 May 2026, phone, by Tove: calm", "day not recorded"),
+        "C-1": ("4 May 2026, phone, by Tove: calm", "date not recorded"),
     }
 
 
