@@ -100,6 +100,15 @@ def unreachable(where: str) -> UploadError:
     return UploadError(f"{where} can't be reached. Check the address and your connection.")
 
 
+def unproven(where: str, why: str = "") -> UploadError:
+    """Say that a computer can't show a certificate that holds today."""
+    more = f" ({why})" if why else ""
+    return UploadError(
+        f"{where} can't prove who it is{more}. If this computer's day and time are right, ask your host. Nothing was "
+        "sent."
+    )
+
+
 def wrong_clock(where: str) -> UploadError:
     """Say that the clocks are apart."""
     return UploadError(

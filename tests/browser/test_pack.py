@@ -4,14 +4,14 @@ import pytest
 from click.testing import CliRunner
 
 from archgen.cli import archgen
-from tests.cli.test_pack import archive  # noqa: F401  a fixture
+from tests.cli.test_pack import write_archive
 
 pytestmark = pytest.mark.browser
 
 
-def test_a_pack_opens_by_itself_and_reads_well(archive, tmp_path_factory, visit, axe, vnu):  # noqa: F811
-    file = tmp_path_factory.mktemp("given") / "two.html"
-    where = ["--archive", str(archive), "--out", str(archive.parent / "built")]
+def test_a_pack_opens_by_itself_and_reads_well(tmp_path, visit, axe, vnu):
+    file = tmp_path / "two.html"
+    where = ["--archive", str(write_archive(tmp_path / "content")), "--out", str(tmp_path / "built")]
     assert CliRunner().invoke(archgen, ["pack", "owl", "moth", "--to", str(file), *where]).exit_code == 0
     for width, scheme in ((390, "light"), (1440, "dark")):
         seen = visit(file, width=width, scheme=scheme)

@@ -8,6 +8,7 @@ from click.testing import CliRunner
 
 from archgen.cli import archgen
 from archgen.errors import OutputError, UsageError, WithheldError
+from archgen.storage.staging import claim_folder
 from tests.drawn_twins import photo, save
 
 PIECE = """title = "{title}"
@@ -25,9 +26,7 @@ scope = ["portfolio"]
 """
 
 
-@pytest.fixture(scope="module")
-def archive(tmp_path_factory):
-    root = tmp_path_factory.mktemp("pack") / "content"
+def write_archive(root):
     for number, (name, publish, stage) in enumerate(
         (("owl", "true", "healed"), ("moth", "true", "in-progress"), ("koi", "false", "healed"))
     ):
@@ -39,7 +38,13 @@ def archive(tmp_path_factory):
         save(photo(2 * number + 4), folder / "photos/healed.jpg")
     (root / "clients.toml").write_text('[[client]]\ncode = "C-0042"\nname = "Anna Söderqvist"\n', "utf-8")
     (root / "archive.toml").write_text('[portfolio]\nartist = "Tove"\ncreator = "Tove"\n', "utf-8")
-    CliRunner().invoke(archgen, ["build", "--archive", str(root), "--out", str(root.parent / "built")])
+    return root
+
+
+@pytest.fixture(scope="module")
+def archive(tmp_path_factory):
+    root = write_archive(tmp_path_factory.mktemp("pack") / "content")
+    claim_folder(root.parent / "built", root)  # pictures are read once then
     return root
 
 

@@ -3,8 +3,6 @@
 import http.server
 import re
 import shutil
-import subprocess
-import sys
 import threading
 import urllib.request
 from functools import partial
@@ -244,13 +242,15 @@ def test_a_zip_is_checked_by_itself_not_by_the_site(archive, tmp_path):
     assert "files as built" in done.output
 
 
-def test_a_preview_shows_the_portfolio_on_this_computer(archive):
-    where = ["--archive", str(archive / "pieces-of-mine"), "--out", str(archive / "built")]
-    command = [sys.executable, "-u", "-m", "archgen", "upload", "--preview", *where]
-    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True) as process:
-        try:
-            address = next(line for line in process.stdout if line.startswith("Portfolio: http")).split()[1]
-            assert address.startswith("http://127.0.0.1:")
-            assert b"Moth at night" in fetched(address)
-        finally:
-            process.terminate()
+def test_a_preview_shows_the_portfolio_on_this_computer(run, visited, monkeypatch):
+    said, shown = [], []
+    monkeypatch.setattr("click.echo", lambda text="", **_: said.append(str(text)))
+
+    def look():
+        shown.append(fetched(re.search(r"Portfolio: (http://127\.0\.0\.1:\S+)", said[-1])[1]))
+
+    monkeypatch.setattr("archgen.commands.sending.upload._wait_to_be_stopped", look)
+    done = run("--preview", place=False)
+    assert done.exit_code == 0, done.output
+    assert b"Moth at night" in shown[0]
+    assert online(visited[0]) == set()

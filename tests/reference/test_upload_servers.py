@@ -19,7 +19,7 @@ from tests.unit.uploading.made_sites import as_built, made, missing_from, paths_
 from tests.upload_servers import PASSWORD, git, git_branch, s3_server, sftp_server, webdav_server
 
 # tests/bench/bench_upload.py cuts more often.
-CUTS = 8
+CUTS = 6
 OLD = {"moth": 1, "owl": 2}
 NEW = {"moth": 10, "heron": 4}
 

@@ -70,7 +70,7 @@ def upload(
         return
     why_held = None if check else _bring_up_to_date(root, out)
     _look_for_leaks(root, out)
-    trust = _trust(host_key, sure=yes or dry_run)
+    trust = _trust(host_key, sure=yes)
     if check:
         sys.exit(_look_again(target, config, out, None, trust))
     from archgen.commands.sending.upload_text import plan_lines
@@ -187,10 +187,14 @@ def _keep_password(target: "Target") -> None:
 
 
 def _preview(root: Path, out: Path) -> None:
-    import threading
-
     from archgen.desk.watched_sites import WatchedSites, showing
 
     with showing(WatchedSites(root, out)) as (_, portfolio):
         click.echo(f"Portfolio: {portfolio}\nOpen it in your browser; only this computer sees it. Ctrl+C ends this.")
-        threading.Event().wait()
+        _wait_to_be_stopped()
+
+
+def _wait_to_be_stopped() -> None:
+    import threading
+
+    threading.Event().wait()

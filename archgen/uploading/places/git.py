@@ -20,6 +20,7 @@ from archgen.uploading.place import (
     odd,
     refused,
     slow,
+    unproven,
     unreachable,
 )
 from archgen.uploading.target import Target
@@ -48,10 +49,6 @@ def _meanwhile(_where: str, target: Target) -> UploadError:
     return UploadError(f"The branch {target.branch} changed meanwhile. Try again.")
 
 
-def _certificate(where: str, _target: Target) -> UploadError:
-    return UploadError(f"{where} can't prove who it is. Are this computer's day and time right? Nothing was sent.")
-
-
 # How git and ssh say it in English, and our sentence; the first that fits.
 _TOLD: tuple[tuple[tuple[str, ...], Callable[[str, Target], UploadError]], ...] = (
     (("stale info", "fetch first"), _meanwhile),
@@ -70,7 +67,7 @@ _TOLD: tuple[tuple[tuple[str, ...], Callable[[str, Target], UploadError]], ...] 
         ("could not resolve", "connection refused", "no route", "does not appear to be a git", "not found"),
         lambda where, _: unreachable(where),
     ),
-    (("certificate",), _certificate),
+    (("certificate",), lambda where, _: unproven(where)),
     (("hung up", "connection reset", "early eof", "closed by remote", "broken pipe"), lambda where, _: cut(where)),
 )
 

@@ -20,6 +20,7 @@ from archgen.uploading.place import (
     odd,
     refused,
     slow,
+    unproven,
     unreachable,
     wrong_clock,
 )
@@ -45,6 +46,8 @@ _TOLD: tuple[tuple[str, Callable[[str], UploadError]], ...] = (
     ("507 Insufficient Storage", full),
     ("401 Unauthorized", lambda where: refused(where, None)),
     ("kind: Timeout", slow),
+    # rustls, which the library speaks by: Expired, NotValidYet, UnknownIssuer and others.
+    ("InvalidCertificate", unproven),
     ("kind: Connect", unreachable),
     ("HTTP error", cut),
 )

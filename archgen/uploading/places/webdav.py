@@ -21,6 +21,7 @@ from archgen.uploading.place import (
     part_of,
     refused,
     slow,
+    unproven,
     unreachable,
 )
 from archgen.uploading.target import Target
@@ -141,10 +142,4 @@ def _connect_words(where: str, error: httpx.ConnectError) -> UploadError:
     cause: BaseException | None = error
     while cause is not None and not isinstance(cause, ssl.SSLCertVerificationError):
         cause = cause.__cause__ or cause.__context__
-    if cause is None:
-        return unreachable(where)
-    why = cause.verify_message.rstrip(".")
-    return UploadError(
-        f"{where} can't prove who it is ({why}). If this computer's day and time are right, ask your host; nothing was "
-        "sent."
-    )
+    return unproven(where, cause.verify_message.rstrip(".")) if cause else unreachable(where)

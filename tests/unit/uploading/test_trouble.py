@@ -1,6 +1,7 @@
 """What goes wrong at a place is one plain sentence; what was online is whole, and no password is ever said."""
 
 import errno
+import ssl
 import threading
 from contextlib import contextmanager
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
@@ -132,7 +133,7 @@ def test_nobody_at_home_is_said(tmp_path, site):
 
 
 @contextmanager
-def answering(status, body=b"", wait=0.0):
+def answering(status, body=b"", wait=0.0, tls=None):
     """Serve one answer to everything."""
 
     class Answer(BaseHTTPRequestHandler):
@@ -151,6 +152,10 @@ def answering(status, body=b"", wait=0.0):
 
     done = threading.Event()
     server = ThreadingHTTPServer(("127.0.0.1", 0), Answer)
+    if tls:
+        context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+        context.load_cert_chain(tls)
+        server.socket = context.wrap_socket(server.socket, server_side=True)
     threading.Thread(target=server.serve_forever, daemon=True).start()
     try:
         yield server.server_port
@@ -204,6 +209,43 @@ def test_webdav_does_not_wait_for_ever(tmp_path, site, monkeypatch):
     monkeypatch.setattr(webdav, "ANSWER_S", 0.2)
     with answering(207, wait=3) as port:
         assert "didn't answer" in trouble_with(f"dav://me@127.0.0.1:{port}/web", site, tmp_path / "out")
+
+
+@pytest.mark.parametrize("address", ["davs://me@localhost:{}/web", "s3://web?endpoint=https://localhost:{}"])
+def test_a_host_whose_certificate_does_not_hold_today_gets_nothing(tmp_path, site, certificate, address):
+    with answering(207, tls=certificate) as port:
+        said = trouble_with(address.format(port), site, tmp_path / "out")
+    assert "can't prove who it is" in said
+    assert "day and time" in said
+
+
+@pytest.fixture(scope="module")
+def certificate(tmp_path_factory):
+    """Make a certificate that nobody vouches for and that holds in ten years only (RFC 5280, 4.1.2.5)."""
+    import datetime as dt
+
+    from cryptography import x509
+    from cryptography.hazmat.primitives import hashes, serialization
+    from cryptography.hazmat.primitives.asymmetric import ec
+
+    key, name = ec.generate_private_key(ec.SECP256R1()), x509.Name.from_rfc4514_string("CN=localhost")
+    begins = dt.datetime.now(dt.UTC) + dt.timedelta(days=3650)
+    made_out = (
+        x509.CertificateBuilder()
+        .subject_name(name)
+        .issuer_name(name)
+        .public_key(key.public_key())
+        .serial_number(1)
+        .not_valid_before(begins)
+        .not_valid_after(begins + dt.timedelta(days=30))
+        .add_extension(x509.SubjectAlternativeName([x509.DNSName("localhost")]), critical=False)
+        .sign(key, hashes.SHA256())
+    )
+    form = serialization.Encoding.PEM
+    secret = key.private_bytes(form, serialization.PrivateFormat.PKCS8, serialization.NoEncryption())
+    file = tmp_path_factory.mktemp("certificate") / "both.pem"
+    file.write_bytes(secret + made_out.public_bytes(form))
+    return file
 
 
 def test_a_branch_that_refuses_stays_as_it_was(tmp_path, site):
