@@ -182,15 +182,12 @@ class _Asking(paramiko.MissingHostKeyPolicy):  # type: ignore[misc]  # the libra
     def __init__(self, target: Target, trust: Trust, known_hosts: Path) -> None:
         self.target, self.trust, self.known_hosts = target, trust, known_hosts
 
-    def missing_host_key(self, client: paramiko.SSHClient, hostname: str, key: paramiko.PKey) -> None:
-        """Let it in when the artist says so.
+    def missing_host_key(self, _client: paramiko.SSHClient, hostname: str, key: paramiko.PKey) -> None:
+        """Let it in when the artist says so; one that has a key already never comes here, whatever the key's kind.
 
         Raises:
-            UploadError: It isn't the right one, or had another key of another kind.
+            UploadError: It isn't the right one.
         """
-        for known in (client._system_host_keys, client.get_host_keys()):
-            if expected := known.lookup(hostname):
-                raise _changed(self.target.host, key, next(iter(expected.values())))
         if not self.trust(self.target.host, fingerprint(key)):
             raise UploadError(
                 f"{self.target.host} was never visited from here, and its key {fingerprint(key)} isn't confirmed. "
