@@ -2,6 +2,8 @@
 
 from io import BytesIO
 
+import numpy as np
+from numpy.typing import NDArray
 from PIL import Image, ImageChops, TiffImagePlugin
 
 from archgen.values.frozen import Value
@@ -10,6 +12,8 @@ from archgen.values.frozen import Value
 _ROWS_PER_STRIP, _PHOTOMETRIC, _STRIP_OFFSETS, _STRIP_BYTES = 278, 262, 273, 279
 _BLACK_IS_ZERO = 1
 _INK_LEVEL = 127
+# Lighter than this is paper, or the faint ripple that enlarging leaves beside edges.
+_BLANK_LEVEL = 250
 # A file already in ink and paper keeps its pixels up to this many per printer dot; beyond, the printer would drop some.
 _FINEST_KEPT = 2.0
 
@@ -31,15 +35,30 @@ def cut(
     if one_bit and (box[2] - box[0]) <= _FINEST_KEPT * size_px[0]:
         whole = gray.crop((round(box[0]), round(box[1]), round(box[2]), round(box[3])))
         return _tight(_threshold(whole))
-    return _tight(_threshold(gray.resize(size_px, Image.Resampling.LANCZOS, box=box)))
+    small = gray.resize(size_px, Image.Resampling.LANCZOS, box=box)
+    return _tight(_with_tips(np.asarray(small)))
 
 
 def _threshold(gray: Image.Image) -> Image.Image:
     return gray.point([0] * (_INK_LEVEL + 1) + [255] * (255 - _INK_LEVEL), "1")
 
 
+def _with_tips(gray: NDArray[np.uint8]) -> Image.Image:
+    """Cut at one half, but keep a dot for tips that are finer than half a dot, out to the edges of the box.
+
+    Without them the drawing would end short of its width, and be enlarged to reach it.
+    """
+    ink = gray <= _INK_LEVEL
+    for turned, dots in ((gray.T, ink.T), (gray.T[::-1], ink.T[::-1]), (gray, ink), (gray[::-1], ink[::-1])):
+        bare = int(dots.any(axis=1).argmax())
+        at = turned[:bare].argmin(axis=1)
+        seen = turned[np.arange(bare), at] < _BLANK_LEVEL
+        dots[np.flatnonzero(seen), at[seen]] = True
+    return Image.fromarray(np.where(ink, 0, 255).astype(np.uint8)).convert("1", dither=Image.Dither.NONE)
+
+
 def _tight(dots: Image.Image) -> Bitmap:
-    """Cut to the ink: tips finer than half a dot are gone, and the width asked for is that of what is left."""
+    """Cut to the ink: the width asked for is that of the ink."""
     ink = ImageChops.invert(dots).getbbox()
     if ink is None:
         return Bitmap(dots, dots.size)

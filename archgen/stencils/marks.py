@@ -15,7 +15,7 @@ from PIL import Image
 
 from archgen.errors import InputError
 from archgen.stencils import scan, specks, stencil_file
-from archgen.stencils.vector.area import Area, draw_area, drawn_area, no_drawing, sheet_px
+from archgen.stencils.vector.area import Area, AreaDrawing, draw_area, drawn_area, no_drawing, sheet_px
 from archgen.stencils.vector.recent import RecentDrawings
 from archgen.values.frozen import Value
 
@@ -34,6 +34,8 @@ _FAINT_SHARE = 0.02
 _EXACT_PX = 2000
 # An area of which the marks fill less is not theirs.
 _MOSTLY_MARKS = 0.8
+# How far round an outermost place is looked, how many times larger, and what is no paper there.
+_NEAR_PX, _NEARER, _FAINTEST_TIP = 14, 16, 246
 _RECENT = RecentDrawings()
 
 
@@ -145,7 +147,8 @@ def _draw_area(page: stencil_file.VectorPage, area: Area, across: int) -> tuple[
     # Of the whole page, as with pictures.
     share = float(ink.sum()) / (part.scale * part.scale * page.height)
     warnings = (*_mostly_black(share, page.path.name), *_faint_ink(even))
-    found = Marks(even, ink_box(np.asarray(even), ink), Origin.VECTOR, warnings)
+    coverage = np.asarray(even)
+    found = Marks(even, _exact_box(page, part, coverage), Origin.VECTOR, warnings)
     return found, part.on_page(found.box)
 
 
@@ -217,6 +220,31 @@ def ink_box(gray: NDArray[np.uint8], ink: NDArray[np.bool_] | None = None) -> Bo
         right + 1 + _beyond(gray[:, right], gray[:, right + 1] if right + 1 < gray.shape[1] else None),
         bottom + 1 + _beyond(gray[bottom], gray[bottom + 1] if bottom + 1 < gray.shape[0] else None),
     )
+
+
+def _exact_box(page: stencil_file.VectorPage, part: AreaDrawing, gray: NDArray[np.uint8]) -> Box:
+    """Look at the outermost place of each side once more, much larger: a fine tip is lost on its last pixels.
+
+    A tip of 8 degrees lost 0.04 mm at 3000 pixels over 58 mm.
+    """
+    box = ink_box(gray)
+    sides = []
+    for side in range(4):
+        # As if it were the left edge of an upright picture.
+        seen = gray if side % 2 == 0 else gray.T
+        column = math.floor(box[side]) if side < 2 else math.ceil(box[side]) - 1
+        row = int(seen[:, min(max(column, 0), seen.shape[1] - 1)].argmin())
+        x, y = (column, row) if side % 2 == 0 else (row, column)
+        area = part.on_page((x - _NEAR_PX, y - _NEAR_PX, x + _NEAR_PX, y + _NEAR_PX))
+        near = draw_area(page, area, 2 * _NEAR_PX * _NEARER)
+        ink = np.asarray(near.gray) <= _FAINTEST_TIP
+        found = np.flatnonzero(ink.any(axis=side % 2))
+        if not found.size:
+            return box
+        end = float(found[0]) if side < 2 else float(found[-1]) + 1
+        sides.append((near.on_page((end, end, end, end))[side] - part.corner[side % 2]) * part.scale)
+    wider = (min(box[0], sides[0]), min(box[1], sides[1]), max(box[2], sides[2]), max(box[3], sides[3]))
+    return wider if max(abs(new - old) for new, old in zip(wider, box, strict=True)) < _NEAR_PX - 1 else box
 
 
 def _beyond(inside: NDArray[np.uint8], outside: NDArray[np.uint8] | None) -> float:

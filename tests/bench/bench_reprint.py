@@ -1,5 +1,7 @@
 """Time and weigh printed stencils; run by hand: python -m tests.bench.bench_reprint [MOTIF ...].
 
+With `--widths 60` so many random jobs of every kind of file are printed and measured by poppler.
+
 Every figure is a ratio or stands beside the floor it is to be read against (starting Python and Pillow), because
 machines differ. A process is started anew for each whole-command figure, as the artist does.
 """
@@ -16,6 +18,7 @@ from archgen.config import PrinterSettings
 from archgen.printing.stencil_pdf import write
 from archgen.printing.stencil_plan import ReprintJob, StencilPrint, make_plan
 from archgen.stencils.marks import read_marks
+from tests.bench import print_width
 from tests.demo.drawing import motif
 from tests.demo.raster import stencil
 
@@ -78,7 +81,27 @@ def tiles(marks):
     )
 
 
+def widths(count, seed=1):
+    """Print random jobs and say how far they are off."""
+    with tempfile.TemporaryDirectory() as folder:
+        place, worst, dots = Path(folder), {}, 0.0
+        for kind, dpi, width_mm, factor, known in print_width.jobs(count, seed):
+            path = print_width.save(known, kind, place, px=round(width_mm / 25.4 * max(dpi, 300)))
+            data = print_width.printed(path, width_mm, dpi, factor)
+            width, scale = print_width.errors_mm("pdftoppm", data, place / "out.pdf", width_mm, factor)
+            worst[kind] = max(worst.get(kind, 0.0), abs(width))
+            dots = max(dots, abs(scale) * dpi / 25.4)
+    for kind, off in worst.items():
+        print(f"{kind:12} width off by at most {off:.3f} mm")
+    print(
+        f"{count} jobs: width off by at most {max(worst.values()):.3f} mm; scale by at most {dots:.2f} dots of the head"
+    )
+
+
 def main(names):
+    if names[:1] == ["--widths"]:
+        widths(int(names[1]), *map(int, names[2:]))
+        return
     floor = best(lambda: python("-c", "import PIL.Image, numpy"))
     print(f"floor: Python with Pillow and numpy {floor:.3f} s")
     with tempfile.TemporaryDirectory() as folder:
