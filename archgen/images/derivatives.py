@@ -56,7 +56,10 @@ def public_webp(picture: Image.Image) -> bytes:
 
 
 def gray_png(picture: Image.Image) -> bytes:
-    """Encode line art without loss: by runs of one value, in half the time of all repetitions and no more bytes."""
+    """Encode line art without loss: by runs of one value, in half the time of all repetitions.
+
+    Dense drawings take fewer bytes so; clean ones up to a twentieth more.
+    """
     return _encoded(picture, "PNG", compress_level=6, compress_type=zlib.Z_RLE)
 
 
