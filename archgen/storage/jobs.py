@@ -1,7 +1,9 @@
 """Run one function over many values on several cores, results in the order of the values."""
 
+import atexit
 import ctypes
 import os
+import time
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, wait
@@ -10,10 +12,14 @@ from itertools import chain, zip_longest
 from queue import SimpleQueue
 from threading import Condition, Thread
 from typing import TypeVar
+from weakref import WeakSet
 
 In = TypeVar("In")
 Out = TypeVar("Out")
 _Task = tuple[Future[Out], In]
+# One picture, sheet or page takes less; at Ctrl+C nobody waits longer.
+_MOMENT_SECONDS = 1.0
+_threads: "WeakSet[Thread]" = WeakSet()
 
 
 def default_workers() -> int:
@@ -34,7 +40,7 @@ def run(function: Callable[[In], Out], values: Sequence[In], workers: int) -> It
         return
     tasks: SimpleQueue[_Task[Out, In] | None] = SimpleQueue()
     for _ in range(min(workers, len(values))):
-        Thread(target=_work, args=(function, tasks), daemon=True).start()
+        _start(function, tasks)
     waiting: deque[Future[Out]] = deque()
     try:
         for value in values:
@@ -69,12 +75,26 @@ def begun(
     for task in (*in_turn, *[None] * workers):
         tasks.put(task)
     for _ in range(min(workers, len(in_turn))):
-        Thread(target=_work, args=(function, tasks), daemon=True).start()
+        _start(function, tasks)
     try:
         yield [map(_result, futures) for futures in pending]
     finally:
         for future in chain.from_iterable(pending):
             future.cancel()
+
+
+def _start(function: Callable[[In], Out], tasks: SimpleQueue[_Task[Out, In] | None]) -> None:
+    thread = Thread(target=_work, args=(function, tasks), daemon=True)
+    _threads.add(thread)
+    thread.start()
+
+
+@atexit.register
+def _wait_a_moment() -> None:
+    """Let threads end what they are at: ended inside a library written in C++, one of them brings the program down."""
+    until = time.monotonic() + _MOMENT_SECONDS
+    for thread in list(_threads):
+        thread.join(max(0.0, until - time.monotonic()))
 
 
 def _work(function: Callable[[In], Out], tasks: SimpleQueue[_Task[Out, In] | None]) -> None:

@@ -70,6 +70,13 @@ def test_threads_that_still_work_do_not_hold_the_program():
     subprocess.run([sys.executable, "-c", code], check=True, timeout=30)
 
 
+def test_threads_end_what_they_are_at_before_the_program_ends():
+    work = "lambda n: (time.sleep(n * 0.3), print(n, flush=True))"
+    code = f"import time; from archgen.storage.jobs import run; next(run({work}, [0, 1], 2))"
+    ended = subprocess.run([sys.executable, "-c", code], check=True, timeout=30, capture_output=True, text=True)
+    assert ended.stdout.split() == ["0", "1"]
+
+
 @pytest.mark.parametrize("workers", [1, 3])
 def test_what_was_begun_comes_group_by_group_in_order(workers):
     with begun(lambda n: n * n, [range(5), [], range(9, 40)], workers) as groups:
