@@ -54,6 +54,7 @@ PNG = b"\x89PNG"
 @click.option("--stored-mirrored", is_flag=True, help="The file of --image is mirrored already; records say it.")
 @click.option("--region", nargs=4, metavar="X Y W H", help="Only this part: left, top, width, height in mm as printed.")
 @click.option("--copies", default="1", metavar="N", help='How many, with gaps to cut; "fit" fills the sheet.')
+@click.option("--gang", is_flag=True, help="Each word is a piece: their stencils share sheets, named and cut apart.")
 @click.option("--reference", is_flag=True, help="Also write the working print: the reference at the same scale.")
 @click.option("--tones", type=int, default=5, show_default=True, metavar="N", help="Gray-wash tones of that print.")
 @click.option(
@@ -76,6 +77,7 @@ def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **
       archgen reprint owl --width 55mm --copies fit --printer thermal
       archgen reprint owl --region 10 5 25 25
       archgen reprint owl --at-least 0.25mm
+      archgen reprint --gang owl peony "luna moth"
       archgen reprint --image swallow.svg --width 90mm
     """
     image: Path | None = options["image"]
@@ -86,12 +88,14 @@ def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **
     from archgen.wording.prints import file_name
 
     wanted = _wanted(root, options)
-    piece = None if image else read_one(root, " ".join(words), settings(root).archive.units)
-    plan = asked = make_plan(_job(root, piece, wanted, options))
+    units = "" if image else settings(root).archive.units
+    piece = None if image or options["gang"] else read_one(root, " ".join(words), units)
+    gang = [read_one(root, word, units) for word in words] if options["gang"] else []
+    plan = asked = make_plan(_gang_job(root, gang, wanted, options) if gang else _job(root, piece, wanted, options))
     if options["least"] is not None:
         grown = _thickened(plan, options["least"])
         plan = grown.plan
-        target = out or Path("reprints", file_name(piece.id if piece else plan.job.title, plan))
+        target = out or Path("reprints", file_name(_stem(piece, gang, plan), plan))
         if not options["only_plan"] and not _looked_at(grown, options["least"], target, root, yes=options["yes"]):
             return
     said = _words(plan, options["girth"])
@@ -103,7 +107,7 @@ def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **
         said.append(f"Working print for matte paper, not a stencil: {beside.placing}; {tones}")
         if not beside.is_to_scale:
             said.append("NOT TO SCALE: lay the stencil on its reference by two points at the desk, and print again.")
-    target = out or Path("reprints", file_name(piece.id if piece else plan.job.title, plan))
+    target = out or Path("reprints", file_name(_stem(piece, gang, plan), plan))
     if not options["only_plan"]:
         from archgen.outputs.reprints.print_files import print_files
 
@@ -146,6 +150,22 @@ def _looked_at(grown: "ThickenedPlan", least_mm: float, target: Path, root: Path
         return click.confirm("Print it so?")
     click.echo("Nothing is printed yet: look at the picture, then add --yes.")
     return False
+
+
+def _gang_job(root: Path, gang: "list[Piece]", wanted: "WantedPrint", options: dict[str, Any]) -> "ReprintJob":
+    from archgen.pieces.prints import gang_job
+
+    if options["versions"] or options["region"] or options["reference"]:
+        raise UsageError(
+            "With --gang the applied versions are printed whole: leave out --version, --region, --reference."
+        )
+    return gang_job(root, gang, wanted)
+
+
+def _stem(piece: "Piece | None", gang: "list[Piece]", plan: "Plan") -> str:
+    if gang:
+        return "gang-" + "-".join(one.id for one in gang[:3]) + ("-and-more" if len(gang) > 3 else "")
+    return piece.id if piece else plan.job.title
 
 
 def _job(root: Path, piece: "Piece | None", wanted: "WantedPrint", options: dict[str, Any]) -> "ReprintJob":

@@ -110,6 +110,21 @@ def piece_job(root: Path, piece: Piece, wanted: WantedPrint) -> ReprintJob:
     return _job(piece.title, [_of_record(root, piece, stencil, wanted) for stencil in chosen], wanted)
 
 
+def gang_job(root: Path, pieces: Sequence[Piece], wanted: WantedPrint) -> ReprintJob:
+    """Make the job for the stencils of several pieces on common sheets, each named: those that went on the skin.
+
+    Raises:
+        UsageError: It is not clear which version is meant, or how large it shall be.
+        InputError: A stencil's file cannot be used.
+    """
+    stencils = [
+        replace(one, label=f"{piece.title}, {one.label[:1].lower()}{one.label[1:]}")
+        for piece in pieces
+        for one in (_of_record(root, piece, stencil, wanted) for stencil in choose(piece))
+    ]
+    return _job(", ".join(dict.fromkeys(piece.title for piece in pieces)), stencils, wanted)
+
+
 def stencil_job(root: Path, piece: Piece, stencil: Stencil, wanted: WantedPrint) -> ReprintJob:
     """Make the job for one version.
 

@@ -22,6 +22,8 @@ HEAD_MM = 13.0
 FOOT_MM = 15.0
 SIDE_MM = 9.0
 RULES_MM = (100.0, 50.0)
+# The test letters right of the rule, with what is free before them.
+LETTERS_MM = 19.0
 # Two sheets share this much, room for a registration cross with its halo.
 OVERLAP_MM = 12.0
 CROSS_ARM_MM = 4.0
@@ -116,9 +118,10 @@ class Sheet(Value, frozen=True):
 
     @property
     def rule_mm(self) -> float:
-        """Give the length of the rules to check: 100 mm, or 50 mm on paper too small for that."""
+        """Give the length of the rules to check: 100 mm, or 50 mm where the test letters have no room beside that."""
         room = min(self.content.width - SIDE_MM, self.drawing.height)
-        return next((rule for rule in RULES_MM if rule <= room), 0.0)
+        beside = [rule for rule in RULES_MM if rule <= min(room, self.content.width - SIDE_MM - LETTERS_MM)]
+        return max([*beside, *(rule for rule in RULES_MM[-1:] if rule <= room)], default=0.0)
 
 
 def make_sheet(printer: Printer, paper: str | None = None) -> Sheet:

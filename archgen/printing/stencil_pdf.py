@@ -13,6 +13,8 @@ from archgen.units import date_words
 
 _MAP_WIDTH_MM, _MAP_HEIGHT_MM = 22.0, 12.5
 _DASH_MM = 1.2
+# The words below a stencil may be wider than it by most of the gap to the next.
+_LABEL_OVER_MM = 6.0
 _FACES = {
     (Method.INK_JET, True): "the printed side lies on the skin",
     (Method.INK_JET, False): "not for the skin itself: for tracing, or a machine that mirrors",
@@ -82,6 +84,7 @@ def _labels(plan: Plan, page: Page) -> list[SetWord]:
             placed.box.bottom + LABEL_MM - 0.8,
             8,
             "centre",
+            width=placed.window.width + _LABEL_OVER_MM,
         )
         for placed in page.placements
     ]

@@ -20,7 +20,8 @@ def plan_words(plan: Plan) -> Iterator[str]:
     method = plan.job.printer.method
     hand = hand_words(mirrored=plan.mirrored)
     for drawing in plan.drawings:
-        name = ", ".join(filter(None, [plan.job.title, drawing.stencil.label.lower()]))
+        label = drawing.stencil.label
+        name = label if _is_ganged(plan) else ", ".join(filter(None, [plan.job.title, label.lower()]))
         least = drawing.stencil.least_line_mm
         thickened = f", lines thickened to {least:g} mm" if least else ""
         yield f"{name}: {drawing.size_words}{_part(drawing)}{thickened}, {hand} for {method}"
@@ -38,12 +39,20 @@ def plan_words(plan: Plan) -> Iterator[str]:
 def file_name(stem: str, plan: Plan) -> str:
     """Name the PDF after the piece, the versions and the size."""
     versions = [drawing.stencil.label.lower().replace("version ", "v") for drawing in plan.drawings]
+    if stem.startswith("gang-"):
+        return f"{stem}.pdf"
     parts = [stem, *(version.rpartition(".")[0] or version for version in versions if version)]
     first = plan.drawings[0]
     parts.append(f"{first.width_mm:.0f}mm")
     parts += ["part"] if first.stencil.region else []
     parts += [f"lines-{first.stencil.least_line_mm:g}mm"] if first.stencil.least_line_mm else []
     return "-".join(parts) + ".pdf"
+
+
+def _is_ganged(plan: Plan) -> bool:
+    """Say whether the stencils are of several pieces: each is then named with its own title."""
+    titles = {drawing.stencil.label.rpartition(", ")[0] for drawing in plan.drawings}
+    return len(plan.drawings) > 1 and all(titles)
 
 
 def _part(drawing: PlannedDrawing) -> str:

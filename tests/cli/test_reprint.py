@@ -201,6 +201,8 @@ def test_a_picture_needs_no_archive(terminal, tmp_path, monkeypatch):
         (2, ("fern", "--reference"), "no reference picture"),
         (2, ("owl", "--fit", "1mm"), "girth"),
         (2, ("owl", "--at-least", "5mm"), "can't be asked for"),
+        (2, ("owl", "fern", "--gang", "--version", "1"), "leave out --version"),
+        (2, ("owl", "nobody", "--gang"), "nobody"),
         (2, ("owl", "--at-least", "0.3mm"), "too coarse to tell"),
         (2, ("--image", "f.png"), "How wide"),
         (4, ("--image", "nowhere.png", "--width", "40mm"), "no such file"),
@@ -289,3 +291,19 @@ def test_a_stencil_without_thin_lines_prints_as_it_is_without_a_question(termina
 def test_a_plan_with_thickened_lines_writes_nothing(terminal):
     assert "would be drawn" in terminal.run("reprint", "owl", "--at-least", "1.5mm", "--plan").out
     assert terminal.written == []
+
+
+def test_stencils_of_several_pieces_share_a_sheet_each_named_and_turned_as_it_needs(terminal):
+    ran = terminal.run("reprint", "--gang", "owl", "fern", "--out", "gang.pdf")
+    assert ran.code == 0, ran.err
+    assert "Barn owl, version 2: 50 × 75 mm, mirrored for ink-jet" in ran.out
+    assert "Fröhliche Ranke, a.png: 40 × 60 mm, mirrored for ink-jet" in ran.out
+    assert "1 sheet of A4, 2 stencils to cut apart" in ran.out
+    assert pages("gang.pdf") == 1
+    with pikepdf.open("gang.pdf") as pdf:
+        assert len([name for name in pdf.pages[0].Resources.XObject if name.startswith("/Stencil")]) == 2
+
+
+def test_a_gang_is_named_after_its_pieces(terminal):
+    terminal.run("reprint", "--gang", "owl", "fern")
+    assert [path.name for path in terminal.written] == ["gang-2026-03-14-barn-owl-2025-09-02-fern.pdf"]

@@ -184,6 +184,18 @@ def test_the_sheet_has_the_size_of_its_paper(paper, pdfinfo, on_disk):
     assert (width, height) == pytest.approx(PAPERS[paper], abs=0.002)
 
 
+@pytest.mark.parametrize(("paper", "margin_mm"), [("A5", 9.3), ("A5", 14.0), ("A4", 25.0), ("A6", 6.0)])
+def test_nothing_is_printed_in_the_margins(paper, margin_mm, pdftoppm, on_disk):
+    printer = replace(PLAIN, margin_mm=margin_mm)
+    _, data = print_sign(20.0, printer, paper=paper)
+    dark = printed_page.render(pdftoppm, on_disk(data), 254) < 128
+    inside = dark.copy()
+    edge = round((margin_mm - 0.3) * 10)
+    inside[edge:-edge, edge:-edge] = False
+    assert dark.any()
+    assert not inside.any(), np.argwhere(inside)[:3] / 10
+
+
 def test_printers_are_told_not_to_scale():
     """ISO 32000-2, Table 147: PrintScaling None, and Enforce so that a dialog may not override it."""
     _, data = print_sign()
