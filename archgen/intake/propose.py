@@ -8,7 +8,7 @@ from archgen.intake.answers import letters
 from archgen.intake.clocks import one_clock
 from archgen.intake.comparing.already import filed_already
 from archgen.intake.comparing.drawings import Drawings, is_next_client
-from archgen.intake.comparing.filed_lines import FiledLines, filed_lines
+from archgen.intake.comparing.filed_lines import FiledLines, filed_lines, filed_photos
 from archgen.intake.comparing.likeness import NewTwins, compare_with_archive
 from archgen.intake.comparing.proposals import MOST, NewPhotos, clients_named, propose_pieces
 from archgen.intake.grouping import Bunch, gather_pieces
@@ -85,7 +85,7 @@ class _Finder:
         tools = self.tools
         has_photos = any(bunch.photos for bunch in bunches)
         filed = (
-            filed_lines(tools.catalogue, tools.archive, tools.cache, tools.workers, tools.progress)
+            filed_lines(filed_photos(tools.catalogue, tools.archive), tools.cache, tools.workers, tools.progress)
             if has_photos
             else FiledLines([], [])
         )

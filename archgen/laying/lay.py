@@ -33,9 +33,12 @@ class LaidLines:
         """Say whether the lines settle the place; else only the eye can."""
         if self.score.total - self.rival < _LEAST_LEAD:
             return False
-        if on_skin:
-            return self.score.gain >= _SKIN_GAIN and self.score.explained >= _SKIN_EXPLAINED
-        return self.score.total >= _PAPER_TOTAL
+        return self.is_on_skin if on_skin else self.score.total >= _PAPER_TOTAL
+
+    @property
+    def is_on_skin(self) -> bool:
+        """Say whether a stencil's lines lie so well on those of a photo of skin that it is theirs."""
+        return self.score.gain >= _SKIN_GAIN and self.score.explained >= _SKIN_EXPLAINED
 
 
 # What two hundred pairs of known place gave: above these no wrong pair was seen; see the tests of this room.

@@ -4,12 +4,14 @@ import json
 
 import pytest
 from click.testing import CliRunner
+from PIL import ImageOps
 
 from archgen.cli import archgen
 from archgen.errors import InputError
 from tests.demo.drawing import motif
 from tests.demo.limb import Scene
 from tests.demo.photo import render
+from tests.demo.raster import stencil
 from tests.demo.shade import ink
 from tests.intake_pictures import file_piece, save, scene
 
@@ -26,6 +28,7 @@ note = "whiskers last; \\u001b[31mred\\u001b[0m"
 [[ink]]
 batch = "GW2-2231"
 """
+SNAKE = 'title = "Snake"\n[[stencil]]\nfile = "stencils/1.png"\nwidth = "60 mm"\nmirrored = true\napplied = true\n'
 SWALLOW = 'title = "Swallow"\n[[photo]]\nfile = "photos/fresh.jpg"\nstage = "fresh"\n'
 
 
@@ -36,6 +39,10 @@ def root(tmp_path_factory):
     light = Scene("forearm", "light", "fresh", "stone", 4, fill=0.55, tilt=8)
     picture = render(ink(motif("swallow", 60.0), 10.0, "wash", seed=4), light, (768, 1024))
     file_piece(root, "2026-02-14-swallow", SWALLOW, fresh=picture)
+    stencils = root / "pieces/2026-01-10-snake/stencils"
+    stencils.mkdir(parents=True)
+    ImageOps.mirror(stencil(motif("snake", 60.0), 300)).save(stencils / "1.png")
+    (stencils.parent / "piece.toml").write_text(SNAKE)
     return root
 
 
@@ -93,6 +100,14 @@ def test_a_screenshot_finds_its_piece_and_another_photo_too(find, tmp_path):
     printed = find("--like", save(photo, tmp_path / "healed.jpg")).stdout
     assert "Swallow  2026-02-14-swallow" in printed
     assert "Its lines lie on those of pieces/2026-02-14-swallow/photos/fresh.jpg." in printed
+
+
+def test_a_photo_of_the_tattoo_finds_a_piece_that_has_only_its_stencil(find, tmp_path):
+    """The stencil is kept as the transfer paper wants it; its lines are those on skin."""
+    worn = Scene("forearm", "light", "fresh", "stone", 6, fill=0.6, tilt=5)
+    photo = render(ink(motif("snake", 60.0), 10.0, "line", seed=2), worn, (768, 1024))
+    said = json.loads(find("--like", save(photo, tmp_path / "worn.jpg"), "--format", "json").stdout)
+    assert (said["answers"][0]["piece"], said["answers"][0]["sure"]) == ("2026-01-10-snake", True)
 
 
 def test_a_picture_that_is_none_is_said_in_one_sentence(find, tmp_path):

@@ -5,7 +5,7 @@ from functools import partial
 
 from PIL import Image
 
-from archgen.intake.comparing.filed_lines import marks_of
+from archgen.intake.comparing.filed_lines import FiledPicture, marks_of
 from archgen.intake.grouping import Bunch
 from archgen.intake.reading.seen import SeenPicture
 from archgen.laying.line_map import find_lines
@@ -101,7 +101,7 @@ def is_next_client(one: Sequence[SeenPicture], other: Sequence[SeenPicture]) -> 
 
 def _marks(one: SeenPicture, cache: Cache) -> LineMarks | None:
     try:
-        return marks_of(cache.blobs / one.look.middle.blob, one.digest, cache)
+        return marks_of(FiledPicture("", "", cache.blobs / one.look.middle.blob, one.digest), cache)
     except OSError:  # a damaged cache costs a likeness, not the intake
         return None
 

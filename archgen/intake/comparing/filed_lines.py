@@ -1,4 +1,4 @@
-"""The lines of the filed photos, kept in the cache: which of them a new photo's lines lie on."""
+"""The lines of filed photos and stencils, kept in the cache: which of them a new photo's lines lie on."""
 
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 
-from PIL import Image
+from PIL import Image, ImageOps
 
 from archgen.catalogue import Catalogue
 from archgen.laying import line_map
@@ -29,95 +29,129 @@ _LIBRARY = "Pillow and OpenCV"
 
 
 @dataclass(frozen=True, slots=True)
-class FiledPhoto:
-    """A filed photo that new ones are laid on: its piece, its path, and its copy of about 1000 pixels."""
+class FiledPicture:
+    """A filed photo or stencil that new photos are laid on: its piece, its path, and its copy of 1000 pixels or more.
+
+    Attributes:
+        is_mirrored: Whether it is kept as a mirror shows it; its lines are those on skin.
+    """
 
     piece: str
     path: str
     picture: Path
     digest: str
+    is_stencil: bool = False
+    is_mirrored: bool = False
+
+    def lines(self) -> LineMap:
+        """Find its lines.
+
+        Raises:
+            OSError: The copy cannot be read.
+        """
+        with Image.open(self.picture) as opened:
+            return find_lines(ImageOps.mirror(opened) if self.is_mirrored else opened)
+
+    @property
+    def key(self) -> str:
+        """Name its lines; the same file may be kept one way here and the other there."""
+        return f"{self.digest} mirrored" if self.is_mirrored else self.digest
 
 
 @dataclass(frozen=True, slots=True)
 class LinesFound:
-    """A filed photo whose lines a new one has."""
+    """A filed picture whose lines a new one has."""
 
-    photo: FiledPhoto
+    filed: FiledPicture
     laid: LaidLines
 
 
 @dataclass(slots=True)
 class FiledLines:
-    """All filed photos with their marks; made once for an intake."""
+    """Filed pictures with their marks; made once for an intake."""
 
-    photos: list[FiledPhoto]
+    pictures: list[FiledPicture]
     marks: list[LineMarks]
     lines: dict[str, LineMap] = field(default_factory=dict)
 
     def on(self, picture: Path, digest: str, cache: Cache, most: int) -> list[LinesFound]:
-        """Give the filed photos that a new photo's lines lie on, the likeliest first; one for each piece."""
-        if not self.photos:
+        """Give the filed pictures that a new photo's lines lie on, the likeliest first; one for each piece."""
+        if not self.pictures:
             return []
-        new = self._lines(picture, digest)
+        shown = FiledPicture("", "", picture, digest)
+        new, new_marks = shown.lines(), marks_of(shown, cache)
         found: dict[str, LinesFound] = {}
-        for number, agreement in recognise(marks_of(picture, digest, cache), self.marks, 3 * most):
-            photo = self.photos[number]
-            if photo.piece in found or len(found) == most or agreement.agreeing < LEAST_MARKS:
+        for number, agreement in recognise(new_marks, self.marks, 3 * most):
+            filed = self.pictures[number]
+            if filed.piece in found or len(found) == most or agreement.agreeing < LEAST_MARKS:
                 continue
-            laid = lay_by_marks(
-                self._lines(photo.picture, photo.digest), self.marks[number], new, marks_of(picture, digest, cache)
-            )
+            laid = lay_by_marks(self._lines(filed), self.marks[number], new, new_marks)
             if laid is not None:
-                found[photo.piece] = LinesFound(photo, laid)
+                found[filed.piece] = LinesFound(filed, laid)
         return list(found.values())
 
-    def _lines(self, picture: Path, digest: str) -> LineMap:
-        if digest not in self.lines:
-            with Image.open(picture) as opened:
-                self.lines[digest] = find_lines(opened)
-        return self.lines[digest]
+    def _lines(self, filed: FiledPicture) -> LineMap:
+        if filed.key not in self.lines:
+            self.lines[filed.key] = filed.lines()
+        return self.lines[filed.key]
 
 
-def filed_lines(
-    catalogue: Catalogue, archive: Cache, cache: Cache, workers: int, progress: ProgressReporter
-) -> FiledLines:
-    """Find the marks of the filed photos, from the cache where they were found before."""
-    photos = [photo for piece in catalogue.pieces for photo in _photos(piece, catalogue, archive)]
+def filed_lines(pictures: Sequence[FiledPicture], cache: Cache, workers: int, progress: ProgressReporter) -> FiledLines:
+    """Find the marks of filed pictures, from the cache where they were found before."""
     read = partial(_marks_of_filed, cache=cache)
-    found = list(progress.track(run(read, photos, workers), len(photos), "Looking at the lines of what is filed"))
-    known = [(photo, marks) for photo, marks in zip(photos, found, strict=True) if marks is not None]
-    return FiledLines([photo for photo, _ in known], [marks for _, marks in known])
+    found = list(progress.track(run(read, pictures, workers), len(pictures), "Looking at the lines of what is filed"))
+    known = [(one, marks) for one, marks in zip(pictures, found, strict=True) if marks is not None]
+    return FiledLines([one for one, _ in known], [marks for _, marks in known])
 
 
-def marks_of(picture: Path, digest: str, cache: Cache) -> LineMarks:
-    """Give the marks of a copy's lines; `digest` is that of the picture itself.
+def marks_of(picture: FiledPicture, cache: Cache) -> LineMarks:
+    """Give the marks of a picture's lines.
 
     Raises:
         OSError: The copy cannot be read.
     """
-    key = Cache.key("line marks", marking.VERSION, str(line_map.VERSION), _LIBRARY, digest)
+    key = Cache.key("line marks", marking.VERSION, str(line_map.VERSION), _LIBRARY, picture.key)
     raw = cache.get(key)
     if raw is not None:
         with suppress(ValueError):
             return LineMarks.from_bytes(raw)
-    with Image.open(picture) as opened:
-        found = find_marks(find_lines(opened))
+    found = find_marks(picture.lines())
     cache.put(key, found.to_bytes())
     return found
 
 
-def _marks_of_filed(photo: FiledPhoto, cache: Cache) -> LineMarks | None:
+def _marks_of_filed(filed: FiledPicture, cache: Cache) -> LineMarks | None:
     try:
-        return marks_of(photo.picture, photo.digest, cache)
+        return marks_of(filed, cache)
     except OSError:  # a damaged cache costs a proposal, not the intake
         return None
 
 
-def _photos(piece: Piece, catalogue: Catalogue, archive: Cache) -> Iterator[FiledPhoto]:
+def filed_photos(catalogue: Catalogue, archive: Cache) -> list[FiledPicture]:
+    """Give a few photos of each piece, those that show most of it first."""
+    return [one for piece in catalogue.pieces for one in _photos(piece, catalogue, archive)]
+
+
+def filed_stencils(catalogue: Catalogue, archive: Cache) -> list[FiledPicture]:
+    """Give a few stencils of each piece, those that went on the skin first."""
+    return [one for piece in catalogue.pieces for one in _stencils(piece, catalogue, archive)]
+
+
+def _photos(piece: Piece, catalogue: Catalogue, archive: Cache) -> Iterator[FiledPicture]:
     stages = {f"{piece.folder}/{one.file}": one.stage for one in (piece.record.photo if piece.record else ())}
     covers = {f"{piece.folder}/{one.file}" for one in (piece.record.photo if piece.record else ()) if one.cover}
     order: Sequence[str] = sorted(piece.photos, key=lambda path: (path not in covers, _ORDER[stages.get(path)], path))
     for path in order[:MOST_OF_PIECE]:
         facts = catalogue.facts.get(path)
         if facts and facts.print_copy:
-            yield FiledPhoto(piece.id, path, archive.blobs / facts.print_copy.blob, facts.digest)
+            yield FiledPicture(piece.id, path, archive.blobs / facts.print_copy.blob, facts.digest)
+
+
+def _stencils(piece: Piece, catalogue: Catalogue, archive: Cache) -> Iterator[FiledPicture]:
+    recorded = {f"{piece.folder}/{one.file}": one for one in (piece.record.stencil if piece.record else ())}
+    order = sorted(piece.stencils, key=lambda path: (path not in recorded or not recorded[path].applied, path))
+    for path in order[:MOST_OF_PIECE]:
+        facts, stencil = catalogue.facts.get(path), recorded.get(path)
+        if facts and facts.print_copy:
+            copy, mirrored = archive.blobs / facts.print_copy.blob, stencil is not None and stencil.mirrored
+            yield FiledPicture(piece.id, path, copy, facts.digest, is_stencil=True, is_mirrored=mirrored)

@@ -1,4 +1,4 @@
-"""Which filed pieces a picture shows: as a scan or screenshot of one, or as a photo with the lines of a filed photo."""
+"""Which filed pieces a picture shows: as a copy of a filed picture, or as a photo with the lines of one."""
 
 from dataclasses import dataclass
 from pathlib import Path
@@ -6,7 +6,7 @@ from pathlib import Path
 from archgen.catalogue import Catalogue
 from archgen.errors import InputError
 from archgen.intake.comparing.already import copy_words
-from archgen.intake.comparing.filed_lines import filed_lines
+from archgen.intake.comparing.filed_lines import filed_lines, filed_photos, filed_stencils
 from archgen.intake.comparing.likeness import FiledTwin, compare_with_archive
 from archgen.intake.comparing.proposals import lie_on_each_other
 from archgen.intake.reading.look import Unreadable, look_at_all
@@ -54,14 +54,13 @@ def pieces_like(
     seen = _look(picture, new, progress)
     twins = compare_with_archive([seen], catalogue, archive, new, progress).filed.get(seen.digest, [])
     found = [_of_twin(twin, catalogue) for twin in twins]
-    lines = filed_lines(catalogue, archive, new, 1, progress).on(
-        new.blobs / seen.look.middle.blob, seen.digest, new, most
-    )
+    pictures = [*filed_photos(catalogue, archive), *filed_stencils(catalogue, archive)]
+    lines = filed_lines(pictures, new, 1, progress).on(new.blobs / seen.look.middle.blob, seen.digest, new, most)
     titles = {piece.id: piece.title for piece in catalogue.pieces}
     for one in lines:
-        sure = lie_on_each_other(one.laid)
+        sure = one.laid.is_on_skin if one.filed.is_stencil else lie_on_each_other(one.laid)
         words = "Its lines lie on those of" if sure else "Its lines may be those of"
-        found.append(PieceLike(one.photo.piece, titles[one.photo.piece], one.photo.path, words, sure))
+        found.append(PieceLike(one.filed.piece, titles[one.filed.piece], one.filed.path, words, sure))
     found.sort(key=lambda one: not one.is_sure)
     first = {one.piece: one for one in reversed(found)}
     return tuple(one for one in found if first[one.piece] is one)[:most]

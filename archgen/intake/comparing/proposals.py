@@ -63,7 +63,7 @@ def propose_pieces(new: NewPhotos, catalogue: Catalogue) -> tuple[PieceProposal,
             evidence.add(_LINES + twin.score, "Another frame of a photo that is filed there.")
     for one in new.lines:
         if lie_on_each_other(one.laid):
-            _add_lines(found.setdefault(one.photo.piece, _Evidence()), one)
+            _add_lines(found.setdefault(one.filed.piece, _Evidence()), one)
     for piece in catalogue.pieces:
         _add_records(piece, new, catalogue, found)
     proposals = (_proposal(by_id[piece], evidence, new, catalogue) for piece, evidence in found.items())
@@ -79,7 +79,7 @@ def _add_lines(evidence: _Evidence, one: LinesFound) -> None:
     turned = round(one.laid.pose.turned)
     words = f" after a turn of {abs(turned)}°" if abs(turned) >= 2 else ""
     evidence.add(_LINES * min(1.0, math.log10(one.laid.agreeing) / 2), f"The lines lie on each other{words}.")
-    evidence.beside, evidence.turned, evidence.by_lines = one.photo.path, float(turned), True
+    evidence.beside, evidence.turned, evidence.by_lines = one.filed.path, float(turned), True
 
 
 def _add_records(piece: Piece, new: NewPhotos, catalogue: Catalogue, found: dict[str, _Evidence]) -> None:
