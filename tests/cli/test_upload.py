@@ -111,6 +111,7 @@ def test_a_portfolio_goes_online_is_found_there_and_the_place_is_remembered(run,
     assert again.exit_code == 0, again.output
     assert "Everything there is as it was built." in again.output
     assert "Send it?" not in again.output
+    assert "target = " not in run("--yes").output
 
 
 def test_a_withdrawal_is_offline_after_one_command_and_its_address_answers_that_nothing_is_there(run, archive, visited):
