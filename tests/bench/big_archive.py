@@ -3,8 +3,8 @@
     python -m tests.bench.big_archive FOLDER PIECES
 
 Draws FOLDER/content and builds FOLDER/build. The first build of 6,000 pieces takes most of an hour; here one sheet, one
-print and one gauge stand in for all in the cache, one picture in twenty can be compared with others, and the portfolio
-goes without its search for leaks. Pieces changed afterwards get their own, by the ordinary way.
+print, one gauge and one laying stand in for all in the cache, one picture in twenty can be compared with others, and
+the portfolio goes without its search for leaks. Pieces changed afterwards get their own, by the ordinary way.
 """
 
 import functools
@@ -18,7 +18,7 @@ from archgen.leaks.find import FolderSearch
 from archgen.outputs import folders
 from archgen.outputs.reprints import stencil_reprint
 from archgen.outputs.sheets.case_sheet import Press
-from archgen.picture_facts import copies, gauge_stage
+from archgen.picture_facts import copies, gauge_stage, laid_stage
 from archgen.progress import Silent
 from tests.bench.many_pieces import write_archive
 
@@ -49,6 +49,7 @@ def build_with_stand_ins(root: Path, out: Path) -> None:
         mock.patch.object(stencil_reprint, "write", once(stencil_reprint.write)),
         mock.patch.object(stencil_reprint, "make_plan", once(stencil_reprint.make_plan)),
         mock.patch.object(gauge_stage, "_look", once(gauge_stage._look)),
+        mock.patch.object(laid_stage, "_look", once(laid_stage._look)),
         mock.patch.object(copies, "_describe", some_described(copies._describe)),
         mock.patch.object(folders, "search_folder", return_value=FolderSearch(0, 0, 0, 0, ())),
     ):
