@@ -31,10 +31,14 @@ class InkUse(Value, frozen=True):
 
 
 class FinestNeedle(Value, frozen=True):
-    """The finest needle grouping of a piece, as written, and how wide its shafts stand together at most."""
+    """The finest needle grouping of a piece, as written, and how wide its shafts stand together at most.
+
+    `is_assumed` says that nobody wrote how thick a shaft is.
+    """
 
     code: str
     bundle_mm: float
+    is_assumed: bool = False
 
 
 def needle_uses(record: PieceRecord) -> tuple[NeedleUse, ...]:
@@ -62,7 +66,12 @@ def finest_needle(record: PieceRecord) -> FinestNeedle | None:
 
 def finest_of(uses: tuple[NeedleUse, ...]) -> FinestNeedle | None:
     """Give the smallest bundle among needles that are read already."""
-    found = [FinestNeedle(use.needle.code, bundle[1]) for use in uses for bundle in use.bundles_mm if bundle]
+    found = [
+        FinestNeedle(use.needle.code, bundle[1], reading.diameter_is_assumed)
+        for use in uses
+        for reading, bundle in zip(use.readings, use.bundles_mm, strict=True)
+        if bundle
+    ]
     return min(found, key=lambda one: one.bundle_mm, default=None)
 
 

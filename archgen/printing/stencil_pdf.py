@@ -7,7 +7,7 @@ import pikepdf
 from archgen.printing import bitmap, drawing, furniture, print_ready
 from archgen.printing.layout import LABEL_MM, Page, SheetPosition
 from archgen.printing.page import Method, Rect
-from archgen.printing.stencil_plan import Plan, PlannedDrawing, cut_drawing, placed_size
+from archgen.printing.stencil_plan import COARSE_DPI, Plan, PlannedDrawing, cut_drawing, placed_size
 from archgen.printing.typesetting import SetWord, set_words
 from archgen.units import date_words
 
@@ -54,8 +54,15 @@ def _furnish(plan: Plan, index: int) -> furniture.Furniture:
         hand="MIRRORED" if plan.mirrored else "NOT MIRRORED",
         reason=f"{method.value}: {_FACES[method, plan.mirrored]}",
     )
-    machine = furniture.machine_line(plan.job.printer, plan.sheet, index + 1, count)
+    machine = furniture.machine_line(plan.job.printer, plan.sheet, index + 1, count) + _coarse(plan, page)
     return furniture.furnish(plan.sheet, heading, mirrored_letters=plan.mirrored, machine=machine)
+
+
+def _coarse(plan: Plan, page: Page) -> str:
+    """Say which file is too coarse for its size."""
+    shown = [plan.drawings[number] for number in sorted({placed.item for placed in page.placements})]
+    coarse = min((one.stored_dpi for one in shown), default=COARSE_DPI)
+    return "" if coarse >= COARSE_DPI else f" · the file has {coarse:.0f} dots per inch: edges look stepped"
 
 
 def _what(plan: Plan, page: Page) -> list[str]:

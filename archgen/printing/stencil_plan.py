@@ -97,6 +97,12 @@ class PlannedDrawing(Value, frozen=True):
         return f"{_tenth(self.width_mm)} × {_tenth(self.height_mm)} mm"
 
     @property
+    def stored_dpi(self) -> float:
+        """Give the dots per inch that the file has at this size."""
+        box = self.stencil.marks.box
+        return (box[2] - box[0]) / self.width_mm * MM_PER_INCH
+
+    @property
     def words(self) -> tuple[str, ...]:
         """Name the drawing on the sheet: version, size, and whether lines were thickened."""
         least = self.stencil.least_line_mm
@@ -160,12 +166,10 @@ def _warnings(job: ReprintJob, drawings: Sequence[PlannedDrawing]) -> list[str]:
     said: list[str] = []
     for drawing in drawings:
         said += drawing.stencil.marks.warnings
-        box = drawing.stencil.marks.box
-        stored = (box[2] - box[0]) / drawing.width_mm * MM_PER_INCH
-        if stored < COARSE_DPI:
+        if drawing.stored_dpi < COARSE_DPI:
             said.append(
-                f"The picture has only {stored:.0f} dots per inch at this size, so edges will look soft or stepped. "
-                "Use a larger picture if there is one."
+                f"The picture has only {drawing.stored_dpi:.0f} dots per inch at this size, so edges will look soft or "
+                "stepped. Use a larger picture if there is one."
             )
         used = drawing.size_px[0] / drawing.width_mm * MM_PER_INCH
         if used < 0.9 * job.printer.dpi:

@@ -33,8 +33,9 @@ def gauge_lines(gauge: GaugeFigures, finest: FinestNeedle | None, limits: Limits
         yield f"The worst are named; {gauge.more} more are marked."
     yield from _of_the_file(gauge, limits)
     if finest and gauge.thinner_than_bundle is not None:
+        assumed = ", a shaft of 0.35 mm assumed," if finest.is_assumed else ""
         yield (
-            f"Finest needle {finest.code}: its shafts stand {finest.bundle_mm:.2f} mm wide at most; "
+            f"Finest needle {finest.code}: its shafts stand {finest.bundle_mm:.2f} mm wide at most{assumed} and "
             f"{gauge.thinner_than_bundle:.0%} of the lines are drawn thinner. An upper bound, not a prediction."
         )
     yield standing(limits)

@@ -187,3 +187,10 @@ def dashes(data):
                 case "d" if list(operands[0]):
                     found.append((*(float(one) * scale / 72 * 25.4 for one in operands[0]), width / 72 * 25.4))
     return found
+
+
+@pytest.mark.parametrize(("width_mm", "is_said"), [(90, False), (110, True)])
+def test_a_file_too_coarse_for_its_size_is_named_on_the_sheet(width_mm, is_said):
+    plan = planned(StencilPrint(MARKS, width_mm=width_mm))
+    words = " ".join(word.words for word in stencil_pdf._furnish(plan, 0).words)
+    assert ("dots per inch: edges look stepped" in words) == is_said

@@ -4,6 +4,7 @@ import pytest
 
 from archgen.config import Limits
 from archgen.picture_facts.gauge_facts import GaugeFigures, PlaceFacts
+from archgen.pieces.materials import FinestNeedle
 from archgen.wording.readings import gauge_lines, what_to_do
 
 LIMITS = Limits(stroke_mm=0.3, gap_mm=1.0)
@@ -89,3 +90,11 @@ def test_what_a_file_can_only_just_show_is_said():
     )
     stepped = said_of(dots_per_inch=400.0, seen_from_mm=0.127, is_stepped=True)
     assert "At this size the file has 400 dots per inch, ink and paper only: widths are known to 0.06 mm." in stepped
+
+
+def test_a_bundle_that_rests_on_an_assumed_shaft_says_so():
+    for is_assumed in (True, False):
+        needle = FinestNeedle("9RL", 1.26, is_assumed)
+        said = " ".join(gauge_lines(facts(thinner_than_bundle=0.5), needle, LIMITS))
+        assert ("a shaft of 0.35 mm assumed" in said) == is_assumed
+        assert "1.26 mm wide at most" in said
