@@ -68,7 +68,7 @@ def standing(limits: Limits) -> str:
     """Say what the limits rest on."""
     return (
         f"Limits: lines {limits.stroke_mm:g} mm, gaps {limits.gap_mm:g} mm; ink is taken to spread "
-        f"{stroke_width.SPREAD_MM:g} mm on each side. Common practice, no source; yours to set in archive.toml."
+        f"{stroke_width.SPREAD_MM:g} mm on each side. Common practice, no source; yours to set."
     )
 
 

@@ -67,7 +67,7 @@ def ink_row(use: InkUse, today: dt.date) -> SheetRow:
     warnings = [
         f"recalled {date_words(bottle.recalled)}" if bottle and bottle.recalled else "",
         _expired(ink.expiry, today, was_late=use.was_late),
-        "batch not recorded" if not ink.batch else "" if bottle else "batch not in inks.toml",
+        "batch not recorded" if not ink.batch else "" if bottle else "batch not in the ink register",
     ]
     opened = date_words(bottle.opened) if bottle and bottle.opened else "–"
     words = ", ".join(part for part in (ink.name, ink.maker) if part) or "–"

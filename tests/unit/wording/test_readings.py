@@ -54,7 +54,7 @@ def test_what_keeps_the_limits_is_said_with_what_they_rest_on():
     assert said_of()[1:] == [
         "Every line and gap keeps your limits of 0.3 and 1 mm.",
         "Limits: lines 0.3 mm, gaps 1 mm; ink is taken to spread 0.3 mm on each side. Common practice, no source; "
-        "yours to set in archive.toml.",
+        "yours to set.",
     ]
 
 

@@ -164,7 +164,7 @@ def test_a_recalled_ink_is_said_in_words(tmp_path):
 
 
 def test_a_batch_that_is_not_registered_is_said(tmp_path):
-    assert sheet_of(tmp_path, catalogue_changes={"inks": {}}).inks[0].warning == "batch not in inks.toml"
+    assert sheet_of(tmp_path, catalogue_changes={"inks": {}}).inks[0].warning == "batch not in the ink register"
 
 
 def test_a_reference_without_a_right_is_said(tmp_path):
