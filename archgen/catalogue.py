@@ -226,7 +226,7 @@ class Catalogue:
     def of_its_piece(self, finding: Finding) -> Finding:
         """Give a finding about a file with the piece the file belongs to."""
         piece = self.piece_at(finding.place.file)
-        return msgspec.structs.replace(finding, piece=piece.id) if piece else finding
+        return replace(finding, piece=piece.id) if piece else finding
 
     def has_errors(self, piece: Piece) -> bool:
         """Say whether an ERROR finding stands against the piece."""

@@ -1,9 +1,8 @@
 """Trouble in the artist's data: collected, never raised, all shown in one run."""
 
+from dataclasses import dataclass
 from enum import Enum
 from typing import Any
-
-from archgen.values.frozen import Value
 
 
 class Severity(Enum):
@@ -34,7 +33,8 @@ _MAY_GO_RIGHT = (
 )
 
 
-class Place(Value, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Place:
     """Where a finding stands: a file relative to the archive folder, and a line in it when it has lines."""
 
     file: str
@@ -46,7 +46,8 @@ class Place(Value, frozen=True):
         return file if self.line is None else f"{file}, line {self.line}"
 
 
-class Finding(Value, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Finding:
     """One problem: stable code, severity, piece id (None: the whole archive), place, problem, remedy.
 
     Codes are never renamed or used for something else. `key` is the dotted key in the record the place stands for, such

@@ -9,7 +9,6 @@ import click
 
 from archgen.commands.options import FORMAT_HELP, archive_option, out_option, progress, terminal
 from archgen.errors import ExitCode, InputError
-from archgen.findings import Severity
 
 if TYPE_CHECKING:
     from archgen.catalogue import Catalogue
@@ -33,7 +32,7 @@ ALERTS = {"stops": "error", "ask": "warning", "know": "note", "never": "never"}
 )
 # What both were called before; scripts go on using them.
 @click.option("--code", hidden=True)
-@click.option("--fail-on", type=click.Choice([severity.value for severity in Severity] + ["never"]), hidden=True)
+@click.option("--fail-on", type=click.Choice(list(ALERTS.values())), hidden=True)
 @click.option("--due", is_flag=True, help="Instead: healed photos, touch-ups and releases that are due.")
 @click.option("--propose", is_flag=True, help="Instead: lines that the files of references themselves would fill in.")
 @click.option("--write", is_flag=True, help="Add the proposed lines to the records, after showing them and asking.")

@@ -6,7 +6,7 @@ import stat
 import warnings
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 
@@ -155,7 +155,7 @@ def _stored(cache: Cache, key: str) -> ImageResult | None:
 def _named(result: ImageResult, path: str) -> ImageResult:
     """Write the path into a result, which is stored without since equal files share it."""
     facts = msgspec.structs.replace(result.facts, path=path) if result.facts else None
-    return ImageResult(facts, tuple(msgspec.structs.replace(finding, place=Place(path)) for finding in result.findings))
+    return ImageResult(facts, tuple(replace(finding, place=Place(path)) for finding in result.findings))
 
 
 def _look(path: Path, job: ImageJob, digest: str, desk: _Run) -> ImageResult:

@@ -1,11 +1,11 @@
 """Which archive a command works on when nobody names one, where its results go, and how that is said."""
 
 import os
+from dataclasses import dataclass
 from pathlib import Path
 
 from archgen.records.layout import is_archive
 from archgen.storage.remembered import remembered_archive
-from archgen.values.frozen import Value
 
 VARIABLE = "ARCHGEN_ARCHIVE"
 # The demo archive carries this file, and no other archive does.
@@ -13,7 +13,8 @@ DEMO_MARK = ".demo"
 _HERE = Path("content")
 
 
-class ChosenArchive(Value, frozen=True):
+@dataclass(frozen=True, slots=True)
+class ChosenArchive:
     """An archive folder and, in words, why it is this one."""
 
     root: Path

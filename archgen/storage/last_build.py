@@ -8,7 +8,7 @@ import json
 import os
 import time
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict, replace
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +17,6 @@ from archgen.storage.files import digest_bytes
 from archgen.storage.plain_files import put_plain, read_plain, remove_any, sealed, unsealed
 from archgen.storage.program import look_at_program
 from archgen.storage.tree_state import OddTreeError, TreeState, folder_states, line_of, tree_state
-from archgen.values.frozen import Value
 
 # Raise it when what is kept has another meaning.
 VERSION = 2
@@ -28,7 +27,8 @@ _PARTS = "pieces"
 _NO_RESULTS = ("cache", "kept")
 
 
-class Sources(Value, frozen=True):
+@dataclass(frozen=True, slots=True)
+class Sources:
     """How everything stood that a build is made of.
 
     Attributes:
@@ -43,7 +43,8 @@ class Sources(Value, frozen=True):
     pieces: Mapping[str, TreeState]
 
 
-class LastBuild(Value, frozen=True):
+@dataclass(frozen=True, slots=True)
+class LastBuild:
     """The last build in a build folder.
 
     Attributes:

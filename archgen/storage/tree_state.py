@@ -9,11 +9,11 @@ import hashlib
 import os
 import stat
 from collections.abc import Mapping
+from dataclasses import dataclass
 from operator import attrgetter
 from pathlib import Path
 
 from archgen.storage.build_folder import MARKER
-from archgen.values.frozen import Value
 
 # A file changed within the clock's grain of a look may change again unseen; two seconds are the coarsest disk's (FAT).
 GRAIN_NS = 2_000_000_000
@@ -28,7 +28,8 @@ class OddTreeError(Exception):
     """A tree holds what cannot be told by names and times alone, such as links to folders."""
 
 
-class TreeState(Value, frozen=True):
+@dataclass(frozen=True, slots=True)
+class TreeState:
     """How a tree stands.
 
     Attributes:

@@ -1,11 +1,16 @@
 """Say what a print will be, and name its file."""
 
+from __future__ import annotations
+
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from archgen.printing.stencil_plan import Plan, PlannedDrawing
-from archgen.stencils.stroke_width import NarrowPlace
-from archgen.stencils.thickening.lines import Thickened
 from archgen.wording.counts import count_words
+
+if TYPE_CHECKING:  # a plan in words needs no library of pictures
+    from archgen.stencils.stroke_width import NarrowPlace
+    from archgen.stencils.thickening.lines import Thickened
 
 _NAMED = 3
 
