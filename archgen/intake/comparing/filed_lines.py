@@ -14,7 +14,7 @@ from archgen.laying import marks as marking
 from archgen.laying.lay import LaidLines, lay_by_marks
 from archgen.laying.line_map import LineMap, find_lines
 from archgen.laying.marks import LineMarks, find_marks
-from archgen.laying.recognise import recognise
+from archgen.laying.recognise import SHORTLIST, recognise
 from archgen.progress import ProgressReporter
 from archgen.records.model import Piece, Stage
 from archgen.storage.cache import Cache
@@ -68,10 +68,11 @@ class LinesFound:
 
 @dataclass(slots=True)
 class FiledLines:
-    """Filed pictures with their marks; made once for an intake."""
+    """Filed pictures with their marks; made once for an intake. So many are compared by all their marks."""
 
     pictures: list[FiledPicture]
     marks: list[LineMarks]
+    shortlist: int = SHORTLIST
     lines: dict[str, LineMap] = field(default_factory=dict)
 
     def on(self, picture: Path, digest: str, cache: Cache, most: int) -> list[LinesFound]:
@@ -81,7 +82,7 @@ class FiledLines:
         shown = FiledPicture("", "", picture, digest)
         new, new_marks = shown.lines(), marks_of(shown, cache)
         found: dict[str, LinesFound] = {}
-        for number, agreement in recognise(new_marks, self.marks, 3 * most):
+        for number, agreement in recognise(new_marks, self.marks, 3 * most, self.shortlist):
             filed = self.pictures[number]
             if filed.piece in found or len(found) == most or agreement.agreeing < LEAST_MARKS:
                 continue

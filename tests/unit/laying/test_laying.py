@@ -11,7 +11,7 @@ from archgen.laying.lay import lay_by_marks, lay_by_tap, lay_by_taps
 from archgen.laying.line_map import SIDE, LineMap, find_edges, find_lines
 from archgen.laying.marks import LineMarks, agree, find_marks
 from archgen.laying.pose import similar, through
-from archgen.laying.recognise import SHORTLIST, recognise
+from archgen.laying.recognise import PLAINEST, SHORTLIST, recognise
 from archgen.laying.refine import nearest_lines, sample
 from archgen.laying.repeats import repeats
 from archgen.laying.score import shares_under
@@ -248,3 +248,17 @@ def test_a_drawing_with_one_place_is_not_taken_for_one_that_repeats(number):
 
 def test_a_blank_sheet_repeats_nothing():
     assert not repeats(find_lines(Image.new("L", (400, 400), 255)))
+
+
+def test_a_longer_shortlist_finds_what_the_plainest_marks_do_not_tell():
+    """Marks drawn by lot, alike only behind the plainest ones."""
+    rng = np.random.default_rng(4)
+
+    def drawn():
+        points = rng.uniform(0, 900, (900, 2)).astype(np.float32)
+        return LineMarks(900, 900, points, rng.integers(0, 256, (900, 32), np.uint8))
+
+    new, like, others = drawn(), drawn(), [drawn() for _ in range(SHORTLIST)]
+    like.points[PLAINEST:], like.codes[PLAINEST:] = new.points[PLAINEST:], new.codes[PLAINEST:]
+    assert len(others) not in [number for number, _ in recognise(new, [*others, like], 3)]
+    assert recognise(new, [*others, like], 3, shortlist=SHORTLIST + 1)[0][0] == len(others)
