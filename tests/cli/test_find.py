@@ -8,6 +8,8 @@ from PIL import ImageOps
 
 from archgen.cli import archgen
 from archgen.errors import InputError
+from archgen.intake.comparing import filed_lines
+from archgen.laying.recognise import SHORTLIST
 from tests.demo.drawing import motif
 from tests.demo.limb import Scene
 from tests.demo.photo import render
@@ -108,6 +110,13 @@ def test_a_photo_of_the_tattoo_finds_a_piece_that_has_only_its_stencil(find, tmp
     photo = render(ink(motif("snake", 60.0), 10.0, "line", seed=2), worn, (768, 1024))
     said = json.loads(find("--like", save(photo, tmp_path / "worn.jpg"), "--format", "json").stdout)
     assert (said["answers"][0]["piece"], said["answers"][0]["sure"]) == ("2026-01-10-snake", True)
+
+
+def test_one_picture_is_compared_with_many_more_than_an_intake_compares(find, tmp_path, monkeypatch):
+    asked = []
+    monkeypatch.setattr(filed_lines, "recognise", lambda *given: asked.append(given[-1]) or [])
+    find("--like", save(scene(78), tmp_path / "one.jpg"))
+    assert asked[0] >= 5 * SHORTLIST
 
 
 def test_a_picture_that_is_none_is_said_in_one_sentence(find, tmp_path):
