@@ -195,7 +195,8 @@ def test_enter_opens_the_best_answer_and_back_keeps_the_question(home):
 def test_arrow_keys_walk_the_answers_and_lead_back_to_the_box(home):
     home.fill("#q", "owl")
     expect(home.locator(".answer").nth(1)).to_be_visible()
-    focused = "document.activeElement.textContent"
+    # The name alone: lines and print are written under it as soon as their part is loaded.
+    focused = "document.activeElement.querySelector('.answer-name').textContent"
     home.keyboard.press("ArrowDown")
     first = home.evaluate(focused)
     home.keyboard.press("ArrowDown")

@@ -6,6 +6,7 @@ import io
 import numpy as np
 import pytest
 from PIL import Image, ImageOps
+from playwright.sync_api import expect
 
 from archgen.build import Options, build
 from archgen.progress import Silent
@@ -93,11 +94,12 @@ def test_one_pair_is_shown_at_a_time_and_the_list_says_which(page):
 
 
 def test_later_leads_to_the_next_pair_and_from_the_last_to_the_first(page):
-    first = page.locator("[data-double]:visible").get_attribute("id")
+    shown = page.locator("[data-double]:visible")
+    first = shown.get_attribute("id")
     page.get_by_role("link", name="Later, the next pair").locator("visible=true").click()
-    assert page.locator("[data-double]:visible").get_attribute("id") != first
+    expect(shown).not_to_have_id(first)
     page.get_by_role("link", name="Later, the next pair").locator("visible=true").click()
-    assert page.locator("[data-double]:visible").get_attribute("id") == first
+    expect(shown).to_have_id(first)
 
 
 def test_the_view_opens_on_the_difference(page):

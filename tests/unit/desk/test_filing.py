@@ -2,7 +2,6 @@
 
 import datetime as dt
 import re
-import shutil
 import time
 import tomllib
 from dataclasses import replace
@@ -15,13 +14,13 @@ from archgen.desk.shown import ShownArchive
 from archgen.intake.plan import What
 from archgen.writing.changes import KEPT, past_changes
 from tests.unit.desk.asking import Asker
-from tests.unit.desk.conftest import call_them_photos, moth, opened, stencil
+from tests.unit.desk.conftest import call_them_photos, copied, moth, opened, stencil
 
 
 @pytest.fixture(scope="module")
 def read_inbox(read_archive_folder, tmp_path_factory):
     """A read archive whose inbox holds three photos of a day and a stencil, read too."""
-    folder = shutil.copytree(read_archive_folder, tmp_path_factory.mktemp("filing") / "desk")
+    folder = copied(read_archive_folder, tmp_path_factory.mktemp("filing") / "desk")
     state = opened(folder / "archive", folder / "archive-built")
     inbox = state.root / "inbox"
     moth(inbox / "IMG_1.jpg", 1, "2026:11:26 11:20:00")
@@ -31,13 +30,14 @@ def read_inbox(read_archive_folder, tmp_path_factory):
     with pytest.MonkeyPatch.context() as monkeypatch:
         monkeypatch.setattr(waiting, "SETTLE_SECONDS", 0.0)
         settled(state)
+        assert all(state.inbox.facts_of(picture) for picture in state.inbox.plan.pictures)
     return folder
 
 
 @pytest.fixture
 def state(read_inbox, tmp_path):
     """A desk of its own for each test."""
-    shutil.copytree(read_inbox, tmp_path / "desk")
+    copied(read_inbox, tmp_path / "desk")
     return opened(tmp_path / "desk/archive", tmp_path / "desk/archive-built")
 
 
