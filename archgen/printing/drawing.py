@@ -81,14 +81,14 @@ def cross(x: float, y: float) -> list[str]:
 def rule_across(x: float, y: float, length: int) -> tuple[list[str], list[SetWord]]:
     """Draw a rule from x to x + length mm, ticks hanging below y, and name its tens."""
     ticks = [(x + mm, y, x + mm, y + _tick(mm)) for mm in range(length + 1)]
-    names = [SetWord(str(mm), x + mm, y + 5.6, 6.5, "centre") for mm in _named(length)]
+    names = [SetWord(str(mm), x + mm, y + 5.6, 6.5, "centre", role="artifact") for mm in _named(length)]
     return [*lines([(x, y, x + length, y)], HAIR_MM), *lines(ticks, HAIR_MM)], names
 
 
 def rule_up(x: float, y: float, length: int) -> tuple[list[str], list[SetWord]]:
     """Draw a rule from y up to y - length mm, ticks to the left of x, and name its tens."""
     ticks = [(x, y - mm, x - _tick(mm), y - mm) for mm in range(length + 1)]
-    names = [SetWord(str(mm), x - 3.4, y - mm + 0.8, 6.5, "right") for mm in _named(length)]
+    names = [SetWord(str(mm), x - 3.4, y - mm + 0.8, 6.5, "right", role="artifact") for mm in _named(length)]
     return [*lines([(x, y, x, y - length)], HAIR_MM), *lines(ticks, HAIR_MM)], names
 
 

@@ -77,6 +77,7 @@ def _head(sheet: Sheet, heading: Heading) -> list[SetWord]:
             14,
             style="italic",
             width=inside.width - hand_width - 4,
+            role="heading",
         ),
         SetWord(heading.detail, inside.left, inside.top + 8.4, 8, width=inside.width - reason_width - 4),
         SetWord(

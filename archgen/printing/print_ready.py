@@ -6,17 +6,30 @@ from io import BytesIO
 
 import pikepdf
 
-from archgen.printing import drawing
+from archgen.printing import drawing, tagging
 from archgen.printing.page import Rect, Sheet
+from archgen.values.frozen import Value
 
 _PDF_VERSION = "1.7"
 
 
+class PrintFigure(Value, frozen=True):
+    """A drawing with a place on the sheet in true mm, and the words that are read out for it."""
+
+    words: str
+    operators: tuple[str, ...]
+    box: Rect
+
+
 @dataclass(frozen=True, slots=True)
 class PrintLayer:
-    """What is drawn on one page in true mm: operators, the image resources they name, the box of what matters."""
+    """What is drawn on one page in true mm: lines and rules, over figures, the image resources that both name.
+
+    `art` is the box of what matters.
+    """
 
     operators: tuple[str, ...]
+    figures: tuple[PrintFigure, ...] = ()
     images: Mapping[str, pikepdf.Object] = field(default_factory=dict)
     art: Rect | None = None
 
@@ -49,23 +62,27 @@ def finish(pdf: pikepdf.Pdf, sheet: Sheet, layers: Sequence[PrintLayer]) -> byte
     for page, layer in zip(pdf.pages, layers, strict=True):
         for name, image in layer.images.items():
             page.add_resource(image, pikepdf.Name.XObject, pikepdf.Name(f"/{name}"))
+        figures = [
+            tagging.DrawnFigure(one.words, one.operators, _in_points(one.box, sheet, height)) for one in layer.figures
+        ]
+        body = [*tagging.put_figures(pdf, page, figures), *tagging.artifact(layer.operators)]
         correct = drawing.operator("cm", sheet.factor_x, 0, 0, sheet.factor_y, 0, 0)
         page.contents_add(f"q {correct}\n".encode(), prepend=True)
-        page.contents_add(b"Q\n" + drawing.in_millimetres(sheet.factor_x, sheet.factor_y, height, layer.operators))
+        page.contents_add(b"Q\n" + drawing.in_millimetres(sheet.factor_x, sheet.factor_y, height, body))
         page.contents_coalesce()
         for box in ("MediaBox", "CropBox", "BleedBox", "TrimBox"):
-            page[f"/{box}"] = _rounded(0, 0, width, height)
+            page[f"/{box}"] = tagging.rounded(0, 0, width, height)
         if layer.art:
-            page.ArtBox = _art_box(layer.art, sheet, height)
-    if "/Metadata" in pdf.Root:
-        # Title and date stand in the document's information; XMP says them again in 1.3 kB.
-        del pdf.Root.Metadata
+            page.ArtBox = tagging.rounded(*_in_points(layer.art, sheet, height))
+    # No is what it means when it is left out (ISO 32000-1, table 321), and poppler calls it a wrong type.
+    del pdf.Root.MarkInfo.Suspects
     # Table 147 of ISO 32000-2: none of the viewer's own fitting. Viewers may ignore it, hence the rules on every page.
     pdf.Root.ViewerPreferences = pikepdf.Dictionary(
         PrintScaling=pikepdf.Name("/None"),
         Enforce=[pikepdf.Name.PrintScaling],
         PickTrayByPDFSize=True,
         Duplex=pikepdf.Name.Simplex,
+        DisplayDocTitle=True,
     )
     out = BytesIO()
     # The id is a digest of the content: the same stencil gives the same bytes on every machine.
@@ -80,10 +97,6 @@ def finish(pdf: pikepdf.Pdf, sheet: Sheet, layers: Sequence[PrintLayer]) -> byte
     return out.getvalue()
 
 
-def _rounded(*values: float) -> pikepdf.Array:
-    return pikepdf.Array([round(value, 4) for value in values])
-
-
-def _art_box(art: Rect, sheet: Sheet, height_pt: float) -> pikepdf.Array:
+def _in_points(box: Rect, sheet: Sheet, height_pt: float) -> tuple[float, float, float, float]:
     across, down = sheet.factor_x * drawing.POINTS_PER_MM, sheet.factor_y * drawing.POINTS_PER_MM
-    return _rounded(art.left * across, height_pt - art.bottom * down, art.right * across, height_pt - art.top * down)
+    return box.left * across, height_pt - box.bottom * down, box.right * across, height_pt - box.top * down

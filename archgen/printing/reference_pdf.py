@@ -191,23 +191,37 @@ def write_reference(job: ReferenceJob) -> bytes:
         for around, page in zip(sheets, pages, strict=True):
             operators = [*around.operators, *shades]
             for placed in page.placements:
-                operators += drawing.picture(
-                    f"Picture{placed.item + 1}", placed.whole(whole.width, whole.height), placed.box
-                )
                 operators += drawing.frame(placed.box, drawing.HAIR_MM)
             operators += drawing.lines(page.cuts, drawing.HAIR_MM, dash=1.2)
             for x, y in page.crosses:
                 operators += drawing.cross(x, y)
             used = {f"Picture{placed.item + 1}" for placed in page.placements}
-            layers.append(print_ready.PrintLayer(tuple(operators), {name: images[name] for name in sorted(used)}))
+            figures = tuple(_figure(job, placed) for placed in page.placements)
+            named = {name: images[name] for name in sorted(used)}
+            layers.append(print_ready.PrintLayer(tuple(operators), figures, named))
         return print_ready.finish(pdf, sheet, layers)
 
 
+def _figure(job: ReferenceJob, placed: layout.SheetPosition) -> print_ready.PrintFigure:
+    what = ("The reference as it is", f"The reference in tones: {_tone_words(job)}")[placed.item]
+    whole = placed.whole(job.reference.width_mm, job.reference.height_mm)
+    operators = drawing.picture(f"Picture{placed.item + 1}", whole, placed.box)
+    return print_ready.PrintFigure(", ".join([f"{job.title}. {what}", *_size(job)]), tuple(operators), placed.box)
+
+
+def _tone_words(job: ReferenceJob) -> str:
+    return ", ".join(f"{tone.name} {share_words(tone)}" for tone in job.tones)
+
+
+def _size(job: ReferenceJob) -> list[str]:
+    """Give the size as words; none where it can't be measured."""
+    return [f"{job.reference.width_mm:.0f} × {job.reference.height_mm:.0f} mm"] if job.is_to_scale else []
+
+
 def _furnish(job: ReferenceJob, sheet: Sheet, index: int, count: int) -> furniture.Furniture:
-    size = f"{job.reference.width_mm:.0f} × {job.reference.height_mm:.0f} mm" if job.is_to_scale else ""
     heading = furniture.Heading(
         title=job.title,
-        detail=" · ".join(filter(None, [job.label, size, job.placing, date_words(job.day)])),
+        detail=" · ".join(filter(None, [job.label, *_size(job), job.placing, date_words(job.day)])),
         hand="NOT MIRRORED" if job.is_to_scale else "NOT TO SCALE",
         reason="reference, lies beside the skin: matte paper"
         if job.is_to_scale
@@ -223,7 +237,7 @@ def _labels(job: ReferenceJob, sheet: Sheet, page: layout.Page) -> list[SetWord]
         return []
     held = "what will hold at this size" if job.is_to_scale else "in few tones"
     if not _has_cells(job, sheet):
-        held = ", ".join(f"{tone.name} {share_words(tone)}" for tone in job.tones)
+        held = _tone_words(job)
     return [
         SetWord(
             ("as it is", held)[placed.item],

@@ -70,14 +70,16 @@ def _what(plan: Plan, page: Page) -> list[str]:
     shown = sorted({placed.item for placed in page.placements})
     if len(shown) > 1:
         return [f"{len(shown)} stencils"]
-    one = plan.drawings[shown[0]]
+    words = _described(plan.drawings[shown[0]], page)
+    return words if len(page.placements) == 1 else [*words, f"{len(page.placements)} copies"]
+
+
+def _described(one: PlannedDrawing, page: Page) -> list[str]:
     words = [*one.words]
     if one.stencil.region:
         words.append(f"part of it, {one.window.width:.0f} × {one.window.height:.0f} mm")
     if page.tile:
         words.append(f"row {page.tile.row} of {page.tile.rows}, column {page.tile.column} of {page.tile.columns}")
-    elif len(page.placements) > 1:
-        words.append(f"{len(page.placements)} copies")
     return words
 
 
@@ -104,11 +106,8 @@ def _layer(
     images: dict[str, pikepdf.Object],
     spans: dict[int, tuple[float, float]],
 ) -> print_ready.PrintLayer:
+    figures = [_figure(plan, page, placed, spans[placed.item]) for placed in page.placements]
     operators = [*sheet.operators]
-    for placed in page.placements:
-        whole = placed.whole(*spans[placed.item])
-        part = _is_part(placed, plan.drawings[placed.item])
-        operators += drawing.picture(_name(placed.item), whole, placed.box if part else None)
     operators += drawing.lines(page.cuts, drawing.HAIR_MM, dash=_DASH_MM)
     for x, y in page.crosses:
         operators += drawing.cross(x, y)
@@ -116,7 +115,17 @@ def _layer(
     if _is_part(first, plan.drawings[first.item]):
         operators += _map(plan, first, spans[first.item], sheet.foot_left)
     used = {_name(placed.item): images[_name(placed.item)] for placed in page.placements}
-    return print_ready.PrintLayer(tuple(operators), used, _around(page))
+    return print_ready.PrintLayer(tuple(operators), tuple(figures), used, _around(page))
+
+
+def _figure(plan: Plan, page: Page, placed: SheetPosition, span: tuple[float, float]) -> print_ready.PrintFigure:
+    wanted = plan.drawings[placed.item]
+    cut = placed.box if _is_part(placed, wanted) else None
+    hand = "mirrored" if plan.mirrored else "not mirrored"
+    words = ", ".join([f"Stencil of {plan.job.title}", *_described(wanted, page), hand])
+    return print_ready.PrintFigure(
+        words, tuple(drawing.picture(_name(placed.item), placed.whole(*span), cut)), placed.box
+    )
 
 
 def _is_part(placed: SheetPosition, wanted: PlannedDrawing) -> bool:

@@ -21,7 +21,8 @@ class SetWord(Value, frozen=True):
     """A line of words: baseline at x, y mm; `align` says which of its ends lies on x.
 
     With a width (mm), a longer line is set smaller and at last cut with an ellipsis. `mirrored` reads right only in
-    a mirror, `turned` reads upwards, `mono` is for what is typed.
+    a mirror, `turned` reads upwards, `mono` is for what is typed. `role` is what it is to those who listen: a
+    paragraph, a heading, or an artifact, which isn't read out.
     """
 
     words: str
@@ -35,6 +36,7 @@ class SetWord(Value, frozen=True):
     mirrored: bool = False
     turned: bool = False
     mono: bool = False
+    role: str = "paragraph"
 
 
 def set_words(pages: Sequence[Sequence[SetWord]], width_mm: float, height_mm: float, title: str, day: dt.date) -> bytes:
@@ -45,7 +47,7 @@ def set_words(pages: Sequence[Sequence[SetWord]], width_mm: float, height_mm: fl
         "faces": faces,
         "width": width_mm,
         "height": height_mm,
-        "pages": [[asdict(_printable(word)) for word in words] for words in pages],
+        "pages": [[asdict(_printable(word)) for word in words if word.words] for words in pages],
     }
     try:
         compiler = typst.Compiler(_TEMPLATE.read_bytes(), font_paths=fonts)
@@ -53,7 +55,7 @@ def set_words(pages: Sequence[Sequence[SetWord]], width_mm: float, height_mm: fl
             format="pdf",
             sys_inputs={"job": json.dumps(job)},
             timestamp=int(dt.datetime.combine(day, dt.time(), dt.UTC).timestamp()),
-            pdf_tags=False,
+            pdf_standards="ua-1",
         )
     except typst.TypstError as error:
         raise OutputError(f"The words of the page could not be set: {error}") from error

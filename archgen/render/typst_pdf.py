@@ -91,6 +91,8 @@ def _finished(pdf: bytes, drawings: Sequence[PackedPicture]) -> bytes:
     """Put in the drawings, and ask print dialogues for true size (ISO 32000-1, table 150); typst cannot say it."""
     with pikepdf.open(io.BytesIO(pdf)) as document:
         put_in(document, drawings)
+        # No is what it means when it is left out (ISO 32000-1, table 321); poppler 22 calls a written no a wrong type.
+        del document.Root.MarkInfo.Suspects
         preferences = document.Root.get("/ViewerPreferences", pikepdf.Dictionary())
         preferences["/PrintScaling"] = pikepdf.Name("/None")
         document.Root["/ViewerPreferences"] = preferences

@@ -183,6 +183,10 @@ def test_qpdf_finds_nothing_wrong(sheet, qpdf):
     assert (made.returncode, "WARNING" in made.stdout + made.stderr) == (0, False)
 
 
+def test_poppler_reads_it_without_a_complaint(sheet, pdfinfo):
+    assert subprocess.run([pdfinfo, sheet], capture_output=True, text=True, check=True).stderr == ""
+
+
 def test_every_font_is_embedded(sheet, pdffonts):
     lines = subprocess.run([pdffonts, sheet], capture_output=True, text=True, check=True).stdout.splitlines()[2:]
     assert lines

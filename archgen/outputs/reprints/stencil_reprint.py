@@ -20,7 +20,7 @@ from archgen.render.typst_pdf import versions
 from archgen.storage.files import digest_bytes
 from archgen.units import date_words
 
-VERSION = 1
+VERSION = 2
 # A PDF wants a date. It is the piece's own, so that a print changes only when what stands on it does.
 UNDATED = dt.date(2000, 1, 1)
 # Reading a stencil at full size takes some 200 MB; two at a time took a build of the demo past 600 MB.

@@ -24,7 +24,7 @@ from archgen.render.pdf_pictures import packed
 from archgen.render.typst_pdf import make_pdf, versions
 from archgen.storage.files import digest_bytes
 
-VERSION = 2
+VERSION = 3
 # Pictures are printed gray; a drawing keeps 300 dpi and more at the widest it can be printed.
 PHOTO_QUALITY = 85
 DRAWING_PX = 2400
