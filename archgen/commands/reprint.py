@@ -60,6 +60,7 @@ PNG = b"\x89PNG"
 @click.option(
     "--at-least", "least", type=LengthOption(), help="Thicken thinner lines to this, such as 0.25mm; shown first."
 )
+@click.option("--without-specks", is_flag=True, help="Leave out specks that lie far from the drawing, such as dust.")
 @click.option("--yes", is_flag=True, help="Thickened lines, or the place found on the reference, are right: don't ask.")
 @click.option("--fit", "girth", type=LengthOption(), help="Say how it sits round a limb of this girth.")
 @click.option("--plan", "only_plan", is_flag=True, help="Say sizes and sheets; write nothing.")
@@ -237,6 +238,7 @@ def _wanted(root: Path, options: dict[str, Any]) -> "WantedPrint":
         region=_region(options["region"]),
         copies=_copies(options["copies"]),
         mirror=options["mirror"],
+        without_specks=options["without_specks"],
     )
 
 

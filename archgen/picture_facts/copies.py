@@ -9,7 +9,7 @@ from archgen.images import color, derivatives, orient
 from archgen.metadata.picture_file import PictureFile
 from archgen.picture_facts.facts import Derivative, Describe
 from archgen.stencils import drawn_part
-from archgen.stencils.specks import Speck
+from archgen.stencils.specks import Specks
 from archgen.stencils.vector.area import AreaDrawing, DrawnSheet
 from archgen.storage.cache import Cache
 from archgen.values.frozen import Value
@@ -20,7 +20,7 @@ class Copies(msgspec.Struct, frozen=True, kw_only=True):
 
     Attributes:
         is_profile_damaged: Whether the embedded colours could not be understood.
-        speck: Of a stencil, what lies far beside its drawing.
+        specks: Of a stencil, what lies far beside its drawing.
     """
 
     screen: tuple[Derivative, ...]
@@ -28,7 +28,7 @@ class Copies(msgspec.Struct, frozen=True, kw_only=True):
     print_copy: Derivative
     marks: drawn_part.Box | None = None
     is_profile_damaged: bool = False
-    speck: Speck | None = None
+    specks: Specks | None = None
     description: str | None = None
 
 
@@ -64,11 +64,11 @@ def of_photo(file: PictureFile, factor: int, orientation: int, wanted: WantedCop
 
 def of_stencil(gray: Image.Image, wanted: WantedCopies) -> Copies:
     """Make the copies of an upright gray stencil."""
-    marks, speck = drawn_part.marks_box(gray), drawn_part.speck_beside(gray)
+    marks, specks = drawn_part.marks_box(gray), drawn_part.specks_beside(gray)
     sizes = _stencil_sizes(gray)
     drawn = gray.crop(marks) if marks else gray
     del gray  # may be 150 megabytes, as may the next one
-    return msgspec.structs.replace(_stencil_copies(sizes, drawn, marks, wanted), speck=speck)
+    return msgspec.structs.replace(_stencil_copies(sizes, drawn, marks, wanted), specks=specks)
 
 
 def of_sheet(sheet: DrawnSheet, wanted: WantedCopies) -> Copies:

@@ -104,8 +104,8 @@ def on_pixels(role: Role, made: Copies) -> tuple[Finding, ...]:
                 "Compare the colours with the original; export it again if they are off.",
             )
         )
-    if made.speck:
-        found.append(_finding("image.speck", Severity.WARNING, made.speck.sentence, REMEDY))
+    if made.specks:
+        found.append(_finding("image.speck", Severity.WARNING, made.specks.sentence, REMEDY))
     if role is Role.STENCIL and made.marks is None:
         found.append(
             _finding(

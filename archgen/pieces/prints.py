@@ -13,7 +13,7 @@ from archgen.printing import stencil_plan
 from archgen.printing.page import LARGEST_MM, Rect
 from archgen.printing.stencil_plan import ReprintJob, printed_pixels
 from archgen.records.model import Piece, Stencil
-from archgen.stencils.marks import Marks, read_marks
+from archgen.stencils.marks import Marks, read_marks, without_specks
 from archgen.toml.problem import hint, nearest
 from archgen.units import length_words
 from archgen.values.frozen import Value
@@ -34,6 +34,7 @@ class WantedPrint(Value, frozen=True):
         copies: None: as many as fit on a sheet.
         mirror: None: as the printer's method wants it.
         dated: What stands for the date on the sheet; None: the day.
+        without_specks: Leave out what lies far from a drawing.
     """
 
     printer: PrinterSettings
@@ -47,6 +48,7 @@ class WantedPrint(Value, frozen=True):
     mirror: bool | None = None
     paper: str | None = None
     dated: str | None = None
+    without_specks: bool = False
 
 
 class PrintWishes(TypedDict, total=False):
@@ -59,6 +61,7 @@ class PrintWishes(TypedDict, total=False):
     region: Rect | None
     copies: int | None
     mirror: bool | None
+    without_specks: bool
 
 
 def wanted_print(
@@ -220,8 +223,9 @@ def _no_width(piece: Piece, stencil: Stencil) -> str:
 
 
 def _stencil(file: Path, wanted: WantedPrint, label: str, *, stored_mirrored: bool) -> stencil_plan.StencilPrint:
+    marks = read_for(file, wanted.printer.dpi, _scaled(wanted.width_mm, wanted), _scaled(wanted.height_mm, wanted))
     return stencil_plan.StencilPrint(
-        marks=read_for(file, wanted.printer.dpi, _scaled(wanted.width_mm, wanted), _scaled(wanted.height_mm, wanted)),
+        marks=without_specks(marks) if wanted.without_specks else _offering(marks, wanted),
         width_mm=wanted.width_mm,
         height_mm=wanted.height_mm,
         percent=wanted.percent,
@@ -229,7 +233,23 @@ def _stencil(file: Path, wanted: WantedPrint, label: str, *, stored_mirrored: bo
         copies=wanted.copies,
         stored_mirrored=stored_mirrored,
         label=label,
+        specks_left_out=len(marks.specks.boxes) if marks.specks and wanted.without_specks else 0,
     )
+
+
+def _offering(marks: Marks, wanted: WantedPrint) -> Marks:
+    """Say with the specks that they can be left out, and how wide the drawing itself then is."""
+    found = marks.specks
+    if found is None:
+        return marks
+    width = _scaled(wanted.width_mm, wanted)
+    wider = (
+        width
+        and found.share
+        and f"the drawing itself is {width:.1f} mm wide instead of {width - width * found.share:.1f}"
+    )
+    offer = f"{found.sentence} With --without-specks {wider or 'the drawing is printed alone'}."
+    return replace(marks, warnings=tuple(offer if one == found.sentence else one for one in marks.warnings))
 
 
 def _scaled(side_mm: float | None, wanted: WantedPrint) -> float | None:

@@ -52,7 +52,7 @@ class StencilPrint(Value, frozen=True):
     Exactly one of `width_mm` and `height_mm` is given: that of the marks on skin. `region` is a part of the
     right-reading design in mm of the printed size. `copies` None prints as many as fit on a sheet.
     `stored_mirrored` says that the file itself is already mirrored. `label` names the version. `least_line_mm` says
-    that thinner lines were thickened to it.
+    that thinner lines were thickened to it, `specks_left_out` that specks far from the drawing are not printed.
     """
 
     marks: StencilInk
@@ -64,6 +64,7 @@ class StencilPrint(Value, frozen=True):
     stored_mirrored: bool = False
     label: str = ""
     least_line_mm: float | None = None
+    specks_left_out: int = 0
 
 
 class ReprintJob(Value, frozen=True):
@@ -104,10 +105,16 @@ class PlannedDrawing(Value, frozen=True):
 
     @property
     def words(self) -> tuple[str, ...]:
-        """Name the drawing on the sheet: version, size, and whether lines were thickened."""
-        least = self.stencil.least_line_mm
+        """Name the drawing on the sheet: version, size, and what is not as in its file."""
+        return tuple(filter(None, (self.stencil.label, self.size_words, *self.changed_words)))
+
+    @property
+    def changed_words(self) -> tuple[str, ...]:
+        """Say what is not as in the drawing's file."""
+        least, count = self.stencil.least_line_mm, self.stencil.specks_left_out
         thickened = f"lines thickened to {least:g} mm" if least else ""
-        return tuple(filter(None, (self.stencil.label, self.size_words, thickened)))
+        specks = f"{count} speck{'s' if count > 1 else ''} left out" if count else ""
+        return tuple(filter(None, (thickened, specks)))
 
 
 class Plan(Value, frozen=True):

@@ -46,7 +46,7 @@ def put_figures(pdf: pikepdf.Pdf, page: pikepdf.Page, figures: Sequence[DrawnFig
 
 def artifact(operators: Sequence[str]) -> list[str]:
     """Wrap operators that draw nothing to listen to, such as rules and lines to cut along."""
-    return ["/Artifact BMC", *operators, "EMC"] if operators else []
+    return ["/Artifact BMC", *operators, "EMC"]
 
 
 def rounded(*values: float) -> pikepdf.Array:

@@ -5,7 +5,7 @@ from PIL import Image
 
 from archgen.errors import InputError
 from archgen.stencils import marks, scan
-from archgen.stencils.specks import Speck, find_speck
+from archgen.stencils.specks import Specks, find_specks
 
 Box = tuple[int, int, int, int]
 
@@ -40,11 +40,11 @@ def marks_box(gray: Image.Image) -> Box | None:
     return max(edges[0], 0), max(edges[1], 0), min(edges[2], gray.width), min(edges[3], gray.height)
 
 
-def speck_beside(gray: Image.Image) -> Speck | None:
-    """Find a speck far beside the drawing that will be printed; the dust of a scan won't."""
+def specks_beside(gray: Image.Image) -> Specks | None:
+    """Find specks far beside the drawing that will be printed; the dust of a scan won't."""
     if scan.looks_scanned(np.asarray(gray.histogram(), dtype=np.int64)):
         return None
-    return find_speck(np.asarray(gray) <= marks.INK_LEVEL)
+    return find_specks(np.asarray(gray) <= marks.INK_LEVEL)
 
 
 def on_white(gray: Image.Image) -> Image.Image:

@@ -14,7 +14,8 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from archgen.errors import InputError
-from archgen.stencils import scan, specks, stencil_file
+from archgen.stencils import scan, stencil_file
+from archgen.stencils.specks import Specks, find_specks
 from archgen.stencils.vector.area import Area, AreaDrawing, draw_area, drawn_area, no_drawing, sheet_px
 from archgen.stencils.vector.recent import RecentDrawings
 from archgen.values.frozen import Value
@@ -54,7 +55,7 @@ class Marks(Value, frozen=True):
     `gray` is the upright sheet, of an SVG or PDF the drawn part of it (mode L, 255 paper, 0 ink, linear in coverage).
     `box` holds left, top, right and bottom of the marks in its pixels, between pixels where the edge falls there.
     `warnings` are sentences for the artist. `sheet_box` is the box where places on the file are counted in other pixels
-    than those of `gray`.
+    than those of `gray`. `specks` are what lies far from the drawing in a picture.
     """
 
     gray: Image.Image
@@ -62,6 +63,7 @@ class Marks(Value, frozen=True):
     origin: Origin
     warnings: tuple[str, ...] = ()
     sheet_box: Box | None = None
+    specks: Specks | None = None
 
     @property
     def box_on_sheet(self) -> Box:
@@ -191,9 +193,9 @@ def _finish(gray: Image.Image, name: str, origin: Origin, warnings: tuple[str, .
     ink = coverage <= INK_LEVEL
     if not ink.any():
         raise no_drawing(name)
-    speck = specks.find_speck(ink)
-    warnings += (*_mostly_black(float(ink.mean()), name), *((f"{speck.sentence} {specks.REMEDY}",) if speck else ()))
-    return Marks(gray, ink_box(coverage, ink), origin, warnings)
+    found = find_specks(ink)
+    warnings += (*_mostly_black(float(ink.mean()), name), *([found.sentence] if found else []))
+    return Marks(gray, ink_box(coverage, ink), origin, warnings, specks=found)
 
 
 def _mostly_black(share: float, name: str) -> tuple[str, ...]:
@@ -254,6 +256,17 @@ def _beyond(inside: NDArray[np.uint8], outside: NDArray[np.uint8] | None) -> flo
     near, far = inside.astype(np.float32), outside.astype(np.float32)
     crossing = (127.5 - near) / np.maximum(far - near, 1)
     return float(crossing[near <= INK_LEVEL].max()) - 0.5
+
+
+def without_specks(marks: Marks) -> Marks:
+    """Give the marks without what lies far from the drawing; with their gray rims."""
+    if marks.specks is None:
+        return marks
+    gray = marks.gray.copy()
+    for left, top, right, bottom in marks.specks.boxes:
+        gray.paste(255, (max(left - 2, 0), max(top - 2, 0), right + 2, bottom + 2))
+    said = tuple(one for one in marks.warnings if one != marks.specks.sentence)
+    return Marks(gray, ink_box(np.asarray(gray)), marks.origin, said)
 
 
 def turned(marks: Marks) -> Marks:

@@ -1,47 +1,109 @@
-"""Find specks that lie far beside a drawing: a width that is recorded runs to them, so the drawing prints smaller."""
+"""Find specks that lie far from a drawing: a width that is recorded runs to them, so the drawing prints smaller."""
 
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-# Of the width, the least gap to the drawing and the most that a speck is wide; and the most of all the ink it has.
-_GAP, _WIDE, _INK = 0.04, 1 / 250, 0.001
+Flags = NDArray[np.bool_]
+Box = tuple[int, int, int, int]
+
+# Of the width, the least gap to the drawing and the most that a speck measures; the most of all the ink they have.
+_GAP, _WIDE, _INK = 0.04, 1 / 250, 0.02
+# So many dots are dotwork.
+_MOST = 60
+# Specks are looked for on a copy with a side of so many pixels.
+_SEARCH_PX = 2400
 
 
-class Speck(NamedTuple):
-    """The outermost speck: its place in pixels, and what share of the width lies between specks and drawing."""
+class Specks(NamedTuple):
+    """What lies far from a drawing, in pixels of the picture.
 
-    left: int
-    top: int
+    Attributes:
+        boxes: Left, top, right, bottom of each, from left to right.
+        share: How much smaller they make the drawing that is printed at a width, 0 to 1.
+        taller: How much of the height is theirs, 0 to 1.
+    """
+
+    boxes: tuple[Box, ...]
     share: float
+    taller: float
 
     @property
     def sentence(self) -> str:
-        """Tell of it."""
+        """Tell of them."""
+        (left, top, _, _), many = self.boxes[0], len(self.boxes) > 1
+        lie, first, them = ("specks lie", "the first ", "them") if many else ("speck lies", "", "it")
+        said = (
+            f"{len(self.boxes) if many else 'A'} {lie} far from the drawing, {first}{left} pixels from the left of the "
+            f"picture and {top} from the top. "
+        )
+        if self.share < _NAMED:
+            return f"{said}The height counts up to {them}."
         return (
-            f"A speck lies far from the drawing, {self.left} pixels from the left of the picture and {self.top} from "
-            f"the top. The width counts up to it, so the drawing prints {self.share:.0%} smaller than without it."
+            f"{said}The width counts up to {them}, so the drawing prints {self.share:.0%} smaller than without {them}."
         )
 
 
-REMEDY = "Erase it if it's dust, and the drawing alone has the width you recorded; nothing to do if it's meant."
+# A share that is worth a word.
+_NAMED = 0.005
+REMEDY = (
+    "If it's dust, print without it (archgen reprint with --without-specks) or erase it in the file, and the drawing "
+    "alone has the width you recorded; nothing to do if it's meant."
+)
 
 
-def find_speck(ink: NDArray[np.bool_]) -> Speck | None:
-    """Look left and right of a drawing; None where nothing lies there."""
-    columns = np.flatnonzero(ink.any(axis=0))
-    if not columns.size:
+def find_specks(ink: Flags) -> Specks | None:
+    """Look round a drawing; None where nothing lies outside it. Specks inside are given with those."""
+    step = -(-max(ink.shape) // _SEARCH_PX)
+    boxes = [tuple(int(side) * step for side in box) for box in _far_boxes(_reduced(ink, step))]
+    if not boxes:
         return None
-    wide = int(columns[-1] - columns[0] + 1)
-    runs = np.split(columns, np.flatnonzero(np.diff(columns) > _GAP * wide) + 1)
-    weights = [int(np.count_nonzero(ink[:, run[0] : run[-1] + 1])) for run in runs] if len(runs) > 1 else [1]
-    small = [
-        len(run) <= wide * _WIDE + 1 and weight <= _INK * sum(weights)
-        for run, weight in zip(runs, weights, strict=True)
-    ]
-    if all(small) or not (small[0] or small[-1]):
-        return None
-    kept = runs[small.index(False)][0], runs[len(small) - 1 - small[::-1].index(False)][-1]
-    left = int(runs[0 if small[0] else -1][0])
-    return Speck(left, int(np.flatnonzero(ink[:, left])[0]), 1 - int(kept[1] - kept[0] + 1) / wide)
+    kept = ink.copy()
+    for left, top, right, bottom in boxes:
+        kept[top:bottom, left:right] = False
+    share, taller = (1 - _extent(kept, axis) / _extent(ink, axis) for axis in (0, 1))
+    return Specks(tuple(boxes), share, taller)
+
+
+def _extent(ink: Flags, axis: int) -> int:
+    places = np.flatnonzero(ink.any(axis=axis))
+    return int(places[-1] - places[0]) + 1
+
+
+def _reduced(ink: Flags, step: int) -> Flags:
+    """Give one pixel for so many of each side, ink where any of them is."""
+    if step == 1:
+        return ink
+    padded = np.pad(ink, [(0, -side % step) for side in ink.shape])
+    high, wide = (side // step for side in padded.shape)
+    return np.asarray(padded.reshape(high, step, wide, step).any(axis=(1, 3)))
+
+
+def _far_boxes(ink: Flags) -> NDArray[np.int64]:
+    """Give left, top, right, bottom of the small spots that no row of others joins to what is larger."""
+    from archgen.images.filters import any_around, find_spots  # noqa: PLC0415  OpenCV, which a plan does without
+
+    none = np.zeros((0, 4), np.int64)
+    spots = find_spots(ink)
+    left, top, width, height = spots.boxes[1:].T.astype(np.int64)
+    boxes = np.stack([left, top, left + width, top + height], axis=1)
+    wide = int(boxes[:, 2].max() - left.min()) if len(boxes) else 0
+    tiny = np.maximum(width, height) <= wide * _WIDE + 1
+    if tiny.all() or not _outside(boxes[tiny], boxes[~tiny]):
+        return none
+    near = find_spots(any_around(ink, 2 * round(_GAP * wide / 2) + 1))
+    group = np.zeros(len(spots.area), np.int32)
+    group[spots.numbers[ink]] = near.numbers[ink]
+    group = group[1:]
+    far = tiny & ~np.isin(group, group[~tiny])
+    if far.sum() > _MOST or spots.area[1:][far].sum() > _INK * ink.sum() or not _outside(boxes[far], boxes[~far]):
+        return none
+    found: NDArray[np.int64] = boxes[far]
+    return found[np.lexsort((found[:, 1], found[:, 0]))]
+
+
+def _outside(some: NDArray[np.int64], others: NDArray[np.int64]) -> bool:
+    """Say whether some reach beyond the box of the others."""
+    low, high = others[:, :2].min(axis=0), others[:, 2:].max(axis=0)
+    return bool((some[:, :2] < low).any() or (some[:, 2:] > high).any())

@@ -27,9 +27,8 @@ def plan_words(plan: Plan) -> Iterator[str]:
     for drawing in plan.drawings:
         label = drawing.stencil.label
         name = label if _is_ganged(plan) else ", ".join(filter(None, [plan.job.title, label.lower()]))
-        least = drawing.stencil.least_line_mm
-        thickened = f", lines thickened to {least:g} mm" if least else ""
-        yield f"{name}: {drawing.size_words}{_part(drawing)}{thickened}, {hand} for {method}"
+        changed = "".join(f", {words}" for words in drawing.changed_words)
+        yield f"{name}: {drawing.size_words}{_part(drawing)}{changed}, {hand} for {method}"
     sheets = len(plan.pages)
     tile = next((page.tile for page in plan.pages if page.tile), None)
     tiled = f", {tile.columns} across and {tile.rows} down, to be joined at the crosses" if tile else ""
@@ -51,6 +50,7 @@ def file_name(stem: str, plan: Plan) -> str:
     parts.append(f"{first.width_mm:.0f}mm")
     parts += ["part"] if first.stencil.region else []
     parts += [f"lines-{first.stencil.least_line_mm:g}mm"] if first.stencil.least_line_mm else []
+    parts += ["without-specks"] if first.stencil.specks_left_out else []
     return "-".join(parts) + ".pdf"
 
 

@@ -11,6 +11,7 @@ from archgen.outputs.reprints import working_print
 from archgen.outputs.reprints.registration import ReferencePlace, Registration
 from archgen.printing.reference_pdf import PrintedLandmark
 from archgen.records.find import find_piece
+from tests import printed_page
 from tests.cli.archive import add_piece, draw_f
 
 
@@ -280,6 +281,30 @@ def test_somebody_at_the_terminal_is_asked_about_thickened_lines(terminal, monke
     monkeypatch.setattr(sys, "stdin", typed)
     assert "Print it so?" in terminal.run("reprint", "owl", "--at-least", "1.5mm").out
     assert any(path.suffix == ".pdf" for path in terminal.written) == printed
+
+
+def test_specks_are_named_with_what_they_cost_and_left_out_when_asked(terminal, tmp_path):
+    art = Image.new("1", (1600, 1200), 1)
+    art.paste(0, (500, 300, 1500, 900))
+    for place in ((100, 80), (1560, 40), (300, 1100)):
+        art.paste(0, (*place, place[0] + 2, place[1] + 2))
+    art.save(tmp_path / "dusty.png")
+    asked = ("reprint", "--image", str(tmp_path / "dusty.png"), "--width", "58mm")
+    found = terminal.run(*asked, "--plan").out
+    assert "dusty: 58 × 42.1 mm, mirrored" in found
+    assert (
+        "Take care: 3 specks lie far from the drawing, the first 100 pixels from the left of the picture and 80 from "
+        "the top. The width counts up to them, so the drawing prints 32% smaller than without them. With "
+        "--without-specks the drawing itself is 58.0 mm wide instead of 39.7."
+    ) in found
+    ran = terminal.run(*asked, "--without-specks")
+    assert "dusty: 58 × 34.8 mm, 3 specks left out, mirrored" in ran.out
+    assert "Take care" not in ran.out
+    (written,) = (path for path in terminal.written if path.suffix == ".pdf")
+    assert written.name == "dusty-58mm-without-specks.pdf"
+    assert printed_page.size_complaints(written.read_bytes(), 58 / 0.994, 34.8) == []
+    taller = terminal.run("reprint", "--image", str(tmp_path / "dusty.png"), "--height", "40mm", "--plan").out
+    assert "With --without-specks the drawing is printed alone." in taller
 
 
 def test_a_stencil_without_thin_lines_prints_as_it_is_without_a_question(terminal):
