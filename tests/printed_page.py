@@ -78,6 +78,19 @@ def stroked_boxes(data):
     return found
 
 
+def drawn_lines(data):
+    """Give both ends of every straight line that is drawn, in the units it is drawn in."""
+    found, start = [], None
+    with pikepdf.open(BytesIO(data)) as pdf:
+        for page in pdf.pages:
+            for operands, operator in pikepdf.parse_content_stream(page):
+                if str(operator) == "m":
+                    start = [float(one) for one in operands]
+                elif str(operator) == "l":
+                    found.append((*start, *(float(one) for one in operands)))
+    return found
+
+
 def _corners(matrix, rectangle, page_height):
     """Give left, top, width, height in mm of a rectangle under a matrix."""
     x, y, width, height = rectangle

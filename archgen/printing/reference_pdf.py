@@ -30,6 +30,7 @@ REFERENCE_DPI = 300
 _LEAST_LANDMARKS = 2
 _TONE_MM, _NAMED_TONE_MM = 17.0, 11.0
 _DOTS = (0.2, 0.4, 0.6, 0.8)
+_SLANTS = 5
 
 
 class PrintedTone(Protocol):
@@ -43,6 +44,8 @@ class PrintedTone(Protocol):
     def share(self) -> float: ...  # noqa: D102
     @property
     def dotted(self) -> bool: ...  # noqa: D102
+    @property
+    def hatched(self) -> bool: ...  # noqa: D102
 
 
 class PrintedLandmark(Value, frozen=True):
@@ -102,6 +105,8 @@ class ReferenceJob(Value, frozen=True):
 
 def share_words(tone: PrintedTone) -> str:
     """Say how much of the drawing a tone covers."""
+    if tone.hatched:
+        return "not counted"
     return f"{tone.share:.0%}" if tone.share >= 0.005 else "under 1%"
 
 
@@ -235,7 +240,7 @@ def _furnish(job: ReferenceJob, sheet: Sheet, index: int, count: int) -> furnitu
 def _labels(job: ReferenceJob, sheet: Sheet, page: layout.Page) -> list[SetWord]:
     if page.tile:
         return []
-    held = "what will hold at this size" if job.is_to_scale else "in few tones"
+    held = "what will hold at this size" if job.is_to_scale else "in few tones, its background counted"
     if not _has_cells(job, sheet):
         held = _tone_words(job)
     return [
@@ -275,6 +280,12 @@ def _legend(job: ReferenceJob, sheet: Sheet) -> tuple[list[str], list[SetWord]]:
         if tone.dotted:
             spots = [(left + width * share, cell.top + cell.height * down) for share in _DOTS for down in _DOTS]
             operators += [part for x, y in spots for part in drawing.filled(Rect(x, y, 0.25, 0.25), 0.4)]
+        if tone.hatched:
+            slants = [
+                (left + width * n / _SLANTS, cell.bottom, left + width * (n + 1) / _SLANTS, cell.top)
+                for n in range(_SLANTS)
+            ]
+            operators += drawing.lines(slants, drawing.HAIR_MM)
         words.append(SetWord(tone.name, middle, cell.bottom + 3.2, 6.5, "centre"))
         words.append(SetWord(share_words(tone), middle, cell.bottom + 6.2, 6.5, "centre"))
     return operators, words

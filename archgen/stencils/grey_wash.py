@@ -21,24 +21,29 @@ OUTSIDE = -1
 _CROSS = ((0, 1, 0), (1, 1, 1), (0, 1, 0))
 # Dots of a highlight: two pixels wide, so many apart.
 _DOT_PX, _DOT_GRAY = 10, 120
+# Fine slanting lines over what isn't the drawing.
+_HATCH_PX, _HATCH_GRAY = 24, 190
 
 
 class WashTone(Value, frozen=True):
     """One tone: its name, its gray (0 black, 255 paper), the share of the drawing it covers.
 
-    `dotted` tells light that is kept clean between washes from skin that stays bare.
+    `dotted` tells light that is kept clean between washes from skin that stays bare; `hatched` is what lies outside the
+    drawing, which has no share.
     """
 
     name: str
     gray: int
     share: float
     dotted: bool = False
+    hatched: bool = False
 
 
 class Simplified(Value, frozen=True):
     """A picture in few tones (mode L), the tones from light to dark, and which of them each pixel has.
 
     Attributes:
+        tones: The background last, where there is some.
         labels: Numbers of `tones`; -1 outside the drawing.
     """
 
@@ -71,7 +76,8 @@ def inside(ink: Flags, reach_px: float) -> Flags:
 def simplify(gray: Image.Image, limits: WashLimits, tones: int = 5, within: Flags | None = None) -> Simplified:
     """Smooth at the scale of ink spread, keeping edges, and share what lies within out among so many tones.
 
-    The lightest tone is bare skin, the others are washes; no area is smaller than the limits say.
+    The lightest tone is bare skin, the others are washes; no area is smaller than the limits say. What lies outside
+    changes nothing.
 
     Raises:
         UsageError: The number of tones is outside 2 to 8.
@@ -80,6 +86,7 @@ def simplify(gray: Image.Image, limits: WashLimits, tones: int = 5, within: Flag
         raise UsageError(f"{tones} tones cannot be told apart or are none at all. Use {TONES[0]} to {TONES[1]}.")
     values: Floats = np.asarray(gray.convert("L"), dtype=np.float32) / np.float32(255)
     within = np.ones(values.shape, bool) if within is None or not within.any() else within
+    values = _carried_out(values, within)
     for _ in range(_ROUNDS):
         values = _smooth(values, max(round(limits.spread_px), 1))
     levels = _levels(values[within], tones)
@@ -94,6 +101,15 @@ def simplify(gray: Image.Image, limits: WashLimits, tones: int = 5, within: Flag
     return _simplified([kind for kind in kinds if kind[2].any()], labels)
 
 
+def _carried_out(values: Floats, within: Flags) -> Floats:
+    """Give what lies outside the value of the nearest place within, so that no background is smoothed in."""
+    apart = np.asarray(~within, np.uint8)
+    _, nearest = cv2.distanceTransformWithLabels(apart, cv2.DIST_L2, 3, labelType=cv2.DIST_LABEL_PIXEL)
+    of_label = np.zeros(int(nearest.max()) + 1, np.float32)
+    of_label[nearest[within]] = values[within]
+    return np.asarray(of_label[nearest], np.float32)
+
+
 def _simplified(kinds: Sequence[tuple[str, int, Flags, bool]], labels: NDArray[np.int64]) -> Simplified:
     picture, numbers = np.full(labels.shape, 255, np.uint8), np.full(labels.shape, OUTSIDE)
     total = max(int((labels != OUTSIDE).sum()), 1)
@@ -104,6 +120,11 @@ def _simplified(kinds: Sequence[tuple[str, int, Flags, bool]], labels: NDArray[n
         if dotted:
             rows, columns = np.indices(labels.shape)
             picture[where & (rows % _DOT_PX < 2) & (columns % _DOT_PX < 2)] = _DOT_GRAY
+    outside = labels == OUTSIDE
+    if outside.any():
+        rows, columns = np.indices(labels.shape)
+        picture[outside & ((rows + columns) % _HATCH_PX == 0)] = _HATCH_GRAY
+        tones.append(WashTone("background", 255, 0.0, hatched=True))
     return Simplified(Image.fromarray(picture), tuple(tones), numbers)
 
 

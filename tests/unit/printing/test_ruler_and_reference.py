@@ -148,6 +148,19 @@ def test_every_tone_is_named_with_its_share(pdftotext, tmp_path):
         assert "NOT TO SCALE" not in text
 
 
+def test_the_background_is_in_the_legend_hatched_and_not_counted(pdftotext, tmp_path):
+    job = reference_job(40)
+    ground = replace(job.tones[0], name="background", share=0.0, hatched=True)
+    slants = []
+    for tones in (job.tones, (*job.tones, ground)):
+        path = tmp_path / "legend.pdf"
+        path.write_bytes(write_reference(replace(job, tones=tones)))
+        text = subprocess.run([pdftotext, path, "-"], check=True, capture_output=True, text=True).stdout
+        assert ("background" in text, "not counted" in text) == (len(tones) > 4, len(tones) > 4)
+        slants.append(sum(x1 != x2 and y1 != y2 for x1, y1, x2, y2 in printed_page.drawn_lines(path.read_bytes())))
+    assert slants == [0, 5]
+
+
 def test_what_is_not_laid_on_the_stencil_says_so_as_large_as_the_hand(pdftotext, tmp_path):
     path = tmp_path / "loose.pdf"
     path.write_bytes(write_reference(replace(reference_job(40), is_to_scale=False, rests_on="common practice")))

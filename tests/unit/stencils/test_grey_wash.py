@@ -76,13 +76,28 @@ def test_background_bare_skin_and_highlight_are_three_things():
     within = np.zeros((300, 300), bool)
     within[50:250, 50:250] = True
     simple = simplify(Image.fromarray(values), WashLimits(2.0, 50.0, 1000.0), 2, within)
-    assert [tone.name for tone in simple.tones] == ["bare skin", "highlight", "black"]
-    assert [tone.share for tone in simple.tones] == pytest.approx([0.35, 0.01, 0.64], abs=0.01)
-    assert [tone.dotted for tone in simple.tones] == [False, True, False]
+    assert [tone.name for tone in simple.tones] == ["bare skin", "highlight", "black", "background"]
+    assert [tone.share for tone in simple.tones] == pytest.approx([0.35, 0.01, 0.64, 0], abs=0.01)
+    assert [tone.dotted for tone in simple.tones] == [False, True, False, False]
+    assert [tone.hatched for tone in simple.tones] == [False, False, False, True]
     picture = np.asarray(simple.picture)
     assert set(np.unique(picture[145:155, 195:205])) == {120, 255}
     assert set(np.unique(picture[60:240, 60:110])) == {255}
     assert simple.labels[10, 10] == OUTSIDE
+    # Slanting lines, a twenty-fourth of the pixels.
+    assert np.asarray(picture[:48, :48] == 190).mean() == pytest.approx(1 / 24)
+    assert set(np.unique(picture[:48, :48])) == {190, 255}
+
+
+@pytest.mark.parametrize("ground", [0, 128, 255])
+def test_the_background_changes_no_tone_and_no_share(ground):
+    rows, columns = np.indices((300, 300))
+    within = (rows - 150) ** 2 + (columns - 150) ** 2 < 120**2
+    values, limits = np.asarray(clouds()), WashLimits(4.0, 50.0, 1000.0)
+    simple = simplify(Image.fromarray(values), limits, 5, within)
+    other = simplify(Image.fromarray(np.where(within, values, ground).astype(np.uint8)), limits, 5, within)
+    assert (simple.labels == other.labels).all()
+    assert simple.tones == other.tones
 
 
 def test_light_too_large_for_a_highlight_is_bare_skin():
