@@ -10,7 +10,7 @@ other modules may change with any release.
 """
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
@@ -38,6 +38,9 @@ from archgen.printing.reference_pdf import ReferenceJob
 from archgen.printing.stencil_plan import Plan, make_plan
 from archgen.progress import ProgressReporter, Silent
 from archgen.publication.public_catalogue import PublicCatalogue, PublicPhoto, PublicPiece
+from archgen.quoting.past_work import past_work
+from archgen.quoting.quote import Quote, make_quote
+from archgen.quoting.wish import read_wish
 from archgen.reading.records import read_records
 from archgen.records.find import read_one
 from archgen.records.model import Client, InkBatch, Piece, PieceRecord
@@ -83,6 +86,7 @@ __all__ = [
     "PublicPhoto",
     "PublicPictures",
     "PublicPiece",
+    "Quote",
     "Reprint",
     "Rule",
     "SearchResult",
@@ -258,6 +262,24 @@ class Archive:
         return gauge_piece(
             self.folder, read_one(self.folder, piece, self.settings.archive.units), versions, width_mm, limits
         )
+
+    def quote(self, width_mm: float, height_mm: float, *, styles: Sequence[str] = (), place: str = "") -> Quote:
+        """Foretell hours, sittings and price of a piece still to be done, by the artist's own records.
+
+        Args:
+            width_mm: On skin.
+            height_mm: On skin.
+            styles: As the records write them.
+            place: In any words; empty is anywhere.
+
+        Returns:
+            Its `foretold` is None where too few pieces have hours and a size.
+
+        Raises:
+            UsageError: The words for the place mean none, or several.
+        """
+        wish = read_wish(width_mm, height_mm, styles, place)
+        return make_quote(past_work(self.pieces), wish, self.settings.quote, self.records.built_on)
 
     def find(self, question: str, most: int = 10) -> SearchResult:
         """Find pieces, stencils, clients and batches by words and figures, the best first, as the archive's pages do.

@@ -24,13 +24,14 @@ COMMANDS = (
     "reprint",
     "ruler",
     "gauge",
+    "quote",
     "trace",
     "leaks",
     "upload",
     "pack",
     "undo",
 )
-_ROOMS = {"upload": "sending.", "pack": "sending."}
+_ROOMS = {"upload": "sending.", "pack": "sending.", "quote": "planning."}
 
 
 class _Commands(click.Group):

@@ -100,6 +100,18 @@ class UploadSettings:
     target: Annotated[str | None, Private("place the portfolio is sent to", Sought.NEVER)] = None
 
 
+class QuoteSettings(Value, frozen=True):
+    """[quote]; in the archive's currency.
+
+    Attributes:
+        hour: What an hour costs.
+        least: What the smallest piece costs.
+    """
+
+    hour: Annotated[float | None, Private("price of an hour", Sought.PRICE)] = None
+    least: Annotated[float | None, Private("price of the smallest piece", Sought.PRICE)] = None
+
+
 @dataclass(frozen=True, slots=True)
 class Config:
     """All settings of one archive folder."""
@@ -110,6 +122,7 @@ class Config:
     printers: Annotated[tuple[PrinterSettings, ...], Private("printers")] = (PrinterSettings(),)
     limits: Annotated[Limits, Private("limits")] = field(default_factory=Limits)
     upload: Annotated[UploadSettings, Private("upload")] = field(default_factory=UploadSettings)
+    quote: Annotated[QuoteSettings, Private("quote")] = field(default_factory=QuoteSettings)
 
     @property
     def inbox(self) -> Path:
@@ -223,6 +236,7 @@ _SHAPE = Table(
             }
         ),
         "upload": Table({"target": Text()}),
+        "quote": Table(dict.fromkeys(("hour", "least"), Number(least=0, most=100_000))),
     }
 )
 # Keys whose unit stands in the field's name.
@@ -261,6 +275,7 @@ def read_config(root: Path) -> Config:
         tuple(_printers(values.get("printer", {}))) or (PrinterSettings(),),
         Limits(**_fields(values.get("limits", {}))),
         UploadSettings(**values.get("upload", {})),
+        QuoteSettings(**values.get("quote", {})),
     )
 
 

@@ -174,3 +174,11 @@ def test_the_example_of_the_readme_runs(root, tmp_path, monkeypatch, capfd):
     assert "On the skin of C-0042" in said
     assert (tmp_path / "reprints" / "2026-03-14-barn-owl-v2-44mm.pdf").is_file()
     assert (tmp_path / "my-archive-built" / "archive" / "index.html").is_file()
+
+
+def test_a_quote_goes_by_the_records_and_reads_the_place_in_any_words(archive):
+    found = archive.quote(60, 90, styles=["lines"], place="outer forearm")
+    assert found.foretold is None
+    assert (found.wish.width_mm, found.wish.styles, found.wish.place) == (60, ("lines",), "forearm-outer")
+    with pytest.raises(api.UsageError, match="“arm” is not one place on the body"):
+        archive.quote(60, 90, place="arm")

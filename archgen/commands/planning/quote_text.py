@@ -1,0 +1,41 @@
+"""What `archgen quote` says."""
+
+import msgspec
+from rich.console import Console
+from rich.text import Text
+
+from archgen.quoting.quote import Quote
+from archgen.wording.planning.quotes import NO_PROMISE, NearWords, QuoteWords
+
+
+def print_quote(console: Console, said: QuoteWords) -> None:
+    """Print a quote with what it rests on."""
+    console.print(Text(said.asked, "bold"))
+    console.print()
+    console.print(Text(said.hours if said.range is None else f"{said.hours}. {said.range}."))
+    for name, line in (("Sittings", said.sittings), ("Price", said.price)):
+        if line:
+            console.print(Text(f"{name}: {line}."))
+    for doubt in said.doubts:
+        console.print(Text(doubt))
+    if said.range:
+        console.print(Text(NO_PROMISE))
+    for line in said.rests_on:
+        console.print(Text(line, "dim"))
+    _print_pieces(console, said.nearest_title, said.nearest)
+    _print_pieces(console, "Please check the hours of these; they were left out", said.to_check)
+
+
+def as_json(quote: Quote) -> str:
+    """Write a quote for another program; sides in mm, times in hours."""
+    value = msgspec.to_builtins(quote)
+    value["past"] = {key: value["past"][key] for key in ("no_hours", "no_size")}
+    return msgspec.json.format(msgspec.json.encode(value), indent=2).decode()
+
+
+def _print_pieces(console: Console, title: str, pieces: tuple[NearWords, ...]) -> None:
+    if pieces:
+        console.print()
+        console.print(Text(f"{title}:"))
+    for piece in pieces:
+        console.print(Text.assemble(f"  {piece.title}", (f"  {piece.facts}", "dim")))
