@@ -107,7 +107,7 @@ def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **
         tones = ", ".join(f"{tone.name} {share_words(tone)}" for tone in beside.tones)
         said.append(f"Working print for matte paper, not a stencil: {beside.placing}; {tones}")
         if not beside.is_to_scale:
-            said.append("NOT TO SCALE: lay the stencil on its reference by two points at the desk, and print again.")
+            said.append(f"NOT TO SCALE: {beside.advice}")
     target = out or Path("reprints", file_name(_stem(piece, gang, plan), plan))
     if not options["only_plan"]:
         from archgen.outputs.reprints.print_files import print_files

@@ -58,6 +58,34 @@ def lay_by_taps(drawing: LineMap, onto: LineMap, firsts: Doubles, seconds: Doubl
     return LaidLines(pose, score(points, nearest, pose))
 
 
+def best_elsewhere(drawing: LineMap, onto: LineMap, pose: Pose) -> float:
+    """Give the best total score the drawing reaches on paper from where it doesn't belong: what chance makes of it.
+
+    It is turned, made larger or smaller and shifted, each time by something else, and pulled in from there.
+    """
+    points, nearest = sample(drawing), nearest_lines(onto)
+    middle = points.points.mean(0).astype(np.float64)
+    here, size = pose.places(middle[None])[0], drawing.diagonal * pose.scale
+    best = 0.0
+    for number in range(_ELSEWHERE):
+        way, far = number * _GOLDEN_ANGLE, 0.15 + 0.35 * number / _ELSEWHERE
+        there = here + far * size * np.array([np.cos(way), np.sin(way)])
+        start = similar(
+            pose.scale * _GROWN[number % len(_GROWN)],
+            pose.turned + _TURNED[number % len(_TURNED)],
+            (float(middle[0]), float(middle[1])),
+            (float(there[0]), float(there[1])),
+            drawing.diagonal / 2,
+        )
+        best = max(best, score(points, nearest, refine(points, nearest, start, PAPER)).total)
+    return best
+
+
+# Twelve places round the middle, each next one a golden angle on and farther, all too far off to be pulled back.
+_ELSEWHERE, _GOLDEN_ANGLE = 12, np.pi * (3 - 5**0.5)
+_GROWN, _TURNED = (0.78, 0.9, 1.0, 1.12, 1.28), (-24.0, -8.0, 8.0, 24.0)
+
+
 def lay_by_tap(drawing: LineMap, onto: LineMap, first: Point, second: Point, *, on_skin: bool) -> LaidLines | None:
     """Lay a drawing by one point tapped on both: of all turns and sizes, where its lines lie best; None for nowhere.
 

@@ -86,7 +86,7 @@ class ReferenceJob(Value, frozen=True):
     """What to print: the placed reference and its simplified twin, both as large as the stencil's marks.
 
     `placing` says how it was laid under the stencil, `rests_on` what the tones rest on; `is_to_scale` that both
-    pictures can be measured.
+    pictures can be measured, `advice` what to do when they can't.
     """
 
     title: str
@@ -101,6 +101,7 @@ class ReferenceJob(Value, frozen=True):
     placing: str = ""
     rests_on: str = ""
     is_to_scale: bool = True
+    advice: str = ""
 
 
 def share_words(tone: PrintedTone) -> str:

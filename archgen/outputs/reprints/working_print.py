@@ -117,7 +117,8 @@ def working_print(plan: Plan, beside: Beside, found: Registration) -> ReferenceJ
         printer=plan.job.printer,
         day=plan.job.day,
         paper=plan.job.paper,
-        placing=found.placement.value if to_scale else "not laid on the stencil",
+        placing=(ReferencePlace.NOWHERE if found.placement is ReferencePlace.PROPOSED else found.placement).value,
         rests_on=f"ink taken to spread {SPREAD_MM:g} mm, no area under {_LEAST_MM2:g} mm²: common practice, no source",
         is_to_scale=to_scale,
+        advice="" if to_scale else found.placement.advice,
     )

@@ -7,14 +7,15 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw, ImageFilter
 
-from archgen.laying.lay import lay_by_marks, lay_by_tap, lay_by_taps
+from archgen.laying import lay
+from archgen.laying.lay import best_elsewhere, lay_by_marks, lay_by_tap, lay_by_taps
 from archgen.laying.line_map import SIDE, LineMap, find_edges, find_lines
 from archgen.laying.marks import LineMarks, agree, find_marks
 from archgen.laying.pose import similar, through
 from archgen.laying.recognise import PLAINEST, SHORTLIST, recognise
 from archgen.laying.refine import nearest_lines, sample
 from archgen.laying.repeats import repeats
-from archgen.laying.score import shares_under
+from archgen.laying.score import score, shares_under
 from tests.intake_pictures import skin, stencil
 
 
@@ -262,3 +263,31 @@ def test_a_longer_shortlist_finds_what_the_plainest_marks_do_not_tell():
     like.points[PLAINEST:], like.codes[PLAINEST:] = new.points[PLAINEST:], new.codes[PLAINEST:]
     assert len(others) not in [number for number, _ in recognise(new, [*others, like], 3)]
     assert recognise(new, [*others, like], 3, shortlist=SHORTLIST + 1)[0][0] == len(others)
+
+
+def test_elsewhere_a_drawing_lies_on_itself_no_better_than_by_chance():
+    lines = find_lines(stencil(3))
+    here = similar(1.0, 0.0, (450.0, 450.0), (450.0, 450.0), 600.0)
+    chance = best_elsewhere(lines, lines, here)
+    assert 0.15 < chance < 0.4
+    points, nearest = sample(lines), nearest_lines(lines)
+    assert score(points, nearest, here).total > chance + 0.5
+
+
+def test_places_by_chance_are_tried_all_round_at_several_sizes_and_turns(monkeypatch):
+    lines, tried = find_lines(stencil(3)), []
+    monkeypatch.setattr(lay, "refine", lambda *given: tried.append(given[2]) or given[2])
+    pose = similar(0.5, 10.0, (450.0, 450.0), (300.0, 320.0), 600.0)
+    best = best_elsewhere(lines, lines, pose)
+    middle = sample(lines).points.mean(0).astype(float)
+    off = np.array([start.places(middle[None])[0] - pose.places(middle[None])[0] for start in tried])
+    far = np.hypot(*off.T) / (lines.diagonal * 0.5)
+    assert len(tried) == 12
+    assert far.min() == pytest.approx(0.15)
+    assert 0.4 < far.max() < 0.5
+    ways = np.sort(np.degrees(np.arctan2(off[:, 1], off[:, 0])) % 360)
+    assert np.diff([*ways, ways[0] + 360]).max() < 60
+    assert {round(start.scale / 0.5, 2) for start in tried} == {0.78, 0.9, 1.0, 1.12, 1.28}
+    assert {round(start.turned - 10) for start in tried} == {-24, -8, 8, 24}
+    points, nearest = sample(lines), nearest_lines(lines)
+    assert best == max(score(points, nearest, start).total for start in tried)

@@ -5,10 +5,12 @@ import datetime as dt
 import numpy as np
 import pytest
 from PIL import Image, ImageDraw, ImageFilter, ImageOps
+from skimage import data
 from skimage.transform import SimilarityTransform, warp
 
 from archgen.config import PrinterSettings
 from archgen.errors import UsageError
+from archgen.outputs.reprints import registration
 from archgen.outputs.reprints.registration import DrawnStencil, ReferencePlace, register
 from archgen.outputs.reprints.working_print import Beside, looked_at, registered, working_print
 from archgen.printing.reference_pdf import PrintedLandmark, write_reference
@@ -98,11 +100,44 @@ def test_without_points_the_place_is_proposed_and_counts_only_after_a_yes(drawin
     assert looked_at(found).placement.is_to_scale
 
 
-def test_points_that_the_lines_contradict_count_alone(drawing, reference):
+def test_points_that_the_lines_contradict_are_asked_about(drawing, reference):
     far = tuple(PrintedLandmark(m.stencil, (m.reference[0] + dx, m.reference[1])) for m, dx in
                 zip(points((200, 400), (600, 330)), (60, -60), strict=True))  # fmt: skip
     found = register(stencil_of(drawing), reference, far)
-    assert (found.placement, found.landmarks) == (ReferencePlace.POINTS, far)
+    assert found.placement is ReferencePlace.PROPOSED
+    assert worst_mm(found, mirrored=False) < 0.3
+
+
+@pytest.fixture(scope="module")
+def other():
+    """A photograph of a cat: another picture altogether."""
+    return Image.fromarray(data.chelsea())
+
+
+OTHER_POINTS = (PrintedLandmark((200, 400), (120, 90)), PrintedLandmark((600, 330), (300, 70)))
+
+
+def test_another_picture_is_not_to_scale_whatever_its_two_points(drawing, other):
+    found = register(stencil_of(drawing), other, OTHER_POINTS)
+    assert (found.placement, found.landmarks) == (ReferencePlace.UNPROVEN, ())
+    assert found.lead < 0.07
+    assert looked_at(found) is found
+    assert not found.placement.is_to_scale
+    assert "Is it the right picture?" in found.placement.advice
+
+
+@pytest.mark.parametrize(
+    ("off", "lead", "gain", "placement"),
+    [
+        (0.02, 0.08, 0.3, ReferencePlace.POINTS_AND_LINES),
+        (0.02, 0.06, 0.3, ReferencePlace.PROPOSED),
+        (0.04, 0.08, 0.3, ReferencePlace.PROPOSED),
+        (0.02, 0.06, 0.11, ReferencePlace.PROPOSED),
+        (0.02, 0.06, 0.09, ReferencePlace.UNPROVEN),
+    ],
+)
+def test_a_place_by_points_counts_once_the_lines_bear_it_out(off, lead, gain, placement):
+    assert registration._at_points(off, lead, gain) is placement
 
 
 def test_a_picture_of_something_else_is_refused(drawing):
@@ -164,3 +199,12 @@ def test_what_nobody_said_yes_to_is_printed_not_to_scale(plan, beside):
     job = working_print(plan, beside, registered(plan, beside))
     assert not job.is_to_scale
     assert job.placing == "not laid on the stencil"
+    assert job.advice.startswith("lay the stencil on its reference by two points")
+
+
+def test_another_pictures_print_says_not_to_scale_and_why(plan, other, tmp_path):
+    other.save(tmp_path / "cat.png")
+    beside = Beside(tmp_path / "cat.png", OTHER_POINTS, tones=3)
+    job = working_print(plan, beside, registered(plan, beside))
+    assert (job.is_to_scale, job.placing) == (False, "its lines don't lie at its points")
+    assert job.advice.startswith("the stencil's lines don't lie on the reference where its points put them.")
