@@ -46,6 +46,7 @@ from archgen.records.find import read_one
 from archgen.records.model import Client, InkBatch, Piece, PieceRecord
 from archgen.rules.rule import ArchiveRule, Hit, Rule
 from archgen.storage.jobs import default_workers
+from archgen.supplies.stock import Product, take_stock
 from archgen.tracing.book import BatchBook, BatchEntry, BatchKind, BatchUse
 from archgen.tracing.recall import Trace, Wearer, trace_product
 from archgen.tracing.recall import trace as trace_batch
@@ -80,6 +81,7 @@ __all__ = [
     "Place",
     "Plan",
     "PrivateOutput",
+    "Product",
     "ProgressReporter",
     "PublicCatalogue",
     "PublicOutput",
@@ -280,6 +282,10 @@ class Archive:
         """
         wish = read_wish(width_mm, height_mm, styles, place)
         return make_quote(past_work(self.pieces), wish, self.settings.quote, self.records.built_on)
+
+    def stock(self) -> tuple[Product, ...]:
+        """Say of every ink and needle how fast it goes, what is open, and what is to be done."""
+        return take_stock(BatchBook(self.records), self.records.built_on)
 
     def find(self, question: str, most: int = 10) -> SearchResult:
         """Find pieces, stencils, clients and batches by words and figures, the best first, as the archive's pages do.

@@ -25,13 +25,14 @@ COMMANDS = (
     "ruler",
     "gauge",
     "quote",
+    "stock",
     "trace",
     "leaks",
     "upload",
     "pack",
     "undo",
 )
-_ROOMS = {"upload": "sending.", "pack": "sending.", "quote": "planning."}
+_ROOMS = {"upload": "sending.", "pack": "sending.", "quote": "planning.", "stock": "planning."}
 
 
 class _Commands(click.Group):

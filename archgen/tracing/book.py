@@ -144,7 +144,7 @@ class BatchBook:
             )
 
     def _needle(self, piece: Piece, needle: Needle, days: tuple[dt.date, ...]) -> Iterator[BatchUse]:
-        box = self._box(needle.batch)
+        box = self.box(needle.batch)
         sterilisation = needle.sterilisation or (box.sterilisation if box else None)
         fields = ((BatchKind.NEEDLE, needle.batch), (BatchKind.STERILISATION, sterilisation))
         for kind, text in fields:
@@ -170,7 +170,8 @@ class BatchBook:
             return BatchField((), is_certain=False)
         return BatchField((text,), is_certain=True) if text in self.entries_by_batch else read_batch_field(text)
 
-    def _box(self, number: str | None) -> Box | None:
+    def box(self, number: str | None) -> Box | None:
+        """Give the box of needles a number stands on."""
         field = self.read(number)
         found = (self._boxes.get(spelling) for one in field.numbers for spelling in self._register_index.same(one))
         return next((box for box in found if box), None)

@@ -65,7 +65,7 @@ def test_the_page_for_the_client_names_nobody(studio, tmp_path):
     assert str(page) in ran.out
     text = page.read_text(encoding="utf-8")
     html5lib.HTMLParser(strict=True).parse(text)
-    assert "About 3 h of tattooing" in text
+    assert "About 3\N{NO-BREAK SPACE}h of tattooing" in text
     assert "Price: " in text
     assert "120" not in text
     assert not any(f"Piece {number}" in text or f"C-00{number:02}" in text for number in range(1, 15))

@@ -182,3 +182,7 @@ def test_a_quote_goes_by_the_records_and_reads_the_place_in_any_words(archive):
     assert (found.wish.width_mm, found.wish.styles, found.wish.place) == (60, ("lines",), "forearm-outer")
     with pytest.raises(api.UsageError, match="“arm” is not one place on the body"):
         archive.quote(60, 90, place="arm")
+
+
+def test_stock_is_taken_from_the_records(archive):
+    assert "3 round liner" in [product.name for product in archive.stock()]

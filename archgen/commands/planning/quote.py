@@ -63,8 +63,7 @@ def quote(
 
     from archgen.clock import build_day
     from archgen.commands.planning.quote_text import as_json, print_quote
-    from archgen.outputs.quote_page import BEGINS, quote_page
-    from archgen.outputs.result_file import write_file
+    from archgen.outputs.handouts import write_quote
     from archgen.quoting.past_work import past_work
     from archgen.quoting.quote import make_quote
     from archgen.quoting.wish import read_wish
@@ -86,4 +85,4 @@ def quote(
         said = client_words(found, currency)
         if not said:
             raise UsageError("There is nothing to show a client yet: too few pieces have hours and a size.")
-        click.echo(write_file(page, quote_page(found.wish, said, config), root, BEGINS), err=form == "json")
+        click.echo(write_quote(page, found.wish, said, config), err=form == "json")

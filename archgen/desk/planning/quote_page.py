@@ -13,7 +13,7 @@ from archgen.desk.pens.typed import typed_value
 from archgen.desk.shown import ShownArchive
 from archgen.errors import UsageError
 from archgen.outputs.archive.context import Context, Site, thumbnail
-from archgen.outputs.quote_page import quote_page
+from archgen.outputs.handouts import quote_page
 from archgen.outputs.site_pages import PagePicture
 from archgen.quoting.past_work import past_work
 from archgen.quoting.quote import Quote, make_quote
@@ -101,6 +101,8 @@ def _with_quote(view: QuotePageView, shown: ShownArchive) -> QuotePageView:
 def _quote(shown: ShownArchive, asked: Mapping[str, str]) -> Quote:
     catalogue = shown.catalogue
     units = catalogue.config.archive.units
+    if not (asked["width"] and asked["height"]):
+        raise UsageError("Width and height are both needed.")
     width, height = (parse_length(str(typed_value(side, asked[side], units))) for side in ("width", "height"))
     wish = read_wish(width, height, asked["style"].split(","), asked["placement"])
     settings = catalogue.config.quote

@@ -10,6 +10,7 @@ from archgen.values.frozen import Value
 from archgen.wording.counts import count_words
 
 NO_PROMISE = "An estimate and no promise: skin, sitting still and changes of the design decide."
+_HELD_TOGETHER = "\N{NO-BREAK SPACE}"
 _OF_FIVE = round(COVERED * 5)
 
 
@@ -68,8 +69,9 @@ def client_words(quote: Quote, currency: str | None) -> tuple[str, ...]:
         return ()
     number = quote.sittings.number if quote.sittings else 1
     in_sittings = "in one sitting" if number == 1 else f"in {number} sittings"
-    bounds = f"{_time(quote.foretold.least)} to {_time(quote.foretold.most)}"
-    lines = [f"About {_time(quote.foretold.hours)} of tattooing, most likely {bounds}, {in_sittings}."]
+    told = quote.foretold
+    hours, least, most = (_time(one).replace(" ", _HELD_TOGETHER) for one in (told.hours, told.least, told.most))
+    lines = [f"About {hours} of tattooing, most likely {least} to {most}, {in_sittings}."]
     if quote.price:
         lines.append(f"Price: {_amounts(quote.price.least, quote.price.most, currency)}.")
     return (*lines, "A touch-up is not in it.", NO_PROMISE)

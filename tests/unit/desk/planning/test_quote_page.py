@@ -53,7 +53,7 @@ def test_the_clients_page_has_no_way_back_into_the_archive(asker):
     page = asker.get(WISH.replace("quote.html", "quote-client.html"))
     assert page.status == 200
     html5lib.HTMLParser(strict=True).parse(page.text)
-    assert "About 3 h of tattooing" in page.text
+    assert "About 3\N{NO-BREAK SPACE}h of tattooing" in page.text
     assert "href" not in page.text
     assert "owl" not in page.text.lower()
     assert "Another" not in page.text
@@ -63,7 +63,8 @@ def test_the_clients_page_has_no_way_back_into_the_archive(asker):
 @pytest.mark.parametrize(
     ("question", "asked"),
     [
-        ("width=60", "“”: a length is a number"),
+        ("width=60", "Width and height are both needed."),
+        ("height=60", "Width and height are both needed."),
         ("width=x&height=90", "“x”: a length is a number"),
         ("width=60&height=90&placement=arm", "“arm” is not one place on the body."),
         ("width=60&height=90&hour=free", "The price of an hour is a number"),

@@ -81,7 +81,7 @@ def test_pieces_beside_it_have_their_facts():
 
 def test_the_client_reads_no_word_about_anybody_else():
     lines = client_words(quote([*many(), done(7, hours=(30.0,))], hour=120.0), "EUR")
-    assert lines[0].startswith("About 3 h of tattooing, most likely ")
+    assert lines[0].startswith("About 3\N{NO-BREAK SPACE}h of tattooing, most likely ")
     assert lines[0].endswith(", in one sitting.")
     assert lines[1].startswith("Price: ")
     assert lines[2:] == ("A touch-up is not in it.", NO_PROMISE)
