@@ -35,6 +35,16 @@ class ArchiveSettings(Value, frozen=True):
     inbox: Annotated[str, Private("folder for new pictures", Sought.NEVER)] = "inbox"
 
 
+class SettingsInLanguage(Value, frozen=True):
+    """[portfolio.de] and so on: what the portfolio says of itself in another language; None is said in the main one."""
+
+    language: Annotated[str, Public("language", Sought.NEVER)]
+    title: Annotated[str | None, Public("title of the portfolio")] = None
+    description: Annotated[str | None, Public("description")] = None
+    town: Annotated[str | None, Public("town")] = None
+    open_from: Annotated[str | None, Public("opening")] = None
+
+
 class PortfolioSettings(Value, frozen=True):
     """[portfolio]; what is written into published images stands in creator ... licensor_url.
 
@@ -62,6 +72,7 @@ class PortfolioSettings(Value, frozen=True):
     town: Annotated[str | None, Public("town")] = None
     open_from: Annotated[str | None, Public("opening")] = None
     model_training: Annotated[bool | None, Public("rule for trained models")] = None
+    in_languages: Annotated[tuple[SettingsInLanguage, ...], Public("settings in other languages")] = ()
 
 
 class PrinterSettings(Value, frozen=True):
@@ -123,6 +134,11 @@ class Config:
     limits: Annotated[Limits, Private("limits")] = field(default_factory=Limits)
     upload: Annotated[UploadSettings, Private("upload")] = field(default_factory=UploadSettings)
     quote: Annotated[QuoteSettings, Private("quote")] = field(default_factory=QuoteSettings)
+
+    @property
+    def main_language(self) -> str:
+        """Give the language of the portfolio's first pages."""
+        return next(iter(self.portfolio.languages), self.archive.language)
 
     @property
     def inbox(self) -> Path:
@@ -197,6 +213,9 @@ _PRINTER: dict[str, ValueKind] = {
 }
 
 
+_IN_LANGUAGE = Table(dict.fromkeys(("title", "description", "town", "open_from"), Text()))
+
+
 class _Order(Value, frozen=True):
     """Either "newest" or the ids of the pieces that come first."""
 
@@ -226,7 +245,8 @@ _SHAPE = Table(
                 "url": _SITE,
                 **dict.fromkeys(("rights_url", "licensor_url"), _ADDRESS),
                 **dict.fromkeys(("require_rights", "require_release", "model_training"), Flag()),
-            }
+            },
+            others=_IN_LANGUAGE,
         ),
         "printer": Table(_PRINTER, others=Table(_PRINTER)),
         "limits": Table(
@@ -271,7 +291,7 @@ def read_config(root: Path) -> Config:
     return Config(
         root,
         ArchiveSettings(**values.get("archive", {})),
-        PortfolioSettings(**values.get("portfolio", {})),
+        _portfolio(values.get("portfolio", {})),
         tuple(_printers(values.get("printer", {}))) or (PrinterSettings(),),
         Limits(**_fields(values.get("limits", {}))),
         UploadSettings(**values.get("upload", {})),
@@ -296,6 +316,12 @@ def _fields(values: Mapping[str, Any]) -> dict[str, Any]:
     return {f"{key}_{_UNITS[key]}" if key in _UNITS else key: value for key, value in values.items()}
 
 
+def _portfolio(values: Mapping[str, Any]) -> PortfolioSettings:
+    in_languages = tuple(SettingsInLanguage(name, **keys) for name, keys in values.items() if isinstance(keys, dict))
+    plain = {name: value for name, value in values.items() if not isinstance(value, dict)}
+    return PortfolioSettings(**plain, in_languages=in_languages)
+
+
 def _printers(values: Mapping[str, Any]) -> Iterator[PrinterSettings]:
     """Give the plain keys as the default printer, then the named ones as they stand in the file."""
     plain = {key: value for key, value in values.items() if key in _PRINTER}
@@ -307,6 +333,7 @@ def _printers(values: Mapping[str, Any]) -> Iterator[PrinterSettings]:
 
 
 def _disagreements(values: Mapping[str, Any], toml: TomlFile) -> Iterator[Problem]:
+    yield from _language_disagreements(values.get("portfolio", {}), toml)
     limits = Limits(**_fields(values.get("limits", {})))
     if limits.touch_up_from_days > limits.touch_up_until_days:
         text = (
@@ -315,3 +342,16 @@ def _disagreements(values: Mapping[str, Any], toml: TomlFile) -> Iterator[Proble
         )
         line = toml.line("limits.touch_up_from") or toml.line("limits.touch_up_until")
         yield Problem("disagree", "limits.touch_up_from", line, text, "Make the first the shorter.")
+
+
+def _language_disagreements(portfolio: Mapping[str, Any], toml: TomlFile) -> Iterator[Problem]:
+    languages = [tag.lower() for tag in portfolio.get("languages") or ()]
+    twice = next((tag for number, tag in enumerate(languages) if tag in languages[:number]), None)
+    if twice:
+        line = toml.line("portfolio.languages")
+        yield Problem("disagree", "portfolio.languages", line, f'languages names "{twice}" twice.', "Leave one out.")
+    for name, keys in portfolio.items():
+        if isinstance(keys, dict) and name.lower() not in languages[1:]:
+            text = f"[portfolio.{name}] is for one of the languages after the first, and {name} isn't one of them."
+            remedy = f'Add it: languages = ["{(languages or ["en"])[0]}", "{name}"], or take the table away.'
+            yield Problem("disagree", f"portfolio.{name}", toml.line(f"portfolio.{name}"), text, remedy)

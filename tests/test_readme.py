@@ -8,7 +8,7 @@ import msgspec
 import pytest
 
 from archgen.cli import COMMANDS, command
-from archgen.config import ArchiveSettings, Limits, PortfolioSettings, PrinterSettings
+from archgen.config import ArchiveSettings, Limits, PortfolioSettings, PrinterSettings, SettingsInLanguage
 from archgen.errors import ExitCode
 from archgen.records import model
 from tests.readme_sample import build_sample, shown_output, shown_record
@@ -63,11 +63,14 @@ def test_every_exit_code_is_in_the_readme(code):
 
 
 @pytest.mark.parametrize(
-    "settings", [ArchiveSettings, PortfolioSettings, PrinterSettings, Limits], ids=lambda s: s.__name__
+    "settings",
+    [ArchiveSettings, PortfolioSettings, SettingsInLanguage, PrinterSettings, Limits],
+    ids=lambda s: s.__name__,
 )
 def test_every_setting_is_in_the_readme(settings):
     named = set(re.findall(r"`([a-z_]+)`", README.partition("### Settings")[2]))
-    keys = {re.sub(r"_(mm|days)$", "", field.name) for field in dataclasses.fields(settings)} - {"name"}
+    keys = {re.sub(r"_(mm|days)$", "", field.name) for field in dataclasses.fields(settings)}
+    keys -= {"name", "in_languages", "language"}  # tables with a name of their own
     assert keys <= named
 
 

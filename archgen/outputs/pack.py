@@ -13,9 +13,8 @@ from archgen.outputs.portfolio.layout import Layout, Sizes
 from archgen.outputs.portfolio.views import PortfolioViews
 from archgen.outputs.public_pictures import PublicPictures
 from archgen.publication.public_catalogue import Credit, PublicCatalogue, PublicPhoto, photo_paths
-from archgen.render.html import load_theme
+from archgen.render.html import Theme, load_theme
 from archgen.values.frozen import Value
-from archgen.wording.portfolio import photo_words
 
 # Sharp on a phone of 390 points with three pixels to each (the usual width, and the densest screens).
 _WIDE_ENOUGH_PX = 1080
@@ -89,24 +88,34 @@ def _page(public: PublicCatalogue, pictures: PublicPictures, address: Callable[[
     pieces = []
     for piece, said in zip(public.pieces, views.pieces(), strict=True):
         shots = tuple(
-            _shot(photo, photo_paths(piece, number), pictures, address) for number, photo in enumerate(piece.photos)
+            _shot(photo, said.shots[number].words, photo_paths(piece, number), pictures, address)
+            for number, photo in enumerate(piece.photos)
         )
-        pieces.append(PackedPiece(piece.title, shots, said.facts, said.story, piece.credits))
+        pieces.append(PackedPiece(piece.title, shots, said.facts, said.story, said.credits))
     settings = public.settings
     name = settings.artist or settings.title
     title = " – ".join((name, *(piece.title for piece in public.pieces[:1])))
     view = PackView(public.language, title, name, settings.copyright, settings.url, tuple(pieces))
-    return load_theme("pack").render("pack.html", view=view).encode()
+    return _theme().in_language(public.language).render("pack.html", view=view).encode()
+
+
+def _theme() -> Theme:
+    """Give the looks of the page; what it says of credits is what the portfolio says."""
+    return Theme(load_theme("pack").folder, (load_theme("portfolio").folder,))
 
 
 def _shot(
-    photo: PublicPhoto, paths: Sequence[str], pictures: PublicPictures, address: Callable[[str, bytes, str], str]
+    photo: PublicPhoto,
+    words: str,
+    paths: Sequence[str],
+    pictures: PublicPictures,
+    address: Callable[[str, bytes, str], str],
 ) -> PackedPhoto:
     by_width = sorted(zip(photo.copies, paths, strict=True), key=lambda one: one[0].width)
     copy, path = next((one for one in by_width if one[0].width >= _WIDE_ENOUGH_PX), by_width[-1])
     content = _content(pictures.artifact(copy, path))
     kind = _KINDS[PurePosixPath(path).suffix.removeprefix(".")]
-    return PackedPhoto(address(path, content, kind), copy.width, copy.height, photo.alt, photo_words(photo))
+    return PackedPhoto(address(path, content, kind), copy.width, copy.height, photo.alt, words)
 
 
 def _content(artifact: Artifact) -> bytes:

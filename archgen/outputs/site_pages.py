@@ -25,6 +25,7 @@ class PagePicture(Value, frozen=True):
     Attributes:
         srcset: Pairs of path and width, smallest first; src is one of them.
         alt: Words for those who do not see it; empty when the words beside it say the same.
+        alt_language: What they are written in, where that is not the language of the page.
     """
 
     src: str
@@ -32,6 +33,7 @@ class PagePicture(Value, frozen=True):
     height: int
     srcset: tuple[tuple[str, int], ...]
     alt: str
+    alt_language: str = ""
 
 
 def picture(

@@ -10,26 +10,36 @@ from collections.abc import Iterable, Mapping
 from dataclasses import fields, replace
 from typing import Any
 
+import msgspec
+
 from archgen.catalogue import Catalogue
-from archgen.config import PortfolioSettings
+from archgen.config import PortfolioSettings, SettingsInLanguage
+from archgen.languages.language import Language, language
 from archgen.picture_facts.facts import Derivative, ImageFacts
 from archgen.picture_facts.photo_days import taken_on
 from archgen.privacy import public_part
 from archgen.publication.decision import Publication, decide_all
 from archgen.publication.reference_rights import Rights
-from archgen.records.model import Photo, Piece, PieceRecord, Side, Stage
+from archgen.records.model import OtherStory, Photo, Piece, PieceRecord, Side, Stage
 from archgen.records.vocabulary.licences import license_url, license_words
 from archgen.units import days_between
 from archgen.values.frozen import Value
 
 
 class PublicPhoto(Value, frozen=True):
-    """A photo that may be shown; days_after counts from the day the piece was finished."""
+    """A photo that may be shown; days_after counts from the day the piece was finished.
+
+    Attributes:
+        is_described: Whether the artist wrote `alt`; else it is the title and the stage.
+        alt_language: What `alt` is written in, where that is not the language of the page.
+    """
 
     alt: str
     stage: Stage | None
     days_after: int | None
     copies: tuple[Derivative, ...]
+    is_described: bool = True
+    alt_language: str = ""
 
 
 class Credit(Value, frozen=True):
@@ -44,7 +54,14 @@ class Credit(Value, frozen=True):
 
 
 class PublicPiece(Value, frozen=True):
-    """A piece as the public may see it."""
+    """A piece as the public may see it.
+
+    Attributes:
+        stories: The story in the portfolio's other languages, under the title in each.
+        folders: Of the portfolio's other languages, in each of which the piece has a page too.
+        title_language: What the title is written in, where that is not the language of the page.
+        story_language: The same of the story.
+    """
 
     slug: str
     title: str
@@ -61,15 +78,30 @@ class PublicPiece(Value, frozen=True):
     story: str | None
     photos: tuple[PublicPhoto, ...]
     credits: tuple[Credit, ...]
+    stories: tuple[OtherStory, ...] = ()
+    folders: tuple[str, ...] = ()
+    title_language: str = ""
+    story_language: str = ""
 
 
 class PublicCatalogue(Value, frozen=True):
-    """Everything the portfolio gets; first the pieces the artist put first, then the newest."""
+    """Everything the portfolio gets; first the pieces the artist put first, then the newest.
+
+    Attributes:
+        units: What lengths are said in: mm, cm or in.
+        folder: Where the pages in this language lie; empty for the main one.
+    """
 
     settings: PortfolioSettings
     language: str
     units: str
     pieces: tuple[PublicPiece, ...]
+    folder: str = ""
+
+    @property
+    def other_languages(self) -> tuple[str, ...]:
+        """Give the languages beside the main one."""
+        return self.settings.languages[1:]
 
 
 class ShownAs(Value, frozen=True):
@@ -108,7 +140,7 @@ def publish(catalogue: Catalogue, decisions: Mapping[str, Publication]) -> Publi
     slugs = slugs_of(piece for piece, _ in shown)
     public = PublicCatalogue(
         settings=_visible_settings(catalogue.config.portfolio),
-        language=catalogue.config.archive.language,
+        language=catalogue.config.main_language,
         units=catalogue.config.archive.units,
         pieces=tuple(_public_piece(piece, publication, catalogue, slugs[piece.id]) for piece, publication in shown),
     )
@@ -122,9 +154,13 @@ def _origin(piece: Piece, publication: Publication, catalogue: Catalogue) -> Sho
 
 def _visible_settings(settings: PortfolioSettings) -> PortfolioSettings:
     settings = public_part(settings)
+    inside = tuple(replace(one, **_visible_fields(one)) for one in settings.in_languages)
+    return replace(settings, **{**_visible_fields(settings), "in_languages": inside})
+
+
+def _visible_fields(settings: PortfolioSettings | SettingsInLanguage) -> dict[str, Any]:
     texts = {field.name: getattr(settings, field.name) for field in fields(settings)}
-    changed: dict[str, Any] = {name: visible(text) for name, text in texts.items() if isinstance(text, str)}
-    return replace(settings, **changed)
+    return {name: visible(text) for name, text in texts.items() if isinstance(text, str)}
 
 
 # Control characters, and what neither HTML nor XML allows: nothing of it can be seen, some of it reorders text.
@@ -170,9 +206,14 @@ def photo_paths(piece: PublicPiece, number: int) -> list[str]:
 
 
 def all_paths(piece: PublicPiece) -> tuple[str, ...]:
-    """Give the paths of a piece's page and its pictures in the portfolio."""
+    """Give the paths of a piece's pages, in every language, and its pictures in the portfolio."""
     pictures = (path for number in range(len(piece.photos)) for path in photo_paths(piece, number))
-    return (piece_path(piece), *pictures)
+    return (*(f"{folder}{piece_path(piece)}" for folder in ("", *piece.folders)), *pictures)
+
+
+def language_folder(tag: str) -> str:
+    """Give the folder of the pages in a language that is not the main one."""
+    return f"{slug(tag)}/"
 
 
 def former_addresses(piece: Piece, catalogue: Catalogue, publications: Mapping[str, Publication]) -> tuple[str, ...]:
@@ -202,6 +243,8 @@ def _public_piece(piece: Piece, publication: Publication, catalogue: Catalogue, 
     record = piece.record
     assert record is not None  # noqa: S101 (a piece without a record is never shown)
     finished, shown = record.finished_on, public_part(record)
+    others = catalogue.config.portfolio.languages[1:]
+    lower = {tag.lower() for tag in others}
     return PublicPiece(
         slug=slug_of_piece,
         title=visible(shown.title),
@@ -218,6 +261,12 @@ def _public_piece(piece: Piece, publication: Publication, catalogue: Catalogue, 
         story=_visible_or_none(public_part(piece).story),
         photos=tuple(_public_photo(photo, piece, record, catalogue) for photo in publication.photos),
         credits=_credits(record, publication.references),
+        stories=tuple(
+            msgspec.structs.replace(one, story=visible(one.story))
+            for one in piece.stories
+            if one.language.lower() in lower
+        ),
+        folders=tuple(map(language_folder, others)),
     )
 
 
@@ -225,13 +274,22 @@ def _public_photo(photo: Photo, piece: Piece, record: PieceRecord, catalogue: Ca
     facts = catalogue.picture(piece, photo.file)
     assert facts is not None  # noqa: S101 (decide keeps unreadable pictures out)
     shown = public_part(photo)
-    when = f", {shown.stage.value.replace('-', ' ')}" if shown.stage else ""
     return PublicPhoto(
-        alt=visible(shown.alt or f"{record.title}{when}"),
+        alt=visible(shown.alt or alt_words(record.title, shown.stage, language(catalogue.config.main_language))),
         stage=shown.stage,
         days_after=days_between(record.finished_on, taken_on(photo, facts)),
         copies=facts.public or _copies_to_come(facts),
+        is_described=bool(shown.alt),
     )
+
+
+# The word of each stage, as photos say it too.
+STAGES = {stage: stage.value.replace("-", " ").capitalize() for stage in Stage}
+
+
+def alt_words(title: str, stage: Stage | None, spoken: Language) -> str:
+    """Give the words for a photo that nobody described."""
+    return f"{title}, {spoken.pgettext('photo', STAGES[stage]).lower()}" if stage else title
 
 
 def _copies_to_come(facts: ImageFacts) -> tuple[Derivative, ...]:

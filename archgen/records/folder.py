@@ -7,7 +7,7 @@ ignores capitals and on one that does not. Links that lead out of the folder are
 import os
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from pathlib import Path, PurePosixPath
 
 from archgen.storage.files import is_inside, is_text_name
@@ -17,6 +17,8 @@ from archgen.values.frozen import Value
 PICTURE_SUFFIXES = (".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".avif", ".heic", ".heif", ".bmp")
 STENCIL_SUFFIXES = (*PICTURE_SUFFIXES, ".svg", ".pdf")
 RECORD, NOTES, STORY = ("piece.toml", "notes.md", "story.md")
+# A text in another language: story.de.md, about.pt-BR.md (the tag as in BCP 47).
+_IN_LANGUAGE = re.compile(r"(\w+)\.([A-Za-z]{2,3}(?:-[A-Za-z0-9]{2,8})*)\.md")
 PICTURE_FOLDERS = {"photos": PICTURE_SUFFIXES, "stencils": STENCIL_SUFFIXES, "references": PICTURE_SUFFIXES}
 # Deeper folders than anybody sorts photos into; a folder linked into itself would not end.
 _DEEPEST = 8
@@ -55,6 +57,12 @@ class PieceFolder(Value, frozen=True):
             if top not in PICTURE_FOLDERS and file.lower().endswith(PICTURE_SUFFIXES):
                 found[top] = (*found.get(top, ()), file)
         return found
+
+
+def texts_in_languages(files: Iterable[str], names: Collection[str]) -> dict[str, tuple[str, str]]:
+    """Give each file that holds one of these texts in another language, with the text's name and the language."""
+    found = {file: match for file in files if (match := _IN_LANGUAGE.fullmatch(file)) and match[1] in names}
+    return {file: (match[1], match[2]) for file, match in found.items()}
 
 
 def natural_key(name: str) -> tuple[tuple[int, int, str], ...]:

@@ -383,6 +383,13 @@ class AsWritten(Record, frozen=True, kw_only=True):
     text: Annotated[str, Private("value that is not understood", Sought.TRADE)]
 
 
+class OtherStory(Record, frozen=True, kw_only=True):
+    """The public text of a piece in another language than the archive's main one."""
+
+    language: Annotated[str, Public("language", Sought.NEVER)]
+    story: Annotated[str, Public("story")]
+
+
 class Piece(msgspec.Struct, frozen=True, kw_only=True):
     """One piece folder as read: its record (None when there is none to read), its texts and the files found in it.
 
@@ -399,6 +406,7 @@ class Piece(msgspec.Struct, frozen=True, kw_only=True):
     record: Annotated[PieceRecord | None, Public("record")] = None
     notes: Annotated[str | None, Private("private note")] = None
     story: Annotated[str | None, Public("story")] = None
+    stories: Annotated[tuple[OtherStory, ...], Public("stories in other languages")] = ()
     photos: Annotated[tuple[str, ...], Private("file name of a photo", Sought.FILE)] = ()
     stencils: Annotated[tuple[str, ...], Private("file name of a stencil", Sought.FILE)] = ()
     references: Annotated[tuple[str, ...], Private("file name of a reference", Sought.FILE)] = ()

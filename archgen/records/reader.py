@@ -25,11 +25,22 @@ from archgen.records.files.record_files import (
     with_names,
 )
 from archgen.records.files.record_name import record_in, records_among
-from archgen.records.folder import NOTES, RECORD, STORY, PieceFolder, list_folder
+from archgen.records.folder import NOTES, RECORD, STORY, PieceFolder, list_folder, texts_in_languages
 from archgen.records.forgiving import ForgivingReading, read_forgivingly
 from archgen.records.layout import PIECES, SETTINGS, is_archive
 from archgen.records.memory import Memory, ReadPiece
-from archgen.records.model import AsWritten, Box, Client, DecisionRegister, InkBatch, Piece, PieceRecord, Supply, Told
+from archgen.records.model import (
+    AsWritten,
+    Box,
+    Client,
+    DecisionRegister,
+    InkBatch,
+    OtherStory,
+    Piece,
+    PieceRecord,
+    Supply,
+    Told,
+)
 from archgen.records.registers import (
     CLIENTS,
     DECISIONS,
@@ -204,12 +215,14 @@ def _read(root: Path, name: PieceName, habits: Habits) -> tuple[Piece, list[Find
     for key, file in (("notes", NOTES), ("story", STORY)):
         texts[key], found = _text(path, file, piece, listing)
         findings += found
+    stories, found = _stories(path, piece, listing)
+    findings += found
     try:
         text, wrong = _record_text(path, listing, records)
     except UnreadableTextError as error:
         if not any(problem.key == RECORD for problem in listing.problems):  # else its finding says why
             findings.append(finding_of(error.problem, piece.toml, piece.id))
-        return msgspec.structs.replace(piece, **texts), findings, False
+        return msgspec.structs.replace(piece, **texts, stories=stories), findings, False
     read = _parsed(text, name, habits)
     # How an ambiguous day is meant, other records may say; a paper that can't be read may be read again.
     is_sound = not (findings or wrong or read.problems)
@@ -233,7 +246,7 @@ def _read(root: Path, name: PieceName, habits: Habits) -> tuple[Piece, list[Find
         "missing": files.missing if record is not None else (),
         "place_as_written": _other_words(read.record, record),
     }
-    return msgspec.structs.replace(piece, **kept, **texts), findings, is_sound and record is not None
+    return msgspec.structs.replace(piece, **kept, **texts, stories=stories), findings, is_sound and record is not None
 
 
 def _in_archive(name: PieceName, files: tuple[str, ...]) -> tuple[str, ...]:
@@ -268,15 +281,30 @@ def _text(path: Path, name: str, piece: Piece, listing: PieceFolder) -> tuple[st
     return _read_or_leave_out(path / name, f"{piece.folder}/{name}", piece.id, path)
 
 
+def _stories(path: Path, piece: Piece, listing: PieceFolder) -> tuple[tuple[OtherStory, ...], list[Finding]]:
+    stories, findings = [], []
+    for file, (_, language) in texts_in_languages(listing.files, (STORY.removesuffix(".md"),)).items():
+        text, found = _text(path, file, piece, listing)
+        findings += found
+        stories += [OtherStory(language=language, story=text)] if text else []
+    return tuple(stories), findings
+
+
 def _public_texts(root: Path) -> tuple[dict[str, str], list[Finding]]:
+    """Read the public pages, by name; those in another language by name and language, such as about.de."""
     texts, findings = {}, []
-    for name in PUBLIC_TEXTS:
+    for name in (*PUBLIC_TEXTS, *_texts_in_languages(root)):
         if os.path.lexists(root / f"{name}.md"):
             text, found = _read_or_leave_out(root / f"{name}.md", f"{name}.md", None, root)
             findings += found
             if text:
                 texts[name] = text
     return texts, findings
+
+
+def _texts_in_languages(root: Path) -> list[str]:
+    files = sorted(path.name for path in root.glob("*.*.md"))
+    return [file.removesuffix(".md") for file in texts_in_languages(files, PUBLIC_TEXTS)]
 
 
 def _read_or_leave_out(

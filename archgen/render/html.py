@@ -11,7 +11,7 @@ import json
 import urllib.parse
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -21,6 +21,7 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
 from archgen.errors import ConfigError
+from archgen.languages.language import SOURCE, language
 from archgen.render.compiled_templates import CompiledTemplates
 from archgen.render.template_errors import StrictMissing, template_problem
 from archgen.storage.files import digest_bytes, is_inside
@@ -76,6 +77,7 @@ class Theme:
         shared: Folders looked through for templates and assets that it does not have itself, the first one first.
         made: Content that stands in place of a file's own, by the file's path in the theme.
         name: What the artist calls it.
+        language: What its templates speak; they say their words by ``_("English words")``.
     """
 
     # Not shown: a template may print the functions it gets, and paths of this machine are nobody's business.
@@ -83,6 +85,11 @@ class Theme:
     shared: tuple[Path, ...] = field(default=(), repr=False)
     made: Mapping[str, bytes] = field(default_factory=dict, repr=False)
     name: str = field(default="", repr=False)
+    language: str = field(default=SOURCE, repr=False)
+
+    def in_language(self, tag: str) -> "Theme":
+        """Give the same theme with templates that speak another language."""
+        return replace(self, language=tag)
 
     @cached_property
     def files(self) -> Mapping[str, Path]:
@@ -103,7 +110,8 @@ class Theme:
     def digest(self) -> str:
         """Give a digest of all that shapes a page but its view."""
         parts = [part for name in self.files for part in (name, self.content(name))]
-        return digest_bytes(jinja2.__version__, *parts)
+        words = language(self.language).digest
+        return digest_bytes(jinja2.__version__, *parts, *([words] if words else []))
 
     @cached_property
     def assets(self) -> Mapping[str, str]:
@@ -130,6 +138,8 @@ class Theme:
             bytecode_cache=_COMPILED[kind],
             **_OPTIONS,
         )
+        environment.globals["_"] = self.say
+        environment.globals["lang"] = lang_attribute
         environment.globals["asset"] = self.asset
         environment.globals["style_text"] = self.style_text
         environment.globals["style_source"] = self.style_source
@@ -152,6 +162,11 @@ class Theme:
             return None
         named = name.removeprefix(BENEATH)
         return next((path for folder in self.shared if (path := Theme(folder).files.get(named))), None)
+
+    def say(self, message: str, **values: object) -> Markup:
+        """Say a message in the theme's language; values, such as ``%(artist)s`` of it, are escaped like any text."""
+        said = safe_html(language(self.language).gettext(message))
+        return said % values if values else said
 
     def asset(self, name: str) -> str:
         """Give the path of an asset in the site.
@@ -227,6 +242,11 @@ class Theme:
 
     def _told(self, error: Exception) -> str:
         return f'Theme "{self.name}", {template_problem(error, self.files)}'
+
+
+def lang_attribute(tag: str) -> Markup:
+    """Write the attribute that says what an element is written in; nothing where it is the language of the page."""
+    return Markup(' lang="{}"').format(tag) if tag else Markup()
 
 
 def load_theme(name: str) -> Theme:

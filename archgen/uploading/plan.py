@@ -12,7 +12,7 @@ _PAGE = ".html"
 # Read by machines, and speaking of pages: after all of them.
 _FOR_MACHINES = (".xml", ".txt")
 _HOME = "index.html"
-_PIECES = "pieces/"
+_PIECES = "/pieces/"
 PICTURES = (".avif", ".webp", ".jpg", ".png")
 
 
@@ -122,9 +122,9 @@ def _turn(path: str) -> int:
         return 4
     if not path.endswith(_PAGE):
         return 0
-    if path == _HOME:
+    if path.rpartition("/")[2] == _HOME:
         return 3
-    return 1 if path.startswith(_PIECES) else 2
+    return 1 if _PIECES in f"/{path}" else 2
 
 
 def has_size(sizes: Mapping[str, int | None], path: str, file: BuiltFile) -> bool:

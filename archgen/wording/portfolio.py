@@ -5,29 +5,29 @@ from collections.abc import Sequence
 from itertools import takewhile
 from urllib.parse import quote
 
-from archgen.publication.public_catalogue import PublicPhoto, PublicPiece
-from archgen.records.model import Stage
-from archgen.records.vocabulary.placements import placement_words
-from archgen.wording.pieces import STAGE_WORDS
+from markupsafe import Markup
 
-_MONTHS = (
-    *("January", "February", "March", "April", "May", "June", "July"),
-    *("August", "September", "October", "November", "December"),
-)
-_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+from archgen.config import PortfolioSettings
+from archgen.languages.language import Language
+from archgen.publication.public_catalogue import STAGES, PublicPhoto, PublicPiece, slug
+from archgen.records.model import Side, Stage
+from archgen.records.vocabulary.placements import placement_words
+from archgen.render.html import safe_html
+
 # Under the artist's words about care, whatever they are.
 CARE_CAUTIONS = (
     "This is what your artist advises, not medical advice. Redness that spreads, heat, swelling, pus, fever or a rash: "
     "see a doctor, and say that you have a new tattoo.",
     "Ask a doctor first about an illness, an allergy, medicines, or a pregnancy.",
 )
-# Weeks read well up to two months, months up to two years.
-_DAYS_IN_WEEKS, _DAYS_IN_MONTHS, _DAYS_OF_MONTH = 60, 730, 30.44
-
-
-def number_words(number: int) -> str:
-    """Write a number up to twelve as a word."""
-    return _NUMBERS[number] if 0 <= number < len(_NUMBERS) else str(number)
+# Styles that have a word in other languages, by their plain name; common practice, no source.
+STYLES = (
+    *("abstract", "black-and-grey", "blackwork", "botanical", "colour", "dotwork", "engraving", "fine-line", "floral"),
+    *("geometric", "illustrative", "japanese", "lettering", "line", "micro-portrait", "minimalist", "neo-traditional"),
+    *("ornamental", "portrait", "realism", "traditional", "tribal", "watercolour", "whip-shading"),
+)
+# Days read well up to two weeks, weeks up to two months, months up to two years.
+_DAYS_IN_DAYS, _DAYS_IN_WEEKS, _DAYS_IN_MONTHS, _DAYS_OF_MONTH = 14, 60, 730, 30.44
 
 
 def capital(text: str) -> str:
@@ -35,43 +35,70 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def month_words(piece: PublicPiece) -> str | None:
+def month_words(piece: PublicPiece, spoken: Language) -> str | None:
     """Write when a piece was made; None when that is not recorded."""
-    return f"{_MONTHS[piece.month - 1]} {piece.year}" if piece.month and piece.year else None
+    return spoken.month(piece.year, piece.month) if piece.month and piece.year else None
 
 
-def photo_words(photo: PublicPhoto) -> str:
+def photo_words(photo: PublicPhoto, spoken: Language) -> str:
     """Write the stage of a photo and how long after the work it was taken."""
-    stage = STAGE_WORDS[photo.stage] if photo.stage else ""
+    stage = spoken.pgettext("photo", STAGES[photo.stage]) if photo.stage else ""
     if not stage or photo.days_after is None or photo.stage is Stage.IN_PROGRESS:
         return stage
-    return f"{stage}, {_after(photo.days_after)}"
+    return spoken.gettext("%(stage)s, %(later)s") % {"stage": stage, "later": _after(photo.days_after, spoken)}
 
 
-def _after(days: int) -> str:
+def _after(days: int, spoken: Language) -> str:
     if days == 0:
-        return "the same day"
-    for unit, length, limit in (
-        ("day", 1, 14),
-        ("week", 7, _DAYS_IN_WEEKS),
-        ("month", _DAYS_OF_MONTH, _DAYS_IN_MONTHS),
-        ("year", 365.25, float("inf")),
-    ):
-        if days < limit:
-            count = max(1, round(days / length))
-            return f"{number_words(count)} {unit}{'' if count == 1 else 's'} later"
-    raise AssertionError(days)
+        return spoken.gettext("the same day")
+    if days < _DAYS_IN_DAYS:
+        return spoken.counted("%(number)s day later", "%(number)s days later", days)
+    if days < _DAYS_IN_WEEKS:
+        return spoken.counted("%(number)s week later", "%(number)s weeks later", round(days / 7))
+    if days < _DAYS_IN_MONTHS:
+        return spoken.counted("%(number)s month later", "%(number)s months later", round(days / _DAYS_OF_MONTH))
+    return spoken.counted("%(number)s year later", "%(number)s years later", round(days / 365.25))
 
 
-def place_words(piece: PublicPiece) -> str:
+def sittings_words(sittings: int, hours: float, spoken: Language) -> str:
+    """Write in how many sittings a piece was made, and in how many hours."""
+    time = spoken.hours(hours)
+    return spoken.counted("%(number)s sitting, %(time)s", "%(number)s sittings, %(time)s", sittings, time=time)
+
+
+def place_words(piece: PublicPiece, spoken: Language) -> str:
     """Write the place on the body, side last; empty when it is not recorded."""
-    return placement_words(piece.region, piece.side) or ""
+    if piece.region is None:
+        return ""
+    place = spoken.pgettext("place", placement_words(piece.region) or "")
+    if piece.side in (None, Side.CENTRE):
+        return place
+    return spoken.gettext("%(place)s, %(side)s") % {"place": place, "side": spoken.pgettext("side", piece.side.value)}
 
 
-def here_words(town: str | None, open_from: str | None, currency: str | None) -> tuple[str, ...]:
+def style_words(style: str, spoken: Language) -> str | None:
+    """Say a style in a language, with a large letter; None where it has no word for it."""
+    if spoken.is_source:
+        return capital(style)
+    name = slug(style)
+    return capital(spoken.pgettext("style", name)) if spoken.has("style", name) else None
+
+
+def here_words(settings: PortfolioSettings, spoken: Language, opening_language: str = "") -> tuple[str, ...]:
     """Write where the artist works, from when there is room and in what one pays; what is not said is left out."""
-    said = (town or "", open_from and f"Books open from {open_from}", currency and f"Prices in {currency}")
+    opening, currency = settings.open_from, settings.currency
+    from_then = spoken.gettext("Books open from %(when)s")
+    said = (
+        settings.town,
+        opening and safe_html(from_then) % {"when": in_other_language(opening, opening_language)},
+        currency and spoken.gettext("Prices in %(currency)s") % {"currency": spoken.currency(currency)},
+    )
     return tuple(part for part in said if part)
+
+
+def in_other_language(text: str, tag: str) -> str:
+    """Name what a text inside another is written in; as it is where that is the language of the page."""
+    return Markup('<span lang="{}">{}</span>').format(tag, text) if tag else text
 
 
 def heading_and_rest(markdown: str, default: str) -> tuple[str, str]:
@@ -101,12 +128,13 @@ def questions_in(markdown: str, most: int = 8) -> tuple[str, ...]:
 _ROW = r"^\s{0,3}(?:[-*+]|\d+[.)])\s+"
 
 
-def letter_address(mail: str, title: str | None, page: str | None, questions: Sequence[str]) -> str:
+def letter_address(mail: str, title: str | None, page: str | None, questions: Sequence[str], spoken: Language) -> str:
     """Write the address of a letter (RFC 6068) about a piece, with room for an answer to each question."""
-    about = f"“{title}”" if title else "A tattoo"
-    seen = f"I saw {about}{f' ({page})' if page else ''} and would like to ask for a piece." if title else ""
+    about = spoken.gettext("“%(title)s”") % {"title": title} if title else spoken.gettext("A tattoo")
+    seen = spoken.gettext("I saw %(piece)s and would like to ask for a piece.") if title else ""
+    seen = seen % {"piece": f"{about} ({page})" if page else about}
     asked = "\n".join(f"– {capital(question).rstrip('.:;,')}:\n" for question in questions)
-    body = "\n\n".join(part for part in ("Hello,", seen, asked) if part) + "\n"
+    body = "\n\n".join(part for part in (spoken.gettext("Hello,"), seen, asked) if part) + "\n"
     # Some mail programs take no address longer than 2000 characters (from memory).
     fields = {"subject": about, "body": body.replace("\n", "\r\n") if len(quote(body)) < _LONGEST else ""}
     said = "&".join(f"{name}={quote(text, safe='')}" for name, text in fields.items() if text)
@@ -123,7 +151,7 @@ def first_sentence(markdown: str, longest: int = 60) -> str:
         if re.match(r"\s*([#>*+\-|`<]|\d+[.)])", block):
             continue
         words = _plain(block)
-        sentence = re.split(r"(?<=[.!?])\s", words, maxsplit=1)[0]
+        sentence = re.split(r"(?<=[.!?])\s|(?<=[。！？])", words, maxsplit=1)[0]
         return sentence if len(sentence) <= longest else ""
     return ""
 

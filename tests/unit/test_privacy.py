@@ -21,6 +21,7 @@ MODEL = [kind for kind in [*_below(model.Record)[1:], model.Piece] if kind.__mod
 SETTINGS = [
     config.ArchiveSettings,
     config.PortfolioSettings,
+    config.SettingsInLanguage,
     config.PrinterSettings,
     config.Limits,
     config.Config,
@@ -72,7 +73,8 @@ def test_few_texts_are_not_looked_for():
             "ArchiveSettings.inbox",
         "PortfolioSettings.theme", "PortfolioSettings.languages", "PortfolioSettings.currency", "PrinterSettings.name",
         "PrinterSettings.paper", "PrinterSettings.method", "AsWritten.key",
-        "Piece.place_as_written", "Piece.record_name", "Piece.missing",
+        "OtherStory.language", "SettingsInLanguage.language",
+            "Piece.place_as_written", "Piece.record_name", "Piece.missing",
     }  # fmt: skip
 
 

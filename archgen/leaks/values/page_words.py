@@ -1,10 +1,11 @@
-"""The words that stand on the pages of every portfolio by themselves: what the themes of the program say.
+"""The words that stand on the pages of every portfolio by themselves: what the themes say, in every language.
 
 A private text that says the same is no certain find where it is met.
 """
 
 from functools import cache
 
+from archgen.languages.language import spoken
 from archgen.render.html import PROGRAM_THEMES
 
 # What all looks of the portfolio share; each look has a theme.toml.
@@ -17,4 +18,5 @@ def page_texts() -> tuple[str, ...]:
     """Give the texts of the themes that publish."""
     folders = {path.parent for path in PROGRAM_THEMES.glob("*/theme.toml")} | {PROGRAM_THEMES / _SHARED}
     paths = (path for folder in sorted(folders) for path in sorted(folder.rglob("*")))
-    return tuple(path.read_text(encoding="utf-8") for path in paths if path.suffix in _TEXTS)
+    texts = [path for path in paths if path.suffix in _TEXTS]
+    return tuple(path.read_text(encoding="utf-8") for path in (*texts, *spoken().values()))

@@ -127,7 +127,8 @@ def _shown(pieces: Iterable[PublicPiece]) -> Iterator[tuple[str | None, bool]]:
         for credit in piece.credits:
             fixed += [credit.creator, credit.source_url, credit.licence, credit.licence_url, credit.made_by_model]
         yield from ((text, False) for text in fixed)
-        yield from ((text, True) for text in (piece.story, *(photo.alt for photo in piece.photos)))
+        running = (piece.story, *(one.story for one in piece.stories), *(photo.alt for photo in piece.photos))
+        yield from ((text, True) for text in running)
 
 
 def _may_be_public(catalogue: Catalogue) -> Iterator[tuple[str | None, bool]]:

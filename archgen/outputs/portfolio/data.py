@@ -9,21 +9,30 @@ import json
 import re
 import uuid
 from collections.abc import Iterable
+from itertools import product
 from xml.etree import ElementTree as ET
 
 from markupsafe import Markup
 
 from archgen.config import PortfolioSettings
-from archgen.outputs.portfolio.paths import HOME, absolute, quoted
+from archgen.languages.language import language
+from archgen.outputs.portfolio.paths import FEED, HOME, absolute, quoted
 from archgen.outputs.site_pages import PagePicture
 from archgen.picture_facts.facts import Derivative
-from archgen.publication.public_catalogue import PublicCatalogue, PublicPiece, photo_paths, piece_path
-from archgen.render.html import safe_html
+from archgen.publication.public_catalogue import (
+    PublicCatalogue,
+    PublicPiece,
+    language_folder,
+    photo_paths,
+    piece_path,
+)
+from archgen.render.html import lang_attribute, safe_html
 from archgen.render.markdown import to_html
 from archgen.wording.portfolio import photo_words
 
 _ATOM = "http://www.w3.org/2005/Atom"
 _SITEMAP = "http://www.sitemaps.org/schemas/sitemap/0.9"
+_XHTML = "http://www.w3.org/1999/xhtml"
 _IMAGES = "http://www.google.com/schemas/sitemap-image/1.1"
 # What XML 1.0 does not allow in a document at all.
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -45,7 +54,7 @@ def site_json_ld(cleared: PublicCatalogue) -> Markup:
         "@type": "WebSite",
         "name": settings.title,
         "description": settings.description,
-        "url": absolute(settings.url, HOME),
+        "url": absolute(settings.url, f"{cleared.folder}{HOME}"),
         "inLanguage": cleared.language,
         "creator": _artist(settings),
         "about": _studio(settings),
@@ -73,7 +82,7 @@ def piece_json_ld(piece: PublicPiece, cleared: PublicCatalogue) -> Markup:
         "@context": "https://schema.org",
         "@type": "VisualArtwork",
         "name": piece.title,
-        "url": absolute(settings.url, piece_path(piece)),
+        "url": absolute(settings.url, f"{cleared.folder}{piece_path(piece)}"),
         "artform": "Tattoo",
         "artMedium": "Tattoo ink",
         "artworkSurface": "Skin",
@@ -83,26 +92,31 @@ def piece_json_ld(piece: PublicPiece, cleared: PublicCatalogue) -> Markup:
         "height": _length(piece.height_mm),
         "genre": list(piece.styles),
         "keywords": list(piece.subjects),
-        "image": [_photo(piece, number, settings) for number in range(len(piece.photos))],
+        "image": [_photo(piece, number, cleared) for number in range(len(piece.photos))],
     }
     return _script(data)
 
 
-def _photo(piece: PublicPiece, number: int, settings: PortfolioSettings) -> dict[str, object]:
-    photo = piece.photos[number]
+def _photo(piece: PublicPiece, number: int, cleared: PublicCatalogue) -> dict[str, object]:
+    settings, photo = cleared.settings, piece.photos[number]
     copy, path = largest_copy(piece, number)
     return {
         "@type": "ImageObject",
-        "contentUrl": absolute(settings.url, path) or f"../{quoted(path)}",
+        "contentUrl": absolute(settings.url, path) or f"../{_way_back(cleared)}{quoted(path)}",
         "width": copy.width,
         "height": copy.height,
-        "caption": photo_words(photo),
+        "caption": photo_words(photo, language(cleared.language)),
         "creator": {"@type": "Person", "name": settings.creator} if settings.creator else None,
         "copyrightNotice": settings.copyright,
         "creditText": settings.credit,
         "license": settings.rights_url,
         "acquireLicensePage": settings.licensor_url,
     }
+
+
+def _way_back(cleared: PublicCatalogue) -> str:
+    """Give the way from the folder of a language to that of the site."""
+    return "../" * cleared.folder.count("/")
 
 
 def largest_copy(piece: PublicPiece, number: int) -> tuple[Derivative, str]:
@@ -146,7 +160,8 @@ def open_graph(
     address = absolute(settings.url, path)
     if address is None:
         return ()
-    found = [("og:title", title), ("og:type", "website" if path == HOME else "article"), ("og:url", address)]
+    kind = "website" if path.rpartition("/")[2] == HOME else "article"
+    found = [("og:title", title), ("og:type", kind), ("og:url", address)]
     found.append(("og:site_name", settings.title))
     if description:
         found.append(("og:description", description))
@@ -162,37 +177,46 @@ def atom_feed(cleared: PublicCatalogue) -> bytes:
 
     Dates are the first of the month, the day stays private.
     """
-    settings = cleared.settings
+    settings, folder = cleared.settings, cleared.folder
     feed = ET.Element("feed", {"xmlns": _ATOM, "xml:lang": cleared.language})
-    _add(feed, "id", absolute(settings.url, HOME) or _urn(settings.title))
+    _add(feed, "id", absolute(settings.url, f"{folder}{HOME}") or _urn(f"{folder}{settings.title}"))
     _add(feed, "title", settings.title)
     if settings.description:
         _add(feed, "subtitle", settings.description)
     _add(feed, "updated", max(map(_updated, cleared.pieces), default=_NO_DATE))
     _add(_add(feed, "author"), "name", settings.artist or settings.title)
-    _link(feed, absolute(settings.url, HOME) or HOME)
-    _link(feed, absolute(settings.url, "feed.xml") or "feed.xml", rel="self")
+    _link(feed, absolute(settings.url, f"{folder}{HOME}") or HOME)
+    _link(feed, absolute(settings.url, f"{folder}{FEED}") or FEED, rel="self")
     for piece in sorted(cleared.pieces, key=_updated, reverse=True)[:FEED_PIECES]:
         entry = _add(feed, "entry")
         path = piece_path(piece)
-        _add(entry, "id", absolute(settings.url, path) or _urn(f"{settings.title}/{piece.slug}"))
-        _add(entry, "title", piece.title)
+        address = absolute(settings.url, f"{folder}{path}")
+        _add(entry, "id", address or _urn(f"{folder}{settings.title}/{piece.slug}"))
+        title = _add(entry, "title", piece.title)
+        if piece.title_language:
+            title.set("xml:lang", piece.title_language)
         _add(entry, "updated", _updated(piece))
-        _link(entry, absolute(settings.url, path) or quoted(path))
-        picture = largest_copy(piece, 0)[1]
-        _link(entry, absolute(settings.url, picture) or quoted(picture), rel="enclosure", type="image/webp")
+        _link(entry, address or quoted(path))
+        _link(entry, _picture_address(piece, cleared), rel="enclosure", type="image/webp")
         for style in piece.styles:
             ET.SubElement(entry, "category", {"term": _xml(style)})
-        _add(entry, "content", _entry_html(piece, settings)).set("type", "html")
+        _add(entry, "content", _entry_html(piece, cleared)).set("type", "html")
     return _document(feed)
 
 
-def _entry_html(piece: PublicPiece, settings: PortfolioSettings) -> str:
-    """Show the first photo and tell the story, as a reader of feeds shows it."""
+def _picture_address(piece: PublicPiece, cleared: PublicCatalogue) -> str:
     path = largest_copy(piece, 0)[1]
-    address = absolute(settings.url, path) or quoted(path)
-    picture = Markup('<p><img src="{}" alt="{}"></p>').format(address, piece.photos[0].alt)
-    return str(picture + (to_html(piece.story, 2) if piece.story else ""))
+    return absolute(cleared.settings.url, path) or f"{_way_back(cleared)}{quoted(path)}"
+
+
+def _entry_html(piece: PublicPiece, cleared: PublicCatalogue) -> str:
+    """Show the first photo and tell the story, as a reader of feeds shows it."""
+    photo, address = piece.photos[0], _picture_address(piece, cleared)
+    picture = Markup('<p><img src="{}" alt="{}"{}></p>').format(address, photo.alt, lang_attribute(photo.alt_language))
+    story = to_html(piece.story, 2) if piece.story else Markup()
+    if piece.story_language and story:
+        story = Markup("<div{}>{}</div>").format(lang_attribute(piece.story_language), story)
+    return str(picture + story)
 
 
 def _updated(piece: PublicPiece) -> str:
@@ -205,15 +229,27 @@ def _urn(name: str) -> str:
 
 
 def site_map(cleared: PublicCatalogue, paths: Iterable[str]) -> bytes | None:
-    """Write the list of pages for search engines, with the photos of each piece; None without the site's address."""
-    url = cleared.settings.url
+    """Write the list of pages for search engines, with the photos of each piece; None without the site's address.
+
+    Args:
+        cleared: The portfolio in its main language.
+        paths: Of the pages in it; each is in all the other languages too, and names them all.
+    """
+    settings, url = cleared.settings, cleared.settings.url
     if not url:
         return None
+    folders = {tag: language_folder(tag) for tag in settings.languages[1:]}
     root = ET.Element("urlset", {"xmlns": _SITEMAP, "xmlns:image": _IMAGES})
+    if folders:
+        root.set("xmlns:xhtml", _XHTML)
+        folders = {settings.languages[0]: "", **folders}
     pieces = {piece_path(piece): piece for piece in cleared.pieces}
-    for path in paths:
+    for folder, path in product(folders.values() or ("",), list(paths)):
         page = _add(root, "url")
-        _add(page, "loc", absolute(url, path) or "")
+        _add(page, "loc", absolute(url, f"{folder}{path}") or "")
+        for tag, other in folders.items():
+            address = absolute(url, f"{other}{path}") or ""
+            ET.SubElement(page, "xhtml:link", {"rel": "alternate", "hreflang": tag, "href": _xml(address)})
         if piece := pieces.get(path):
             for number in range(len(piece.photos)):
                 _add(_add(page, "image:image"), "image:loc", absolute(url, largest_copy(piece, number)[1]) or "")

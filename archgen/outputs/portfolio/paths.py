@@ -2,7 +2,9 @@
 
 import urllib.parse
 
-HOME = "index.html"
+HOME, FEED = "index.html", "feed.xml"
+# Folders in which a page may be called like the first page of a folder, and is none.
+_PAGES = ("pieces", "styles")
 
 
 def quoted(path: str) -> str:
@@ -14,4 +16,6 @@ def absolute(url: str | None, path: str) -> str | None:
     """Give the whole address of a file of the site; None when the site's own address is not set."""
     if not url:
         return None
-    return f"{url.rstrip('/')}/{'' if path == HOME else quoted(path)}"
+    folder, slash, name = path.rpartition("/")
+    is_home = name == HOME and folder.rpartition("/")[2] not in _PAGES
+    return f"{url.rstrip('/')}/{quoted(folder + slash if is_home else path)}"

@@ -8,8 +8,10 @@ from typing import Protocol
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.portfolio.care_sheet import care_sheet
 from archgen.outputs.portfolio.data import atom_feed, robots, site_map
+from archgen.outputs.portfolio.editions import editions, texts_in
+from archgen.outputs.portfolio.paths import FEED
 from archgen.outputs.portfolio.theme import PortfolioTheme
-from archgen.outputs.portfolio.views import CARE, TEXT_PAGES, PortfolioViews, TextView
+from archgen.outputs.portfolio.views import CARE, PortfolioViews, TextView
 from archgen.outputs.site_pages import asset_files, page
 from archgen.picture_facts.facts import Derivative
 from archgen.publication.public_catalogue import PublicCatalogue, PublicPiece, photo_paths
@@ -44,20 +46,32 @@ class PortfolioSite:
 
     def artifacts(self) -> Iterator[Artifact]:
         """List every file, each path once."""
-        theme = self.theme.pages
-        views = PortfolioViews(self.cleared, self.texts, self.theme.layout, self.theme.sizes)
-        pages = [page(theme, view.page.path, "home.html", view) for view in views.home()]
-        pages += [page(theme, view.page.path, "piece.html", view) for view in views.pieces()]
-        pages += [page(theme, view.page.path, "style.html", view) for view in views.styles()]
-        pages += [page(theme, view.page.path, "text.html", view) for view in views.texts()]
+        main, *others = [
+            (edition, PortfolioViews(edition, texts_in(self.texts, edition), self.theme.layout, self.theme.sizes))
+            for edition in editions(self.cleared)
+        ]
+        theme = self.theme.pages.in_language(self.cleared.language)
+        pages = list(self._pages(*main))
         yield from pages
-        yield self._missing(theme, views.missing())
+        for other in others:
+            yield from self._pages(*other)
+        yield self._missing(theme, main[1].missing(views for _, views in others))
         yield from self._data([artifact.path for artifact in pages])
         yield from asset_files(theme)
-        if care := views.text_of(CARE):
-            yield care_sheet(care, TEXT_PAGES[CARE], self.cleared)
+        for edition, views in (main, *others):
+            yield Artifact(f"{edition.folder}{FEED}", make=partial(atom_feed, edition))
+            if care := views.text_of(CARE):
+                yield care_sheet(*views.heading_and_rest(CARE, care), care.language, edition)
         for piece in self.cleared.pieces:
             yield from self._pictures(piece)
+
+    def _pages(self, edition: PublicCatalogue, views: PortfolioViews) -> Iterator[Artifact]:
+        """Plan the pages in one language."""
+        theme = self.theme.pages.in_language(edition.language)
+        yield from (page(theme, view.page.path, "home.html", view) for view in views.home())
+        yield from (page(theme, view.page.path, "piece.html", view) for view in views.pieces())
+        yield from (page(theme, view.page.path, "style.html", view) for view in views.styles())
+        yield from (page(theme, view.page.path, "text.html", view) for view in views.texts())
 
     def _missing(self, theme: Theme, view: TextView) -> Artifact:
         """Plan the page for a wrong address: a host shows it at any depth, so it holds its looks itself.
@@ -70,7 +84,6 @@ class PortfolioSite:
         return Artifact("404.html", make=lambda: theme.render("missing.html", view=view, root=root).encode(), key=key)
 
     def _data(self, paths: list[str]) -> Iterator[Artifact]:
-        yield Artifact("feed.xml", make=partial(atom_feed, self.cleared))
         yield Artifact("robots.txt", make=partial(robots, self.cleared.settings))
         content = site_map(self.cleared, paths)
         if content is not None:

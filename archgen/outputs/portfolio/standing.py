@@ -18,6 +18,7 @@ import msgspec
 from archgen.catalogue import PortfolioFolder
 from archgen.config import PortfolioSettings
 from archgen.outputs.artifact import Artifact
+from archgen.outputs.portfolio.editions import titles_of
 from archgen.outputs.portfolio.site import PortfolioSite
 from archgen.outputs.portfolio.theme import PortfolioTheme
 from archgen.picture_facts.facts import Derivative
@@ -190,7 +191,7 @@ class StandingPortfolio:
         taken = [one for one in self.kept.pieces if one.id in titles or not set(photos).isdisjoint(one.origin.photos)]
         paths = {path for one in taken for path in one.paths} | set(self._formerly(titles))
         names = {slug(title) for title in titles.values()} | {one.piece.slug for one in taken}
-        words = set(titles.values()) | {one.piece.title for one in taken}
+        words = set(titles.values()) | {title for one in taken for title in titles_of(one.piece)}
         for path in sorted(paths):
             (self.folder / path).unlink(missing_ok=True)
         for file in sorted(self.folder.rglob("*")):
@@ -205,7 +206,7 @@ class StandingPortfolio:
     def _named_like(self, title: str) -> list[str]:
         """Find the files of a piece by its title alone: its address is made of that."""
         name = re.escape(slug(title) or "piece")
-        ours = re.compile(rf"(pieces/{name}(-\d+)?\.html|img/{name}(-\d+)+\.\w+)")
+        ours = re.compile(rf"((?:[\w-]+/)?pieces/{name}(-\d+)?\.html|img/{name}(-\d+)+\.\w+)")
         files = (path.relative_to(self.folder).as_posix() for path in sorted(self.folder.rglob("*")) if path.is_file())
         return [path for path in files if ours.fullmatch(path)]
 

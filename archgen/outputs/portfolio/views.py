@@ -6,52 +6,73 @@ from itertools import pairwise
 
 from markupsafe import Markup
 
+from archgen.languages.language import language
 from archgen.outputs.portfolio import care_sheet
 from archgen.outputs.portfolio.data import largest_copy, open_graph, piece_json_ld, site_json_ld
+from archgen.outputs.portfolio.editions import OwnText, settings_language
 from archgen.outputs.portfolio.layout import Layout, Sizes
-from archgen.outputs.portfolio.paths import HOME, absolute, quoted
+from archgen.outputs.portfolio.paths import FEED, HOME, absolute, quoted
 from archgen.outputs.site_pages import PagePicture, PageTurns, in_pages
 from archgen.publication.public_catalogue import (
     Credit,
     PublicCatalogue,
     PublicPiece,
+    language_folder,
     photo_paths,
     piece_path,
     slug,
     visible,
 )
+from archgen.render.html import safe_html
 from archgen.render.markdown import to_html
-from archgen.units import hours_words, size_words
 from archgen.values.frozen import Value
 from archgen.wording.portfolio import (
     capital,
     first_sentence,
     heading_and_rest,
     here_words,
+    in_other_language,
     letter_address,
     mail_address,
     month_words,
-    number_words,
     photo_words,
     place_words,
     questions_in,
+    sittings_words,
+    style_words,
 )
 
 # The artist's own pages, in the order of the menu, with the words for a text that brings no heading.
-TEXT_PAGES = {"about": "About", "care": "Care", "booking": "Booking"}
+TEXT_PAGES = {"about": "About", "care": "Care", "booking": "Booking"}  # said by the catalogue of each language
 CARE = "care"
 _MOST_STYLES = 8
+NOT_HERE = "Not here"
+NO_SUCH_PAGE = "There is no page at this address. It may have been renamed, or taken down because someone asked for it."
 # Works on one page; whole rows of two, three and four.
 WORKS_PER_PAGE = 48
 _WANTED_PX = 1000
 
 
 class Link(Value, frozen=True):
-    """A link inside the site; the path is relative to the site's folder."""
+    """A link inside the site; the path is relative to the site's folder.
+
+    Attributes:
+        language: What the words are in, where that is not the language of the page.
+    """
 
     words: str
     path: str
     kind: str = ""
+    language: str = ""
+
+
+class SameElsewhere(Value, frozen=True):
+    """The same page in one of the portfolio's languages; the address is absolute, None when the site's is not set."""
+
+    language: str
+    name: str
+    path: str
+    address: str | None
 
 
 class SiteView(Value, frozen=True):
@@ -60,6 +81,9 @@ class SiteView(Value, frozen=True):
     Attributes:
         ask: The page to write from; None where there is none.
         here: Where and from when one can come, and in what one pays, as far as the artist says so.
+        home: The path of the first page in this language.
+        feed: The path of the feed.
+        is_rtl: Whether it is written from right to left.
     """
 
     name: str
@@ -69,6 +93,9 @@ class SiteView(Value, frozen=True):
     ask: str | None
     with_consent: bool
     here: tuple[str, ...] = ()
+    home: str = HOME
+    feed: str = FEED
+    is_rtl: bool = False
 
 
 class PageView(Value, frozen=True):
@@ -77,6 +104,7 @@ class PageView(Value, frozen=True):
     Attributes:
         address: Absolute; None when the site's own is not set.
         belongs_to: The path that leads to it, or to the first of its pages, from the menu.
+        languages: The same page in each language, the main one first; none where there is only one.
     """
 
     path: str
@@ -86,6 +114,7 @@ class PageView(Value, frozen=True):
     address: str | None
     open_graph: tuple[tuple[str, str], ...] = ()
     belongs_to: str = ""
+    languages: tuple[SameElsewhere, ...] = ()
 
 
 class PortfolioCard(Value, frozen=True):
@@ -98,6 +127,7 @@ class PortfolioCard(Value, frozen=True):
     shape: str
     sizes: str
     picture: PagePicture
+    title_language: str = ""
 
 
 class WorksView(Value, frozen=True):
@@ -118,6 +148,8 @@ class WorksView(Value, frozen=True):
     notice: str = ""
     notice_before: int = 0
     is_open: bool = False
+    heading_language: str = ""
+    notice_language: str = ""
 
 
 class PortfolioPhoto(Value, frozen=True):
@@ -143,6 +175,17 @@ class PortfolioPieceView(Value, frozen=True):
     credits: tuple[Credit, ...]
     turns: tuple[Link, ...]
     enquiry: str | None = None
+    title_language: str = ""
+    story_language: str = ""
+
+
+class NotHere(Value, frozen=True):
+    """The page for a wrong address, said in one more language."""
+
+    language: str
+    heading: str
+    text: str
+    link: Link
 
 
 class TextView(Value, frozen=True):
@@ -161,32 +204,52 @@ class TextView(Value, frozen=True):
     paper: str | None = None
     enquiry: str | None = None
     json_ld: Markup | None = None
+    text_language: str = ""
+    elsewhere: tuple[NotHere, ...] = ()
 
 
 class PortfolioViews:
-    """All pages of one portfolio."""
+    """All pages of one portfolio in one language; `cleared` and `texts` are as they are said in it."""
 
-    def __init__(self, cleared: PublicCatalogue, texts: Mapping[str, str], layout: Layout, sizes: Sizes):
+    def __init__(self, cleared: PublicCatalogue, texts: Mapping[str, OwnText], layout: Layout, sizes: Sizes):
         self._cleared = cleared
-        self._texts = {name: visible(texts[name]) for name in TEXT_PAGES if texts.get(name, "").strip()}
+        self._texts = {
+            name: replace(texts[name], text=visible(texts[name].text))
+            for name in TEXT_PAGES
+            if name in texts and texts[name].text.strip()
+        }
         self._layout, self._sizes = layout, sizes
-        self._styles = _style_links(cleared.pieces)
+        self._spoken = language(cleared.language)
+        self._styles = self._style_links()
+        self._ask = next((name for name in ("booking", "about") if name in self._texts), None)
         self.site = self._site()
 
+    def _at(self, path: str) -> str:
+        """Give the path of a page in this language."""
+        return f"{self._cleared.folder}{path}"
+
     def _site(self) -> SiteView:
-        settings = self._cleared.settings
-        links = [Link("All work", HOME, "work")]
+        settings, say = self._cleared.settings, self._spoken.gettext
+        links = [Link(say("All work"), self._at(HOME), "work")]
         links += list(self._styles.values())[:_MOST_STYLES]
-        links += [Link(TEXT_PAGES[name], f"{name}.html", name) for name in self._texts]
+        links += [Link(say(TEXT_PAGES[name]), self._at(f"{name}.html"), name) for name in self._texts]
         return SiteView(
             name=settings.artist or settings.title,
             artist=settings.artist,
             language=self._cleared.language,
             links=tuple(links),
-            ask=next((f"{name}.html" for name in ("booking", "about") if name in self._texts), None),
+            ask=self._at(f"{self._ask}.html") if self._ask else None,
             with_consent=settings.require_release,
-            here=here_words(settings.town, settings.open_from, settings.currency),
+            here=here_words(settings, self._spoken, self._opening_language()),
+            home=self._at(HOME),
+            feed=self._at(FEED),
+            is_rtl=self._spoken.is_rtl,
         )
+
+    def _opening_language(self) -> str:
+        """Give what the words for the opening are in; a month is said in every language."""
+        is_month = self._spoken.find_month(self._cleared.settings.open_from or "")
+        return "" if is_month else settings_language(self._cleared, "open_from")
 
     def home(self) -> Iterator[WorksView]:
         """Give the first page, and those on which its works go on."""
@@ -195,7 +258,9 @@ class PortfolioViews:
         heading = settings.description or settings.title
         head = self._page(HOME, "home", title, settings.description)
         first, *more = self._works(self._cleared.pieces, head, heading)
-        notice = first_sentence(self._texts.get("booking", ""))
+        booking = self._texts.get("booking", OwnText(""))
+        notice = first_sentence(booking.text)
+        heading_language = settings_language(self._cleared, "description" if settings.description else "title")
         shown = self._cleared.pieces[: len(first.cards)]
         place = self._layout.notice_place(self._layout.close_rows(shown)) if notice else 0
         yield replace(
@@ -204,22 +269,30 @@ class PortfolioViews:
             notice=notice,
             notice_before=place,
             is_open=self._layout.is_open(shown, with_notice=place > 0),
+            heading_language=heading_language,
+            notice_language=booking.language,
         )
-        yield from more
+        yield from (replace(view, heading_language=heading_language) for view in more)
 
     def styles(self) -> Iterator[WorksView]:
         """Give the pages of every style."""
         for name, link in self._styles.items():
             pieces = [piece for piece in self._cleared.pieces if name in map(slug, piece.styles)]
-            title, words = f"{link.words} – {self.site.name}", f"{link.words} tattoos by {self.site.name}."
-            yield from self._works(pieces, self._page(link.path, "style", title, words), link.words)
+            title, said = f"{link.words} – {self.site.name}", {"style": link.words, "artist": self.site.name}
+            words = self._spoken.gettext("%(style)s tattoos by %(artist)s.") % said
+            for view in self._works(pieces, self._page(_style_path(name), "style", title, words), link.words):
+                yield replace(view, heading_language=link.language)
 
     def _works(self, pieces: Sequence[PublicPiece], head: PageView, heading: str) -> Iterator[WorksView]:
-        later = "work/{}.html" if head.path == HOME else f"{head.path.removesuffix('.html')}/{{}}.html"
+        later = (
+            self._at("work/{}.html") if head.path == self.site.home else f"{head.path.removesuffix('.html')}/{{}}.html"
+        )
         for shown, turns in in_pages(pieces, WORKS_PER_PAGE, head.path, later):
             ordered, number = self._layout.close_rows(shown), turns.number
-            title = head.title if number == 1 else f"{head.title}, page {number}"
-            page = self._page(turns.path, head.kind, title, head.description, shown=ordered[:1])
+            said = {"title": head.title, "number": str(number)}
+            title = head.title if number == 1 else self._spoken.gettext("%(title)s, page %(number)s") % said
+            path = turns.path.removeprefix(self._cleared.folder)
+            page = self._page(path, head.kind, title, head.description, shown=ordered[:1])
             cards = self._cards(ordered, before=WORKS_PER_PAGE * (number - 1))
             page = replace(page, belongs_to=head.path)
             yield WorksView(self.site, page, heading, cards, turns, is_open=self._layout.is_open(ordered))
@@ -228,16 +301,23 @@ class PortfolioViews:
         """Give a page for every piece, newest first."""
         turns: dict[str, list[Link]] = {piece.slug: [] for piece in self._cleared.pieces}
         for newer, older in pairwise(self._cleared.pieces):
-            turns[newer.slug].append(Link(f"Next: {older.title}", piece_path(older)))
-            turns[older.slug].append(Link(f"Before: {newer.title}", piece_path(newer)))
+            turns[newer.slug].append(self._turn("Next: %(title)s", older))
+            turns[older.slug].append(self._turn("Before: %(title)s", newer))
         for piece in self._cleared.pieces:
             yield self._piece(piece, tuple(turns[piece.slug]))
+
+    def _turn(self, message: str, piece: PublicPiece) -> Link:
+        title = in_other_language(piece.title, piece.title_language)
+        words = safe_html(self._spoken.gettext(message)) % {"title": title}
+        return Link(words, self._at(piece_path(piece)))
 
     def _piece(self, piece: PublicPiece, turns: tuple[Link, ...]) -> PortfolioPieceView:
         path, title = piece_path(piece), f"{piece.title} – {self.site.name}"
         words = ", ".join(part for part in (piece.title, self._card_words(piece)) if part)
         shots = [
-            PortfolioPhoto(_picture(piece, number), photo_words(photo), quoted(largest_copy(piece, number)[1]))
+            PortfolioPhoto(
+                _picture(piece, number), photo_words(photo, self._spoken), quoted(largest_copy(piece, number)[1])
+            )
             for number, photo in enumerate(piece.photos)
         ]
         styles = [self._styles[slug(style)] for style in piece.styles if slug(style)]
@@ -251,37 +331,61 @@ class PortfolioViews:
             facts=tuple(self._facts(piece)),
             styles=tuple(dict.fromkeys(styles)),
             story=to_html(piece.story, 2) if piece.story and piece.story.strip() else None,
-            credits=piece.credits,
+            credits=tuple(map(self._credit, piece.credits)),
             turns=turns,
             enquiry=self._enquiry(piece),
+            title_language=piece.title_language,
+            story_language=piece.story_language,
         )
+
+    def _credit(self, credit: Credit) -> Credit:
+        licence = credit.licence and self._spoken.pgettext("licence", credit.licence)
+        return replace(credit, licence=licence)
 
     def _enquiry(self, piece: PublicPiece | None = None) -> str | None:
         """Give the address of a letter to the artist, with what they ask and the piece it is about."""
-        text = self._texts.get((self.site.ask or "").removesuffix(".html"), "")
+        text = self._texts[self._ask].text if self._ask else ""
         mail = mail_address(text)
         if mail is None:
             return None
-        page = absolute(self._cleared.settings.url, piece_path(piece)) if piece else None
-        return letter_address(mail, piece.title if piece else None, page, questions_in(text))
+        page = absolute(self._cleared.settings.url, self._at(piece_path(piece))) if piece else None
+        return letter_address(mail, piece.title if piece else None, page, questions_in(text), self._spoken)
 
     def texts(self) -> Iterable[TextView]:
         """Give the artist's own pages."""
         for name, text in self._texts.items():
-            heading, rest = heading_and_rest(text, TEXT_PAGES[name])
+            heading, rest = self.heading_and_rest(name, text)
             page = self._page(f"{name}.html", name, f"{heading} – {self.site.name}")
-            mail = mail_address(rest) if f"{name}.html" == self.site.ask else None
-            paper = care_sheet.PATH if name == CARE else None
-            yield TextView(self.site, page, heading, to_html(rest, 2), mail, paper, self._enquiry() if mail else None)
+            mail = mail_address(rest) if name == self._ask else None
+            yield TextView(
+                self.site,
+                page,
+                heading,
+                to_html(rest, 2),
+                mail,
+                paper=self._at(care_sheet.PATH) if name == CARE else None,
+                enquiry=self._enquiry() if mail else None,
+                text_language=text.language,
+            )
 
-    def text_of(self, name: str) -> str | None:
-        """Give one of the artist's own texts, in Markdown; None where there is none."""
+    def heading_and_rest(self, name: str, text: OwnText) -> tuple[str, str]:
+        """Part one of the artist's own texts from its heading; without one the page's usual words stand above it."""
+        return heading_and_rest(text.text, language(text.language or self._cleared.language).gettext(TEXT_PAGES[name]))
+
+    def text_of(self, name: str) -> OwnText | None:
+        """Give one of the artist's own texts; None where there is none."""
         return self._texts.get(name)
 
-    def missing(self) -> TextView:
-        """Give the page for an address that does not exist."""
-        page = PageView("404.html", "missing", f"Not here – {self.site.name}", None, None)
-        return TextView(self.site, page, "Not here", Markup())
+    def missing(self, others: Iterable["PortfolioViews"] = ()) -> TextView:
+        """Give the page for an address that does not exist; a host has one for all languages."""
+        page = PageView("404.html", "missing", f"{self._spoken.gettext(NOT_HERE)} – {self.site.name}", None, None)
+        elsewhere = tuple(other.not_here() for other in others)
+        return TextView(self.site, page, self._spoken.gettext(NOT_HERE), Markup(), elsewhere=elsewhere)
+
+    def not_here(self) -> NotHere:
+        """Say in this language that there is no such page."""
+        say = self._spoken.gettext
+        return NotHere(self.site.language, say(NOT_HERE), say(NO_SUCH_PAGE), Link(say("See all work"), self.site.home))
 
     def _page(
         self,
@@ -293,8 +397,20 @@ class PortfolioViews:
         shown: Sequence[PublicPiece] = (),
     ) -> PageView:
         settings = self._cleared.settings
-        graph = open_graph(settings, path, title, description, _picture(shown[0], 0) if shown else None)
-        return PageView(path, kind, title, description, absolute(settings.url, path), graph, path)
+        here = self._at(path)
+        graph = open_graph(settings, here, title, description, _picture(shown[0], 0) if shown else None)
+        address = absolute(settings.url, here)
+        return PageView(here, kind, title, description, address, graph, here, self._same_elsewhere(path))
+
+    def _same_elsewhere(self, path: str) -> tuple[SameElsewhere, ...]:
+        settings = self._cleared.settings
+        if len(settings.languages) < 2:
+            return ()
+        places = ("", *map(language_folder, settings.languages[1:]))
+        return tuple(
+            SameElsewhere(tag, language(tag).name, f"{place}{path}", absolute(settings.url, f"{place}{path}"))
+            for tag, place in zip(settings.languages, places, strict=True)
+        )
 
     def _cards(self, pieces: Sequence[PublicPiece], before: int) -> tuple[PortfolioCard, ...]:
         alone = self._layout.number_alone(pieces)
@@ -310,35 +426,46 @@ class PortfolioViews:
             sizes = self._sizes.first or sizes
         shape = "wide" if is_wide else "tall alone" if is_alone else "tall"
         words = self._card_words(piece)
-        return PortfolioCard(number, piece.title, words, piece_path(piece), shape, sizes, _picture(piece, 0))
+        path, picture = self._at(piece_path(piece)), _picture(piece, 0)
+        return PortfolioCard(number, piece.title, words, path, shape, sizes, picture, piece.title_language)
 
     def _card_words(self, piece: PublicPiece) -> str:
-        size = size_words(piece.width_mm, piece.height_mm, self._cleared.units)
-        return ", ".join(part for part in (place_words(piece), size) if part)
+        size = self._spoken.size(piece.width_mm, piece.height_mm, self._cleared.units)
+        place = place_words(piece, self._spoken)
+        both = self._spoken.gettext("%(place)s, %(size)s") % {"place": place, "size": size}
+        return both if place and size else place or size or ""
 
     def _facts(self, piece: PublicPiece) -> Iterable[tuple[str, str]]:
-        if where := place_words(piece):
-            yield "Where", where
-        if size := size_words(piece.width_mm, piece.height_mm, self._cleared.units):
-            yield "Size", size
+        spoken = self._spoken
+        if where := place_words(piece, spoken):
+            yield spoken.gettext("Where"), where
+        if size := spoken.size(piece.width_mm, piece.height_mm, self._cleared.units):
+            yield spoken.gettext("Size"), size
         if piece.hours:
-            sittings = f"{number_words(piece.sittings)} sitting{'' if piece.sittings == 1 else 's'}"
-            yield "Time", f"{sittings}, {hours_words(piece.hours)}"
-        if made := month_words(piece):
-            yield "Made", made
+            yield spoken.gettext("Time"), sittings_words(piece.sittings, piece.hours, spoken)
+        if made := month_words(piece, spoken):
+            yield spoken.gettext("Made"), made
+
+    def _style_links(self) -> dict[str, Link]:
+        """Give a link for every style by its plain name, the most used first; the newest piece's spelling counts."""
+        words: dict[str, str] = {}
+        count: dict[str, int] = {}
+        for piece in self._cleared.pieces:
+            for style in piece.styles:
+                name = slug(style)
+                words.setdefault(name, style)
+                count[name] = count.get(name, 0) + 1
+        names = sorted((name for name in words if name), key=lambda name: (-count[name], name))
+        return {name: self._style_link(name, words[name]) for name in names}
+
+    def _style_link(self, name: str, style: str) -> Link:
+        said, settings = style_words(style, self._spoken), self._cleared.settings
+        main = settings.languages[0] if self._cleared.folder else ""
+        return Link(said or capital(style), self._at(_style_path(name)), "style", "" if said else main)
 
 
-def _style_links(pieces: Iterable[PublicPiece]) -> dict[str, Link]:
-    """Give a link for every style by its plain name, the most used first; the newest piece's spelling counts."""
-    words: dict[str, str] = {}
-    count: dict[str, int] = {}
-    for piece in pieces:
-        for style in piece.styles:
-            name = slug(style)
-            words.setdefault(name, style)
-            count[name] = count.get(name, 0) + 1
-    names = sorted((name for name in words if name), key=lambda name: (-count[name], name))
-    return {name: Link(capital(words[name]), f"styles/{name}.html", "style") for name in names}
+def _style_path(name: str) -> str:
+    return f"styles/{name}.html"
 
 
 def _picture(piece: PublicPiece, number: int) -> PagePicture:
@@ -346,4 +473,4 @@ def _picture(piece: PublicPiece, number: int) -> PagePicture:
     named = sorted(zip(photo.copies, photo_paths(piece, number), strict=True), key=lambda pair: pair[0].width)
     copy, path = next((pair for pair in named if pair[0].width >= _WANTED_PX), named[-1])
     srcset = tuple((quoted(other), small.width) for small, other in named)
-    return PagePicture(quoted(path), copy.width, copy.height, srcset, photo.alt)
+    return PagePicture(quoted(path), copy.width, copy.height, srcset, photo.alt, photo.alt_language)

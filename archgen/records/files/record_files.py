@@ -7,7 +7,16 @@ from pathlib import PurePosixPath
 import msgspec
 
 from archgen.findings import Severity
-from archgen.records.folder import NOTES, PICTURE_FOLDERS, RECORD, STORY, Named, PieceFolder, find_named
+from archgen.records.folder import (
+    NOTES,
+    PICTURE_FOLDERS,
+    RECORD,
+    STORY,
+    Named,
+    PieceFolder,
+    find_named,
+    texts_in_languages,
+)
 from archgen.records.model import PieceRecord
 from archgen.toml.problem import Problem, listed, nearest, shown
 from archgen.values.frozen import Value
@@ -167,9 +176,11 @@ def not_read(record: PieceRecord, listing: PieceFolder) -> Iterator[Problem]:
 
 def misnamed_texts(files: Iterable[str], read: Collection[str]) -> Iterator[Problem]:
     """Find texts whose name is nearly, not quite, one that is read and is not there."""
+    files = list(files)
     missing = [name for name in read if name not in files]
+    known = {*read, *texts_in_languages(files, [name.removesuffix(".md") for name in read])}
     for file in files:
-        near = nearest(file, missing) if file not in read and file.lower().endswith((".md", ".toml")) else None
+        near = nearest(file, missing) if file not in known and file.lower().endswith((".md", ".toml")) else None
         if near:
             text = f"{shown(file)} is not read under this name."
             yield Problem("misnamed", file, None, text, f"If it is meant, rename it to {shown(near)}.", Severity.NOTE)

@@ -93,9 +93,12 @@ def test_the_oldest_piece_of_a_title_keeps_the_plain_address():
 def test_every_page_and_picture_of_a_piece_has_an_address():
     copies = (Derivative(400, 300, "0aa.webp"), Derivative(800, 600, "0bb.jpg"))
     photos = (SimpleNamespace(copies=copies[:1]), SimpleNamespace(copies=copies))
-    piece = SimpleNamespace(slug="owl", photos=photos)
+    piece = SimpleNamespace(slug="owl", photos=photos, folders=())
     assert photo_paths(piece, 1) == ["img/owl-2-400.webp", "img/owl-2-800.jpg"]
-    assert all_paths(piece) == ("pieces/owl.html", "img/owl-1-400.webp", "img/owl-2-400.webp", "img/owl-2-800.jpg")
+    pictures = ("img/owl-1-400.webp", "img/owl-2-400.webp", "img/owl-2-800.jpg")
+    assert all_paths(piece) == ("pieces/owl.html", *pictures)
+    piece.folders = ("de/",)
+    assert all_paths(piece) == ("pieces/owl.html", "de/pieces/owl.html", *pictures)
 
 
 def test_a_piece_that_is_not_shown_would_have_the_addresses_it_had(tmp_path):

@@ -18,6 +18,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from archgen.config import Config, PortfolioSettings
+from archgen.languages.language import language
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.portfolio.data import FEED_PIECES, atom_feed, piece_json_ld, site_map
 from archgen.outputs.portfolio.layout import Layout
@@ -436,7 +437,7 @@ def test_a_layout_counts_in_the_columns_of_its_theme():
     ],
 )
 def test_photos_say_how_long_after(days, words):
-    assert photo_words(PublicPhoto("a", model.Stage.HEALED, days, ())) == words
+    assert photo_words(PublicPhoto("a", model.Stage.HEALED, days, ()), language("en")) == words
 
 
 @pytest.mark.parametrize(
@@ -498,7 +499,9 @@ def letter(address):
 
 
 def test_a_letter_brings_the_piece_and_the_artists_questions():
-    to, fields = letter(letter_address("a@example.org", "Owl & moth", "https://e.org/o.html", ("where", "how large:")))
+    to, fields = letter(
+        letter_address("a@example.org", "Owl & moth", "https://e.org/o.html", ("where", "how large:"), language("en"))
+    )
     assert to == "a@example.org"
     assert fields["subject"] == "“Owl & moth”"
     assert "“Owl & moth” (https://e.org/o.html)" in fields["body"]
@@ -507,7 +510,7 @@ def test_a_letter_brings_the_piece_and_the_artists_questions():
 
 
 def test_a_letter_too_long_for_a_mail_program_keeps_its_subject():
-    _, fields = letter(letter_address("a@example.org", "Owl", None, ("x" * 3000,)))
+    _, fields = letter(letter_address("a@example.org", "Owl", None, ("x" * 3000,), language("en")))
     assert fields == {"subject": "“Owl”"}
 
 

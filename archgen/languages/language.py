@@ -1,0 +1,164 @@
+"""Say the program's own words in a visitor's language, and dates, lengths, times and currencies as people write them.
+
+Words come from the catalogue of the language (`words/*.po`), all else from the Unicode CLDR (`cldr.json`, taken by
+`release/take_cldr.py`). English words stand in the program itself. Knows languages, not pieces.
+"""
+
+import hashlib
+import json
+import re
+from collections.abc import Mapping
+from functools import cache, cached_property
+from pathlib import Path
+from typing import Any
+
+from archgen.languages.po_file import WordCatalogue, read_po
+from archgen.units import MM_PER_INCH, hours_words, size_words
+
+_ROOM = Path(__file__).parent
+# What the words in the program's own texts are written in.
+SOURCE = "en"
+_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+# Where people measure in inches, and everywhere else in centimetres (CLDR, unit preferences, length).
+_INCHES = frozenset({"US"})
+_MM_PER = {"mm": 1.0, "cm": 10.0, "in": MM_PER_INCH}
+
+
+class Language:
+    """One language, by its tag (BCP 47)."""
+
+    def __init__(self, tag: str) -> None:
+        self.tag = tag
+        self._base = tag.split("-", maxsplit=1)[0].lower()
+
+    def __repr__(self) -> str:
+        return f"Language({self.tag!r})"
+
+    @property
+    def is_spoken(self) -> bool:
+        """Say whether the program has words in it."""
+        return self._base == SOURCE or self._base in spoken()
+
+    @cached_property
+    def _words(self) -> WordCatalogue:
+        file = spoken().get(self._base)
+        return read_po(file.read_text(encoding="utf-8")) if file else WordCatalogue()
+
+    @cached_property
+    def digest(self) -> str:
+        """Give a digest of its words; empty for those in the program itself."""
+        file = spoken().get(self._base)
+        return hashlib.sha256(file.read_bytes()).hexdigest() if file else ""
+
+    @property
+    def _facts(self) -> Mapping[str, Any]:
+        """Give what the CLDR says; of English where the program has no words either, to stay in one language."""
+        languages: Mapping[str, Mapping[str, Any]] = _cldr()["languages"]
+        return languages.get(self._base) or languages[SOURCE]
+
+    @property
+    def is_source(self) -> bool:
+        """Say whether the program's own English words are said."""
+        return self._facts is _cldr()["languages"][SOURCE]
+
+    @property
+    def is_rtl(self) -> bool:
+        """Say whether it is written from right to left."""
+        return self._base in _cldr()["rtl"]
+
+    @property
+    def name(self) -> str:
+        """Give its name in the language itself, with a large letter as in a list; the tag where it is not known."""
+        names = _cldr()["names"]
+        name = str(names.get(self.tag.replace("-", "_")) or names.get(self._base) or self.tag)
+        return name[:1].upper() + name[1:]
+
+    def gettext(self, message: str) -> str:
+        """Say a message; in English where there is no translation."""
+        return self._words.gettext(message)
+
+    def pgettext(self, context: str, message: str) -> str:
+        """Say a word that has another translation elsewhere."""
+        return self._words.pgettext(context, message)
+
+    def counted(self, one: str, many: str, number: int, **values: str) -> str:
+        """Say a message about a number, in the form that this number takes; it stands in it as ``%(number)s``."""
+        return self._words.ngettext(one, many, number) % {"number": self.number(number), **values}
+
+    def has(self, context: str, message: str) -> bool:
+        """Say whether there is a translation of a word; the source has its own."""
+        return self.is_source or self._words.holds(context, message)
+
+    def number(self, number: int) -> str:
+        """Write a whole number: in English as a word up to twelve, elsewhere in figures, which have no gender."""
+        return _NUMBERS[number] if self.is_source and 0 <= number < len(_NUMBERS) else str(number)
+
+    def month(self, year: int, month: int) -> str:
+        """Write a month of a year."""
+        return str(self._facts["months"][month - 1]).format(year)
+
+    def find_month(self, text: str) -> tuple[int, int] | None:
+        """Read what `month` writes: the year and the month; None for anything else."""
+        for number, pattern in enumerate(self._facts["months"], 1):
+            if found := re.fullmatch(re.escape(pattern).replace(r"\{\}", r"(\d{4})"), text.strip(), re.IGNORECASE):
+                return int(found[1]), number
+        return None
+
+    def currency(self, code: str) -> str:
+        """Name the currency of an ISO 4217 code as prices are in it; English, and what is no code, stay as written."""
+        return code if self.is_source else str(self._facts["currencies"].get(code, code))
+
+    def hours(self, hours: float) -> str:
+        """Write hours and minutes."""
+        if self.is_source:
+            return hours_words(hours)
+        whole, rest = divmod(round(hours * 60), 60)
+        times = self._facts["times"]
+        parts = [times["h"].format(whole)] if whole else []
+        if rest or not whole:
+            parts.append(times["min"].format(rest))
+        return " ".join(parts)
+
+    def unit(self, units: str) -> str:
+        """Choose the unit lengths are said in: centimetres or inches as in its region, else the archive's own.
+
+        English alone says nothing of a region; it is read in both.
+        """
+        region = next((part.upper() for part in self.tag.split("-")[1:] if re.fullmatch("[A-Za-z]{2}", part)), None)
+        if region is None and self.is_source:
+            return units
+        return "in" if region in _INCHES else "cm"
+
+    def size(self, width_mm: float | None, height_mm: float | None, units: str) -> str | None:
+        """Write how large something is; `units` is mm, cm or in; None when neither side is recorded."""
+        if self.is_source and units != "cm":
+            return size_words(width_mm, height_mm, units)
+        sides = [self._length(side, units) for side in (width_mm, height_mm) if side is not None]
+        if not sides:
+            return None
+        text = str(self._facts["units"][units]).format(" × ".join(sides))
+        if width_mm is None:
+            return self.gettext("%(length)s high") % {"length": text}
+        return text if height_mm is not None else self.gettext("%(length)s wide") % {"length": text}
+
+    def _length(self, millimetres: float, units: str) -> str:
+        figures = f"{millimetres / _MM_PER[units]:.{2 if units == 'in' else 1}f}".rstrip("0").rstrip(".")
+        return figures.replace(".", self._facts["decimal"])
+
+
+@cache
+def language(tag: str) -> Language:
+    """Give a language; its words are read once."""
+    return Language(tag)
+
+
+@cache
+def spoken() -> Mapping[str, Path]:
+    """Give the catalogue of each language the program has words in, beside English."""
+    return {path.stem: path for path in sorted((_ROOM / "words").glob("*.po"))}
+
+
+@cache
+def _cldr() -> Mapping[str, Any]:
+    facts: Mapping[str, Any] = json.loads((_ROOM / "cldr.json").read_text(encoding="utf-8"))
+    return facts
