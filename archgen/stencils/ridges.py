@@ -232,10 +232,9 @@ def _edge(field: Field, coverage: Floats, points: Points, side: float, sign: flo
     share = (before - 0.5) / np.maximum(before - after, 1e-6)
     start, end = along[row, index - 1], along[row, index]
     crossing = start + np.clip(share, 0, 1) * (end - start)
-    height, width = coverage.shape
-    x = np.clip(np.round(points.x + crossing * dx[:, 0]).astype(np.int64), 0, width - 1)
-    y = np.clip(np.round(points.y + crossing * dy[:, 0]).astype(np.int64), 0, height - 1)
-    slope_x, slope_y = field.slope_x[y, x], field.slope_y[y, x]
+    # Between the pixels: in the middle of the one pixel of a fine line nothing leads anywhere.
+    x, y = points.x + crossing * dx[:, 0], points.y + crossing * dy[:, 0]
+    slope_x, slope_y = sampled(field.slope_x, x, y), sampled(field.slope_y, x, y)
     # Coverage falls outwards: the slope points against the walk.
     lean = -sign * (slope_x * dx[:, 0] + slope_y * dy[:, 0]) / np.maximum(np.hypot(slope_x, slope_y), 1e-6)
     # Nothing else is much nearer than this edge: else it is an end or a crossing.

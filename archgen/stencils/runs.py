@@ -41,29 +41,38 @@ class Runs(Value, frozen=True):
     tapers: int
 
 
-def below(ridge: Ridge, links: Links, limit_px: float) -> Runs:
-    """Find the runs narrower than the limit."""
-    judged = list(_judged(ridge, links, limit_px))
+def below(ridge: Ridge, links: Links, limit_px: float, known_px: float) -> Runs:
+    """Find the runs narrower than the limit.
+
+    Widths are known to `known_px` only: a line that comes and goes across the limit by no more is one line, and thin
+    when its middle width is.
+    """
+    judged = list(_judged(ridge, links, limit_px, known_px))
     return Runs(tuple(run for run, _ in judged if run is not None), sum(taper for _, taper in judged))
 
 
-def any_below(ridge: Ridge, links: Links, limit_px: float) -> bool:
+def any_below(ridge: Ridge, links: Links, limit_px: float, known_px: float) -> bool:
     """Say whether there is a run narrower than the limit; ends with the first."""
-    return any(run is not None for run, _ in _judged(ridge, links, limit_px))
+    return any(run is not None for run, _ in _judged(ridge, links, limit_px, known_px))
 
 
-def _judged(ridge: Ridge, links: Links, limit_px: float) -> Iterator[tuple[Run | None, bool]]:
-    low = ridge.width < limit_px
-    chosen = np.flatnonzero(low)
-    if not chosen.size:
+def _judged(ridge: Ridge, links: Links, limit_px: float, known_px: float) -> Iterator[tuple[Run | None, bool]]:
+    low, near = ridge.width < limit_px, ridge.width < limit_px + known_px
+    if not low.any():
         return
+    chosen = np.flatnonzero(near)
     touches = links.sums((~low).astype(np.float32))[chosen] > 0
     shortest = max(_SHORTEST_SHARE * limit_px, _SHORTEST_PX)
-    x, y, width = ridge.x[chosen], ridge.y[chosen], ridge.width[chosen]
-    for members in links.among(low).groups():
-        if len(members) >= _SHORTEST_PX:
-            run, tapers = _judge(x[members], y[members], width[members], touches[members], shortest)
-            yield (replace(run, points=chosen[members]) if run else None), tapers
+    x, y, width, is_low = ridge.x[chosen], ridge.y[chosen], ridge.width[chosen], low[chosen]
+    for line in links.among(near).groups():
+        members = line[is_low[line]]
+        if len(members) < _SHORTEST_PX:
+            continue
+        is_thin = _median(width[line]) < limit_px
+        if not is_thin and width[members].min() >= limit_px - known_px:
+            continue
+        run, tapers = _judge(x[members], y[members], width[members], touches[members], shortest)
+        yield (replace(run, points=chosen[members]) if run else None), tapers
 
 
 def _judge(x: Floats, y: Floats, width: Floats, touches: Flags, shortest: float) -> tuple[Run | None, bool]:

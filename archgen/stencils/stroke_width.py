@@ -22,6 +22,7 @@ from archgen.stencils import links, resolution, ridges, runs
 from archgen.stencils.links import Links
 from archgen.stencils.resolution import FileDots, Gray
 from archgen.stencils.ridges import Field, Ridge
+from archgen.stencils.runs import Runs
 from archgen.values.frozen import Value
 
 # Wider than this is a filled area or open skin, not a line or a gap.
@@ -100,6 +101,16 @@ class Measured:
     gaps: Ridge
     gap_links: Links
     dots: NDArray[np.float32]
+
+    def runs(self, limit_px: float, *, gaps: bool = False) -> Runs:
+        """Find the stretches of lines, or of gaps, that are narrower than a limit."""
+        ridge, linked = (self.gaps, self.gap_links) if gaps else (self.strokes, self.stroke_links)
+        return runs.below(ridge, linked, limit_px, resolution.known_dots(stepped=self.stepped))
+
+    def has_runs(self, limit_px: float, *, gaps: bool = False) -> bool:
+        """Say whether there is such a stretch; ends with the first."""
+        ridge, linked = (self.gaps, self.gap_links) if gaps else (self.strokes, self.stroke_links)
+        return runs.any_below(ridge, linked, limit_px, resolution.known_dots(stepped=self.stepped))
 
 
 class Gauge(Value, frozen=True):
@@ -340,8 +351,8 @@ def _places(seen: Measured, width_mm: float, limits: GaugeLimits) -> _NarrowPlac
     mm = width_mm / seen.width_px
     dots = FileDots(mm, seen.stepped)
     tells_lines, tells_gaps = dots.judges(limits.stroke_mm), dots.judges(limits.gap_mm)
-    lines = runs.below(seen.strokes, seen.stroke_links, limits.stroke_mm / mm)
-    gaps = runs.below(seen.gaps, seen.gap_links, limits.gap_mm / mm)
+    lines = seen.runs(limits.stroke_mm / mm)
+    gaps = seen.runs(limits.gap_mm / mm, gaps=True)
     small = seen.dots[seen.dots[:, 2] * mm < limits.stroke_mm]
     thin = [NarrowPlace(run.x * mm, run.y * mm, run.width * mm, Shortfall.LINE) for run in lines.found]
     thin += [NarrowPlace(float(x) * mm, float(y) * mm, float(wide) * mm, Shortfall.DOT) for x, y, wide in small]
@@ -387,8 +398,8 @@ def _readable_from(seen: Measured, limits: GaugeLimits) -> float | None:
         mm = width_mm / seen.width_px
         return (
             bool((seen.dots[:, 2] * mm < limits.stroke_mm).any())
-            or runs.any_below(seen.strokes, seen.stroke_links, limits.stroke_mm / mm)
-            or runs.any_below(seen.gaps, seen.gap_links, limits.gap_mm / mm)
+            or seen.has_runs(limits.stroke_mm / mm)
+            or seen.has_runs(limits.gap_mm / mm, gaps=True)
         )
 
     low, high = 1.0, LARGEST_MM

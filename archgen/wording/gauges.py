@@ -13,6 +13,8 @@ from archgen.pieces.prints import choose, read_for, version_words
 from archgen.records.model import Piece
 from archgen.stencils.marks import Marks, turned
 from archgen.stencils.stroke_width import (
+    WIDEST_GAP_MM,
+    WIDEST_STROKE_MM,
     Gauge,
     GaugeLimits,
     NarrowPlace,
@@ -111,8 +113,8 @@ def gauge_words(gauged: Gauged) -> Iterator[str]:
     gauge, finest = gauged.gauge, gauged.finest
     yield f"{gauged.name}: {gauge.width_mm:g} × {gauge.height_mm:.1f} mm"
     yield from gauged.marks.warnings
-    yield _spread("Lines", gauge.stroke_mm)
-    yield _spread("Gaps", gauge.gap_mm)
+    yield _spread("Lines", gauge.stroke_mm, WIDEST_STROKE_MM)
+    yield _spread("Gaps", gauge.gap_mm, WIDEST_GAP_MM)
     limits = Limits(stroke_mm=gauge.limits.stroke_mm, gap_mm=gauge.limits.gap_mm)
     figures = gauge_figures(gauge, finest.bundle_mm if finest else None)
     yield from list(gauge_lines(figures, finest, limits))[1:]
@@ -127,9 +129,9 @@ def _places(figures: GaugeFigures) -> Iterator[tuple[PlaceFacts, str]]:
         yield place, f"{words}, {place.x_mm:.0f} mm from the left and {place.y_mm:.0f} from the top"
 
 
-def _spread(what: str, widths: Widths | None) -> str:
+def _spread(what: str, widths: Widths | None, widest_mm: float) -> str:
     if widths is None:
-        return f"{what}: none to measure."
+        return f"{what}: none seen up to {widest_mm:g} mm wide."
     return (
         f"{what}: {widths.p50:.2f} mm in the middle; finest 1 % {widths.p01:.2f}, 5 % {widths.p05:.2f}; "
         f"widest 5 % {widths.p95:.2f}, 1 % {widths.p99:.2f} mm."

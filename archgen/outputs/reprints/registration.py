@@ -23,9 +23,9 @@ _OTHER_PICTURE = 0.4
 # How far, in shares of the drawing's diagonal, the lines may pull a recorded point: 3 mm of a piece of 100 mm.
 _MOST_PULL = 0.03
 _FEW = 24
-# How much better the lines must lie at recorded points than anywhere by chance. Set on 52 right pairs, drawn and real (48
-# borne out), and 104 wrong ones (none); of 34 and 68 held back 27 and none were. Right ones that fail are asked about or
-# show craters, a disc of light, grains of stars: no line there bears out anything. Wrong ones led by .03 at most.
+# How much better the lines must lie at recorded points than anywhere by chance. Set on 52 right pairs, drawn and real
+# (48 borne out), and 104 wrong ones (none); of 34 and 68 held back 27 and none were. Right ones that fail are asked
+# about or show craters, a disc of light, grains of stars: no line bears out anything. Wrong ones led by .03 at most.
 _BORNE_OUT = 0.07
 # Below this gain not even the eye could say: the lines lie no better than by chance.
 _SEEN_GAIN = 0.1

@@ -78,7 +78,7 @@ def thicken(marks: Marks, width_mm: float, least_mm: float) -> Thickened:
             f"than {least_mm:g} mm. Use a larger file."
         )
     least_px = least_mm / dots.mm
-    found = runs.below(seen.strokes, seen.stroke_links, least_px)
+    found = seen.runs(least_px)
     canvas = _Canvas.of(marks, seen, width_mm)
     after = canvas.gray
     if found.found:
@@ -193,7 +193,7 @@ def _distance(shape: tuple[int, ...], x: Floats, y: Floats, most: float) -> Floa
 def _closed(seen: Measured, canvas: _Canvas, after: NDArray[np.uint8], least_px: float) -> list[runs.Run]:
     """Find the gaps of which the middle is covered now along half their length and more."""
     closed = []
-    for run in runs.below(seen.gaps, seen.gap_links, least_px).found:
+    for run in seen.runs(least_px, gaps=True).found:
         x, y = canvas.places(seen.gaps.take(run.points))
         rows = np.clip(np.round(y).astype(int), 0, after.shape[0] - 1)
         columns = np.clip(np.round(x).astype(int), 0, after.shape[1] - 1)

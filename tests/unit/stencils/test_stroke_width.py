@@ -229,3 +229,54 @@ def test_the_order_of_places_does_not_hang_on_the_last_digits(monkeypatch):
         ridges, "sampled", lambda *of: (exact(*of) * (1 + rng.normal(0, 2e-7, of[1].shape))).astype(np.float32)
     )
     assert places() == expected
+
+
+def two_rings(width_mm, *, one_bit, dpi=300):
+    """Two rings of 10 and 14 mm radius, not centred on a pixel."""
+    k = dpi / 25.4
+    rows, columns = np.indices((round(32 * k), round(32 * k)))
+    away = np.hypot(rows - 16.3 * k, columns - 15.9 * k)
+    coverage = np.max([np.clip(width_mm * k / 2 - np.abs(away - r * k) + 0.5, 0, 1) for r in (10, 14)], axis=0)
+    return marks_of((255 * (1 - (coverage > 0.5 if one_bit else coverage))).astype(np.uint8)), k
+
+
+@pytest.mark.parametrize(
+    ("width_mm", "one_bit", "lines"),
+    [(0.25, True, 2), (0.28, True, 2), (0.29, True, 2), (0.32, True, 0), (0.25, False, 2), (0.298, False, 2),
+     (0.303, False, 0)],
+)  # fmt: skip
+def test_two_rings_are_two_lines_however_stepped_they_are(width_mm, one_bit, lines):
+    marks, k = two_rings(width_mm, one_bit=one_bit)
+    gauge = measure(marks, marks.width_px / k)
+    assert (gauge.thin_lines, gauge.tight_gaps) == (lines, 0)
+    (row,) = at_widths(gauge, [gauge.width_mm])
+    assert row.thin == lines
+    # As wide as the rings must become for 0.3 mm: a dot more or less of a stepped file is half a percent of its lines.
+    assert gauge.readable_from_mm is None or gauge.readable_from_mm == pytest.approx(
+        gauge.width_mm * 0.3 / width_mm, rel=0.05 if one_bit else 0.015
+    )
+
+
+@pytest.mark.parametrize("neck_px", [1, 2])
+def test_a_neck_of_a_stepped_line_near_the_limit_is_one_thin_line(neck_px):
+    gray = np.full((300, 700), 255, np.uint8)
+    gray[100:104, 50:650] = 0  # 4 dots, 0.34 mm
+    gray[100 + neck_px : 104, 300:330] = 255
+    gray[200:260, 50:650] = 0
+    marks = marks_of(gray)
+    gauge = measure(marks, marks.width_px / K)
+    assert gauge.thin_lines == 1
+    assert gauge.thin[0].mm == pytest.approx(neck_px / K, abs=0.03)
+
+
+@pytest.mark.parametrize("start", [20, 21])
+@pytest.mark.parametrize("gap_px", [17, 18, 19])
+@pytest.mark.parametrize("line_px", [1, 2])
+def test_gaps_between_lines_of_a_dot_or_two_are_measured_wherever_they_lie(start, gap_px, line_px):
+    gray = np.full((200, 200), 255, np.uint8)
+    for left in (start, start + line_px + gap_px):
+        gray[40:160, left : left + line_px] = 0
+    marks = marks_of(gray)
+    gauge = measure(marks, marks.width_px / (150 / 25.4))
+    assert gauge.gap_mm.p50 == pytest.approx(gap_px * 25.4 / 150, abs=0.01)
+    assert gauge.stroke_mm is not None
