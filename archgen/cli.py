@@ -30,9 +30,10 @@ COMMANDS = (
     "leaks",
     "upload",
     "pack",
+    "languages",
     "undo",
 )
-_ROOMS = {"upload": "sending.", "pack": "sending.", "quote": "planning.", "stock": "planning."}
+_ROOMS = {"upload": "sending.", "pack": "sending.", "languages": "sending.", "quote": "planning.", "stock": "planning."}
 
 
 class _Commands(click.Group):

@@ -2,7 +2,15 @@
 
 import pytest
 
-from archgen.config import ArchiveSettings, Config, Limits, PortfolioSettings, PrinterSettings, read_config
+from archgen.config import (
+    ArchiveSettings,
+    Config,
+    Limits,
+    PortfolioSettings,
+    PrinterSettings,
+    SettingsInLanguage,
+    read_config,
+)
 from archgen.errors import ConfigError, InputError
 from tests.plain_words import assert_plain
 
@@ -136,3 +144,26 @@ def test_a_link_out_or_nowhere_is_refused(tmp_path, target):
     (root / "archive.toml").symlink_to(target)
     with pytest.raises(ConfigError, match=r"archive\.toml"):
         read_config(root)
+
+
+def test_what_the_portfolio_says_in_another_language_is_a_table_of_its_name(tmp_path):
+    config = read(tmp_path, '[portfolio]\nlanguages = ["en", "de"]\n[portfolio.de]\ndescription = "Zeichnungen"\n')
+    assert config.portfolio.in_languages == (SettingsInLanguage("de", description="Zeichnungen"),)
+    assert config.main_language == "en"
+    assert read(tmp_path, '[archive]\nlanguage = "sv"\n').main_language == "sv"
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ('[portfolio.de]\ntitle = "T"\n', 'languages = ["en", "de"]'),
+        (
+            '[portfolio]\nlanguages = ["de"]\n[portfolio.de]\ntitle = "T"\n',
+            "is for one of the languages after the first",
+        ),
+        ('[portfolio]\nlanguages = ["en", "de", "DE"]\n', 'languages names "de" twice'),
+        ('[portfolio]\nlanguages = ["en", "de"]\n[portfolio.de]\nartist = "T"\n', "artist"),
+    ],
+)
+def test_a_table_of_a_language_that_is_not_meant_is_asked_about(tmp_path, text, said):
+    assert said in refusal(tmp_path, text)
