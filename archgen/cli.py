@@ -31,9 +31,17 @@ COMMANDS = (
     "upload",
     "pack",
     "languages",
+    "client",
     "undo",
 )
-_ROOMS = {"upload": "sending.", "pack": "sending.", "languages": "sending.", "quote": "planning.", "stock": "planning."}
+_ROOMS = {
+    "upload": "sending.",
+    "pack": "sending.",
+    "languages": "sending.",
+    "client": "sending.",
+    "quote": "planning.",
+    "stock": "planning.",
+}
 
 
 class _Commands(click.Group):

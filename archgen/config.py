@@ -123,6 +123,12 @@ class QuoteSettings(Value, frozen=True):
     least: Annotated[float | None, Private("price of the smallest piece", Sought.PRICE)] = None
 
 
+class KeepSettings(Value, frozen=True):
+    """[keep]; how long what must be kept is kept, by the law of the place."""
+
+    years: Annotated[int | None, Private("years of keeping", Sought.NEVER)] = None
+
+
 @dataclass(frozen=True, slots=True)
 class Config:
     """All settings of one archive folder."""
@@ -134,6 +140,7 @@ class Config:
     limits: Annotated[Limits, Private("limits")] = field(default_factory=Limits)
     upload: Annotated[UploadSettings, Private("upload")] = field(default_factory=UploadSettings)
     quote: Annotated[QuoteSettings, Private("quote")] = field(default_factory=QuoteSettings)
+    keep: Annotated[KeepSettings, Private("keeping")] = field(default_factory=KeepSettings)
 
     @property
     def main_language(self) -> str:
@@ -256,6 +263,7 @@ _SHAPE = Table(
             }
         ),
         "upload": Table({"target": Text()}),
+        "keep": Table({"years": Number(whole=True, least=0, most=100)}),
         "quote": Table(dict.fromkeys(("hour", "least"), Number(least=0, most=100_000))),
     }
 )
@@ -296,6 +304,7 @@ def read_config(root: Path) -> Config:
         Limits(**_fields(values.get("limits", {}))),
         UploadSettings(**values.get("upload", {})),
         QuoteSettings(**values.get("quote", {})),
+        KeepSettings(**values.get("keep", {})),
     )
 
 

@@ -196,7 +196,8 @@ def read_pixels(path: str, factor: int) -> tuple[tuple[str, tuple[int, int]], St
 
 def _ask(task: str, path: Path, kind: type[T], **arguments: Any) -> tuple[T, bytes]:
     try:
-        return call(f"{_TASKS}:{task}", kind, _LIMITS, path=str(path), **arguments)
+        # The child stays in the folder it was started in.
+        return call(f"{_TASKS}:{task}", kind, _LIMITS, path=str(path.absolute()), **arguments)
     except WorkFailedError as error:
         raise UnopenedError(error) from error
     except RaisedError as error:

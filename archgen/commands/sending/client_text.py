@@ -1,0 +1,58 @@
+"""What `archgen client` says."""
+
+from collections.abc import Iterator
+
+from archgen.holdings.person import ClientRecords
+from archgen.holdings.removal import Going, Keeping, RemovalPlan
+from archgen.packing.bundle import Bundle
+from archgen.units import date_words
+from archgen.wording.counts import count_words
+
+NO_ADVICE = (
+    "What has to go and what has to stay is decided by the law of the place: ask your authority. Nothing was removed."
+)
+
+
+def bundle_lines(made: Bundle) -> Iterator[str]:
+    """Say what is in a bundle and what is not."""
+    held = made.held
+    photos = sum(len(piece.photos) for piece in held.pieces)
+    papers = sum(len(piece.papers) for piece in held.pieces)
+    parts = [count_words(len(held.pieces), "piece"), count_words(photos, "photo")]
+    parts += [count_words(papers, "paper")] if papers else []
+    yield f"{held.code}: {', '.join(parts)}"
+    if held.left_out:
+        sentences = count_words(held.left_out, "sentence")
+        yield f"{sentences} about somebody else left out and marked. Read the page before you hand it over."
+    for path in made.missing:
+        yield f"Not in it, because it can't be read: {path}"
+
+
+def removal_lines(person: ClientRecords, plan: RemovalPlan) -> Iterator[str]:
+    """Say what would go, what may have to stay, and what is to be taken down."""
+    yield f"If {person.code} asks to be forgotten"
+    yield from _group("Would go", [_going(one) for one in plan.going])
+    yield from _group("May have to stay for a time", [_keeping(one, plan.years) for one in plan.keeping])
+    down = [f"{title}: may be in your portfolio. Set publish = false, then archgen upload." for title in plan.online]
+    yield from _group("To be taken down", down)
+    yield ""
+    yield NO_ADVICE
+
+
+def _group(title: str, lines: list[str]) -> Iterator[str]:
+    if lines:
+        yield ""
+        yield f"{title}:"
+        yield from (f"  {line}" for line in lines)
+
+
+def _going(one: Going) -> str:
+    if not one.lines:
+        return f"{one.path}: {one.what}"
+    return f"{one.path}, line {one.lines[0]}: {one.what}"
+
+
+def _keeping(one: Keeping, years: int | None) -> str:
+    if one.until:
+        return f"{one.path}: {one.what}; until {date_words(one.until)} by your {years} years"
+    return f"{one.path}: {one.what}; for how long is not set (years under [keep])"
