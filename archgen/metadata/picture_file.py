@@ -40,6 +40,10 @@ class PictureFile(decode.Sized, Protocol):
     @property
     def profile(self) -> bytes | None: ...  # noqa: D102
     @property
+    def is_stretched(self) -> bool:
+        """Say whether its dots aren't square, so that it is widened or heightened."""
+
+    @property
     def has_more_pictures(self) -> bool | None:
         """Say whether there are pictures behind the first; None where they are too damaged to be counted."""
 
@@ -109,6 +113,7 @@ class _Here:
         self._opened = opened
         self.file_format, self.mode, self.profile = opened.file_format, opened.mode, opened.profile
         self.width, self.height = opened.width, opened.height
+        self.is_stretched = opened.stretch != (1, 1)
 
     @property
     def has_more_pictures(self) -> bool | None:
@@ -145,6 +150,7 @@ class _Apart(msgspec.Struct, frozen=True):
     height: int
     mode: str
     profile: bytes | None
+    is_stretched: bool
     has_more_pictures: bool | None
     told: tags.FileTags
     rights: EmbeddedRights | None
@@ -175,6 +181,7 @@ def read_file(path: str) -> tuple[_Apart, bytes]:
             height=opened.height,
             mode=opened.mode,
             profile=opened.profile,
+            is_stretched=opened.stretch != (1, 1),
             told=tags.read(opened),
             rights=read_rights(opened),
             origin=read_origin(opened),

@@ -233,6 +233,7 @@ def _stencil(file: Path, wanted: WantedPrint, label: str, *, stored_mirrored: bo
         copies=wanted.copies,
         stored_mirrored=stored_mirrored,
         label=label,
+        is_stretched=marks.is_stretched,
         specks_left_out=len(marks.specks.boxes) if marks.specks and wanted.without_specks else 0,
     )
 

@@ -52,7 +52,8 @@ class StencilPrint(Value, frozen=True):
     Exactly one of `width_mm` and `height_mm` is given: that of the marks on skin. `region` is a part of the
     right-reading design in mm of the printed size. `copies` None prints as many as fit on a sheet.
     `stored_mirrored` says that the file itself is already mirrored. `label` names the version. `least_line_mm` says
-    that thinner lines were thickened to it, `specks_left_out` that specks far from the drawing are not printed.
+    that thinner lines were thickened to it, `specks_left_out` that specks far from the drawing are not printed,
+    `is_stretched` that the file's dots aren't square.
     """
 
     marks: StencilInk
@@ -65,6 +66,7 @@ class StencilPrint(Value, frozen=True):
     label: str = ""
     least_line_mm: float | None = None
     specks_left_out: int = 0
+    is_stretched: bool = False
 
 
 class ReprintJob(Value, frozen=True):
@@ -114,7 +116,8 @@ class PlannedDrawing(Value, frozen=True):
         least, count = self.stencil.least_line_mm, self.stencil.specks_left_out
         thickened = f"lines thickened to {least:g} mm" if least else ""
         specks = f"{count} speck{'s' if count > 1 else ''} left out" if count else ""
-        return tuple(filter(None, (thickened, specks)))
+        stretched = "stretched as its file says" if self.stencil.is_stretched else ""
+        return tuple(filter(None, (thickened, specks, stretched)))
 
 
 class Plan(Value, frozen=True):

@@ -38,6 +38,10 @@ _MOSTLY_MARKS = 0.8
 # How far round an outermost place is looked, how many times larger, and what is no paper there.
 _NEAR_PX, _NEARER, _FAINTEST_TIP = 14, 16, 246
 _RECENT = RecentDrawings()
+_STRETCHED = (
+    "The file says that its dots aren't square, so it is stretched to the shape it means. Check on the print that what "
+    "should be round is round."
+)
 
 
 class Origin(Enum):
@@ -55,7 +59,8 @@ class Marks(Value, frozen=True):
     `gray` is the upright sheet, of an SVG or PDF the drawn part of it (mode L, 255 paper, 0 ink, linear in coverage).
     `box` holds left, top, right and bottom of the marks in its pixels, between pixels where the edge falls there.
     `warnings` are sentences for the artist. `sheet_box` is the box where places on the file are counted in other pixels
-    than those of `gray`. `specks` are what lies far from the drawing in a picture.
+    than those of `gray`. `specks` are what lies far from the drawing in a picture;
+    `is_stretched` says that its dots aren't square.
     """
 
     gray: Image.Image
@@ -64,6 +69,7 @@ class Marks(Value, frozen=True):
     warnings: tuple[str, ...] = ()
     sheet_box: Box | None = None
     specks: Specks | None = None
+    is_stretched: bool = False
 
     @property
     def box_on_sheet(self) -> Box:
@@ -105,7 +111,11 @@ def read_marks(path: Path, *, pixels_across: int | None = None, scanned: bool | 
     if stencil_file.is_vector(path):
         page, across = stencil_file.open_vector(path), pixels_across or 3000
         return _RECENT.get((page, across), lambda: _draw(page, across))
-    return find_marks(stencil_file.open_upright(path), path.name, scanned=scanned)
+    gray, is_stretched = stencil_file.open_as_told(path)
+    found = find_marks(gray, path.name, scanned=scanned)
+    if not is_stretched:
+        return found
+    return replace(found, warnings=(*found.warnings, _STRETCHED), is_stretched=True)
 
 
 def find_marks(gray: Image.Image, name: str, *, scanned: bool | None = None) -> Marks:
@@ -266,7 +276,7 @@ def without_specks(marks: Marks) -> Marks:
     for left, top, right, bottom in marks.specks.boxes:
         gray.paste(255, (max(left - 2, 0), max(top - 2, 0), right + 2, bottom + 2))
     said = tuple(one for one in marks.warnings if one != marks.specks.sentence)
-    return Marks(gray, ink_box(np.asarray(gray)), marks.origin, said)
+    return Marks(gray, ink_box(np.asarray(gray)), marks.origin, said, is_stretched=marks.is_stretched)
 
 
 def turned(marks: Marks) -> Marks:

@@ -38,10 +38,19 @@ def open_upright(path: Path) -> Image.Image:
     Raises:
         InputError: The file is missing, damaged, no picture, too large or too small.
     """
+    return open_as_told(path)[0]
+
+
+def open_as_told(path: Path) -> tuple[Image.Image, bool]:
+    """Open likewise, and say whether the file's dots aren't square, so that it was stretched.
+
+    Raises:
+        InputError: The file is missing or damaged.
+    """
     try:
         with open_file(path) as file:
-            told = file.told
-            return orient.upright(file.load_gray(), told.orientation)
+            told, is_stretched = file.told, file.is_stretched
+            return orient.upright(file.load_gray(), told.orientation), is_stretched
     except FileNotFoundError as error:
         raise _missing(path) from error
     except decode.UnusableError as error:

@@ -1,5 +1,6 @@
 """archgen reprint: every option once, every bad input once."""
 
+import subprocess
 import sys
 from io import StringIO
 
@@ -281,6 +282,18 @@ def test_somebody_at_the_terminal_is_asked_about_thickened_lines(terminal, monke
     monkeypatch.setattr(sys, "stdin", typed)
     assert "Print it so?" in terminal.run("reprint", "owl", "--at-least", "1.5mm").out
     assert any(path.suffix == ".pdf" for path in terminal.written) == printed
+
+
+@pytest.mark.parametrize("suffix", ["jpg", "tif"])
+def test_a_file_whose_dots_are_not_square_says_so_on_its_sheet(terminal, tmp_path, pdftotext, suffix):
+    art = Image.new("L", (600, 400), 255)
+    art.paste(0, (100, 100, 500, 300))
+    art.save(tmp_path / f"fax.{suffix}", dpi=(200, 100))
+    ran = terminal.run("reprint", "--image", str(tmp_path / f"fax.{suffix}"), "--width", "60mm", "--out", "fax.pdf")
+    assert "fax: 60 × 60 mm, stretched as its file says, mirrored" in ran.out
+    assert "Take care: The file says that its dots aren't square" in ran.out
+    sheet = subprocess.run([pdftotext, "fax.pdf", "-"], check=True, capture_output=True, text=True).stdout
+    assert "60 × 60 mm · stretched as its file says" in sheet
 
 
 def test_specks_are_named_with_what_they_cost_and_left_out_when_asked(terminal, tmp_path):
