@@ -32,6 +32,8 @@ COMMANDS = (
     "pack",
     "languages",
     "client",
+    "seal",
+    "handover",
     "undo",
 )
 _ROOMS = {
@@ -41,6 +43,8 @@ _ROOMS = {
     "client": "sending.",
     "quote": "planning.",
     "stock": "planning.",
+    "seal": "keeping.",
+    "handover": "keeping.",
 }
 
 

@@ -1,0 +1,117 @@
+"""The whole archive as one folder for whoever has it in twenty years: all as it is, prints and pages, a plain list.
+
+The folder is a bag (RFC 8493): each file stands in a list with its digest, which programs of others check too.
+"""
+
+import datetime as dt
+import shutil
+from pathlib import Path
+
+import bagit
+
+from archgen.catalogue import Catalogue
+from archgen.errors import InputError, OutputError, UsageError
+from archgen.progress import ProgressReporter
+from archgen.sealing.seal import SealDifference, compare, digests_of, files_below
+from archgen.storage.files import is_inside
+from archgen.units import date_words
+from archgen.values.frozen import Value
+
+ARCHIVE = "archive"
+# What a build made that is worth keeping: pages to read, sheets, stencils at their size as PDF.
+BUILT = ("archive", "sheets", "reprints")
+_AS = {"archive": "pages", "sheets": "sheets", "reprints": "stencils-as-pdf"}
+_ALGORITHMS = ("sha256", "sha512")
+
+
+class HandoverPiece(Value, frozen=True):
+    """A piece on the plain list: paths from the list's folder."""
+
+    title: str
+    day: str
+    folder: str
+
+
+def hand_over(catalogue: Catalogue, out: Path, target: Path, progress: ProgressReporter) -> int:
+    """Copy everything and make it a bag; give how many files there are.
+
+    Raises:
+        UsageError: Nothing was built from this archive.
+        OutputError: The folder holds something, lies in the archive, or cannot be written.
+    """
+    root = catalogue.config.root
+    if is_inside(target, root) or is_inside(target, out):
+        raise OutputError(f"{target} lies in your archive or its results. Choose another place.")
+    if target.exists() and (not target.is_dir() or any(target.iterdir())):
+        raise OutputError(f"{target} has something in it. Name a folder that is not there yet.")
+    built = [name for name in BUILT if (out / name).is_dir()]
+    if not built:
+        raise UsageError("Build first: pages, sheets and prints go along.")
+    files = [(root / path, f"{ARCHIVE}/{path}") for path in files_below(root)]
+    for name in built:
+        files += [(path, f"{_AS[name]}/{path.relative_to(out / name).as_posix()}") for path in _files_in(out / name)]
+    try:
+        for source, place in progress.track(files, len(files), "Copying"):
+            (target / place).parent.mkdir(parents=True, exist_ok=True)
+            shutil.copy2(source, target / place)
+        (target / "README.txt").write_text(_plain_list(catalogue, built), encoding="utf-8")
+        bagit.make_bag(str(target), _about(catalogue), checksums=list(_ALGORITHMS))
+    except OSError as error:
+        raise OutputError(f"{target} cannot be written ({(error.strerror or 'disk error').lower()}).") from error
+    return len(files)
+
+
+def check_bag(folder: Path, workers: int, progress: ProgressReporter) -> SealDifference:
+    """Say what of a bag is not as it was handed over, its own lists too.
+
+    Raises:
+        InputError: It is none.
+    """
+    try:
+        entries = bagit.Bag(str(folder)).entries
+    except (bagit.BagError, OSError, ValueError) as error:
+        raise InputError(f"{folder} is no folder that `archgen handover` made ({error}).") from error
+    listed = {path: digests["sha256"] for path, digests in entries.items() if "sha256" in digests}
+    there = {path.relative_to(folder).as_posix() for path in _files_in(folder / "data", hidden=True)}
+    there |= {path for path in listed if (folder / path).is_file()}
+    return compare(listed, digests_of(folder, sorted(there), workers, progress))
+
+
+def _files_in(folder: Path, *, hidden: bool = False) -> list[Path]:
+    return sorted(path for path in folder.rglob("*") if path.is_file() and (hidden or not path.name.startswith(".")))
+
+
+def _about(catalogue: Catalogue) -> dict[str, str]:
+    config = catalogue.config
+    day = dt.date.fromordinal(catalogue.built_on.toordinal())
+    return {
+        "Source-Organization": config.portfolio.artist or config.archive.title,
+        "External-Description": f"{config.archive.title}: records, pictures, stencils, sheets",
+        "Bagging-Date": day.isoformat(),
+    }
+
+
+def _plain_list(catalogue: Catalogue, built: list[str]) -> str:
+    lines = [
+        catalogue.config.archive.title,
+        "",
+        f"As of {date_words(catalogue.built_on)}. Private: it holds names, contacts and notes of clients.",
+        "",
+        f"{ARCHIVE}/  everything as the artist kept it: a folder for each piece, records as plain text (TOML)",
+        *(f"{_AS[name]}/  {_ABOUT[name]}" for name in built),
+        "",
+        "To check whether every file is still what it was, use any program for bags (RFC 8493), or",
+        "sha256sum --check manifest-sha256.txt in the folder above this one.",
+        "",
+    ]
+    for piece in catalogue.pieces:
+        day = piece.record.finished_on if piece.record else None
+        lines.append(f"{day.isoformat() if day else '----------'}  {piece.title}  {ARCHIVE}/{piece.folder}")
+    return "\n".join(lines) + "\n"
+
+
+_ABOUT = {
+    "archive": "pages to read in a browser: open index.html",
+    "sheets": "case sheets and recall lists, to print",
+    "reprints": "stencils at their exact size, to print",
+}

@@ -1,0 +1,146 @@
+"""archgen seal and archgen handover."""
+
+import subprocess
+
+import bagit
+import pytest
+
+from archgen.storage.build_folder import MARKER
+from tests.conftest import outside_tool
+
+PHOTO = "pieces/2026-03-14-barn-owl/references/field.png"
+
+
+@pytest.fixture
+def built(terminal):
+    """Stand in for a build: pages, sheets and prints of three files."""
+    out = terminal.root.parent / "build"
+    for name in (
+        "archive/index.html",
+        "archive/pieces/owl.html",
+        "sheets/owl.pdf",
+        "reprints/owl.pdf",
+        "portfolio/a.html",
+    ):
+        (out / name).parent.mkdir(parents=True, exist_ok=True)
+        (out / name).write_text(name)
+    (out / MARKER).write_text("archgen")
+    (out / "archive" / ".hidden").write_text("x")
+    return terminal
+
+
+def test_sealing_and_verifying_say_what_changed_since(built):
+    first = built.run("seal")
+    assert first.code == 0, first.err
+    assert "files sealed." in first.out
+    assert "are as they were sealed." in built.run("seal", "--verify").out
+    (built.root / PHOTO).write_bytes(b"damaged")
+    ran = built.run("seal", "--verify")
+    assert ran.code == 1
+    assert f"changed: {PHOTO}" in ran.out
+    assert "take it from another copy" in ran.out
+    again = built.run("seal")
+    assert "Since it was sealed last:" in again.out
+    assert f"changed: {PHOTO}" in again.out
+    assert built.run("seal", "--verify").code == 0
+
+
+def test_new_files_do_no_harm(built):
+    built.run("seal")
+    (built.root / "new.txt").write_text("x")
+    ran = built.run("seal", "--verify")
+    assert ran.code == 0
+    assert "new: new.txt" in ran.out
+    assert "Since it was sealed last" not in built.run("seal").out
+
+
+def test_many_changes_are_counted(built):
+    for number in range(50):
+        (built.root / f"{number:02}.txt").write_text("x")
+    built.run("seal")
+    for number in range(50):
+        (built.root / f"{number:02}.txt").unlink()
+    out = built.run("seal", "--verify").out
+    assert out.count("missing: ") == 41
+    assert "missing: and 10 more" in out
+
+
+def test_a_list_is_never_written_over_something_else(built, tmp_path):
+    mine = tmp_path / "mine.txt"
+    mine.write_text("mine")
+    assert "no list of digests" in built.refused(4, "seal", "--file", mine)
+    assert mine.read_text() == "mine"
+
+
+def test_what_lacks_is_said(terminal, tmp_path):
+    assert "no results yet" in terminal.refused(2, "seal")
+    assert "is not there. Seal the archive first" in terminal.refused(2, "seal", "--verify", "--file", tmp_path / "a")
+
+
+def test_a_handover_is_a_bag_that_others_check(built, tmp_path):
+    place = tmp_path / "bag"
+    ran = built.run("handover", place)
+    assert ran.code == 0, ran.err
+    assert "names, contacts and notes of your clients" in ran.out
+    bag = bagit.Bag(str(place))
+    bag.validate()
+    assert (
+        subprocess.run(
+            [outside_tool("sha256sum"), "--check", "--quiet", "manifest-sha256.txt"], cwd=place, check=False
+        ).returncode
+        == 0
+    )
+    assert (place / f"data/archive/{PHOTO}").read_bytes() == (built.root / PHOTO).read_bytes()
+    assert (place / f"data/archive/{PHOTO}").stat().st_mtime == (built.root / PHOTO).stat().st_mtime
+    for name in ("pages/index.html", "pages/pieces/owl.html", "sheets/owl.pdf", "stencils-as-pdf/owl.pdf"):
+        assert (place / "data" / name).is_file()
+    assert not (place / "data/portfolio").exists()
+    assert not (place / "data/pages/.hidden").exists()
+    plain = (place / "data/README.txt").read_text(encoding="utf-8")
+    assert "Barn owl  archive/pieces/2026-03-14-barn-owl" in plain
+    assert "Private: it holds names" in plain
+
+
+def test_every_change_of_a_bag_is_named(built, tmp_path):
+    place = tmp_path / "bag"
+    built.run("handover", place)
+    assert "All " in built.run("handover", place, "--verify").out
+    (place / "data/sheets/owl.pdf").write_text("other")
+    (place / "data/archive" / PHOTO).unlink()
+    (place / "data/more.txt").write_text("x")
+    (place / "bag-info.txt").write_text("Bagging-Date: 1999-01-01\n")
+    ran = built.run("handover", place, "--verify")
+    assert ran.code == 1
+    for line in (
+        "changed: bag-info.txt",
+        "changed: data/sheets/owl.pdf",
+        f"missing: data/archive/{PHOTO}",
+        "new: data/more.txt",
+    ):
+        assert line in ran.out
+
+
+def test_a_file_put_into_a_bag_ends_with_one(built, tmp_path):
+    built.run("handover", tmp_path / "bag")
+    (tmp_path / "bag/data/more.txt").write_text("x")
+    assert built.run("handover", tmp_path / "bag", "--verify").code == 1
+
+
+@pytest.mark.parametrize("where", ["content/bag", "build/bag", "full"])
+def test_a_bag_is_made_only_in_a_place_of_its_own(built, where):
+    place = built.root.parent / where
+    if where == "full":
+        place.mkdir()
+        (place / "mine").write_text("x")
+    ran = built.run("handover", place)
+    assert ran.code != 0
+    assert "Traceback" not in ran.err
+    assert not (place / "bagit.txt").exists()
+
+
+def test_nothing_built_or_no_bag_is_said(terminal, tmp_path):
+    assert "Build first" in terminal.refused(2, "handover", tmp_path / "bag")
+    (tmp_path / "empty").mkdir()
+    assert "is no folder that `archgen handover` made" in terminal.refused(
+        3, "handover", tmp_path / "empty", "--verify"
+    )
