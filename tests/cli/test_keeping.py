@@ -142,5 +142,5 @@ def test_nothing_built_or_no_bag_is_said(terminal, tmp_path):
     assert "Build first" in terminal.refused(2, "handover", tmp_path / "bag")
     (tmp_path / "empty").mkdir()
     assert "is no folder that `archgen handover` made" in terminal.refused(
-        3, "handover", tmp_path / "empty", "--verify"
+        4, "handover", tmp_path / "empty", "--verify"
     )

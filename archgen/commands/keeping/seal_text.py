@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
-from archgen.sealing.seal import SealDifference, Seal
+from archgen.sealing.seal import Seal, SealDifference
 from archgen.wording.counts import count_words
 
 _MOST = 40
