@@ -36,6 +36,19 @@ def test_hours_sittings_price_and_the_nearest_are_said(studio):
     assert ran.out.index("Please check the hours of these") < ran.out.index("Piece 9  20 h")
 
 
+def test_notes_on_the_place_and_the_client_come_back_but_not_to_the_client(studio, tmp_path):
+    path = studio.root / "pieces/2026-01-03-piece/piece.toml"
+    text = path.read_text(encoding="utf-8").replace("hours = 3\n", 'hours = 3\nnote = "skin slow"\n')
+    path.write_text(text, encoding="utf-8")
+    page = tmp_path / "quote.html"
+    on_place = studio.run(*WISH, "--placement", "calf", "--page", page).out
+    assert "Noted before:" in on_place
+    assert "Piece 3  sitting, 3 Jan 2026: skin slow" in on_place
+    assert "slow" not in page.read_text(encoding="utf-8")
+    assert "Piece 3  this client, sitting, 3 Jan 2026: skin slow" in studio.run(*WISH, "--client", "c3").out
+    assert "Noted before" not in studio.run(*WISH, "--placement", "wrist").out
+
+
 def test_the_price_of_an_hour_may_be_set_or_given(studio):
     with (studio.root / "archive.toml").open("a", encoding="utf-8") as file:
         file.write('\n[portfolio]\ncurrency = "EUR"\n[quote]\nhour = 150\nleast = 2000\n')

@@ -19,6 +19,7 @@ _PRICE = click.FloatRange(min=0, min_open=True)
     "--style", "styles", multiple=True, metavar="WORDS", help="As you write it in your records; may be repeated."
 )
 @click.option("--placement", metavar="PLACE", help="Where on the body: outer forearm")
+@click.option("--client", metavar="CODE", help="Also say what was noted about this client before.")
 @click.option(
     "--hour",
     type=_PRICE,
@@ -44,6 +45,7 @@ def quote(
     height: float,
     styles: tuple[str, ...],
     placement: str | None,
+    client: str | None,
     hour: float | None,
     least: float | None,
     page: Path | None,
@@ -64,11 +66,12 @@ def quote(
     from archgen.clock import build_day
     from archgen.commands.planning.quote_text import as_json, print_quote
     from archgen.outputs.handouts import write_quote
+    from archgen.quoting.earlier_notes import earlier_notes
     from archgen.quoting.past_work import past_work
     from archgen.quoting.quote import make_quote
     from archgen.quoting.wish import read_wish
     from archgen.reading.records import recall_records
-    from archgen.wording.planning.quotes import client_words, quote_words
+    from archgen.wording.planning.quotes import client_words, note_words, quote_words
 
     records = recall_records(root, out, build_day())
     config = records.config
@@ -80,7 +83,8 @@ def quote(
     if form == "json":
         click.echo(as_json(found))
     else:
-        print_quote(terminal(), quote_words(found, units, currency))
+        notes = earlier_notes(records.pieces, wish.place, client)
+        print_quote(terminal(), quote_words(found, units, currency), note_words(notes))
     if page:
         said = client_words(found, currency)
         if not said:

@@ -1,14 +1,16 @@
 """What `archgen quote` says."""
 
+from collections.abc import Sequence
+
 import msgspec
 from rich.console import Console
 from rich.text import Text
 
 from archgen.quoting.quote import Quote
-from archgen.wording.planning.quotes import NO_PROMISE, NearWords, QuoteWords
+from archgen.wording.planning.quotes import NO_PROMISE, NOTED, NearWords, QuoteWords
 
 
-def print_quote(console: Console, said: QuoteWords) -> None:
+def print_quote(console: Console, said: QuoteWords, notes: Sequence[NearWords]) -> None:
     """Print a quote with what it rests on."""
     console.print(Text(said.asked, "bold"))
     console.print()
@@ -23,6 +25,7 @@ def print_quote(console: Console, said: QuoteWords) -> None:
     for line in said.rests_on:
         console.print(Text(line, "dim"))
     _print_pieces(console, said.nearest_title, said.nearest)
+    _print_pieces(console, NOTED, notes)
     _print_pieces(console, "Please check the hours of these; they were left out", said.to_check)
 
 
@@ -33,7 +36,7 @@ def as_json(quote: Quote) -> str:
     return msgspec.json.format(msgspec.json.encode(value), indent=2).decode()
 
 
-def _print_pieces(console: Console, title: str, pieces: tuple[NearWords, ...]) -> None:
+def _print_pieces(console: Console, title: str, pieces: Sequence[NearWords]) -> None:
     if pieces:
         console.print()
         console.print(Text(f"{title}:"))

@@ -15,13 +15,14 @@ from archgen.errors import UsageError
 from archgen.outputs.archive.context import Context, Site, thumbnail
 from archgen.outputs.handouts import quote_page
 from archgen.outputs.site_pages import PagePicture
+from archgen.quoting.earlier_notes import earlier_notes
 from archgen.quoting.past_work import past_work
 from archgen.quoting.quote import Quote, make_quote
 from archgen.quoting.wish import read_wish
 from archgen.records.vocabulary.placements import PLACES
 from archgen.units import parse_length
 from archgen.values.frozen import Value
-from archgen.wording.planning.quotes import NearWords, QuoteWords, client_words, quote_words
+from archgen.wording.planning.quotes import NearWords, QuoteWords, client_words, note_words, quote_words
 
 
 class PieceBeside(Value, frozen=True):
@@ -46,14 +47,16 @@ class QuotePageView(Value, frozen=True):
     asked: Mapping[str, str]
     styles: tuple[str, ...]
     places: tuple[str, ...]
+    clients: tuple[str, ...] = ()
     trouble: str = ""
     said: QuoteWords | None = None
     nearest: tuple[PieceBeside, ...] = ()
     to_check: tuple[PieceBeside, ...] = ()
+    noted: tuple[PieceBeside, ...] = ()
     for_client: str = ""
 
 
-_FIELDS = ("width", "height", "style", "placement", "hour")
+_FIELDS = ("width", "height", "style", "placement", "hour", "client")
 
 
 def show_quote(request: Request) -> Response:
@@ -61,7 +64,9 @@ def show_quote(request: Request) -> Response:
     shown = desk_of(request).current
     asked = _asked(request)
     styles = sorted({style for piece in shown.catalogue.pieces if piece.record for style in piece.record.styles})
-    view = QuotePageView(shown.context.site, asked, tuple(styles), tuple(place.words for place in PLACES.values()))
+    places = tuple(place.words for place in PLACES.values())
+    clients = tuple(shown.context.client_pages)
+    view = QuotePageView(shown.context.site, asked, tuple(styles), places, clients)
     if asked["width"] or asked["height"]:
         view = _with_quote(view, shown)
     return desk_page(request, "quote.html", view, status=409 if view.trouble else 200)
@@ -88,13 +93,15 @@ def _with_quote(view: QuotePageView, shown: ShownArchive) -> QuotePageView:
     except UsageError as error:
         return msgspec.structs.replace(view, trouble=str(error))
     config = shown.catalogue.config
+    notes = earlier_notes(shown.catalogue.pieces, quote.wish.place, view.asked["client"])
     said = quote_words(quote, config.archive.units, config.portfolio.currency)
     return msgspec.structs.replace(
         view,
         said=said,
         nearest=_rows(said.nearest, shown.context),
         to_check=_rows(said.to_check, shown.context),
-        for_client=f"quote-client.html?{urlencode(view.asked)}" if quote.foretold else "",
+        noted=_rows(note_words(notes), shown.context),
+        for_client=f"quote-client.html?{urlencode({**view.asked, 'client': ''})}" if quote.foretold else "",
     )
 
 

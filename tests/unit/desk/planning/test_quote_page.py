@@ -23,7 +23,7 @@ def asker(read_archive_folder, tmp_path_factory):
         (other / "piece.toml").write_text(
             text.replace("Barn owl", f"Another {number}")
             .replace("2026-03-14", f"2026-02-{number:02}")
-            .replace("hours = 3", f"hours = {hours}"),
+            .replace("hours = 3", f'hours = {hours}\nnote = "slow skin {number}"'),
             encoding="utf-8",
         )
     return Asker(opened(folder / "archive", folder / "archive-built"))
@@ -47,6 +47,17 @@ def test_the_quote_stands_below_with_the_pieces_like_it(asker):
     assert f'href="pieces/{OWL}.html"' in page.text
     checks = page.text.split("Please check the hours of these")[1]
     assert "Another 5" in checks
+
+
+def test_notes_come_back_by_place_and_by_client_and_not_on_the_clients_page(asker):
+    place = asker.get(WISH.replace("calf", "outer+forearm")).text
+    assert "Noted before" in place
+    assert "sitting, 13 Feb 2026: slow skin 13" in place
+    client = asker.get(f"{WISH}&client=c42").text
+    assert "this client, sitting, 13 Feb 2026: slow skin 13" in client
+    assert "client=&" in client.replace('client="', "client=&")
+    assert "Noted before" not in asker.get(WISH).text
+    assert "slow" not in asker.get(f"{WISH}&client=c42".replace("quote.html", "quote-client.html")).text
 
 
 def test_the_clients_page_has_no_way_back_into_the_archive(asker):
