@@ -1,5 +1,7 @@
 """The demo studio's settings, registers and public pages. Every name, address, number and maker is invented."""
 
+from tests.demo import german
+
 ARCHIVE = """[archive]
 title    = "Ostermarr working archive"
 language = "en"
@@ -18,9 +20,14 @@ licensor_url  = "https://ostermarr.example.org/booking"
 town          = "Vessholm"
 open_from     = "February 2027"
 currency      = "EUR"
+languages     = ["en", "de"]
 model_training  = false
 require_rights  = true
 require_release = true
+
+[portfolio.de]
+title       = "Tove Ostermarr, Tattoos"
+description = "Zeichnungen für die Haut: Pflanzen, Vögel, Boote und der Mond. Eine Künstlerin, ein Stuhl."
 
 [printer]
 paper      = "A4"
@@ -257,4 +264,5 @@ PAGES = {
     "clients.toml": CLIENTS,
     "inks.toml": INKS,
     "decisions.toml": DECISIONS,
+    **german.PAGES,
 }

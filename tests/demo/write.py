@@ -10,7 +10,7 @@ import numpy as np
 import pillow_heif
 from PIL import Image
 
-from tests.demo import edits
+from tests.demo import edits, german
 from tests.demo.design import Design
 from tests.demo.drawing import FINE, PRINTED, composed, motif
 from tests.demo.embedded import with_rights
@@ -65,7 +65,8 @@ def write_piece(out: Path, piece: DemoPiece, scale: float = 1.0) -> None:
         _put(folder / sheet.name, letter(sheet.title, sheet.paragraphs))
     landmarks = studio.landmarks(*piece.landmarks) if piece.landmarks else ""
     _put(folder / "piece.toml", piece.record.replace("$landmarks\n", landmarks).encode())
-    for name, text in (("notes.md", piece.notes), ("story.md", piece.story)):
+    texts = {"notes.md": piece.notes, "story.md": piece.story, "story.de.md": german.STORIES.get(piece.id)}
+    for name, text in texts.items():
         if text:
             _put(folder / name, text.encode())
 

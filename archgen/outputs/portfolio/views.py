@@ -309,6 +309,8 @@ class PortfolioViews:
     def _turn(self, message: str, piece: PublicPiece) -> Link:
         title = in_other_language(piece.title, piece.title_language)
         words = safe_html(self._spoken.gettext(message)) % {"title": title}
+        if piece.title_language:  # one element: links may be laid out by a theme as rows of elements
+            words = Markup("<span>{}</span>").format(words)
         return Link(words, self._at(piece_path(piece)))
 
     def _piece(self, piece: PublicPiece, turns: tuple[Link, ...]) -> PortfolioPieceView:
