@@ -47,6 +47,7 @@ from archgen.publication.public_catalogue import publish
 from archgen.reading.records import memory_in, nothing_circular, read_records, records_under
 from archgen.records.reader import check_archive
 from archgen.rules.runner import run_added_rules, run_rules
+from archgen.sealing.silent_changes import silent_changes
 from archgen.storage.build_folder import MARKER, is_built_from, remember_archive
 from archgen.storage.cache import Cache
 from archgen.storage.interrupts import finishing_first
@@ -256,6 +257,8 @@ def _build_folders(
     memory.save()
     remember_archive(folders.out, root)
     catalogue = complete(records, folders.cache, options, progress, gauged=True)
+    found = (*catalogue.findings, *silent_changes(catalogue, folders.out))
+    catalogue = replace(catalogue, findings=tuple(sorted(found, key=lambda f: f.sort_key)))
     check_nothing_vanished(catalogue)
     # What the pictures forbid, too: what follows takes its time, and comes into place all at once.
     portfolio.take_out(catalogue, catalogue.publications)

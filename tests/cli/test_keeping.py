@@ -1,9 +1,12 @@
 """archgen seal and archgen handover."""
 
+import os
 import subprocess
+import time
 
 import bagit
 import pytest
+from PIL import Image
 
 from archgen.storage.build_folder import MARKER
 from tests.conftest import outside_tool
@@ -144,3 +147,27 @@ def test_nothing_built_or_no_bag_is_said(terminal, tmp_path):
     assert "is no folder that `archgen handover` made" in terminal.refused(
         4, "handover", tmp_path / "empty", "--verify"
     )
+
+
+def test_a_picture_that_changed_without_its_time_is_asked_about_until_it_is_sealed_again(terminal):
+    place = terminal.root / PHOTO
+    terminal.run("build")
+    terminal.run("seal")
+    before = place.stat()
+    with Image.open(place) as picture:
+        picture.putpixel((5, 5), 7)
+        picture.save(place)
+    os.utime(place, ns=(before.st_atime_ns, before.st_mtime_ns))
+    question = "not what it was when you sealed"
+    assert question in terminal.run("build").out
+    assert question in terminal.run("build").out
+    page = (terminal.root.parent / "build/archive/checks.html").read_text(encoding="utf-8")
+    assert question in page
+    terminal.run("seal")
+    assert question not in terminal.run("build").out
+    os.utime(place)
+    with Image.open(place) as picture:
+        picture.putpixel((6, 6), 9)
+        picture.save(place)
+    os.utime(place, (time.time() + 60, time.time() + 60))
+    assert question not in terminal.run("build").out

@@ -8,8 +8,6 @@ import click
 from archgen.commands.options import archive_option, out_option, progress
 from archgen.errors import ExitCode, UsageError
 
-SEAL = "seal.sha256"
-
 
 @click.command()
 @archive_option
@@ -38,7 +36,9 @@ def seal(root: Path, out: Path, given: Path | None, *, verify: bool) -> None:
     from archgen.outputs.result_file import write_file
     from archgen.records.reader import check_archive
     from archgen.sealing.seal import compare, make_seal, read_seal, seal_text
+    from archgen.sealing.silent_changes import SEAL
     from archgen.storage.jobs import default_workers
+    from archgen.storage.last_build import forget
 
     check_archive(root)
     place = given or out / SEAL
@@ -55,4 +55,6 @@ def seal(root: Path, out: Path, given: Path | None, *, verify: bool) -> None:
         sys.exit(ExitCode.DONE if difference.is_whole else ExitCode.FINDINGS)
     for line in sealed_lines(now, difference, is_first=not before):
         click.echo(line)
+    if not given:
+        forget(out)  # what the next build says of changed pictures rests on the seal
     click.echo(write_file(place, seal_text(now), root, place.read_bytes()[:64] if before else b""))
