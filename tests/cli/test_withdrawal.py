@@ -235,6 +235,28 @@ def test_a_withdrawn_piece_leaves_though_no_page_can_be_made(studio, monkeypatch
     assert list((studio.portfolio / "img").glob("koi*"))
 
 
+@pytest.mark.parametrize("failing", ["leak", "pages", "pages, and nothing is known of what stands there"])
+def test_a_withdrawn_piece_leaves_the_pages_of_every_language(studio, monkeypatch, failing):
+    settings = studio.root / "archive.toml"
+    settings.write_text(settings.read_text() + 'languages = ["en", "de"]\n')
+    write(studio.root, f"pieces/{OWL}/story.de.md", "# Schleiereule\n\nEine Eule.\n")
+    write(studio.root, "about.de.md", "# Über mich\n\nHallo.\n")
+    studio.build()
+    home, about = studio.portfolio / "de/index.html", studio.portfolio / "de/about.html"
+    assert "Schleiereule" in home.read_text()
+    studio.withdraw()
+    studio.leak()
+    if failing != "leak":
+        monkeypatch.setattr(PortfolioSite, "artifacts", lambda _: 1 / 0)
+    if failing.startswith("pages,"):
+        (studio.out / FILE).unlink()
+    studio.build()
+    assert studio.speaks_of(OWL) == []
+    assert not [path for path in studio.portfolio.rglob("*.*ml") if "Schleiereule" in path.read_text()]
+    assert "Über mich" in about.read_text()
+    assert home.is_file() is (failing == "leak")
+
+
 def test_a_withdrawn_piece_leaves_under_other_looks(studio):
     studio.withdraw()
     studio.leak()

@@ -10,7 +10,7 @@ from archgen.errors import WithheldError
 from archgen.progress import Silent
 from archgen.uploading.place import UploadError
 from archgen.uploading.places.on_disk import FolderPlace
-from archgen.uploading.plan import StepKind
+from archgen.uploading.plan import StepKind, UploadPlan
 from archgen.uploading.sent import LIST, UNDER_WAY, SentHere
 from tests.unit.uploading.made_sites import (
     Breaking,
@@ -71,6 +71,14 @@ def test_pictures_come_before_pages_home_after_pieces_and_what_machines_read_las
     assert not any(path.startswith(("img/", "assets/")) for path in put[first_page:])
     assert put.index("index.html") == max(number for number, path in enumerate(put) if path.endswith(".html"))
     assert [path for path in put if path.endswith((".xml", ".txt"))] == put[-3:]
+
+
+def test_pages_of_another_language_have_their_turn_with_the_others():
+    appears = ("de/index.html", "index.html", "de/styles/line.html", "de/pieces/owl.html", "pieces/owl.html")
+    steps = UploadPlan(appears, (), (), (), (), 0).steps()
+    assert [step.path for step in steps] == [
+        "de/pieces/owl.html", "pieces/owl.html", "de/styles/line.html", "de/index.html", "index.html",
+    ]  # fmt: skip
 
 
 def test_what_was_withdrawn_goes_before_anything_is_sent(tmp_path, web, here):
