@@ -22,6 +22,7 @@ from archgen.laying.pose import Doubles, Pose
 from archgen.laying.refine import nearest_lines, sample
 from archgen.laying.repeats import repeats
 from archgen.laying.score import shares_under
+from archgen.laying.shown import lines_layer
 from archgen.picture_facts.facts import Derivative
 from archgen.picture_facts.laid_facts import LaidFacts, LaidLayer, LayJob, LinePicture, PointPair
 from archgen.progress import ProgressReporter
@@ -39,7 +40,6 @@ _INSIDE_SHARE = 0.85
 # No shift is seen when nine tenths of the lines have one within a millimetre, since a few always lie under glare or
 # hair, and chance gives less than half of it; on photos with so few pixels a millimetre nothing is said.
 _SEEN_SHARE, _CHANCE_SHARE, _LEAST_PX_PER_MM = 0.9, 0.5, 3.0
-_VIOLET = np.array([74, 42, 138], np.uint8)
 
 
 def lay_pictures(
@@ -219,15 +219,8 @@ def _stencil_layer(
     places = lying.laid.pose.places(drawing.lines.points)
     if over:
         places = over.laid.pose.places(places)
-    width, height = _frame(base)
-    core = np.zeros((height, width), np.uint8)
-    at = np.round(places * width / base.lines.width).astype(int)
-    at = at[(at >= 0).all(1) & (at[:, 0] < width) & (at[:, 1] < height)]
-    core[at[:, 1], at[:, 0]] = 255
-    core = np.asarray(cv2.dilate(core, np.ones((2, 2), np.uint8)), np.uint8)
-    edge = cv2.GaussianBlur(cv2.dilate(core, np.ones((5, 5), np.uint8)), (0, 0), 0.8)
-    pixels = np.where(core[..., None] > 0, _VIOLET, np.uint8(255))
-    return lying.layer(cache, Image.fromarray(np.dstack([pixels, edge]), "RGBA"))
+    frame = _frame(base)
+    return lying.layer(cache, lines_layer(places * frame[0] / base.lines.width, frame))
 
 
 def _warped(first: _LinedPicture, pose: Pose, base: _LinedPicture) -> Image.Image:

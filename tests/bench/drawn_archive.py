@@ -34,6 +34,7 @@ _WIDTHS = {
     "wrist": 38,
     "forearm": 56,
     "upper-arm": 66,
+    "arm": 66,
     "calf": 72,
     "thigh": 90,
     "shoulder": 80,

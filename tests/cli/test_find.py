@@ -1,13 +1,16 @@
 """archgen find, as typed."""
 
 import json
+from pathlib import Path
 
+import cv2
+import numpy as np
 import pytest
 from click.testing import CliRunner
-from PIL import ImageOps
+from PIL import Image, ImageOps
 
 from archgen.cli import archgen
-from archgen.errors import InputError
+from archgen.errors import InputError, OutputError
 from archgen.intake.comparing import filed_lines
 from archgen.laying.recognise import SHORTLIST
 from tests.demo.drawing import motif
@@ -109,7 +112,38 @@ def test_a_photo_of_the_tattoo_finds_a_piece_that_has_only_its_stencil(find, tmp
     worn = Scene("forearm", "light", "fresh", "stone", 6, fill=0.6, tilt=5)
     photo = render(ink(motif("snake", 60.0), 10.0, "line", seed=2), worn, (768, 1024))
     said = json.loads(find("--like", save(photo, tmp_path / "worn.jpg"), "--format", "json").stdout)
-    assert (said["answers"][0]["piece"], said["answers"][0]["sure"]) == ("2026-01-10-snake", True)
+    first = said["answers"][0]
+    assert (first["piece"], first["sure"], first["overlay"]) == ("2026-01-10-snake", True, None)
+
+
+def test_the_lines_are_shown_on_the_picture_where_they_lie(find, tmp_path):
+    """The stencil's violet lines lie on the ink: darker there than beside, and violet where the photo is not."""
+    worn = Scene("forearm", "light", "fresh", "stone", 6, fill=0.6, tilt=5)
+    photo = render(ink(motif("snake", 60.0), 10.0, "line", seed=2), worn, (768, 1024))
+    folder = tmp_path / "laid"
+    said = find("--like", save(photo, tmp_path / "worn.jpg"), "--overlay", folder, "--format", "json").stdout
+    shown = Path(json.loads(said)["answers"][0]["overlay"])
+    assert shown == (folder / "1-2026-01-10-snake.jpg").resolve()
+    with Image.open(shown) as opened:
+        laid = np.asarray(opened.convert("RGB"), int)
+        before = np.asarray(photo.resize(opened.size), int)
+    violet = np.abs(laid - (74, 42, 138)).max(axis=2) < 40
+    assert 1500 < violet.sum() < 60_000
+    near = cv2.dilate(violet.astype(np.uint8), np.ones((15, 15), np.uint8)) > 0
+    assert before[violet].mean() < before[near & ~violet].mean() - 25
+    assert np.abs(laid - before)[~near].mean() < 4
+
+
+def test_lines_are_drawn_only_into_a_new_folder_outside_the_archive(find, root, tmp_path):
+    picture = save(scene(3), tmp_path / "a.jpg")
+    (tmp_path / "full").mkdir()
+    (tmp_path / "full" / "mine.txt").write_text("mine")
+    for folder, words in ((tmp_path / "full", "not empty"), (root / "laid", "inside the archive")):
+        said = find("--like", picture, "--overlay", folder)
+        assert isinstance(said.exception, OutputError)
+        assert words in str(said.exception)
+    assert not (root / "laid").exists()
+    assert find("owl", "--overlay", tmp_path / "laid").exit_code == 2
 
 
 def test_one_picture_is_compared_with_many_more_than_an_intake_compares(find, tmp_path, monkeypatch):

@@ -1,7 +1,7 @@
 """What `archgen find` says."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from rich.console import Console
@@ -62,20 +62,31 @@ def _value(found: Found) -> dict[str, object]:
     }
 
 
-def print_likes(console: Console, found: Sequence[PieceLike]) -> None:
-    """Print the pieces that a picture shows, and by which of their pictures."""
+def print_likes(console: Console, found: Sequence[PieceLike], overlays: Mapping[str, Path]) -> None:
+    """Print the pieces that a picture shows, by which of their pictures, and where their lines can be seen on it."""
     if not found:
         console.print("No filed piece is like this picture.")
     for one in found:
         console.print()
         console.print(Text.assemble((one.title or "No piece", "bold"), f"  {one.piece}"))
         console.print(Text(f"  {one.words} {one.path}" + ("." if one.is_sure else ": look at both.")))
+        if one.piece in overlays:
+            console.print(Text(f"  Laid on each other: {overlays[one.piece]}", style="dim"))
+    if any(one.laid and not one.is_sure for one in found) and not overlays:
+        console.print("\nTo see the lines on your picture, add --overlay and the name of a new folder.")
 
 
-def likes_as_json(found: Sequence[PieceLike]) -> str:
-    """Write the same for another program."""
+def likes_as_json(found: Sequence[PieceLike], overlays: Mapping[str, Path]) -> str:
+    """Write the same for another program; `overlay` is the picture with the lines laid on it, or null."""
     answers = [
-        {"piece": one.piece, "name": one.title, "picture": one.path, "how": one.words, "sure": one.is_sure}
+        {
+            "piece": one.piece,
+            "name": one.title,
+            "picture": one.path,
+            "how": one.words,
+            "sure": one.is_sure,
+            "overlay": str(overlays[one.piece]) if one.piece in overlays else None,
+        }
         for one in found
     ]
     return json.dumps({"answers": answers}, ensure_ascii=False, indent=2)

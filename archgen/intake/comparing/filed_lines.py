@@ -25,7 +25,7 @@ MOST_OF_PIECE = 3
 # With fewer marks that agree nothing is said, so nothing is laid.
 LEAST_MARKS = 9
 _ORDER = {Stage.FRESH: 0, Stage.HEALED: 1, None: 2, Stage.IN_PROGRESS: 3}
-_LIBRARY = "Pillow and OpenCV"
+LIBRARY = "Pillow and OpenCV"
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +111,7 @@ def marks_of(picture: FiledPicture, cache: Cache) -> LineMarks:
     Raises:
         OSError: The copy cannot be read.
     """
-    key = Cache.key("line marks", marking.VERSION, str(line_map.VERSION), _LIBRARY, picture.key)
+    key = Cache.key("line marks", marking.VERSION, str(line_map.VERSION), LIBRARY, picture.key)
     raw = cache.get(key)
     if raw is not None:
         with suppress(ValueError):

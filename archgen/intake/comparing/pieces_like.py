@@ -1,25 +1,57 @@
-"""Which filed pieces a picture shows: as a copy of a filed picture, or as a photo with the lines of one."""
+"""Which filed pieces a picture shows: as a copy of a filed picture, or by the lines of a filed stencil or photo."""
 
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from PIL import Image
+
 from archgen.catalogue import Catalogue
 from archgen.errors import InputError
 from archgen.intake.comparing.already import copy_words
-from archgen.intake.comparing.filed_lines import filed_lines, filed_photos, filed_stencils
+from archgen.intake.comparing.filed_lines import FiledPicture, filed_lines, filed_photos, filed_stencils
+from archgen.intake.comparing.known_drawings import drawings_shown, known_drawings, likeliest, photos_shown
 from archgen.intake.comparing.likeness import FiledTwin, compare_with_archive
-from archgen.intake.comparing.proposals import lie_on_each_other
 from archgen.intake.reading.look import Unreadable, look_at_all
 from archgen.intake.reading.seen import SeenPicture, moment_of
 from archgen.intake.reading.sorting import sort_picture
 from archgen.intake.sources import SourceFile
+from archgen.laying.among import photo_field
+from archgen.laying.line_map import SIDE, find_lines
+from archgen.laying.pose import Pose
+from archgen.laying.shown import lines_layer
 from archgen.progress import ProgressReporter
 from archgen.storage.cache import Cache
+from archgen.storage.jobs import default_workers
 from archgen.twins.model import Relation
 
-# One picture is asked about, and somebody waits: a few seconds. With as few as an intake compares, 9 of 29 photos of
-# tattoos were not found among 64 stencils whose lines lie on them.
-_SHORTLIST = 240
+# Photos that are compared by all their marks: one picture is asked about, so more than an intake compares.
+_SHORTLIST = 120
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LaidOn:
+    """A filed picture's lines as they lie on the picture that was asked about.
+
+    Attributes:
+        asked: A copy of that picture, whose line map the pose leads to.
+    """
+
+    filed: FiledPicture
+    pose: Pose
+    asked: Path
+
+    def overlay(self) -> Image.Image:
+        """Draw them on it.
+
+        Raises:
+            OSError: A copy cannot be read.
+        """
+        lines = self.filed.lines()
+        with Image.open(self.asked) as opened:
+            shown = opened.convert("RGBA")
+        scale = max(shown.size) / SIDE
+        shown.alpha_composite(lines_layer(self.pose.places(lines.points) * scale, shown.size))
+        return shown.convert("RGB")
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +62,7 @@ class PieceLike:
         path: The filed picture that says so, relative to the archive folder.
         words: How the two are alike, to stand before its name.
         is_sure: Whether that may be said; else it is for a person to look at.
+        laid: Where its lines lie, when it was found by them.
     """
 
     piece: str
@@ -37,6 +70,7 @@ class PieceLike:
     path: str
     words: str
     is_sure: bool
+    laid: LaidOn | None = None
 
 
 def pieces_like(
@@ -57,18 +91,35 @@ def pieces_like(
     archive, new = caches
     seen = _look(picture, new, progress)
     twins = compare_with_archive([seen], catalogue, archive, new, progress).filed.get(seen.digest, [])
-    found = [_of_twin(twin, catalogue) for twin in twins]
-    pictures = [*filed_photos(catalogue, archive), *filed_stencils(catalogue, archive)]
-    filed = replace(filed_lines(pictures, new, 1, progress), shortlist=_SHORTLIST)
-    lines = filed.on(new.blobs / seen.look.middle.blob, seen.digest, new, most)
-    titles = {piece.id: piece.title for piece in catalogue.pieces}
-    for one in lines:
-        sure = one.laid.is_on_skin if one.filed.is_stencil else lie_on_each_other(one.laid)
-        words = "Its lines lie on those of" if sure else "Its lines may be those of"
-        found.append(PieceLike(one.filed.piece, titles[one.filed.piece], one.filed.path, words, sure))
-    found.sort(key=lambda one: not one.is_sure)
+    copies = [_of_twin(twin, catalogue) for twin in twins]
+    lines = _by_lines(seen, catalogue, caches, progress)
+    found = sorted([*copies, *lines], key=lambda one: not one.is_sure)
     first = {one.piece: one for one in reversed(found)}
     return tuple(one for one in found if first[one.piece] is one)[:most]
+
+
+def _by_lines(
+    seen: SeenPicture, catalogue: Catalogue, caches: tuple[Cache, Cache], progress: ProgressReporter
+) -> list[PieceLike]:
+    """Find pieces by the lines of their stencils and of their photos, what most speaks for first."""
+    archive, new = caches
+    copy, titles = new.blobs / seen.look.middle.blob, {piece.id: piece.title for piece in catalogue.pieces}
+    known = known_drawings(filed_stencils(catalogue, archive), new, default_workers(), progress)
+    photos = replace(filed_lines(filed_photos(catalogue, archive), new, 1, progress), shortlist=_SHORTLIST)
+    with Image.open(copy) as opened, progress.counter("Laying lines on lines") as count:
+        onto = photo_field(find_lines(opened))
+        drawn = drawings_shown(onto, known, count)
+    laid = photos.on(copy, seen.digest, new, _MOST_PHOTOS)
+    found = []
+    for one in likeliest([*drawn, *photos_shown(onto, laid)]):
+        words = "Its lines lie on those of" if one.is_sure else "Its lines may be those of"
+        filed = one.filed
+        on = LaidOn(filed, one.pose, copy)
+        found.append(PieceLike(filed.piece, titles[filed.piece], filed.path, words, one.is_sure, on))
+    return found
+
+
+_MOST_PHOTOS = 10
 
 
 def _look(picture: Path, cache: Cache, progress: ProgressReporter) -> SeenPicture:
