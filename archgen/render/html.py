@@ -139,7 +139,7 @@ class Theme:
             **_OPTIONS,
         )
         environment.globals["_"] = self.say
-        environment.globals["lang"] = lang_attribute
+        environment.globals["lang"] = self.lang
         environment.globals["asset"] = self.asset
         environment.globals["style_text"] = self.style_text
         environment.globals["style_source"] = self.style_source
@@ -167,6 +167,10 @@ class Theme:
         """Say a message in the theme's language; values, such as ``%(artist)s`` of it, are escaped like any text."""
         said = safe_html(language(self.language).gettext(message))
         return said % values if values else said
+
+    def lang(self, tag: str) -> Markup:
+        """Write what an element is in, and which way that is read; nothing where it is the language of the page."""
+        return lang_attribute(tag, self.language)
 
     def asset(self, name: str) -> str:
         """Give the path of an asset in the site.
@@ -244,9 +248,16 @@ class Theme:
         return f'Theme "{self.name}", {template_problem(error, self.files)}'
 
 
-def lang_attribute(tag: str) -> Markup:
-    """Write the attribute that says what an element is written in; nothing where it is the language of the page."""
-    return Markup(' lang="{}"').format(tag) if tag else Markup()
+def lang_attribute(tag: str, around: str) -> Markup:
+    """Write what an element is in, and which way it is read where that is not as in the language around it.
+
+    An empty tag stands for the language around it, and gives nothing.
+    """
+    if not tag:
+        return Markup()
+    is_rtl = language(tag).is_rtl
+    turned = f' dir="{"rtl" if is_rtl else "ltr"}"' if is_rtl != language(around).is_rtl else ""
+    return Markup(' lang="{}"').format(tag) + safe_html(turned)
 
 
 def load_theme(name: str) -> Theme:

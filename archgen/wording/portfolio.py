@@ -12,7 +12,7 @@ from archgen.languages.language import Language
 from archgen.publication.public_catalogue import STAGES, PublicPhoto, PublicPiece, slug
 from archgen.records.model import Side, Stage
 from archgen.records.vocabulary.placements import placement_words
-from archgen.render.html import safe_html
+from archgen.render.html import lang_attribute, safe_html
 
 # Under the artist's words about care, whatever they are.
 CARE_CAUTIONS = (
@@ -90,15 +90,15 @@ def here_words(settings: PortfolioSettings, spoken: Language, opening_language: 
     from_then = spoken.gettext("Books open from %(when)s")
     said = (
         settings.town,
-        opening and safe_html(from_then) % {"when": in_other_language(opening, opening_language)},
+        opening and safe_html(from_then) % {"when": in_other_language(opening, opening_language, spoken.tag)},
         currency and spoken.gettext("Prices in %(currency)s") % {"currency": spoken.currency(currency)},
     )
     return tuple(part for part in said if part)
 
 
-def in_other_language(text: str, tag: str) -> str:
+def in_other_language(text: str, tag: str, around: str) -> str:
     """Name what a text inside another is written in; as it is where that is the language of the page."""
-    return Markup('<span lang="{}">{}</span>').format(tag, text) if tag else text
+    return Markup("<span{}>{}</span>").format(lang_attribute(tag, around), text) if tag else text
 
 
 def heading_and_rest(markdown: str, default: str) -> tuple[str, str]:

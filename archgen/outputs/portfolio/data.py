@@ -212,10 +212,12 @@ def _picture_address(piece: PublicPiece, cleared: PublicCatalogue) -> str:
 def _entry_html(piece: PublicPiece, cleared: PublicCatalogue) -> str:
     """Show the first photo and tell the story, as a reader of feeds shows it."""
     photo, address = piece.photos[0], _picture_address(piece, cleared)
-    picture = Markup('<p><img src="{}" alt="{}"{}></p>').format(address, photo.alt, lang_attribute(photo.alt_language))
+    picture = Markup('<p><img src="{}" alt="{}"{}></p>').format(
+        address, photo.alt, lang_attribute(photo.alt_language, cleared.language)
+    )
     story = to_html(piece.story, 2) if piece.story else Markup()
     if piece.story_language and story:
-        story = Markup("<div{}>{}</div>").format(lang_attribute(piece.story_language), story)
+        story = Markup("<div{}>{}</div>").format(lang_attribute(piece.story_language, cleared.language), story)
     return str(picture + story)
 
 

@@ -307,7 +307,7 @@ class PortfolioViews:
             yield self._piece(piece, tuple(turns[piece.slug]))
 
     def _turn(self, message: str, piece: PublicPiece) -> Link:
-        title = in_other_language(piece.title, piece.title_language)
+        title = in_other_language(piece.title, piece.title_language, self._spoken.tag)
         words = safe_html(self._spoken.gettext(message)) % {"title": title}
         if piece.title_language:  # one element: links may be laid out by a theme as rows of elements
             words = Markup("<span>{}</span>").format(words)

@@ -231,6 +231,10 @@ def test_right_to_left_is_said_where_it_is_so(plate):
     html = next(parsed(plate / "ar/pieces/barn-owl.html").iter("html"))
     assert (html.get("lang"), html.get("dir")) == ("ar", "rtl")
     assert said(html, "h1", "cite") == ("بومة", None)
+    photos = [(image.get("lang"), image.get("dir")) for image in html.iter("img")]
+    assert photos == [(None, None), ("en", "ltr")]
+    heading = next(parsed(plate / "ar/index.html").iter("h1"))
+    assert (heading.get("lang"), heading.get("dir")) == ("en", "ltr")
     assert next(parsed(plate / "de/index.html").iter("html")).get("dir") is None
 
 
