@@ -90,7 +90,7 @@ def _far_boxes(ink: Flags) -> NDArray[np.int64]:
     boxes = np.stack([left, top, left + width, top + height], axis=1)
     wide = int(boxes[:, 2].max() - left.min()) if len(boxes) else 0
     tiny = np.maximum(width, height) <= wide * _WIDE + 1
-    if tiny.all() or not _outside(boxes[tiny], boxes[~tiny]):
+    if tiny.all() or not tiny.any():
         return none
     near = find_spots(any_around(ink, 2 * round(_GAP * wide / 2) + 1))
     group = np.zeros(len(spots.area), np.int32)

@@ -52,7 +52,8 @@ def test_a_speck_above_makes_it_taller_only():
 
 @pytest.mark.parametrize("more", [
     (), ((500, 600, 1),), ((500, 290, 1),), ((10, 20, 6),), tuple((310, 260 - n * 30, 3) for n in range(6)),
-], ids=["nothing", "inside", "near", "a dot", "dots running out"])  # fmt: skip
+    ((500, 600, 1), (500, 290, 1)),
+], ids=["nothing", "inside", "near", "a dot", "dots running out", "inside and near"])  # fmt: skip
 def test_what_is_of_the_drawing_is_none(more):
     assert find_specks(drawing(*more)) is None
 
