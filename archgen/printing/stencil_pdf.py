@@ -122,7 +122,8 @@ def _figure(plan: Plan, page: Page, placed: SheetPosition, span: tuple[float, fl
     wanted = plan.drawings[placed.item]
     cut = placed.box if _is_part(placed, wanted) else None
     hand = "mirrored" if plan.mirrored else "not mirrored"
-    words = ", ".join([f"Stencil of {plan.job.title}", *_described(wanted, page), hand])
+    title = [] if plan.is_ganged else [plan.job.title]
+    words = f"Stencil of {', '.join([*title, *_described(wanted, page), hand])}"
     return print_ready.PrintFigure(
         words, tuple(drawing.picture(_name(placed.item), placed.whole(*span), cut)), placed.box
     )

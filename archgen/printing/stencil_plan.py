@@ -130,6 +130,12 @@ class Plan(Value, frozen=True):
     mirrored: bool
     warnings: tuple[str, ...]
 
+    @property
+    def is_ganged(self) -> bool:
+        """Say whether the stencils are of several pieces: each is then labelled with its own title."""
+        titles = {drawing.stencil.label.rpartition(", ")[0] for drawing in self.drawings}
+        return len(self.drawings) > 1 and all(titles)
+
 
 def printed_pixels(width_mm: float, dpi: int) -> int:
     """Give the dots a printer has for a width."""

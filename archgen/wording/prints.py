@@ -26,7 +26,7 @@ def plan_words(plan: Plan) -> Iterator[str]:
     hand = hand_words(mirrored=plan.mirrored)
     for drawing in plan.drawings:
         label = drawing.stencil.label
-        name = label if _is_ganged(plan) else ", ".join(filter(None, [plan.job.title, label.lower()]))
+        name = label if plan.is_ganged else ", ".join(filter(None, [plan.job.title, label.lower()]))
         changed = "".join(f", {words}" for words in drawing.changed_words)
         yield f"{name}: {drawing.size_words}{_part(drawing)}{changed}, {hand} for {method}"
     sheets = len(plan.pages)
@@ -52,12 +52,6 @@ def file_name(stem: str, plan: Plan) -> str:
     parts += [f"lines-{first.stencil.least_line_mm:g}mm"] if first.stencil.least_line_mm else []
     parts += ["without-specks"] if first.stencil.specks_left_out else []
     return "-".join(parts) + ".pdf"
-
-
-def _is_ganged(plan: Plan) -> bool:
-    """Say whether the stencils are of several pieces: each is then named with its own title."""
-    titles = {drawing.stencil.label.rpartition(", ")[0] for drawing in plan.drawings}
-    return len(plan.drawings) > 1 and all(titles)
 
 
 def _part(drawing: PlannedDrawing) -> str:

@@ -130,6 +130,14 @@ def test_a_figure_has_the_place_of_the_drawing_on_the_printers_sheet():
         assert figures(pdf) == [(0, "Stencil of Barn owl, 60 × 80 mm, part of it, 25 × 30 mm, mirrored")]
 
 
+def test_stencils_of_several_pieces_are_read_out_with_their_own_titles():
+    two = [StencilPrint(MARKS, width_mm=40, label=f"{title}, version 1") for title in ("Koi", "Barn owl")]
+    plan = planned(*two)
+    with pikepdf.open(BytesIO(stencil_pdf.write(plan))) as pdf:
+        said = [words for _, words in figures(pdf)]
+    assert said == [f"Stencil of {title}, version 1, 40 × 53.3 mm, mirrored" for title in ("Koi", "Barn owl")]
+
+
 def test_the_numbers_on_a_rule_are_not_read_out(made, pdfinfo):
     told = subprocess.run([pdfinfo, "-struct-text", made[1]], capture_output=True, text=True, check=True).stdout
     said = [line.strip() for line in told.splitlines() if line.strip().startswith('"')]
