@@ -114,11 +114,14 @@ def _plain(name: str) -> str:
 
 
 def _names(kind: BatchKind, written: str) -> list[str]:
-    """Give the inks or needles that words name: "3RL, 7RL" are two, and "1203RL" is a 3RL."""
+    """Give the inks or needles that words name."""
     if kind is BatchKind.INK:
         return [written] if written else []
-    if kind is not BatchKind.NEEDLE:
-        return []
+    return needle_names(written) if kind is BatchKind.NEEDLE else []
+
+
+def needle_names(written: str) -> list[str]:
+    """Give the needles that words name, each once: "3RL, 7RL" are two, and "1203RL" is a 3 round liner."""
     found = {}
     for one in read_needles(written):
         name = one.text

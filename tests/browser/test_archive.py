@@ -31,6 +31,7 @@ PAGES = (
     "doubles.html",
     "checks.html",
     "followup.html",
+    "figures.html",
     "list.html",
     "pieces/2026-03-14-barn-owl.html",
     "pieces/2024-05-05-hostile.html",

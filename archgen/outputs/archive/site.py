@@ -11,6 +11,7 @@ from urllib.parse import quote
 from archgen.outputs.archive.batches import BatchRow, batch_index, batch_rows, batch_view
 from archgen.outputs.archive.body import Figure
 from archgen.outputs.archive.cards import piece_list
+from archgen.outputs.archive.charts.page import charts_view
 from archgen.outputs.archive.checks import checks_view
 from archgen.outputs.archive.clients import ClientRow, client_index, client_rows, client_view
 from archgen.outputs.archive.context import NOW, Context, Site
@@ -229,6 +230,7 @@ def page_plans(context: Context, lists: Lists, figure: Figure) -> Mapping[str, P
         plans[context.batch_pages[batch]] = PagePlan("batch.html", partial(batch_view, context, batch))
     plans["doubles.html"] = PagePlan("doubles.html", partial(doubles_view, context))
     plans["checks.html"] = PagePlan("checks.html", partial(checks_view, context))
+    plans["figures.html"] = PagePlan("figures.html", partial(charts_view, context))
     plans["followup.html"] = PagePlan("followup.html", partial(followup_view, context))
     return plans
 
