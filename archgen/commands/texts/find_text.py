@@ -3,14 +3,17 @@
 import json
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from rich.console import Console
 from rich.text import Text
 
-from archgen.intake.comparing.pieces_like import PieceLike
 from archgen.outputs.archive.answers import Found, SearchResult
 from archgen.searching.index import AnswerKind
 from archgen.wording.counts import count_words
+
+if TYPE_CHECKING:
+    from archgen.intake.comparing.pieces_like import PieceLike
 
 
 def print_answers(console: Console, answers: SearchResult, out: Path) -> None:
@@ -62,7 +65,7 @@ def _value(found: Found) -> dict[str, object]:
     }
 
 
-def print_likes(console: Console, found: Sequence[PieceLike], overlays: Mapping[str, Path]) -> None:
+def print_likes(console: Console, found: "Sequence[PieceLike]", overlays: Mapping[str, Path]) -> None:
     """Print the pieces that a picture shows, by which of their pictures, and where their lines can be seen on it."""
     if not found:
         console.print("No filed piece is like this picture.")
@@ -76,7 +79,7 @@ def print_likes(console: Console, found: Sequence[PieceLike], overlays: Mapping[
         console.print("\nTo see the lines on your picture, add --overlay and the name of a new folder.")
 
 
-def likes_as_json(found: Sequence[PieceLike], overlays: Mapping[str, Path]) -> str:
+def likes_as_json(found: "Sequence[PieceLike]", overlays: Mapping[str, Path]) -> str:
     """Write the same for another program; `overlay` is the picture with the lines laid on it, or null."""
     answers = [
         {
