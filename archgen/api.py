@@ -51,8 +51,8 @@ from archgen.tracing.book import BatchBook, BatchEntry, BatchKind, BatchUse
 from archgen.tracing.recall import Trace, Wearer, trace_product
 from archgen.tracing.recall import trace as trace_batch
 from archgen.twins.model import Pair
-from archgen.wording.gauges import Gauged, gauge_piece
 from archgen.wording.prints import file_name
+from archgen.wording.stencils.gauges import Gauged, gauge_piece
 
 __all__ = [
     "ArchgenError",

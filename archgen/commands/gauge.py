@@ -11,7 +11,7 @@ from archgen.outputs.result_file import write_file
 from archgen.units import parse_length
 
 if TYPE_CHECKING:
-    from archgen.wording.gauges import Gauged
+    from archgen.wording.stencils.gauges import Gauged
 
 
 @click.command()
@@ -44,7 +44,7 @@ def gauge(
     import msgspec
 
     from archgen.stencils.stroke_width import at_widths
-    from archgen.wording.gauges import as_json, gauge_words, table_words
+    from archgen.wording.stencils.gauges import as_json, gauge_words, table_words
 
     asked = _widths(widths)
     gauged = _gauge(root, words, versions, width)
@@ -63,7 +63,7 @@ def _gauge(root: Path, words: tuple[str, ...], version: str | None, width: float
     from archgen.pieces.gauging import gauge_limits
     from archgen.records.find import read_one
     from archgen.records.folder import STENCIL_SUFFIXES
-    from archgen.wording.gauges import gauge_image, gauge_piece
+    from archgen.wording.stencils.gauges import gauge_image, gauge_piece
 
     config = settings(root)
     limits = gauge_limits(config.limits)

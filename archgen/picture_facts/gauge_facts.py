@@ -4,6 +4,7 @@ import msgspec
 
 from archgen.picture_facts.facts import Derivative
 from archgen.stencils import gauge_picture, stroke_width
+from archgen.stencils.versions.changes import LineChanges
 
 
 class GaugeJob(msgspec.Struct, frozen=True):
@@ -134,7 +135,16 @@ class PairJob(msgspec.Struct, frozen=True):
 
 
 class PairFacts(msgspec.Struct, frozen=True):
-    """Where the second version's upper left corner lies over the first's when both agree best."""
+    """Two versions laid over each other so that their lines agree best.
+
+    Attributes:
+        right_mm, down_mm: Where the second's upper left corner lies over the first's.
+        changes: What became of the lines; `picture` shows it in two inks.
+        turned_over: Whether the second agrees far better when it is turned left to right.
+    """
 
     right_mm: float
     down_mm: float
+    changes: LineChanges | None = None
+    picture: Derivative | None = None
+    turned_over: bool = False

@@ -1,7 +1,6 @@
 """Gauge the stencils of an archive once, draw what pages show of it, and keep it all; knows pictures, not pieces."""
 
 from collections.abc import Mapping, Sequence
-from contextlib import suppress
 from functools import partial
 from io import BytesIO
 from pathlib import Path
@@ -18,19 +17,22 @@ from archgen.picture_facts.facts import Derivative
 from archgen.picture_facts.gauge_facts import GaugeFacts, GaugeJob, PairFacts, PairJob, gauge_figures
 from archgen.picture_facts.remarks import not_gauged
 from archgen.progress import ProgressReporter
-from archgen.stencils import cylinder, gauge_picture, marks, overlay, stroke_width
+from archgen.stencils import cylinder, gauge_picture, marks, stroke_width
+from archgen.stencils.versions import changes, overlay
 from archgen.storage import jobs as storage_jobs
 from archgen.storage.cache import Cache
 from archgen.values.frozen import Value
 
 VERSION = 7
-PAIR_VERSION = 2
+PAIR_VERSION = 3
 SCREEN_PX, PAPER_PX, LIMB_PX = 720, 560, 420
 # Gauging takes about this much a pixel (33 measured); as much as decoding pictures may take is under way at a time.
 _BYTES_PER_PX = 40
 _MEMORY_BYTES = 330_000_000
 # SVG and PDF are drawn at 600 dots per inch.
 _VECTOR_PX_PER_MM = 600 / 25.4
+# Of two drawings with less of the smaller one's lines in common one is not drawn from the other.
+_SAME_DRAWING = 0.5
 
 
 class GaugeResults(Value, frozen=True):
@@ -51,25 +53,45 @@ def gauge_stencils(
     return GaugeResults(gauged, tuple(finding for finding in results if isinstance(finding, Finding)))
 
 
-def compare_versions(jobs: Sequence[PairJob], cache: Cache) -> Mapping[PairJob, PairFacts]:
+def compare_versions(
+    jobs: Sequence[PairJob], cache: Cache, workers: int, progress: ProgressReporter
+) -> Mapping[PairJob, PairFacts]:
     """Lay all pairs over each other, from the cache where nothing changed; a pair that cannot be is missing."""
-    compared = {}
-    for job in jobs:
-        with suppress(Exception):  # no pair may keep the others from being compared
-            compared[job] = _compare(job, cache)
-    return compared
+    results = progress.track(
+        storage_jobs.run(partial(_try_compare, cache=cache), jobs, workers), len(jobs), "Comparing versions"
+    )
+    return {job: facts for job, facts in zip(jobs, results, strict=True) if facts}
+
+
+def _try_compare(job: PairJob, cache: Cache) -> PairFacts | None:
+    try:
+        return _compare(job, cache)
+    except Exception:  # no pair may keep the others from being compared
+        return None
 
 
 def _compare(job: PairJob, cache: Cache) -> PairFacts:
     key = Cache.key("versions", PAIR_VERSION, *map(str, msgspec.structs.astuple(job)), _libraries())
     known = cache.value(key, PairFacts)
-    if known is not None:
+    if known is not None and known.picture and cache.has_blobs((known.picture.blob,)):
         return known
     first = design(cache.blobs / job.first, mirrored=job.first_mirrored)
     second = design(cache.blobs / job.second, mirrored=job.second_mirrored)
-    facts = PairFacts(*overlay.best_shift(first, second, job.first_mm, job.second_mm))
+    compared = _compared(job, first, second)
+    found, turned_over = compared.changes, False
+    if found.kept_share < _SAME_DRAWING:
+        turned_over = _compared(job, first, ImageOps.mirror(second)).changes.kept_share > max(
+            _SAME_DRAWING, 2 * found.kept_share
+        )
+    shown = compared.picture.quantize(64, Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
+    facts = PairFacts(*compared.shift_mm, found, _keep(cache, shown), turned_over)
     cache.put(key, msgspec.json.encode(facts))
     return facts
+
+
+def _compared(job: PairJob, first: Image.Image, second: Image.Image) -> changes.ComparedDrawings:
+    shift = overlay.best_shift(first, second, job.first_mm, job.second_mm)
+    return changes.compare_drawings(first, second, (job.first_mm, job.second_mm), shift)
 
 
 def design(path: Path, *, mirrored: bool) -> Image.Image:

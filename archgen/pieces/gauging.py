@@ -33,7 +33,7 @@ def gauge_archive(catalogue: Catalogue, cache: Cache, workers: int, progress: Pr
     jobs = {(job.path, job.width_mm): job for piece in catalogue.pieces for job in _gauge_jobs(catalogue, piece)}
     gauged = gauge_stencils(list(jobs.values()), catalogue.config.root, cache, workers, progress)
     pairs = [(piece, pair) for piece in catalogue.pieces for pair in version_pairs(catalogue, piece)]
-    compared = compare_versions([job for _, (_, _, job) in pairs], cache)
+    compared = compare_versions([job for _, (_, _, job) in pairs], cache, workers, progress)
     found = (
         *(catalogue.of_its_piece(finding) for finding in gauged.findings),
         *(_not_compared(piece, first, second) for piece, (first, second, job) in pairs if job not in compared),

@@ -5,7 +5,7 @@ from pathlib import PurePath
 
 from archgen.catalogue import Catalogue
 from archgen.picture_facts.facts import ImageFacts
-from archgen.picture_facts.gauge_facts import GaugeFacts
+from archgen.picture_facts.gauge_facts import GaugeFacts, PairFacts
 from archgen.pieces.elsewhere import UseElsewhere, uses_elsewhere
 from archgen.pieces.gauging import version_pairs
 from archgen.records.model import Piece, Stencil
@@ -51,7 +51,7 @@ class VersionPair(Value, frozen=True):
 
     Attributes:
         parent_mm, child_mm: How wide they are laid on each other; equally wide when a width is not recorded.
-        right_mm, down_mm: Where the child's upper left corner lies over the parent's when both agree best.
+        facts: Where the child lies over the parent when both agree best, and what changed.
     """
 
     parent: int
@@ -59,8 +59,7 @@ class VersionPair(Value, frozen=True):
     parent_mm: float
     child_mm: float
     is_to_scale: bool
-    right_mm: float
-    down_mm: float
+    facts: PairFacts
 
 
 def versions_of(piece: Piece, catalogue: Catalogue) -> tuple[VersionOverview, ...]:
@@ -154,9 +153,8 @@ def pairs_of(piece: Piece, catalogue: Catalogue, versions: Sequence[VersionOverv
             parent_mm=job.first_mm,
             child_mm=job.second_mm,
             is_to_scale=bool(parent.width and child.width),
-            right_mm=shift.right_mm,
-            down_mm=shift.down_mm,
+            facts=found,
         )
         for parent, child, job in version_pairs(catalogue, piece)
-        if (shift := catalogue.overlays.get(job))
+        if (found := catalogue.overlays.get(job))
     )

@@ -80,8 +80,7 @@ def test_a_piece_prints_on_two_sheets_that_part_nothing(out, visit):  # noqa: F8
 
 
 def test_a_pressed_button_can_be_told_in_forced_colours(forced, out):  # noqa: F811
-    forced.goto(Path(out / "archive" / "pieces" / "2026-03-14-barn-owl.html").as_uri())
-    forced.locator("#versions > summary").click()
-    pressed, other = (forced.locator(f'#layers [aria-pressed="{state}"]').first for state in ("true", "false"))
+    forced.goto(Path(out / "archive" / "changes" / "2026-03-14-barn-owl.html").as_uri())
+    pressed, other = (forced.locator(f'.switch [aria-pressed="{state}"]').first for state in ("true", "false"))
     shares = [float((np.asarray(shot(one).convert("L")) < DARK).mean()) for one in (pressed, other)]
     assert abs(shares[0] - shares[1]) > 0.2

@@ -144,7 +144,7 @@ def test_the_line_is_seen_in_colours_the_reader_has_set(out, browser):
     page = context.new_page()
     page.goto(Path(out / "2026-03-14-barn-owl.html").as_uri())
     before = seen(page)
-    page.locator("#divider").focus()
+    page.get_by_role("slider").focus()
     page.keyboard.press("Home")
     middle = before.shape[1] // 2
     changed = abs(before - seen(page)).sum(-1)[:, middle - 2 : middle + 2]

@@ -78,33 +78,76 @@ def test_the_print_buttons_name_paper_hand_and_width_and_lead_to_a_file(owl, out
     assert all((folder / link).resolve().is_file() for link in links)
 
 
-def shades(page):
-    """Give the pixels of the first overlay as what they mean: only first, only second, both, nothing."""
-    shot = Image.open(BytesIO(page.locator(".stage").first.screenshot())).convert("RGB")
+@pytest.fixture
+def changes(out, visit):
+    return visit(out / "archive" / "changes" / "2026-03-14-barn-owl.html").page
+
+
+def shades(page, selector):
+    """Give the colours that are seen of the first pair."""
+    page.wait_for_function("Array.from(document.images).every((one) => one.complete || one.loading === 'lazy')")
+    shot = Image.open(BytesIO(page.locator(selector).first.screenshot())).convert("RGB")
     return {color for count, color in shot.getcolors(1 << 22) if count > 40}
 
 
-def test_the_keyboard_switches_first_second_both_and_difference(owl):
-    page = owl.page
-    violet, ochre = (74, 42, 138), (168, 116, 0)
-    assert {violet, ochre} & shades(page) != {ochre}
-    page.keyboard.press("5")
-    assert violet in shades(page)
-    assert ochre not in shades(page)
-    page.keyboard.press("6")
-    assert ochre in shades(page)
-    assert violet not in shades(page)
-    page.keyboard.press("8")
-    seen = shades(page)
-    assert not {violet, ochre} & seen
-    # Never a negative: what differs is dark on a light ground.
-    assert (255, 255, 255) in seen
-    assert any(max(color) < 90 for color in seen)
-    pressed = page.locator("#layers [aria-pressed=true]")
+VIOLET, OCHRE = (74, 42, 138), (168, 116, 0)
+
+
+def test_what_changed_opens_on_the_difference_and_says_it(changes):
+    pressed = changes.locator(".changed:not([hidden]) [aria-pressed=true]")
     assert pressed.inner_text() == "Difference"
-    page.locator("#layers button").nth(2).focus()
-    page.keyboard.press("Enter")
-    assert page.locator(".stage").first.get_attribute("data-view") == "both"
+    # The lines were made half as wide: that was taken away, and nothing was added.
+    seen = shades(changes, ".inked-pair")
+    assert VIOLET in seen
+    assert OCHRE not in seen
+    assert changes.locator(".changed-words li").first.inner_text().startswith("Made thinner: 7")
+    assert "You noted: finer" in changes.inner_text(".changed-words")
+
+
+def test_the_keyboard_switches_to_a_line_between_and_to_side_by_side(changes):
+    changes.keyboard.press("2")
+    slider = changes.get_by_role("slider")
+    slider.focus()
+    changes.keyboard.press("End")
+    assert VIOLET in shades(changes, ".over-pic")
+    assert slider.get_attribute("aria-valuetext") == "100 % first, 0 % second"
+    changes.keyboard.press("Home")
+    slider.blur()
+    left = Image.open(BytesIO(changes.locator(".over-pic").first.screenshot())).convert("RGB")
+    assert OCHRE in {color for count, color in left.getcolors(1 << 22) if count > 40}
+    changes.keyboard.press("3")
+    assert changes.locator(".over-pic").first.is_hidden()
+    assert VIOLET in shades(changes, ".only-side figure:first-child .tissue-wrap")
+    assert OCHRE in shades(changes, ".only-side figure:last-child .tissue-wrap")
+    changes.keyboard.press("1")
+    assert changes.locator(".only-side").first.is_hidden()
+
+
+def test_a_version_and_the_fold_lead_to_what_changed(owl):
+    page = owl.page
+    assert page.inner_text("#versions > summary").startswith("What changed\nVersion 1, then version 2: Made thinner")
+    page.locator("#stencil-3 a", has_text="What changed from version 1").click()
+    page.wait_for_url("**/changes/*.html#pair-2")
+    assert page.locator(".changed:not([hidden]) h2").inner_text() == "Version 1, then version 3"
+    page.locator(".page-head .title").click()
+    page.wait_for_url("**/pieces/*.html")
+
+
+def test_on_paper_every_pair_is_there_with_both_drawings(changes):
+    changes.emulate_media(media="print")
+    assert [one.is_visible() for one in changes.locator(".changed").all()] == [True, True]
+    assert changes.locator(".only-side").first.is_visible()
+    assert changes.locator(".over-pic").first.is_hidden()
+
+
+def test_without_scripts_every_pair_is_there_and_no_line_to_move(browser, out):
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto((out / "archive" / "changes" / "2026-03-14-barn-owl.html").as_uri())
+    assert [one.is_visible() for one in page.locator(".changed").all()] == [True, True]
+    assert page.locator(".only-side").first.is_visible()
+    assert page.locator(".over-pic").first.is_hidden()
+    context.close()
 
 
 def test_a_branch_stands_a_row_below_its_parent(owl):
@@ -140,14 +183,15 @@ def test_folds_are_shut_say_what_is_in_them_and_open_for_a_link(out, visit):
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [1440, 390])
 def test_axe_finds_nothing_and_nothing_hangs_over(out, visit, axe, width, scheme):
-    seen = visit(out / "archive" / "pieces" / "2026-03-14-barn-owl.html", width=width, scheme=scheme)
-    for key in "4567":
-        seen.page.keyboard.press(key)
-        assert axe(seen.page) == []
-    assert seen.overhang <= 0
-    assert seen.console == []
-    assert seen.outside == []
+    for page in ("pieces", "changes"):
+        seen = visit(out / "archive" / page / "2026-03-14-barn-owl.html", width=width, scheme=scheme)
+        for key in "123":
+            seen.page.keyboard.press(key)
+            assert axe(seen.page) == []
+        assert seen.overhang <= 0
+        assert seen.console == []
+        assert seen.outside == []
 
 
 def test_the_html_conforms(out, vnu):
-    assert vnu(out / "archive" / "pieces" / "2026-03-14-barn-owl.html") == []
+    assert vnu(*(out / "archive" / page / "2026-03-14-barn-owl.html" for page in ("pieces", "changes"))) == []

@@ -84,8 +84,7 @@
     }
     // "3 answers: 1 piece, 2 stencils".
     function told(result) {
-      var kinds = ["piece", "stencil", "client", "batch"], counts = [0, 0, 0, 0], total = result.ranked.length;
-      result.ranked.forEach(function (one) { counts[kinds.indexOf(search.kindOf(one[0]))] += 1; });
+      var kinds = ["piece", "stencil", "client", "batch"], counts = search.counts(result), total = result.ranked.length;
       function words(count, kind) { return count + " " + (count === 1 ? kind : kind === "batch" ? "batches" : kind + "s"); }
       if (!total) { return ""; }
       return words(total, "answer") + ": " + kinds.map(function (kind, at) { return counts[at] ? words(counts[at], kind) : ""; }).filter(Boolean).join(", ") + ".";
@@ -169,30 +168,33 @@
       var stops = [byId(name + "-from"), byId(name + "-to")], said = byId(name + "-said"), any = said && said.textContent;
       if (!stops[0]) { return null; }
       var first = Number(stops[0].min), last = Number(stops[1].max);
-      function range() { return stops.map(function (stop) { return Number(stop.value); }); }
+      // Asked of every card: so it is read from the stops only when they move.
+      var at = [];
+      function read() { at = stops.map(function (stop) { return Number(stop.value); }); }
       var rule = {
         name: name,
-        range: range,
-        isSet: function () { return range()[0] > first || range()[1] < last; },
-        set: function (from, to) { stops[0].value = from; stops[1].value = to; },
+        range: function () { return at; },
+        isSet: function () { return at[0] > first || at[1] < last; },
+        set: function (from, to) { stops[0].value = from; stops[1].value = to; read(); },
         reset: function () { rule.set(first, last); },
-        words: function () { return rule.isSet() ? words(range()[0], range()[1], first, last) : any; },
+        words: function () { return rule.isSet() ? words(at[0], at[1], first, last) : any; },
         fits: function (card) {
-          var from = range()[0], to = range()[1], value = values[card];
-          return !rule.isSet() || (value !== null && value >= from && (to === last || value <= to));
+          var value = values[card];
+          return !rule.isSet() || (value !== null && value >= at[0] && (at[1] === last || value <= at[1]));
         },
         say: function () {
           said.textContent = rule.words();
           stops.forEach(function (stop) { stop.setAttribute("aria-valuetext", words(Number(stop.value), Number(stop.value))); });
         }
       };
-      stops.forEach(function (stop, at) {
+      stops.forEach(function (stop, moved) {
         stop.addEventListener("input", function () {
-          var now = range();
-          if (now[0] > now[1]) { rule.set(now[at], now[at]); }
+          read();
+          if (at[0] > at[1]) { rule.set(at[moved], at[moved]); }
           narrow();
         });
       });
+      read();
       return rule;
     }
     var MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
@@ -280,11 +282,12 @@
         done(cards.map(function (card) { return data.parts.length ? loaded[wanted.indexOf(part(card))][card % data.perPage] : own[card]; }));
       });
     }
+    var drawn = whole;
     function draw() {
       var isWhole = matches.length === total && !result && order.selectedIndex < 1 && shown <= data.perPage, ask = asked += 1;
       function put(wanted) {
         if (ask !== asked) { return; }
-        if (holder.innerHTML !== wanted) { holder.innerHTML = wanted; }
+        if (drawn !== wanted) { holder.innerHTML = wanted; drawn = wanted; }
         var next = focusOn === null ? null : all(".card h2 a", holder)[focusOn];
         if (next) { next.focus(); }
         focusOn = null;
@@ -332,16 +335,19 @@
     }
     function clear() { query.value = ""; resetRules(); eachBox(function (box) { box.checked = false; }); ask(); query.focus(); }
 
-    // Each choice counts the cards it would leave, all other groups staying as they are.
-    function drawCounts(found, chosen) {
+    // Each choice counts the cards it would leave, all other groups staying as they are; `near` is what the words and rules leave.
+    function drawCounts(near, chosen) {
+      function count(cards) {
+        var counts = Object.create(null);
+        cards.forEach(function (card) { data.choices[card].forEach(function (n) { counts[n] = (counts[n] || 0) + 1; }); });
+        return counts;
+      }
+      var left = count(matches);
       groups.forEach(function (group, i) {
-        var counts = Object.create(null), card;
-        function others(ch, k) { return k === i || fits(card, ch); }
-        for (card = 0; card < total; card += 1) {
-          if ((!found || found.has(card)) && fitsRules(card) && chosen.every(others)) {
-            has[card].forEach(function (n) { counts[n] = (counts[n] || 0) + 1; });
-          }
-        }
+        // Where nothing is chosen the others leave what is shown.
+        var counts = chosen[i].length ? count(near.filter(function (card) {
+          return chosen.every(function (ch, k) { return k === i || fits(card, ch); });
+        })) : left;
         group.boxes.forEach(function (box) {
           var n = counts[box.dataset.n] || 0, row = box.parentNode;
           row.lastElementChild.textContent = n;
@@ -350,14 +356,12 @@
       });
     }
 
-    // The cards a question finds, with their place among its answers; null when nothing is asked.
+    // The cards a question finds, the best first; all in their own order when nothing is asked.
     function cardsFound() {
-      if (!result) { return null; }
-      var first = search.startOf(data.kind), places = new Map();
-      search.sorted(result).forEach(function (one, place) {
-        if (one[0] >= first && one[0] < first + total) { places.set(one[0] - first, place); }
-      });
-      return places;
+      var first = search && search.startOf(data.kind);
+      if (!result) { return data.choices.map(function (_, card) { return card; }); }
+      return search.sorted(result, function (answer) { return answer >= first && answer < first + total; })
+        .map(function (one) { return one[0] - first; });
     }
     function ready(then) {
       load(["data/search.js", "data/phrases.js"], function (loaded) {
@@ -388,18 +392,16 @@
       } else if (!result && best) { best.remove(); }
     }
 
-    function recount() { drawCounts(cardsFound(), groups.map(numbers)); }
+    function nearCards() { return cardsFound().filter(fitsRules); }
+    function recount() { drawCounts(nearCards(), groups.map(numbers)); }
     function narrow() {
       offerBest();
-      var found = cardsFound(), chosen = groups.map(numbers), ranks = data.ranks[order.value];
-      matches = [];
-      for (var card = 0; card < total; card += 1) {
-        if ((!found || found.has(card)) && fitsRules(card) && chosen.every(function (ch) { return fits(card, ch); })) { matches.push(card); }
-      }
-      matches.sort(ranks ? function (a, b) { return ranks[a] - ranks[b]; } : function (a, b) { return found.get(a) - found.get(b); });
+      var near = nearCards(), chosen = groups.map(numbers), ranks = data.ranks[order.value];
+      matches = near.filter(function (card) { return chosen.every(function (ch) { return fits(card, ch); }); });
+      if (ranks) { matches.sort(function (a, b) { return ranks[a] - ranks[b]; }); }
       shown = data.perPage;
       rules.forEach(function (rule) { rule.say(); });
-      draw(); drawChips(chosen); drawCounts(found, chosen); drawPlaces(); keepState();
+      draw(); drawChips(chosen); drawCounts(near, chosen); drawPlaces(); keepState();
     }
 
     show(byId("search"));
@@ -471,16 +473,15 @@
     });
   }
 
-  // Fresh laid on healed, one picture: a slider is the line between them.
+  // Two pictures laid on each other as one: a slider is the line between them.
   function startDivider(over) {
-    var slider = byId("divider");
+    var slider = all("input", over)[0];
     function move() {
       over.style.setProperty("--at", slider.value / 100);
-      slider.setAttribute("aria-valuetext", slider.value + " % fresh, " + (100 - slider.value) + " % healed");
+      slider.setAttribute("aria-valuetext", slider.value + " % " + over.dataset.left + ", " + (100 - slider.value) + " % " + over.dataset.right);
     }
     slider.addEventListener("input", move);
     move();
-    if (over.hasAttribute("data-first")) { all('#stages [data-set="over"]')[0].click(); }
   }
   function startInk(button) {
     show(button);
@@ -616,9 +617,10 @@
   }
   if (window.ARCHIVE && byId("cards")) { startList(window.ARCHIVE); }
   if (byId("stages")) { startSwitch(byId("stages"), [byId("compare"), byId("over")].filter(Boolean), 1); }
-  if (byId("over")) { startDivider(byId("over")); }
+  all("[data-divider]").forEach(startDivider);
+  if (byId("over") && byId("over").hasAttribute("data-first")) { all('#stages [data-set="over"]')[0].click(); }
   if (byId("show-ink")) { startInk(byId("show-ink")); }
-  if (byId("layers")) { startSwitch(byId("layers"), all(".stage"), 5); }
+  all("[data-views]").forEach(function (bar) { startSwitch(bar, [bar.closest(".changed")], 1); all("button", bar)[0].click(); });
   var list = all(".pairs").filter(function (pairs) { return all('a[href^="#pair-"]', pairs).length; })[0];
   if (list) { startPairs(list, all("[data-double]")); }
   var laid = all("[data-double]").filter(function (group) { return all("[data-lay]", group).length; });

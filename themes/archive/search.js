@@ -491,8 +491,18 @@
     });
     return best;
   };
-  Search.prototype.sorted = function (result) {
-    return result.ranked.slice().sort(function (one, other) { return isBefore(one, other) ? -1 : 1; });
+  // All of them in order, or those that are wanted.
+  Search.prototype.sorted = function (result, wanted) {
+    return result.ranked.filter(function (one) { return !wanted || wanted(one[0]); }).sort(function (one, other) { return isBefore(one, other) ? -1 : 1; });
+  };
+  // How many answers of each kind there are.
+  Search.prototype.counts = function (result) {
+    var starts = this.starts, counts = starts.map(function () { return 0; }), kind = 0;
+    result.ranked.forEach(function (one) {
+      while (one[0] >= starts[kind + 1]) { kind += 1; }
+      counts[kind] += 1;
+    });
+    return counts;
   };
   function quoted(text) { return "“" + text + "”"; }
   function listed(texts) { return texts.length < 2 ? texts.join("") : texts.slice(0, -1).join(", ") + " and " + texts[texts.length - 1]; }

@@ -28,7 +28,8 @@ from archgen.wording.questions import SEVERITY_WORDS
 
 NOW = "data/now.css"
 # "references/owl.jpg (CC-BY-4.0): The licence leaves something out."
-_ABOUT = re.compile(r"((?:photos|references|stencils)/[^:]+?): (?=\S)")
+_ABOUT = re.compile(r"\A(?:photos|references|stencils)/([^:]+?): (?=\S)")
+_FOLDER = re.compile(r"(?<![\w/])(?:photos|references|stencils)/(?=[^\s/]+\.\w)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +57,11 @@ class Site:
         return "".join(lines).encode()
 
 
+def without_folders(sentence: str) -> str:
+    """Call pictures by their names, not by where they lie."""
+    return _FOLDER.sub("", sentence)
+
+
 class PageProblem(Value, frozen=True):
     """A finding as shown: mark shape, where, what, what to do."""
 
@@ -67,17 +73,15 @@ class PageProblem(Value, frozen=True):
 
     @property
     def about(self) -> str:
-        """Give the picture of the piece that the sentence begins with; empty for none."""
+        """Give the name of the picture that the sentence begins with; empty for none."""
         match = _ABOUT.match(self.problem)
         return match[1] if match else ""
 
     @property
     def said(self) -> str:
-        """Give the sentence without it."""
-        if not self.about:
-            return self.problem
-        said = self.problem.removeprefix(f"{self.about}: ")
-        return said[:1].upper() + said[1:]
+        """Give the sentence without it; other pictures are called by their names, not by where they lie."""
+        said = without_folders(_ABOUT.sub("", self.problem))
+        return said[:1].upper() + said[1:] if self.about else said
 
 
 class PieceOnBatch(Value, frozen=True):

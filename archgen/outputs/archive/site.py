@@ -28,6 +28,7 @@ from archgen.outputs.archive.lists import (
     Order,
     month_rule,
 )
+from archgen.outputs.archive.piece.changes import changes_page, changes_view, made_of_changes
 from archgen.outputs.archive.piece.page import made_of_piece, piece_view
 from archgen.outputs.archive.search import all_shown, search_scripts
 from archgen.outputs.archive.stencils import OneStencil, stencil_list
@@ -156,6 +157,8 @@ def _copies(catalogue: SurveyedCatalogue) -> Iterator[Derivative]:
         yield from facts.screen
     for gauge in catalogue.gauges.values():
         yield from (copy for copy in (gauge.screen, gauge.limb) if copy)
+    for pair in catalogue.overlays.values():
+        yield from (pair.picture,) if pair.picture else ()
     for laid in catalogue.laid.values():
         yield from (layer.picture for layer in (laid.fresh, *laid.stencils) if layer)
 
@@ -224,6 +227,11 @@ def page_plans(context: Context, lists: Lists, figure: Figure) -> Mapping[str, P
         path = context.piece_pages[overview.id]
         made_of = partial(made_of_piece, context, overview)
         plans[path] = PagePlan("piece.html", partial(piece_view, context, overview, figure), made_of)
+        if overview.overlays:
+            of_changes = partial(made_of_changes, context, overview)
+            plans[changes_page(context, overview)] = PagePlan(
+                "changes.html", partial(changes_view, context, overview), of_changes
+            )
     for code in context.by_client:
         plans[context.client_pages[code]] = PagePlan("client.html", partial(client_view, context, code, figure))
     for batch in context.batches:

@@ -35,7 +35,7 @@ from archgen.wording.pieces import (
     stage_words,
     visits_words,
 )
-from archgen.wording.readings import gauge_lines, limb_lines, place_words
+from archgen.wording.stencils.readings import gauge_lines, limb_lines, place_words
 
 # Width in pixels that looks sharp 110 mm wide, at 230 dpi.
 PHOTO_PX = 1000

@@ -11,10 +11,10 @@ from archgen.picture_facts import gauge_stage
 from archgen.picture_facts.gauge_facts import GaugeJob, PairJob, gauge_figures
 from archgen.picture_facts.gauge_stage import compare_versions, gauge_stencils
 from archgen.progress import Silent
-from archgen.stencils.overlay import best_shift
 from archgen.stencils.stroke_width import GaugeLimits
+from archgen.stencils.versions.overlay import best_shift
 from archgen.storage.cache import Cache
-from archgen.wording.gauges import gauge_image
+from archgen.wording.stencils.gauges import gauge_image
 from tests.unit.images.pictures import encoded
 
 
@@ -122,8 +122,42 @@ def test_a_version_stored_mirrored_is_turned_over_first(tmp_path, cache):
         picture.crop((20, 20, 980, 780)).save(tmp_path / f"{name}.png")
         names.append(cache.put_blob((tmp_path / f"{name}.png").read_bytes(), ".png"))
     job = PairJob(*names, 50.0, 50.0, second_mirrored=True)
-    facts = compare_versions([job], cache)[job]
+    facts = compare_versions([job], cache, 1, Silent())[job]
     assert (facts.right_mm, facts.down_mm) == pytest.approx((0, 0), abs=0.1)
+
+
+def two_versions(cache, first, second):
+    return PairJob(*(cache.put_blob(encoded(one, "PNG"), ".png") for one in (first, second)), 40.0, 40.0)
+
+
+def hook():
+    """A drawing that is not the same turned over."""
+    picture = Image.new("L", (400, 500), 255)
+    pen = ImageDraw.Draw(picture)
+    pen.line((20, 20, 20, 480, 380, 480, 300, 300), fill=0, width=8)
+    pen.ellipse((60, 60, 180, 240), outline=0, width=6)
+    return picture
+
+
+def test_two_versions_are_compared_line_by_line_and_shown_in_one_picture(tmp_path, cache):
+    second = hook()
+    ImageDraw.Draw(second).line((150, 400, 350, 400), fill=0, width=6)
+    job = two_versions(cache, hook(), second)
+    facts = compare_versions([job], cache, 1, Silent())[job]
+    assert facts.changes.put_in_mm == pytest.approx(20, rel=0.1)
+    assert facts.changes.taken_out_mm < 1
+    assert not facts.turned_over
+    (cache.blobs / facts.picture.blob).unlink()
+    opened_again = Cache(tmp_path / "cache")
+    assert compare_versions([job], opened_again, 1, Silent())[job] == facts
+    assert (cache.blobs / facts.picture.blob).is_file()
+
+
+def test_a_version_turned_over_is_told_from_another_drawing(cache):
+    turned = two_versions(cache, hook(), ImageOps.mirror(hook()))
+    other = two_versions(cache, hook(), line_drawing())
+    found = compare_versions([turned, other], cache, 1, Silent())
+    assert (found[turned].turned_over, found[other].turned_over) == (True, False)
 
 
 def test_an_error_that_nobody_foresaw_is_told_and_keeps_no_other_from_being_gauged(tmp_path, cache, monkeypatch):
@@ -142,4 +176,4 @@ def test_an_error_that_nobody_foresaw_is_told_and_keeps_no_other_from_being_gaug
 def test_a_pair_that_cannot_be_compared_keeps_no_other_from_it(cache):
     whole = PairJob(*[cache.put_blob(encoded(line_drawing(), "PNG"), ".png")] * 2, 40.0, 40.0)
     gone = PairJob(whole.first, "gone.png", 40.0, 40.0)
-    assert list(compare_versions([gone, whole], cache)) == [whole]
+    assert list(compare_versions([gone, whole], cache, 1, Silent())) == [whole]

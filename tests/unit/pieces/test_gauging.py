@@ -27,7 +27,7 @@ def asked(tmp_path, monkeypatch):
             seen["jobs"] = jobs
             return GaugeResults({job: f"gauge of {job.path}" for job in jobs[1:]}, ())
 
-        def compare_versions(pairs, _):
+        def compare_versions(pairs, *_):
             seen["pairs"] = pairs
             return {pair: "shift" for pair in pairs if pair.second not in apart}
 

@@ -119,7 +119,7 @@ def test_a_version_lies_over_the_one_it_was_made_from(tmp_path):
     (pair,) = made.overlays
     assert names([made.versions[pair.parent], made.versions[pair.child]]) == ["1", "2"]
     assert (pair.parent_mm, pair.child_mm, pair.is_to_scale) == (60.0, 50.0, True)
-    assert (pair.right_mm, pair.down_mm) == (2.0, -3.0)
+    assert (pair.facts.right_mm, pair.facts.down_mm) == (2.0, -3.0)
 
 
 def test_without_a_width_both_are_laid_equally_wide(tmp_path):

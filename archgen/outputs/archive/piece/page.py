@@ -7,7 +7,8 @@ from dataclasses import replace
 from markupsafe import Markup
 
 from archgen.outputs.archive.body import Body, Figure
-from archgen.outputs.archive.context import Context, PageProblem, Site, problem
+from archgen.outputs.archive.context import Context, PageProblem, Site, problem, without_folders
+from archgen.outputs.archive.piece.changes import VersionChange, changes_page, version_changes
 from archgen.outputs.archive.piece.healing import HealingRule, healing_rule
 from archgen.outputs.archive.piece.laid import LaidView, laid_view
 from archgen.outputs.archive.piece.lineage import Version, lineage
@@ -15,10 +16,8 @@ from archgen.outputs.archive.piece.photos import PagePhoto, ShotGroup, first_sho
 from archgen.outputs.archive.piece.reading import (
     LimbView,
     PrintButton,
-    VersionOverlay,
     VersionReading,
     on_limb,
-    overlays,
     print_buttons,
     readings,
 )
@@ -112,7 +111,8 @@ class ArchivePieceView(Value, frozen=True):
     sheet: str = ""
     prints: tuple[PrintButton, ...] = ()
     readings: tuple[VersionReading, ...] = ()
-    overlays: tuple[VersionOverlay, ...] = ()
+    changes: tuple[VersionChange, ...] = ()
+    changes_href: str = ""
     limb: LimbView | None = None
     body: Body | None = None
     body_note: str = ""
@@ -136,8 +136,8 @@ class ArchivePieceView(Value, frozen=True):
 
     @property
     def changed_words(self) -> str:
-        """Name the pairs of versions that are laid on each other."""
-        return "; ".join(f"{one.first_name}, then {one.second_name.lower()}" for one in self.overlays)
+        """Say the main thing that changed between the first two versions."""
+        return f"{self.changes[0].name}: {self.changes[0].words[0]}"
 
     @property
     def readable_words(self) -> str:
@@ -213,11 +213,14 @@ def _with_record(
         laid=laid_view(overview),
         healing=healing_rule(overview, record, limits),
         cells=tuple(_cells(context, overview, record)),
-        kept_out=publication.reasons if publication.wanted and not publication.shown else (),
+        kept_out=tuple(map(without_folders, publication.reasons))
+        if publication.wanted and not publication.shown
+        else (),
         sheet=_sheet(context, overview),
         prints=print_buttons(overview, context.units),
         readings=readings(overview, limits),
-        overlays=overlays(overview),
+        changes=version_changes(context, overview),
+        changes_href=f"../{changes_page(context, overview)}",
         limb=on_limb(overview, context.units),
         body=figure.body([record.placement], f"Body figure: {place}, is hatched", numbered=False),
         body_note=record.placement.note or "",

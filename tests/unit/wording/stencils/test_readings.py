@@ -5,7 +5,7 @@ import pytest
 from archgen.config import Limits
 from archgen.picture_facts.gauge_facts import GaugeFigures, PlaceFacts
 from archgen.pieces.materials import FinestNeedle
-from archgen.wording.readings import gauge_lines, what_to_do
+from archgen.wording.stencils.readings import gauge_lines, what_to_do
 
 LIMITS = Limits(stroke_mm=0.3, gap_mm=1.0)
 

@@ -24,7 +24,7 @@ from archgen.stencils.stroke_width import (
     measure,
 )
 from archgen.values.frozen import Value
-from archgen.wording.readings import gauge_lines, place_words
+from archgen.wording.stencils.readings import gauge_lines, place_words
 
 # Vector files are drawn so fine before they are gauged.
 DPI = 600
