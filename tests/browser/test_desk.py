@@ -14,6 +14,7 @@ from archgen.desk.server import run_desk
 from archgen.desk.state import DeskState, SharedProgress
 from archgen.intake.plan import What
 from archgen.progress import Silent
+from tests.browser.page_checks import assert_holds_everywhere
 from tests.unit.desk.conftest import CLIENTS, DAY, INKS, OWL, call_them_photos, moth, photo, stencil
 
 pytestmark = pytest.mark.browser
@@ -84,6 +85,12 @@ def new_desk(tmp_path_factory):
 @pytest.fixture(scope="module")
 def desks(desk, new_desk):
     return desk, new_desk
+
+
+def test_every_page_holds_everywhere(desks, visit):
+    desk, new_desk = desks
+    for address in (desk.address, f"{desk.address}inbox.html", desk.address + desk.form, new_desk.address):
+        assert_holds_everywhere(visit(address).page)
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

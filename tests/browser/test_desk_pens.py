@@ -15,6 +15,7 @@ from archgen.desk.app import desk_app
 from archgen.desk.guards import Door
 from archgen.desk.state import DeskState, SharedProgress
 from archgen.progress import Silent
+from tests.browser.page_checks import assert_holds_everywhere
 from tests.unit.desk.pens.desk import OWL, a_photo, make_archive
 
 PAGES = {
@@ -77,6 +78,11 @@ def visit(browser, desk):
     yield opened
     for context in contexts:
         context.close()
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_every_page_holds_everywhere(visit, name):
+    assert_holds_everywhere(visit(PAGES[name]))
 
 
 def record(desk):

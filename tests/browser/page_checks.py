@@ -1,0 +1,120 @@
+"""What must hold of every page of the archive, the portfolio and the desk, looked at by measured boxes and by pixels.
+
+Enlarged, on a narrow window, on paper, without motion and in colours the reader has set. WCAG 2.2: 1.4.4 Resize Text
+(200 %), 1.4.10 Reflow (320 CSS pixels, no scrolling in two directions), 1.4.1 Use of Color, 2.3.3 Animation from
+Interactions.
+"""
+
+import io
+
+import numpy as np
+import pypdfium2
+from PIL import Image
+
+# What stands in the page for those who hear it, is cut short on purpose, or is drawn by the browser itself.
+_CUT_ON_PURPOSE = (
+    ".away, .skip, .clamp, .fold-said, summary .soft, .card h2 a, .heal-list, thead, caption, option, select, output"
+)
+# Gives what is seen of every line of words: those that lie outside the window, or are cut by what they stand in.
+_LOST = """cut => {
+  const lost = [], wide = document.documentElement.clientWidth;
+  const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  for (let node = walker.nextNode(); node; node = walker.nextNode()) {
+    const holder = node.parentElement;
+    if (!node.textContent.trim() || holder.closest(cut) || holder.closest('script, style, template, svg')) { continue; }
+    const range = document.createRange();
+    range.selectNodeContents(node);
+    for (const box of range.getClientRects()) {
+      if (!box.width || !holder.checkVisibility({ opacityProperty: true })) { continue; }
+      let edge = [0, wide], top = -Infinity, bottom = Infinity;
+      for (let around = holder; around; around = around.parentElement) {
+        const style = getComputedStyle(around);
+        if (style.overflowX === 'visible' || around === document.body) { continue; }
+        const own = around.getBoundingClientRect();
+        edge = [Math.max(edge[0], own.left), Math.min(edge[1], own.right)];
+        if (style.overflowY === 'hidden') { top = Math.max(top, own.top); bottom = Math.min(bottom, own.bottom); }
+      }
+      const middle = (box.top + box.bottom) / 2;
+      if (box.left < edge[0] - 1 || box.right > edge[1] + 1 || middle < top || middle > bottom) {
+        lost.push(node.textContent.trim().slice(0, 60));
+        break;
+      }
+    }
+  }
+  return lost;
+}"""
+_MOVING = """() => [...document.querySelectorAll('*')].filter((one) => {
+  const style = getComputedStyle(one);
+  return style.animationName !== 'none' || parseFloat(style.transitionDuration) > 0
+    || style.scrollBehavior === 'smooth';
+}).map((one) => one.className)"""
+_MARGIN = {"left": "10mm", "right": "10mm", "top": "10mm", "bottom": "10mm"}
+
+
+def unfold(page):
+    page.locator("details").evaluate_all("all => all.forEach((one) => { one.open = true; })")
+
+
+def overhang(page):
+    return page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+
+
+def lost_words(page):
+    return page.evaluate(_LOST, _CUT_ON_PURPOSE)
+
+
+def light(locator):
+    """Give the lightness of what is seen of an element, 0 to 255."""
+    return np.asarray(Image.open(io.BytesIO(locator.screenshot())).convert("L"), int)
+
+
+def sheets_of(page, **how):
+    """Give the lightness of every sheet of paper a page is printed on, without backgrounds."""
+    printed = page.pdf(format="A4", print_background=False, margin=_MARGIN, **how)
+    with pypdfium2.PdfDocument(printed) as document:
+        return [np.asarray(sheet.render(scale=1.5).to_pil().convert("L"), int) for sheet in document]
+
+
+def assert_loses_nothing_enlarged(page):
+    """Look at the page at 200 % and 400 % of a window of 1280 pixels: 640 and 320 CSS pixels wide."""
+    for width in (640, 320):
+        page.set_viewport_size({"width": width, "height": width * 4 // 5})
+        unfold(page)
+        assert overhang(page) <= 0, width
+        assert lost_words(page) == [], width
+
+
+def assert_stands_still(page):
+    page.emulate_media(reduced_motion="reduce")
+    assert page.evaluate(_MOVING) == []
+    page.emulate_media(reduced_motion="null")
+
+
+def assert_reads_in_set_colours(page):
+    page.set_viewport_size({"width": 1440, "height": 900})
+    for scheme in ("dark", "light"):
+        page.emulate_media(forced_colors="active", color_scheme=scheme)
+        heads = page.locator("h1, .name, h2, legend").all()
+        seen = next(head for head in heads if head.is_visible() and head.bounding_box()["width"] > 20)
+        assert np.ptp(light(seen)) > 180, scheme
+        for button in [one for one in page.locator("main .btn").all() if one.is_visible()][:3]:
+            assert np.ptp(light(button)) > 120, scheme
+    page.emulate_media(forced_colors="none", color_scheme="light")
+
+
+def assert_prints_whole(page):
+    """Look for ink on the first sheet, and for none beside the margins of any."""
+    sheets = sheets_of(page)
+    assert (sheets[0] < 110).mean() > 0.001
+    for sheet in sheets:
+        edge = round(sheet.shape[1] * 9 / 210)
+        assert (sheet[:, -edge:] < 200).sum() == 0
+        assert (sheet[:, :edge] < 200).sum() == 0
+
+
+def assert_holds_everywhere(page):
+    """Do all of it on one page, which is opened once."""
+    assert_stands_still(page)
+    assert_reads_in_set_colours(page)
+    assert_prints_whole(page)
+    assert_loses_nothing_enlarged(page)
