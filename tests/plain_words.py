@@ -8,11 +8,26 @@ JARGON = re.compile(
     r"ValidationError|exception|Errno|invalid|illegal|parse|decode|token|regex|schema|key/value)\b|\$\.|`|<class"
 )
 
+# What only a record's file is written with: brackets, equals signs, names of fields and of files.
+SYNTAX = re.compile(
+    r"\[\[?[a-z_.]+\]|\w = |\b\w+\.toml\b|\b[a-z]+_[a-z_]+\b|\btrue or false\b|\bfalse\b|"
+    r"\b(?:own-work|client-supplied)\b|"
+    r"\bUTF|\bSPDX\b|\bAL-[A-Z]"
+)
 
-def assert_plain(problem, remedy):
+
+def assert_said_plainly(problem):
+    """A sentence on a page or the terminal has no word of a file; what to write stands apart from it."""
+    own_words = re.sub(r'"[^"]*"|“[^”]*”', "", problem)
+    assert not SYNTAX.search(own_words), problem
+
+
+def assert_plain(problem, remedy, *, is_setting=False):
     # What is quoted from the artist's file is not ours.
     own_words = re.sub(r'"[^"]*"|“[^”]*”|\[[^\]]*\]', "", f"{problem} {remedy}")
     assert not JARGON.search(own_words), own_words
+    if not is_setting:  # who changes a setting has its file open
+        assert_said_plainly(problem)
     assert problem.endswith((".", "?")), problem
     assert remedy.endswith("."), remedy
     assert "\n" not in problem + remedy

@@ -121,7 +121,7 @@ def waiting_for_copies(catalogue: Catalogue, publications: Mapping[str, Publicat
 def _unwanted(piece: Piece, catalogue: Catalogue) -> str:
     if not is_understood("publish", piece, catalogue):
         return "Whether it is to be published isn't understood."
-    return "You haven't asked for it to be published (publish = true)."
+    return "You haven't asked for it to be published."
 
 
 def _reasons(
@@ -183,8 +183,8 @@ def _rights_reasons(name: str, right: Rights, lifted: frozenset[LiftedBy]) -> li
 
 
 def _sentence(name: str, ruling: Ruling) -> str:
-    word = "ask first" if ruling.answer is Answer.HOLD else "no"
-    return f"{name}, {word}: {' '.join(ruling.reasons)}"
+    first = " Ask first." if ruling.answer is Answer.HOLD else ""
+    return f"{name}:{first} {' '.join(ruling.reasons)}"
 
 
 def _photos(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> tuple[tuple[Photo, ...], tuple[LeftOut, ...]]:

@@ -49,7 +49,7 @@ class RightKind(StrEnum):
     OWN = "own work"
     PERMISSION = "permission"
     COMMISSIONED = "commissioned, nothing in writing"
-    CLIENT_SUPPLIED = "client-supplied, nothing in writing"
+    CLIENT_SUPPLIED = "supplied by the client, nothing in writing"
     STOCK = "paid licence"
     DEDICATED = "dedicated to the public domain"
     PUBLIC_DOMAIN = "marked as public domain"

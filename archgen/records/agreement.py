@@ -5,6 +5,7 @@ a time, neither files nor registers.
 """
 
 import math
+import re
 from collections import Counter
 from collections.abc import Iterator
 
@@ -12,7 +13,7 @@ import msgspec
 
 from archgen.findings import Severity
 from archgen.records.model import PieceRecord, Placement, Reference, Release, Stencil
-from archgen.records.vocabulary.licences import PLAIN_WORDS, known_license, nearest_license
+from archgen.records.vocabulary.licences import PLAIN_WORDS, known_license, license_words, nearest_license
 from archgen.records.vocabulary.needles import read_needles
 from archgen.records.vocabulary.placements import PLACES, find_placement
 from archgen.records.vocabulary.release_uses import RELEASE_USES, is_limit, known_use, nearest_use, use_question
@@ -56,7 +57,7 @@ def _placement(placement: Placement, problems: list[Problem]) -> Placement:
         remedy = f"{hint(found.nearest)}Any word of the trade will do, such as outer forearm."
         problems.append(Problem("unknown-word", key, None, text, remedy, Severity.WARNING))
     if found.side and placement.side and found.side is not placement.side:
-        text = f'region {region} says {found.side.value}, side says "{placement.side.value}".'
+        text = f"The place {region} says {found.side.value}, the side recorded is {placement.side.value}."
         problems.append(Problem("two-sides", "placement.side", None, text, "Keep the right one."))
     return msgspec.structs.replace(placement, region=found.place.id if found.place else None, side=side)
 
@@ -68,8 +69,9 @@ def _reference(reference: Reference, number: int, problems: list[Problem]) -> Re
         if known is None:
             near = nearest_license(reference.license)
             offered = list(dict.fromkeys([*([near] if near else []), *PLAIN_WORDS]))
-            text = f"Licence {shown(reference.license)}: {', '.join(offered[:-1])} or {offered[-1]}?"
-            remedy = "An SPDX id such as CC-BY-4.0 or a rightsstatements.org id such as InC will do, too."
+            words = [license_words(word).partition(",")[0] for word in offered]
+            text = f"Licence {shown(reference.license)}: {', '.join(words[:-1])} or {words[-1]}?"
+            remedy = f"Write {listed(offered)}, an SPDX id such as CC-BY-4.0, or a rightsstatements.org id such as InC."
             key = f"reference.{number}.license"
             problems.append(Problem("unknown-license", key, None, text, remedy))
         elif known.id != reference.license:
@@ -78,13 +80,18 @@ def _reference(reference: Reference, number: int, problems: list[Problem]) -> Re
         word = reference.digital_source.rstrip("/").rpartition("/")[2]
         if word not in DIGITAL_SOURCES:
             near = nearest(word, DIGITAL_SOURCES)
-            meant = f"is that {near}?" if near else "what was done to the picture?"
+            meant = f"is that {_spaced(near)}?" if near else "what was done to the picture?"
             text = f"Digital source {shown(reference.digital_source)}: {meant}"
             remedy = f"Write {near or 'humanEdits, digitalArt'} or another word of IPTC's list of digital source types."
             problems.append(Problem("unknown-word", f"reference.{number}.digital_source", None, text, remedy))
         elif word != reference.digital_source:
             changes["digital_source"] = word
     return msgspec.structs.replace(reference, **changes) if changes else reference
+
+
+def _spaced(word: str) -> str:
+    """Write "human edits" for "humanEdits"."""
+    return re.sub(r"(?<!^)[A-Z]", lambda letter: f" {letter[0]}", word).lower()
 
 
 def _release(release: Release, problems: list[Problem]) -> Release:
@@ -131,7 +138,7 @@ def _stencils(stencils: tuple[Stencil, ...]) -> Iterator[Problem]:
             continue
         if stencil.parent not in versions:
             known = listed(str(v) for v in sorted(versions)) or "none is numbered"
-            text = f"parent = {stencil.parent}, but no stencil here has that version."
+            text = f"It is recorded as made from version {stencil.parent}, and no stencil here has that number."
             yield Problem("no-such-parent", f"{key}.parent", None, text, f"Versions here: {known}.")
         elif _descends_from_itself(stencil, stencils):
             text = f"Version {version} is its own ancestor."
@@ -144,9 +151,13 @@ def _stencils(stencils: tuple[Stencil, ...]) -> Iterator[Problem]:
             )
     applied = [number for number, stencil in enumerate(stencils) if stencil.applied]
     for number in applied[1:]:
-        text = "Two stencils say applied = true."
+        text = "Two stencils are recorded as the one on the skin."
         yield Problem(
-            "two-applied", f"stencil.{number}.applied", None, text, "Keep it at the version that went on the skin."
+            "two-applied",
+            f"stencil.{number}.applied",
+            None,
+            text,
+            "Keep applied = true at the version that went on the skin.",
         )
 
 
@@ -163,9 +174,13 @@ def _descends_from_itself(stencil: Stencil, stencils: tuple[Stencil, ...]) -> bo
 def _photos(record: PieceRecord) -> Iterator[Problem]:
     covers = [number for number, photo in enumerate(record.photo) if photo.cover]
     for number in covers[1:]:
-        text = "Two photos say cover = true."
+        text = "Two photos are marked as the cover."
         yield Problem(
-            "two-covers", f"photo.{number}.cover", None, text, "Keep it at the one the piece is to be known by."
+            "two-covers",
+            f"photo.{number}.cover",
+            None,
+            text,
+            "Keep cover = true at the one the piece is to be known by.",
         )
     seen: set[str] = set()
     described = [(f"photo.{n}.file", photo.file) for n, photo in enumerate(record.photo)]

@@ -18,7 +18,7 @@ from archgen.records.typed.field import Spot, how_to_write, kind_at, read_value
 from archgen.records.typed.raw_record import GONE, RawRecord, joined
 from archgen.records.typed.reading import Habits, Reading
 from archgen.records.typed.strictness import DECISIVE, DECISIVE_NAMES, LISTS, TELLING, is_strict, is_telling
-from archgen.toml.kinds import Many, Table, ValueKind
+from archgen.toml.kinds import Many, Table, ValueKind, field_words
 from archgen.toml.problem import Problem, nearest, shown
 from archgen.toml.slips import is_same_word, one_slip_away
 
@@ -304,6 +304,6 @@ def _where(key: str, name: str = "") -> str:
         if step.isdecimal() and words:
             words[-1] += f" {int(step) + 1}"
         else:
-            words.append(step.replace("_", " "))
+            words.append(field_words(step))
     text = ", ".join([*words, *([name] if name else [])])
     return f"{text[:1].upper()}{text[1:]}"

@@ -335,12 +335,13 @@ def _record_text(path: Path, listing: PieceFolder, records: Sequence[str]) -> tu
         remedy = f'Rename {shown(near)} to "{RECORD}".'
     else:
         remedy = f'Make a plain text file {RECORD} there; one line is enough: title = "…".'
-    raise UnreadableTextError(Problem("no-record", "", None, f"There is no {RECORD} in this folder.", remedy))
+    raise UnreadableTextError(Problem("no-record", "", None, "There is no record in this folder.", remedy))
 
 
 def _other_name(found: str) -> Problem:
-    text = f'{shown(found)} is read as the record of this piece: rename it to "{RECORD}".'
-    return Problem("record-name", "", None, text, "Until then the piece isn't shown to others.")
+    text = f"{shown(found)} is read as the record of this piece, though it has another name."
+    remedy = f'Rename it to "{RECORD}". Until then the piece isn\'t shown to others.'
+    return Problem("record-name", "", None, text, remedy)
 
 
 def _parsed(text: str, name: PieceName, habits: Habits) -> ForgivingReading[PieceRecord]:
@@ -407,4 +408,5 @@ def _unknown_codes(record: PieceRecord, registers: Registers) -> Iterator[Proble
 
 def _unknown_code(what: str, key: str, code: str, file: str, near: str) -> Problem:
     remedy = f"{near}Add it to {file}, or correct the code."
-    return Problem(f"unknown-{what}", key, None, f"{shown(code)} is not in {file}.", remedy, Severity.WARNING)
+    among = "clients" if file == CLIENTS else "inks"
+    return Problem(f"unknown-{what}", key, None, f"{shown(code)} isn't among your {among}.", remedy, Severity.WARNING)

@@ -174,8 +174,8 @@ def _landmarks(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Itera
                     continue
                 if point[0] > facts.width or point[1] > facts.height:
                     yield Hit(
-                        f"{word} = [{point[0]:g}, {point[1]:g}] lies outside {file}, which is {facts.width} "
-                        f"pixels wide and {facts.height} high.",
+                        f"A landmark, {point[0]:g} pixels across and {point[1]:g} down, lies outside {file}, which is "
+                        f"{facts.width} wide and {facts.height} high.",
                         "Count pixels from the upper left corner of the picture as it is seen upright, across first.",
                         key=f"stencil.{number}.landmark.{index}.{word}",
                     )

@@ -20,6 +20,7 @@ from archgen.publication.rights import was_made_by_a_model
 from archgen.records.model import Likeness, Piece, PieceRecord, Reference
 from archgen.records.vocabulary.licences import LicenseKind, known_license, license_words
 from archgen.rules.rule import Hit, Rule
+from archgen.toml.kinds import field_words
 
 _Check = Callable[[Reference, EmbeddedRights, Catalogue], Hit | None]
 _SHOWN = 80
@@ -76,9 +77,9 @@ def _no_flip(reference: Reference, embedded: EmbeddedRights, _catalogue: Catalog
     if NO_FLIP not in embedded.constraints:
         return None
     return Hit(
-        f"{reference.file}: the file asks that the picture is not flipped (PLUS constraint AL-FLP).",
-        "A stencil is printed mirrored and comes out the right way round on skin. Before you draw a mirrored version, "
-        "ask the rights holder.",
+        f"{reference.file}: the file asks that the picture isn't flipped.",
+        "It carries the constraint AL-FLP of PLUS. A stencil is printed mirrored and comes out the right way round on "
+        "skin. Before you draw a mirrored version, ask the rights holder.",
         key=".file",
     )
 
@@ -123,7 +124,7 @@ def _knows_more(reference: Reference, embedded: EmbeddedRights, _catalogue: Cata
     if not keys:
         return None
     return Hit(
-        f"{reference.file}: the file itself knows more: {', '.join(keys)}.",
+        f"{reference.file}: the file itself knows more: {', '.join(map(field_words, keys))}.",
         'Run "archgen audit --propose" to see the lines; add what is right.',
         key=".file",
     )

@@ -192,7 +192,9 @@ def _made_from(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) 
     made, row = MadeFrom(record.reference), TABLE[RightKind.NO_SUCH_SOURCE]
     for number, reference in enumerate(record.reference):
         for name in made.unknown(number):
-            problem = f"{reference_name(reference, number)}: {shown(name)} under made_from is described nowhere here."
+            problem = (
+                f"{reference_name(reference, number)}: it is made from {shown(name)}, which is described nowhere here."
+            )
             yield Hit(problem, row.changed_by, key=f"reference.{number}.made_from")
 
 
@@ -207,11 +209,11 @@ def _circular(_piece: Piece, record: PieceRecord, _catalogue: SurveyedCatalogue)
 def _override_not_yet(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
     override = record.rights_override
     if override and override.date and override.date > catalogue.built_on:
-        problem = f"Your decision under [rights_override] counts from {date_words(override.date)}, not before."
+        problem = f"Your decision to show it counts from {date_words(override.date)}, not before."
         yield Hit(problem, "Check the day, and correct it if it is a slip.", key="rights_override.date")
     elif override and not override_counts(piece, record, catalogue):
-        problem = "Your decision under [rights_override] isn't understood, so it doesn't count."
-        yield Hit(problem, 'Write reason = "..." and date = 2026-03-20.', key="rights_override")
+        problem = "Your decision to show it isn't understood, so it doesn't count."
+        yield Hit(problem, 'Under [rights_override] write reason = "..." and date = 2026-03-20.', key="rights_override")
 
 
 def _used_after_all(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
@@ -220,7 +222,7 @@ def _used_after_all(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalo
         seen = "is named by" if found.is_recorded else "seems to lie under"
         different = "" if found.is_recorded else " If they only look alike: archgen twins --different with both."
         yield Hit(
-            f"{name} {seen} {found.under}, though the record says it was only looked at (used = false).",
+            f"{name} {seen} {found.under}, though the record says it was only looked at.",
             f"If you drew from it, take used = false out and record its right.{different}",
             key=f"reference.{found.number}.used",
             severity=None if record.publish else Severity.WARNING,

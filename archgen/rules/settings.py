@@ -15,7 +15,7 @@ def _order(catalogue: SurveyedCatalogue) -> Iterator[Hit]:
         if name not in ids:
             near = nearest(name, ids)
             meant = f'Did you mean "{near}"?' if near else "Write the name of the piece's folder."
-            yield Hit(f'order begins with "{name}", and there is no such piece.', meant, file=FILE)
+            yield Hit(f'"{name}" is to come first in the portfolio, and there is no such piece.', meant, file=FILE)
 
 
 RULES = (ArchiveRule("portfolio.order", Severity.NOTE, "The piece that is to come first should come first.", _order),)

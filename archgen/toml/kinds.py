@@ -30,11 +30,16 @@ class Walk:
 
     def note(self, code: str, key: str, problem: str, remedy: str) -> None:
         """Note a problem at a dotted key."""
-        self.problems.append(Problem(code, key, line_of(key, self.lines), problem, remedy))
+        said = problem[:1].upper() + problem[1:]
+        self.problems.append(Problem(code, key, line_of(key, self.lines), said, remedy))
 
     def note_type(self, key: str, value: object, wanted: str, remedy: str) -> None:
         """Note that a value is of another type than wanted."""
-        seen = "a table" if isinstance(value, dict) else f"{_type_words(value)} ({shown(value)})"
+        seen = f"{_type_words(value)} ({shown(value)})"
+        if isinstance(value, dict):
+            seen = "a heading with lines below it"
+        elif isinstance(value, bool):
+            seen = "a plain yes" if value else "a plain no"
         self.note("wrong-type", key, f"{named(key)} is {seen}, not {wanted}.", remedy)
 
 
@@ -51,21 +56,63 @@ def written(key: str, value: str) -> str:
     return value if name.isdigit() else f"{name} = {value}"
 
 
+# What fields and tables are called in a sentence, where that is more than their own name.
+_WORDS = {
+    "ai_system": "trained model",
+    "ai_terms": "terms of the trained model",
+    "allows": "what is allowed",
+    "alt": "words for those who can't see it",
+    "applied": "whether it went on the skin",
+    "charged": "price",
+    "cover": "whether it is the cover",
+    "creator": "maker",
+    "digital_source": "how the picture came about",
+    "dpi": "dots per inch",
+    "from": "what it was drawn from",
+    "healing": "follow-up",
+    "license": "licence",
+    "likeness": "who can be recognised",
+    "made_from": "what it was made from",
+    "measured_x": "length measured across",
+    "measured_y": "length measured along",
+    "mirrored": "whether it is mirrored",
+    "obtained": "day the right was given",
+    "parent": "version it was made from",
+    "permission": "letter or receipt",
+    "publish": "whether it is for the portfolio",
+    "region": "place on the body",
+    "release": "photo release",
+    "rights_override": "your decision to show it",
+    "rights_url": "address of the terms",
+    "scope": "what the release is for",
+    "sterilisation": "sterilisation number",
+    "taken": "day it was taken",
+    "touch_up": "whether a touch-up is wanted",
+    "url": "web address",
+    "use": "what it was for",
+    "used": "whether you drew from it",
+}
+
+
+def field_words(name: str) -> str:
+    """Give what a field is called in a sentence."""
+    return _WORDS.get(name, name.replace("_", " "))
+
+
 def named(key: str) -> str:
-    """Name a dotted key for the artist: "license in [[reference]] number 2"."""
+    """Name a dotted key for the artist: "licence of reference 2"."""
     *tables, name = key.split(".")
     if name.isdigit() and tables:
         return f"value {int(name) + 1} of {named('.'.join(tables))}"
-    return f"{name} in {table_named('.'.join(tables))}" if tables else name
+    return f"{field_words(name)} of {table_named('.'.join(tables))}" if tables else field_words(name)
 
 
 def table_named(key: str) -> str:
-    """Name a table for the artist: "[size]", "[[photo]] number 2"; "this file" for the whole."""
-    name = _without_numbers(key)
-    if not name:
+    """Name a table for the artist: "size", "photo 2"; "this file" for the whole."""
+    if not key:
         return "this file"
-    number = key.rpartition(".")[2]
-    return f"[[{name}]] number {int(number) + 1}" if number.isdigit() else f"[{name}]"
+    *_, name, number = ("", *key.split("."))
+    return f"{field_words(name)} {int(number) + 1}" if number.isdigit() else field_words(number)
 
 
 def _without_numbers(key: str) -> str:
@@ -74,7 +121,6 @@ def _without_numbers(key: str) -> str:
 
 # In this order: a date with a time is a date too, and true is a number.
 _TYPE_WORDS: tuple[tuple[type, str], ...] = (
-    (bool, "true or false"),
     (str, "text"),
     (int, "a number"),
     (float, "a number"),
@@ -117,7 +163,7 @@ class Flag(Value, frozen=True):
             return value
         said_no = str(value).strip().lower() in ("no", "false", "off", "0", "n")
         remedy = f"Write {written(key, 'false' if said_no else 'true')}, without quotes."
-        walk.note_type(key, value, "true or false", remedy)
+        walk.note_type(key, value, "yes or no", remedy)
         return None
 
 
@@ -229,7 +275,7 @@ class Many(Value, frozen=True):
     def _not_a_list(self, value: Any, key: str, walk: Walk) -> None:
         if isinstance(self.item, Table):
             remedy = f"Write it in double brackets, once for each: [[{_without_numbers(key)}]]."
-            walk.note("wrong-type", key, f"{named(key)} is not written as tables that may come several times.", remedy)
+            walk.note("wrong-type", key, f"{named(key)} is written once, and may come several times.", remedy)
         else:
             remedy = f"Write it in brackets: {written(key, self._example(value))}."
             walk.note_type(key, value, "a list", remedy)
@@ -270,18 +316,18 @@ class Table:
         meant = {nearest(name, self.fields) for name in value if name not in self.fields}
         for name, example in self.required.items():
             if name not in value and name not in meant:
-                problem = f"{table_named(key)} has no {name}."
-                walk.note("missing-key", key, f"{problem[0].upper()}{problem[1:]}", f"Add {name} = {example}.")
+                problem = f"{table_named(key)} has no {field_words(name)}."
+                walk.note("missing-key", key, problem, f"Add {name} = {example}.")
         return result
 
     def _not_a_table(self, value: Any, key: str, walk: Walk) -> None:
         name = _without_numbers(key)
         if isinstance(value, list) and value and all(isinstance(item, dict) for item in value):
-            problem = f"[[{name}]] stands in double brackets, but there is only one of it."
+            problem = f"{table_named(key)} is written as if there were several, but there is only one."
             walk.note("wrong-type", key, problem, f"Write it once, in single brackets: [{name}].")
         else:
             remedy = f"Write [{name}] on a line of its own and its keys below."
-            walk.note_type(key, value, "a table", remedy)
+            walk.note_type(key, value, "a heading with lines below it", remedy)
 
     def _unknown(self, name: str, path: str, table: str, walk: Walk) -> None:
         near = nearest(name, self.fields)
@@ -290,7 +336,7 @@ class Table:
             where = "It belongs to the file as a whole: move it up, above the first line in brackets. "
         elif homes := _homes(name, walk.root):
             where = f"It belongs below {' or '.join(homes)}. "
-        problem = f"{shown(name)} isn't a key of {table_named(table)}."
+        problem = f"{shown(name)} isn't a word known in {table_named(table)}."
         walk.note("unknown-key", path, problem, f"{where}Keys here: {listed(self.fields)}.")
 
 

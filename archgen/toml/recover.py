@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from archgen.findings import Severity
-from archgen.toml.kinds import Many, Table
+from archgen.toml.kinds import Many, Table, field_words
 from archgen.toml.problem import Problem, as_text
 from archgen.toml.repair import has_value, repair_statement
 from archgen.toml.text import DEEPEST, TomlFile, UnreadableTextError, is_deeper, parse_toml, remedy_of_line
@@ -166,7 +166,7 @@ class _Recovery:
             for inner in _keys_of(value, key):
                 self._lines.setdefault(inner, statement.line)
             if self._set(name, value, key, statement) and is_repaired:
-                problem = f"is read as {name} = {as_text(_written(value))}"
+                problem = f"is read as {field_words(name)}: {as_text(_written(value))}"
                 remedy = remedy_of_line(statement.text.strip())
                 self._tell("read-as", key, statement, problem, remedy, Severity.NOTE)
 
@@ -181,9 +181,11 @@ class _Recovery:
             there |= value
             return True
         if there == value:
-            self._tell("twice", key, statement, f"says {name} again", "Delete one of the two.", Severity.NOTE)
+            self._tell(
+                "twice", key, statement, f"says {field_words(name)} again", "Delete one of the two.", Severity.NOTE
+            )
         else:
-            problem = f"says {name} again; the first counts"
+            problem = f"says {field_words(name)} again; the first counts"
             self._tell("twice", key, statement, problem, "Which of the two is right? Keep that one.")
         return False
 

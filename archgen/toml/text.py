@@ -146,14 +146,14 @@ def read_text_in_any_encoding(path: Path) -> tuple[str, Problem | None]:
 
 def _decode(content: bytes) -> str:
     if content.startswith(_UTF16_MARKS):
-        problem = 'The text is saved as UTF-16 (some editors call it "Unicode"), archgen reads UTF-8.'
+        problem = 'Its letters are saved in a way archgen does not read (some editors call it "Unicode").'
         raise UnreadableTextError(Problem("encoding", "", None, problem, _SAVE_AS_UTF8))
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = content.count(b"\n", 0, error.start) + 1
         seen = content.splitlines()[line - 1].decode("cp1252", errors="replace").strip()
-        problem = f"The text is not saved as UTF-8: line {line} has a letter in another encoding ({as_text(seen)})."
+        problem = f"Line {line} has a letter that cannot be read ({as_text(seen)}): the text is saved in an old way."
         raise UnreadableTextError(Problem("encoding", "", line, problem, _SAVE_AS_UTF8)) from error
 
 

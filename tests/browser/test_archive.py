@@ -15,8 +15,11 @@ from archgen.findings import Finding, Place, Severity
 from archgen.metadata.file_rights import EmbeddedRights
 from archgen.outputs.archive.lists import CARDS_PER_PAGE, CHOICES_AT_ONCE, ROWS_PER_PAGE
 from archgen.outputs.archive.site import ArchiveSite
+from archgen.picture_facts.gauge_facts import PairFacts
+from archgen.pieces.gauging import version_pairs
 from archgen.pieces.survey import survey
 from archgen.records import model
+from archgen.stencils.versions.changes import LineChanges
 from tests.builders import make_catalogue, make_facts, make_piece, make_record
 from tests.site import write_site
 
@@ -37,6 +40,7 @@ PAGES = (
     "pieces/2024-05-05-hostile.html",
     "pieces/2023-01-01-bare.html",
     "pieces/2022-02-02-broken.html",
+    "changes/2026-03-14-barn-owl.html",
     "clients/C-0042.html",
     "batches/GW2-2231.html",
 )
@@ -130,6 +134,10 @@ def site(tmp_path_factory):
         twins=Twins(doubles=doubles),
         inks=inks,
     )
+    changes = LineChanges(*[300.0, 280.0, 40.0, 20.0, 30.0, 0.4, 50.0, 0.1, 60.0, 0.1, 0.06])
+    shown = catalogue.facts[owl.stencils[0]].screen[-1]
+    laid = {job: PairFacts(1.0, -2.0, changes, shown) for *_, job in version_pairs(catalogue, owl)}
+    catalogue = catalogue.with_gauges({}, laid)
     return write_site(ArchiveSite(survey(catalogue), folder / "blobs", "../../content"), folder / "out" / "archive")
 
 
@@ -281,6 +289,55 @@ def test_on_a_phone_what_is_found_is_one_touch_away(site, visit):
     page.click("#show-found")
     expect(page.locator("#count")).to_be_in_viewport()
     assert not page.evaluate("document.getElementById('narrow').open")
+
+
+def test_questions_show_their_answers_in_words_and_no_button(site, visit):
+    page = visit(site / "checks.html").page
+    assert page.locator(".finding button").count() == 0
+    assert "archgen desk" in page.inner_text(".desk-way")
+    page.emulate_media(media="print")
+    assert page.locator(".desk-way").is_hidden()
+
+
+@pytest.mark.parametrize("before", [(), ("size",), ("style:botanical",), ("words", "placement:calf")])
+def test_each_choice_counts_the_cards_it_would_leave(home, before):
+    for step in before:
+        if step == "size":
+            home.focus("#size-to")
+            for _ in range(11):
+                home.keyboard.press("ArrowLeft")
+        elif step == "words":
+            search(home, "fern")
+        else:
+            home.check(f'input[value="{step}"]')
+    chosen = {step.partition(":")[0] for step in before}
+    rows, tried = home.locator("#narrow label.choice"), 0
+    for number in range(rows.count()):
+        row, box = rows.nth(number), rows.nth(number).locator("input")
+        # Within a group choices add up, so one is only tried where nothing of its group is chosen.
+        if box.get_attribute("value").partition(":")[0] in chosen or not row.is_visible():
+            continue
+        told = int(row.locator(".n").inner_text())
+        box.check()
+        assert len(titles(home)) == told, row.inner_text()
+        box.uncheck()
+        tried += 1
+    assert tried > 4
+
+
+def test_places_and_needles_are_chosen_by_keyboard_alone(home):
+    for first in ("placement:", "needle:"):
+        fold = home.locator("#narrow [data-group]", has=home.locator(f'input[value^="{first}"]'))
+        if fold.get_attribute("open") is None:
+            fold.locator("summary").focus()
+            home.keyboard.press("Enter")
+        box = fold.locator(f'input[value^="{first}"]').first
+        box.focus()
+        count = int(box.locator("xpath=..").locator(".n").inner_text())
+        home.keyboard.press("Space")
+        assert len(titles(home)) == count
+        home.keyboard.press("Space")
+        assert len(titles(home)) == 5
 
 
 def test_two_choices_of_one_group_add_up_and_two_groups_cut_down(home):
@@ -553,5 +610,7 @@ def test_an_empty_archive_says_what_to_do(tmp_path, visit, axe, vnu):
         seen = visit(out / path)
         assert seen.console == []
         assert axe(seen.page) == []
-    assert "piece.toml" in visit(out / "index.html").page.inner_text("main")
+    home = visit(out / "index.html").page
+    assert "archgen desk" in home.inner_text("main")
+    assert "piece.toml" in home.text_content("main")
     assert vnu(out) == []

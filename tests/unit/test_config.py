@@ -103,7 +103,7 @@ def test_without_plain_keys_the_first_table_is_the_default_printer(tmp_path):
 def test_a_problem_names_file_line_and_way_out(tmp_path, text, line, said):
     message = refusal(tmp_path, text)
     assert message.startswith(f"archive.toml, line {line}: ")
-    assert_plain(message, message)
+    assert_plain(message, message, is_setting=True)
     assert said in message
 
 

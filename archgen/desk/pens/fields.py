@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from archgen.desk.pens.typed import DAYS, SWITCHES, shown_value, typed_value
+from archgen.answers.typed import DAYS, SWITCHES, shown_value, typed_value
 from archgen.errors import UsageError
 from archgen.toml.statements import Way
 from archgen.writing.record_text import AddTable, Edit, RemoveKey, SetKey

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 
 import msgspec
 
+from archgen.answers.answer import set_all
 from archgen.catalogue import Catalogue
-from archgen.desk.questions.answer import set_all
 from archgen.picture_facts.facts import ImageFacts
 from archgen.publication.decision import Publication, decide_publication
 from archgen.records.model import Piece

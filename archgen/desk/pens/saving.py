@@ -8,8 +8,8 @@ from pathlib import Path
 from starlette.requests import Request
 from starlette.responses import Response
 
+from archgen.answers.answer import written_as
 from archgen.desk.answering import Fields, desk_page, see_other, site_of
-from archgen.desk.questions.answer import written_as
 from archgen.desk.state import DeskState
 from archgen.outputs.archive.context import Site
 from archgen.writing.change import Change, EditedFile, edited_file, read_before

@@ -5,7 +5,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import PurePosixPath
 
-from archgen.desk.pens.typed import typed_day, typed_value
+from archgen.answers.typed import typed_day, typed_value
 from archgen.errors import UsageError
 from archgen.records.model import Piece
 from archgen.units import add_days, date_words

@@ -8,12 +8,12 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from archgen.answers.answer import PenAnswer
+from archgen.answers.choices import answers_to, file_of, question_of
+from archgen.answers.typed import typed_value
 from archgen.desk.answering import Fields, desk_of, desk_page, form_handler
 from archgen.desk.pens.saving import Pen, save_pen, seen_digest
-from archgen.desk.pens.typed import typed_value
 from archgen.desk.pens.wrote import WroteView, told
-from archgen.desk.questions.answer import PenAnswer
-from archgen.desk.questions.answers import answers_to, file_of, question_of
 from archgen.desk.state import DeskState
 from archgen.errors import UsageError
 from archgen.findings import Finding, Severity

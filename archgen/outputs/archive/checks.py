@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
+from archgen.answers.choices import answer_words
 from archgen.findings import Finding, Severity
 from archgen.outputs.archive.context import Context, PageProblem, Site, problem, thumbnail
 from archgen.outputs.site_pages import PagePicture
@@ -36,6 +37,7 @@ class CheckRow(Value, frozen=True):
     Attributes:
         problems: What was found, once for each piece.
         severity: What it asks for; `asks` whether anything is to be done.
+        answers: What may be answered, in words; the desk has a button for each.
         to_tell: Of a recall: who is still to be told; `batch` is its page.
     """
 
@@ -44,6 +46,7 @@ class CheckRow(Value, frozen=True):
     asks: bool
     pieces: tuple[PieceLink, ...]
     picture: PagePicture | None
+    answers: tuple[str, ...] = ()
     to_tell: tuple[ToTell, ...] = ()
     batch: str = ""
 
@@ -144,6 +147,7 @@ def _row(context: Context, findings: Sequence[Finding]) -> CheckRow:
         asks=first.severity is not Severity.NOTE,
         pieces=tuple(PieceLink(context.piece_pages[one.id], one.title) for one in overviews),
         picture=thumbnail(overviews[0]) if overviews else None,
+        answers=answer_words(findings, context.catalogue),
         to_tell=tuple(_to_tell(context, wearer) for wearer in recall.to_tell) if recall else (),
         batch=context.batch_pages[recall.numbers[0]] if recall else "",
     )

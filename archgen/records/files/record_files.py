@@ -10,7 +10,6 @@ from archgen.findings import Severity
 from archgen.records.folder import (
     NOTES,
     PICTURE_FOLDERS,
-    RECORD,
     STORY,
     Named,
     PieceFolder,
@@ -148,7 +147,7 @@ def not_described(record: PieceRecord, listing: PieceFolder) -> Iterator[Problem
     for folder, table in (("photos", "photo"), ("stencils", "stencil")):
         for file in listing.pictures(folder):
             if _loosely(file) not in named:
-                text = f"{shown(file)} is not described in {RECORD}."
+                text = f"{shown(file)} isn't described in the record."
                 remedy = f"Add [[{table}]] with file = {shown(file)}. Until then it stays in the private archive."
                 yield Problem("not-described", file, None, text, remedy, Severity.NOTE)
     for folder in ("photos", "stencils"):

@@ -33,6 +33,7 @@ def blank_answers(raw: Mapping[str, Any], lines: Mapping[str, int]) -> list[tupl
 
 def _problem(key: str, lines: Mapping[str, int]) -> Problem:
     text = f"{named(key)} is there, but there is nothing in it."
+    text = f"{text[:1].upper()}{text[1:]}"
     return Problem("says-nothing", key, line_of(key, lines), text, "Write the answer, or take the line out.")
 
 

@@ -110,7 +110,7 @@ def read_value(kind: ValueKind, value: Any, spot: Spot, habits: Habits) -> Readi
         reading = Reading(choices=(LikelyAnswer(reading.value, reading.words),))
     if reading.value is not None:
         return reading
-    return _asked(kind, value, reading.choices, strict=strict)
+    return _asked(kind, value, reading.choices)
 
 
 def _said(kind: ValueKind, value: Any, found: Any, habits: Habits) -> str:
@@ -205,7 +205,7 @@ def _read_region(text: str) -> Reading:
     return Reading(question=f"{shown(text)}: where on the body is that?", beside=beside)
 
 
-def _asked(kind: ValueKind, value: Any, choices: tuple[LikelyAnswer, ...], *, strict: bool) -> Reading:
+def _asked(kind: ValueKind, value: Any, choices: tuple[LikelyAnswer, ...]) -> Reading:
     """Ask about a value that is not understood; where it decides about publication, in the words a record takes."""
     word_kind = kind.item if isinstance(kind, Many) else kind
     if isinstance(word_kind, OneWord):
@@ -213,7 +213,7 @@ def _asked(kind: ValueKind, value: Any, choices: tuple[LikelyAnswer, ...], *, st
         question = f"{listed_choices(choices)}?"
     elif isinstance(kind, Flag):
         choices = (LikelyAnswer(True, "yes"), LikelyAnswer(False, "no"))
-        question = "true or false?" if strict else "yes or no?"
+        question = "yes or no?"
     elif isinstance(kind, Day):
         question = f"is that {listed_choices(choices)}?" if choices else "which day is that?"
     elif kind is LENGTH:

@@ -106,7 +106,7 @@ def test_a_record_under_another_name_is_used_and_not_shown_to_others(decided, na
     assert kept(piece)
     assert publication.wanted
     assert len(publication.reasons) == 1
-    assert "rename it" in publication.reasons[0]
+    assert "another name" in publication.reasons[0]
 
 
 @pytest.mark.parametrize("value", NOTHING, ids=range(len(NOTHING)))

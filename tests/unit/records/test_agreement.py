@@ -59,7 +59,7 @@ def test_an_unknown_license_is_kept_and_asked_about():
     record, (found,) = settle(make_record(reference=(model.Reference(license="CC-BY-4"),)))
     assert record.reference[0].license == "CC-BY-4"
     assert (found.code, found.severity, found.key) == ("unknown-license", Severity.ERROR, "reference.0.license")
-    assert found.problem.startswith('Licence "CC-BY-4": CC-BY-4.0, own-work, ')
+    assert found.problem.startswith('Licence "CC-BY-4": CC BY 4.0, own work, ')
 
 
 def test_a_digital_source_may_be_written_as_its_address():

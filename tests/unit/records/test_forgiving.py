@@ -7,7 +7,9 @@ import pytest
 from archgen.findings import Severity
 from archgen.records.model import Likeness, ReleaseStatus, Stage, Use
 from archgen.records.reader import read_archive
+from archgen.records.vocabulary.licences import PLAIN_WORDS
 from archgen.records.vocabulary.release_uses import RELEASE_USES, is_limit, known_use, nearest_use
+from archgen.toml.problem import listed
 
 REST = """
 client = "C-1"
@@ -342,6 +344,9 @@ def test_a_use_that_takes_something_back_must_be_understood(read, scope, severit
     assert [one.severity for one in findings if one.key == "release.scope.1"] == [severity]
 
 
+LICENCE_REMEDY = f"Write {listed(PLAIN_WORDS)}, an SPDX id such as CC-BY-4.0, or a rightsstatements.org id such as InC."
+
+
 @pytest.mark.parametrize(
     ("text", "key", "question", "remedy"),
     [
@@ -351,11 +356,11 @@ def test_a_use_that_takes_something_back_must_be_understood(read, scope, severit
          'Write status = "granted", if that is it.'),
         ('[[reference]]\nallows = ["everything"]', "reference.0.allows.0", "tattoo, show-reference or show-tattoo?",
          'Write allows = ["…"], with the words that are meant.'),
-        ('[[reference]]\nlicense = "mine, all mine"', "reference.0.license", "own-work, permission, commissioned,",
-         "An SPDX id such as CC-BY-4.0 or a rightsstatements.org id such as InC will do, too."),
+        ('[[reference]]\nlicense = "mine, all mine"', "reference.0.license", "own work, written permission,",
+         LICENCE_REMEDY),
         ('[[reference]]\ndigital_source = "photoshop"', "reference.0.digital_source", "what was done to the picture?",
          "Write humanEdits, digitalArt or another word of IPTC's list of digital source types."),
-        ('[[reference]]\ndigital_source = "humanEdit"', "reference.0.digital_source", "is that humanEdits?",
+        ('[[reference]]\ndigital_source = "humanEdit"', "reference.0.digital_source", "is that human edits?",
          "Write humanEdits or another word of IPTC's list of digital source types."),
         ('[release]\nscope = ["portfolo"]', "release.scope.0", "which use is that?", "Write portfolio, if that is it."),
     ],

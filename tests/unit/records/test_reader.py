@@ -342,7 +342,7 @@ def test_a_record_under_another_name_is_read_and_its_name_asked_about_once(root,
     assert (owl.record.title, owl.toml) == ("a", f"pieces/owl/{name}")
     asked, slip = sorted(findings, key=lambda one: one.code == "record.doubtful")
     assert (asked.code, asked.severity, asked.place.file) == ("record.record-name", Severity.ERROR, owl.toml)
-    assert asked.problem == f'"{name}" is read as the record of this piece: rename it to "piece.toml".'
+    assert asked.problem == f'"{name}" is read as the record of this piece, though it has another name.'
     assert (slip.place.file, slip.place.line) == (owl.toml, 3)
 
 

@@ -55,7 +55,7 @@ def test_an_empty_text_is_not_recorded():
         ('publish = "no"', 2, "wrong-type", "publish = false"),
         ("client = 42", 2, "wrong-type", 'client = "42"'),
         ('styles = "black"', 2, "wrong-type", 'styles = ["black"]'),
-        ('subjects = ["owl", 3]', 2, "wrong-type", "value 2 of subjects"),
+        ('subjects = ["owl", 3]', 2, "wrong-type", "Value 2 of subjects"),
         ('finished = "14.3.2026"', 2, "bad-date", "finished = 2026-03-14"),
         ('finished = "2026-02-30"', 2, "bad-date", "does not exist"),
         ("finished = 2026-03-14T10:00:00", 2, "bad-date", "finished = 2026-03-14"),

@@ -12,6 +12,8 @@ from archgen.config import Config, PortfolioSettings
 from archgen.findings import Finding, Place, Severity
 from archgen.metadata.file_rights import EmbeddedRights
 from archgen.pieces.survey import survey
+from archgen.publication.gate_questions import CREDIT, MODEL_TERMS, MODEL_USED, PEOPLE, SCREEN_CAPTURE
+from archgen.publication.gate_table import TABLE
 from archgen.publication.rights import picture_right
 from archgen.records import model
 from archgen.records.schema import read_piece_record
@@ -19,6 +21,7 @@ from archgen.rules.registry import RULES
 from archgen.rules.runner import record_rules, run_rules
 from archgen.twins.model import Pair, Relation
 from tests.builders import TODAY, make_piece, make_record, paper_catalogue
+from tests.plain_words import assert_said_plainly
 
 DAY = dt.timedelta(days=1)
 GRANTED = model.ReleaseStatus.GRANTED
@@ -259,7 +262,26 @@ def test_every_rule_says_why_it_exists(rule):
 
 @pytest.mark.parametrize("code", CASES)
 def test_a_rule_fires(tmp_path, code):
-    assert code in codes(found(tmp_path, CASES[code][0]))
+    fired = found(tmp_path, CASES[code][0])
+    assert code in codes(fired)
+    for finding in fired:
+        assert_said_plainly(finding.problem)
+
+
+def test_every_sentence_of_the_gate_is_said_plainly():
+    rows = [*TABLE.values(), *PEOPLE.values(), CREDIT, SCREEN_CAPTURE, MODEL_USED, MODEL_TERMS]
+    sentences = [cell.words for row in rows for cell in (row.use, row.show_reference, row.show_piece) if cell.words]
+    assert len(sentences) > 80
+    for sentence in sentences:
+        assert_said_plainly(sentence)
+
+
+@pytest.mark.parametrize(
+    "sentence", ["No [[reference]] here.", "Say used = false.", "It isn't in piece.toml.", "The rights_url is empty."]
+)
+def test_what_only_a_file_says_is_no_plain_sentence(sentence):
+    with pytest.raises(AssertionError):
+        assert_said_plainly(sentence)
 
 
 @pytest.mark.parametrize("code", CASES)
@@ -497,8 +519,8 @@ def test_a_table_that_is_there_is_not_offered_again(tmp_path):
 
 def test_a_landmark_outside_its_picture_is_told_with_what_is_allowed(tmp_path):
     (finding,) = problems(tmp_path, landmark(40300, 22), "stencil.landmark-outside")
-    assert (
-        finding.problem == "stencil = [40300, 22] lies outside stencils/0.png, which is 800 pixels wide and 1000 high."
+    assert finding.problem == (
+        "A landmark, 40300 pixels across and 22 down, lies outside stencils/0.png, which is 800 wide and 1000 high."
     )
 
 

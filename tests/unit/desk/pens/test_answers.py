@@ -4,7 +4,7 @@ import tomllib
 
 import pytest
 
-from archgen.desk.questions.answers import _BY_CODE, answers_to, question_of
+from archgen.answers.choices import _BY_CODE, answer_words, answers_to, question_of
 from archgen.findings import Finding, Place, Severity
 from archgen.pieces.followup import ASK_AGAIN_DAYS, follow_up
 from archgen.records.schema import read_piece_record
@@ -37,7 +37,11 @@ def catalogue(read_archive):
 
 
 def finding(code):
-    special = {"piece.future-date": "finished", "release.not-yet": "release.date"}
+    special = {
+        "piece.future-date": "finished",
+        "release.not-yet": "release.date",
+        "record.not-described": "photos/new.jpg",
+    }
     key = special.get(code) or KEYS[code.partition(".")[0]]
     return Finding(code, Severity.WARNING, "owl", Place("pieces/owl/piece.toml", 1), "x", "y", key=key)
 
@@ -74,6 +78,25 @@ def test_a_file_that_no_table_describes_is_described(catalogue):
     one = Finding("rights.missing", Severity.ERROR, "owl", place, "x", "y")
     first = answers_to(question_of(one, catalogue))[0]
     assert first.lines == '[[reference]]\nfile = "references/new.jpg"\nlicense = "own-work"'
+
+
+def test_a_stencil_that_no_table_describes_is_described(catalogue):
+    one = Finding("record.not-described", Severity.NOTE, "owl", Place("x"), "x", "y", key="stencils/new.png")
+    (answer,) = answers_to(question_of(one, catalogue))
+    assert answer.lines == '[[stencil]]\nfile = "stencils/new.png"'
+
+
+@pytest.mark.parametrize("key", ["sketches", "photos/letter.pdf", ""])
+def test_a_finding_about_a_file_is_not_answered_by_writing_a_field(catalogue, key):
+    one = Finding("record.misplaced", Severity.NOTE, "owl", Place("x"), "x", "y", key=key)
+    assert answers_to(question_of(one, catalogue)) == ()
+
+
+def test_several_findings_have_the_answers_that_all_of_them_have(catalogue):
+    wanted, seen = finding("stencil.no-width"), finding("photo.no-stage")
+    assert answer_words([seen], catalogue) == ("Fresh", "Healed", "In progress")
+    assert answer_words([seen, seen], catalogue) == ("Fresh", "Healed", "In progress")
+    assert answer_words([seen, wanted], catalogue) == ()
 
 
 def test_a_healed_photo_that_was_asked_for_is_not_asked_about_for_a_while(catalogue):

@@ -4,10 +4,10 @@ import datetime as dt
 
 import pytest
 
+from archgen.answers.answer import written_as
+from archgen.answers.typed import shown_value, typed_value
 from archgen.desk.pens.fields import SHAPES, edits_between, sections
-from archgen.desk.pens.typed import shown_value, typed_value
 from archgen.desk.pens.visits import NewPhoto, TouchUpAnswers, free_name, photo_edits, stage_guess, touch_up_edits
-from archgen.desk.questions.answer import written_as
 from archgen.errors import UsageError
 from archgen.records.model import PieceRecord
 from archgen.writing.record_text import AddTable, RemoveKey, SetKey

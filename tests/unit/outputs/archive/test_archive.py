@@ -615,6 +615,13 @@ def test_what_is_the_same_about_several_pieces_is_one_question(context_of):
     assert len(group.rows[0].problems) == 2
 
 
+def test_a_question_shows_in_words_what_may_be_answered(context_of):
+    piece = make_piece()
+    finding = Finding("photo.no-stage", Severity.NOTE, piece.id, Place(piece.toml, 3), "A photo.", "R.", key="photo.0")
+    (row,) = checks_view(context_of(piece, findings=(finding,))).groups[0].rows
+    assert row.answers == ("Fresh", "Healed", "In progress")
+
+
 def test_a_recall_is_one_question_with_those_who_are_to_be_told(context_of):
     owl = make_piece("owl", make_record(client="C-0042", ink=(model.Ink(batch="GW2-2231"),)))
     stranger = make_piece("moth", make_record(client=None, ink=(model.Ink(batch="GW2-2231"),)))
@@ -637,9 +644,10 @@ def test_a_recall_is_one_question_with_those_who_are_to_be_told(context_of):
 @pytest.mark.parametrize(
     ("problem", "about", "said"),
     [
-        ("references/a.jpg: neither this nor that.", "references/a.jpg", "Neither this nor that."),
-        ("references/a b.jpg (CC BY-NC): The licence: no.", "references/a b.jpg (CC BY-NC)", "The licence: no."),
-        ("photos/a.jpg is not described.", "", "photos/a.jpg is not described."),
+        ("references/a.jpg: neither this nor that.", "a.jpg", "Neither this nor that."),
+        ("references/a b.jpg (CC BY-NC): The licence: no.", "a b.jpg (CC BY-NC)", "The licence: no."),
+        ("photos/a.jpg is not described.", "", "a.jpg is not described."),
+        ('"stencils/a.png" or "notes/a"?', "", '"a.png" or "notes/a"?'),
         ("A sentence: with a colon.", "", "A sentence: with a colon."),
     ],
 )

@@ -169,7 +169,7 @@ def test_the_nearest_name_is_told(tmp_path):
         (COMPLETE.replace("wide_from = 1.1\n", ""), ["line 2"]),
         (COMPLETE.replace("[layout]", "[layuot]"), ["line 2"]),
         (COMPLETE.replace("= 1.1", '= "1.1"').replace("= false", "= 0"), ["line 3", "line 6"]),
-        ("", ["[layout] has no first_is_large", "[sizes] has no tall"]),
+        ("", ["Layout has no first is large", "Sizes has no tall"]),
         ('base = "plate"\n[colours]\nviolett = "#123456"\n', ["line 3", 'Nearest: "violet"']),
         ('base = "plate"\n[colours]\nviolet = "purple"\n', ["line 3"]),
         ('base = "plate"\n[colours]\nviolet = "#123456; } body { display: none"\n', ["line 3"]),

@@ -4,13 +4,12 @@ A question without an answer here is answered in the record itself: its page lea
 """
 
 import datetime as dt
-import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from archgen.desk.pens.typed import DAYS
-from archgen.desk.questions.answer import PenAnswer, set_all
+from archgen.answers.answer import PenAnswer, set_all
+from archgen.answers.typed import DAYS
 from archgen.errors import ArchgenError
 from archgen.findings import Finding
 from archgen.pieces.followup import ASKED_FOR_PHOTO, NO_HEALED_PHOTO
@@ -18,6 +17,7 @@ from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.model import Piece, PieceRecord
 from archgen.records.typed.field import read_field
 from archgen.records.typed.reading import Habits, LikelyAnswer
+from archgen.toml.kinds import field_words
 from archgen.toml.statements import Way, read_statements
 from archgen.units import date_words
 from archgen.writing.change import read_before
@@ -70,7 +70,9 @@ def answers_to(question: Question) -> tuple[PenAnswer, ...]:
     """Give the answers, the likeliest first."""
     code = question.finding.code
     make = _BY_CODE.get(code)
-    if make is None and code.startswith("record.") and question.way and isinstance(question.way[-1], str):
+    # A finding may be about a file; then its key is no way into the record.
+    is_field = bool(question.way) and question.way[0] in PieceRecord.__struct_fields__
+    if make is None and code.startswith("record.") and is_field and isinstance(question.way[-1], str):
         make = _typed_again
     return tuple(make(question)) if make else ()
 
@@ -237,9 +239,21 @@ def _which_cover(question: Question) -> Iterator[PenAnswer]:
         yield PenAnswer(words, (SetKey(("photo", number, "cover"), True),))
 
 
+_STAGES = (("Fresh", "fresh"), ("Healed", "healed"), ("In progress", "in-progress"))
+
+
 def _stage(question: Question) -> Iterator[PenAnswer]:
-    for words, stage in (("Fresh", "fresh"), ("Healed", "healed"), ("In progress", "in-progress")):
+    for words, stage in _STAGES:
         yield PenAnswer(words, (SetKey((*question.table, "stage"), stage),))
+
+
+def _describe(question: Question) -> Iterator[PenAnswer]:
+    file = question.finding.key
+    if file.startswith("photos/"):
+        for words, stage in _STAGES:
+            yield PenAnswer(words, (AddTable(("photo",), {"file": file, "stage": stage}),))
+    elif file.startswith("stencils/"):
+        yield PenAnswer("A stencil of this piece", (AddTable(("stencil",), {"file": file}),))
 
 
 def _seen_words(question: Question) -> Iterator[PenAnswer]:
@@ -274,7 +288,7 @@ def _typed_again(question: Question) -> Iterator[PenAnswer]:
         for one in _likely(key, written, question.catalogue.config.archive.units)
     )
     kind = "date" if question.way and question.way[-1] in DAYS else "text"
-    label = re.sub(r"[_-]+", " ", str(question.way[-1])).capitalize() if question.way else "As it should be"
+    label = field_words(str(question.way[-1])).capitalize() if question.way else "As it should be"
     offered = written if isinstance(written, str) and kind == "text" else ""
     yield PenAnswer(label, typed=question.way, kind=kind, offered=offered)
 
@@ -330,6 +344,7 @@ _BY_CODE: dict[str, _Make] = {
     "rights.used-after-all": _drawn_from,
     "rights.override-not-yet": _override_day,
     "record.unknown-ink": _which_bottle,
+    "record.not-described": _describe,
     "batch.not-recorded": _number,
     "stencil.none-applied": _which_stencil,
     "stencil.no-width": _stencil_width,
@@ -349,6 +364,7 @@ def file_of(question: Question) -> str:
     return question.piece.toml if question.piece else question.finding.place.file
 
 
-def choices(answers: Sequence[PenAnswer]) -> tuple[PenAnswer, ...]:
-    """Give those answered by one touch."""
-    return tuple(one for one in answers if one.typed is None)
+def answer_words(findings: Sequence[Finding], catalogue: SurveyedCatalogue) -> tuple[str, ...]:
+    """Give the answers that all of these findings have, in words alone, as a page that can't write shows them."""
+    words = [tuple(one.words for one in answers_to(question_of(finding, catalogue))) for finding in findings]
+    return tuple(one for one in words[0] if all(one in others for others in words[1:]))
