@@ -8,8 +8,8 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 from starlette.routing import Route
 
+from archgen.answers.typed import typed_value
 from archgen.desk.answering import desk_of, desk_page, sentence_page
-from archgen.desk.pens.typed import typed_value
 from archgen.desk.shown import ShownArchive
 from archgen.errors import UsageError
 from archgen.outputs.archive.context import Context, Site, thumbnail

@@ -109,6 +109,118 @@ def test_the_right_answer_comes_first_and_nothing_is_said(ask, question, first):
     assert answers.said == ""
 
 
+# By the piece that is meant: what people remember of it.
+MEANT = {
+    "2024-02-17-fern-frond": (
+        "ribs fern",
+        "strap line",
+        "3RL leaflets",
+    ),
+    "2024-05-11-voilier-a-l-aube": (
+        "boat calf",
+        "64 x 76 mm",
+        "sails water curved mag",
+    ),
+    "2024-06-22-peony": (
+        "peony thigh",
+        "outer thigh left",
+        "she had a train",
+        "soft edge mag leaves",
+    ),
+    "2024-09-14-lighthouse": (
+        "lighthouse",
+        "skerry",
+        "falkensted",
+        "freehand water",
+        "tower plumb",
+    ),
+    "2024-11-02-lavender": (
+        "lavender",
+        "single needle florets",
+        "34 mm",
+    ),
+    "2024-12-07-walk-in-fern": ("walk in fern",),
+    "2025-04-19-luna-moth": (
+        "0803rl dots moth",
+        "95 mm",
+        "april 2025",
+    ),
+    "2025-06-14-moon-first-wrist": (
+        "first wrist",
+        "inner wrist left moon",
+    ),
+    "2025-06-14-moon-second-wrist": ("second wrist",),
+    "2025-08-30-koi": (
+        "hastrup",
+        "calf right",
+        "6.5 cm",
+        "swims up",
+    ),
+    "2025-10-25-round-ornament": (
+        "round ornament",
+        "compass on skin",
+    ),
+    "2025-12-13-swallow": (
+        "swallow",
+        "going south",
+        "right shoulder",
+    ),
+    "2026-02-21-long-haired-dog": (
+        "bruna",
+        "dog portrait",
+        "1RL fur",
+        "micro portrait",
+    ),
+    "2026-03-07-garden-sleeve": (
+        "garden sleeve",
+        "full sleeve left",
+        "405 mm",
+        "5 h 15",
+        "august 2026",
+    ),
+    "2026-04-11-snake-and-branch": (
+        "snake",
+        "bark 15M1",
+        "103 mm",
+        "neo traditional",
+    ),
+    "2026-05-30-mushrooms": (
+        "moss",
+        "field guide 1891",
+    ),
+    "2026-07-18-crescent-moon": (
+        "waxing",
+        "2.5 in",
+    ),
+    "2026-09-05-wrist-ornament": (
+        "small ornament",
+        "1 3/4 inch",
+        "inner wrist right ornament",
+    ),
+    "2026-10-17-night-moth": (
+        "night moth",
+        "front thigh right",
+        "15cm wings",
+        "rokvist",
+        "17 oct 2026",
+    ),
+    "2026-11-21-fern-sprig": (
+        "sprig",
+        "30 mm",
+        "1203RL",
+    ),
+}
+
+
+@pytest.mark.parametrize(
+    ("piece", "question"), [(piece, asked) for piece, all_asked in MEANT.items() for asked in all_asked]
+)
+def test_a_piece_is_found_by_what_is_remembered_of_it(ask, piece, question):
+    answers = ask(question)
+    assert named(answers.found[0]) == f"piece {piece}"
+    assert answers.said == ""
+
+
 @pytest.mark.parametrize(
     ("question", "typed", "shown", "first"),
     [
