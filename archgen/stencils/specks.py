@@ -56,7 +56,10 @@ REMEDY = (
 def find_specks(ink: Flags) -> Specks | None:
     """Look round a drawing; None where nothing lies outside it. Specks inside are given with those."""
     step = -(-max(ink.shape) // _SEARCH_PX)
-    boxes = [tuple(int(side) * step for side in box) for box in _far_boxes(_reduced(ink, step))]
+    small = _reduced(ink, step)
+    if not _ends_in_a_speck(small):
+        return None
+    boxes = [tuple(int(side) * step for side in box) for box in _far_boxes(small)]
     if not boxes:
         return None
     kept = ink.copy()
@@ -78,6 +81,39 @@ def _reduced(ink: Flags, step: int) -> Flags:
     padded = np.pad(ink, [(0, -side % step) for side in ink.shape])
     high, wide = (side // step for side in padded.shape)
     return np.asarray(padded.reshape(high, step, wide, step).any(axis=(1, 3)))
+
+
+def _ends_in_a_speck(ink: Flags) -> bool:
+    """Say whether on one of the four sides the outermost ink is a small spot; else nothing lies outside the drawing."""
+    rows, columns = np.flatnonzero(ink.any(axis=1)), np.flatnonzero(ink.any(axis=0))
+    if not len(rows):
+        return False
+    most = int((columns[-1] - columns[0] + 1) * _WIDE) + 1
+    ends = [(row, int(np.argmax(ink[row]))) for row in (rows[0], rows[-1])]
+    ends += [(int(np.argmax(ink[:, column])), column) for column in (columns[0], columns[-1])]
+    return any(_is_small(ink, row, column, most) for row, column in ends)
+
+
+def _is_small(ink: Flags, row: int, column: int, most: int) -> bool:
+    """Say whether the spot of a pixel measures at most so many pixels each way."""
+    top, left = max(row - most, 0), max(column - most, 0)
+    around = ink[top : row + most + 1, left : column + most + 1]
+    spot = np.zeros_like(around)
+    spot[row - top, column - left] = True
+    while True:
+        rows, columns = np.flatnonzero(spot.any(axis=1)), np.flatnonzero(spot.any(axis=0))
+        if max(rows[-1] - rows[0], columns[-1] - columns[0]) >= most:
+            return False
+        grown = spot.copy()
+        for axis in (0, 1):  # first along one way, then along the other: corners touch too
+            edge = np.moveaxis(grown.copy(), axis, 0)
+            target = np.moveaxis(grown, axis, 0)
+            target[1:] |= edge[:-1]
+            target[:-1] |= edge[1:]
+        grown &= around
+        if (grown == spot).all():
+            return True
+        spot = grown
 
 
 def _far_boxes(ink: Flags) -> NDArray[np.int64]:

@@ -5,6 +5,7 @@ import pytest
 from PIL import Image
 
 from archgen.picture_facts.facts import Role
+from archgen.stencils import specks
 from archgen.stencils.marks import find_marks, read_marks, without_specks
 from archgen.stencils.specks import find_specks
 from tests.unit.images.pictures import codes, line_art, read_one
@@ -110,3 +111,21 @@ def test_the_picture_stage_and_the_print_tell_of_it(tmp_path):
     assert "--without-specks" in found.findings[0].remedy
     assert any("12 pixels from the left" in sentence for sentence in read_marks(folder / "s.png").warnings)
     assert codes(read_one(folder, "s.png", Role.PHOTO)) == []
+
+
+def test_looking_at_the_ends_first_misses_no_speck(monkeypatch):
+    """Drawings of one to three blocks with up to five small spots anywhere: the quick look changes no answer."""
+    chance = np.random.default_rng(3)
+    pictures = []
+    for _ in range(120):
+        ink = np.zeros((400, 500), bool)
+        for least, most, far in ((3, 150, 50), *((1, 4, 0),) * int(chance.integers(0, 6))):
+            for _ in range(1 if far == 0 else int(chance.integers(1, 4))):
+                top, left = chance.integers(far, 396 - far), chance.integers(far, 496 - far)
+                high, wide = chance.integers(least, most, 2)
+                ink[top : top + high, left : left + wide] = True
+        pictures.append(ink)
+    quick = [specks.find_specks(ink) for ink in pictures]
+    monkeypatch.setattr(specks, "_ends_in_a_speck", lambda _ink: True)
+    assert quick == [specks.find_specks(ink) for ink in pictures]
+    assert sum(found is not None for found in quick) > 20
