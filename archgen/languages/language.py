@@ -29,7 +29,7 @@ class Language:
 
     def __init__(self, tag: str) -> None:
         self.tag = tag
-        self._base = tag.split("-", maxsplit=1)[0].lower()
+        self._base = tag.partition("-")[0].lower()
 
     def __repr__(self) -> str:
         return f"Language({self.tag!r})"
@@ -97,10 +97,11 @@ class Language:
         """Write a month of a year."""
         return str(self._facts["months"][month - 1]).format(year)
 
-    def find_month(self, text: str) -> tuple[int, int] | None:
+    def find_month(self, text: str | None) -> tuple[int, int] | None:
         """Read what `month` writes: the year and the month; None for anything else."""
+        written = (text or "").strip()
         for number, pattern in enumerate(self._facts["months"], 1):
-            if found := re.fullmatch(re.escape(pattern).replace(r"\{\}", r"(\d{4})"), text.strip(), re.IGNORECASE):
+            if found := re.fullmatch(re.escape(pattern).replace(r"\{\}", r"(\d{4})"), written, re.IGNORECASE):
                 return int(found[1]), number
         return None
 

@@ -35,6 +35,8 @@ def test_all_that_is_in_the_main_language_only_is_listed_file_by_file(terminal, 
 
 def test_what_is_written_is_not_asked_for(terminal, tmp_path):
     folder = archive(tmp_path / "a")
+    ran = terminal.run("languages", "--archive", str(tmp_path / "a"))
+    assert "  pieces/2026-03-14-owl/story.de.md: title" in said_of(ran, "Deutsch")
     (folder / "story.md").write_text("An owl.", encoding="utf-8")
     (folder / "story.de.md").write_text("# Eule\n", encoding="utf-8")
     ran = terminal.run("languages", "--archive", str(tmp_path / "a"))

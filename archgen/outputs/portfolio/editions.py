@@ -37,7 +37,7 @@ def editions(cleared: PublicCatalogue) -> Iterator[PublicCatalogue]:
 def _edition(cleared: PublicCatalogue, tag: str) -> PublicCatalogue:
     spoken, own = language(tag), _own_settings(cleared, tag)
     said = {name: text for name in ("title", "description", "town", "open_from") if (text := getattr(own, name))}
-    month = language(cleared.language).find_month(cleared.settings.open_from or "")
+    month = language(cleared.language).find_month(cleared.settings.open_from)
     if month:
         said.setdefault("open_from", spoken.month(*month))
     return PublicCatalogue(
@@ -52,7 +52,7 @@ def _edition(cleared: PublicCatalogue, tag: str) -> PublicCatalogue:
 def settings_language(edition: PublicCatalogue, name: str) -> str:
     """Give what a text of the settings is written in, where that is not the language of the edition."""
     main = edition.settings.languages[0] if edition.folder else ""
-    is_own = bool(main) and getattr(_own_settings(edition, edition.language), name) is not None
+    is_own = getattr(_own_settings(edition, edition.language), name) is not None
     return "" if is_own else main
 
 

@@ -26,7 +26,7 @@ def unwritten(catalogue: Catalogue, tag: str) -> tuple[Unwritten, ...]:
 def _looked_through(catalogue: Catalogue, tag: str) -> Iterator[Unwritten]:
     settings, texts = catalogue.config.portfolio, {name.lower() for name in catalogue.texts}
     own = next((one for one in settings.in_languages if one.language.lower() == tag.lower()), None)
-    is_month = language(catalogue.config.main_language).find_month(settings.open_from or "")
+    is_month = language(catalogue.config.main_language).find_month(settings.open_from)
     wanted = {"description": settings.description, "open_from": None if is_month else settings.open_from}
     yield Unwritten(
         f"{FILE}, [portfolio.{tag}]",

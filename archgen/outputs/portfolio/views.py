@@ -248,7 +248,7 @@ class PortfolioViews:
 
     def _opening_language(self) -> str:
         """Give what the words for the opening are in; a month is said in every language."""
-        is_month = self._spoken.find_month(self._cleared.settings.open_from or "")
+        is_month = self._spoken.find_month(self._cleared.settings.open_from)
         return "" if is_month else settings_language(self._cleared, "open_from")
 
     def home(self) -> Iterator[WorksView]:

@@ -44,5 +44,9 @@ def test_a_plural_with_an_empty_form_is_said_in_english():
     assert words.ngettext("%(number)s day", "%(number)s days", 1) == "%(number)s day"
 
 
+def test_a_word_that_says_fuzzy_is_not_unsure():
+    assert read_po(HEADER + 'msgid "fuzzy, Page"\nmsgstr "weich"\n').gettext("fuzzy, Page") == "weich"
+
+
 def test_lines_may_end_as_on_windows():
     assert read_po((HEADER + 'msgid "Page"\nmsgstr "Seite"\n').replace("\n", "\r\n")).gettext("Page") == "Seite"
