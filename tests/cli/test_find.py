@@ -1,5 +1,6 @@
 """archgen find, as typed."""
 
+import io
 import json
 from pathlib import Path
 
@@ -8,10 +9,15 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 from PIL import Image, ImageOps
+from rich.console import Console
 
 from archgen.cli import archgen
+from archgen.commands.texts.find_text import print_likes
 from archgen.errors import InputError, OutputError
 from archgen.intake.comparing import filed_lines
+from archgen.intake.comparing.filed_lines import FiledPicture
+from archgen.intake.comparing.pieces_like import LaidOn, PieceLike
+from archgen.laying.pose import similar
 from archgen.laying.recognise import SHORTLIST
 from tests.demo.drawing import motif
 from tests.demo.limb import Scene
@@ -163,3 +169,20 @@ def test_a_picture_that_is_none_is_said_in_one_sentence(find, tmp_path):
 def test_a_picture_like_nothing_says_so(find, tmp_path):
     said = find("--like", save(scene(77), tmp_path / "other.jpg"))
     assert (said.exit_code, said.stdout.strip()) == (1, "No filed piece is like this picture.")
+
+
+@pytest.mark.parametrize(
+    ("is_sure", "overlays", "offered"),
+    [(False, {}, True), (True, {}, False), (False, {"owl": Path("1-owl.jpg")}, False)],
+)
+def test_lines_on_the_picture_are_offered_where_somebody_has_to_look(is_sure, overlays, offered):
+    filed = FiledPicture("owl", "stencils/1.png", Path("1.png"), "d", is_stencil=True)
+    laid = LaidOn(filed, similar(1.0, 0.0, (0.0, 0.0), (0.0, 0.0), 1.0), Path("asked.png"))
+    console = Console(file=io.StringIO(), width=200)
+    print_likes(
+        console, [PieceLike("owl", "Owl", "stencils/1.png", "Its lines may be those of", is_sure, laid)], overlays
+    )
+    said = console.file.getvalue()
+    assert ("add --overlay" in said) == offered
+    assert ("Laid on each other: 1-owl.jpg" in said) == bool(overlays)
+    assert ("look at both" in said) == (not is_sure)
