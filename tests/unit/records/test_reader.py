@@ -90,6 +90,25 @@ def test_texts_are_read_and_an_empty_one_is_none(root):
     assert (owl.notes, owl.story) == ("Left the *whiskers*.", None)
 
 
+def test_texts_in_other_languages_are_read_and_are_no_misspelled_names(root):
+    piece(root)
+    write(root, "pieces/owl/story.de.md", "# Eule\n")
+    write(root, "pieces/owl/story.pt-BR.md", "Coruja")
+    write(root, "pieces/owl/story.sv.md", "\n")
+    write(root, "about.de.md", "Ich zeichne.")
+    archive = read_archive(root)
+    (owl,) = archive.pieces
+    assert [(one.language, one.story) for one in owl.stories] == [("de", "# Eule"), ("pt-BR", "Coruja")]
+    assert (archive.texts["about.de"], archive.findings) == ("Ich zeichne.", ())
+
+
+def test_a_text_in_another_language_that_cannot_be_read_is_named(root):
+    piece(root)
+    write(root, "pieces/owl/story.fr.md", "é".encode("cp1252"))
+    owl, (finding,) = read_one(root)
+    assert (owl.stories, finding.code, finding.place.file) == ((), "record.encoding", "pieces/owl/story.fr.md")
+
+
 def test_a_text_in_another_encoding_is_left_out_and_named(root):
     piece(root)
     write(root, "pieces/owl/story.md", "é".encode("cp1252"))
