@@ -147,7 +147,7 @@ def home(site, visit):
 
 
 def titles(page):
-    return [title[:8] for title in page.locator(".card h2").all_inner_texts()]
+    return [title.strip()[:8] for title in page.locator(".card h2").all_text_contents()]
 
 
 def search(page, words):
@@ -453,7 +453,7 @@ def test_a_long_list_grows_as_one_scrolls_and_by_its_button(long_site, visit):
     expect(page.locator(".card h2 a:focus")).to_have_text(re.compile(r"Piece (060|120)"))
     page.evaluate("window.scrollTo(0, document.body.scrollHeight)")
     expect(page.locator(".card")).to_have_count(LONG)
-    shown = page.locator(".card h2").all_inner_texts()
+    shown = page.locator(".card h2").all_text_contents()
     assert shown == [f"Piece {n:03}" for n in range(LONG)]
     assert page.is_hidden("#more")
     assert page.is_hidden("[data-pages]")
@@ -463,7 +463,7 @@ def test_a_long_list_is_searched_and_sorted_as_a_whole(long_site, visit):
     page = visit(long_site / "index.html").page
     page.fill("#q", f"{LONG - 1:03}")
     expect(page.locator(".card")).to_have_count(1)
-    assert page.locator(".card h2").all_inner_texts() == [f"Piece {LONG - 1:03}"]
+    assert page.locator(".card h2").all_text_contents() == [f"Piece {LONG - 1:03}"]
     page.fill("#q", "")
     page.select_option("#order", "oldest")
     expect(page.locator(".card h2").first).to_have_text(f"Piece {LONG - 1:03}")
@@ -480,7 +480,7 @@ def test_a_client_among_very_many_is_sought_and_chosen(long_site, visit, axe):
     page.fill("#seek-client", "0123")
     page.check('input[value="client:C-0123"]')
     expect(page.locator(".card")).to_have_count(1)
-    assert page.locator(".card h2").all_inner_texts() == ["Piece 123"]
+    assert page.locator(".card h2").all_text_contents() == ["Piece 123"]
     assert page.inner_text("#chips .chip").startswith("Client: C-0123")
     assert axe(page) == []
     page.fill("#seek-client", "0077")
@@ -614,3 +614,10 @@ def test_an_empty_archive_says_what_to_do(tmp_path, visit, axe, vnu):
     assert "archgen desk" in home.inner_text("main")
     assert "piece.toml" in home.text_content("main")
     assert vnu(out) == []
+
+
+def test_cards_out_of_sight_cost_no_layout_and_print_all_the_same(home):
+    how = "() => getComputedStyle(document.querySelector('#cards > *')).contentVisibility"
+    assert home.evaluate(how) == "auto"
+    home.emulate_media(media="print")
+    assert home.evaluate(how) == "visible"
