@@ -616,8 +616,13 @@ def test_an_empty_archive_says_what_to_do(tmp_path, visit, axe, vnu):
     assert vnu(out) == []
 
 
-def test_cards_out_of_sight_cost_no_layout_and_print_all_the_same(home):
+def test_cards_out_of_sight_cost_no_layout_while_one_types(home):
     how = "() => getComputedStyle(document.querySelector('#cards > *')).contentVisibility"
+    assert home.evaluate(how) == "visible"
+    home.focus("#q")
     assert home.evaluate(how) == "auto"
     home.emulate_media(media="print")
+    assert home.evaluate(how) == "visible"
+    home.emulate_media(media="screen")
+    home.locator("#q").blur()
     assert home.evaluate(how) == "visible"

@@ -418,7 +418,8 @@
     });
     order.addEventListener("change", function () { isOrdered = order.value !== "best"; narrow(); });
     query.addEventListener("input", function () { ask(true); });
-    query.addEventListener("focus", function () { ready(function () {}); });
+    query.addEventListener("focus", function () { holder.classList.add("is-beneath"); ready(function () {}); });
+    query.addEventListener("blur", function () { holder.classList.remove("is-beneath"); });
     query.addEventListener("keydown", function (event) {
       var first = all(".answer-link", byId("answers"))[0];
       if (event.key === "Escape") { query.value = ""; ask(); }
