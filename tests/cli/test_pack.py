@@ -87,7 +87,7 @@ def test_what_may_not_be_shown_is_not_packed_and_why_is_said(run, tmp_path):
     done = run("owl", "koi")
     assert isinstance(done.exception, UsageError)
     assert "koi may not be shown" in str(done.exception)
-    assert "publish = true" in str(done.exception)
+    assert "You haven't asked for it to be published." in str(done.exception)
     assert not (tmp_path / "pack.html").exists()
 
 

@@ -61,7 +61,7 @@ def test_a_price_below_zero_in_the_settings_is_told_with_its_line(studio):
         file.write("\n[quote]\nhour = -5\n")
     ran = studio.run(*WISH)
     assert ran.code == 3
-    assert "hour in [quote] is -5. Allowed: 0 to 100000." in ran.err
+    assert "Hour of quote is -5. Allowed: 0 to 100000." in ran.err
 
 
 def test_json_has_the_figures(studio):

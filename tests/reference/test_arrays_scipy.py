@@ -8,8 +8,9 @@ from scipy.sparse import csgraph
 from scipy.spatial import cKDTree
 
 from archgen.images import filters
-from archgen.stencils import links, overlay, ridges, scan
+from archgen.stencils import links, ridges, scan
 from archgen.stencils.ridges import Field, Ridge
+from archgen.stencils.versions import overlay
 
 # The smallest are smaller than what is looked at around each pixel.
 SHAPES = [(1, 7), (3, 2), (5, 5), (40, 3), (211, 173)]
