@@ -39,8 +39,16 @@ DECISIVE = {
     "rights": ("rules/rights.py",),
     "tracing": ("tracing/*.py",),
     "twins-naming": ("twins/naming/*.py",),
+    "quoting": ("quoting/*.py",),
+    "supplies": ("supplies/*.py",),
+    "holdings": ("holdings/*.py", "packing/bundle.py"),
+    "sealing": ("sealing/*.py",),
 }
 WIDER = {
+    "quoting": ("tests/unit/quoting", "tests/unit/wording/planning"),
+    "supplies": ("tests/unit/supplies", "tests/cli/test_stock.py"),
+    "holdings": ("tests/cli/test_client.py",),
+    "sealing": ("tests/unit/sealing", "tests/cli/test_keeping.py"),
     "publication": (
         "tests/unit/publication",
         "tests/properties/test_gate.py",

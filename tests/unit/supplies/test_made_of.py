@@ -83,3 +83,21 @@ def test_the_answer_is_the_studios_with_its_sources(tmp_path):
 def test_a_record_that_cannot_be_read_says_nothing(tmp_path):
     piece = msgspec.structs.replace(make_piece("owl"), record=None)
     assert made_of(piece, make_catalogue(tmp_path), "vegan").materials == ()
+
+
+@pytest.mark.parametrize(
+    ("bottle", "ink", "name"),
+    [
+        (model.InkBatch(batch="B", name="red"), model.Ink(batch="B", name="my red"), "red"),
+        (model.InkBatch(batch="B"), model.Ink(batch="B", name="my red"), "my red"),
+        (model.InkBatch(batch="B"), model.Ink(batch="B"), "B"),
+        (None, model.Ink(batch="C", name="brown"), "brown"),
+        (None, model.Ink(batch="C"), "C"),
+        (None, model.Ink(use="lines"), "an ink"),
+    ],
+)
+def test_an_ink_is_called_by_the_best_name_there_is(tmp_path, bottle, ink, name):
+    piece = make_piece("owl", model.PieceRecord(title="Owl", ink=(ink,)))
+    inks = {bottle.batch: bottle} if bottle else {}
+    (material,) = made_of(piece, make_catalogue(tmp_path, piece, inks=inks, supplies=()), "vegan").materials
+    assert material.name == name

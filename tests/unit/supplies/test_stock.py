@@ -169,3 +169,60 @@ def test_what_needs_something_comes_first_then_what_is_used_most(stock):
 
 def test_nothing_recorded_is_nothing_at_hand(stock):
     assert stock(make_piece("bare", model.PieceRecord(title="Bare"))) == ()
+
+
+def test_a_use_of_today_counts_and_one_later_this_month_does_not(tmp_path):
+    today = dt.date(2026, 11, 15)
+    pieces = [used(1, today, "BK-1"), used(2, dt.date(2026, 11, 16), "BK-1"), used(3, None, "BK-1")]
+    catalogue = make_catalogue(tmp_path, *pieces, inks={"BK-1": bottle()}, boxes=(), built_on=today)
+    (ink,) = take_stock(BatchBook(catalogue), today)
+    assert (sum(ink.by_month), ink.last_used) == (1, today)
+
+
+def test_what_was_used_long_ago_alone_foretells_nothing(stock):
+    inks, old = two_used_up()
+    (ink,) = stock(*old, inks=[*inks, bottle()])
+    assert ink.pace == 0
+    assert ink.containers[0].months_left is None
+    assert ink.need is Need.NOTHING
+
+
+def test_what_was_never_used_is_not_reordered(stock):
+    other = used(1, dt.date(2026, 11, 1), "BK-1")
+    found = {one.name: one for one in stock(other, inks=[bottle(), bottle("X", "x", closed=dt.date(2026, 6, 1))])}
+    assert found["x"].need is Need.NOTHING
+    assert found["x"].last_used is None
+
+
+def test_open_ones_come_before_reserves_and_the_oldest_first(stock):
+    inks = [
+        bottle("R-2", opened=None, expiry=dt.date(2029, 1, 1)),
+        bottle("R-1", opened=None, expiry=dt.date(2028, 1, 1)),
+        bottle("R-3", opened=None),
+        bottle("O-2", opened=dt.date(2026, 3, 1), expiry=dt.date(2027, 1, 1)),
+        bottle("O-1", opened=dt.date(2026, 2, 1), expiry=dt.date(2029, 1, 1)),
+    ]
+    (ink,) = stock(used(1, dt.date(2026, 11, 1), "O-1"), inks=inks)
+    assert [one.batch for one in ink.containers] == ["O-1", "O-2", "R-1", "R-2", "R-3"]
+
+
+@pytest.mark.parametrize(("pieces_so_far", "need"), [(3, Need.NOTHING), (4, Need.REORDER)])
+def test_it_is_reordered_when_it_may_be_empty_within_a_month(stock, pieces_so_far, need):
+    # One bottle lasted five pieces, one more; twelve pieces of a year are one a month.
+    inks = [bottle("OLD-5", closed=dt.date(2025, 1, 1)), bottle("OLD-9", closed=dt.date(2026, 11, 1))]
+    before = [used(500 + at, dt.date(2024, 2, 1), "OLD-5") for at in range(5)]
+    others = [used(50 + at, dt.date(2026, 10, 1), "OLD-9") for at in range(12 - pieces_so_far)]
+    now = [used(at, dt.date(2026, 11, 1), "BK-1") for at in range(pieces_so_far)]
+    (ink,) = stock(*before, *others, *now, inks=[*inks, bottle()])
+    assert ink.pace == pytest.approx(1.0)
+    assert ink.need is need
+
+
+@pytest.mark.parametrize("code", ["my old favourite", "liner"])
+def test_a_needle_that_is_not_understood_stays_as_it_is_written(stock, code):
+    assert [one.name for one in stock(used(1, YEAR_AGO, needle=code))] == [code]
+
+
+def test_a_box_without_a_number_is_a_box_too(stock):
+    (needle,) = stock(used(1, YEAR_AGO, needle="3RL"), boxes=[model.Box(code="3RL", opened=dt.date(2026, 1, 1))])
+    assert [(one.batch, one.pieces) for one in needle.containers] == [("", 0)]
