@@ -1,7 +1,6 @@
 """By what pieces, stencils, clients and batches are found: every word and figure shown or written of them."""
 
 import datetime as dt
-import math
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
@@ -15,9 +14,8 @@ from archgen.pieces.versions import VersionOverview
 from archgen.plain_text import words_of
 from archgen.records.model import Client, InkBatch, PieceRecord, Reference, SittingKind
 from archgen.records.vocabulary.batch_numbers import number_keys
-from archgen.records.vocabulary.needle_forms.reading import NeedleReading
-from archgen.records.vocabulary.needle_forms.words import BUGPIN_AT_MOST_MM, GROUPING_LETTERS, Grouping
-from archgen.searching.lines import SearchField, SearchLine, day_word, hours_word, length_word, make_lines
+from archgen.searching.lines import SearchField, SearchLine, day_word, hours_word, length_word, make_lines, size_words
+from archgen.searching.needles import needle_words
 from archgen.tracing.book import BatchBook, BatchEntry, BatchKind, BatchUse
 from archgen.units import date_words, hours_words, length_words
 from archgen.wording.batches import kinds_words, product_words
@@ -35,16 +33,6 @@ from archgen.wording.pieces import (
 
 # What Markdown writes beside words.
 _MARKS = re.compile(r"^\s*(?:[-+*]|#+|>)\s+|[*`]|(?<!\w)_|_(?!\w)")
-# The words of a kind of group; the letters of one whose words are all in these.
-_KINDS = {
-    Grouping.ROUND_LINER: {"liner", "round"},
-    Grouping.ROUND_SHADER: {"shader", "round"},
-    Grouping.HOLLOW_LINER: {"liner", "hollow"},
-    Grouping.MAGNUM: {"mag"},
-    Grouping.STACKED_MAGNUM: {"mag", "stacked"},
-    Grouping.CURVED_MAGNUM: {"mag", "curved"},
-    Grouping.FLAT: {"flat"},
-}
 
 
 def piece_lines(overview: PieceOverview, catalogue: Catalogue, book: BatchBook) -> tuple[SearchLine, ...]:
@@ -86,8 +74,7 @@ def _record_lines(
             yield from make_lines(SearchField.NAME, (client.name,), "Client")
             yield from make_lines(SearchField.NOTE, (client.note, client.notes), "Client")
     if size := size_on_skin(overview, units):
-        sides = (overview.size.width_mm, overview.size.height_mm)
-        yield SearchLine(SearchField.SIZE, size, tuple(length_word(side) for side in sides if side))
+        yield SearchLine(SearchField.SIZE, size, size_words(overview.size.width_mm, overview.size.height_mm))
     if day := overview.finished_on:
         yield SearchLine(SearchField.DAY, finished_words(overview) or date_words(day), (day_word(day),))
     if record.hours is not None:
@@ -128,25 +115,8 @@ def _visit_lines(record: PieceRecord) -> Iterator[SearchLine]:
 
 def _needle_line(use: NeedleUse) -> SearchLine:
     read = [reading.words() for reading in use.readings]
-    also = tuple(word for reading in use.readings for word in _needle_words(reading))
+    also = tuple(word for reading in use.readings for word in needle_words(reading))
     return SearchLine(SearchField.NEEDLE, _joined(use.needle.code, *read, use.needle.use), also)
-
-
-def _needle_words(reading: NeedleReading) -> Iterator[str]:
-    """Give how the trade writes a group: 9rl, 9mag; of bugpins in one word too, for its words may be two needles'."""
-    bugpin = reading.bugpin or (reading.diameter_mm or math.inf) <= BUGPIN_AT_MOST_MM
-    if bugpin:
-        yield "bugpin"
-    if reading.grouping is None:
-        return
-    kind = _KINDS[reading.grouping]
-    letters = [text for text, words in GROUPING_LETTERS.items() if set(words) == kind]
-    for name in sorted({*letters, *(("mag", "m") if "mag" in kind else ())}):
-        yield name
-        if reading.count:
-            yield f"{reading.count}{name}"
-        if reading.count and bugpin:
-            yield f"{reading.count}{name}bugpin"
 
 
 def _number_lines(uses: Iterable[BatchUse], book: BatchBook) -> Iterator[SearchLine]:
@@ -261,7 +231,7 @@ def _place_words(record: PieceRecord, as_written: str | None) -> tuple[str, ...]
 
 
 def _sides(version: VersionOverview) -> tuple[str, ...]:
-    return tuple(length_word(side) for side in (version.stencil.width, version.height_mm) if side)
+    return size_words(version.stencil.width, version.height_mm)
 
 
 def _days(day: dt.date | None) -> tuple[str, ...]:

@@ -1,8 +1,8 @@
 """What one is found by: lines of text under a heading, each with the plain words that lead to it.
 
-Words that nobody would type begin with a character that no word has: a length in mm is ``=58``, hours ``~6.25``, a
-day ``:20250222``, a version ``^3``, a place ``@forearm-outer``, a number of a batch or client ``#gw2-2498``. The
-script `search.js` of the archive's theme reads what was typed into the same words.
+Words that nobody would type begin with a character that no word has: a length in mm is ``=58``, both sides of one
+thing ``*58*92``, hours ``~6.25``, a day ``:20250222``, a version ``^3``, a place ``@forearm-outer``, a number of a
+batch or client ``#gw2-2498``. The script `search.js` of the archive's theme reads what was typed into the same words.
 """
 
 import datetime as dt
@@ -12,9 +12,12 @@ from enum import Enum
 from functools import lru_cache
 
 from archgen.plain_text import words_of
+from archgen.searching.needles import needles_in
 from archgen.values.frozen import Value
 
-_LENGTH = re.compile(r"(?<![\d.,])(\d{1,3}(?:[.,]\d)?)\s?(mm|cm)\b")
+_FIGURE = r"(?<![\d.,])(\d{1,3}(?:[.,]\d)?)"
+_SIZE = re.compile(rf"{_FIGURE}\s?(mm|cm)?\s*(?:x|×|by)\s*(\d{{1,3}}(?:[.,]\d)?)\s?(mm|cm)\b")
+_LENGTH = re.compile(rf"{_FIGURE}\s?(mm|cm)\b")
 
 
 class SearchField(Enum):
@@ -72,9 +75,18 @@ class SearchLine(Value, frozen=True):
 
 @lru_cache(maxsize=1 << 14)  # the same states, needles and inks come again and again
 def _words_in(text: str) -> frozenset[str]:
-    """Give the words of a text; lengths that somebody wrote are lengths."""
-    lengths = (float(number.replace(",", ".")) * (10 if unit == "cm" else 1) for number, unit in _LENGTH.findall(text))
-    return frozenset(words_of(text).split()).union(length_word(length) for length in lengths)
+    """Give the words of a text; lengths, sizes and needles that somebody wrote are that, too."""
+    lengths = (length_word(_millimetres(*found)) for found in _LENGTH.findall(text))
+    sizes = (
+        word
+        for wide, unit, high, other in _SIZE.findall(text)
+        for word in size_words(_millimetres(wide, unit or other), _millimetres(high, other))
+    )
+    return frozenset(words_of(text).split()).union(lengths, sizes, needles_in(text))
+
+
+def _millimetres(number: str, unit: str) -> float:
+    return float(number.replace(",", ".")) * (10 if unit == "cm" else 1)
 
 
 def make_lines(field: SearchField, texts: Iterable[str | None], heading: str = "") -> Iterator[SearchLine]:
@@ -86,6 +98,12 @@ def make_lines(field: SearchField, texts: Iterable[str | None], heading: str = "
 def length_word(millimetres: float) -> str:
     """Write a length to a tenth of a millimetre as a word."""
     return f"={round(millimetres, 1):g}"
+
+
+def size_words(width: float | None, height: float | None) -> tuple[str, ...]:
+    """Write the sides in mm that are known as words, and both of them as one."""
+    sides = tuple(length_word(side) for side in (width, height) if side)
+    return (*sides, "".join(sides).replace("=", "*")) if len(sides) == 2 else sides
 
 
 def hours_word(hours: float) -> str:

@@ -11,7 +11,10 @@ from archgen.records.vocabulary import placements
 from archgen.records.vocabulary.body import answers, english, languages
 from archgen.records.vocabulary.body import phrases as body_phrases
 from archgen.records.vocabulary.body.english import PLACE_WORDS, SIDE_WORDS
+from archgen.records.vocabulary.needle_forms import words as needle_forms
 from archgen.records.vocabulary.placements import PLACES, find_placement
+from archgen.searching import needles
+from archgen.searching.needles import needle_phrases
 from archgen.storage.files import digest_bytes
 
 # Where on a place, as people put it; "of" and "the" are passed over when a phrase is looked up.
@@ -26,12 +29,12 @@ _STATES = {"touch up wanted": ("@touch-up-wanted",), "no healed photo": ("@no-he
 
 def phrases() -> dict[str, tuple[str, ...]]:
     """Give for each phrase the words of an index it means, whether the archive has one of them or not."""
-    return {**_place_phrases(), **_sides(), **_STATES, **_SPELLINGS}
+    return {**_place_phrases(), **_sides(), **needle_phrases(), **_STATES, **_SPELLINGS}
 
 
 def phrases_key() -> str:
     """Give a digest of all that the phrases are made of, in a fraction of the time they take."""
-    made_of = (english, languages, answers, body_phrases, placements, sys.modules[__name__])
+    made_of = (english, languages, answers, body_phrases, placements, needles, needle_forms, sys.modules[__name__])
     return digest_bytes("phrases", *(Path(str(module.__file__)).read_bytes() for module in made_of))
 
 

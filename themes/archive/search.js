@@ -67,12 +67,12 @@
     return [monday, shifted(monday, 6)];
   }
 
-  // Each form: a pattern of the folded text, and what it asks for: lengths or times near a value, days from and to, a version.
+  // Each form: a pattern of the folded text, and what it asks for: lengths or times near a value, both sides of one thing, days from and to, a version.
   function forms(today, years) {
     function everyYear(first, last) { return years.map(function (year) { return monthDays(year, first, last); }); }
     return [
       [NUMBER + "\\s*" + UNIT + "?\\s*(?:x|×|by)\\s*" + NUMBER + "\\s*" + UNIT + "?", function (m) {
-        return { all: [length(m[1], m[2] || m[4] || "mm"), length(m[3], m[4] || m[2] || "mm")] };
+        return { sides: [length(m[1], m[2] || m[4] || "mm"), length(m[3], m[4] || m[2] || "mm")] };
       }],
       ["(?:(\\d+)\\s+)?(\\d+)\\s*[/\u2044]\\s*([1-9]\\d*)\\s*" + INCH, function (m) { return { near: [inches(m[1], m[2], m[3])] }; }],
       [NUMBER + "\\s*" + UNIT, function (m) { return { near: [length(m[1], m[2])] }; }],
@@ -229,7 +229,7 @@
     var isFigure = /^\d{1,2}$/.test(term);
     this.beginning(term).forEach(function (word) { if (word !== term && !isFigure) { found.add(word, BEGINS * (0.5 + 0.5 * term.length / word.length)); } });
     if (!found.some && (term.length > 3 || /[^\u0000-\u024f]/.test(term))) {
-      this.words.forEach(function (word) { if (word.includes(term) && !/^[=~:^@#]/.test(word)) { found.add(word, HOLDS); } });
+      this.words.forEach(function (word) { if (word.includes(term) && !/^[=~:^@#*]/.test(word)) { found.add(word, HOLDS); } });
     }
     return found;
   };
@@ -267,6 +267,16 @@
     });
     return found;
   };
+  // Both sides of one thing, as typed or the other way round.
+  Search.prototype.ofSides = function (one, other) {
+    var found = new Found(this), pairs = this.beginning("*").map(function (word) { return [word].concat(word.slice(1).split("*").map(parseFloat)); });
+    function fits(measure, side) { var off = Math.abs(side - measure.value), most = measure.within + 0.05; return off <= most ? 1 - 0.4 * off / most : 0; }
+    pairs.forEach(function (pair) {
+      var quality = Math.max(Math.min(fits(one, pair[1]), fits(other, pair[2])), 0.9 * Math.min(fits(one, pair[2]), fits(other, pair[1])));
+      if (quality) { found.add(pair[0], quality); }
+    });
+    return found;
+  };
   Search.prototype.ofDays = function (ranges) {
     var search = this, found = new Found(this);
     ranges.forEach(function (range) {
@@ -281,7 +291,7 @@
     (meaning.words || []).forEach(function (word) { if (search.has(word)) { found.add(word, 1); } });
     (meaning.near || []).forEach(function (measure) { found.join(search.ofMeasure(measure), 1); });
     if (meaning.days) { found.join(this.ofDays(meaning.days), 1); }
-    if (meaning.all) { found.join(together(this, meaning.all.map(function (measure) { return search.ofMeasure(measure); })), 1); }
+    if (meaning.sides) { found.join(this.ofSides(meaning.sides[0], meaning.sides[1]), 1); }
     return found;
   };
 
@@ -367,6 +377,19 @@
       }
       return found;
     }
+    // So many needles of a kind: "5 round liner" is the one word 5RL, and no 14RL with a five elsewhere.
+    function needle() {
+      var pattern = /\d{1,2}/yu, next = /\s+(\p{L}+)/yu, words = ["#"], found = null, count, one;
+      pattern.lastIndex = at;
+      count = pattern.exec(text);
+      next.lastIndex = pattern.lastIndex;
+      while (count && words.length <= search.longest && (one = next.exec(text))) {
+        words.push(one[1]);
+        var group = search.phrases[words.join(" ")];
+        if (group) { found = [text.slice(at, next.lastIndex), { words: [Number(count[0]) + group[0]], whole: true }]; }
+      }
+      return found;
+    }
     function number() {
       var pattern = /(?:(?:lot|batch|charge|no|nr)[\s.:#]+)?[\p{L}\p{N}][^\s,;]*(?:\s+[\p{L}\p{N}][^\s,;]*)?/yu, longest, short;
       pattern.lastIndex = at;
@@ -391,7 +414,7 @@
     while (at < text.length) {
       match = null;
       if (/[^\p{L}\p{N}]/u.test(text[at])) { at += 1; continue; }
-      match = number();
+      match = needle() || number();
       for (form = 0; !match && form < known.length; form += 1) {
         known[form][0].lastIndex = at;
         var read = known[form][0].exec(text);
@@ -423,7 +446,7 @@
     if (share && !(found.some && part.meaning.days)) {
       // A figure with its unit is one word, as in the needle 15CM. What else is read as more than words is sought by its words too,
       // where they stand as typed.
-      var isMeasure = part.meaning && (part.meaning.near || part.meaning.all);
+      var isMeasure = part.meaning && (part.meaning.near || part.meaning.sides);
       var words = isMeasure ? [part.words.join("")] : part.words, plain = isMeasure || found.some ? this.exactly(words) : this.ofWords(words);
       if (part.meaning) { found.join(plain, share); } else { found = plain; }
       // A bare number may be a length that nobody wrote the unit of.

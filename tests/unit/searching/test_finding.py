@@ -8,6 +8,7 @@ import pytest
 from archgen.outputs.archive.answers import make_index
 from archgen.pieces.survey import survey
 from archgen.reading.records import read_records
+from archgen.records.vocabulary.needle_forms.words import Grouping
 from archgen.searching.index import AnswerKind
 from archgen.tracing.book import BatchBook
 from archgen.tracing.recall import trace
@@ -82,6 +83,13 @@ OWL, KOI, MOTH = "piece 2025-02-08-barn-owl", "piece 2025-08-30-koi", "piece 202
         ("1003RL whiskers", OWL),
         ("9 rl owl", OWL),
         ("9 round liner outline owl", OWL),
+        ("5 round liner", "piece 2026-05-30-mushrooms"),  # not a 9RL piece of 5 hours, which is newer or heavier
+        ("5 RL", "piece 2026-05-30-mushrooms"),
+        ("9 bugpin liners", "piece 2026-07-18-crescent-moon"),
+        ("9 soft edge mag", "piece 2024-05-11-voilier-a-l-aube"),
+        # Both sides of one thing
+        ("78 x 78", "piece 2025-10-25-round-ornament"),  # not 57 x 78, which is newer
+        ("92 x 58", OWL),
         # What was noted, and of references
         ("rested ten minutes", OWL),
         ("oskelund", OWL),
@@ -253,6 +261,9 @@ def test_a_right_word_is_never_corrected(ask):
         ("wolf", ("wolf",), None),
         ("rose", ("rose",), None),  # not the nose of the dog
         ("88", ("88",), None),  # no beginning of a number
+        ("14 round liners", ("14 round liners",), None),  # no liner of another count
+        ("78.5 x 78.5", ("78.5 x 78.5",), None),  # one side is not two
+        ("57 x 57", ("57 x 57",), None),
         ("C-0099", ("C-0099",), None),  # never another client
         ("GW9-9999", ("GW9-9999",), None),
     ],
@@ -269,6 +280,19 @@ def test_a_number_finds_the_pieces_that_a_trace_finds(ask, records, number):
     traced = {use.piece.id for use in trace(BatchBook(records), number).matches}
     assert traced
     assert {found.piece for found in ask(number).found if found.kind is AnswerKind.PIECE} == traced
+
+
+def test_a_count_of_needles_finds_only_what_has_it(ask, records):
+    found = {found.piece for found in ask("5 round liner").found if found.kind is AnswerKind.PIECE}
+    with_it = {
+        overview.id
+        for overview in survey(records).overviews.values()
+        for use in overview.needles
+        for reading in use.readings
+        if (reading.count, reading.grouping) == (5, Grouping.ROUND_LINER)
+    }
+    assert found == with_it
+    assert len(found) > 2
 
 
 def test_the_line_that_matched_is_shown_and_marked(ask):
