@@ -294,6 +294,8 @@ def test_on_a_phone_what_is_found_is_one_touch_away(site, visit):
 def test_questions_show_their_answers_in_words_and_no_button(site, visit):
     page = visit(site / "checks.html").page
     assert page.locator(".finding button").count() == 0
+    assert "archgen" not in page.inner_text(".desk-way")
+    page.click(".desk-way summary")
     assert "archgen desk" in page.inner_text(".desk-way")
     page.emulate_media(media="print")
     assert page.locator(".desk-way").is_hidden()
@@ -419,6 +421,20 @@ def test_narrowing_works_with_the_keyboard_alone(home):
     assert len(titles(home)) < 5
 
 
+SLASHED = ("clients.html", "batches.html", "checks.html", "pieces/2026-03-14-barn-owl.html")
+
+
+@pytest.mark.parametrize("path", SLASHED)
+def test_a_slash_leads_to_the_search_from_every_page(site, visit, path):
+    page = visit(site / path).page
+    page.keyboard.press("Control+/")
+    assert "index.html" not in page.url
+    page.keyboard.press("/")
+    page.wait_for_url("**/index.html*")
+    page.keyboard.type("owl")
+    assert page.input_value("#q") == "owl"
+
+
 def test_stencils_are_found_and_narrowed(site, visit):
     page = visit(site / "stencils.html").page
     assert len(search(page, "finer")) == 2
@@ -497,7 +513,8 @@ def test_a_client_among_very_many_is_sought_and_chosen(long_site, visit, axe):
 def test_an_index_in_pages_is_searched_as_a_whole(long_site, visit, axe, name, code):
     page = visit(long_site / f"{name}-2.html").page
     assert page.locator("[data-filtered] > *").count() == LONG - ROWS_PER_PAGE
-    page.fill("#q", "0003")
+    page.keyboard.press("/")
+    page.keyboard.type("0003")
     expect(page.locator("#found")).not_to_be_empty()
     found = page.inner_text("#found").partition(" ")[0]
     assert int(found) == page.locator("[data-filtered] > *").count() > 0
@@ -543,7 +560,7 @@ def test_checks_narrow_by_whom_to_ask(site, visit):
 def test_where_a_question_stands_is_folded_away_and_codes_are_for_programs(site, visit):
     page = visit(site / "checks.html").page
     assert not page.locator("details.why p:visible").count()
-    page.locator("details.why summary").first.click()
+    page.locator(".finding details.why summary").first.click()
     assert page.locator("details.why p:visible").count() == 1
     folded = page.locator("details.why p").all_text_contents()
     assert not [text for text in folded if re.search(r"\b(rights|release|photo|piece|record|stencil)\.[a-z]", text)]

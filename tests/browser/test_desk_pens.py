@@ -131,6 +131,20 @@ def test_a_healed_photo_in_three_actions(visit, desk, script):
     assert page.locator("[data-stage=healed]").count() >= 1
 
 
+def test_a_slash_leads_to_the_search_but_not_away_from_what_was_filled_in(visit):
+    page = visit(PAGES["piece"])
+    page.click("#p-touch > summary")
+    page.get_by_label("30 min", exact=True).check()
+    page.focus("#p-touch > summary")
+    page.keyboard.press("/")
+    page.wait_for_timeout(100)
+    assert page.get_by_label("30 min", exact=True).is_checked()
+    page.reload()
+    page.keyboard.press("/")
+    page.wait_for_url("**/index.html*")
+    assert page.evaluate("document.activeElement.id") == "q"
+
+
 def test_the_touch_up_by_keyboard_alone(visit, desk):
     page = visit(PAGES["piece"])
     page.focus("#p-touch > summary")

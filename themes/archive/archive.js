@@ -443,11 +443,9 @@
         if (rows.length) { all("input", rows[0])[0].focus(); }
       });
     });
-    document.addEventListener("keydown", function (event) {
-      if (event.key === "/" && !/INPUT|TEXTAREA|SELECT/.test(event.target.tagName)) { event.preventDefault(); query.focus(); }
-    });
     window.addEventListener("hashchange", function () { eachBox(function (box) { box.checked = false; }); query.value = ""; resetRules(); readState(); ask(); });
     readState();
+    if (location.hash === TO_SEARCH) { query.focus(); }
     if (state()) {
       eachBox(function (box) { if (box.checked) { show(box.closest("li")); } });
       ask();
@@ -600,6 +598,19 @@
     });
   }
 
+  // "/" leads to the search of the page, else to that of the first page; not away from a form that somebody fills in.
+  var TO_SEARCH = "#q=";
+  function startSlash() {
+    var isFilled = false;
+    document.addEventListener("input", function (event) { isFilled = isFilled || Boolean(event.target.form); });
+    document.addEventListener("keydown", function (event) {
+      var query = byId("q");
+      if (event.key !== "/" || event.ctrlKey || event.metaKey || event.altKey || /INPUT|TEXTAREA|SELECT/.test(event.target.tagName)) { return; }
+      if (query && !query.closest("[hidden]")) { event.preventDefault(); query.focus(); }
+      else if (!isFilled) { event.preventDefault(); location.href = all(".top-name a")[0].href + TO_SEARCH; }
+    });
+  }
+
   // A link into a fold opens it.
   function openAimed() {
     var aimed = location.hash.length > 1 && byId(decodeURIComponent(location.hash.slice(1))), fold = aimed && aimed.closest(".fold");
@@ -616,6 +627,7 @@
     show(narrow);
     narrow.open = window.matchMedia("(min-width: 68rem)").matches;
   }
+  startSlash();
   if (window.ARCHIVE && byId("cards")) { startList(window.ARCHIVE); }
   if (byId("stages")) { startSwitch(byId("stages"), [byId("compare"), byId("over")].filter(Boolean), 1); }
   all("[data-divider]").forEach(startDivider);
