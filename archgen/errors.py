@@ -59,3 +59,8 @@ class WithheldError(ArchgenError):
     """The result was made but must not be handed over."""
 
     exit_code = ExitCode.FINDINGS
+
+
+def no_such_file(named: object) -> InputError:
+    """Say that a file that was named isn't there."""
+    return InputError(f"{named}: there is no such file. Check the name.")

@@ -9,7 +9,7 @@ import click
 
 from archgen.clock import build_day
 from archgen.commands.options import FORMAT_HELP, archive_option, out_option, progress, terminal
-from archgen.errors import ExitCode
+from archgen.errors import ExitCode, no_such_file
 
 if TYPE_CHECKING:
     from archgen.outputs.archive.answers import Index
@@ -106,6 +106,8 @@ def _find_like(picture: Path, root: Path, out: Path, overlay: Path | None, most:
     from archgen.storage.cache import Cache
     from archgen.storage.jobs import default_workers
 
+    if not picture.is_file():  # said before anything is read
+        raise no_such_file(picture)
     if overlay:
         new_folder(overlay, root)
     with picture_cache(out) as cache:

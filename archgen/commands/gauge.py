@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 import click
 
 from archgen.commands.options import FORMAT_HELP, LengthOption, archive_option, settings
-from archgen.errors import InputError, UsageError
+from archgen.errors import UsageError, no_such_file
 from archgen.outputs.result_file import write_file
 from archgen.units import parse_length
 
@@ -72,7 +72,7 @@ def _gauge(root: Path, words: tuple[str, ...], version: str | None, width: float
     if file.is_file():
         return gauge_image(file, width, limits)
     if file.suffix.lower() in STENCIL_SUFFIXES:
-        raise InputError(f"{file}: there is no such file. Check the name.")
+        raise no_such_file(file)
     return gauge_piece(root, read_one(root, typed, config.archive.units), [version] if version else [], width, limits)
 
 

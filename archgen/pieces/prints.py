@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TypedDict, Unpack
 
 from archgen.config import Config, PrinterSettings
-from archgen.errors import InputError, UsageError
+from archgen.errors import UsageError, no_such_file
 from archgen.papers import parse_paper
 from archgen.printing import stencil_plan
 from archgen.printing.page import LARGEST_MM, Rect
@@ -273,7 +273,7 @@ def read_for(file: Path, dpi: int, width_mm: float | None, height_mm: float | No
 
 def _check_there(file: Path) -> None:
     if not file.is_file():
-        raise InputError(f"{file}: there is no such file. Check the name.")
+        raise no_such_file(file)
 
 
 def _dots(width_mm: float | None, dpi: int) -> int | None:

@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 
 from PIL import Image
 
-from archgen.errors import InputError
+from archgen.errors import InputError, no_such_file
 from archgen.images import decode, orient
 from archgen.isolation.child import RaisedError, WorkFailedError, call
 from archgen.isolation.limits import WorkLimits
@@ -52,13 +52,9 @@ def open_as_told(path: Path) -> tuple[Image.Image, bool]:
             told, is_stretched = file.told, file.is_stretched
             return orient.upright(file.load_gray(), told.orientation), is_stretched
     except FileNotFoundError as error:
-        raise _missing(path) from error
+        raise no_such_file(path.name) from error
     except decode.UnusableError as error:
         raise InputError(f"{path.name}: {error.problem} {error.remedy}") from error
-
-
-def _missing(path: Path) -> InputError:
-    return InputError(f"{path.name}: there is no such file. Check the name.")
 
 
 class VectorPage(Value, frozen=True):
@@ -114,7 +110,7 @@ def open_vector(path: Path) -> VectorPage:
                 f"{path.name}: the file is too large for a drawing. Export it as PNG at 600 dots per inch."
             )
     except FileNotFoundError as error:
-        raise _missing(path) from error
+        raise no_such_file(path.name) from error
     height, _ = _ask(path, "read_page", float)
     return VectorPage(path, height, (status.st_size, status.st_mtime_ns, status.st_ctime_ns))
 
@@ -141,7 +137,7 @@ def _ask(path: Path, task: str, kind: type[T], **arguments: Any) -> tuple[T, byt
         raise DrawingFailedError(text, error) from error
     except RaisedError as error:
         if error.kind == "FileNotFoundError":
-            raise _missing(path) from error
+            raise no_such_file(path.name) from error
         why = f": {error.words[0]}" if error.kind == "UndrawableError" and error.words else ""
         raise InputError(f"{path.name}: the {word} can't be drawn{why}. {_READABLE[word]}") from error
 

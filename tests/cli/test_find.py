@@ -166,6 +166,15 @@ def test_a_picture_that_is_none_is_said_in_one_sentence(find, tmp_path):
     assert str(said.exception).startswith("note.jpg: ")
 
 
+def test_a_picture_that_is_not_there_is_said_in_one_sentence_before_anything_is_read(tmp_path):
+    (tmp_path / "content" / "pieces").mkdir(parents=True)
+    picture, content = str(tmp_path / "gone.jpg"), str(tmp_path / "content")
+    said = CliRunner().invoke(archgen, ["find", "--like", picture, "--archive", content])
+    assert isinstance(said.exception, InputError)
+    assert str(said.exception) == f"{picture}: there is no such file. Check the name."
+    assert [one.name for one in tmp_path.iterdir()] == ["content"]
+
+
 def test_a_picture_like_nothing_says_so(find, tmp_path):
     said = find("--like", save(scene(77), tmp_path / "other.jpg"))
     assert (said.exit_code, said.stdout.strip()) == (1, "No filed piece is like this picture.")
