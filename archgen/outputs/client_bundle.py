@@ -1,8 +1,6 @@
 """Everything that is held about one person as files: a page to read, the same as data, photos and papers."""
 
-import zipfile
 from collections.abc import Mapping
-from io import BytesIO
 from pathlib import Path
 
 import msgspec
@@ -10,15 +8,13 @@ import msgspec
 from archgen.config import Config
 from archgen.errors import OutputError
 from archgen.holdings.held import Held, HeldPiece, HeldSitting
-from archgen.outputs.result_file import write_file
+from archgen.outputs.result_file import write_file, zipped
 from archgen.render.html import load_theme
 from archgen.storage.files import is_inside
 from archgen.units import date_words, hours_words, size_words
 from archgen.values.frozen import Value
 
 PAGE, DATA = "index.html", "data.json"
-# The earliest day a zip can name: the same records give the same zip.
-_DAY = (1980, 1, 1, 0, 0, 0)
 
 
 class BundlePiece(Value, frozen=True):
@@ -62,17 +58,6 @@ def bundle_files(held: Held, pictures: Mapping[str, bytes], config: Config) -> d
     page = load_theme("handout").render("client.html", view=view).encode()
     data = msgspec.json.format(msgspec.json.encode(held), indent=2)
     return {PAGE: page, DATA: data, **pictures}
-
-
-def zipped(files: Mapping[str, bytes]) -> bytes:
-    """Write files as a zip; nothing in it tells the day or the computer."""
-    packed = BytesIO()
-    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
-        for path, content in files.items():
-            entry = zipfile.ZipInfo(path, _DAY)
-            entry.external_attr = 0o644 << 16
-            archive.writestr(entry, content, zipfile.ZIP_DEFLATED)
-    return packed.getvalue()
 
 
 def write_bundle(place: Path, files: Mapping[str, bytes], root: Path) -> Path:

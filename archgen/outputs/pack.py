@@ -1,9 +1,7 @@
 """Chosen pieces as one page that needs nothing else, or as a zip of that page and its pictures; public values only."""
 
 import base64
-import zipfile
 from collections.abc import Callable, Sequence
-from io import BytesIO
 from pathlib import PurePosixPath
 
 from markupsafe import Markup
@@ -12,6 +10,7 @@ from archgen.outputs.artifact import Artifact
 from archgen.outputs.portfolio.layout import Layout, Sizes
 from archgen.outputs.portfolio.views import PortfolioViews
 from archgen.outputs.public_pictures import PublicPictures
+from archgen.outputs.result_file import zipped
 from archgen.publication.public_catalogue import Credit, PublicCatalogue, PublicPhoto, photo_paths
 from archgen.render.html import Theme, load_theme
 from archgen.values.frozen import Value
@@ -19,8 +18,6 @@ from archgen.values.frozen import Value
 # Sharp on a phone of 390 points with three pixels to each (the usual width, and the densest screens).
 _WIDE_ENOUGH_PX = 1080
 _KINDS = {"avif": "image/avif", "webp": "image/webp", "jpg": "image/jpeg", "png": "image/png"}
-# The earliest day a zip can name: the same pieces give the same zip.
-_DAY = (1980, 1, 1, 0, 0, 0)
 PAGE = "index.html"
 
 
@@ -73,13 +70,7 @@ def packed_zip(public: PublicCatalogue, pictures: PublicPictures) -> bytes:
         return path
 
     files = {PAGE: _page(public, pictures, address), **files}
-    packed = BytesIO()
-    with zipfile.ZipFile(packed, "w") as archive:
-        for path, content in files.items():
-            entry = zipfile.ZipInfo(path, _DAY)
-            entry.external_attr = 0o644 << 16
-            archive.writestr(entry, content, zipfile.ZIP_DEFLATED if path == PAGE else zipfile.ZIP_STORED)
-    return packed.getvalue()
+    return zipped(files)
 
 
 def _page(public: PublicCatalogue, pictures: PublicPictures, address: Callable[[str, bytes, str], str]) -> bytes:
