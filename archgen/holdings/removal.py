@@ -56,26 +56,26 @@ def plan_removal(person: ClientRecords, catalogue: Catalogue) -> RemovalPlan:
     # Without its pictures nobody knows whether a piece is shown; it may be, as far as the records say.
     online = {piece_of(path) for path in waiting_for_copies(catalogue, decide_all(catalogue))}
     years = catalogue.config.keep.years
-    going = [going for piece in person.pieces for going in _of_piece(piece)]
+    known = [(piece, piece.record) for piece in person.pieces if piece.record]
+    going = [going for piece, record in known for going in _of_piece(piece, record)]
     if person.client:
         going.append(Going(CLIENTS, f"the table of {person.code}: name, contact, notes"))
     if person.told:
         going.append(Going(TOLD, f"that they were told of {count_words(len(person.told), 'recall')}"))
-    keeping = tuple(keep for piece in person.pieces if piece.record for keep in _kept(piece, piece.record, years))
+    keeping = tuple(keep for piece, record in known for keep in _kept(piece, record, years))
     shown = tuple(piece.title for piece in person.pieces if piece.id in online)
     return RemovalPlan(tuple(going), keeping, shown, years)
 
 
-def _of_piece(piece: Piece) -> Iterator[Going]:
-    record = piece.record
+def _of_piece(piece: Piece, record: PieceRecord) -> Iterator[Going]:
     for path in piece.photos:
         yield Going(path, "photo of them")
-    if record and record.release.file and record.release.file not in piece.missing:
+    if record.release.file and record.release.file not in piece.missing:
         yield Going(f"{piece.folder}/{record.release.file}", "their release")
-    if record and record.client and "client" in piece.lines:
+    if "client" in piece.lines:
         yield Going(piece.toml, "whose piece it is", (piece.lines["client"],))
-    notes = [(f"sitting.{at}", one.note) for at, one in enumerate(record.sitting)] if record else []
-    notes += [(f"healing.{at}", one.note) for at, one in enumerate(record.healing)] if record else []
+    notes = [(f"sitting.{at}", one.note) for at, one in enumerate(record.sitting)]
+    notes += [(f"healing.{at}", one.note) for at, one in enumerate(record.healing)]
     for table, note in notes:
         if note and (line := piece.lines.get(f"{table}.note")):
             yield Going(piece.toml, f"a note on a {table.partition('.')[0]}", (line,))

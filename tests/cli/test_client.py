@@ -244,3 +244,55 @@ def test_a_piece_that_may_be_shown_is_to_be_taken_down(studio):
 
 def test_the_plan_has_no_place(studio, tmp_path):
     assert "--to goes with the bundle" in studio.run("client", "C-0012", "--removal", "--to", tmp_path / "a").err
+
+
+@pytest.mark.parametrize("where", ["piece", "told"])
+def test_a_code_that_no_register_has_is_somebody_too(studio, tmp_path, where):
+    if where == "piece":
+        other = studio.root / "pieces/2026-03-16-fern"
+        other.mkdir()
+        (other / "piece.toml").write_text('title = "Fern"\nclient = "C-0077"\n', encoding="utf-8")
+    else:
+        with (studio.root / "told.toml").open("a", encoding="utf-8") as file:
+            file.write(TOLD.replace("c12", "C-0077"))
+    record = studio.root / "pieces/2026-03-14-owl-of-mayumi/piece.toml"
+    record.write_text(OWL.replace("settled well", "settled well. Better than that of C-0077."), encoding="utf-8")
+    assert studio.run("client", "C-0012", "--to", tmp_path / "them").code == 0
+    page = (tmp_path / "them/index.html").read_text(encoding="utf-8")
+    assert "C-0077" not in page
+    assert f"settled well. {LEFT_OUT}" in page
+
+
+def test_who_stands_on_pieces_alone_has_a_bundle_and_a_plan(studio, tmp_path):
+    (studio.root / "clients.toml").write_text(CLIENTS.replace("C-0012", "C-0099"), encoding="utf-8")
+    (studio.root / "told.toml").unlink()
+    assert studio.run("client", "C-0012", "--to", tmp_path / "them").code == 0
+    page = (tmp_path / "them/index.html").read_text(encoding="utf-8")
+    assert "C-0012" in page
+    assert "Barn owl" in page
+    assert "clients.toml" not in studio.run("client", "C-0012", "--removal").out
+
+
+def test_a_release_that_is_not_there_is_not_in_it_and_need_not_go(studio, tmp_path):
+    (studio.root / "pieces/2026-03-14-owl-of-mayumi/release-ostbrink.pdf").unlink()
+    assert studio.run("client", "C-0012", "--to", tmp_path / "them").code == 0
+    assert not (tmp_path / "them/papers").exists()
+    assert "release-ostbrink" not in studio.run("client", "C-0012", "--removal").out
+
+
+def test_without_a_release_or_a_day_the_plan_says_so_much_less(studio):
+    record = studio.root / "pieces/2026-03-14-owl-of-mayumi/piece.toml"
+    record.write_text('title = "Owl"\nclient = "C-0012"\n[[ink]]\nbatch = "GW2-1"\n', encoding="utf-8")
+    with (studio.root / "archive.toml").open("a", encoding="utf-8") as file:
+        file.write("\n[keep]\nyears = 10\n")
+    said = studio.run("client", "C-0012", "--removal").out
+    assert "for a recall; for how long is not set" in said
+    assert "release" not in said
+
+
+def test_ten_years_after_the_last_of_february_is_a_day(studio):
+    record = studio.root / "pieces/2026-03-14-owl-of-mayumi/piece.toml"
+    record.write_text(OWL.replace("2026-03-14\nhours", "2024-02-29\nhours"), encoding="utf-8")
+    with (studio.root / "archive.toml").open("a", encoding="utf-8") as file:
+        file.write("\n[keep]\nyears = 9\n")
+    assert "until 28 Feb 2033 by your 9 years" in studio.run("client", "C-0012", "--removal").out
