@@ -23,7 +23,7 @@ from archgen.storage import jobs as storage_jobs
 from archgen.storage.cache import Cache
 from archgen.values.frozen import Value
 
-VERSION = 7
+VERSION = 8
 PAIR_VERSION = 3
 SCREEN_PX, PAPER_PX, LIMB_PX = 720, 560, 420
 # Gauging takes about this much a pixel (33 measured); as much as decoding pictures may take is under way at a time.

@@ -12,7 +12,8 @@ Gray = NDArray[np.uint8]
 # Measured on 60 and 80 drawn lines of 0.12 to 0.6 mm at any angle, 75 to 400 dots per inch: in grays every line of
 # 1.35 dots and more was seen and measured within 0.02 mm, in ink and paper every one of 2 dots and more, within a dot.
 _SEEN_DOTS, _SEEN_STEPPED_DOTS = 1.35, 2.0
-_JUDGED_DOTS, _JUDGED_STEPPED_DOTS = 2.5, 3.0
+# A limit of three dots of ink and paper is no limit: lines of two and a half are drawn as three.
+_JUDGED_DOTS, _JUDGED_STEPPED_DOTS = 2.5, 3.5
 # Along rings and slanted lines of one width, smoothed as links do it: nine in ten lie so near their middle.
 _KNOWN_DOTS, _KNOWN_STEPPED_DOTS = 0.1, 0.5
 # Of the pixels along the edges of a drawing with soft edges, half and more are grays between these.

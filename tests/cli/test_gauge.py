@@ -51,13 +51,13 @@ def test_the_limits_are_those_of_the_settings(terminal):
 
 
 def test_a_table_says_at_which_width_it_stays_readable(terminal):
-    out = terminal.run("gauge", "owl", "--widths", "8mm,4cm").out.splitlines()
+    out = terminal.run("gauge", "owl", "--widths", "8mm,3.4cm").out.splitlines()
     assert out[-2].split()[-1] == "no"
     assert out[-1].split()[-1] == "yes"
 
 
 def test_the_table_is_in_the_json_when_asked_for(terminal):
-    found = json.loads(terminal.run("gauge", "owl", "--widths", "8mm,4cm", "--format", "json").out)
+    found = json.loads(terminal.run("gauge", "owl", "--widths", "8mm,3.4cm", "--format", "json").out)
     assert [row["readable"] for row in found["widths"]] == [False, True]
 
 

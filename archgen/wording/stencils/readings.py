@@ -54,10 +54,13 @@ def _of_the_file(gauge: GaugeFigures, limits: Limits) -> Iterator[str]:
                 f"Save it with {least} or more."
             )
     finest_mm = gauge.seen_from_mm
+    told = []
     if any(count is not None and finest_mm > limit_mm / 2 for _, count, limit_mm in known):
-        yield f"At this size {dots}: what is finer than {finest_mm:.2f} mm may be missed."
-    elif gauge.is_stepped:
-        yield f"At this size {dots}: widths are known to {25.4 / gauge.dots_per_inch:.2f} mm."
+        told.append(f"what is finer than {finest_mm:.2f} mm may be missed")
+    if gauge.is_stepped:
+        told.append(f"widths are known to {25.4 / gauge.dots_per_inch:.2f} mm")
+    if told:
+        yield f"At this size {dots}: {', and '.join(told)}."
 
 
 def _least(limits: Limits) -> float:

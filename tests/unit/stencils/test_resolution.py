@@ -25,7 +25,7 @@ def test_lines_are_judged_rightly_or_not_at_all(dpi, one_bit):
     marks = marks_of(gray)
     gauge = measure(marks, marks.width_px / k, LIMITS)
     assert gauge.dots.per_inch == pytest.approx(dpi)
-    assert (gauge.thin_lines is None) == (dpi < (254 if one_bit else 212))
+    assert (gauge.thin_lines is None) == (dpi < (297 if one_bit else 212))
     if gauge.thin_lines is None:
         assert (gauge.thin, gauge.readable_from_mm) == ((), None)
         return

@@ -90,6 +90,11 @@ def test_what_a_file_can_only_just_show_is_said():
     )
     stepped = said_of(dots_per_inch=400.0, seen_from_mm=0.127, is_stepped=True)
     assert "At this size the file has 400 dots per inch, ink and paper only: widths are known to 0.06 mm." in stepped
+    both = said_of(dots_per_inch=300.0, seen_from_mm=0.169, is_stepped=True)
+    assert (
+        "At this size the file has 300 dots per inch, ink and paper only: what is finer than 0.17 mm may be missed, "
+        "and widths are known to 0.08 mm."
+    ) in both
 
 
 def test_a_bundle_that_rests_on_an_assumed_shaft_says_so():
