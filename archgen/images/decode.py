@@ -64,6 +64,8 @@ MAX_FILE_BYTES = 500_000_000
 # Under this there is nothing to see, and every hash is chance.
 MIN_SIDE_PX = 16
 _BAND_PIXELS = 1_000_000
+# Scanners store 10, 12 and 14 bits in 16, not always widened: then white is the largest number of that many bits.
+_WHITES = tuple(2**bits - 1 for bits in (8, 10, 12, 14, 16))
 # What the stage goes on with; every other mode becomes one of these.
 PLAIN_MODES = frozenset({"L", "RGB", "CMYK", "LAB"})
 
@@ -272,7 +274,8 @@ def _reduced(opened: Opened, factor: int) -> Image.Image:
         picture.load()
         if factor == 1 and picture.mode in PLAIN_MODES and "transparency" not in picture.info:
             return picture
-    gain = _gain_to_8_bit(picture)
+    # The decoder of HEIF widens deep grays to 16 bits.
+    gain = 255 / 65535 if opened.file_format == "HEIF" else _gain_to_8_bit(picture)
     small: Image.Image | None = None
     for top, band in _bands(opened, factor):
         plain = _plain(band, gain)
@@ -320,15 +323,25 @@ def _plain(band: Image.Image, gain: float) -> Image.Image:
 
 def _gain_to_8_bit(picture: Image.Image) -> float:
     """Say by what to multiply the values of deep gray pictures."""
-    if picture.mode.startswith("I;16"):
-        return 255 / 65535
-    if picture.mode not in {"I", "F"}:
+    if picture.mode not in {"I", "F"} and not picture.mode.startswith("I;16"):
         return 1.0
-    _, highest = picture.getextrema()
-    assert isinstance(highest, (int, float))  # noqa: S101  one channel
+    highest = _highest(picture)
     if picture.mode == "F" and highest <= 1:
         return 255.0
-    return 1.0 if highest <= 255 else 255 / max(highest, 65535)
+    return 255 / next((white for white in _WHITES if highest <= white), highest)
+
+
+def _highest(picture: Image.Image) -> float:
+    """Give the highest value of one channel; band by band where Pillow does not know how, so in little memory."""
+    if picture.mode in {"I", "F", "I;16"}:
+        _, highest = picture.getextrema()
+        assert isinstance(highest, (int, float))  # noqa: S101  one channel
+        return highest
+    rows = max(_BAND_PIXELS // picture.width, 1)
+    tops = range(0, picture.height, rows)
+    return max(
+        int(np.asarray(picture.crop((0, top, picture.width, min(top + rows, picture.height)))).max()) for top in tops
+    )
 
 
 def _orientation(picture: Image.Image) -> int:

@@ -28,7 +28,7 @@ from archgen.storage.cache import Cache
 from archgen.storage.files import is_inside
 
 STAGE = "images"
-VERSION = 11
+VERSION = 12
 
 
 class ImageResult(msgspec.Struct, frozen=True):

@@ -28,7 +28,7 @@ from archgen.storage.cache import Cache
 from archgen.storage.jobs import Budget, run
 
 # Raise with every change of what is kept.
-VERSION = 1
+VERSION = 2
 # Long side that everything is worked out from: a quarter of a telephone's picture, which JPEG decodes by itself.
 READ_PX = 1600
 SMALL_PX = 520

@@ -1,4 +1,5 @@
 import numpy as np
+import pillow_heif
 import pytest
 from PIL import Image
 
@@ -41,6 +42,39 @@ def test_sixteen_bit_gray_keeps_its_tones(folder):
     Image.fromarray(ramp).save(folder / "p.png")
     _, picture = seen(folder, "p.png", Role.STENCIL)
     assert np.abs(np.asarray(picture, int)[0] - np.linspace(0, 255, 128)).max() <= 1
+
+
+@pytest.mark.parametrize("kind", ["<u2", ">u2", "<i4"])
+@pytest.mark.parametrize("bits", [8, 10, 12, 14, 16])
+def test_the_tones_of_fewer_bits_than_the_file_has_room_for_are_kept(folder, bits, kind):
+    """A scanner's 12 bits in a TIFF of 16, in either order of bytes: white is 4095 there."""
+    white = 2**bits - 1
+    ramp = np.tile(np.linspace(0, white, 128).round().astype(kind), (40, 1))
+    mode = {"<u2": "I;16", ">u2": "I;16B", "<i4": "I"}[kind]
+    Image.frombytes(mode, (128, 40), ramp.tobytes()).save(folder / "p.tif")
+    for role in (Role.STENCIL, Role.PHOTO):
+        _, picture = seen(folder, "p.tif", role)
+        assert np.abs(np.asarray(picture.convert("L"), int)[20] - np.linspace(0, 255, 128)).max() <= 3
+
+
+@pytest.mark.parametrize("mode", ["I;16", "I;16B"])
+def test_what_lies_in_the_last_rows_counts_for_the_tones_of_a_large_picture(folder, mode):
+    dark = np.full((1200, 1000), 4000, mode.replace("I;16B", ">u2").replace("I;16", "<u2"))
+    dark[-20:] = 65535
+    Image.frombytes(mode, (1000, 1200), dark.tobytes()).save(folder / "p.tif")
+    _, picture = seen(folder, "p.tif", Role.STENCIL)
+    assert picture.convert("L").getpixel((500, 100)) == 16
+
+
+def test_deep_gray_heic_is_read_from_the_decoders_memory_alone(folder, monkeypatch):
+    monkeypatch.setattr(pillow_heif.options, "SAVE_HDR_TO_12_BIT", True)
+    ramp = np.tile(np.linspace(0, 65535, 128).astype(np.uint16), (40, 1))
+    Image.fromarray(ramp).save(folder / "p.heic", quality=-1)
+    with decode.open_picture(folder / "p.heic") as opened:
+        assert opened.mode == "I;16"
+        monkeypatch.setattr(opened.picture, "load", None)
+        read = decode.load(opened, 1)
+    assert np.abs(np.asarray(read.convert("L"), int)[0] - np.linspace(0, 255, 128)).max() <= 2
 
 
 @pytest.mark.parametrize("top", [1.0, 255.0])

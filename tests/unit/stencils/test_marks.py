@@ -35,9 +35,14 @@ def sixteen_bit():
     return Image.fromarray((np.asarray(sign(), np.uint16) * 257).astype(np.uint16))
 
 
+def twelve_bits_in_sixteen():
+    return Image.fromarray((np.asarray(sign(), np.uint16) * 16).astype(np.uint16))
+
+
 @pytest.mark.parametrize(("name", "picture", "options"), [
     ("gray.png", sign, {}), ("gray.jpg", sign, {"quality": 85}), ("gray.tif", sign, {"compression": "tiff_lzw"}),
     ("gray.webp", lambda: sign().convert("RGB"), {"quality": 90}), ("deep.png", sixteen_bit, {}),
+    ("twelve.tif", twelve_bits_in_sixteen, {}),
     ("gray.heic", lambda: sign().convert("RGB"), {"quality": 95}), ("clear.png", transparent, {}),
     ("palette.png", lambda: sign().convert("P"), {}), ("fax.tif", lambda: sign().convert("1", dither=0), {}),
     ("cmyk.tif", lambda: sign().convert("CMYK"), {}),
