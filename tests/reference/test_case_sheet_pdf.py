@@ -10,15 +10,17 @@ import msgspec
 import numpy as np
 import outloud
 import pikepdf
+import pypdfium2
 import pytest
 import zxingcpp
 from PIL import Image
 from scipy import ndimage
 
 from archgen.config import PrinterSettings
-from archgen.outputs.sheets.case_sheet import CaseSheets
+from archgen.outputs.sheets.case_sheet import CaseSheets, Press
 from archgen.outputs.sheets.recall_list import trace_list
 from archgen.outputs.sheets.recall_pdf import trace_pdf
+from archgen.outputs.sheets.view import CAUTIONS, SheetLimb, SheetReading, case_sheet
 from archgen.pieces.survey import survey
 from archgen.records import model
 from archgen.tracing.book import BatchBook
@@ -132,10 +134,10 @@ def test_a_sheet_printed_at_98_percent_is_told_from_a_true_one(tmp_path, pdftopp
     assert rule_mm(gray) == pytest.approx(98, abs=0.1)
 
 
-def test_a_stencil_too_wide_for_the_first_sheet_has_a_sheet_of_its_own(tmp_path, pdftoppm, pdftotext):
+def test_a_stencil_too_wide_for_its_column_is_drawn_smaller_and_says_so(tmp_path, pdftoppm, pdftotext):
     pdf = pdf_of(with_black_stencil(tmp_path, 150), tmp_path)
-    assert block_mm(raster(pdf, pdftoppm, page=2, width_mm=210)) == pytest.approx((150, 150 * 400 / 570), abs=0.1)
-    assert re.search(r"Drawn at \d\d\s%\sof\sits\strue\ssize", text_of(pdf, pdftotext))
+    share = int(re.search(r"Drawn at (\d\d)\s%\sof\sits\strue\ssize", text_of(pdf, pdftotext))[1])
+    assert block_mm(raster(pdf, pdftoppm))[0] == pytest.approx(150 * share / 100, abs=0.8)
 
 
 def test_a_stencil_too_large_for_the_paper_says_so(tmp_path, pdftotext):
@@ -274,13 +276,100 @@ def test_what_could_not_be_printed_is_named(tmp_path, pdftotext):
     assert "U+13171" in text
 
 
-def test_sheets_are_numbered(tmp_path, pdftotext, pdfinfo):
-    pdf = pdf_of(make_catalogue(tmp_path, long_piece()), tmp_path)
+def test_sheets_are_numbered(tmp_path, pdftotext):
+    text = text_of(pdf_of(make_catalogue(tmp_path, long_piece()), tmp_path), pdftotext)
+    assert all(f"sheet {number} of 2" in text for number in (1, 2))
+
+
+# ---------------------------------------------------------------- two sheets, whatever was recorded
+
+
+def pages_of(pdf, pdfinfo):
     said = subprocess.run([pdfinfo, pdf], capture_output=True, text=True, check=True).stdout
-    pages = int(re.search(r"Pages:\s+(\d+)", said)[1])
+    return int(re.search(r"Pages:\s+(\d+)", said)[1])
+
+
+def crowded_piece(count, **changes):
+    """A piece with `count` of everything, each with words of its own."""
+    long_words = "one sentence after the other about how it went, "
+    record = make_record(
+        title="Wild garden over the whole of an arm",
+        needle=tuple(model.Needle(code="1003RL", use=long_words, batch=f"N-{n:04}") for n in range(count)),
+        ink=tuple(model.Ink(batch=f"CC-{n:04}", name="leaf green", use=long_words) for n in range(count)),
+        sitting=tuple(model.Sitting(date=dt.date(2026, 1, 1), note=long_words * 9) for _ in range(count)),
+        reference=tuple(model.Reference(file="references/owl-field.jpg", note=long_words * 9) for _ in range(count)),
+        healing=tuple(model.Healing(date=dt.date(2026, 4, 20), note=long_words * 2) for _ in range(count)),
+        **changes,
+    )
+    return make_piece(record=record, notes=f"# Notes\n\n> {long_words * count}\n\n- {long_words * count * 9}")
+
+
+@pytest.mark.parametrize("paper", ["A4", "200 x 260 mm"])
+@pytest.mark.parametrize("count", [3, 8, 30])
+def test_two_sheets_hold_any_record_and_every_batch(tmp_path, pdfinfo, pdftotext, paper, count):
+    pdf = pdf_of(on_paper(make_catalogue(tmp_path, crowded_piece(count)), paper), tmp_path)
     text = text_of(pdf, pdftotext)
-    assert pages > 4
-    assert all(f"sheet {number} of {pages}" in text for number in range(1, pages + 1))
+    assert pages_of(pdf, pdfinfo) == 2
+    assert set(re.findall(r"N-\d{4}|CC-\d{4}", text)) == {f"{k}-{n:04}" for k in ("N", "CC") for n in range(count)}
+    assert "Batch not in the ink register" in text
+    assert all(words in text for words in ("Client told of ink batches on", "Signed", *CAUTIONS))
+
+
+def test_what_has_no_room_is_counted_and_the_page_of_the_piece_named(tmp_path, pdftotext):
+    text = text_of(pdf_of(make_catalogue(tmp_path, crowded_piece(30)), tmp_path), pdftotext)
+    shown = text.count("1 Jan 2026")
+    assert 0 < shown < 30
+    assert f"and {30 - shown} more: see the piece’s page" in text
+    assert re.search(r"and \d+ more words: see the piece’s page", text)
+
+
+def test_what_there_is_room_for_is_whole(tmp_path, pdftotext):
+    text = text_of(pdf_of(make_catalogue(tmp_path), tmp_path), pdftotext)
+    assert "see the piece’s page" not in text
+    assert "finer lines round the eye" in text
+
+
+def test_not_even_a_thousand_of_everything_needs_a_third_sheet(tmp_path, pdfinfo):
+    many = crowded_piece(1000, client="C" * 3000, styles=("a style" * 400,))
+    assert pages_of(pdf_of(make_catalogue(tmp_path, many), tmp_path), pdfinfo) == 2
+
+
+def gauged_sheet(tmp_path, piece):
+    """A sheet that also says how the stencil reads and lies on the limb."""
+    surveyed = survey(make_catalogue(tmp_path, piece))
+    (overview,) = surveyed.overviews.values()
+    sheet = case_sheet(overview, overview.record, surveyed)
+    picture = sheet.drawing.picture
+    reading = SheetReading(picture, ("Thinnest line 0.21 mm.",), (("A", "0.21 mm wide"), ("1", "0.30 mm apart")))
+    sheet = dataclasses.replace(sheet, reading=reading, limb=SheetLimb(picture, ("Wraps 77 degrees.",)))
+    path = tmp_path / "gauged.pdf"
+    path.write_bytes(Press(tmp_path / "blobs").make(sheet))
+    return path
+
+
+def test_on_the_second_sheet_nothing_but_names_of_columns_is_smaller_than_10_pt(tmp_path):
+    # Adobe's point is 1/72 inch; sizes as PDFium reads them.
+    with pypdfium2.PdfDocument(gauged_sheet(tmp_path, make_piece())) as document:
+        page = document[1].get_textpage()
+        sizes = [pypdfium2.raw.FPDFText_GetFontSize(page.raw, n) for n in range(page.count_chars())]
+        small = "".join(page.get_text_range(n, 1) if size < 9.9 else "\n" for n, size in enumerate(sizes))
+    names = {
+        "Barn owl Case sheet",
+        "Date Kind Time Note",
+        "Drawing Version From Width File Note",
+        "Picture File From Right As reference Show it Show tattoo",
+        "Checked against the folder on Client told of ink batches on Signed",
+        "Private 2026-03-14-barn-owl, sheet 2 of 2",
+        *("A", "1"),
+    }
+    assert {line.strip() for line in small.splitlines() if line.strip()} == names
+
+
+def test_where_a_reading_has_no_room_for_its_picture_its_words_stay(tmp_path, pdftotext, pdfinfo):
+    pdf = gauged_sheet(tmp_path, crowded_piece(30))
+    assert pages_of(pdf, pdfinfo) == 2
+    assert "Thinnest line 0.21 mm." in text_of(pdf, pdftotext)
+    assert "0.30 mm apart" in text_of(gauged_sheet(tmp_path, make_piece()), pdftotext)
 
 
 def test_a_piece_with_nothing_but_a_title_has_one_sheet(tmp_path, pdftotext):
