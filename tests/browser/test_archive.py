@@ -549,6 +549,17 @@ def test_fresh_and_healed_switch_with_keys_and_buttons(site, visit):
     assert page.get_by_role("button", name="Healed").get_attribute("aria-pressed") == "true"
 
 
+@pytest.mark.parametrize("width", [1440, 390])
+def test_a_recall_and_the_print_stand_in_the_first_screen(site, visit, width):
+    page = visit(site / "pieces/2026-03-14-barn-owl.html", width=width).page
+    notice = page.locator(".notice")
+    box = notice.bounding_box()
+    assert box["y"] + box["height"] < 600
+    assert "batch GW2-2231. The client is still to be told." in " ".join(notice.inner_text().split())
+    assert page.locator(".head-print").bounding_box()["height"] >= 52  # a finger in a glove
+    assert page.locator(".turn [rel]").first.bounding_box()["height"] >= 44
+
+
 def test_checks_narrow_by_whom_to_ask(site, visit):
     page = visit(site / "checks.html").page
     page.check('input[data-ask="myself"]')

@@ -2,6 +2,7 @@
 
 import datetime as dt
 import io
+import shutil
 from pathlib import Path
 
 import numpy as np
@@ -30,6 +31,73 @@ file = "photos/healed.png"
 stage = "healed"
 taken = 2026-05-01
 """
+# As much as a long day writes down, and a question to each of whom one can ask.
+FULL = """title = "Long-haired dog"
+client = "C-0018"
+finished = 2026-03-14
+styles = ["micro-portrait", "black-and-grey", "botanical"]
+subjects = ["dog", "pet", "moth", "fern"]
+publish = true
+[size]
+width = "57 mm"
+height = "78 mm"
+[placement]
+region = "forearm-inner"
+side = "left"
+girth = "273 mm"
+note = "looks at the owner, not at the room"
+[[sitting]]
+date = 2026-03-14
+hours = "4 h 45 min"
+note = "eyes first, then stopped and looked, then the rest"
+[[healing]]
+date = 2026-05-01
+note = "eyes bright, left ear a shade lighter than planned, leave it"
+[[needle]]
+code = "1RL"
+use = "fur"
+batch = "N-88520"
+expiry = 2028-11-30
+[[needle]]
+code = "bugpin 9RL"
+use = "nose, eyes"
+batch = "N-88213"
+[[needle]]
+code = "0805RS"
+use = "soft tone under the fur"
+batch = "N-88541"
+[[ink]]
+batch = "BK-1177"
+[[ink]]
+batch = "GW2-2498"
+use = "second tone, fur"
+[[ink]]
+batch = "WH-0310"
+use = "whiskers, light in the eyes"
+[[reference]]
+file = "references/sharpened.png"
+source = "supplied by the client, nothing in writing"
+digital_source = "compositeWithTrainedAlgorithmicMedia"
+[release]
+status = "granted"
+scope = ["portfolio"]
+date = 2026-03-14
+"""
+INKS = """[[batch]]
+batch = "GW2-2498"
+name = "grey wash 2"
+maker = "Brackwater"
+opened = 2025-02-01
+expiry = 2027-08-01
+recalled = 2026-05-02
+[[batch]]
+batch = "BK-1177"
+name = "dense black"
+maker = "Hollow Tarn"
+[[batch]]
+batch = "WH-0310"
+name = "opaque white"
+"""
 TURN = {"turn": 14, "share": 0.7, "shift": (20, 30)}
 
 
@@ -47,7 +115,15 @@ def out(tmp_path_factory):
     save(stencil(4), alone / "stencils/1.png")
     save(skin(4), alone / "photos/fresh.png")
     (alone / "piece.toml").write_text(RECORD.partition('[[photo]]\nfile = "photos/healed')[0].replace("owl", "alone"))
+    full = root / "content" / "pieces" / "2026-03-14-full"
+    shutil.copytree(owl, full)
+    save(stencil(5), full / "references/sharpened.png")
+    save(stencil(6), full / "references/from-messenger.png")
+    (full / "piece.toml").write_text(FULL + RECORD.partition("[[stencil]]")[1] + RECORD.partition("[[stencil]]")[2])
+    (full / "notes.md").write_text("He died in December, fourteen years old.\n\nTissues on the left shelf.")
+    (full / "story.md").write_text("He slept on that arm for fourteen years.")
     (root / "content" / "archive.toml").write_text("")
+    (root / "content" / "inks.toml").write_text(INKS)
     build(root / "content", root / "built", Options(1, dt.date(2026, 6, 1)), Silent())
     return root / "built" / "archive" / "pieces"
 
@@ -160,9 +236,12 @@ def test_a_single_photo_takes_the_stencil_too(out, visit):
     assert (abs(seen(page, "#compare .pic") - [74, 42, 138]) < 40).all(-1).sum() > 400
 
 
-@pytest.mark.parametrize(("width", "most"), [(1440, 2600), (390, 5000)])
-def test_a_piece_stays_within_its_height(out, visit, width, most):
-    page = visit(out / "2026-03-14-barn-owl.html", width=width).page
+@pytest.mark.parametrize(("width", "most"), [(1440, 2400), (390, 4650)])
+def test_a_piece_with_much_to_say_stays_within_its_height(out, visit, width, most):
+    # Nothing unfolded, 2600 and 5000 px are the most: what is left is for pieces with more versions and longer notes.
+    page = visit(out / "2026-03-14-full.html", width=width).page
+    assert page.locator(".notice").is_visible()
+    assert page.locator(".finding").count() >= 3
     assert page.evaluate("document.documentElement.scrollHeight") <= most
 
 

@@ -21,7 +21,16 @@ from archgen.outputs.archive.piece.reading import (
     print_buttons,
     readings,
 )
-from archgen.outputs.archive.piece.work import InkRow, NeedleRow, ReferenceRow, ink_rows, needle_rows, reference_rows
+from archgen.outputs.archive.piece.work import (
+    InkRow,
+    NeedleRow,
+    RecallNotice,
+    ReferenceRow,
+    ink_rows,
+    needle_rows,
+    recall_notices,
+    reference_rows,
+)
 from archgen.pieces.overview import Neighbour, PieceOverview
 from archgen.records.model import Piece, PieceRecord, Release
 from archgen.render.markdown import to_html
@@ -104,6 +113,7 @@ class ArchivePieceView(Value, frozen=True):
     record_file: str
     record_href: str
     subtitle: str = "The record cannot be used until its problems are put right."
+    recalls: tuple[RecallNotice, ...] = ()
     laid: LaidView | None = None
     healing: HealingRule | None = None
     cells: tuple[TitleCell, ...] = ()
@@ -210,6 +220,7 @@ def _with_record(
     return replace(
         view,
         subtitle=", ".join(part for part in (place, size) if part),
+        recalls=recall_notices(context, overview),
         laid=laid_view(overview),
         healing=healing_rule(overview, record, limits),
         cells=tuple(_cells(context, overview, record)),

@@ -9,10 +9,11 @@ from archgen.pieces.overview import PieceOverview
 from archgen.pieces.references import ReferenceOverview
 from archgen.publication.reference_rights import SourceNode
 from archgen.publication.rights import is_composite
-from archgen.records.model import Likeness, Reference
+from archgen.records.model import InkBatch, Likeness, Reference
 from archgen.records.vocabulary.licences import license_url, license_words
 from archgen.units import date_words
 from archgen.values.frozen import Value
+from archgen.wording.batches import product_words
 from archgen.wording.embedded import source_words, told_words
 from archgen.wording.pieces import LATE, Mark, answer_mark, day_words, ruling_mark
 
@@ -46,6 +47,14 @@ class InkRow(Value, frozen=True):
     opened: str
     expiry: str
     marks: tuple[Mark, ...]
+
+
+class RecallNotice(Value, frozen=True):
+    """A recalled ink of the piece; `asks` until its wearer was told."""
+
+    words: str
+    href: str
+    asks: bool
 
 
 class SourceBranch(Value, frozen=True):
@@ -131,6 +140,24 @@ def _ink_row(context: Context, piece_id: str, use: InkUse) -> InkRow:
         expiry=day_words(ink.expiry) or "",
         marks=(*marks, LATE) if use.was_late else marks,
     )
+
+
+def recall_notices(context: Context, overview: PieceOverview) -> tuple[RecallNotice, ...]:
+    """Say which inks of the piece were called back, each batch once."""
+    notices = (
+        RecallNotice(
+            words=f"Recalled on {date_words(bottle.recalled)}: {_bottle_words(bottle)}.",
+            href=_batch_links(context, use.ink.batch)[0].href,
+            asks=overview.id in context.pieces_to_tell(bottle.batch),
+        )
+        for use in overview.inks
+        if (bottle := use.bottle) and bottle.recalled
+    )
+    return tuple(dict.fromkeys(notices))
+
+
+def _bottle_words(bottle: InkBatch) -> str:
+    return ", ".join(filter(None, (product_words(bottle.maker, bottle.name), f"batch {bottle.batch}")))
 
 
 def reference_rows(context: Context, overview: PieceOverview) -> tuple[ReferenceRow, ...]:

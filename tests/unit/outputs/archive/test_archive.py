@@ -279,6 +279,21 @@ def test_the_mark_of_a_recall_is_quiet_when_the_wearer_was_told(view_of):
         assert [mark.asks for mark in view_of(inks={"GW2-2231": bottle}, told=entries).inks[0].marks] == [asks]
 
 
+def test_a_recall_is_told_at_the_head_of_the_piece_and_asks_until_the_wearer_was_told(view_of):
+    bottle = model.InkBatch(batch="GW2-2231", name="grey wash 2", maker="Inkworks", recalled=dt.date(2026, 5, 2))
+    told = (model.Told(batch="GW2-2231", client="c0042", date=dt.date(2026, 5, 4)),)
+    twice = with_record(ink=(model.Ink(batch="GW2-2231", use="fur"), model.Ink(batch="GW2-2231", use="eyes")))
+    for entries, asks in (((), True), (told, False)):
+        (notice,) = view_of(twice, inks={"GW2-2231": bottle}, told=entries).recalls
+        assert notice.words == "Recalled on 2 May 2026: grey wash 2, Inkworks, batch GW2-2231."
+        assert (notice.href, notice.asks) == ("../batches/GW2-2231.html", asks)
+
+
+def test_without_a_recall_nothing_is_told_at_the_head(view_of):
+    assert view_of(inks={"GW2-2231": model.InkBatch(batch="GW2-2231")}).recalls == ()
+    assert view_of(inks={"GW2-2231": RECALLED}).recalls[0].words == "Recalled on 2 May 2026: batch GW2-2231."
+
+
 def test_each_number_of_an_ink_has_its_page_and_words_have_none(view_of):
     inks = (model.Ink(batch="GW2-2231, BK-1"), model.Ink(batch="see label"), model.Ink(name="black"))
     rows = view_of(with_record(ink=inks)).inks
