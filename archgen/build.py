@@ -38,6 +38,7 @@ from archgen.outputs.registry import (
 )
 from archgen.picture_facts.facts import ImageJob
 from archgen.picture_facts.jobs import picture_jobs
+from archgen.picture_facts.known_stencils import keep_stencils
 from archgen.picture_facts.stage import read_pictures
 from archgen.pieces.gauging import gauge_archive, lay_archive
 from archgen.pieces.survey import SurveyedCatalogue, survey
@@ -257,6 +258,7 @@ def _build_folders(
     memory.save()
     remember_archive(folders.out, root)
     catalogue = complete(records, folders.cache, options, progress, gauged=True)
+    keep_stencils(folders.cache, root, catalogue.facts)
     found = (*catalogue.findings, *silent_changes(catalogue, folders.out))
     catalogue = replace(catalogue, findings=tuple(sorted(found, key=lambda f: f.sort_key)))
     check_nothing_vanished(catalogue)

@@ -85,17 +85,24 @@ _MOST, _MOST_LIKE = 10, 5
 
 
 def _index(root: Path, out: Path, today: dt.date) -> "Index":
-    """Read the index of the last build when nothing has changed since, else make it from the records."""
+    """Read the index of the last build when nothing has changed since, else make it from the records.
+
+    Heights of stencils are as the last build found them in the pictures, which are not opened here.
+    """
     from archgen.outputs.archive.answers import built_index, make_index
     from archgen.storage.last_build import recall
 
     built = built_index(out / "archive") if recall(out, root, today.isoformat()) else None
     if built:
         return built
+    from dataclasses import replace
+
+    from archgen.picture_facts.known_stencils import recall_stencils
     from archgen.pieces.survey import survey
     from archgen.reading.records import recall_records
 
-    return make_index(survey(recall_records(root, out, today)))
+    records = recall_records(root, out, today)
+    return make_index(survey(replace(records, facts=recall_stencils(out / "cache", root))))
 
 
 def _find_like(picture: Path, root: Path, out: Path, overlay: Path | None, most: int, form: str) -> ExitCode:

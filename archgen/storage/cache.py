@@ -38,7 +38,7 @@ class _Seen(msgspec.Struct, array_like=True):
 
     def is_still(self, facts: os.stat_result) -> bool:
         """Say whether nothing about the file changed."""
-        return (self.number, self.size, self.changed_ns, self.entry_changed_ns) == _stamp(facts)
+        return (self.number, self.size, self.changed_ns, self.entry_changed_ns) == stamp_of(facts)
 
 
 class _Looks(msgspec.Struct):
@@ -89,7 +89,7 @@ class Cache:
                 if self.folder.is_dir():
                     self._make_ready()
                     # What the system tells of a file takes three times as much memory.
-                    self._files = {name: _Seen(*_stamp(facts)) for name, facts in _ordinary_files(self.blobs)}
+                    self._files = {name: _Seen(*stamp_of(facts)) for name, facts in _ordinary_files(self.blobs)}
             return self._files
 
     @staticmethod
@@ -210,8 +210,13 @@ class Cache:
             return seen.digest
         digest = digest_file(Path(path))
         if time.time() - facts.st_mtime > SETTLED_SECONDS:
-            self._seen[key] = _Seen(*_stamp(facts), digest)
+            self._seen[key] = _Seen(*stamp_of(facts), digest)
         return digest
+
+    def seen_as(self, path: str | Path) -> tuple[int, int, int, int] | None:
+        """Give the stamp of a file as its digest was read; None when it had not settled or was not read."""
+        seen = self._seen.get(os.fspath(path))
+        return (seen.number, seen.size, seen.changed_ns, seen.entry_changed_ns) if seen else None
 
     def save(self) -> None:
         """Write down the digests of the files looked at, and which blobs are whole as they lie there now."""
@@ -231,7 +236,7 @@ class Cache:
             before = self._whole_before.get(name)
             is_whole = self._whole.get(name, before is not None and before.is_still(facts))
             if is_whole and now - facts.st_mtime > SETTLED_SECONDS:
-                yield name, _Seen(*_stamp(facts))
+                yield name, _Seen(*stamp_of(facts))
 
     def prune(self, blobs_in_use: Iterable[str]) -> None:
         """Remove results not asked for since this cache was opened and blobs that neither they nor anybody names."""
@@ -267,5 +272,6 @@ def _ordinary_files(folder: Path) -> Iterator[tuple[str, os.stat_result]]:
                 yield entry.name, facts
 
 
-def _stamp(facts: os.stat_result) -> tuple[int, int, int, int]:
+def stamp_of(facts: os.stat_result) -> tuple[int, int, int, int]:
+    """Give what of a file changes with it: its number on the disk, size, and two times in nanoseconds."""
     return facts.st_ino, facts.st_size, facts.st_mtime_ns, facts.st_ctime_ns

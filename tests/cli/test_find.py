@@ -2,6 +2,7 @@
 
 import io
 import json
+import os
 from pathlib import Path
 
 import cv2
@@ -19,6 +20,7 @@ from archgen.intake.comparing.filed_lines import FiledPicture
 from archgen.intake.comparing.pieces_like import LaidOn, PieceLike
 from archgen.laying.pose import similar
 from archgen.laying.recognise import SHORTLIST
+from tests.cli.archive import draw_f
 from tests.demo.drawing import motif
 from tests.demo.limb import Scene
 from tests.demo.photo import render
@@ -195,3 +197,23 @@ def test_lines_on_the_picture_are_offered_where_somebody_has_to_look(is_sure, ov
     assert ("add --overlay" in said) == offered
     assert ("Laid on each other: 1-owl.jpg" in said) == bool(overlays)
     assert ("look at both" in said) == (not is_sure)
+
+
+def test_a_height_that_only_the_picture_tells_is_known_while_records_changed(terminal):
+    """As on the pages; and no more once the stencil's own file changed."""
+    stencils = sorted(terminal.root.glob("pieces/*/stencils/*"))
+    for one in stencils:
+        os.utime(one, (1_700_000_000, 1_700_000_000))
+    terminal.run("build")
+    on_the_page = terminal.run("find", "60 mm").out
+    assert "40 × 60 mm" in on_the_page
+    record = terminal.root / "pieces/2025-01-01-moth/piece.toml"
+    record.write_text(record.read_text().replace('"Moth"', '"Hawk moth"'))
+    assert "Hawk moth" in terminal.run("find", "hawk").out
+    assert terminal.run("find", "60 mm").out == on_the_page
+    for one in stencils:
+        draw_f(one, (600, 790))
+    assert "Nothing has “60 mm”" in terminal.run("find", "60 mm").out
+    for one in stencils:
+        one.unlink()
+    assert "Nothing has “60 mm”" in terminal.run("find", "60 mm").out
