@@ -217,3 +217,22 @@ def test_a_height_that_only_the_picture_tells_is_known_while_records_changed(ter
     for one in stencils:
         one.unlink()
     assert "Nothing has “60 mm”" in terminal.run("find", "60 mm").out
+
+
+def test_a_drawing_that_two_pieces_hold_nearly_alike_is_said_of_both_and_sure_of_neither(tmp_path):
+    root = tmp_path / "content"
+    for name, weight in (("2026-01-10-snake", 1.0), ("2026-01-11-again", 1.25)):
+        folder = root / "pieces" / name / "stencils"
+        folder.mkdir(parents=True)
+        stencil(motif("snake", 60.0), 300, weight).save(folder / "1.png")
+        (folder.parent / "piece.toml").write_text(SNAKE.replace("mirrored = true\n", ""))
+    save(stencil(motif("snake", 60.0), 200), tmp_path / "shot.png")
+    asked = ["find", "--like", str(tmp_path / "shot.png"), "--archive", str(root), "--format", "json"]
+    said = json.loads(CliRunner().invoke(archgen, asked).stdout)
+    assert {(one["piece"], one["sure"]) for one in said["answers"]} == {
+        ("2026-01-10-snake", False),
+        ("2026-01-11-again", False),
+    }
+    (root / "pieces/2026-01-11-again/stencils/1.png").unlink()
+    said = json.loads(CliRunner().invoke(archgen, asked).stdout)
+    assert [(one["piece"], one["sure"]) for one in said["answers"]] == [("2026-01-10-snake", True)]

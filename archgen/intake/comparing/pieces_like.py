@@ -1,5 +1,6 @@
 """Which filed pieces a picture shows: as a copy of a filed picture, or by the lines of a filed stencil or photo."""
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -63,6 +64,7 @@ class PieceLike:
         words: How the two are alike, to stand before its name.
         is_sure: Whether that may be said; else it is for a person to look at.
         laid: Where its lines lie, when it was found by them.
+        is_exact: Whether the filed picture itself was recognised, not only the drawing on it.
     """
 
     piece: str
@@ -71,6 +73,7 @@ class PieceLike:
     words: str
     is_sure: bool
     laid: LaidOn | None = None
+    is_exact: bool = False
 
 
 def pieces_like(
@@ -94,8 +97,43 @@ def pieces_like(
     copies = [_of_twin(twin, catalogue) for twin in twins]
     lines = _by_lines(seen, catalogue, caches, progress)
     found = sorted([*copies, *lines], key=lambda one: not one.is_sure)
-    first = {one.piece: one for one in reversed(found)}
-    return tuple(one for one in found if first[one.piece] is one)[:most]
+    return tuple(with_much_alike(found, catalogue))[:most]
+
+
+def with_much_alike(found: Iterable[PieceLike], catalogue: Catalogue) -> Iterator[PieceLike]:
+    """Give the first answer for each piece; beside a drawing those of other pieces that hold nearly the same one.
+
+    Which of them a picture shows is for a person to see, so none of them is sure.
+    """
+    first: dict[str, PieceLike] = {}
+    for one in found:
+        first.setdefault(one.piece, one)
+    alike = {one.piece: _much_alike(one, catalogue) for one in first.values() if one.is_sure and not one.is_exact}
+    told = set()
+    for one in first.values():
+        for each in (one, *(first.get(other.piece, other) for other in alike.get(one.piece, ()))):
+            if each.piece not in told:
+                told.add(each.piece)
+                yield _doubted(each) if alike.get(each.piece) else each
+
+
+def _doubted(one: PieceLike) -> PieceLike:
+    return replace(one, is_sure=False, words="Its lines may be those of" if one.laid else "It may be a copy of")
+
+
+def _much_alike(one: PieceLike, catalogue: Catalogue) -> list[PieceLike]:
+    """Give other pieces that hold nearly the drawing of one, also where somebody decided that they are different."""
+    piece = catalogue.piece_at(one.path)
+    drawings = {one.path} if piece is None or one.path in piece.stencils else {*piece.stencils}
+    pairs = (*catalogue.twins.pairs, *(pair for settled in catalogue.twins.settled for pair in settled.pairs))
+    paths = [path for pair in pairs for path in (pair.a, pair.b) if {pair.a, pair.b} & drawings]
+    holding = [(catalogue.piece_at(path), path) for path in paths]
+    words = "Nearly the same drawing is also"
+    return [
+        PieceLike(other.id, other.title, path, words, is_sure=False)
+        for other, path in holding
+        if other and other.id != one.piece
+    ]
 
 
 def _by_lines(
@@ -134,4 +172,7 @@ def _of_twin(twin: FiledTwin, catalogue: Catalogue) -> PieceLike:
     piece = catalogue.piece_at(twin.path)
     others = {Relation.BURST: "Another frame of", Relation.VERSION: "Another version of"}
     words = copy_words(twin, is_gray=False) if twin.is_copy else others.get(twin.relation, "Somewhat like")
-    return PieceLike(piece.id if piece else "", piece.title if piece else "", twin.path, words, twin.is_copy)
+    is_drawing = piece is not None and twin.path in piece.stencils
+    is_exact = twin.is_same_file or not is_drawing
+    title = piece.title if piece else ""
+    return PieceLike(piece.id if piece else "", title, twin.path, words, twin.is_copy, is_exact=is_exact)
