@@ -327,6 +327,7 @@ def test_what_there_is_room_for_is_whole(tmp_path, pdftotext):
     text = text_of(pdf_of(make_catalogue(tmp_path), tmp_path), pdftotext)
     assert "see the piece’s page" not in text
     assert "finer lines round the eye" in text
+    assert "Needle, used for" in text
 
 
 def test_not_even_a_hundred_of_everything_need_a_third_sheet(tmp_path, pdfinfo, pdftotext):
@@ -336,6 +337,52 @@ def test_not_even_a_hundred_of_everything_need_a_third_sheet(tmp_path, pdfinfo, 
     text = text_of(pdf, pdftotext)
     assert "C…" in text
     assert text.count("many titles") < 20
+    assert "100 in all: see the piece’s page" in text
+
+
+def test_needles_and_inks_stay_on_the_sheet_for_the_chair_where_they_fit_in_lines(tmp_path, pdftotext):
+    record = make_record(
+        needle=tuple(model.Needle(code="1003RL", use="outline", batch=f"N-{n}") for n in range(8)),
+        ink=tuple(model.Ink(batch=f"CC-{n}", name="leaf green", use="leaves") for n in range(9)),
+    )
+    pdf = pdf_of(make_catalogue(tmp_path, make_piece(record=record)), tmp_path)
+    first = text_of(pdf, pdftotext).partition("sheet 1 of 2")[0]
+    assert set(re.findall(r"N-\d|CC-\d", first)) == {*(f"N-{n}" for n in range(8)), *(f"CC-{n}" for n in range(9))}
+    assert "Batch not in the ink register" in first
+
+
+@pytest.mark.parametrize(("needles", "inks", "shown"), [(16, 16, True), (26, 200, False)])
+def test_the_figure_goes_to_the_second_sheet_where_it_has_room(tmp_path, pdfinfo, pdftotext, needles, inks, shown):
+    record = make_record(
+        needle=tuple(model.Needle(code="1003RL", batch=f"N-{n}") for n in range(needles)),
+        ink=tuple(model.Ink(batch=f"CC-{n}", name="leaf green") for n in range(inks)),
+        sitting=make_record().sitting * 30,
+        stencil=(model.Stencil(file="stencils/owl-2.png", width=model.Length(120), applied=True),),
+    )
+    pdf = pdf_of(make_catalogue(tmp_path, make_piece(record=record)), tmp_path)
+    assert pages_of(pdf, pdfinfo) == 2
+    assert ("Where it is" in text_of(pdf, pdftotext)) is shown
+
+
+def test_what_small_parts_leave_goes_to_the_large_ones(tmp_path, pdftotext):
+    sittings = tuple(model.Sitting(date=dt.date(2026, 1, 1), note="went well") for _ in range(60))
+    pdf = pdf_of(make_catalogue(tmp_path, make_piece(record=make_record(sitting=sittings))), tmp_path)
+    assert text_of(pdf, pdftotext).count("went well") > 15
+
+
+@pytest.mark.parametrize("mark", ["", "> ", "- ", "    "])
+def test_notes_of_any_shape_are_cut_behind_a_word_and_the_rest_is_counted(tmp_path, pdftotext, mark):
+    words = " ".join(f"w{n:04}" for n in range(1200))
+    text = text_of(pdf_of(make_catalogue(tmp_path, words_only(notes=f"{mark}{words}")), tmp_path), pdftotext)
+    shown = len(re.findall(r"w\d{4}", text))
+    assert 300 < shown < 1200
+    assert f"and {1200 - shown} more words: see the piece’s page" in text
+
+
+def test_of_an_endless_follow_up_the_beginning_stands(tmp_path, pdftotext):
+    looks = (model.Healing(date=dt.date(2026, 4, 20), note="eyes bright, " + "and so on " * 900),)
+    pdf = pdf_of(make_catalogue(tmp_path, make_piece(record=make_record(healing=looks))), tmp_path)
+    assert "eyes bright, and so on" in text_of(pdf, pdftotext)
 
 
 def gauged_sheet(tmp_path, piece):
