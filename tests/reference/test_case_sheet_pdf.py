@@ -351,8 +351,9 @@ def test_needles_and_inks_stay_on_the_sheet_for_the_chair_where_they_fit_in_line
     assert "Batch not in the ink register" in first
 
 
-@pytest.mark.parametrize(("needles", "inks", "shown"), [(16, 16, True), (26, 200, False)])
-def test_the_figure_goes_to_the_second_sheet_where_it_has_room(tmp_path, pdfinfo, pdftotext, needles, inks, shown):
+@pytest.mark.parametrize(("counts", "shown"), [((16, 16), True), ((26, 200), False)])
+def test_the_figure_goes_to_the_second_sheet_where_it_has_room(tmp_path, pdfinfo, pdftotext, counts, shown):
+    needles, inks = counts
     record = make_record(
         needle=tuple(model.Needle(code="1003RL", batch=f"N-{n}") for n in range(needles)),
         ink=tuple(model.Ink(batch=f"CC-{n}", name="leaf green") for n in range(inks)),
