@@ -16,15 +16,18 @@ SYNTAX = re.compile(
 )
 
 
+# What is quoted from the artist's file is not ours; with a quote or a backslash in it, it stands in single quotes.
+_QUOTED = r"""'[^']*["\\][^']*'|"[^"]*"|“[^”]*”"""
+
+
 def assert_said_plainly(problem):
     """A sentence on a page or the terminal has no word of a file; what to write stands apart from it."""
-    own_words = re.sub(r'"[^"]*"|“[^”]*”', "", problem)
+    own_words = re.sub(_QUOTED, "", problem)
     assert not SYNTAX.search(own_words), problem
 
 
 def assert_plain(problem, remedy, *, is_setting=False):
-    # What is quoted from the artist's file is not ours.
-    own_words = re.sub(r'"[^"]*"|“[^”]*”|\[[^\]]*\]', "", f"{problem} {remedy}")
+    own_words = re.sub(rf"{_QUOTED}|\[[^\]]*\]", "", f"{problem} {remedy}")
     assert not JARGON.search(own_words), own_words
     if not is_setting:  # who changes a setting has its file open
         assert_said_plainly(problem)

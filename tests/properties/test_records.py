@@ -6,7 +6,7 @@ import tomllib
 
 import msgspec
 import tomlkit
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from archgen.records.model import PieceRecord
@@ -92,6 +92,7 @@ def test_the_walk_finds_a_problem_exactly_when_the_record_is_refused(raw):
 
 @settings(parent=slow, max_examples=100)
 @given(spoilt())
+@example({"title": "Barn owl", '"`': "x", "\\`": 1})
 def test_messages_are_whole_sentences_in_plain_words(raw):
     _, problems = read_table(raw, table_of(PieceRecord), {})
     for problem in problems:
