@@ -65,7 +65,8 @@ def sheet_pages(pdf: Path) -> list[Image.Image]:
 def main(build: Path) -> None:
     """Take all pictures."""
     SHOTS.mkdir(exist_ok=True)
-    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
+    names = ("chromium-headless-shell", "chromium", "chromium-browser")
+    chromium = next(filter(None, map(shutil.which, names)), None)
     with sync_playwright() as driver:
         browser = driver.chromium.launch(
             executable_path=chromium, args=["--no-sandbox", "--disable-background-networking"]
