@@ -264,7 +264,7 @@ def _build_folders(
     check_nothing_vanished(catalogue)
     # What the pictures forbid, too: what follows takes its time, and comes into place all at once.
     portfolio.take_out(catalogue, catalogue.publications)
-    published, blobs = publish(catalogue, catalogue.publications), folders.cache.blobs
+    published, blobs = publish(catalogue, catalogue.publications, catalogue.fresh_on_healed), folders.cache.blobs
     keys = KnownKeys(folders.cache.folder / "keys.json")
     printed = printed_outputs(catalogue, blobs, keys)
     with folders.making(printed):

@@ -9,7 +9,7 @@ from archgen.config import PortfolioSettings
 from archgen.metadata.rights_writing import OwnRights, mark
 from archgen.outputs.artifact import Artifact
 from archgen.picture_facts.facts import Derivative
-from archgen.publication.public_catalogue import PublicCatalogue
+from archgen.publication.public_catalogue import PublicCatalogue, picture_copies
 from archgen.storage.files import digest_bytes
 
 
@@ -40,7 +40,7 @@ class PublicPictures:
 
     @cached_property
     def _copies(self) -> frozenset[Derivative]:
-        return frozenset(copy for piece in self.catalogue.pieces for photo in piece.photos for copy in photo.copies)
+        return frozenset(copy for piece in self.catalogue.pieces for copy, _ in picture_copies(piece))
 
 
 def _marks(settings: PortfolioSettings) -> OwnRights | None:

@@ -84,6 +84,16 @@ class LaidFacts(msgspec.Struct, frozen=True):
     no_shift_seen: bool = False
 
     @property
+    def is_certain(self) -> bool:
+        """Say whether the drawing has but one place, or somebody said which it is."""
+        return not self.alike_elsewhere or all(layer.recorded for layer in self.layers)
+
+    @property
+    def layers(self) -> tuple[LaidLayer, ...]:
+        """Give every layer there is, the fresh photo first."""
+        return tuple(layer for layer in (self.fresh, *self.stencils) if layer)
+
+    @property
     def blobs(self) -> tuple[str, ...]:
         """Give the blobs that belong to these facts."""
-        return tuple(layer.picture.blob for layer in (self.fresh, *self.stencils) if layer)
+        return tuple(layer.picture.blob for layer in self.layers)

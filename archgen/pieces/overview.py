@@ -17,6 +17,7 @@ from archgen.pieces.ready_prints import ReadyPrint, ready_prints
 from archgen.pieces.references import ReferenceOverview, references_of
 from archgen.pieces.versions import VersionOverview, VersionPair, height_to_width, pairs_of, versions_of
 from archgen.publication.decision import Publication, decide_publication
+from archgen.publication.public_catalogue import FreshOnHealed
 from archgen.records.model import Piece, PieceRecord, SittingKind
 from archgen.records.vocabulary.limb import Limb, limb_at
 from archgen.stencils import cylinder
@@ -101,6 +102,14 @@ class PieceOverview(Value, frozen=True):
     def finished_on(self) -> dt.date | None:
         """Give the recorded day, else the day the photos propose."""
         return (self.piece.record.finished_on if self.piece.record else None) or self.proposed.finished
+
+    @property
+    def fresh_on_healed(self) -> FreshOnHealed | None:
+        """Give how the fresh photo lies on the healed one; None where that is not known for certain."""
+        fresh, healed, laid = self.photos.fresh, self.photos.healed, self.laid
+        if fresh is None or healed is None or laid is None or laid.fresh is None or not laid.is_certain:
+            return None
+        return FreshOnHealed(fresh.photo.file, healed.photo.file, laid.fresh.picture)
 
     def lacks(self, what: Missing) -> bool:
         """Say whether something is missing from the record."""

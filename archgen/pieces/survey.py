@@ -9,6 +9,7 @@ from archgen.catalogue import Catalogue
 from archgen.findings import Finding, Place, Severity
 from archgen.pieces.overview import Neighbour, PieceOverview, overview_of
 from archgen.publication.decision import Publication
+from archgen.publication.public_catalogue import FreshOnHealed
 from archgen.records.model import Piece
 
 
@@ -30,6 +31,11 @@ class SurveyedCatalogue(Catalogue):
     def publications(self) -> Mapping[str, Publication]:
         """Give what may be public of each piece, by its id."""
         return {key: overview.publication for key, overview in self.overviews.items()}
+
+    @property
+    def fresh_on_healed(self) -> Mapping[str, FreshOnHealed]:
+        """Give how the fresh photo of each piece lies on its healed one, by the piece's id, where that is known."""
+        return {key: laid for key, overview in self.overviews.items() if (laid := overview.fresh_on_healed)}
 
 
 def survey(catalogue: Catalogue) -> SurveyedCatalogue:

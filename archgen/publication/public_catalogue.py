@@ -6,7 +6,7 @@ days, a year and a month are worked out here.
 
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import fields, replace
 from typing import Any
 
@@ -53,10 +53,27 @@ class Credit(Value, frozen=True):
     is_ai: bool
 
 
+class FreshOnHealed(Value, frozen=True):
+    """How the fresh photo of a piece lies on the healed one: both by their names in the record, and the layer."""
+
+    fresh: str
+    healed: str
+    layer: Derivative
+
+
+class PublicLaid(Value, frozen=True):
+    """The same of photos that may be shown, by their numbers from 0."""
+
+    fresh: int
+    healed: int
+    layer: Derivative
+
+
 class PublicPiece(Value, frozen=True):
     """A piece as the public may see it.
 
     Attributes:
+        laid: The fresh photo as it lies on the healed one; None unless both are shown.
         stories: The story in the portfolio's other languages, under the title in each.
         folders: Of the portfolio's other languages, in each of which the piece has a page too.
         title_language: What the title is written in, where that is not the language of the page.
@@ -82,6 +99,16 @@ class PublicPiece(Value, frozen=True):
     folders: tuple[str, ...] = ()
     title_language: str = ""
     story_language: str = ""
+    laid: PublicLaid | None = None
+
+    def without_photos(self, left: Sequence[int]) -> "PublicPiece":
+        """Give the same with only the photos of these numbers."""
+        laid = self.laid
+        if laid and {laid.fresh, laid.healed}.issubset(left):
+            laid = replace(laid, fresh=left.index(laid.fresh), healed=left.index(laid.healed))
+        else:
+            laid = None
+        return replace(self, photos=tuple(self.photos[number] for number in left), laid=laid)
 
 
 class PublicCatalogue(Value, frozen=True):
@@ -132,8 +159,10 @@ def make_public_catalogue(
     return publish(catalogue, decide_all(catalogue) if publications is None else publications).catalogue
 
 
-def publish(catalogue: Catalogue, decisions: Mapping[str, Publication]) -> Published:
-    """Keep of a catalogue what may be public, and what it was made of."""
+def publish(
+    catalogue: Catalogue, decisions: Mapping[str, Publication], laid: Mapping[str, FreshOnHealed] | None = None
+) -> Published:
+    """Keep of a catalogue what may be public, and what it was made of; `laid` are the photos laid on each other."""
     first = {name: place for place, name in enumerate(catalogue.config.portfolio.order)}
     ordered = sorted(catalogue.pieces, key=lambda piece: first.get(piece.id, len(first)))
     shown = [(piece, decisions[piece.id]) for piece in ordered if decisions[piece.id].shown]
@@ -142,7 +171,13 @@ def publish(catalogue: Catalogue, decisions: Mapping[str, Publication]) -> Publi
         settings=_visible_settings(catalogue.config.portfolio),
         language=catalogue.config.main_language,
         units=catalogue.config.archive.units,
-        pieces=tuple(_public_piece(piece, publication, catalogue, slugs[piece.id]) for piece, publication in shown),
+        pieces=tuple(
+            replace(
+                _public_piece(piece, publication, catalogue, slugs[piece.id]),
+                laid=_public_laid((laid or {}).get(piece.id), publication),
+            )
+            for piece, publication in shown
+        ),
     )
     return Published(public, tuple(_origin(*one, catalogue) for one in shown), decisions)
 
@@ -150,6 +185,13 @@ def publish(catalogue: Catalogue, decisions: Mapping[str, Publication]) -> Publi
 def _origin(piece: Piece, publication: Publication, catalogue: Catalogue) -> ShownAs:
     photos = tuple(f"{piece.folder}/{photo.file}" for photo in publication.photos)
     return ShownAs(piece.id, photos, tuple(catalogue.facts[path].digest for path in photos))
+
+
+def _public_laid(laid: FreshOnHealed | None, publication: Publication) -> PublicLaid | None:
+    shown = [photo.file for photo in publication.photos]
+    if laid is None or not {laid.fresh, laid.healed}.issubset(shown):
+        return None
+    return PublicLaid(shown.index(laid.fresh), shown.index(laid.healed), laid.layer)
 
 
 def _visible_settings(settings: PortfolioSettings) -> PortfolioSettings:
@@ -205,9 +247,22 @@ def photo_paths(piece: PublicPiece, number: int) -> list[str]:
     return [f"img/{piece.slug}-{number + 1}-{copy.width}.{copy.blob.rpartition('.')[2]}" for copy in copies]
 
 
+def picture_copies(piece: PublicPiece) -> Iterator[tuple[Derivative, str]]:
+    """Give every picture of a piece, and its path in the portfolio."""
+    for number, photo in enumerate(piece.photos):
+        yield from zip(photo.copies, photo_paths(piece, number), strict=True)
+    if piece.laid:
+        yield piece.laid.layer, laid_path(piece, piece.laid)
+
+
+def laid_path(piece: PublicPiece, laid: PublicLaid) -> str:
+    """Give the path of the fresh photo as it lies on the healed one; no copy of a photo is 0 pixels wide."""
+    return f"img/{piece.slug}-{laid.fresh + 1}-{laid.healed + 1}-0.webp"
+
+
 def all_paths(piece: PublicPiece) -> tuple[str, ...]:
     """Give the paths of a piece's pages, in every language, and its pictures in the portfolio."""
-    pictures = (path for number in range(len(piece.photos)) for path in photo_paths(piece, number))
+    pictures = (path for _, path in picture_copies(piece))
     return (*(f"{folder}{piece_path(piece)}" for folder in ("", *piece.folders)), *pictures)
 
 

@@ -14,22 +14,15 @@ _ALIKE = (
 def laid_words(laid: LaidFacts) -> tuple[str, ...]:
     """Say how the photos and the stencil lie on each other, sentence by sentence."""
     stencils = [layer for layer in laid.stencils if layer]
-    layers = [layer for layer in (laid.fresh, *stencils) if layer]
     said = [_fresh_words(laid.fresh)] if laid.fresh else []
     said += [_stencil_words(stencils, is_first=not said)] if stencils else []
-    if any(layer.recorded and not layer.settled for layer in layers):
+    if any(layer.recorded and not layer.settled for layer in laid.layers):
         said.append(_EYE_ONLY)
-    if not is_certain(laid):
+    if not laid.is_certain:
         said.append(_ALIKE)
     if laid.no_shift_seen:
         said.append("No shift over 1 mm seen.")
     return tuple(said)
-
-
-def is_certain(laid: LaidFacts) -> bool:
-    """Say whether the drawing has but one place, or somebody said which it is."""
-    layers = [layer for layer in (laid.fresh, *laid.stencils) if layer]
-    return not laid.alike_elsewhere or all(layer.recorded for layer in layers)
 
 
 def _fresh_words(fresh: LaidLayer) -> str:

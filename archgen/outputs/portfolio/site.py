@@ -14,7 +14,7 @@ from archgen.outputs.portfolio.theme import PortfolioTheme
 from archgen.outputs.portfolio.views import CARE, PortfolioViews, TextView
 from archgen.outputs.site_pages import asset_files, page
 from archgen.picture_facts.facts import Derivative
-from archgen.publication.public_catalogue import PublicCatalogue, PublicPiece, photo_paths
+from archgen.publication.public_catalogue import PublicCatalogue, picture_copies
 from archgen.render.html import Theme
 from archgen.storage.files import digest_bytes
 
@@ -63,7 +63,7 @@ class PortfolioSite:
             if care := views.text_of(CARE):
                 yield care_sheet(*views.heading_and_rest(CARE, care), care.language, edition)
         for piece in self.cleared.pieces:
-            yield from self._pictures(piece)
+            yield from (self.pictures.artifact(copy, path) for copy, path in picture_copies(piece))
 
     def _pages(self, edition: PublicCatalogue, views: PortfolioViews) -> Iterator[Artifact]:
         """Plan the pages in one language."""
@@ -88,8 +88,3 @@ class PortfolioSite:
         content = site_map(self.cleared, paths)
         if content is not None:
             yield Artifact("sitemap.xml", make=lambda: content)
-
-    def _pictures(self, piece: PublicPiece) -> Iterator[Artifact]:
-        for number, photo in enumerate(piece.photos):
-            for copy, path in zip(photo.copies, photo_paths(piece, number), strict=True):
-                yield self.pictures.artifact(copy, path)

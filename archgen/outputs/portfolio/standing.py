@@ -28,7 +28,7 @@ from archgen.publication.public_catalogue import (
     Published,
     ShownAs,
     all_paths,
-    photo_paths,
+    picture_copies,
     slug,
 )
 from archgen.storage.build_folder import PUBLISHED
@@ -170,12 +170,7 @@ class StandingPortfolio:
     def site(self, kept: Kept, theme: PortfolioTheme) -> PortfolioSite:
         """Plan the pages that stand there again, of what is left."""
         public = PublicCatalogue(kept.settings, kept.language, kept.units, tuple(one.piece for one in kept.pieces))
-        old = {
-            copy: path
-            for one in self.kept.pieces
-            for number, photo in enumerate(one.piece.photos)
-            for copy, path in zip(photo.copies, photo_paths(one.piece, number), strict=True)
-        }
+        old = {copy: path for one in self.kept.pieces for copy, path in picture_copies(one.piece)}
         return PortfolioSite(public, OldPictures(self.folder, old), kept.texts, theme)
 
     def is_of(self, theme: PortfolioTheme) -> bool:
@@ -252,7 +247,7 @@ def _without_photos(one: KeptPiece, photos: Collection[str]) -> KeptPiece:
         tuple(one.origin.photos[number] for number in left),
         tuple(one.origin.digests[number] for number in left),
     )
-    return KeptPiece(made_of, replace(one.piece, photos=tuple(one.piece.photos[number] for number in left)))
+    return KeptPiece(made_of, one.piece.without_photos(left))
 
 
 def _speaks_of(content: bytes, names: Collection[str], titles: Collection[str]) -> bool:

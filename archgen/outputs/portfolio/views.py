@@ -17,6 +17,7 @@ from archgen.publication.public_catalogue import (
     Credit,
     PublicCatalogue,
     PublicPiece,
+    laid_path,
     language_folder,
     photo_paths,
     piece_path,
@@ -153,11 +154,24 @@ class WorksView(Value, frozen=True):
 
 
 class PortfolioPhoto(Value, frozen=True):
-    """A photo on a piece's page, when it was taken, and the path of its largest copy."""
+    """A photo on a piece's page, when it was taken, and the path of its largest copy.
+
+    Attributes:
+        is_laid: Whether it is one of the two that also lie on each other.
+    """
 
     picture: PagePicture
     words: str
     largest: str
+    is_laid: bool = False
+
+
+class LaidPhotos(Value, frozen=True):
+    """The fresh photo laid on the healed one: `layer` is the path of its picture, in the shape of the healed one."""
+
+    fresh: PortfolioPhoto
+    healed: PortfolioPhoto
+    layer: str
 
 
 class PortfolioPieceView(Value, frozen=True):
@@ -174,6 +188,7 @@ class PortfolioPieceView(Value, frozen=True):
     story: Markup | None
     credits: tuple[Credit, ...]
     turns: tuple[Link, ...]
+    laid: LaidPhotos | None = None
     enquiry: str | None = None
     title_language: str = ""
     story_language: str = ""
@@ -298,30 +313,30 @@ class PortfolioViews:
             yield WorksView(self.site, page, heading, cards, turns, is_open=self._layout.is_open(ordered))
 
     def pieces(self) -> Iterable[PortfolioPieceView]:
-        """Give a page for every piece, newest first."""
+        """Give a page for every piece; from one to the next they follow each other as on the first page."""
         turns: dict[str, list[Link]] = {piece.slug: [] for piece in self._cleared.pieces}
-        for newer, older in pairwise(self._cleared.pieces):
-            turns[newer.slug].append(self._turn("Next: %(title)s", older))
-            turns[older.slug].append(self._turn("Before: %(title)s", newer))
+        for before, after in pairwise(self._as_hung()):
+            turns[before.slug].append(self._turn("Next: %(title)s", after, "next"))
+            turns[after.slug].append(self._turn("Before: %(title)s", before, "prev"))
         for piece in self._cleared.pieces:
             yield self._piece(piece, tuple(turns[piece.slug]))
 
-    def _turn(self, message: str, piece: PublicPiece) -> Link:
+    def _as_hung(self) -> Iterator[PublicPiece]:
+        """Give the pieces in the order in which the first page and those after it show them."""
+        for shown, _ in in_pages(self._cleared.pieces, WORKS_PER_PAGE, HOME, HOME):
+            yield from self._layout.close_rows(shown)
+
+    def _turn(self, message: str, piece: PublicPiece, kind: str) -> Link:
         title = in_other_language(piece.title, piece.title_language, self._spoken.tag)
         words = safe_html(self._spoken.gettext(message)) % {"title": title}
         if piece.title_language:  # one element: links may be laid out by a theme as rows of elements
             words = Markup("<span>{}</span>").format(words)
-        return Link(words, self._at(piece_path(piece)))
+        return Link(words, self._at(piece_path(piece)), kind)
 
     def _piece(self, piece: PublicPiece, turns: tuple[Link, ...]) -> PortfolioPieceView:
         path, title = piece_path(piece), f"{piece.title} – {self.site.name}"
         words = ", ".join(part for part in (piece.title, self._card_words(piece)) if part)
-        shots = [
-            PortfolioPhoto(
-                _picture(piece, number), photo_words(photo, self._spoken), quoted(largest_copy(piece, number)[1])
-            )
-            for number, photo in enumerate(piece.photos)
-        ]
+        shots = [self._shot(piece, number) for number in range(len(piece.photos))]
         styles = [self._styles[slug(style)] for style in piece.styles if slug(style)]
         return PortfolioPieceView(
             site=self.site,
@@ -335,10 +350,16 @@ class PortfolioViews:
             story=to_html(piece.story, 2) if piece.story and piece.story.strip() else None,
             credits=tuple(map(self._credit, piece.credits)),
             turns=turns,
+            laid=_laid(piece, shots),
             enquiry=self._enquiry(piece),
             title_language=piece.title_language,
             story_language=piece.story_language,
         )
+
+    def _shot(self, piece: PublicPiece, number: int) -> PortfolioPhoto:
+        words, largest = photo_words(piece.photos[number], self._spoken), largest_copy(piece, number)[1]
+        is_laid = piece.laid is not None and number in (piece.laid.fresh, piece.laid.healed)
+        return PortfolioPhoto(_picture(piece, number), words, quoted(largest), is_laid)
 
     def _credit(self, credit: Credit) -> Credit:
         licence = credit.licence and self._spoken.pgettext("licence", credit.licence)
@@ -468,6 +489,11 @@ class PortfolioViews:
 
 def _style_path(name: str) -> str:
     return f"styles/{name}.html"
+
+
+def _laid(piece: PublicPiece, shots: Sequence[PortfolioPhoto]) -> LaidPhotos | None:
+    laid = piece.laid
+    return LaidPhotos(shots[laid.fresh], shots[laid.healed], quoted(laid_path(piece, laid))) if laid else None
 
 
 def _picture(piece: PublicPiece, number: int) -> PagePicture:

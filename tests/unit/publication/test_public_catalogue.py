@@ -1,8 +1,10 @@
 """What the public may see of a piece: its days, its words, its addresses and whom it credits."""
 
 import datetime as dt
+from dataclasses import replace
 from types import SimpleNamespace
 
+import msgspec
 import pytest
 
 from archgen.config import ArchiveSettings, Config, PortfolioSettings
@@ -10,10 +12,13 @@ from archgen.picture_facts.facts import Derivative
 from archgen.publication import public_catalogue
 from archgen.publication.decision import decide_all
 from archgen.publication.public_catalogue import (
+    FreshOnHealed,
+    PublicLaid,
     all_paths,
     former_addresses,
     make_public_catalogue,
     photo_paths,
+    picture_copies,
     publish,
     slug,
     slugs_of,
@@ -93,12 +98,48 @@ def test_the_oldest_piece_of_a_title_keeps_the_plain_address():
 def test_every_page_and_picture_of_a_piece_has_an_address():
     copies = (Derivative(400, 300, "0aa.webp"), Derivative(800, 600, "0bb.jpg"))
     photos = (SimpleNamespace(copies=copies[:1]), SimpleNamespace(copies=copies))
-    piece = SimpleNamespace(slug="owl", photos=photos, folders=())
+    piece = SimpleNamespace(slug="owl", photos=photos, folders=(), laid=None)
     assert photo_paths(piece, 1) == ["img/owl-2-400.webp", "img/owl-2-800.jpg"]
     pictures = ("img/owl-1-400.webp", "img/owl-2-400.webp", "img/owl-2-800.jpg")
     assert all_paths(piece) == ("pieces/owl.html", *pictures)
     piece.folders = ("de/",)
     assert all_paths(piece) == ("pieces/owl.html", "de/pieces/owl.html", *pictures)
+
+
+LAYER = Derivative(800, 1000, "layer.webp")
+
+
+def laid_piece(tmp_path, **record):
+    catalogue = paper_catalogue(tmp_path, make_piece("a", make_record(**record)))
+    laid = FreshOnHealed("photos/owl-fresh.jpg", "photos/owl-healed.jpg", LAYER)
+    (piece,) = publish(catalogue, decide_all(catalogue), {"a": laid}).catalogue.pieces
+    return piece
+
+
+def test_photos_laid_on_each_other_are_shown_by_their_numbers_with_a_picture_of_their_own(tmp_path):
+    piece = laid_piece(tmp_path)
+    assert [photo.stage.value for photo in piece.photos] == ["healed", "fresh"]
+    assert piece.laid == PublicLaid(fresh=1, healed=0, layer=LAYER)
+    assert (LAYER, "img/barn-owl-2-1-0.webp") in picture_copies(piece)
+    assert "img/barn-owl-2-1-0.webp" in all_paths(piece)
+
+
+@pytest.mark.parametrize("kept_in", [0, 1])
+def test_a_photo_that_is_kept_in_is_not_shown_laid_on_another(tmp_path, kept_in):
+    photos = list(make_record().photo)
+    photos[kept_in] = msgspec.structs.replace(photos[kept_in], publish=False)
+    piece = laid_piece(tmp_path, photo=tuple(photos))
+    assert (len(piece.photos), piece.laid) == (1, None)
+    assert LAYER not in dict(picture_copies(piece))
+
+
+def test_a_piece_that_loses_a_photo_loses_what_was_laid_with_it_and_no_more(tmp_path):
+    piece = laid_piece(tmp_path)
+    assert piece.without_photos([0]).laid is None
+    assert piece.without_photos([1]).laid is None
+    three = replace(piece, photos=(*piece.photos, piece.photos[0]), laid=PublicLaid(fresh=2, healed=1, layer=LAYER))
+    left = three.without_photos([1, 2])
+    assert (left.photos, left.laid) == (three.photos[1:], PublicLaid(fresh=1, healed=0, layer=LAYER))
 
 
 def test_a_piece_that_is_not_shown_would_have_the_addresses_it_had(tmp_path):

@@ -7,7 +7,7 @@ import pytest
 
 from archgen.picture_facts.facts import Derivative
 from archgen.picture_facts.laid_facts import LaidFacts, LaidLayer
-from archgen.wording.laid import is_certain, laid_words
+from archgen.wording.laid import laid_words
 
 
 def layer(*, recorded=False, settled=True):
@@ -38,10 +38,10 @@ def test_the_first_of_several_proposals_says_what_a_proposal_is():
 
 def test_a_drawing_that_fits_in_several_places_is_not_certain_until_points_say_so():
     alike = LaidFacts(layer(), (layer(), None), alike_elsewhere=True)
-    assert not is_certain(alike)
+    assert not alike.is_certain
     assert "several places" in " ".join(laid_words(alike))
     pointed = LaidFacts(layer(recorded=True), (layer(recorded=True), None), alike_elsewhere=True)
-    assert is_certain(pointed)
+    assert pointed.is_certain
     assert "several places" not in " ".join(laid_words(pointed))
 
 

@@ -4,7 +4,7 @@ from archgen.outputs.site_pages import PagePicture, picture
 from archgen.picture_facts.facts import Derivative
 from archgen.pieces.overview import PieceOverview
 from archgen.values.frozen import Value
-from archgen.wording.laid import is_certain, laid_words
+from archgen.wording.laid import laid_words
 from archgen.wording.pieces import photo_alt
 
 _PHOTO_PX = 1000
@@ -45,7 +45,7 @@ def laid_view(overview: PieceOverview) -> LaidView | None:
         fresh=_href(fresh.picture) if fresh else "",
         stencils=(_href(on_fresh.picture) if on_fresh else "", _href(on_last.picture) if on_last else ""),
         words=laid_words(laid),
-        certain=is_certain(laid),
+        certain=laid.is_certain,
     )
 
 

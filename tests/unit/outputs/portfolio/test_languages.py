@@ -1,11 +1,9 @@
 """The portfolio in several languages: addresses, fallbacks word by word, what machines read."""
 
 import dataclasses
-import json
 import urllib.parse
 from xml.etree import ElementTree as ET
 
-import html5lib
 import pypdfium2 as pdfium
 import pytest
 
@@ -17,7 +15,7 @@ from archgen.outputs.portfolio.views import PortfolioViews
 from archgen.publication.public_catalogue import all_paths, make_public_catalogue
 from archgen.records import model
 from tests.builders import make_catalogue, make_piece, make_record
-from tests.portfolio_pages import TEXTS, write_portfolio
+from tests.portfolio_pages import TEXTS, json_ld, parsed, write_portfolio
 
 ATOM = "{http://www.w3.org/2005/Atom}"
 LANG = "{http://www.w3.org/XML/1998/namespace}lang"
@@ -73,10 +71,6 @@ def site(request, tmp_path_factory):
 def plate(tmp_path_factory):
     folder = tmp_path_factory.mktemp("archive")
     return write_portfolio(speaking(folder), folder / "out", {**TEXTS, **TEXTS_IN_GERMAN})
-
-
-def parsed(path):
-    return html5lib.parse(path.read_text(encoding="utf-8"), namespaceHTMLElements=False)
 
 
 def words_of(element):
@@ -281,14 +275,14 @@ def test_without_an_address_a_feed_leads_to_pages_and_pictures_all_the_same(tmp_
         assert (site / "de" / link.get("href")).is_file()
     home = (site / "de/index.html").read_text()
     assert 'rel="alternate" hreflang' not in home
-    data = json.loads(next(parsed(site / "de/pieces/barn-owl.html").iter("script")).text)
+    data = json_ld(site / "de/pieces/barn-owl.html")
     assert (site / "de/pieces" / data["image"][0]["contentUrl"]).is_file()
 
 
 def test_machines_read_the_language_and_the_address_of_a_page(plate):
-    home = json.loads(next(parsed(plate / "de/index.html").iter("script")).text)
+    home = json_ld(plate / "de/index.html")
     assert [home[key] for key in ("inLanguage", "url", "name")] == ["de", "https://example.org/de/", "Muster, Tattoos"]
-    piece = json.loads(next(parsed(plate / "de/pieces/barn-owl.html").iter("script")).text)
+    piece = json_ld(plate / "de/pieces/barn-owl.html")
     assert [piece["name"], piece["url"]] == ["Schleiereule", "https://example.org/de/pieces/barn-owl.html"]
     assert piece["image"][0]["caption"] == "Abgeheilt, 2 Monate später"
     kinds = {m.get("property"): m.get("content") for m in parsed(plate / "de/index.html").iter("meta")}
