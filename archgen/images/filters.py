@@ -4,12 +4,15 @@ Beyond the edges a picture is taken to be reflected.
 """
 
 from dataclasses import dataclass
+from typing import TypeVar
 
 import cv2
 import numpy as np
 import numpy.typing as npt
 
 Floats = npt.NDArray[np.float32]
+Flags = npt.NDArray[np.bool_]
+Number = TypeVar("Number", bound=np.generic)
 
 # Pictures are worked on side by side already, and handing the smallest to other threads costs more than it saves.
 cv2.setNumThreads(1)
@@ -44,6 +47,26 @@ def depth_inside(mask: npt.NDArray[np.bool_]) -> Floats:
     # Squares of distances between pixels are whole numbers: equal distances are equal to the last digit.
     squares = np.multiply(depth, depth, out=depth)
     return np.asarray(np.sqrt(np.rint(squares, out=squares), out=squares), np.float32)
+
+
+def guided(values: Floats, radius: int, edge: float) -> Floats:
+    """Apply the self-guided filter of He, Sun and Tang (2010): differences below `edge` are averaged, larger stay."""
+    side = 2 * radius + 1
+    mean = mean_around(values, side)
+    variance: Floats = np.maximum(mean_around(values * values, side) - mean * mean, 0)
+    slope = variance / (variance + np.float32(edge**2))
+    offset = mean * (1 - slope)
+    eased: Floats = mean_around(slope, side) * values + mean_around(offset, side)
+    return eased
+
+
+def carried_out(values: npt.NDArray[Number], within: Flags) -> npt.NDArray[Number]:
+    """Give what lies outside the value of the nearest place within."""
+    apart = np.asarray(~within, np.uint8)
+    _, nearest = cv2.distanceTransformWithLabels(apart, cv2.DIST_L2, 3, labelType=cv2.DIST_LABEL_PIXEL)
+    of_label = np.zeros(int(nearest.max()) + 1, values.dtype)
+    of_label[nearest[within]] = values[within]
+    return np.asarray(of_label[nearest], values.dtype)
 
 
 @dataclass(frozen=True, slots=True)

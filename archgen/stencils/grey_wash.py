@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from archgen.errors import UsageError
-from archgen.images.filters import blurred, mean_around
+from archgen.images.filters import blurred, carried_out, guided
 from archgen.values.frozen import Value
 
 Floats = NDArray[np.float32]
@@ -86,9 +86,9 @@ def simplify(gray: Image.Image, limits: WashLimits, tones: int = 5, within: Flag
         raise UsageError(f"{tones} tones cannot be told apart or are none at all. Use {TONES[0]} to {TONES[1]}.")
     values: Floats = np.asarray(gray.convert("L"), dtype=np.float32) / np.float32(255)
     within = np.ones(values.shape, bool) if within is None or not within.any() else within
-    values = _carried_out(values, within)
+    values = carried_out(values, within)
     for _ in range(_ROUNDS):
-        values = _smooth(values, max(round(limits.spread_px), 1))
+        values = guided(values, max(round(limits.spread_px), 1), _EDGE)
     levels = _levels(values[within], tones)
     labels = len(levels) - 1 - _shares(values, levels, max(limits.spread_px / 2, 0.5))
     labels = _merged(np.where(within, labels, OUTSIDE), limits.least_px)
@@ -99,15 +99,6 @@ def simplify(gray: Image.Image, limits: WashLimits, tones: int = 5, within: Flag
     names = [*(f"wash {number}" for number in range(1, len(levels) - 1)), "black"]
     kinds += [(name, int(steps[n]), labels == n, False) for n, name in enumerate(names, 1) if n < len(levels)]
     return _simplified([kind for kind in kinds if kind[2].any()], labels)
-
-
-def _carried_out(values: Floats, within: Flags) -> Floats:
-    """Give what lies outside the value of the nearest place within, so that no background is smoothed in."""
-    apart = np.asarray(~within, np.uint8)
-    _, nearest = cv2.distanceTransformWithLabels(apart, cv2.DIST_L2, 3, labelType=cv2.DIST_LABEL_PIXEL)
-    of_label = np.zeros(int(nearest.max()) + 1, np.float32)
-    of_label[nearest[within]] = values[within]
-    return np.asarray(of_label[nearest], np.float32)
 
 
 def _simplified(kinds: Sequence[tuple[str, int, Flags, bool]], labels: NDArray[np.int64]) -> Simplified:
@@ -170,17 +161,6 @@ def _highlights(labels: NDArray[np.int64], most_px: float) -> Flags:
         if stats[number, cv2.CC_STAT_AREA] <= most_px and number not in touching:
             found |= parts == number
     return found
-
-
-def _smooth(values: Floats, radius: int) -> Floats:
-    """Apply the self-guided filter of He, Sun and Tang (2010): even areas are averaged, edges kept."""
-    side = 2 * radius + 1
-    mean = mean_around(values, side)
-    variance: Floats = np.maximum(mean_around(values * values, side) - mean * mean, 0)
-    slope = variance / (variance + np.float32(_EDGE**2))
-    offset = mean * (1 - slope)
-    eased: Floats = mean_around(slope, side) * values + mean_around(offset, side)
-    return eased
 
 
 def _levels(values: Floats, tones: int) -> Floats:
