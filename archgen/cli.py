@@ -26,6 +26,7 @@ COMMANDS = (
     "gauge",
     "quote",
     "stock",
+    "sleeve",
     "trace",
     "leaks",
     "upload",
@@ -43,6 +44,7 @@ _ROOMS = {
     "client": "sending.",
     "quote": "planning.",
     "stock": "planning.",
+    "sleeve": "planning.",
     "seal": "keeping.",
     "handover": "keeping.",
 }

@@ -4,6 +4,7 @@ The figure is an SVG with one group per region, whose paths say which side and v
 """
 
 import re
+from collections.abc import Iterable
 
 _PATH = re.compile(r'<path data-side="(\w+)" data-view="\w+" d="([^"]+)"/>')
 # Over the figure's colours for the screen: black lines, gray divisions, no words (the sheet sets its own).
@@ -21,7 +22,11 @@ def for_paper(figure: str, region: str | None, side: str | None) -> str:
     """Give the figure in black, a region hatched on the client's own side; an unknown region hatches nothing."""
     group = re.search(rf'<g id="{re.escape(region)}"[^>]*>(.*?)</g>', figure, re.DOTALL) if region else None
     paths = _PATH.findall(group[1]) if group else []
-    outlines = [outline for where, outline in paths if where == side] or [outline for _, outline in paths]
+    return with_outlines(figure, [outline for where, outline in paths if where == side] or [one for _, one in paths])
+
+
+def with_outlines(figure: str, outlines: Iterable[str]) -> str:
+    """Give the figure in black with these outlines hatched."""
     drawn = "".join(f'<path d="{outline}"/>' for outline in outlines)
     hatched = f'{_HATCH}<g fill="url(#hatch)" stroke="#000" stroke-width="3" stroke-linejoin="round">{drawn}</g>'
     return figure.replace("</svg>", f"{_PRINT_STYLE}{hatched}</svg>")

@@ -64,7 +64,11 @@ class NumberedPiece(Value, frozen=True):
 
 
 class ClientView(Value, frozen=True):
-    """The page of a client; name and contact stay folded away until asked for."""
+    """The page of a client; name and contact stay folded away until asked for.
+
+    Attributes:
+        sleeve: The page with their limbs laid flat; empty where there is none.
+    """
 
     site: Site
     code: str
@@ -73,6 +77,7 @@ class ClientView(Value, frozen=True):
     pieces: tuple[NumberedPiece, ...]
     not_shown: tuple[str, ...]
     register: tuple[tuple[str, str], ...]
+    sleeve: str
 
 
 # Pictures in a line of the index.
@@ -139,6 +144,7 @@ def client_view(context: Context, code: str, figure: Figure) -> ClientView:
         pieces=tuple(_numbered(context, number, *piece) for number, piece in enumerate(pieces, 1)),
         not_shown=tuple(piece.title for piece, record in pieces if not figure.marked(record.placement)),
         register=tuple((label, text) for label, text in register if text),
+        sleeve=context.sleeve_pages.get(code, ""),
     )
 
 

@@ -30,6 +30,7 @@ from archgen.outputs.archive.lists import (
 )
 from archgen.outputs.archive.piece.changes import changes_page, changes_view, made_of_changes
 from archgen.outputs.archive.piece.page import made_of_piece, piece_view
+from archgen.outputs.archive.planning.sleeve import sleeve_view
 from archgen.outputs.archive.search import all_shown, search_scripts
 from archgen.outputs.archive.stencils import OneStencil, stencil_list
 from archgen.outputs.artifact import Artifact, failing
@@ -234,6 +235,8 @@ def page_plans(context: Context, lists: Lists, figure: Figure) -> Mapping[str, P
             )
     for code in context.by_client:
         plans[context.client_pages[code]] = PagePlan("client.html", partial(client_view, context, code, figure))
+    for code in context.sleeves:
+        plans[context.sleeve_pages[code]] = PagePlan("sleeve.html", partial(sleeve_view, context, code, figure))
     for batch in context.batches:
         plans[context.batch_pages[batch]] = PagePlan("batch.html", partial(batch_view, context, batch))
     plans["doubles.html"] = PagePlan("doubles.html", partial(doubles_view, context))

@@ -85,7 +85,7 @@ def _version(context: Context, overview: PieceOverview, version: VersionOverview
         note=stencil.note or "",
         applied=version.is_applied,
         mirrored=stencil.mirrored,
-        drawing=_drawing(stencil, facts, scale) if facts else None,
+        drawing=draw_marks(stencil, facts, scale) if facts else None,
         alt=f"Stencil of {overview.title}, {name.lower()}",
         width=length_words(stencil.width, context.units) if stencil.width else "",
         size=version_size(version, context.units),
@@ -100,7 +100,8 @@ def _version(context: Context, overview: PieceOverview, version: VersionOverview
     )
 
 
-def _drawing(stencil: Stencil, facts: ImageFacts, scale: float) -> LineageDrawing | None:
+def draw_marks(stencil: Stencil, facts: ImageFacts, scale: float) -> LineageDrawing | None:
+    """Cut the marks of a stencil out of its copy, drawn at so many pixels a millimetre."""
     copy = _copy_for(facts)
     if copy is None:
         return None
