@@ -25,6 +25,7 @@ COMMANDS = (
     "ruler",
     "gauge",
     "quote",
+    "values",
     "stock",
     "sleeve",
     "trace",
@@ -45,6 +46,7 @@ _ROOMS = {
     "quote": "planning.",
     "stock": "planning.",
     "sleeve": "planning.",
+    "values": "planning.",
     "seal": "keeping.",
     "handover": "keeping.",
 }

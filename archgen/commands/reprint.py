@@ -18,8 +18,6 @@ from archgen.errors import UsageError
 from archgen.outputs.result_file import write_file
 
 if TYPE_CHECKING:
-    from archgen.outputs.reprints.registration import Registration
-    from archgen.outputs.reprints.working_print import Beside
     from archgen.pieces.prints import WantedPrint
     from archgen.pieces.thickening import ThickenedPlan
     from archgen.printing.page import Rect
@@ -191,35 +189,17 @@ def _words(plan: "Plan", girth: float | None) -> list[str]:
 def _working_print(
     root: Path, piece: "Piece | None", plan: "Plan", wanted: "WantedPrint", options: dict[str, Any]
 ) -> "ReferenceJob":
-    from archgen.outputs.reprints.working_print import looked_at, reference_of, registered, working_print
+    from archgen.commands.planning.proposed_place import agreed
+    from archgen.outputs.reprints.working_print import reference_of, registered, working_print
 
     if piece is None:
         raise UsageError("A working print needs a piece with its references; a picture alone has none.")
     beside = reference_of(root, piece, wanted.versions, options["tones"])
     found = registered(plan, beside)
-    if (
-        found.placement.name == "PROPOSED"
-        and not options["only_plan"]
-        and _is_right(root, piece, beside, found, options)
-    ):
-        found = looked_at(found)
+    if not options["only_plan"]:
+        target = options["out"] or Path("reprints", f"{piece.id}.pdf")
+        found = agreed(found, beside.file, target, root, yes=options["yes"])
     return working_print(plan, beside, found)
-
-
-def _is_right(root: Path, piece: "Piece", beside: "Beside", found: "Registration", options: dict[str, Any]) -> bool:
-    """Show where the stencil's lines would lie on the reference, and ask; nobody to ask is no yes."""
-    from archgen.outputs.reprints.registration_picture import draw_lines_on
-
-    target = (options["out"] or Path("reprints", f"{piece.id}.pdf")).with_suffix("")
-    shown = target.with_name(f"{target.name}-look-reference.png")
-    written = write_file(shown, draw_lines_on(beside.file, found.lines), root, PNG)
-    click.echo(f"Look whether its lines lie right: {written}")
-    if options["yes"]:
-        return True
-    if sys.stdin.isatty():
-        return click.confirm("Do they?")
-    click.echo("Nobody said so, so the working print isn't to scale; add --yes once you have looked.")
-    return False
 
 
 def _wanted(root: Path, options: dict[str, Any]) -> "WantedPrint":

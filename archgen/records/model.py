@@ -219,6 +219,11 @@ class Values(Record, frozen=True, kw_only=True):
 
     reference: Annotated[str | None, Private("file name of a reference", Sought.FILE)] = None
     zones: Annotated[int | None, Private("number of tones")] = None
+    cuts: Annotated[tuple[float, ...], Private("lightness between tones")] = ()
+    needle: Annotated[str | None, Private("needle tones were planned for", Sought.NEVER)] = None
+    areas: Annotated[int | None, Private("most areas of a plan")] = None
+    start: Annotated[str | None, Private("where a tone is begun", Sought.NEVER)] = None
+    enclosed: Annotated[tuple[str, ...], Private("what an enclosed area is")] = ()
     note: Annotated[str | None, Private("note about the tones")] = None
 
 

@@ -30,9 +30,9 @@ def gray_of(light: float) -> int:
     return min(max(round(255 * level), 0), 255)
 
 
-def without_lines(light: Floats, ink: Flags, within: Flags, px_per_mm: float) -> Floats:
-    """Fill the drawing's lines, and all that lies outside it, from the nearest place beside."""
-    clear = within & ~near(lines_of(ink, px_per_mm), _SOFT_MM * px_per_mm)
+def without_lines(light: Floats, ink: Flags, within: Flags, lights: Flags, px_per_mm: float) -> Floats:
+    """Fill the drawing's lines, small lights, and all that lies outside it, from the nearest place beside."""
+    clear = within & ~near(lines_of(ink, px_per_mm) | lights, _SOFT_MM * px_per_mm)
     return carried_out(light, clear if clear.any() else within)
 
 

@@ -11,7 +11,7 @@ import numpy.typing as npt
 from PIL import Image
 
 from archgen.errors import UsageError
-from archgen.images.filters import Flags, Floats, carried_out
+from archgen.images.filters import Flags, Floats
 from archgen.shading.arcs import Arc, trace
 from archgen.shading.cleaning import OUTSIDE, Bound, Parts, capped, cleaned, deep, find_parts
 from archgen.shading.cuts import cuts_leaving_bare, find_cuts, tone_numbers
@@ -152,11 +152,9 @@ def make_plan(laid: LaidReference, wish: PlanWish) -> ShadingPlan:
     bound = Bound(wish.bundle_mm)
     grid = _on_grid(laid, bound)
     outline, cells = _told_background(grid, wish, bound)
-    light = without_lines(grid.light, grid.ink, outline.within, grid.px_per_mm)
-    skin = _skin(light[outline.within], wish.tones)
-    lights = find_highlights(light, outline.within, skin, grid.px_per_mm)
-    if lights.spots:
-        light = carried_out(light, outline.within & ~lights.mask)
+    skin = _skin(grid.light[outline.within], wish.tones)
+    lights = find_highlights(grid.light, outline.within, skin, grid.px_per_mm)
+    light = without_lines(grid.light, grid.ink, outline.within, lights.mask, grid.px_per_mm)
     even = smoothed(light, wish.bundle_mm * grid.px_per_mm)
     cuts = wish.cuts or _cuts(even[outline.within], wish)
     if not cuts:
@@ -165,7 +163,7 @@ def make_plan(laid: LaidReference, wish: PlanWish) -> ShadingPlan:
     levels = _levels(even, tones, cuts)
     px = bound.in_px(grid.px_per_mm)
     tones = capped(cleaned(tones, even, levels, px), levels, wish.most_areas)
-    return _plan(grid, wish, bound, outline, _Toned(tones, cuts, tuple(levels), lights, skin))
+    return _plan(grid, wish, bound, outline, _Toned(tones, cuts, tuple(levels.tolist()), lights, skin))
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,7 @@ from archgen.printing.reference_pdf import (
 )
 from archgen.printing.stencil_plan import Plan
 from archgen.records.model import Piece
+from archgen.shading.plan import LaidReference
 from archgen.stencils import grey_wash, stencil_file
 from archgen.stencils.stroke_width import SPREAD_MM
 from archgen.values.frozen import Value
@@ -39,8 +40,12 @@ class Beside(Value, frozen=True):
     tones: int = 5
 
 
-def reference_of(root: Path, piece: Piece, versions: Sequence[str], tones: int) -> Beside:
+def reference_of(
+    root: Path, piece: Piece, versions: Sequence[str], tones: int = 5, wanted: str | None = None
+) -> Beside:
     """Choose the reference the stencil was made from: one with landmarks, else the first it names, else the piece's.
+
+    `wanted` is the one to take where it is known.
 
     Raises:
         UsageError: The piece has no picture to draw from.
@@ -48,7 +53,7 @@ def reference_of(root: Path, piece: Piece, versions: Sequence[str], tones: int) 
     stencil = choose(piece, versions)[0]
     marked = [mark.on for mark in stencil.landmark if mark.on.startswith("references/")]
     named = [reference.file for reference in (piece.record.reference if piece.record else ()) if reference.file]
-    candidates = [max(marked, key=marked.count)] if marked else [*stencil.from_, *named]
+    candidates = [wanted] if wanted else [max(marked, key=marked.count)] if marked else [*stencil.from_, *named]
     if not candidates:
         raise UsageError(
             f"{piece.title} has no reference picture to print beside the stencil. Put it into "
@@ -78,6 +83,38 @@ def looked_at(found: Registration) -> Registration:
     return replace(found, placement=ReferencePlace.SEEN) if found.placement is ReferencePlace.PROPOSED else found
 
 
+def laid_reference(plan: Plan, beside: Beside, found: Registration) -> LaidReference:
+    """Lay reference and stencil on each other, at the stencil's size, to plan its tones.
+
+    Raises:
+        InputError: The reference cannot be read.
+        UsageError: Nobody knows for sure where it lies.
+    """
+    if not found.placement.is_to_scale:
+        raise UsageError(
+            f"Where the reference lies under the stencil isn't sure, so no tones are planned: {found.placement.advice}"
+        )
+    reference = _printed(plan, beside, found)
+    placed = placed_reference(reference)
+    return LaidReference(placed, drawn_at(plan, placed.size), covered(reference), plan.drawings[0].width_mm)
+
+
+def drawn_at(plan: Plan, size: tuple[int, int]) -> Image.Image:
+    """Give the marks of a plan's first stencil as they read on skin, so many pixels large."""
+    return _drawn(plan).upright.resize(size, Image.Resampling.LANCZOS)
+
+
+def _printed(plan: Plan, beside: Beside, found: Registration) -> PrintedReference:
+    drawing = plan.drawings[0]
+    return PrintedReference(
+        picture=stencil_file.open_upright(beside.file),
+        stencil_box=drawing.stencil.marks.box_on_sheet,
+        width_mm=drawing.width_mm,
+        stored_mirrored=drawing.stencil.stored_mirrored,
+        landmarks=found.landmarks if found.placement.is_to_scale else (),
+    )
+
+
 def working_print(plan: Plan, beside: Beside, found: Registration) -> ReferenceJob:
     """Make the job: as large as the first stencil of the plan, on the same printer, cropped to the drawing.
 
@@ -88,15 +125,9 @@ def working_print(plan: Plan, beside: Beside, found: Registration) -> ReferenceJ
         UsageError: The number of tones is none.
     """
     drawing, to_scale = plan.drawings[0], found.placement.is_to_scale
-    reference = PrintedReference(
-        picture=stencil_file.open_upright(beside.file),
-        stencil_box=drawing.stencil.marks.box_on_sheet,
-        width_mm=drawing.width_mm,
-        stored_mirrored=drawing.stencil.stored_mirrored,
-        landmarks=found.landmarks if to_scale else (),
-    )
+    reference = _printed(plan, beside, found)
     placed = placed_reference(reference)
-    ink = np.asarray(_drawn(plan).upright.resize(placed.size, Image.Resampling.LANCZOS)) < _INK
+    ink = np.asarray(drawn_at(plan, placed.size)) < _INK
     within = np.asarray(covered(reference)) > _INK
     if to_scale:
         within &= grey_wash.inside(ink, spread_px(_REACH_MM))

@@ -1,0 +1,21 @@
+"""What `archgen values` says."""
+
+import click
+
+from archgen.outputs.reprints.order_of_work import OrderOfWork
+from archgen.wording.planning.orders import NOT_A_STENCIL, PROPOSAL, OrderRow, OrderWords
+
+
+def print_order(order: OrderOfWork, said: OrderWords) -> None:
+    """Print the steps, what they rest on, and what is to be asked."""
+    areas = sum(area.tone < order.plan.bare_tone for area in order.plan.areas)
+    click.echo(f"{order.title}, order of work: {areas} areas in {len(order.plan.levels) - 1} tones, {NOT_A_STENCIL}")
+    for row in said.rows:
+        click.echo(_line(row))
+    for line in (*said.doubts, *said.rests_on, PROPOSAL):
+        click.echo(line)
+
+
+def _line(row: OrderRow) -> str:
+    facts = [row.where, row.size, row.share, row.needle, row.ink]
+    return f"{row.number or '-':>3}  {' · '.join(fact for fact in facts if fact)}"

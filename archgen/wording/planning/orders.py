@@ -1,0 +1,179 @@
+"""What is said of an order of work: the rows of its page, what it rests on, what is to be asked."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from archgen.shading.light import gray_of
+from archgen.shading.order import Start
+from archgen.shading.plan import Area, ShadingPlan
+from archgen.supplies.past_use import InkKind, PastInk, PastNeedle, PastUse
+from archgen.units import MM_PER_INCH
+from archgen.values.frozen import Value
+from archgen.wording.counts import count_words
+
+NOT_A_STENCIL = "NOT A STENCIL"
+PROPOSAL = (
+    "A proposal from the tones of the reference; skin, healing and hand are not in it. Lay it beside the stencil and "
+    "look before the first line."
+)
+_STARTS = {Start.BOTTOM: "from the bottom up", Start.LEFT: "from the left", Start.RIGHT: "from the right"}
+# The needle of a tone fits all but the narrowest of its areas, which make a tenth of it.
+_NARROW_SHARE = 0.1
+
+
+class OrderRow(Value, frozen=True):
+    """One row.
+
+    Attributes:
+        number: Empty for what isn't worked.
+        gray: Of its tone, 0 to 255; None where it has none.
+        begins: Whether it is the first of its tone, where needle and ink stand.
+    """
+
+    number: str
+    gray: int | None
+    where: str
+    size: str = ""
+    share: str = ""
+    needle: str = ""
+    ink: str = ""
+    begins: bool = True
+
+
+class OrderWords(Value, frozen=True):
+    """An order of work in words: rows in their order, and sentences: what it rests on, what to ask or look at."""
+
+    rows: tuple[OrderRow, ...]
+    rests_on: tuple[str, ...]
+    doubts: tuple[str, ...]
+
+
+def order_words(plan: ShadingPlan, past: PastUse, needle: str, units: str = "mm") -> OrderWords:
+    """Say a plan; `needle` is the one at hand, as its bundle was taken from."""
+    return OrderWords(
+        tuple(_rows(plan, past, units)), (*_rests_on(plan, needle, units), *_washes(past)), tuple(_doubts(plan))
+    )
+
+
+def step_numbers(plan: ShadingPlan) -> dict[int, int]:
+    """Give the number on the page by the index of an area: lines are the first step."""
+    return {index: number + 1 for index, number in plan.step_of.items()}
+
+
+def _rows(plan: ShadingPlan, past: PastUse, units: str) -> list[OrderRow]:
+    rows = [OrderRow("1", None, "all lines, lightly", needle=_needle(past.lining), ink=_ink(past, InkKind.BLACK))]
+    worked = sorted({plan.areas[step[0]].tone for step in plan.steps})
+    for number, step in enumerate(plan.steps, 2):
+        tone = plan.areas[step[0]].tone
+        row = _row(plan, step, str(number), _where([plan.areas[index] for index in step], plan.size_mm), units)
+        if row.gray != rows[-1].gray:
+            needle = _needle(past.shading(_disc_mm(plan, tone)))
+            rows.append(replace(row, needle=needle, ink=_tone_ink(worked.index(tone), len(worked), past)))
+        else:
+            rows.append(replace(row, begins=False))
+    if bare := [index for index, area in enumerate(plan.areas) if area.tone == plan.bare_tone]:
+        rows.append(replace(_row(plan, bare, "", "bare skin, or one lightest wash", units), gray=255))
+    if plan.lights:
+        where = f"whites last: {count_words(len(plan.lights), 'light')} left open"
+        white = _ink(past, InkKind.WHITE) or "white"
+        rows.append(OrderRow(str(len(plan.steps) + 2), None, where, needle="fresh needle", ink=white))
+    return rows
+
+
+def _row(plan: ShadingPlan, step: Sequence[int], number: str, where: str, units: str) -> OrderRow:
+    areas = [plan.areas[index] for index in step]
+    size = area_words(sum(area.size_mm2 for area in areas), units)
+    share = share_words(sum(area.share for area in areas))
+    return OrderRow(number, gray_of(plan.levels[areas[0].tone]), where, size, share)
+
+
+def share_words(share: float) -> str:
+    """Say a share in whole per cent."""
+    return f"{share:.0%}" if share >= 0.01 else "<1%"
+
+
+def area_words(area_mm2: float, units: str) -> str:
+    """Say an area."""
+    return f"{area_mm2 / MM_PER_INCH**2:.2f} sq in" if units == "in" else f"{area_mm2 / 100:.2f} cm²"
+
+
+def _where(areas: Sequence[Area], size_mm: tuple[float, float]) -> str:
+    """Name the ninths of the drawing in which areas lie, the largest first, at most two."""
+    sizes: dict[str, float] = {}
+    for area in areas:
+        name = _ninth(area.x / size_mm[0], area.y / size_mm[1])
+        sizes[name] = sizes.get(name, 0) + area.size_mm2
+    names = sorted(sizes, key=lambda name: -sizes[name])[:2]
+    count = f" · {len(areas)} areas" if len(areas) > 1 else ""
+    return ", ".join(names) + count
+
+
+def _ninth(x: float, y: float) -> str:
+    across = ("left", "centre", "right")[min(int(x * 3), 2)]
+    down = ("top", "middle", "bottom")[min(int(y * 3), 2)]
+    return "centre" if (across, down) == ("centre", "middle") else f"{down} {across}"
+
+
+def _disc_mm(plan: ShadingPlan, tone: int) -> float:
+    """Give the disc that fits all areas of a tone but the narrowest."""
+    areas = sorted((area for area in plan.areas if area.tone == tone), key=lambda area: area.depth_mm)
+    left = _NARROW_SHARE * sum(area.size_mm2 for area in areas)
+    for area in areas:
+        left -= area.size_mm2
+        if left <= 0:
+            return 2 * area.depth_mm
+    return 2 * areas[-1].depth_mm
+
+
+def _needle(past: PastNeedle | None) -> str:
+    """Say a needle as the artist has used it: "9RL bugpin: soft shade, 14 pieces"."""
+    if past is None:
+        return ""
+    return f"{past.code}: {', '.join(filter(None, (past.use, count_words(past.pieces, 'piece'))))}"
+
+
+def _ink(past: PastUse, kind: InkKind) -> str:
+    return next((_bottle(ink) for ink in past.inks_of(kind)), "")
+
+
+def _bottle(ink: PastInk) -> str:
+    return f"{ink.name}: {count_words(ink.pieces, 'piece')}"
+
+
+def _tone_ink(place: int, count: int, past: PastUse) -> str:
+    """Say the ink of a tone by its place among those that are worked, the darkest first."""
+    if place == 0:
+        return _ink(past, InkKind.BLACK) or "black"
+    return f"grey wash, {place} of {count - 1}"
+
+
+def _washes(past: PastUse) -> list[str]:
+    """Say which washes the artist has: how strong they are no record tells."""
+    names = [_bottle(ink) for ink in sorted(past.inks_of(InkKind.WASH), key=lambda ink: ink.name)]
+    if not names:
+        return []
+    return [f"Your grey washes: {', '.join(names)}. Which is the stronger no record says: write it beside the tones."]
+
+
+def _rests_on(plan: ShadingPlan, needle: str, units: str) -> list[str]:
+    least = f"{plan.bound.least_mm2:.1f} mm²" if units != "in" else f"{plan.bound.least_mm2 / MM_PER_INCH**2:.4f} sq in"
+    disc = f"{plan.bound.bundle_mm:.2f} mm" if units != "in" else f"{plan.bound.bundle_mm / MM_PER_INCH:.3f} in"
+    gap = f" Gaps in the stencil's lines up to {plan.gap_mm:g} mm are taken for closed." if plan.gap_mm > 1 else ""
+    return [
+        f"Dark to light; within a tone {_STARTS[plan.start]}, in bands of {plan.band_mm:.0f} mm, so that the stencil "
+        "isn't wiped away; whites last: common practice, no source.",
+        f"No area is smaller than {least} or too narrow for a disc of {disc}: a geometric bound from the shafts of "
+        f"{needle} side by side, not a prediction of the mark.{gap}",
+    ]
+
+
+def _doubts(plan: ShadingPlan) -> list[str]:
+    doubts = []
+    if plan.doubts:
+        where = ", ".join(_ninth(one.x / plan.size_mm[0], one.y / plan.size_mm[1]) for one in plan.doubts)
+        doubts.append(f"Marked ?: {where}. It looks like the background. Is it background, bare skin or black?")
+    if plan.is_bare_lost:
+        doubts.append("No skin large enough for the needle stays bare. Leave more bare, or take a finer needle.")
+    if plan.is_dark_behind:
+        doubts.append("The background is much darker than the skin: soften behind the drawing, if wanted.")
+    return doubts
