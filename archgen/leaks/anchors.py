@@ -101,14 +101,6 @@ class _Anchors:
         return _slots(windows, self._bits)
 
 
-def slots_of_windows(content: bytes, bits: int) -> Iterator[_Places]:
-    """Give the places of all windows of eight bytes in a table whose size is a power of two."""
-    for begin in range(0, len(content), _STRIDE):
-        windows = dict(_windows(content[begin : begin + _STRIDE + 7], 8))
-        if 8 in windows:
-            yield _slots(windows[8], bits)
-
-
 def _slots(windows: _Windows, bits: int) -> _Places:
     return ((windows * _SPREAD) >> np.uint64(64 - bits)).astype(np.intp)
 

@@ -18,7 +18,7 @@ from archgen.leaks.reading.disclosed import Disclosed
 from archgen.leaks.reading.opening import disclose
 from archgen.leaks.reading.pages import views
 from archgen.leaks.reading.pictures import format_of, is_tiny
-from archgen.leaks.search import LeakSearch
+from archgen.leaks.search import LeakSearch, SearchedBytes
 from archgen.leaks.values.exact import PrivateValue
 from archgen.leaks.values.private_values import private_values
 from archgen.leaks.values.spellings import Way
@@ -31,8 +31,6 @@ from archgen.values.frozen import Value
 _SOURCES = (".py", ".pyc", ".pyi", ".c", ".h", ".cc", ".cpp", ".hpp", ".java", ".go", ".rs", ".so", ".dll")
 # Formats of many kinds, not all of which can be decoded here, sound as they may be.
 _MANY_KINDS = frozenset({"TIFF", "HEIF", "BMP"})
-# What known files hold is so whatever archive they belong to.
-_HEARD = Heard()
 
 
 class FolderSearch(Value, frozen=True):
@@ -61,16 +59,14 @@ def search_folder(
         InputError: There is no such place.
     """
     values = private_values(catalogue, publications)
-    memory, heard = LeakMemory(cache.folder / "leaks.json", values), cache.folder / "leaks-heard.bin"
-    if memory.fresh:
-        _HEARD.recall(heard, READING)
+    memory = LeakMemory(cache.folder / "leaks.json", values)
+    heard = Heard(cache.folder / "leaks-heard.bin" if memory.fresh else None, READING)
     with TemporaryDirectory(prefix="archgen-") as scratch:
         likenesses = LikenessSearch(catalogue, publications, cache.blobs, Path(scratch), memory.pixels)
-        search = _PlaceSearch(values, likenesses, memory)
+        search = _PlaceSearch(values, likenesses, memory, heard)
         leaks = (*search.leaks_in(place), *likenesses.leaks())
     memory.save()
-    if memory.fresh:
-        _HEARD.keep(heard, READING)
+    heard.save()
     unread = {leak.file for leak in leaks if leak.kind is LeakKind.UNREAD}
     return FolderSearch(search.files, len(values), likenesses.pictures, len(unread), leaks)
 
@@ -86,11 +82,16 @@ def find_leaks(place: Path, values: Iterable[PrivateValue]) -> list[Leak]:
 
 @dataclass
 class _PlaceSearch:
-    """The search of a place, file by file; texts are made ready when there is a file to be searched."""
+    """The search of a place, file by file; texts are made ready when there is a file to be searched.
+
+    Attributes:
+        heard: What was searched of known files; asked where some values were not looked for in them yet.
+    """
 
     values: Sequence[PrivateValue]
     likenesses: LikenessSearch | None
     memory: LeakMemory
+    heard: Heard = field(default_factory=Heard)
     files: int = 0
 
     def leaks_in(self, place: Path) -> Iterator[Leak]:
@@ -114,32 +115,32 @@ class _PlaceSearch:
         known = None if entry.trouble else self.memory.recall(entry.name, entry.target, entry.content or b"")
         if known is None or (known.copies and not (self.likenesses and self.likenesses.are_copies(known.copies))):
             return None
-        if self._fresh and self._is_fresh_in(entry, self._fresh):
+        if self.memory.fresh and self._is_fresh_in(entry):
             return None
         self.memory.keep(entry.name, entry.target, entry.content or b"", known)
         return known.leaks
 
     @cached_property
-    def _fresh(self) -> LeakSearch | None:
+    def _fresh(self) -> LeakSearch:
         """Give the search for what known files were not searched for yet."""
-        return LeakSearch(self.memory.fresh, len(self.values), _HEARD) if self.memory.fresh else None
+        return LeakSearch(self.memory.fresh, len(self.values))
 
-    def _is_fresh_in(self, entry: Entry, fresh: LeakSearch) -> bool:
+    def _is_fresh_in(self, entry: Entry) -> bool:
         """Say whether a known file holds what it was not searched for yet; pictures in it are public copies."""
         key = file_key(entry.name, entry.target, entry.content or b"")
-        if key in _HEARD.files and not self._may_be_heard:
+        content = self.heard.of(key)
+        if content is not None and not self._fresh.may_stand_in(content):
             return False
-        is_found = _EntrySearch(entry, fresh, None).finds_anything()
-        _HEARD.files.add(key)
+        one = _EntrySearch(entry, self._fresh, None)
+        is_found = one.finds_anything()
+        self.heard.add(key, one.heard)
         return is_found
-
-    @cached_property
-    def _may_be_heard(self) -> bool:
-        return self._fresh is not None and self._fresh.may_find_among(_HEARD)
 
     def _searched(self, entry: Entry) -> tuple[Leak, ...]:
         one = _EntrySearch(entry, self._search, self.likenesses)
         leaks = tuple(one.leaks())
+        if not entry.trouble:
+            self.heard.add(file_key(entry.name, entry.target, entry.content or b""), one.heard)
         if not (entry.trouble or one.has_others):
             self.memory.keep(entry.name, entry.target, entry.content or b"", Searched(leaks, tuple(one.copies)))
         return leaks
@@ -152,6 +153,7 @@ class _EntrySearch:
     Attributes:
         copies: The pixels of pictures in it that are copies of public ones.
         has_others: Whether there are other pictures in it.
+        heard: The bytes that were searched, each once.
     """
 
     entry: Entry
@@ -164,6 +166,7 @@ class _EntrySearch:
     of_its_name: dict[PrivateValue, None] = field(default_factory=dict)
     copies: dict[str, None] = field(default_factory=dict)
     has_others: bool = False
+    heard: SearchedBytes = field(default_factory=dict)
 
     def leaks(self) -> Iterator[Leak]:
         """Give what is in it, each thing once."""
@@ -200,9 +203,9 @@ class _EntrySearch:
         for name in found.names:
             self._path(name)
         for text in found.texts:
-            self._add(self.search.in_text(text))
+            self._add(self.search.in_text(text, self.heard))
         for content in found.raw:
-            self._add(self.search.in_bytes(content))
+            self._add(self.search.in_bytes(content, self.heard))
         for content in found.pixels:
             self._add(self.search.in_pixels(content))
         self.traces |= dict.fromkeys(found.traces)
@@ -222,7 +225,7 @@ class _EntrySearch:
 
     def _path(self, name: str) -> None:
         for view in views(name):
-            self._add(self.search.in_text(view, is_path=True))
+            self._add(self.search.in_text(view, self.heard, is_path=True))
 
     def _check_kind(self, content: bytes) -> None:
         """Name a file that is called a picture and begins like none."""

@@ -12,7 +12,6 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 
 from archgen.leaks.anchors import AnchorIndex
-from archgen.leaks.heard import Heard
 from archgen.leaks.values.contacts import LEAST_DIGITS, digits_by_ending, is_same_number
 from archgen.leaks.values.exact import PrivateValue
 from archgen.leaks.values.names import names_among, stands_as_full_name, stands_as_name, written_together
@@ -30,6 +29,9 @@ _SEPARATORS = bytes(byte for byte in range(128) if not chr(byte).isalnum())
 # Latin letters with accents in UTF-8, U+00C0 to U+024F.
 _ACCENTED = re.compile(rb"[\xc3-\xc8][\x80-\xbf]|\xc9[\x80-\x8f]")
 
+# The bytes that were searched of a file, each once.
+SearchedBytes = dict[bytes, None]
+
 
 class _Sought(Value, frozen=True):
     """A value with what is compared."""
@@ -41,13 +43,9 @@ class _Sought(Value, frozen=True):
 class LeakSearch:
     """Private values, ready to be looked for."""
 
-    def __init__(self, values: Iterable[PrivateValue], among: int = 0, heard: Heard | None = None) -> None:
-        """Make them ready.
-
-        `among` is how many are looked for altogether, when these are only some; `heard` takes in what is searched.
-        """
+    def __init__(self, values: Iterable[PrivateValue], among: int = 0) -> None:
+        """Make them ready; `among` is how many are looked for altogether, when these are only some."""
         given = list(values)
-        self._heard = heard
         self._prices = {value.value: value for value in given if value.way is Way.PRICE}
         known = ((value, spelled(value.value)) for value in given if value.way is not Way.PRICE)
         self._sought: Sequence[_Sought] = [_Sought(value, plain) for value, plain in known if plain]
@@ -66,34 +64,37 @@ class LeakSearch:
         self._in_pixels = AnchorIndex(long, widest=8)
         self._strings = [string for string, _ in (*forms, *joined)]
 
-    def may_find_among(self, heard: Heard) -> bool:
-        """Say whether any value may stand in what was heard; pixels, where a text stands by chance alone, aside."""
-        return bool(self._prices) or heard.may_hold(self._strings)
+    @cached_property
+    def _anywhere(self) -> AnchorIndex:
+        prices = (amount.replace(".", "").encode() for amount in self._prices)
+        return AnchorIndex((string, 0) for string in (*self._strings, *prices))
 
-    def _owners_in(self, index: AnchorIndex, content: bytes) -> set[int]:
-        if self._heard:
-            self._heard.add(content)
-        return index.owners_in(content)
+    def may_stand_in(self, heard: bytes) -> bool:
+        """Say whether any value may stand in a file of which this was searched; never no where one does.
 
-    def in_text(self, text: str, *, is_path: bool = False) -> list[PrivateValue]:
-        """Give the values that stand in a text, or in a path."""
+        Pixels, where a text stands by chance alone, aside.
+        """
+        return bool(self._anywhere.owners_in(heard))
+
+    def in_text(self, text: str, heard: SearchedBytes | None = None, *, is_path: bool = False) -> list[PrivateValue]:
+        """Give the values that stand in a text, or in a path; `heard` takes in the bytes that are searched."""
         read = _Text(text, is_path=is_path)
-        likely = self._owners_in(self._in_text, _run_together(read.plain))
-        likely |= self._owners_in(self._together, read.plain.encode())
+        likely = _owners_in(self._in_text, _run_together(read.plain), heard)
+        likely |= _owners_in(self._together, read.plain.encode(), heard)
         # Files have names of everyday words: these are looked for only where a name stands.
         names = read.plain if is_path else " ".join(names_among(read.plain))
-        likely |= self._owners_in(self._in_names, _run_together(names))
+        likely |= _owners_in(self._in_names, _run_together(names), heard)
         found = self._confirmed(likely, [read])
         if self._prices and not is_path:
             found += [self._prices[amount] for amount in dict.fromkeys(prices_in(text, self._prices))]
         return found
 
-    def in_bytes(self, content: bytes) -> list[PrivateValue]:
-        """Give the values that stand in bytes, in whatever encoding."""
+    def in_bytes(self, content: bytes, heard: SearchedBytes | None = None) -> list[PrivateValue]:
+        """Give the values that stand in bytes, in whatever encoding; `heard` takes in the bytes that are searched."""
         bits = self._byte_bits + math.log2(len(content) + 1)
-        likely = self._owners_in(self._in_bytes, content.translate(_SMALL, _SEPARATORS))
+        likely = _owners_in(self._in_bytes, content.translate(_SMALL, _SEPARATORS), heard)
         if (plain := _ACCENTED.sub(_without_accent, content)) != content:
-            likely |= self._owners_in(self._in_bytes, plain.translate(_SMALL, _SEPARATORS))
+            likely |= _owners_in(self._in_bytes, plain.translate(_SMALL, _SEPARATORS), heard)
         return self._among(content, {number for number in likely if self._bits[number] >= bits})
 
     def in_pixels(self, content: bytes) -> list[PrivateValue]:
@@ -106,6 +107,12 @@ class LeakSearch:
     def _confirmed(self, likely: set[int], texts: Sequence["_Text"]) -> list[PrivateValue]:
         sought = (self._sought[number] for number in sorted(likely))
         return [item.value for item in sought if any(text.holds(item) for text in texts)]
+
+
+def _owners_in(index: AnchorIndex, content: bytes, heard: SearchedBytes | None) -> set[int]:
+    if heard is not None:
+        heard[content] = None
+    return index.owners_in(content)
 
 
 def doublings(values: int) -> int:

@@ -5,7 +5,6 @@ import pytest
 
 from archgen.leaks import find
 from archgen.leaks.find import search_folder
-from archgen.leaks.heard import Heard
 from archgen.leaks.memory import LeakMemory, Searched
 from archgen.leaks.values.exact import PrivateValue
 from archgen.publication.decision import decide_all
@@ -57,18 +56,23 @@ def test_only_a_changed_file_is_searched(search, place):
     assert search() == (FOUND | {"kiki.html": NOTE}, ["kiki.html"])
 
 
-def test_a_new_text_opens_nothing_at_the_next_start_where_known_files_cannot_hold_it(search, place, monkeypatch):
+def test_a_new_text_opens_only_known_files_that_may_hold_it(search, place):
     (place / "index.html").write_text("<p>An owl in grey.</p>")
     search()
-    search("The left arm healed with a scar.")  # every known file is looked into once
-    monkeypatch.setattr(find, "_HEARD", Heard())  # the program starts anew
     assert search("The right hand swelled for two days.") == ({}, [])
-    assert search(OTHER)[0] == {"about.html": OTHER}
+    assert search(OTHER) == ({"about.html": OTHER}, ["about.html"])
+
+
+def test_a_file_that_became_known_meanwhile_is_opened_for_a_new_text(search, place):
+    search()
+    (place / "later.html").write_text(f"<p>{OTHER}</p>")
+    search()
+    assert search(OTHER)[0] == {"about.html": OTHER, "later.html": OTHER}
 
 
 def test_another_private_text_is_looked_for_everywhere(search):
     search()
-    assert search(OTHER) == ({"about.html": OTHER}, ["about.html", "index.html"])
+    assert search(OTHER) == ({"about.html": OTHER}, ["about.html", "index.html"])  # what was found is not private now
 
 
 @pytest.mark.parametrize("damage", [lambda raw: raw.replace(b'"leaks":[{', b'"leaks":[],"x":[{'), lambda raw: raw[:-9]])

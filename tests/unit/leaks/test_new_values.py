@@ -4,6 +4,7 @@ import pytest
 
 from archgen.leaks import find
 from archgen.leaks.find import find_leaks
+from archgen.leaks.heard import Heard
 from archgen.leaks.memory import LeakMemory
 from archgen.leaks.values.exact import PrivateValue
 from archgen.leaks.values.spellings import Way
@@ -35,8 +36,10 @@ def opened(monkeypatch):
 
 def search(place, values):
     memory = LeakMemory(place.with_name("kept.json"), values)
-    found = list(find._PlaceSearch(values, None, memory).leaks_in(place))
+    heard = Heard(place.with_name("heard.bin") if memory.fresh else None)
+    found = list(find._PlaceSearch(values, None, memory, heard).leaks_in(place))
     memory.save()
+    heard.save()
     return found
 
 
@@ -78,7 +81,7 @@ def test_files_that_were_searched_for_new_values_once_are_opened_only_for_values
     assert late.value in [leak.value for leak in search(place, (BATCH, late, *MORE))]
 
 
-def test_a_short_value_or_a_price_is_always_looked_for(place):
+def test_a_short_value_and_a_price_are_looked_for_too(place):
     (place / "d.html").write_text("<p>Zq9 paid 1,234 €</p>", "utf-8")
     search(place, (ANNA, *MORE))
     search(place, (ANNA, BATCH, *MORE))
