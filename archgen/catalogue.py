@@ -193,6 +193,14 @@ class Catalogue:
             if reference.file
         }
 
+    def piece(self, piece_id: str | None) -> Piece | None:
+        """Give the piece of an id."""
+        return self._by_id.get(piece_id or "")
+
+    @cached_property
+    def _by_id(self) -> Mapping[str, Piece]:
+        return {piece.id: piece for piece in self.pieces}
+
     def piece_at(self, path: str) -> Piece | None:
         """Give the piece in whose folder a path relative to the archive folder lies."""
         return self._by_folder.get("/".join(path.split("/")[:2]))

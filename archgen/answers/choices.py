@@ -61,7 +61,7 @@ _Make = Callable[[Question], Iterator[PenAnswer]]
 
 def question_of(finding: Finding, catalogue: SurveyedCatalogue) -> Question:
     """Make a question of a finding."""
-    piece = next((one for one in catalogue.pieces if one.id == finding.piece), None)
+    piece = catalogue.piece(finding.piece)
     steps = finding.key.split(".") if finding.key else []
     return Question(finding, piece, catalogue, tuple(int(step) if step.isdecimal() else step for step in steps))
 

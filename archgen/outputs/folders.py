@@ -1,11 +1,11 @@
 """Make the folders of one build one after the other, put them into place together, and know what became of them."""
 
 import os
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
-from functools import partial
 from pathlib import Path
+from typing import NamedTuple
 
 from archgen.catalogue import Catalogue
 from archgen.findings import Finding, Severity
@@ -22,8 +22,14 @@ from archgen.storage.jobs import begun, run
 from archgen.storage.plain_files import read_plain, remove_any
 from archgen.storage.staging import StagedFolder, stage, swap_all
 
-# Nobody edits them, and they are large: kept once, and linked into their folder without being read.
-_PRINTS = ".pdf"
+_Content = bytes | Path | Exception
+
+
+class _Plan(NamedTuple):
+    """The files of a folder, and where their bytes come from, in the same order."""
+
+    artifacts: Sequence[Artifact]
+    contents: Iterator[_Content]
 
 
 @dataclass
@@ -52,7 +58,7 @@ class OutputFolders:
     missing: dict[str, Finding] = field(default_factory=dict)
     waiting: dict[str, StagedFolder] = field(default_factory=dict)
     beside: dict[str, bytes] = field(default_factory=dict)
-    _begun: dict[str, tuple[list[Artifact], Iterator[bytes | Path | Exception | None]]] = field(default_factory=dict)
+    _begun: dict[str, _Plan] = field(default_factory=dict)
 
     @contextmanager
     def making(self, outputs: Iterable[Output]) -> Iterator[None]:
@@ -61,9 +67,26 @@ class OutputFolders:
         for output in outputs:
             with suppress(NotMadeError):  # told where the folder is written
                 planned[output.folder] = _planned(output)
-        with begun(partial(_content, cache=self.cache), list(planned.values()), self.workers) as contents:
-            self._begun = dict(zip(planned, zip(planned.values(), contents, strict=True), strict=True))
+        ready = {name: self._ready(artifacts) for name, artifacts in planned.items()}
+        waiting = [_unready(artifacts, ready[name]) for name, artifacts in planned.items()]
+        with begun(self._make, waiting, self.workers) as contents:
+            for (name, artifacts), made in zip(planned.items(), contents, strict=True):
+                self._begun[name] = _Plan(artifacts, _in_order(ready[name], made))
             yield
+
+    def _ready(self, artifacts: Iterable[Artifact]) -> list[Path | None]:
+        """Give the files that have the bytes of artifacts already; None for each that has to be made."""
+        return [one.source or (self.cache.get_file(one.key) if one.key else None) for one in artifacts]
+
+    def _make(self, artifact: Artifact) -> _Content:
+        """Make an artifact's bytes, kept as a file that is linked where they have a key; or say what went wrong."""
+        assert artifact.make is not None  # noqa: S101 (else there is a source)
+        try:
+            content = artifact.make()
+        except Exception as error:
+            return error
+        suffix = os.path.splitext(artifact.path)[1]  # noqa: PTH122  thousands of them
+        return self.cache.put_file(artifact.key, content, suffix) if artifact.key else content
 
     def publish(
         self,
@@ -158,13 +181,9 @@ class OutputFolders:
             OSError: The disk cannot be written.
         """
         folder = stage(self.out, output.folder, self.cache.digest)
-        if output.folder in self._begun:
-            artifacts, contents = self._begun.pop(output.folder)
-        else:
-            artifacts = _planned(output)
-            contents = run(partial(_content, cache=self.cache), artifacts, self.workers)
-        made = zip(artifacts, contents, strict=True)
-        for artifact, content in self.progress.track(made, len(artifacts), f"Writing {output.folder}"):
+        plan = self._begun.pop(output.folder, None) or self._begin(_planned(output))
+        made = zip(*plan, strict=True)
+        for artifact, content in self.progress.track(made, len(plan.artifacts), f"Writing {output.folder}"):
             if isinstance(content, Exception):
                 finding = not_made(output.folder, artifact, content)
                 if not may_lack:
@@ -172,9 +191,13 @@ class OutputFolders:
                 self._go_without(folder, artifact, finding)
             elif isinstance(content, Path):
                 folder.add_copy(artifact.path, content)
-            elif content is not None:
+            else:
                 folder.add(artifact.path, content)
         return folder
+
+    def _begin(self, artifacts: Sequence[Artifact]) -> _Plan:
+        ready = self._ready(artifacts)
+        return _Plan(artifacts, _in_order(ready, run(self._make, _unready(artifacts, ready), self.workers)))
 
     def _go_without(self, folder: StagedFolder, artifact: Artifact, finding: Finding) -> None:
         self.findings.append(finding)
@@ -201,19 +224,10 @@ def _planned(output: Output) -> list[Artifact]:
         raise NotMadeError(not_made(output.folder, Artifact("index.html"), error)) from error
 
 
-def _content(artifact: Artifact, cache: Cache) -> bytes | Path | Exception | None:
-    """Give an artifact's bytes, or the file that has them, kept ones where there are any; or what went wrong."""
-    if artifact.make is None:
-        return artifact.source
-    is_print = artifact.path.endswith(_PRINTS)
-    if artifact.key and (kept := cache.get_file(artifact.key) if is_print else cache.get(artifact.key)):
-        return kept
-    try:
-        content = artifact.make()
-    except Exception as error:
-        return error
-    if artifact.key and is_print:
-        return cache.put_file(artifact.key, content, _PRINTS)
-    if artifact.key:
-        cache.put(artifact.key, content)
-    return content
+def _unready(artifacts: Iterable[Artifact], ready: Iterable[Path | None]) -> list[Artifact]:
+    return [artifact for artifact, file in zip(artifacts, ready, strict=True) if file is None]
+
+
+def _in_order(ready: Iterable[Path | None], made: Iterator[_Content]) -> Iterator[_Content]:
+    """Give what is ready and what is made in the order of the artifacts."""
+    return (next(made) if file is None else file for file in ready)

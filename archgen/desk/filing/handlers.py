@@ -116,7 +116,7 @@ def keep_too(state: DeskState, request: Request, fields: Fields) -> Response:
 
 def _add(state: DeskState, piece_id: str, pictures: Sequence[PlannedPicture]) -> PastChange:
     catalogue = state.current.catalogue
-    piece = next((one for one in catalogue.pieces if one.id == piece_id), None)
+    piece = catalogue.piece(piece_id)
     if piece is None:
         raise UsageError("This piece is not in the archive any more. Look at the inbox again.")
     change = addition(pictures, piece, state.root)

@@ -84,7 +84,7 @@ def piece_of(state: DeskState, piece_id: str) -> Piece:
     Raises:
         UsageError: There is none.
     """
-    found = next((one for one in state.current.catalogue.pieces if one.id == piece_id), None)
+    found = state.current.catalogue.piece(piece_id)
     if found is None:
         raise UsageError("This piece is not in the archive any more. Nothing was written.")
     return found

@@ -144,7 +144,7 @@ def save_told(state: DeskState, request: Request, fields: Fields) -> Response:
 def save_label(state: DeskState, request: Request, fields: Fields) -> Response:
     """Write down what a label says that was almost the recalled number."""
     context, batch, number = state.current.context, fields.one("batch"), fields.one("number")
-    piece = next((one for one in context.catalogue.pieces if one.id == fields.one("piece")), None)
+    piece = context.catalogue.piece(fields.one("piece"))
     page = context.batch_pages.get(batch)
     if piece is None or piece.record is None or page is None:
         raise UsageError("This piece is not in the archive any more. Nothing was written.")
