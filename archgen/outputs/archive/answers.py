@@ -110,6 +110,6 @@ def _read(script: Path) -> Any:
 def make_index(catalogue: SurveyedCatalogue) -> Index:
     """Make the index of an archive that isn't built, or has changed since."""
     context = Context(catalogue, "")
-    shown = all_shown(context, piece_list(context).subjects, stencil_list(context).subjects)
+    shown = tuple(all_shown(context, piece_list(context).subjects, stencil_list(context).subjects))
     values = [shown_value(one) for one in shown]
     return Index(dict(index_value([one.answer for one in shown])), phrases(), values.__getitem__)

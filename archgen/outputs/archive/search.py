@@ -1,6 +1,7 @@
 """The search of the archive's pages: the index of all words, and in parts what is shown of an answer."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
 from typing import Any
 from urllib.parse import quote
 
@@ -46,32 +47,31 @@ class Shown(Value, frozen=True):
     recall: Mark | None = None
 
 
-def all_shown(context: Context, pieces: Sequence[PieceOverview], stencils: Sequence[OneStencil]) -> tuple[Shown, ...]:
+def all_shown(context: Context, pieces: Sequence[PieceOverview], stencils: Sequence[OneStencil]) -> Iterator[Shown]:
     """Tell what is found of an archive, in the order of the answers' numbers."""
-    return (
-        *_pieces(context, pieces),
-        *_stencils(context, stencils),
-        *_clients(context),
-        *_batches(context),
-    )
+    yield from _pieces(context, pieces)
+    yield from _stencils(context, stencils)
+    yield from _clients(context)
+    yield from _batches(context)
 
 
-def search_scripts(shown: Sequence[Shown]) -> tuple[Artifact, ...]:
+def search_scripts(shown: Iterable[Shown]) -> tuple[Artifact, ...]:
     """Plan the phrases of the trade, the index, which knows the parts, and the parts."""
-    values = [shown_value(one) for one in shown]
-    parts = [values[start : start + ANSWERS_PER_PART] for start in range(0, len(values), ANSWERS_PER_PART)]
-    made = [
-        script(f"found-{number}", repr(part), lambda part=part: script_value(PART, part))  # type: ignore[misc]
-        for number, part in enumerate(parts)
-    ]
+    answers: list[Findable] = []
+    made: list[Artifact] = []
+    waiting = iter(shown)
+    # What is shown is written at once: as text the answers of a large archive take a fifth of the memory.
+    while part := list(islice(waiting, ANSWERS_PER_PART)):
+        answers += (one.answer for one in part)
+        text = script_value(PART, [shown_value(one) for one in part])
+        made.append(script(f"found-{len(made)}", text, lambda text=text: text))  # type: ignore[misc]
     paths = [part.path for part in made]
 
     def index() -> bytes:
-        value = index_value([one.answer for one in shown])
-        return script_value(PART, {**value, "parts": paths, "perPart": ANSWERS_PER_PART}).encode()
+        return script_value(PART, {**index_value(answers), "parts": paths, "perPart": ANSWERS_PER_PART}).encode()
 
     # The parts hold all that the index is made of but who is called how and where it leads.
-    named = [(one.answer.name, one.answer.href) for one in shown]
+    named = [(one.name, one.href) for one in answers]
     said = Artifact(PHRASES, make=lambda: script_value(PART, phrases()).encode(), key=phrases_key())
     return (said, Artifact(INDEX, make=index, key=digest_bytes("search", repr(paths), repr(named))), *made)
 
