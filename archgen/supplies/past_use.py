@@ -33,10 +33,10 @@ class InkKind(Enum):
 
 
 class PastNeedle(Value, frozen=True):
-    """A needle as its record writes it, how wide its shafts stand together at most, what for and in how many pieces."""
+    """A needle as its record writes it, how wide it is (`needle_width_mm`), what for and in how many pieces."""
 
     code: str
-    bundle_mm: float
+    width_mm: float
     use: str
     pieces: int
     shades: bool
@@ -64,8 +64,8 @@ class PastUse(Value, frozen=True):
 
     def shading(self, disc_mm: float) -> PastNeedle | None:
         """Give the widest needle that was shaded with and fits a disc, else the narrowest."""
-        shading = sorted((one for one in self.needles if one.shades), key=lambda one: one.bundle_mm)
-        fitting = [one for one in shading if one.bundle_mm <= disc_mm]
+        shading = sorted((one for one in self.needles if one.shades), key=lambda one: one.width_mm)
+        fitting = [one for one in shading if one.width_mm <= disc_mm]
         return fitting[-1] if fitting else next(iter(shading), None)
 
     @property
@@ -86,9 +86,8 @@ def past_use(catalogue: Catalogue, piece: Piece | None = None) -> PastUse:
     for other in catalogue.pieces:
         for needle in other.record.needle if other.record else ():
             for reading in read_needles(needle.code):
-                if reading.bundle_mm is not None:
-                    key = reading.words(), _shades(needle, reading)
-                    needles[key].append((other.id, needle, reading.bundle_mm))
+                if (width := needle_width_mm(reading)) is not None:
+                    needles[reading.words(), _shades(needle, reading)].append((other.id, needle, width))
         for ink in other.record.ink if other.record else ():
             if name := catalogue.described(ink).name:
                 inks[" ".join(name.split()).casefold()].append((other.id, ink.use))
@@ -101,12 +100,18 @@ def past_use(catalogue: Catalogue, piece: Piece | None = None) -> PastUse:
     bottles = [
         PastInk(name, ink_kind(name), _most(use for _, use in used), _pieces(used)) for name, used in inks.items()
     ]
-    shading = sorted((one for one in found if one.shades), key=lambda one: (one.code not in own, one.bundle_mm))
+    shading = sorted((one for one in found if one.shades), key=lambda one: (one.code not in own, one.width_mm))
     return PastUse(
         tuple(sorted(found, key=lambda one: (one.code not in own, -one.pieces, one.code))),
         tuple(sorted(bottles, key=lambda one: (-one.pieces, one.name))),
         shading[0].code if shading else "",
     )
+
+
+def needle_width_mm(reading: NeedleReading) -> float | None:
+    """Give how wide a needle's shafts stand side by side: of a magnum, which has two rows, half of them."""
+    least = reading.bundle_at_least_mm
+    return reading.bundle_mm if least is None else least
 
 
 def ink_kind(name: str) -> InkKind:

@@ -172,6 +172,15 @@ status = "granted"
 scope  = ["portfolio", "print"]
 date   = 2025-02-08
 file   = "release.pdf"
+
+[values]
+reference = "references/owl-on-a-branch.jpg"
+zones = 5
+cuts = [37.0, 54.0, 67.0, 81.0]
+needle = "#10 9 round liner"
+areas = 40
+start = "bottom"
+note = "light in the eyes last, fresh 3RL"
 """,
     notes="""**Left cheek**: two whiskers did not hold. Touched up 26 April, no charge.
 

@@ -15,7 +15,7 @@ from archgen.shading.light import gray_of
 from archgen.shading.plan import LaidReference, PlanWish, make_plan
 from archgen.wording.planning.orders import order_words
 from tests.unit.shading import a_vase
-from tests.unit.wording.planning.test_orders import PAST
+from tests.unit.wording.planning.test_orders import NINE, PAST
 
 DAY, DPI = dt.date(2026, 3, 14), 300
 
@@ -24,7 +24,7 @@ def page_of(width_mm=50.0, paper="A4", notes=(), title="Vase", tones=4):
     reference = a_vase.reference()
     laid = LaidReference(reference, a_vase.stencil(), Image.new("L", reference.size, 255), width_mm)
     plan = make_plan(laid, PlanWish(bundle_mm=1.08, tones=tones))
-    sheet = OrderSheet(title, "Version 2 · 50 × 70 mm", order_words(plan, PAST, "9RL"), notes, parse_paper(paper))
+    sheet = OrderSheet(title, "Version 2 · 50 × 70 mm", order_words(plan, PAST, NINE), notes, parse_paper(paper))
     return plan, order_page(sheet, draw_plan(plan, laid.drawing), DAY)
 
 

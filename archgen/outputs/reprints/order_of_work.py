@@ -19,7 +19,7 @@ from archgen.records.vocabulary.needle_forms.reading import NeedleReading
 from archgen.records.vocabulary.needles import read_needles
 from archgen.shading.order import Start
 from archgen.shading.plan import MOST_AREAS, EnclosedAnswer, PlanWish, ShadingPlan, make_plan
-from archgen.supplies.past_use import PastUse
+from archgen.supplies.past_use import PastUse, needle_width_mm
 from archgen.values.frozen import Value
 from archgen.wording.planning.orders import OrderWords, order_words
 from archgen.wording.planning.quotes import note_words
@@ -74,13 +74,13 @@ def order_wish(asked: OrderAsked, stored: Values, past: PastUse) -> OrderWish:
         UsageError: The needle isn't understood.
     """
     needle = asked.needle or stored.needle or past.at_hand or USUAL_NEEDLE
-    reading = _read(needle)
+    width_mm, reading = _read(needle)
     tones = asked.tones or stored.zones or USUAL_TONES
     keeps = stored.cuts and not asked.anew and asked.bare is None and tones == len(stored.cuts) + 1
     kept = (read_answer(text) for text in stored.enclosed)
     answers = {(one.x, one.y): one for one in (*kept, *asked.answers) if one}
     wish = PlanWish(
-        bundle_mm=reading.bundle_mm or 0,
+        bundle_mm=width_mm,
         tones=tones,
         bare=asked.bare,
         most_areas=asked.areas or stored.areas or MOST_AREAS,
@@ -107,7 +107,7 @@ def plan_order(print_plan: Plan, beside: Beside, found: Registration, wish: Orde
 
 def said_of(order: OrderOfWork, units: str) -> OrderWords:
     """Say an order of work in words."""
-    return order_words(order.plan, order.past, order.wish.reading.words(), units)
+    return order_words(order.plan, order.past, order.wish.reading, units)
 
 
 def order_pdf(order: OrderOfWork, catalogue: Catalogue, piece: Piece | None, day: dt.date, paper: str | None) -> bytes:
@@ -154,15 +154,15 @@ def values_edits(order: OrderOfWork, reference: str) -> tuple[Edit, ...]:
     return (*(SetKey(("values", key), value) for key, value in kept.items()), asked)
 
 
-def _read(needle: str) -> NeedleReading:
-    """Read the needle at hand; of several the narrowest."""
-    known = [reading for reading in read_needles(needle) if reading.bundle_mm is not None]
+def _read(needle: str) -> tuple[float, NeedleReading]:
+    """Read the needle at hand and how wide it is; of several the narrowest."""
+    known = [(width, reading) for reading in read_needles(needle) if (width := needle_width_mm(reading)) is not None]
     if not known:
         raise UsageError(
             f'The needle "{needle}" doesn\'t say how many needles of which thickness it has. Write it as 1009RL, or "9 '
             'round shader".'
         )
-    return min(known, key=lambda reading: reading.bundle_mm or 0)
+    return min(known, key=lambda pair: pair[0])
 
 
 def read_answer(text: str) -> EnclosedAnswer | None:

@@ -14,6 +14,7 @@ from PIL import Image
 
 from archgen.outputs.artifact import Artifact, failing
 from archgen.outputs.known_keys import KnownKeys
+from archgen.outputs.sheets.kept_orders import KeptOrders
 from archgen.outputs.sheets.view import CaseSheet, case_sheet, made_of_sheet
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.survey import SurveyedCatalogue
@@ -43,11 +44,12 @@ class CaseSheets:
     folder = "sheets"
 
     def artifacts(self) -> Iterator[Artifact]:
-        """List one PDF per readable piece."""
+        """List one PDF per readable piece, and one per kept order of work."""
         press = Press(self.blobs)
         for overview in self.catalogue.overviews.values():
             if overview.record:
                 yield self._artifact(press, overview, overview.record)
+        yield from KeptOrders(self.catalogue).artifacts()
 
     def _artifact(self, press: "Press", overview: PieceOverview, record: PieceRecord) -> Artifact:
         path, view = f"{overview.id}.pdf", partial(case_sheet, overview, record, self.catalogue)

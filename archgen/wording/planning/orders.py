@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
+from archgen.records.vocabulary.needle_forms.reading import NeedleReading
+from archgen.records.vocabulary.needle_forms.words import MAGNUMS
 from archgen.shading.light import gray_of
 from archgen.shading.order import Start
 from archgen.shading.plan import Area, ShadingPlan
@@ -48,8 +50,8 @@ class OrderWords(Value, frozen=True):
     doubts: tuple[str, ...]
 
 
-def order_words(plan: ShadingPlan, past: PastUse, needle: str, units: str = "mm") -> OrderWords:
-    """Say a plan; `needle` is the one at hand, as its bundle was taken from."""
+def order_words(plan: ShadingPlan, past: PastUse, needle: NeedleReading, units: str = "mm") -> OrderWords:
+    """Say a plan; `needle` is the one at hand, whose width was taken."""
     return OrderWords(
         tuple(_rows(plan, past, units)), (*_rests_on(plan, needle, units), *_washes(past)), tuple(_doubts(plan))
     )
@@ -155,15 +157,16 @@ def _washes(past: PastUse) -> list[str]:
     return [f"Your grey washes: {', '.join(names)}. Which is the stronger no record says: write it beside the tones."]
 
 
-def _rests_on(plan: ShadingPlan, needle: str, units: str) -> list[str]:
+def _rests_on(plan: ShadingPlan, needle: NeedleReading, units: str) -> list[str]:
     least = f"{plan.bound.least_mm2:.1f} mm²" if units != "in" else f"{plan.bound.least_mm2 / MM_PER_INCH**2:.4f} sq in"
     disc = f"{plan.bound.bundle_mm:.2f} mm" if units != "in" else f"{plan.bound.bundle_mm / MM_PER_INCH:.3f} in"
+    shafts = "half the shafts, one of two rows," if needle.grouping in MAGNUMS else "the shafts"
     gap = f" Gaps in the stencil's lines up to {plan.gap_mm:g} mm are taken for closed." if plan.gap_mm > 1 else ""
     return [
         f"Dark to light; within a tone {_STARTS[plan.start]}, in bands of {plan.band_mm:.0f} mm, so that the stencil "
         "isn't wiped away; whites last: common practice, no source.",
-        f"No area is smaller than {least} or too narrow for a disc of {disc}: a geometric bound from the shafts of "
-        f"{needle} side by side, not a prediction of the mark.{gap}",
+        f"No area is smaller than {least} or too narrow for a disc of {disc}: a geometric bound from {shafts} of "
+        f"{needle.words()} side by side, not a prediction of the mark.{gap}",
     ]
 
 

@@ -20,7 +20,7 @@ def test_pieces_are_counted_and_the_usual_word_is_said(tmp_path):
     pieces = [piece(1, ("1009RL", "soft shade")), piece(2, ("#10 9RL", "soft shade")), piece(3, ("1009RL", "whip"))]
     (needle,) = past_use(make_catalogue(tmp_path, *pieces)).needles
     assert (needle.use, needle.pieces, needle.shades) == ("soft shade", 3, True)
-    assert needle.bundle_mm == pytest.approx(1.08, abs=0.01)
+    assert needle.width_mm == pytest.approx(1.08, abs=0.01)
 
 
 @pytest.mark.parametrize(
@@ -42,6 +42,7 @@ def test_a_needle_shades_by_its_use_else_by_its_kind(tmp_path, code, use, shades
 
 def test_the_widest_that_fits_is_proposed_else_the_narrowest(tmp_path):
     past = past_use(make_catalogue(tmp_path, piece(1, ("1005RS", "shade"), ("1009RS", "shade"), ("1215CM", "wash"))))
+    assert past.needles[-1].width_mm == pytest.approx(8 * 0.35)
     assert past.shading(1.5).code == "1009RS"
     assert past.shading(9).code == "1215CM"
     assert past.shading(0.1).code == "1005RS"

@@ -31,6 +31,7 @@ from archgen.outputs.archive.piece.work import (
     recall_notices,
     reference_rows,
 )
+from archgen.outputs.sheets.kept_orders import order_name
 from archgen.pieces.overview import Neighbour, PieceOverview
 from archgen.records.model import Piece, PieceRecord, Release
 from archgen.render.markdown import to_html
@@ -119,6 +120,7 @@ class ArchivePieceView(Value, frozen=True):
     cells: tuple[TitleCell, ...] = ()
     kept_out: tuple[str, ...] = ()
     sheet: str = ""
+    order: str = ""
     prints: tuple[PrintButton, ...] = ()
     readings: tuple[VersionReading, ...] = ()
     changes: tuple[VersionChange, ...] = ()
@@ -196,6 +198,7 @@ def made_of_piece(context: Context, overview: PieceOverview) -> tuple[object, ..
         overview,
         tuple(problem(context, finding, depth=1) for finding in context.catalogue.findings_of(piece)),
         _sheet(context, overview),
+        _order(context, overview),
         context.catalogue.is_in_portfolio(overview.id),
         context.client_pages[record.client] if record and record.client else None,
         tuple(context.batch_pages_of(number) for number in numbers),
@@ -206,7 +209,16 @@ def made_of_piece(context: Context, overview: PieceOverview) -> tuple[object, ..
 
 def _sheet(context: Context, overview: PieceOverview) -> str:
     """Give the way to the case sheet; empty where it could not be made."""
-    path = f"sheets/{overview.id}.pdf"
+    return _printed(context, f"sheets/{overview.id}.pdf")
+
+
+def _order(context: Context, overview: PieceOverview) -> str:
+    """Give the way to the order of work; empty where no plan is kept, or it could not be made."""
+    is_kept = overview.record is not None and overview.record.values.cuts
+    return _printed(context, f"sheets/{order_name(overview.id)}") if is_kept else ""
+
+
+def _printed(context: Context, path: str) -> str:
     return "" if path in context.catalogue.not_made else f"../../{path}"
 
 
@@ -228,6 +240,7 @@ def _with_record(
         if publication.wanted and not publication.shown
         else (),
         sheet=_sheet(context, overview),
+        order=_order(context, overview),
         prints=print_buttons(overview, context.units),
         readings=readings(overview, limits),
         changes=version_changes(context, overview),

@@ -5,11 +5,13 @@ from dataclasses import replace
 import pytest
 from PIL import Image
 
+from archgen.records.vocabulary.needles import read_needles
 from archgen.shading.plan import Doubt, LaidReference, PlanWish, make_plan
 from archgen.supplies.past_use import InkKind, PastInk, PastNeedle, PastUse
 from archgen.wording.planning.orders import area_words, order_words, share_words, step_numbers
 from tests.unit.shading import a_vase
 
+(NINE,) = read_needles("1009RL")
 PAST = PastUse(
     (
         PastNeedle("3RL", 0.75, "lines", 7, shades=False),
@@ -33,7 +35,7 @@ def plan():
 
 
 def test_rows_go_from_the_lines_over_the_tones_to_the_whites(plan):
-    rows = order_words(plan, PAST, "9 round liner").rows
+    rows = order_words(plan, PAST, NINE).rows
     assert [row.number for row in rows] == ["1", "2", "3", "4", "5", "", "6"]
     assert [row.where for row in rows] == [
         "all lines, lightly",
@@ -51,7 +53,7 @@ def test_rows_go_from_the_lines_over_the_tones_to_the_whites(plan):
 
 
 def test_needles_and_inks_are_said_as_the_artist_used_them(plan):
-    rows = order_words(plan, PAST, "9 round liner").rows
+    rows = order_words(plan, PAST, NINE).rows
     assert rows[0].needle == "3RL: lines, 7 pieces"
     assert rows[0].ink == rows[1].ink == "dense black: 9 pieces"
     assert rows[1].needle == "9CM: wash, 1 piece"
@@ -60,26 +62,33 @@ def test_needles_and_inks_are_said_as_the_artist_used_them(plan):
 
 
 def test_without_records_nothing_is_made_up(plan):
-    said = order_words(plan, PastUse(), "9 round liner")
+    said = order_words(plan, PastUse(), NINE)
     assert {row.needle for row in said.rows} == {"", "fresh needle"}
     assert not any("Your grey washes" in line for line in said.rests_on)
 
 
 def test_what_it_rests_on_is_said(plan):
-    said = order_words(plan, PAST, "9 round liner, 0.30 mm")
+    said = order_words(plan, PAST, NINE)
     text = " ".join(said.rests_on)
     assert "3.7 mm²" in text
     assert "disc of 1.08 mm: a geometric bound from the shafts of 9 round liner, 0.30 mm side by side" in text
     assert "bands of 20 mm" in text
     assert "common practice, no source" in text
     assert "grey wash 1: 1 piece, grey wash 2: 3 pieces" in text
-    assert "sq in" in " ".join(order_words(plan, PAST, "9RL", "in").rests_on)
+    assert "sq in" in " ".join(order_words(plan, PAST, NINE, "in").rests_on)
+
+
+def test_of_a_magnum_half_the_shafts_stand_side_by_side(plan):
+    (magnum,) = read_needles("1215CM")
+    assert "from half the shafts, one of two rows, of 15 curved magnum" in " ".join(
+        order_words(plan, PAST, magnum).rests_on
+    )
 
 
 def test_what_is_to_be_asked_is_said(plan):
-    assert order_words(plan, PAST, "9RL").doubts == ()
+    assert order_words(plan, PAST, NINE).doubts == ()
     doubtful = replace(plan, doubts=(Doubt(45.0, 5.0, 0.1),), is_bare_lost=True, is_dark_behind=True)
-    asked, lost, behind = order_words(doubtful, PAST, "9RL").doubts
+    asked, lost, behind = order_words(doubtful, PAST, NINE).doubts
     assert asked.startswith("Marked ?: top right.")
     assert "No skin" in lost
     assert "soften behind" in behind
