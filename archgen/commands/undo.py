@@ -13,7 +13,11 @@ from archgen.commands.options import archive_option, out_option
 @out_option
 @click.argument("number", type=click.IntRange(min=1), required=False, metavar="[NUMBER]")
 @click.option("--list", "listed", is_flag=True, help="List what was done, with its numbers, and change nothing.")
-@click.option("--tidy", is_flag=True, help="Throw away what is kept of old changes: over 90 days, not the last 200.")
+@click.option(
+    "--tidy",
+    is_flag=True,
+    help="Throw away what is kept of changes over 90 days, not the last 200, and of removals over 30.",
+)
 @click.option("--yes", is_flag=True, help="Take it back, or tidy, without asking.")
 def undo(root: Path, out: Path, number: int | None, listed: bool, tidy: bool, yes: bool) -> None:
     """Take back the last thing that was filed, answered or changed, or the one of NUMBER.
@@ -52,11 +56,14 @@ def undo(root: Path, out: Path, number: int | None, listed: bool, tidy: bool, ye
 
 def _tidy(root: Path, kept: Path, *, sure: bool) -> None:
     from archgen.commands.texts.undo_text import kept_line, past_lines
-    from archgen.writing.changes import KEPT_DAYS, KEPT_LEAST, outlived, throw_away
+    from archgen.writing.changes import KEPT_DAYS, KEPT_LEAST, REMOVED_DAYS, outlived, throw_away
 
     gone = outlived(kept, dt.datetime.now(dt.UTC))
     if not gone:
-        click.echo(f"Nothing to tidy: all that is kept is among the last {KEPT_LEAST} changes or {KEPT_DAYS} days.")
+        click.echo(
+            f"Nothing to tidy: all that is kept is among the last {KEPT_LEAST} changes or {KEPT_DAYS} days, and no "
+            f"removal is over {REMOVED_DAYS} days old."
+        )
         return
     click.echo("\n".join((*past_lines(gone), kept_line(gone, kept))))
     if not sure and not click.confirm("Throw away what is kept of these? They can't be taken back then"):

@@ -1,7 +1,7 @@
 """Who one client is in the records, and what of it names somebody else."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from difflib import get_close_matches
 
@@ -55,12 +55,22 @@ def find_person(catalogue: Catalogue, typed: str) -> ClientRecords:
 def values_of_others(catalogue: Catalogue, person: ClientRecords) -> tuple[PrivateValue, ...]:
     """List by what everybody else can be known: codes, names, contacts; but for what this person shares with them."""
     _, codes = _people(catalogue)
-    others = {code: catalogue.clients.get(code) or Client(code=code) for code in codes - {person.code}}
+    others = [catalogue.clients.get(code) or Client(code=code) for code in sorted(codes - {person.code})]
+    own = " \n ".join(text.text for text in marked_texts(_by_name(person.client or Client(code=person.code))))
+    return tuple(value for value in _values_of(catalogue, others) if not LeakSearch([value]).in_text(own))
+
+
+def values_of_person(catalogue: Catalogue, person: ClientRecords) -> tuple[PrivateValue, ...]:
+    """List by what this person can be known."""
+    return _values_of(catalogue, [person.client or Client(code=person.code)])
+
+
+def _values_of(catalogue: Catalogue, clients: Iterable[Client]) -> tuple[PrivateValue, ...]:
     alone = replace(
         catalogue,
         config=Config(catalogue.config.root),
         pieces=(),
-        clients={code: _by_name(client) for code, client in others.items()},
+        clients={client.code: _by_name(client) for client in clients},
         inks={},
         supplies=(),
         boxes=(),
@@ -68,12 +78,7 @@ def values_of_others(catalogue: Catalogue, person: ClientRecords) -> tuple[Priva
         decisions=DecisionRegister(),
         facts={},
     )
-    own = " \n ".join(text.text for text in marked_texts(_by_name(person.client or Client(code=person.code))))
-    return tuple(
-        value
-        for value in private_values(alone)
-        if value.what != "title of the private archive" and not LeakSearch([value]).in_text(own)
-    )
+    return tuple(value for value in private_values(alone) if value.what != "title of the private archive")
 
 
 def without_others(text: str, search: LeakSearch) -> tuple[str, int]:

@@ -6,23 +6,24 @@ went into whose skin is what a recall is traced by.
 
 import datetime as dt
 from collections.abc import Iterator
+from pathlib import Path
+
+import msgspec
 
 from archgen.catalogue import Catalogue
 from archgen.doubles.paths import piece_of
-from archgen.holdings.person import ClientRecords
+from archgen.holdings.going import Going
+from archgen.holdings.mentions import where_named
+from archgen.holdings.person import ClientRecords, values_of_others, values_of_person
+from archgen.holdings.raw import is_there, raw_statements, tables_with
+from archgen.holdings.shared_pictures import SharedPicture, naming_file, shared_pictures
+from archgen.leaks.search import LeakSearch
 from archgen.publication.decision import decide_all, waiting_for_copies
-from archgen.records.model import Piece, PieceRecord
+from archgen.records.model import Likeness, Piece, PieceRecord
 from archgen.records.registers import CLIENTS, TOLD
+from archgen.toml.statements import Way
 from archgen.values.frozen import Value
-from archgen.wording.counts import count_words
-
-
-class Going(Value, frozen=True):
-    """A file that would go, or lines in one; `lines` is empty for the whole file."""
-
-    path: str
-    what: str
-    lines: tuple[int, ...] = ()
+from archgen.writing.record_text import RemoveKey, SetKey
 
 
 class Keeping(Value, frozen=True):
@@ -42,45 +43,116 @@ class RemovalPlan(Value, frozen=True):
 
     Attributes:
         online: Titles of pieces that the portfolio may show.
+        by_hand: What names them and only a hand can change.
         years: How long things are kept, as set; None: not set.
     """
 
     going: tuple[Going, ...]
     keeping: tuple[Keeping, ...]
     online: tuple[str, ...]
+    by_hand: tuple[str, ...]
     years: int | None
 
 
 def plan_removal(person: ClientRecords, catalogue: Catalogue) -> RemovalPlan:
-    """List what would go, what may have to stay, and what is to be taken down."""
+    """List what would go, what may have to stay, and what is to be taken down; only reads."""
     # Without its pictures nobody knows whether a piece is shown; it may be, as far as the records say.
     online = {piece_of(path) for path in waiting_for_copies(catalogue, decide_all(catalogue))}
     years = catalogue.config.keep.years
     known = [(piece, piece.record) for piece in person.pieces if piece.record]
-    going = [going for piece, record in known for going in _of_piece(piece, record)]
-    if person.client:
-        going.append(Going(CLIENTS, f"the table of {person.code}: name, contact, notes"))
-    if person.told:
-        going.append(Going(TOLD, f"that they were told of {count_words(len(person.told), 'recall')}"))
     keeping = tuple(keep for piece, record in known for keep in _kept(piece, record, years))
+    going = [going for piece, record in known for going in _of_piece(piece, record, catalogue.config.root)]
+    going += [
+        Going(piece.toml, "publish = false, so that it leaves your portfolio", (piece.line("publish") or 1,),
+              edits=((piece.toml, SetKey(("publish",), False)),))
+        for piece, _ in known
+        if piece.id in online
+    ]  # fmt: skip
+    going += _of_registers(person, catalogue)
+    others = LeakSearch(values_of_others(catalogue, person))
+    going = [_with_care(one, person, others, keeping) for one in going]
+    shared = shared_pictures(person, catalogue, [one.path for one in going if one.is_file])
+    going = [_also_of_others(one, shared) for one in going] + [
+        Going(one.copy, "the same picture, filed for somebody else too", is_file=True, edits=one.edits, care=one.words)
+        for one in shared
+    ]
+    known_ways, other_ways = _sorted_out(catalogue.config.root, going)
+    named = where_named(catalogue, LeakSearch(values_of_person(catalogue, person)), known_ways)
     shown = tuple(piece.title for piece in person.pieces if piece.id in online)
-    return RemovalPlan(tuple(going), keeping, shown, years)
+    told = tuple(_perhaps_of_others(one, others) for one in named.going)
+    return RemovalPlan((*known_ways, *told), keeping, shown, (*other_ways, *named.by_hand), years)
 
 
-def _of_piece(piece: Piece, record: PieceRecord) -> Iterator[Going]:
+def _perhaps_of_others(one: Going, others: LeakSearch) -> Going:
+    """Say where a sentence names somebody else too: it may be about them alone."""
+    care = "It names somebody else too, or alone: read it." if others.in_text(one.shown) else ""
+    return msgspec.structs.replace(one, care=care)
+
+
+def _sorted_out(root: Path, going: list[Going]) -> tuple[tuple[Going, ...], tuple[str, ...]]:
+    """Part what can be taken out by us from lines that are written in a way only a hand can change."""
+    read = {path: raw_statements(root, path) for path in {path for one in going for path, _ in one.edits}}
+    odd = [
+        one
+        for one in going
+        if any(isinstance(edit, RemoveKey) and not is_there(read[path], edit.way) for path, edit in one.edits)
+    ]
+    return tuple(one for one in going if one not in odd), tuple(
+        f"{one.path}{f', line {one.lines[0]}' if one.lines else ''}: {one.what}" for one in odd
+    )
+
+
+def _of_piece(piece: Piece, record: PieceRecord, root: Path) -> Iterator[Going]:
     for path in piece.photos:
-        yield Going(path, "photo of them")
+        yield Going(path, "photo of them", is_file=True, edits=naming_file(root, piece, path))
     if record.release.file and record.release.file not in piece.missing:
-        yield Going(f"{piece.folder}/{record.release.file}", "their release")
-    if "client" in piece.lines:
-        yield Going(piece.toml, "whose piece it is", (piece.lines["client"],))
-    notes = [(f"sitting.{at}", one.note) for at, one in enumerate(record.sitting)]
-    notes += [(f"healing.{at}", one.note) for at, one in enumerate(record.healing)]
-    for table, note in notes:
-        if note and (line := piece.lines.get(f"{table}.note")):
-            yield Going(piece.toml, f"a note on a {table.partition('.')[0]}", (line,))
+        path = f"{piece.folder}/{record.release.file}"
+        yield Going(path, "their release", is_file=True, edits=naming_file(root, piece, path))
+    for reference in record.reference:
+        if reference.likeness is Likeness.CLIENT and reference.file and reference.file not in piece.missing:
+            path = f"{piece.folder}/{reference.file}"
+            yield Going(path, "a reference that shows them", is_file=True, edits=naming_file(root, piece, path))
+    keys: list[tuple[Way, str]] = [(("client",), "whose piece it is")]
+    keys += [(("sitting", at, "note"), "a note on a sitting") for at, one in enumerate(record.sitting) if one.note]
+    keys += [(("healing", at, "note"), "a note on a healing") for at, one in enumerate(record.healing) if one.note]
+    keys += [(("placement", "note"), "a note on the place"), (("placement", "girth"), "a measure of their body")]
+    keys += [(("release", "note"), "a note on their release")]
+    for way, what in keys:
+        if line := piece.lines.get(".".join(map(str, way))):
+            yield Going(piece.toml, what, (line,), edits=((piece.toml, RemoveKey(way)),))
     if piece.notes:
-        yield Going(f"{piece.folder}/notes.md", "your notes, which may speak of them")
+        yield Going(f"{piece.folder}/notes.md", "your notes, which may speak of them", is_file=True)
+
+
+def _of_registers(person: ClientRecords, catalogue: Catalogue) -> Iterator[Going]:
+    root, code_of = catalogue.config.root, catalogue.people.code_of
+    for edit in tables_with(root, CLIENTS, "code", lambda code: code_of(code) == person.code):
+        yield Going(CLIENTS, f"the table of {person.code}: name, contact, notes", edits=((CLIENTS, edit),))
+    for edit in tables_with(root, TOLD, "client", lambda code: code_of(code) == person.code):
+        yield Going(TOLD, "that they were told of 1 recall", edits=((TOLD, edit),))
+
+
+def _with_care(one: Going, person: ClientRecords, others: LeakSearch, keeping: tuple[Keeping, ...]) -> Going:
+    """Say why to think twice: it may have to stay, or somebody else is in it."""
+    cares = [f"It may have to stay: {keep.what}." for keep in keeping if keep.path == one.path and one.is_file]
+    if one.what == "whose piece it is" and any(keep.path == one.path for keep in keeping):
+        cares.append("Without it nobody can say in a recall whose skin its inks are in.")
+    if one.path == TOLD:
+        cares.append("It is your proof that they were told.")
+    if one.is_file and others.in_text(" \n ".join((one.path.rpartition("/")[2], *_said_of(one, person)))):
+        cares.append("Its name or what is said of it names somebody else: two people may be in it.")
+    return msgspec.structs.replace(one, care=" ".join(cares)) if cares else one
+
+
+def _said_of(one: Going, person: ClientRecords) -> Iterator[str]:
+    for piece in person.pieces:
+        if piece.record:
+            yield from (photo.alt for photo in piece.record.photo if photo.alt and one.path.endswith(f"/{photo.file}"))
+
+
+def _also_of_others(one: Going, shared: tuple[SharedPicture, ...]) -> Going:
+    words = next((two.words for two in shared if two.path == one.path), "")
+    return msgspec.structs.replace(one, care=f"{one.care} {words}".strip()) if words else one
 
 
 def _kept(piece: Piece, record: PieceRecord, years: int | None) -> Iterator[Keeping]:

@@ -1,4 +1,4 @@
-"""What is to be written into an archive, all of it or nothing: new files and new versions of files that are there."""
+"""What is to be done in an archive, all of it or nothing: new files, new versions of files, and files that go."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -48,6 +48,18 @@ class EditedFile:
 
 
 @dataclass(frozen=True, slots=True)
+class GoneFile:
+    """A file that leaves the archive for the folder of the change, where it is kept until that is thrown away.
+
+    Attributes:
+        digest: SHA-256 of what it holds; where it holds anything else by then, nothing is done.
+    """
+
+    path: str
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
 class Change:
     """One thing the artist did, such as filing a piece; it is carried out and taken back as one.
 
@@ -60,11 +72,27 @@ class Change:
     new: tuple[NewFile, ...] = ()
     edited: tuple[EditedFile, ...] = ()
     new_folder: str | None = None
+    gone: tuple[GoneFile, ...] = ()
 
     @property
-    def files(self) -> tuple[NewFile | EditedFile, ...]:
-        """Give all files, new ones first."""
-        return (*self.new, *self.edited)
+    def files(self) -> tuple[NewFile | EditedFile | GoneFile, ...]:
+        """Give all files, new ones first, those that go last."""
+        return (*self.new, *self.edited, *self.gone)
+
+
+def gone_file(root: Path, path: str) -> GoneFile:
+    """Give a file that is to leave the archive.
+
+    Raises:
+        InputError: It is no ordinary file of the archive folder, or cannot be read.
+    """
+    whole = root / path
+    if whole.is_symlink() or not is_inside(whole, root) or not whole.is_file():
+        raise InputError(f"{whole} isn't an ordinary file of the archive. Take it away by hand.")
+    try:
+        return GoneFile(path, digest_file(whole))
+    except OSError as error:
+        raise InputError(f"{whole} can't be read ({(error.strerror or 'disk error').lower()}).") from error
 
 
 def new_text(path: str, text: str) -> NewFile:

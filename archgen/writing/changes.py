@@ -18,10 +18,11 @@ from filelock import FileLock, Timeout
 from archgen.errors import OutputError, UsageError
 from archgen.storage.files import is_inside
 from archgen.storage.staging import claim_folder, output_errors
-from archgen.writing.change import Change, EditedFile, NewFile
+from archgen.writing.change import Change, EditedFile, GoneFile, NewFile
 from archgen.writing.journal import JournalEntry, JournalFile, PastChange, Reached, begin, read_journal, sweep
 from archgen.writing.placing import (
     StaleError,
+    digest_of,
     holds,
     is_in_place,
     make_ready,
@@ -35,6 +36,8 @@ from archgen.writing.placing import (
 KEPT = "kept"
 # What may be thrown away when the artist asks for it: older than a season, and not among the last two hundred changes.
 KEPT_DAYS, KEPT_LEAST = 90, 200
+# What was removed because somebody asked for it is kept no longer.
+REMOVED_DAYS = 30
 _PATIENCE_S = 10.0
 
 
@@ -51,11 +54,12 @@ def carry_out(root: Path, kept: Path, change: Change) -> PastChange:
         entry = _entry_of(root, change)
         versions = {
             file.kept: one.before
-            for file, one in zip(entry.files[len(change.new) :], change.edited, strict=True)
+            for file, one in zip(entry.files[len(change.new) :], change.edited, strict=False)
             if file.kept and one.before is not None
         }
+        going = {file.kept: root / file.path for file in entry.files if file.kept and file.after is None}
         with output_errors(kept.parent):
-            begun = begin(kept, entry, versions)
+            begun = begin(kept, entry, versions, going)
         try:
             make_ready(root, begun, change)
             put_in_place(root, begun)
@@ -121,8 +125,34 @@ def past_changes(kept: Path) -> tuple[PastChange, ...]:
 
 def outlived(kept: Path, now: dt.datetime) -> tuple[PastChange, ...]:
     """Give the changes that may be thrown away: they can't be taken back then; `now` with its time zone."""
-    oldest = now - dt.timedelta(days=KEPT_DAYS)
-    return tuple(one for one in past_changes(kept)[:-KEPT_LEAST] if dt.datetime.fromisoformat(one.entry.at) < oldest)
+    past = past_changes(kept)
+    old = {one.number for one in past[:-KEPT_LEAST] if _is_older(one, now, KEPT_DAYS)}
+    old |= {one.number for one in removals_to_end(kept, now)}
+    return tuple(one for one in past if one.number in old)
+
+
+def removals_to_end(kept: Path, now: dt.datetime) -> tuple[PastChange, ...]:
+    """Give the removals that were carried out more than 30 days ago, and what else still holds what they removed.
+
+    That is every change before one that wrote into one of its files: its versions tell what was taken out.
+    """
+    past = past_changes(kept)
+    ended = [
+        one for one in past if one.is_removal and one.reached is Reached.DONE and _is_older(one, now, REMOVED_DAYS)
+    ]
+    return tuple(
+        one
+        for one in past
+        if one in ended or any(one.number < other.number and _paths(one) & _paths(other) for other in ended)
+    )
+
+
+def _paths(past: PastChange) -> set[str]:
+    return {file.path for file in past.entry.files}
+
+
+def _is_older(past: PastChange, now: dt.datetime, days: int) -> bool:
+    return dt.datetime.fromisoformat(past.entry.at) < now - dt.timedelta(days=days)
 
 
 def throw_away(root: Path, kept: Path, gone: Iterable[PastChange]) -> None:
@@ -222,7 +252,10 @@ def _check(root: Path, change: Change) -> None:
         path = root / one.path
         if isinstance(one, NewFile) and path.exists():
             raise OutputError(f"{one.path} is there already. Nothing was written; choose another name.")
-        if isinstance(one, EditedFile) and not holds(path, one.before):
+        is_other = (isinstance(one, EditedFile) and not holds(path, one.before)) or (
+            isinstance(one, GoneFile) and digest_of(path) != one.digest
+        )
+        if is_other:
             raise OutputError(
                 f"{one.path} was changed by somebody else just now. Nothing was written; look at it again."
             )
@@ -241,9 +274,13 @@ def _entry_of(root: Path, change: Change) -> JournalEntry:
         )
         for number, one in enumerate(change.edited)
     ]
+    gone = [
+        JournalFile(one.path, one.digest, None, f"gone-{number}-{PurePosixPath(one.path).name}")
+        for number, one in enumerate(change.gone)
+    ]
     now = dt.datetime.now().astimezone().isoformat(timespec="seconds")
     made = _folders_to_make(root, change)
-    return JournalEntry(change.words, now, secrets.token_hex(4), (*new, *edited), change.new_folder, made)
+    return JournalEntry(change.words, now, secrets.token_hex(4), (*new, *edited, *gone), change.new_folder, made)
 
 
 def _folders_to_make(root: Path, change: Change) -> tuple[str, ...]:

@@ -3,6 +3,7 @@
 Each change has a folder of its own, whose name says how far it came; a name changes in one step and needs no space.
 """
 
+import os
 import shutil
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -11,7 +12,7 @@ from pathlib import Path
 
 import msgspec
 
-from archgen.storage.files import write_durably
+from archgen.storage.files import copy_durably, write_durably
 
 CHANGES = "changes"
 ENTRY = "change.json"
@@ -32,13 +33,13 @@ class JournalFile(msgspec.Struct, frozen=True):
 
     Attributes:
         before: SHA-256 of what it held; None when it is new.
-        after: SHA-256 of what it holds.
+        after: SHA-256 of what it holds; None when it went.
         kept: The name of the version before, in the folder of the change.
     """
 
     path: str
     before: str | None
-    after: str
+    after: str | None
     kept: str | None = None
 
 
@@ -75,6 +76,11 @@ class PastChange:
         return PastChange(self.number, reached, self.entry, folder)
 
     @property
+    def is_removal(self) -> bool:
+        """Say whether files left the archive with it."""
+        return any(file.after is None for file in self.entry.files)
+
+    @property
     def size_bytes(self) -> int:
         """Give how much room what is kept of it takes."""
         return sum(path.stat().st_size for path in self.folder.rglob("*") if path.is_file())
@@ -86,8 +92,13 @@ class PastChange:
         shutil.rmtree(gone, ignore_errors=True)
 
 
-def begin(kept: Path, entry: JournalEntry, versions: Mapping[str, bytes]) -> PastChange:
-    """Write an entry down with the versions before, by their names, before anything of the archive is touched."""
+def begin(
+    kept: Path, entry: JournalEntry, versions: Mapping[str, bytes], going: Mapping[str, Path] | None = None
+) -> PastChange:
+    """Write an entry down with the versions before, by their names, before anything of the archive is touched.
+
+    Of files that are `going` the folder gets a second name, on another disk a copy.
+    """
     folder = kept / CHANGES
     folder.mkdir(parents=True, exist_ok=True)
     number = max((one.number for one in read_journal(kept)), default=0) + 1
@@ -97,12 +108,24 @@ def begin(kept: Path, entry: JournalEntry, versions: Mapping[str, bytes]) -> Pas
     try:
         for name, content in versions.items():
             write_durably(making / name, content)
+        for name, path in (going or {}).items():
+            name_or_copy(path, making / name)
         write_durably(making / ENTRY, msgspec.json.encode(entry))
         making.rename(place)
     except BaseException:
         shutil.rmtree(making, ignore_errors=True)
         raise
     return PastChange(number, Reached.BEGUN, entry, place)
+
+
+def name_or_copy(path: Path, target: Path) -> None:
+    """Give a file a second name where none is; on another disk a whole copy."""
+    try:
+        os.link(path, target)
+    except FileExistsError:
+        raise
+    except OSError:  # another disk, or one without such links
+        copy_durably(path, target)
 
 
 def read_journal(kept: Path) -> tuple[PastChange, ...]:

@@ -8,7 +8,7 @@ from hashlib import file_digest, sha256
 from pathlib import Path, PurePosixPath
 
 from archgen.storage.files import copy_durably, digest_file, write_durably
-from archgen.writing.change import Change, EditedFile
+from archgen.writing.change import Change, EditedFile, GoneFile
 from archgen.writing.journal import JournalEntry, JournalFile, PastChange
 
 # In the folder of a change that was taken back: what went.
@@ -38,6 +38,8 @@ def make_ready(root: Path, begun: PastChange, change: Change) -> None:
     for folder in entry.made:
         (root / folder).mkdir(exist_ok=True)
     for one in change.files:
+        if isinstance(one, GoneFile):
+            continue
         ready = _ready(root, entry, one.path)
         ready.parent.mkdir(parents=entry.new_folder is not None, exist_ok=True)
         if isinstance(one, EditedFile):
@@ -53,7 +55,7 @@ def make_ready(root: Path, begun: PastChange, change: Change) -> None:
 
 
 def put_in_place(root: Path, begun: PastChange) -> None:
-    """Give every file its name: new ones first, edited ones last.
+    """Give every file its name, new ones before edited ones; then what goes leaves.
 
     Raises:
         StaleError: A place was taken or a file changed since it was looked at.
@@ -71,7 +73,7 @@ def put_in_place(root: Path, begun: PastChange) -> None:
 
 def is_in_place(root: Path, begun: PastChange) -> bool:
     """Say whether every file of a change stands in its place."""
-    return all(_digest(root / file.path) == file.after for file in begun.entry.files)
+    return all(digest_of(root / file.path) == file.after for file in begun.entry.files)
 
 
 def roll_back(root: Path, begun: PastChange) -> list[str]:
@@ -107,11 +109,14 @@ def why_not_taken_back(root: Path, past: PastChange) -> str | None:
     """Say in a sentence why a change cannot be taken back: a file was changed, went or came since."""
     entry = past.entry
     for file in entry.files:
-        digest = _digest(root / file.path)
+        digest = digest_of(root / file.path)
+        if digest == file.after:
+            continue
         if digest is None:
             return f"{file.path} is gone."
-        if digest != file.after:
-            return f"{file.path} was changed since."
+        if file.after is None:
+            return f"{file.path} is there again."
+        return f"{file.path} was changed since."
     came = next(_strangers(root, entry), None)
     return f"{came} came since." if came else None
 
@@ -121,8 +126,8 @@ def _unmake(root: Path, past: PastChange, into: Path | None) -> Iterator[str]:
     entry = past.entry
     for file in reversed(entry.files):
         path = root / file.path
-        if _is_of_new_folder(entry, file) or _digest(path) != file.after or file.after == file.before:
-            if not _is_of_new_folder(entry, file) and _digest(path) not in (file.before, file.after):
+        if _is_of_new_folder(entry, file) or digest_of(path) != file.after or file.after == file.before:
+            if not _is_of_new_folder(entry, file) and digest_of(path) not in (file.before, file.after):
                 yield f"{file.path} was changed in between and stays as it is."
         elif file.kept is not None:
             _put_back(past.folder / file.kept, path.resolve(), entry.token)
@@ -147,22 +152,30 @@ def _strangers(root: Path, entry: JournalEntry) -> Iterator[str]:
         ours = {file.path: file.after for file in entry.files}
         for path in sorted((root / entry.new_folder).rglob("*")):
             name = path.relative_to(root).as_posix()
-            if not path.is_dir() and (name not in ours or _digest(path) != ours[name]):
+            if not path.is_dir() and (name not in ours or digest_of(path) != ours[name]):
                 yield name
 
 
 def _put_back(kept: Path, path: Path, token: str) -> None:
     ready = path.with_name(_hidden(path.name, token))
     ready.unlink(missing_ok=True)
-    write_durably(ready, kept.read_bytes())
-    shutil.copymode(path, ready)
+    if path.exists():
+        write_durably(ready, kept.read_bytes())
+        shutil.copymode(path, ready)
+    else:  # it went
+        path.parent.mkdir(parents=True, exist_ok=True)
+        copy_durably(kept, ready)
+        shutil.copymode(kept, ready)
     ready.replace(path)
 
 
 def _name(ready: Path, path: Path, file: JournalFile) -> None:
     """Give a file its name, over what it replaces and over nothing else."""
-    if _digest(path) != file.before:
+    if digest_of(path) != file.before:
         raise StaleError(f"{file.path} was changed by somebody else just now.")
+    if file.after is None:
+        path.unlink()
+        return
     if file.before is not None:
         ready.replace(path)
         return
@@ -202,7 +215,8 @@ def _remove_made(root: Path, entry: JournalEntry) -> None:
             continue
 
 
-def _digest(path: Path) -> str | None:
+def digest_of(path: Path) -> str | None:
+    """Give the SHA-256 of a file; None when there is none, empty for anything else of that name."""
     try:
         with path.open("rb") as stream:
             return file_digest(stream, "sha256").hexdigest() if path.is_file() else ""

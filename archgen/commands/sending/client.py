@@ -20,33 +20,43 @@ from archgen.errors import OutputError, WithheldError
     help="A .zip, or a folder that is not there yet. Default: client-CODE.zip",
 )
 @click.option("--removal", is_flag=True, help="List what would go if they ask to be forgotten. Nothing is removed.")
-def client(code: str, root: Path, out: Path, target: Path | None, *, removal: bool) -> None:
+@click.option(
+    "--carry-out", is_flag=True, help="With --removal: ask about each file and line, and remove what you say."
+)
+@click.option("--check", is_flag=True, help="With --removal: look through what was built for what was removed.")
+def client(
+    code: str, root: Path, out: Path, target: Path | None, *, removal: bool, carry_out: bool, check: bool
+) -> None:
     """Give one client everything that is held about them, or plan its removal.
 
     The bundle is a page to read, the same as data for another program, their photos and what they signed. Drawings,
     references and drafts stay out, and so does every sentence that names somebody else; the bundle is looked through
     for everybody else before it is written. What a person may ask for and when is a matter of law: this is no advice.
+    A removal is carried out file by file with your yes, can be taken back for 30 days, and is thrown away for good by
+    `archgen undo --tidy` after them, or by the next removal.
 
     \b
     Examples:
       archgen client C-0042
       archgen client C-0042 --to for-them
       archgen client C-0042 --removal
+      archgen client C-0042 --removal --carry-out
     """
-    from archgen.build import Options
-    from archgen.commands.sending.client_text import bundle_lines, removal_lines
-    from archgen.commands.texts.report_text import print_finding
-    from archgen.holdings.removal import plan_removal
-    from archgen.outputs.client_bundle import write_bundle
-    from archgen.packing.bundle import make_bundle, person_of
+    if removal or carry_out or check:
+        from archgen.commands.sending.removing import check_removed, remove, show_plan
 
-    if removal:
         if target:
             raise click.UsageError("--to goes with the bundle, without --removal.")
-        person, catalogue = person_of(root, out, code, Options())
-        for line in removal_lines(person, plan_removal(person, catalogue)):
-            click.echo(line)
+        if not removal or (carry_out and check):
+            raise click.UsageError("--carry-out and --check go with --removal, one of the two.")
+        (check_removed if check else remove if carry_out else show_plan)(root, out, code)
         return
+    from archgen.build import Options
+    from archgen.commands.sending.client_text import bundle_lines
+    from archgen.commands.texts.report_text import print_finding
+    from archgen.outputs.client_bundle import write_bundle
+    from archgen.packing.bundle import make_bundle
+
     made = make_bundle(root, out, code, Options(), progress())
     for finding in made.findings:
         print_finding(terminal(), finding)

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 
+from archgen.holdings.going import Going
 from archgen.holdings.person import ClientRecords
-from archgen.holdings.removal import Going, Keeping, RemovalPlan
+from archgen.holdings.removal import Keeping, RemovalPlan
 from archgen.packing.bundle import Bundle
 from archgen.units import date_words
 from archgen.wording.counts import count_words
@@ -31,12 +32,14 @@ def bundle_lines(made: Bundle) -> Iterator[str]:
 def removal_lines(person: ClientRecords, plan: RemovalPlan) -> Iterator[str]:
     """Say what would go, what may have to stay, and what is to be taken down."""
     yield f"If {person.code} asks to be forgotten"
-    yield from _group("Would go", [_going(one) for one in plan.going])
+    yield from _group("Would go", [f"{number} {going_line(one)}" for number, one in enumerate(plan.going, 1)])
+    yield from _group("Only you can change, by hand", list(plan.by_hand))
     yield from _group("May have to stay for a time", [_keeping(one, plan.years) for one in plan.keeping])
     down = [f"{title}: may be in your portfolio. Set publish = false, then archgen upload." for title in plan.online]
     yield from _group("To be taken down", down)
     yield ""
     yield NO_ADVICE
+    yield "With --carry-out you say yes or no to each, and nothing else goes."
 
 
 def _group(title: str, lines: list[str]) -> Iterator[str]:
@@ -46,10 +49,12 @@ def _group(title: str, lines: list[str]) -> Iterator[str]:
         yield from (f"  {line}" for line in lines)
 
 
-def _going(one: Going) -> str:
-    if not one.lines:
-        return f"{one.path}: {one.what}"
-    return f"{one.path}, line {one.lines[0]}: {one.what}"
+def going_line(one: Going) -> str:
+    """Say what would go and why to think twice about it."""
+    where = f"{one.path}, line {one.lines[0]}" if one.lines else one.path
+    shown = f" (“{one.shown}”)" if one.shown else ""
+    care = f" TAKE CARE: {one.care}" if one.care else ""
+    return f"{where}: {one.what}{shown}{care}"
 
 
 def _keeping(one: Keeping, years: int | None) -> str:

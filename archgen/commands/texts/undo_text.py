@@ -35,8 +35,13 @@ def taking_lines(root: Path, past: PastChange) -> list[str]:
         lines += ["Moves to the results folder:", *(f"  {path}" for path in new[:_MOST_FILES])]
     if len(new) > _MOST_FILES:
         lines.append(f"  and {len(new) - _MOST_FILES} more files")
+    back = [file.path for file in past.entry.files if file.after is None]
+    if back:
+        lines += ["Comes back:", *(f"  {path}" for path in back[:_MOST_FILES])]
+    if len(back) > _MOST_FILES:
+        lines.append(f"  and {len(back) - _MOST_FILES} more files")
     for file in past.entry.files:
-        if file.kept is not None:
+        if file.kept is not None and file.after is not None:
             lines.append(f"Put back as it was: {file.path}")
             lines += _difference(root / file.path, past.folder / file.kept)
     return lines

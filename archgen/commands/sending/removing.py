@@ -1,0 +1,98 @@
+"""A client's removal on the terminal: the plan, carried out file by file with a yes, and what is left of them."""
+
+import datetime as dt
+from collections.abc import Iterable
+from pathlib import Path
+
+import click
+
+from archgen.build import Options
+from archgen.commands.sending.client_text import going_line, removal_lines
+from archgen.errors import OutputError
+from archgen.holdings.carrying import removal_change
+from archgen.holdings.going import Going
+from archgen.holdings.removal import plan_removal
+from archgen.packing.bundle import person_of
+from archgen.packing.left_behind import left_behind
+from archgen.wording.counts import count_words
+from archgen.writing.changes import (
+    KEPT,
+    REMOVED_DAYS,
+    carry_out,
+    finish_interrupted,
+    removals_to_end,
+    throw_away,
+)
+
+AFTERWARDS = (
+    "Now run archgen build, then archgen upload where your portfolio is online, then archgen client CODE --removal "
+    "--check.",
+    f"For {REMOVED_DAYS} days archgen undo brings it back. After them archgen undo --tidy, or the next removal, throws "
+    "what is kept of it away for good.",
+    "Copies elsewhere are not touched: backups, handovers, your telephone, pages you sent.",
+)
+
+
+def show_plan(root: Path, out: Path, code: str) -> None:
+    """Say what would go; nothing is removed."""
+    person, catalogue = person_of(root, out, code, Options())
+    for line in removal_lines(person, plan_removal(person, catalogue)):
+        click.echo(line)
+
+
+def remove(root: Path, out: Path, code: str) -> None:
+    """Ask about each file and line, show what was said yes to, and remove that in one step."""
+    kept = out / KEPT
+    for said in finish_interrupted(root, kept):
+        click.echo(said, err=True)
+    _end_old_ones(root, kept)
+    person, catalogue = person_of(root, out, code, Options())
+    plan = plan_removal(person, catalogue)
+    for line in removal_lines(person, plan):
+        click.echo(line)
+    click.echo("")
+    chosen = _asked(plan.going)
+    if not chosen:
+        click.echo("Nothing was removed.")
+        return
+    files = sum(one.is_file for one in chosen)
+    places = len(chosen) - files
+    said = f"{count_words(files, 'file')} and {count_words(places, 'place')} in your records"
+    if not click.confirm(f"Remove {said} now?", default=False):
+        click.echo("Nothing was removed.")
+        return
+    again, now = person_of(root, out, code, Options())
+    if plan_removal(again, now) != plan:
+        raise OutputError("The archive was changed meanwhile. Nothing was removed; look at the plan again.")
+    carry_out(root, kept, removal_change(root, chosen))
+    click.echo(f"Removed: {said}.")
+    for sentence in AFTERWARDS:
+        click.echo(sentence.replace("CODE", person.code))
+
+
+def check_removed(root: Path, out: Path, code: str) -> None:
+    """Look through what was built for a client who was removed."""
+    found = left_behind(root, out, code, Options())
+    for where in found.places:
+        click.echo(where)
+    files = count_words(found.files, "file")
+    if found.places:
+        click.echo(f"{count_words(len(found.places), 'place')} in {files}. Run archgen build, then look again.")
+    else:
+        click.echo(f"Nothing of them in {files} that were built.")
+
+
+def _end_old_ones(root: Path, kept: Path) -> None:
+    ended = removals_to_end(kept, dt.datetime.now(dt.UTC))
+    if ended:
+        throw_away(root, kept, ended)
+        click.echo(f"Earlier removals are over {REMOVED_DAYS} days old: what was kept of them is thrown away for good.")
+
+
+def _asked(going: Iterable[Going]) -> list[Going]:
+    chosen = []
+    for number, one in enumerate(going, 1):
+        click.echo(f"{number} {going_line(one)}")
+        if click.confirm("  Remove it?", default=False):
+            chosen.append(one)
+    return chosen
