@@ -21,7 +21,7 @@ from archgen.desk.inbox import handlers as inbox_handlers
 from archgen.desk.inbox.view import home_pens
 from archgen.desk.pens import routes as pens
 from archgen.desk.pens.routes import wrote_of
-from archgen.desk.planning import quote_page
+from archgen.desk.planning import order_page, quote_page
 from archgen.desk.state import DeskState
 
 # Of a page of the archive, by its template: what its pens need beside the view, made from the state and its path.
@@ -43,6 +43,7 @@ ROUTES = (
     *filing_handlers.ROUTES,
     *pens.ROUTES,
     *quote_page.ROUTES,
+    *order_page.ROUTES,
     *site_pages.ROUTES,
 )
 

@@ -81,7 +81,7 @@ class Area(Value, frozen=True):
     depth_mm: float
 
 
-class Light(Value, frozen=True):
+class PlanLight(Value, frozen=True):
     """A small light to leave open, in mm from the upper left."""
 
     x: float
@@ -118,7 +118,7 @@ class ShadingPlan:
     steps: tuple[tuple[int, ...], ...]
     band_mm: float
     start: Start
-    lights: tuple[Light, ...]
+    lights: tuple[PlanLight, ...]
     doubts: tuple[Doubt, ...]
     gap_mm: float
     is_bare_lost: bool
@@ -274,7 +274,7 @@ def _plan(grid: _Grid, wish: PlanWish, bound: Bound, outline: Outline, toned: _T
         steps=tuple(tuple(worked[one] for one in step) for step in order.steps),
         band_mm=order.band_mm,
         start=wish.start,
-        lights=tuple(Light(x / px, y / px, radius / px) for x, y, radius in toned.lights.spots),
+        lights=tuple(PlanLight(x / px, y / px, radius / px) for x, y, radius in toned.lights.spots),
         doubts=_doubts(grid, outline, toned, wish),
         gap_mm=outline.gap_mm,
         is_bare_lost=not any(area.tone == len(toned.cuts) for area in areas),

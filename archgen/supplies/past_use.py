@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter, defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from enum import Enum
 
 from archgen.catalogue import Catalogue
@@ -33,13 +33,17 @@ class InkKind(Enum):
 
 
 class PastNeedle(Value, frozen=True):
-    """A needle as its record writes it, how wide it is (`needle_width_mm`), what for and in how many pieces."""
+    """A needle as its record writes it, how wide it is (`needle_width_mm`), what for and in how many pieces.
+
+    `is_own` says that the piece at hand records it.
+    """
 
     code: str
     width_mm: float
     use: str
     pieces: int
     shades: bool
+    is_own: bool = False
 
 
 class PastInk(Value, frozen=True):
@@ -63,10 +67,10 @@ class PastUse(Value, frozen=True):
     at_hand: str = ""
 
     def shading(self, disc_mm: float) -> PastNeedle | None:
-        """Give the widest needle that was shaded with and fits a disc, else the narrowest."""
+        """Give the widest needle that was shaded with and fits a disc, the piece's own first; else the narrowest."""
         shading = sorted((one for one in self.needles if one.shades), key=lambda one: one.width_mm)
         fitting = [one for one in shading if one.width_mm <= disc_mm]
-        return fitting[-1] if fitting else next(iter(shading), None)
+        return max(fitting or shading[:1], key=lambda one: (one.is_own, one.width_mm), default=None)
 
     @property
     def lining(self) -> PastNeedle | None:
@@ -91,21 +95,22 @@ def past_use(catalogue: Catalogue, piece: Piece | None = None) -> PastUse:
         for ink in other.record.ink if other.record else ():
             if name := catalogue.described(ink).name:
                 inks[" ".join(name.split()).casefold()].append((other.id, ink.use))
-    found = [
-        PastNeedle(
-            _most(n.code for _, n, _ in used), used[0][2], _most(n.use for _, n, _ in used), _pieces(used), shades
-        )
-        for (_, shades), used in needles.items()
-    ]
+    found = [_past_needle(used, own, shades=shades) for (_, shades), used in needles.items()]
     bottles = [
         PastInk(name, ink_kind(name), _most(use for _, use in used), _pieces(used)) for name, used in inks.items()
     ]
-    shading = sorted((one for one in found if one.shades), key=lambda one: (one.code not in own, one.width_mm))
+    shading = sorted((one for one in found if one.shades), key=lambda one: (not one.is_own, one.width_mm))
     return PastUse(
-        tuple(sorted(found, key=lambda one: (one.code not in own, -one.pieces, one.code))),
+        tuple(sorted(found, key=lambda one: (not one.is_own, -one.pieces, one.code))),
         tuple(sorted(bottles, key=lambda one: (-one.pieces, one.name))),
         shading[0].code if shading else "",
     )
+
+
+def _past_needle(used: Sequence[tuple[str, Needle, float]], own: set[str], *, shades: bool) -> PastNeedle:
+    code, use = _most(needle.code for _, needle, _ in used), _most(needle.use for _, needle, _ in used)
+    is_own = any(needle.code in own for _, needle, _ in used)
+    return PastNeedle(code, used[0][2], use, _pieces(used), shades, is_own)
 
 
 def needle_width_mm(reading: NeedleReading) -> float | None:

@@ -17,6 +17,32 @@
     if (Date.now() - told > 60000) { told = Date.now(); fetch(root + "alive").catch(function () {}); }
   }, { passive: true }); });
 
+  // an order of work: the plan follows what is moved, without losing the place on the page
+  var order = by("o-form"), asked = 0;
+  if (order) {
+    all("input[type=range]", order).forEach(function (r) { r.addEventListener("input", function () { text(one("output", r.parentNode), r.value); }); });
+    order.addEventListener("change", function () {
+      var mine = ++asked, where = window.location.pathname + "?" + new URLSearchParams(new FormData(order)), result = by("o-result");
+      result.classList.add("is-old");
+      fetch(where).then(function (answer) { return answer.text(); }).then(function (page) {
+        var there = new DOMParser().parseFromString(page, "text/html"), plan = there.getElementById("o-result"), form = there.getElementById("o-form");
+        if (mine !== asked) { return; }
+        if (!plan) { window.location.href = where; return; }
+        result.replaceChildren.apply(result, all(":scope > *", plan));
+        result.classList.remove("is-old");
+        ["was-bare", "set-bare"].forEach(function (name) {
+          var old = one("[name=" + name + "]", order), now = one("[name=" + name + "]", form);
+          if (old) { old.remove(); }
+          if (now) { order.appendChild(now); }
+        });
+        var bare = one("[name=bare]", form);
+        by("o-bare").value = bare.value;
+        text(one("output", by("o-bare").parentNode), bare.value);
+        window.history.replaceState(null, "", where);
+      }).catch(function () { window.location.href = where; });
+    });
+  }
+
   // pictures dropped anywhere, or chosen: one after the other, each in a request of its own
   var drop = by("drop");
   function send(files) {

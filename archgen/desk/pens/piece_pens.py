@@ -59,6 +59,7 @@ class PiecePens:
     hours: tuple[tuple[float, str], ...]
     portfolio: PortfolioPen | None
     has_stencil: bool
+    has_reference: bool
 
 
 def piece_pens(state: DeskState, path: str) -> PiecePens:
@@ -74,6 +75,7 @@ def piece_pens(state: DeskState, path: str) -> PiecePens:
         today_words=f"{today:%a} {date_words(today)}",
         hours=TOUCH_UPS,
         portfolio=portfolio_pen(piece, shown.catalogue),
+        has_reference=bool(piece.drawings and piece.references),
         has_stencil=bool(piece.record and piece.record.stencil and len(piece.photos) + len(piece.references) > 0),
     )
 

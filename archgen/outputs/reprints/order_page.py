@@ -16,7 +16,7 @@ from archgen.render.typst_pdf import make_pdf
 from archgen.shading.arcs import loops_of
 from archgen.shading.light import gray_of
 from archgen.shading.numbers import DISC_MM, Anchor, PlanNumber, place_numbers
-from archgen.shading.plan import ShadingPlan
+from archgen.shading.plan import PlanLight, ShadingPlan
 from archgen.units import MM_PER_INCH
 from archgen.values.frozen import Value
 from archgen.wording.planning.orders import NOT_A_STENCIL, PROPOSAL, OrderWords, step_numbers
@@ -99,23 +99,26 @@ def draw_plan(plan: ShadingPlan, drawing: Image.Image) -> DrawnPlan:
     )
 
 
-def plan_svg(plan: ShadingPlan) -> str:
-    """Give the edges of areas as hair lines and lights as rings, in mm, each edge once."""
-    parts = [_path(arc.points / plan.px_per_mm) for arc in plan.arcs]
-    rings = "".join(
-        f'<circle cx="{light.x:.2f}" cy="{light.y:.2f}" r="{max(light.radius_mm, _RING_MM):.2f}"/>'
-        for light in plan.lights
-    )
-    width, height = plan.size_mm
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.3f}mm" height="{height:.3f}mm" '
-        f'viewBox="0 0 {width:.3f} {height:.3f}"><g fill="none" stroke="#000" stroke-width="0.18" '
-        f'stroke-linejoin="round"><path d="{"".join(parts)}"/><g fill="#fff">{rings}</g></g></svg>'
-    )
+def edge_path(plan: ShadingPlan) -> str:
+    """Give the edges of areas as the path of an SVG in mm, each edge once."""
+    return "".join(_path(arc.points / plan.px_per_mm) for arc in plan.arcs)
+
+
+def ring_radius(light: PlanLight) -> float:
+    """Give how large the ring of a light is drawn, in mm: never too small to be seen."""
+    return max(light.radius_mm, _RING_MM)
 
 
 def _edges(plan: ShadingPlan) -> bytes:
-    return plan_svg(plan).encode()
+    width, height = plan.size_mm
+    rings = "".join(
+        f'<circle cx="{light.x:.2f}" cy="{light.y:.2f}" r="{ring_radius(light):.2f}"/>' for light in plan.lights
+    )
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.3f}mm" height="{height:.3f}mm" '
+        f'viewBox="0 0 {width:.3f} {height:.3f}"><g fill="none" stroke="#000" stroke-width="0.18" '
+        f'stroke-linejoin="round"><path d="{edge_path(plan)}"/><g fill="#fff">{rings}</g></g></svg>'
+    ).encode()
 
 
 def _path(points: npt.NDArray[np.float64]) -> str:

@@ -55,6 +55,8 @@ def test_what_the_piece_itself_records_comes_first(tmp_path):
     past = past_use(make_catalogue(tmp_path, other, own, more), own)
     assert past.at_hand == "1209RS"
     assert past.lining.code == "1207RL"
+    assert past.shading(9).code == "1209RS"
+    assert past.shading(0.7).code == "1005RS"
     anyone = past_use(make_catalogue(tmp_path, other, own, more))
     assert anyone.at_hand == "1005RS"
     assert anyone.lining.code == "1203RL"
