@@ -57,7 +57,9 @@ class RemovalPlan(Value, frozen=True):
 def plan_removal(person: ClientRecords, catalogue: Catalogue) -> RemovalPlan:
     """List what would go, what may have to stay, and what is to be taken down; only reads."""
     # Without its pictures nobody knows whether a piece is shown; it may be, as far as the records say.
-    online = {piece_of(path) for path in waiting_for_copies(catalogue, decide_all(catalogue))}
+    decided = decide_all(catalogue)
+    online = {piece_of(path) for path in waiting_for_copies(catalogue, decided)}
+    online |= {piece for piece, publication in decided.items() if publication.shown}
     years = catalogue.config.keep.years
     known = [(piece, piece.record) for piece in person.pieces if piece.record]
     keeping = tuple(keep for piece, record in known for keep in _kept(piece, record, years))

@@ -4,14 +4,10 @@ from collections.abc import Iterator
 
 from archgen.holdings.going import Going
 from archgen.holdings.person import ClientRecords
-from archgen.holdings.removal import Keeping, RemovalPlan
+from archgen.holdings.removal import RemovalPlan
+from archgen.holdings.removal_words import NO_ADVICE, going_where, keeping_words, online_words
 from archgen.packing.bundle import Bundle
-from archgen.units import date_words
 from archgen.wording.counts import count_words
-
-NO_ADVICE = (
-    "What has to go and what has to stay is decided by the law of the place: ask your authority. Nothing was removed."
-)
 
 
 def bundle_lines(made: Bundle) -> Iterator[str]:
@@ -34,9 +30,8 @@ def removal_lines(person: ClientRecords, plan: RemovalPlan) -> Iterator[str]:
     yield f"If {person.code} asks to be forgotten"
     yield from _group("Would go", [f"{number} {going_line(one)}" for number, one in enumerate(plan.going, 1)])
     yield from _group("Only you can change, by hand", list(plan.by_hand))
-    yield from _group("May have to stay for a time", [_keeping(one, plan.years) for one in plan.keeping])
-    down = [f"{title}: may be in your portfolio. Set publish = false, then archgen upload." for title in plan.online]
-    yield from _group("To be taken down", down)
+    yield from _group("May have to stay for a time", [keeping_words(one, plan.years) for one in plan.keeping])
+    yield from _group("To be taken down", [online_words(title) for title in plan.online])
     yield ""
     yield NO_ADVICE
     yield "With --carry-out you say yes or no to each, and nothing else goes."
@@ -51,13 +46,6 @@ def _group(title: str, lines: list[str]) -> Iterator[str]:
 
 def going_line(one: Going) -> str:
     """Say what would go and why to think twice about it."""
-    where = f"{one.path}, line {one.lines[0]}" if one.lines else one.path
     shown = f" (“{one.shown}”)" if one.shown else ""
     care = f" TAKE CARE: {one.care}" if one.care else ""
-    return f"{where}: {one.what}{shown}{care}"
-
-
-def _keeping(one: Keeping, years: int | None) -> str:
-    if one.until:
-        return f"{one.path}: {one.what}; until {date_words(one.until)} by your {years} years"
-    return f"{one.path}: {one.what}; for how long is not set (years under [keep])"
+    return f"{going_where(one)}: {one.what}{shown}{care}"

@@ -12,6 +12,7 @@ from archgen.errors import OutputError
 from archgen.holdings.carrying import removal_change
 from archgen.holdings.going import Going
 from archgen.holdings.removal import plan_removal
+from archgen.holdings.removal_words import REMOVAL_AFTERWARDS
 from archgen.packing.bundle import person_of
 from archgen.packing.left_behind import left_behind
 from archgen.wording.counts import count_words
@@ -24,13 +25,7 @@ from archgen.writing.changes import (
     throw_away,
 )
 
-AFTERWARDS = (
-    "Now run archgen build, then archgen upload where your portfolio is online, then archgen client CODE --removal "
-    "--check.",
-    f"For {REMOVED_DAYS} days archgen undo brings it back. After them archgen undo --tidy, or the next removal, throws "
-    "what is kept of it away for good.",
-    "Copies elsewhere are not touched: backups, handovers, your telephone, pages you sent.",
-)
+_NOW = "Run archgen build, then archgen upload if your portfolio is online, then archgen client {} --removal --check."
 
 
 def show_plan(root: Path, out: Path, code: str) -> None:
@@ -66,8 +61,9 @@ def remove(root: Path, out: Path, code: str) -> None:
         raise OutputError("The archive was changed meanwhile. Nothing was removed; look at the plan again.")
     carry_out(root, kept, removal_change(root, chosen))
     click.echo(f"Removed: {said}.")
-    for sentence in AFTERWARDS:
-        click.echo(sentence.replace("CODE", person.code))
+    click.echo(_NOW.format(person.code))
+    for sentence in REMOVAL_AFTERWARDS:
+        click.echo(sentence)
 
 
 def check_removed(root: Path, out: Path, code: str) -> None:

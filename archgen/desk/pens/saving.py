@@ -70,7 +70,7 @@ def save_pen(state: DeskState, request: Request, fields: Fields, pen: Pen) -> Re
 def carry_out_at_desk(state: DeskState, request: Request, change: Change, page: str) -> Response:
     """Carry a change out, read again what it changed, and go back to a page that says so."""
     with state.writing:
-        if not change.new and not any(_says_more(one) for one in change.edited):
+        if not change.new and not change.gone and not any(_says_more(one) for one in change.edited):
             return see_other(request, page)
         past = carry_out(state.root, state.out / KEPT, change)
         state.refresh()

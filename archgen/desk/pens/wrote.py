@@ -14,11 +14,12 @@ _TEXTS = (".toml", ".md")
 
 @dataclass(frozen=True, slots=True)
 class WrittenFile:
-    """One file of a change: the new lines of a text, by their number; none for a picture that was copied."""
+    """One file of a change: the new lines of a text; none for a picture that was copied and for a file that went."""
 
     path: str
     lines: tuple[str, ...]
     is_new: bool
+    is_gone: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +54,8 @@ def told(root: Path, past: PastChange, page: str) -> WroteView:
 
 
 def _file(root: Path, past: PastChange, file: JournalFile) -> WrittenFile:
+    if file.after is None:
+        return WrittenFile(file.path, (), is_new=False, is_gone=True)
     if not file.path.endswith(_TEXTS):
         return WrittenFile(file.path, (), file.before is None)
     try:
