@@ -129,6 +129,12 @@ class KeepSettings(Value, frozen=True):
     years: Annotated[int | None, Private("years of keeping", Sought.NEVER)] = None
 
 
+class ClaimSettings(Value, frozen=True):
+    """[claims]; what clients are told of what went into their skin, as the studio recorded it."""
+
+    tell: Annotated[tuple[str, ...], Public("claim that is told")] = ()
+
+
 @dataclass(frozen=True, slots=True)
 class Config:
     """All settings of one archive folder."""
@@ -141,6 +147,7 @@ class Config:
     upload: Annotated[UploadSettings, Private("upload")] = field(default_factory=UploadSettings)
     quote: Annotated[QuoteSettings, Private("quote")] = field(default_factory=QuoteSettings)
     keep: Annotated[KeepSettings, Private("keeping")] = field(default_factory=KeepSettings)
+    claims: Annotated[ClaimSettings, Public("claims")] = field(default_factory=ClaimSettings)
 
     @property
     def main_language(self) -> str:
@@ -263,6 +270,7 @@ _SHAPE = Table(
             }
         ),
         "upload": Table({"target": Text()}),
+        "claims": Table({"tell": Many(Text())}),
         "keep": Table({"years": Number(whole=True, least=0, most=100)}),
         "quote": Table(dict.fromkeys(("hour", "least"), Number(least=0, most=100_000))),
     }
@@ -305,6 +313,7 @@ def read_config(root: Path) -> Config:
         UploadSettings(**values.get("upload", {})),
         QuoteSettings(**values.get("quote", {})),
         KeepSettings(**values.get("keep", {})),
+        ClaimSettings(**values.get("claims", {})),
     )
 
 

@@ -13,6 +13,7 @@ from archgen.catalogue import Catalogue
 from archgen.holdings.person import ClientRecords, without_others
 from archgen.leaks.search import LeakSearch
 from archgen.records.model import Photo, Piece, PieceRecord
+from archgen.supplies.made_of import MadeOf, made_of
 from archgen.values.frozen import Value
 from archgen.wording.pieces import SITTING_WORDS, STAGE_WORDS, placement_words
 
@@ -46,7 +47,11 @@ class HeldPhoto(Value, frozen=True):
 
 
 class HeldPiece(Value, frozen=True):
-    """A piece and what is recorded of it; `papers` are those they signed, by their place in the bundle."""
+    """A piece and what is recorded of it; `papers` are those they signed, by their place in the bundle.
+
+    Attributes:
+        claims: Whether all that went into it is recorded as what the studio tells of, such as vegan.
+    """
 
     title: str
     finished: dt.date | None
@@ -62,6 +67,7 @@ class HeldPiece(Value, frozen=True):
     deposit: float | None
     photos: tuple[HeldPhoto, ...]
     papers: tuple[str, ...]
+    claims: tuple[MadeOf, ...] = ()
 
 
 class Held(Value, frozen=True):
@@ -155,6 +161,7 @@ class _Gathering:
             deposit=record.price.deposit,
             photos=tuple(self._photo(piece, path, record, day) for path in piece.photos),
             papers=(self._paper(piece, release.file),) if release.file and release.file not in piece.missing else (),
+            claims=tuple(made_of(piece, self.catalogue, claim) for claim in self.catalogue.config.claims.tell),
         )
 
     def _materials(self, record: PieceRecord) -> list[HeldMaterial]:

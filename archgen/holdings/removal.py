@@ -65,7 +65,7 @@ def plan_removal(person: ClientRecords, catalogue: Catalogue) -> RemovalPlan:
     keeping = tuple(keep for piece, record in known for keep in _kept(piece, record, years))
     going = [going for piece, record in known for going in _of_piece(piece, record, catalogue.config.root)]
     going += [
-        Going(piece.toml, "publish = false, so that it leaves your portfolio", (piece.line("publish") or 1,),
+        Going(piece.toml, "taken out of your portfolio (publish = false)", (piece.line("publish") or 1,),
               edits=((piece.toml, SetKey(("publish",), False)),))
         for piece, _ in known
         if piece.id in online
@@ -114,14 +114,15 @@ def _of_piece(piece: Piece, record: PieceRecord, root: Path) -> Iterator[Going]:
         if reference.likeness is Likeness.CLIENT and reference.file and reference.file not in piece.missing:
             path = f"{piece.folder}/{reference.file}"
             yield Going(path, "a reference that shows them", is_file=True, edits=naming_file(root, piece, path))
-    keys: list[tuple[Way, str]] = [(("client",), "whose piece it is")]
-    keys += [(("sitting", at, "note"), "a note on a sitting") for at, one in enumerate(record.sitting) if one.note]
-    keys += [(("healing", at, "note"), "a note on a healing") for at, one in enumerate(record.healing) if one.note]
-    keys += [(("placement", "note"), "a note on the place"), (("placement", "girth"), "a measure of their body")]
-    keys += [(("release", "note"), "a note on their release")]
-    for way, what in keys:
+    keys: list[tuple[Way, str, str | None]] = [(("client",), "whose piece it is", None)]
+    keys += [(("sitting", at, "note"), "a note on a sitting", one.note) for at, one in enumerate(record.sitting)]
+    keys += [(("healing", at, "note"), "a note on a healing", one.note) for at, one in enumerate(record.healing)]
+    keys += [(("placement", "note"), "a note on the place", record.placement.note)]
+    keys += [(("placement", "girth"), "a measure of their body", None)]
+    keys += [(("release", "note"), "a note on their release", record.release.note)]
+    for way, what, shown in keys:
         if line := piece.lines.get(".".join(map(str, way))):
-            yield Going(piece.toml, what, (line,), edits=((piece.toml, RemoveKey(way)),))
+            yield Going(piece.toml, what, (line,), edits=((piece.toml, RemoveKey(way)),), shown=shown or "")
     if piece.notes:
         yield Going(f"{piece.folder}/notes.md", "your notes, which may speak of them", is_file=True)
 

@@ -13,6 +13,7 @@ from archgen.render.html import load_theme
 from archgen.storage.files import is_inside
 from archgen.units import date_words, hours_words, size_words
 from archgen.values.frozen import Value
+from archgen.wording.planning.stock import made_of_words
 
 PAGE, DATA = "index.html", "data.json"
 
@@ -23,6 +24,7 @@ class BundlePiece(Value, frozen=True):
     title: str
     facts: tuple[tuple[str, str], ...]
     materials: tuple[str, ...]
+    claims: tuple[tuple[str, ...], ...]
     notes: tuple[str, ...]
     photos: tuple[tuple[str, str], ...]
     papers: tuple[str, ...]
@@ -110,6 +112,7 @@ def _piece(piece: HeldPiece, held: Held, pictures: Mapping[str, bytes]) -> Bundl
         piece.title,
         tuple((label, words) for label, words in facts if words),
         tuple(materials),
+        tuple(map(made_of_words, piece.claims)),
         tuple(notes),
         tuple((one.file, one.stage) for one in piece.photos if one.file in pictures),
         tuple(path for path in piece.papers if path in pictures),

@@ -1,5 +1,6 @@
 """All outputs, in the order they are made: public ones first, so that private ones can show what was found in them."""
 
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -15,7 +16,8 @@ from archgen.outputs.public_pictures import PublicPictures
 from archgen.outputs.reprints.stencil_reprint import StencilReprints
 from archgen.outputs.sheets.case_sheet import CaseSheets
 from archgen.pieces.survey import SurveyedCatalogue
-from archgen.publication.public_catalogue import PublicCatalogue
+from archgen.publication.public_catalogue import PublicCatalogue, PublicClaim, visible
+from archgen.supplies.made_of import in_use
 
 _TAKEN = (PortfolioSite.folder, CaseSheets.folder, StencilReprints.folder, ArchiveSite.folder, "cache")
 
@@ -28,7 +30,14 @@ def public_outputs(catalogue: SurveyedCatalogue, cleared: PublicCatalogue, blobs
         for one in added_outputs().added
         if isinstance(one.value, PublicOutput)
     ]
-    return (PortfolioSite(cleared, pictures, catalogue.texts, portfolio_theme(catalogue.config)), *added)
+    told = replace(cleared, claims=_claims(catalogue))
+    return (PortfolioSite(told, pictures, catalogue.texts, portfolio_theme(catalogue.config)), *added)
+
+
+def _claims(catalogue: SurveyedCatalogue) -> tuple[PublicClaim, ...]:
+    """Give what is told of inks and supplies; names of them stay in the studio."""
+    told = (in_use(catalogue, visible(claim), catalogue.built_on) for claim in catalogue.config.claims.tell)
+    return tuple(PublicClaim(found.claim, found.answer.value) for found in told if found.claim.strip())
 
 
 def added_private_outputs(catalogue: SurveyedCatalogue, blobs: Path) -> tuple[Output, ...]:

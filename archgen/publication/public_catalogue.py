@@ -111,12 +111,20 @@ class PublicPiece(Value, frozen=True):
         return replace(self, photos=tuple(self.photos[number] for number in left), laid=laid)
 
 
+class PublicClaim(Value, frozen=True):
+    """Whether all inks and supplies in use are recorded as something: yes, no or unknown; never which are not."""
+
+    claim: str
+    answer: str
+
+
 class PublicCatalogue(Value, frozen=True):
     """Everything the portfolio gets; first the pieces the artist put first, then the newest.
 
     Attributes:
         units: What lengths are said in: mm, cm or in.
         folder: Where the pages in this language lie; empty for the main one.
+        claims: What the care page tells of inks and supplies, where the artist wants that.
     """
 
     settings: PortfolioSettings
@@ -124,6 +132,7 @@ class PublicCatalogue(Value, frozen=True):
     units: str
     pieces: tuple[PublicPiece, ...]
     folder: str = ""
+    claims: tuple[PublicClaim, ...] = ()
 
     @property
     def other_languages(self) -> tuple[str, ...]:

@@ -45,7 +45,18 @@ def made_of(piece: Piece, catalogue: Catalogue, claim: str) -> MadeOf:
 
     Its inks, and the other supplies that were open on a day it was worked on; needles make no claims.
     """
-    materials = tuple(_materials(piece, catalogue, claim))
+    return _of_all(claim, tuple(_materials(piece, catalogue, claim)))
+
+
+def in_use(catalogue: Catalogue, claim: str, day: dt.date) -> MadeOf:
+    """Ask the same of every ink and supply that is open on a day."""
+    inks = (ink for ink in catalogue.inks.values() if ink.opened and _is_open(ink, day))
+    found = [_material(ink, ink.name or ink.batch, claim) for ink in inks]
+    found += [_material(one, one.name, claim) for one in catalogue.supplies if _is_open(one, day)]
+    return _of_all(claim, tuple(found))
+
+
+def _of_all(claim: str, materials: tuple[Material, ...]) -> MadeOf:
     answers = {material.answer for material in materials}
     if ClaimAnswer.NO in answers:
         answer = ClaimAnswer.NO
@@ -74,7 +85,7 @@ def _material(one: InkBatch | Supply, name: str, claim: str) -> Material:
     return Material(name, one.batch, answer, one.claim_source if answer is not ClaimAnswer.UNKNOWN else None)
 
 
-def _is_open(supply: Supply, day: dt.date) -> bool:
+def _is_open(supply: InkBatch | Supply, day: dt.date) -> bool:
     return (supply.opened is None or supply.opened <= day) and (supply.closed is None or day <= supply.closed)
 
 

@@ -9,7 +9,7 @@ from markupsafe import Markup
 
 from archgen.config import PortfolioSettings
 from archgen.languages.language import Language
-from archgen.publication.public_catalogue import STAGES, PublicPhoto, PublicPiece, slug
+from archgen.publication.public_catalogue import STAGES, PublicClaim, PublicPhoto, PublicPiece, slug
 from archgen.records.model import Side, Stage
 from archgen.records.vocabulary.placements import placement_words
 from archgen.render.html import lang_attribute, safe_html
@@ -28,6 +28,17 @@ STYLES = (
 )
 # Days read well up to two weeks, weeks up to two months, months up to two years.
 _DAYS_IN_DAYS, _DAYS_IN_WEEKS, _DAYS_IN_MONTHS, _DAYS_OF_MONTH = 14, 60, 730, 30.44
+
+
+def claim_lines(claims: Sequence[PublicClaim], spoken: Language) -> tuple[str, ...]:
+    """Say what the studio recorded of its inks and supplies; never that it is so."""
+    words = {
+        "yes": spoken.gettext("As recorded by the studio, every ink and supply in use is %(claim)s."),
+        "no": spoken.gettext("As recorded by the studio, not every ink and supply in use is %(claim)s. Ask which."),
+        "unknown": spoken.gettext("It is not recorded of every ink and supply in use whether it is %(claim)s. Ask."),
+    }
+    said = tuple(words[one.answer] % {"claim": one.claim} for one in claims)
+    return (*said, spoken.gettext("From labels and makers; nobody else checked it.")) if said else ()
 
 
 def capital(text: str) -> str:

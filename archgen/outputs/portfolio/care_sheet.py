@@ -13,7 +13,7 @@ from archgen.render.html import load_theme
 from archgen.render.markdown_tree import blocks_of
 from archgen.render.typst_pdf import make_pdf, versions
 from archgen.storage.files import digest_bytes
-from archgen.wording.portfolio import CARE_CAUTIONS
+from archgen.wording.portfolio import CARE_CAUTIONS, claim_lines
 
 PATH = "care.pdf"
 # PDF/A wants a date; the page changes only with its words.
@@ -29,7 +29,7 @@ def care_sheet(title: str, rest: str, text_language: str, cleared: PublicCatalog
     data = {
         "title": title,
         "text": blocks_of(rest),
-        "cautions": tuple(map(spoken.gettext, CARE_CAUTIONS)),
+        "cautions": (*claim_lines(cleared.claims, spoken), *map(spoken.gettext, CARE_CAUTIONS)),
         "from": ", ".join(
             filter(None, (settings.artist, settings.town, absolute(settings.url, f"{cleared.folder}{HOME}")))
         ),

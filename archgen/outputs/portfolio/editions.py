@@ -46,6 +46,7 @@ def _edition(cleared: PublicCatalogue, tag: str) -> PublicCatalogue:
         spoken.unit(cleared.units),
         tuple(_piece(piece, spoken, cleared.language) for piece in cleared.pieces),
         language_folder(tag),
+        cleared.claims,
     )
 
 

@@ -29,6 +29,7 @@ from archgen.render.markdown import to_html
 from archgen.values.frozen import Value
 from archgen.wording.portfolio import (
     capital,
+    claim_lines,
     first_sentence,
     heading_and_rest,
     here_words,
@@ -209,6 +210,7 @@ class TextView(Value, frozen=True):
     Attributes:
         paper: The path of the same on paper.
         enquiry: The address of a letter to `mail`.
+        claims: What the studio recorded of its inks and supplies.
     """
 
     site: SiteView
@@ -221,6 +223,7 @@ class TextView(Value, frozen=True):
     json_ld: Markup | None = None
     text_language: str = ""
     elsewhere: tuple[NotHere, ...] = ()
+    claims: tuple[str, ...] = ()
 
 
 class PortfolioViews:
@@ -389,6 +392,7 @@ class PortfolioViews:
                 paper=self._at(care_sheet.PATH) if name == CARE else None,
                 enquiry=self._enquiry() if mail else None,
                 text_language=text.language,
+                claims=claim_lines(self._cleared.claims, self._spoken) if name == CARE else (),
             )
 
     def heading_and_rest(self, name: str, text: OwnText) -> tuple[str, str]:

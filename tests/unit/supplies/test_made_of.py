@@ -6,7 +6,7 @@ import msgspec
 import pytest
 
 from archgen.records import model
-from archgen.supplies.made_of import ClaimAnswer, made_of
+from archgen.supplies.made_of import ClaimAnswer, in_use, made_of
 from archgen.wording.planning.stock import STUDIO_SAYS, made_of_words
 from tests.builders import make_catalogue, make_piece
 
@@ -101,3 +101,25 @@ def test_an_ink_is_called_by_the_best_name_there_is(tmp_path, bottle, ink, name)
     inks = {bottle.batch: bottle} if bottle else {}
     (material,) = made_of(piece, make_catalogue(tmp_path, piece, inks=inks, supplies=()), "vegan").materials
     assert material.name == name
+
+
+@pytest.mark.parametrize(
+    ("claims", "opened", "answer"),
+    [
+        (("vegan",), DAY, ClaimAnswer.YES),
+        ((), DAY, ClaimAnswer.UNKNOWN),
+        (("not vegan",), DAY, ClaimAnswer.NO),
+        (("not vegan",), None, ClaimAnswer.YES),
+        (("not vegan",), DAY + dt.timedelta(1), ClaimAnswer.YES),
+    ],
+)
+def test_in_use_is_what_is_open_on_the_day(tmp_path, claims, opened, answer):
+    bottles = (
+        model.InkBatch(batch="A", name="black", opened=DAY, claims=("vegan",)),
+        model.InkBatch(batch="B", name="white", opened=opened, claims=claims),
+        model.InkBatch(batch="C", name="old", opened=DAY, closed=DAY - dt.timedelta(1)),
+    )
+    soap = model.Supply(name="soap", claims=("vegan",), closed=DAY + dt.timedelta(1))
+    film = model.Supply(name="film", closed=DAY - dt.timedelta(1))
+    catalogue = make_catalogue(tmp_path, inks={one.batch: one for one in bottles}, supplies=(soap, film))
+    assert in_use(catalogue, "vegan", DAY).answer is answer
