@@ -6,6 +6,7 @@ CommonMark by markdown-it-py. The sheets use the same `parser`: a note reads ali
 import re
 from collections.abc import MutableMapping, Sequence
 from functools import cache
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from markupsafe import Markup
@@ -40,6 +41,17 @@ def to_html(text: str, first_heading: int = 3) -> Markup:
     tokens = markdown.parse(text, environment)
     _settle_headings(tokens, first_heading)
     return safe_html(markdown.renderer.render(tokens, markdown.options, environment))
+
+
+def beginning(text: str, most: int = 160) -> str:
+    """Give what the first paragraph says, as one line without marks, up to a word that ends within `most` signs."""
+    tokens = parser().parse(text)
+    first = next((after for token, after in pairwise(tokens) if token.type == "paragraph_open"), None)
+    parts = first.children or () if first else ()
+    said = " ".join("".join(" " if part.type.endswith("break") else part.content for part in parts).split())
+    if len(said) <= most:
+        return said
+    return f"{said[:most].rpartition(' ')[0] or said[: most - 1]}…"
 
 
 def is_allowed_link(address: str) -> bool:

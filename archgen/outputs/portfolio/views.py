@@ -25,7 +25,7 @@ from archgen.publication.public_catalogue import (
     visible,
 )
 from archgen.render.html import safe_html
-from archgen.render.markdown import to_html
+from archgen.render.markdown import beginning, to_html
 from archgen.values.frozen import Value
 from archgen.wording.portfolio import (
     capital,
@@ -381,7 +381,7 @@ class PortfolioViews:
         """Give the artist's own pages."""
         for name, text in self._texts.items():
             heading, rest = self.heading_and_rest(name, text)
-            page = self._page(f"{name}.html", name, f"{heading} – {self.site.name}")
+            page = self._page(f"{name}.html", name, f"{heading} – {self.site.name}", beginning(rest) or None)
             mail = mail_address(rest) if name == self._ask else None
             yield TextView(
                 self.site,

@@ -1,6 +1,6 @@
 import pytest
 
-from archgen.render.markdown import is_allowed_link, to_html
+from archgen.render.markdown import beginning, is_allowed_link, to_html
 
 
 @pytest.mark.parametrize(
@@ -46,3 +46,22 @@ def test_template_and_script_syntax_stay_text():
 def test_headings_start_where_asked_and_skip_no_level():
     out = to_html("### a\n\n##### b\n\n## c\n\n###### d", first_heading=3)
     assert [line[:4] for line in out.splitlines()] == ["<h3>", "<h4>", "<h3>", "<h4>"]
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (
+            "# Booking\n\nThe **book** is\nopen: [write](mailto:a@b.org), `58 mm`.\n\nMore.",
+            "The book is open: write, 58 mm.",
+        ),
+        ("- a list\n- of things", "a list"),
+        ("> ![an owl](owl.png) in\\\nmoss", "an owl in moss"),
+        ("# Only a heading", ""),
+        ("", ""),
+        ("word " * 60, "word " * 31 + "word…"),
+        ("a" * 200, "a" * 159 + "…"),
+    ],
+)
+def test_a_page_is_described_by_its_first_paragraph(text, said):
+    assert beginning(text) == said

@@ -189,6 +189,13 @@ def test_a_story_is_markdown_and_raw_html_stays_text(tmp_path):
     assert "<em>lines</em> &lt;script&gt;" in page.read_text()
 
 
+def test_an_own_page_is_described_by_its_first_paragraph(tmp_path):
+    texts = {"booking": "# Booking\n\nThe book is *open*.", "care": "# Care"}
+    site = write_portfolio(make_catalogue(tmp_path), tmp_path / "out", texts=texts)
+    assert '<meta name="description" content="The book is open.">' in (site / "booking.html").read_text()
+    assert 'name="description"' not in (site / "care.html").read_text()
+
+
 def test_a_portfolio_without_pieces_is_still_a_site(tmp_path):
     catalogue = make_catalogue(tmp_path, model.Piece(id="broken", record=None))
     site = write_portfolio(catalogue, tmp_path / "out", texts={})
