@@ -30,6 +30,7 @@ from archgen.outputs.public_pictures import PublicPictures
 from archgen.outputs.reprints.print_files import print_files
 from archgen.outputs.reprints.working_print import reference_of, registered, working_print
 from archgen.outputs.result_file import write_file
+from archgen.packing.pack import Pack, PackWishes, make_pack
 from archgen.pieces.gauging import gauge_limits
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.prints import PrintWishes, piece_job, wanted_print
@@ -43,7 +44,7 @@ from archgen.quoting.quote import Quote, make_quote
 from archgen.quoting.wish import read_wish
 from archgen.reading.records import read_records
 from archgen.records.find import read_one
-from archgen.records.model import Client, InkBatch, Piece, PieceRecord
+from archgen.records.model import Client, InkBatch, Piece, PieceRecord, Stage
 from archgen.rules.rule import ArchiveRule, Hit, Rule
 from archgen.storage.jobs import default_workers
 from archgen.supplies.stock import Product, take_stock
@@ -51,6 +52,9 @@ from archgen.tracing.book import BatchBook, BatchEntry, BatchKind, BatchUse
 from archgen.tracing.recall import Trace, Wearer, trace_product
 from archgen.tracing.recall import trace as trace_batch
 from archgen.twins.model import Pair
+from archgen.uploading.check import UploadCheck
+from archgen.uploading.plan import UploadPlan
+from archgen.uploading.upload import chosen_target, looked_at_again, prepared
 from archgen.wording.prints import file_name
 from archgen.wording.stencils.gauges import Gauged, gauge_piece
 
@@ -74,6 +78,7 @@ __all__ = [
     "InkBatch",
     "InputError",
     "OutputError",
+    "Pack",
     "Pair",
     "Piece",
     "PieceOverview",
@@ -94,10 +99,14 @@ __all__ = [
     "SearchResult",
     "Settled",
     "Severity",
+    "Stage",
     "Summary",
     "SurveyedCatalogue",
     "Trace",
     "Twins",
+    "UploadCheck",
+    "UploadPlan",
+    "Uploaded",
     "UsageError",
     "Wearer",
     "WithheldError",
@@ -132,6 +141,14 @@ class Reprint:
         """
         files = print_files(Path(target or Path("reprints", self.name)), self.plan, self._beside)
         return tuple(write_file(path, content, self._archive) for path, content in files)
+
+
+@dataclass(frozen=True, slots=True)
+class Uploaded:
+    """What an upload changes at its place, and what was found there afterwards; None where nothing was sent."""
+
+    plan: UploadPlan
+    check: UploadCheck | None = None
 
 
 @dataclass(frozen=True)
@@ -265,6 +282,56 @@ class Archive:
             self.folder, read_one(self.folder, piece, self.settings.archive.units), versions, width_mm, limits
         )
 
+    def pack(self, *pieces: str, stage: Stage | None = None, as_zip: bool = False) -> Pack:
+        """Put chosen pieces into one file for others, whose bytes are its `content`; nothing is written.
+
+        Args:
+            pieces: An id each, the beginning of one, or words of a title, in the order in which they are shown.
+            stage: Only photos of this stage; None: all that may be shown.
+            as_zip: Pictures beside the page instead of in it.
+
+        Raises:
+            UsageError: It is not clear which piece is meant, it may not be shown, or has no photo of that stage.
+            WithheldError: Something private is in it, or can't be ruled out.
+        """
+        made = make_pack(self.folder, self.out, PackWishes(pieces, stage, as_zip), self._options, self._progress)
+        _refuse_what_is_private(made.findings)
+        return made
+
+    def upload(
+        self, place: str = "", *, send: bool = False, replace: bool = False, host_key: str | None = None
+    ) -> Uploaded:
+        """Build, and say what would change where the portfolio goes; with `send` carry it out and look again.
+
+        Args:
+            place: As for the command; empty is the one archive.toml names.
+            send: Whether anything is sent.
+            replace: Also over what was never sent from here.
+            host_key: What the host names, for the first visit by sftp.
+
+        Raises:
+            UsageError: The place can't be read, or what lies there was not sent from here.
+            WithheldError: The portfolio was not renewed, or something private is in it or can't be ruled out.
+            OutputError: The place refuses or is away; what is online is whole.
+        """
+        text, base = (place, Path.cwd()) if place else (self.settings.upload.target or "", self.folder)
+        target = chosen_target(text, base, (self.folder, self.out))
+        if not self.build().is_whole:
+            raise WithheldError("The portfolio was not renewed; the findings say why. Nothing was sent.")
+        _refuse_what_is_private(self.leaks())
+
+        def trust(_host: str, fingerprint: str) -> bool:
+            return fingerprint == host_key
+
+        with prepared(self.out, target, trust) as ready:
+            if not send or ready.plan.is_empty:
+                return Uploaded(ready.plan)
+            if ready.doubts and not replace:
+                raise UsageError(" ".join((*ready.doubts, "Say replace=True if that is what you want.")))
+            ready.carry_out(self._progress)
+        sent = (*ready.plan.appears, *ready.plan.changes)
+        return Uploaded(ready.plan, looked_at_again(ready.site, sent, target, trust, self._progress))
+
     def quote(self, width_mm: float, height_mm: float, *, styles: Sequence[str] = (), place: str = "") -> Quote:
         """Foretell hours, sittings and price of a piece still to be done, by the artist's own records.
 
@@ -308,6 +375,11 @@ class Archive:
     def trace_product(self, name: str) -> Trace:
         """Say the same of all batches of a product or maker."""
         return trace_product(BatchBook(self.records), name)
+
+
+def _refuse_what_is_private(findings: Sequence[Finding]) -> None:
+    if errors := [one for one in findings if one.severity is Severity.ERROR]:
+        raise WithheldError(f"{errors[0].place}: {errors[0].problem} {errors[0].remedy} Nothing left the studio.")
 
 
 def open_archive(

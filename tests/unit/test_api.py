@@ -12,6 +12,7 @@ from archgen import api
 from archgen.cli import COMMANDS, command
 from archgen.twins.model import Relation
 from tests.cli.archive import make_archive
+from tests.cli.test_pack import write_archive as write_shown_archive
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 DAY = dt.date(2026, 11, 25)
@@ -118,6 +119,63 @@ def test_a_folder_is_searched_for_what_is_private(archive, tmp_path):
     assert archive.leaks(str(site / "a.html"))[0].problem == found[0].problem
     archive.build()
     assert archive.leaks() == ()
+
+
+@pytest.fixture(scope="module")
+def shown(tmp_path_factory):
+    root = write_shown_archive(tmp_path_factory.mktemp("shown") / "content")
+    return api.open_archive(root, root.parent / "built", workers=1, built_on=DAY)
+
+
+def test_a_pack_is_bytes_of_what_may_be_shown(shown):
+    made = shown.pack("owl", stage=api.Stage.HEALED)
+    assert (made.titles, made.photos) == (("Owl at night",), 1)
+    assert made.content.startswith(b"<!doctype html>")
+    assert shown.pack("owl", "moth", as_zip=True).content.startswith(b"PK")
+    with pytest.raises(api.UsageError):
+        shown.pack("koi")
+
+
+def test_a_pack_with_something_private_is_withheld(shown):
+    story = shown.folder / "pieces/owl/story.md"
+    story.write_text("For Anna Söderqvist.", "utf-8")
+    with pytest.raises(api.WithheldError, match="Nothing left the studio"):
+        shown.pack("owl")
+    story.unlink()
+
+
+def test_an_upload_is_planned_sent_and_looked_at_again(shown, tmp_path):
+    place = tmp_path / "web"
+    planned = shown.upload(str(place))
+    assert "pieces/owl-at-night.html" in planned.plan.appears
+    assert planned.check is None
+    assert not place.exists() or not any(place.iterdir())
+    sent = shown.upload(str(place), send=True)
+    assert sent.plan.appears == planned.plan.appears
+    assert sent.check is not None
+    assert sent.check.is_fine
+    assert (place / "pieces/owl-at-night.html").is_file()
+    assert shown.upload(str(place), send=True).plan.is_empty
+
+
+def test_an_upload_replaces_nothing_of_others_unasked(shown, tmp_path):
+    (tmp_path / "index.html").write_text("somebody's")
+    with pytest.raises(api.UsageError, match="replace=True"):
+        shown.upload(str(tmp_path), send=True)
+    assert (tmp_path / "index.html").read_text() == "somebody's"
+    shown.upload(str(tmp_path), send=True, replace=True)
+    assert (tmp_path / "index.html").read_text() != "somebody's"
+
+
+def test_an_upload_of_what_was_not_renewed_or_to_nowhere_is_refused(shown, tmp_path, monkeypatch):
+    with pytest.raises(api.UsageError):
+        shown.upload()
+    with pytest.raises(api.UsageError):
+        shown.upload(str(shown.folder / "web"))
+    monkeypatch.setattr(api.Summary, "is_whole", False)
+    with pytest.raises(api.WithheldError):
+        shown.upload(str(tmp_path / "web"), send=True)
+    assert not (tmp_path / "web").exists()
 
 
 @pytest.mark.parametrize(
