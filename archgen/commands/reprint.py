@@ -113,10 +113,24 @@ def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **
         # Written before anything is said: a closed terminal must not cost the print.
         said += [str(write_file(path, content, root)) for path, content in print_files(target, plan, beside)]
         said.append("Check the rule on the sheet before the stencil touches skin.")
-    for line in said:
+    for line in (*said, *_noted(root, piece)):
         click.echo(line)
     if show and not options["only_plan"]:
         click.launch(str(target))
+
+
+def _noted(root: Path, piece: "Piece | None") -> list[str]:
+    """Say what was noted on this piece, its place and its client before; nothing of it is on the print."""
+    if piece is None:
+        return []
+    from archgen.clock import build_day
+    from archgen.quoting.earlier_notes import noted_before
+    from archgen.reading.records import recall_records
+    from archgen.records.which_archive import results_folder
+    from archgen.wording.planning.quotes import note_words
+
+    notes = note_words(noted_before(piece, recall_records(root, results_folder(root), build_day()).pieces, itself=True))
+    return ["Noted before:", *(f"  {one.title}  {one.facts}" for one in notes)] if notes else []
 
 
 def _thickened(plan: "Plan", least_mm: float) -> "ThickenedPlan":

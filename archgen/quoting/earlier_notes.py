@@ -45,6 +45,14 @@ def earlier_notes(pieces: Iterable[Piece], place: str | None, client: str | None
     return tuple(found[:MOST])
 
 
+def noted_before(piece: Piece, pieces: Iterable[Piece], *, itself: bool = False) -> tuple[EarlierNote, ...]:
+    """Give what was noted where a piece is and on its client: on other pieces, on `itself` too where that is asked."""
+    if piece.record is None:
+        return ()
+    others = [one for one in pieces if itself or one.id != piece.id]
+    return earlier_notes(others, piece.record.placement.region, piece.record.client)
+
+
 def _notes(record: PieceRecord) -> Iterator[tuple[str, dt.date | None, str]]:
     for stencil in record.stencil:
         if stencil.applied and stencil.held and stencil.held.strip().casefold() not in _PLAIN:

@@ -37,7 +37,9 @@ class OpenDesk:
         root = folder / "archive"
         if with_archive:
             photo(root / "pieces/2026-03-14-barn-owl/photos/owl.jpg", taken="2026:03:14 15:00:00")
-            (root / "pieces/2026-03-14-barn-owl/piece.toml").write_text(OWL)
+            (root / "pieces/2026-03-14-barn-owl/piece.toml").write_text(
+                OWL.replace("hours = 3", "hours = 3\nnote = 'slow skin'")
+            )
             (root / "clients.toml").write_text(CLIENTS)
             (root / "inks.toml").write_text(INKS)
             for number, clock in ((1, "11:20:00"), (2, "14:45:00"), (3, "14:46:00")):
@@ -252,3 +254,13 @@ def test_a_frame_of_another_page_cannot_hold_the_desk(desk, browser):
     page.wait_for_timeout(500)
     assert all("Barn owl" not in (frame.content() or "") for frame in page.frames)
     context.close()
+
+
+def test_what_was_noted_on_a_client_stands_there_as_soon_as_they_are_chosen(desk, visit):
+    page = visit(desk.address + desk.form).page
+    assert not page.locator("#noted").is_visible()
+    page.fill("#f-place", "Outer forearm, left")
+    page.wait_for_selector("#noted li")
+    assert "slow skin" in page.inner_text("#noted")
+    page.fill("#f-place", "")
+    page.wait_for_selector("#noted", state="hidden")

@@ -235,6 +235,32 @@
     }).catch(function () {});
   }
 
+  // what was noted before on this place or this client, once both can be read; quiet where there is nothing
+  var noted = by("noted"), last = "", soon = 0;
+  function look() {
+    var asked = "?place=" + encodeURIComponent(by("f-place").value.trim()) + "&client=" + encodeURIComponent(by("f-client").value.trim()) + "&code=" + encodeURIComponent(by("f-client-code").value);
+    if (asked === last) { return; }
+    last = asked;
+    fetch(noted.dataset.noted + asked).then(function (a) { return a.json(); }).then(function (rows) {
+      if (asked !== last) { return; }
+      noted.textContent = "";
+      noted.hidden = !rows.length;
+      if (!rows.length) { return; }
+      var head = document.createElement("p"), items = document.createElement("ul");
+      head.className = "lab";
+      head.textContent = "Noted before, here or on this client";
+      rows.forEach(function (row) {
+        var item = document.createElement("li"), a = document.createElement("a"), words = document.createElement("span");
+        a.className = "title"; a.dir = words.dir = "auto"; a.href = noted.dataset.root + row.href; a.target = "_blank"; a.rel = "noopener"; a.textContent = row.title;
+        words.className = "small"; words.textContent = " " + row.words;
+        item.appendChild(a); item.appendChild(words); items.appendChild(item);
+      });
+      noted.appendChild(head); noted.appendChild(items);
+    }).catch(function () {});
+  }
+  ["input", "change", "click", "keyup"].forEach(function (kind) { form.addEventListener(kind, function () { clearTimeout(soon); soon = setTimeout(look, 300); }); });
+  look();
+
   // title: Enter goes on; client: a list to choose from, by arrow keys too
   var title = by("f-title");
   form.addEventListener("keydown", function (e) {

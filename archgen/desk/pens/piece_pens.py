@@ -10,6 +10,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from archgen.desk.answering import Fields, file_form_handler, form_handler
+from archgen.desk.pens.noted import NotedRow, noted_about
 from archgen.desk.pens.portfolio import (
     PortfolioPen,
     out_words,
@@ -50,6 +51,7 @@ class PiecePens:
         seen: What the forms keep of the record.
         hours: The usual lengths of a touch-up, with their words.
         portfolio: None where the record cannot be read.
+        noted: What was noted before on other pieces there, or on this client.
     """
 
     piece: str
@@ -60,6 +62,7 @@ class PiecePens:
     portfolio: PortfolioPen | None
     has_stencil: bool
     has_reference: bool
+    noted: tuple[NotedRow, ...]
 
 
 def piece_pens(state: DeskState, path: str) -> PiecePens:
@@ -75,6 +78,7 @@ def piece_pens(state: DeskState, path: str) -> PiecePens:
         today_words=f"{today:%a} {date_words(today)}",
         hours=TOUCH_UPS,
         portfolio=portfolio_pen(piece, shown.catalogue),
+        noted=noted_about(state, piece),
         has_reference=bool(piece.drawings and piece.references),
         has_stencil=bool(piece.record and piece.record.stencil and len(piece.photos) + len(piece.references) > 0),
     )

@@ -7,7 +7,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from archgen.desk.answering import Fields, form_handler, see_other
-from archgen.desk.pens import change_page, doubles_page, lay_page, piece_pens, recall_pens, removal_page
+from archgen.desk.pens import change_page, doubles_page, lay_page, noted, piece_pens, recall_pens, removal_page
 from archgen.desk.pens.wrote import WroteView, wrote_view
 from archgen.desk.questions import question_page
 from archgen.desk.state import DeskState
@@ -71,4 +71,5 @@ ROUTES = (
     *doubles_page.ROUTES,
     *lay_page.ROUTES,
     *removal_page.ROUTES,
+    *noted.ROUTES,
 )
