@@ -37,7 +37,7 @@ from archgen.outputs.registry import (
     public_outputs,
 )
 from archgen.picture_facts.facts import ImageJob
-from archgen.picture_facts.jobs import picture_jobs
+from archgen.picture_facts.jobs import mark_job, picture_jobs
 from archgen.picture_facts.known_stencils import keep_stencils
 from archgen.picture_facts.stage import read_pictures
 from archgen.pieces.gauging import gauge_archive, lay_archive
@@ -162,9 +162,10 @@ def complete(
     """Read the pictures beside the records, work out what follows from each piece, and check it."""
     # What the records alone keep in needs no copies for the public, which take longer than all else.
     public = set(waiting_for_copies(catalogue, decide_all(catalogue)))
-    jobs = list(picture_jobs(catalogue.pieces, public))
+    jobs = list(picture_jobs(catalogue.to_show, public))
     catalogue = with_pictures(catalogue, jobs, cache, options, progress)
     catalogue = replace(catalogue, twins=find_twins(catalogue, cache, progress))
+    catalogue = _with_mark(catalogue, cache, options, progress)
     if gauged:
         catalogue = gauge_archive(catalogue, cache, options.workers, progress)
         catalogue = lay_archive(catalogue, cache, options.workers, progress)
@@ -184,6 +185,15 @@ def with_pictures(
     facts = {path: result.facts for path, result in results.items() if result.facts}
     found = [catalogue.of_its_piece(f) for result in results.values() for f in result.findings]
     return replace(catalogue, facts={**catalogue.facts, **facts}, findings=(*catalogue.findings, *found))
+
+
+def _with_mark(catalogue: Catalogue, cache: Cache, options: Options, progress: ProgressReporter) -> Catalogue:
+    """Add the picture that is the site's sign, where the settings name one."""
+    job = mark_job(catalogue.config)
+    if job is None:
+        return catalogue
+    result = read_pictures([job], catalogue.config.root, cache, options.workers, progress)[job.path]
+    return replace(catalogue, mark=result.facts, findings=(*catalogue.findings, *result.findings))
 
 
 def checked(catalogue: Catalogue) -> SurveyedCatalogue:
@@ -288,6 +298,7 @@ def _blobs_in_use(catalogue: Catalogue) -> Iterable[str]:
         yield from facts.blobs
     for gauge in catalogue.gauges.values():
         yield from gauge.blobs
+    yield from catalogue.mark.blobs if catalogue.mark else ()
 
 
 def audit_archive(root: Path, out: Path, options: Options, progress: ProgressReporter) -> SurveyedCatalogue:

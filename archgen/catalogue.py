@@ -12,6 +12,7 @@ from archgen.findings import Finding, Severity
 from archgen.picture_facts.facts import ImageFacts
 from archgen.picture_facts.gauge_facts import GaugeFacts, PairFacts, PairJob
 from archgen.picture_facts.laid_facts import LaidFacts, LayJob
+from archgen.records.designs.model import Design
 from archgen.records.model import (
     Box,
     Client,
@@ -110,10 +111,12 @@ class Catalogue:
         supplies: Soap, ointment, razors and the like of inks.toml.
         boxes: Boxes of needles of inks.toml.
         told: Which client was told of which recall.
+        designs: Designs that wait to be tattooed, by the names of their folders.
         twins: Near-identical pictures as compared and decided.
         gauges: The gauge of each stencil by its path and printed width; only a build has them.
         overlays: Where two versions of a stencil lie over each other.
         laid: Photos laid on each other, and stencils on them; only a build has them.
+        mark: What the file of the site's sign shows; None where there is none.
         portfolio: The portfolio's folder as this build left it; None where nothing was built.
     """
 
@@ -131,11 +134,18 @@ class Catalogue:
     supplies: tuple[Supply, ...] = ()
     boxes: tuple[Box, ...] = ()
     told: tuple[Told, ...] = ()
+    designs: tuple[Design, ...] = ()
     twins: Twins = field(default_factory=Twins)
     gauges: Mapping[tuple[str, float], GaugeFacts] = field(default_factory=dict)
     overlays: Mapping[PairJob, PairFacts] = field(default_factory=dict)
     laid: Mapping[LayJob, LaidFacts] = field(default_factory=dict)
+    mark: ImageFacts | None = None
     portfolio: PortfolioFolder | None = None
+
+    @cached_property
+    def to_show(self) -> tuple[Piece, ...]:
+        """Give everything whose pictures may be shown: the pieces, then the designs as the gate reads them."""
+        return (*self.pieces, *(design.as_piece for design in self.designs))
 
     @cached_property
     def findings_by_piece(self) -> Mapping[str | None, tuple[Finding, ...]]:

@@ -4,7 +4,7 @@ import os
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Annotated, Any
 
 from archgen.errors import ConfigError, InputError
@@ -51,6 +51,8 @@ class PortfolioSettings(Value, frozen=True):
     Attributes:
         languages: The main one first; empty for that of the archive alone.
         order: Ids of the pieces that come first; the others follow, newest first.
+        mark: A picture in the archive folder that is the site's sign.
+        form: Where the enquiry form is sent; None: there is no form, visitors write letters.
         model_training: Whether trained models may learn from the portfolio; None says nothing about it.
     """
 
@@ -72,6 +74,8 @@ class PortfolioSettings(Value, frozen=True):
     town: Annotated[str | None, Public("town")] = None
     open_from: Annotated[str | None, Public("opening")] = None
     model_training: Annotated[bool | None, Public("rule for trained models")] = None
+    mark: Annotated[str | None, Private("file of the mark", Sought.NEVER)] = None
+    form: Annotated[str | None, Public("address", Sought.ADDRESS)] = None
     in_languages: Annotated[tuple[SettingsInLanguage, ...], Public("settings in other languages")] = ()
 
 
@@ -204,6 +208,27 @@ def _site_address(text: str) -> str:
     return address
 
 
+def _own_file(text: str) -> str:
+    path = PurePosixPath(text.strip().replace("\\", "/"))
+    if path.is_absolute() or ".." in path.parts or re.match(r"~|[A-Za-z]:", text.strip()):
+        raise ValueError("the file lies in the archive folder; put a copy of it beside archive.toml")
+    if len(path.parts) > 1 and path.parts[0] in ("pieces", "designs"):
+        raise ValueError("everybody can see it, so it has a file of its own beside archive.toml")
+    return path.as_posix()
+
+
+def _form_address(text: str) -> str:
+    """A web address, or a path on the host of the site itself."""
+    path = text.strip()
+    if path.startswith("/") and not path.startswith("//"):
+        _address(f"https://example.org{path}")
+        return path
+    address = _address(path)
+    if not address.lower().startswith("https://"):
+        raise ValueError("what visitors write about themselves is only sent over https://")
+    return address
+
+
 def _language(text: str) -> str:
     if not re.fullmatch(r"[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*", text):
         raise ValueError("a language is a short code (BCP 47) such as en, de or pt-BR")
@@ -216,6 +241,8 @@ _DAYS = Parsed("bad-days", "a number of days", parse_days, '"28 days"')
 _LANGUAGE = Parsed("bad-language", "a language", _language, '"en"')
 _ADDRESS = Parsed("bad-address", "a web address", _address, '"https://example.org"')
 _SITE = Parsed("bad-address", "a web address", _site_address, '"https://example.org"')
+_MARK = Parsed("bad-path", "a picture in the archive folder", _own_file, '"mark.svg"')
+_FORM = Parsed("bad-address", "where the form is sent", _form_address, '"https://example.org/form"')
 _PRINTER: dict[str, ValueKind] = {
     "paper": Parsed("bad-paper", "a paper", _paper, '"A4"'),
     "method": OneWord(("ink-jet", "thermal")),
@@ -253,10 +280,12 @@ _SHAPE = Table(
         "portfolio": Table(
             {
                 **dict.fromkeys(("title", "artist", "description", "creator", "copyright", "credit", "theme"), Text()),
+                "mark": _MARK,
                 **dict.fromkeys(("currency", "town", "open_from"), Text()),
                 "languages": Many(_LANGUAGE),
                 "order": _Order(),
                 "url": _SITE,
+                "form": _FORM,
                 **dict.fromkeys(("rights_url", "licensor_url"), _ADDRESS),
                 **dict.fromkeys(("require_rights", "require_release", "model_training"), Flag()),
             },

@@ -17,17 +17,17 @@ from babel.messages.extract import extract_from_file
 from babel.messages.pofile import read_po, write_po
 from jinja2.ext import babel_extract
 
-from archgen.outputs.portfolio.views import NO_SUCH_PAGE, NOT_HERE, TEXT_PAGES
+from archgen.outputs.portfolio.views import DESIGNS, NO_SUCH_PAGE, NOT_HERE, TEXT_PAGES
 from archgen.publication.public_catalogue import STAGES
 from archgen.records.model import Side
 from archgen.records.vocabulary.licences import PLAIN_WORDS, RIGHTS_STATEMENTS
 from archgen.records.vocabulary.placements import PLACES
-from archgen.wording.portfolio import CARE_CAUTIONS, STYLES
+from archgen.wording.portfolio import CARE_CAUTIONS, DESIGN_STATES, LETTERS, STYLES
 
 ROOT = Path(__file__).resolve().parent.parent
 WORDS = ROOT / "archgen/languages/words"
 # What publishes, and so speaks the visitor's language.
-THEMES = ("portfolio", "plate", "wall", "pack")
+THEMES = ("portfolio", "plate", "wall", "drawer", "pack")
 SPEAKING = ("languages/*.py", "outputs/portfolio/*.py", "publication/*.py", "wording/portfolio.py")
 # What the header of a catalogue may say and this one has no use for: the day, the tool, an address.
 _UNSAID = re.compile(
@@ -66,7 +66,10 @@ def _add(found: Catalog, message: str | tuple[str, ...], path: Path, line: int, 
 
 def _listed() -> Iterator[tuple[str | None, str]]:
     """Give what the program looks up by a name instead of saying it."""
-    yield from ((None, words) for words in (*TEXT_PAGES.values(), *CARE_CAUTIONS, NOT_HERE, NO_SUCH_PAGE))
+    yield from (
+        (None, words) for words in (*TEXT_PAGES.values(), *CARE_CAUTIONS, *LETTERS, DESIGNS, NOT_HERE, NO_SUCH_PAGE)
+    )
+    yield from (("design", words) for words in DESIGN_STATES.values())
     yield from (("photo", words) for words in STAGES.values())
     yield from (("side", side.value) for side in (Side.LEFT, Side.RIGHT))
     yield from (("style", style) for style in STYLES)

@@ -13,6 +13,7 @@ from archgen.catalogue import Catalogue
 from archgen.config import ArchiveSettings, Config, PortfolioSettings
 from archgen.picture_facts.facts import Derivative, ImageFacts
 from archgen.records import model
+from archgen.records.designs.model import Design, DesignPicture, DesignRecord, empty_design
 
 TODAY = dt.date(2026, 11, 25)
 
@@ -105,6 +106,26 @@ def make_piece(
     return msgspec.structs.replace(piece, **changes)
 
 
+def make_design(name: str = "two-ferns", story: str | None = None, **changes) -> Design:
+    """A free design that may be shown; name fields of DesignRecord to change them."""
+    record = DesignRecord(
+        title="Two ferns",
+        publish=True,
+        price=180,
+        size=model.Size(width=model.Length(60)),
+        picture=(DesignPicture(file="pictures/ferns.png", alt="Two ferns, leaning apart"),),
+    )
+    record = msgspec.structs.replace(record, **changes)
+    bare = empty_design(name)
+    bare = msgspec.structs.replace(
+        bare,
+        story=story,
+        photos=tuple(f"{bare.folder}/{one.file}" for one in record.picture),
+        references=tuple(f"{bare.folder}/{one.file}" for one in record.reference if one.file),
+    )
+    return Design(bare=bare, record=record)
+
+
 def make_facts(path: str, blobs: Path, *, size: tuple[int, int] = (800, 1000), public: bool = True) -> ImageFacts:
     """Facts of a drawn picture, with its copies written to blobs."""
     facts, files = _drawn_facts(path, size, public)
@@ -173,7 +194,8 @@ def make_catalogue(tmp_path: Path, *pieces: model.Piece, facts_of=None, **change
     Every named picture is drawn, unless facts_of (such as paper_facts) says what is known of it.
     """
     pieces = pieces or (make_piece(),)
-    paths = [path for piece in pieces for path in (*piece.photos, *piece.stencils, *piece.references)]
+    drawn = (*pieces, *(design.bare for design in changes.get("designs", ())))
+    paths = [path for piece in drawn for path in (*piece.photos, *piece.stencils, *piece.references)]
     values = {
         "config": Config(
             root=tmp_path,

@@ -11,6 +11,7 @@ from archgen.cli import COMMANDS, command
 from archgen.config import ArchiveSettings, Limits, PortfolioSettings, PrinterSettings, SettingsInLanguage
 from archgen.errors import ExitCode
 from archgen.records import model
+from archgen.records.designs.model import DesignPicture, DesignRecord
 from tests.readme_sample import build_sample, shown_output, shown_record
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -47,6 +48,8 @@ REGISTERS = {
     "`inks.toml` `[[box]]`": model.Box,
     "`decisions.toml` `[[same]]` and `[[different]]`": model.Decision,
     "`told.toml` `[[told]]`": model.Told,
+    "`design.toml`": DesignRecord,
+    "`design.toml` `[[picture]]`": DesignPicture,
 }
 OWN_TABLES = {name.strip("[]").rpartition(".")[2] for name in TABLES}
 

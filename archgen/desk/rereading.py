@@ -30,11 +30,11 @@ def read_again(before: SurveyedCatalogue, cache: Cache, options: Options) -> Sur
     memory = memory_in(cache.folder)
     records = read_records(before.config.root, options.built_on, memory)
     memory.save()
-    known = {piece.id: piece for piece in before.pieces}
-    changed = [piece for piece in records.pieces if known.get(piece.id) != piece]
-    there = {path for piece in records.pieces for path in _pictures(piece)}
+    known = {piece.id: piece for piece in before.to_show}
+    changed = [piece for piece in records.to_show if known.get(piece.id) != piece]
+    there = {path for piece in records.to_show for path in _pictures(piece)}
     # What a record says changes no picture; one that was replaced by hand is seen by the build that follows.
-    kept = {path for piece in records.pieces if known.get(piece.id) == piece for path in _pictures(piece)}
+    kept = {path for piece in records.to_show if known.get(piece.id) == piece for path in _pictures(piece)}
     kept |= there & before.facts.keys()
     jobs = [job for job in picture_jobs(changed) if job.path not in kept]
     findings = tuple(

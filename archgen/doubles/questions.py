@@ -10,6 +10,7 @@ from enum import StrEnum
 
 from archgen.doubles.paths import folder_of, piece_of
 from archgen.picture_facts.facts import ImageFacts
+from archgen.records.designs.model import PICTURES
 from archgen.records.model import Photo, Piece, Stage
 from archgen.twins.model import Pair, Relation
 from archgen.values.frozen import Value
@@ -50,6 +51,8 @@ class PairKinds:
     def of(self, pair: Pair) -> PairKind:
         """Say what a pair is."""
         folders = {folder_of(pair.a), folder_of(pair.b)}
+        if PICTURES in folders:  # a design is drawn before it is tattooed, and stays beside its stencil
+            return PairKind.DRAWN_AFTER
         if folders == {"stencils"}:
             return PairKind.VERSIONS if piece_of(pair.a) == piece_of(pair.b) else PairKind.DOUBLE
         if pair.relation is Relation.IDENTICAL:

@@ -77,6 +77,7 @@ class Held(Value, frozen=True):
         as_of: The day it was gathered.
         register: What clients.toml says, by what it is.
         told: What they were told about recalls: batch, day, how.
+        designs: What is held for them: the title, until when, what is noted.
         care: The studio's words about care.
         left_out: How many sentences about somebody else were left out.
     """
@@ -86,6 +87,7 @@ class Held(Value, frozen=True):
     register: tuple[tuple[str, str], ...]
     pieces: tuple[HeldPiece, ...]
     told: tuple[tuple[str, dt.date | None, str | None], ...]
+    designs: tuple[tuple[str, dt.date | None, str | None], ...]
     care: str | None
     currency: str | None
     left_out: int
@@ -107,14 +109,18 @@ def gather_held(catalogue: Catalogue, person: ClientRecords, search: LeakSearch)
         if client
         else ()
     )
-    said = tuple((label, text) for label, raw in register if (text := gathering.told(raw)))
+    register_said = tuple((label, text) for label, raw in register if (text := gathering.told(raw)))
     pieces = tuple(gathering.piece(piece, piece.record) for piece in person.pieces if piece.record)
+    designs = tuple(
+        (said.title, said.until, gathering.told(said.note)) for one in person.designs if (said := one.record)
+    )
     held = Held(
         code=person.code,
         as_of=dt.date.fromordinal(catalogue.built_on.toordinal()),
-        register=said,
+        register=register_said,
         pieces=pieces,
         told=tuple((one.batch, one.date, one.how) for one in person.told),
+        designs=designs,
         care=catalogue.texts.get("care"),
         currency=catalogue.config.portfolio.currency,
         left_out=gathering.left_out,

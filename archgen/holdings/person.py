@@ -12,6 +12,7 @@ from archgen.leaks.search import LeakSearch
 from archgen.leaks.values.exact import PrivateValue
 from archgen.leaks.values.private_values import private_values
 from archgen.privacy import marked_texts
+from archgen.records.designs.model import Design
 from archgen.records.model import Client, DecisionRegister, Piece, Told
 from archgen.records.people import People
 from archgen.values.frozen import Value
@@ -27,12 +28,14 @@ class ClientRecords(Value, frozen=True):
         client: What clients.toml has; None when the code stands on pieces alone.
         pieces: The oldest first.
         told: What recalls they were told of.
+        designs: Those that are held for them.
     """
 
     code: str
     client: Client | None
     pieces: tuple[Piece, ...]
     told: tuple[Told, ...]
+    designs: tuple[Design, ...] = ()
 
 
 def find_person(catalogue: Catalogue, typed: str) -> ClientRecords:
@@ -49,7 +52,8 @@ def find_person(catalogue: Catalogue, typed: str) -> ClientRecords:
         raise UsageError(f"No client has the code “{typed}”.{hint} The page Clients lists them.")
     pieces = tuple(piece for piece in reversed(catalogue.pieces) if _code(people, piece) == code)
     told = tuple(one for one in catalogue.told if people.code_of(one.client) == code)
-    return ClientRecords(code, catalogue.clients.get(code), pieces, told)
+    designs = tuple(one for one in catalogue.designs if (holder := _holder(one)) and people.code_of(holder) == code)
+    return ClientRecords(code, catalogue.clients.get(code), pieces, told, designs)
 
 
 def values_of_others(catalogue: Catalogue, person: ClientRecords) -> tuple[PrivateValue, ...]:
@@ -70,6 +74,7 @@ def _values_of(catalogue: Catalogue, clients: Iterable[Client]) -> tuple[Private
         catalogue,
         config=Config(catalogue.config.root),
         pieces=(),
+        designs=(),
         clients={client.code: _by_name(client) for client in clients},
         inks={},
         supplies=(),
@@ -97,9 +102,14 @@ def _by_name(client: Client) -> Client:
 
 
 def _people(catalogue: Catalogue) -> tuple[People, set[str]]:
-    written = {*_codes_on_pieces(catalogue), *(one.client for one in catalogue.told)}
+    holders = (holder for design in catalogue.designs if (holder := _holder(design)))
+    written = {*_codes_on_pieces(catalogue), *holders, *(one.client for one in catalogue.told)}
     people = People(catalogue.clients, written)
     return people, {*catalogue.clients, *(people.code_of(code) for code in written)}
+
+
+def _holder(design: Design) -> str | None:
+    return design.record.holder if design.record else None
 
 
 def _codes_on_pieces(catalogue: Catalogue) -> Iterator[str]:

@@ -70,7 +70,7 @@ def plan_removal(person: ClientRecords, catalogue: Catalogue) -> RemovalPlan:
         for piece, _ in known
         if piece.id in online
     ]  # fmt: skip
-    going += _of_registers(person, catalogue)
+    going += (*_of_designs(person), *_of_registers(person, catalogue))
     others = LeakSearch(values_of_others(catalogue, person))
     going = [_with_care(one, person, others, keeping) for one in going]
     shared = shared_pictures(person, catalogue, [one.path for one in going if one.is_file])
@@ -125,6 +125,13 @@ def _of_piece(piece: Piece, record: PieceRecord, root: Path) -> Iterator[Going]:
             yield Going(piece.toml, what, (line,), edits=((piece.toml, RemoveKey(way)),), shown=shown or "")
     if piece.notes:
         yield Going(f"{piece.folder}/notes.md", "your notes, which may speak of them", is_file=True)
+
+
+def _of_designs(person: ClientRecords) -> Iterator[Going]:
+    for design in person.designs:
+        for key, what in (("holder", "that a design is held for them"), ("note", "a note on that design")):
+            if line := design.lines.get(key):
+                yield Going(design.toml, what, (line,), edits=((design.toml, RemoveKey((key,))),))
 
 
 def _of_registers(person: ClientRecords, catalogue: Catalogue) -> Iterator[Going]:

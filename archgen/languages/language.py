@@ -109,6 +109,11 @@ class Language:
         """Name the currency of an ISO 4217 code as prices are in it; English, and what is no code, stay as written."""
         return code if self.is_source else str(self._facts["currencies"].get(code, code))
 
+    def amount(self, amount: float, currency: str | None) -> str:
+        """Write what something costs, with the code of its currency behind it; cents only where there are any."""
+        figures = f"{amount:.2f}".removesuffix(".00").replace(".", self._facts["decimal"])
+        return f"{figures}\u00a0{currency}" if currency else figures
+
     def hours(self, hours: float) -> str:
         """Write hours and minutes."""
         if self.is_source:

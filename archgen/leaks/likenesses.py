@@ -19,13 +19,14 @@ from archgen.metadata.containers import parts
 from archgen.picture_facts.quick_facts import describe_picture
 from archgen.picture_facts.stage import quiet
 from archgen.publication.decision import Publication
+from archgen.records.designs.model import PICTURES
 from archgen.storage.files import digest_bytes, digest_file
 from archgen.storage.jobs import Budget
 from archgen.twins.description.prepared import Prepared
 from archgen.twins.engine import Known, find_pairs
 from archgen.twins.model import ComparedPicture, Pair, Relation
 
-_WHAT = {"photos": "photo", "stencils": "stencil", "references": "reference"}
+_WHAT = {"photos": "photo", "stencils": "stencil", "references": "reference", PICTURES: "design"}
 # The likest first; the last may be another picture of the same thing.
 _RANKS = {
     Relation.IDENTICAL: 0, Relation.EDITED: 1, Relation.CROPPED: 2, Relation.MIRRORED: 2, Relation.TURNED: 2,
@@ -144,7 +145,7 @@ def _likest(pairs: Iterable[Pair], found: Mapping[str, ComparedPicture]) -> Mapp
 
 
 def _shown(catalogue: Catalogue, publications: Mapping[str, Publication]) -> Iterator[str]:
-    for piece in catalogue.pieces:
+    for piece in catalogue.to_show:
         yield from (f"{piece.folder}/{photo.file}" for photo in publications[piece.id].photos)
 
 
@@ -164,7 +165,7 @@ def _digests_of_copies(
 def _digests_of_files(catalogue: Catalogue, public: Container[str]) -> Iterator[tuple[str, str]]:
     """Give the digests of pictures that are not public, and of the letters and releases beside them."""
     yield from ((facts.digest, path) for path, facts in catalogue.facts.items() if path not in public)
-    for piece in catalogue.pieces:
+    for piece in catalogue.to_show:
         record = piece.record
         named = (record.release.file, *(one.permission for one in record.reference)) if record else ()
         for paper in dict.fromkeys((*piece.papers, *(f"{piece.folder}/{name}" for name in named if name))):

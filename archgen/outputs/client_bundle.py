@@ -40,6 +40,7 @@ class BundleView(Value, frozen=True):
     register: tuple[tuple[str, str], ...]
     pieces: tuple[BundlePiece, ...]
     told: tuple[str, ...]
+    designs: tuple[str, ...]
     care: tuple[str, ...]
 
 
@@ -52,14 +53,19 @@ def bundle_files(held: Held, pictures: Mapping[str, bytes], config: Config) -> d
         as_of=date_words(held.as_of),
         register=(("Code", held.code), *held.register),
         pieces=tuple(_piece(piece, held, pictures) for piece in held.pieces),
-        told=tuple(
-            " · ".join(part for part in (batch, day and date_words(day), how) if part) for batch, day, how in held.told
+        told=tuple(_joined(batch, date_words(day) if day else None, how) for batch, day, how in held.told),
+        designs=tuple(
+            _joined(title, f"until {date_words(day)}" if day else None, note) for title, day, note in held.designs
         ),
         care=tuple(part.strip() for part in (held.care or "").split("\n\n") if part.strip()),
     )
     page = load_theme("handout").render("client.html", view=view).encode()
     data = msgspec.json.format(msgspec.json.encode(held), indent=2)
     return {PAGE: page, DATA: data, **pictures}
+
+
+def _joined(*parts: str | None) -> str:
+    return " · ".join(filter(None, parts))
 
 
 def write_bundle(place: Path, files: Mapping[str, bytes], root: Path) -> Path:

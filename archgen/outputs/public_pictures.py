@@ -9,7 +9,7 @@ from archgen.config import PortfolioSettings
 from archgen.metadata.rights_writing import OwnRights, mark
 from archgen.outputs.artifact import Artifact
 from archgen.picture_facts.facts import Derivative
-from archgen.publication.public_catalogue import PublicCatalogue, picture_copies
+from archgen.publication.public_catalogue import PublicCatalogue
 from archgen.storage.files import digest_bytes
 
 
@@ -38,9 +38,13 @@ class PublicPictures:
         key = digest_bytes("rights marks", __version__, copy.blob, repr(marks))
         return Artifact(path, make=partial(_marked, source, marks), key=key)
 
+    def mark(self) -> Path | None:
+        """Give the picture of the site's sign; None where there is none."""
+        return self.blobs / self.catalogue.mark.blob if self.catalogue.mark else None
+
     @cached_property
     def _copies(self) -> frozenset[Derivative]:
-        return frozenset(copy for piece in self.catalogue.pieces for copy, _ in picture_copies(piece))
+        return frozenset(copy for copy, _ in self.catalogue.pictures)
 
 
 def _marks(settings: PortfolioSettings) -> OwnRights | None:

@@ -2,8 +2,12 @@
 
 from collections.abc import Container, Iterable
 
+from archgen.config import Config
 from archgen.picture_facts.facts import ImageJob, Role
 from archgen.records.model import Piece
+
+# Drawings that are kept as lines.
+_LINES = (".svg", ".pdf")
 
 
 def picture_jobs(pieces: Iterable[Piece], public: Container[str] = ()) -> Iterable[ImageJob]:
@@ -15,3 +19,12 @@ def picture_jobs(pieces: Iterable[Piece], public: Container[str] = ()) -> Iterab
             yield ImageJob(path, Role.STENCIL)
         for path in piece.references:
             yield ImageJob(path, Role.REFERENCE)
+
+
+def mark_job(config: Config) -> ImageJob | None:
+    """Give the picture that is the site's sign; None where the settings name none."""
+    mark = config.portfolio.mark
+    if mark is None:
+        return None
+    role = Role.STENCIL if mark.lower().endswith(_LINES) else Role.PHOTO
+    return ImageJob(mark, role, public=True)

@@ -8,7 +8,7 @@ import msgspec
 from archgen.catalogue import Catalogue
 from archgen.findings import Finding, Place, Severity
 from archgen.pieces.overview import Neighbour, PieceOverview, overview_of
-from archgen.publication.decision import Publication
+from archgen.publication.decision import Publication, decide_publication
 from archgen.publication.public_catalogue import FreshOnHealed
 from archgen.records.model import Piece
 
@@ -29,8 +29,9 @@ class SurveyedCatalogue(Catalogue):
 
     @property
     def publications(self) -> Mapping[str, Publication]:
-        """Give what may be public of each piece, by its id."""
-        return {key: overview.publication for key, overview in self.overviews.items()}
+        """Give what may be public of each piece and each design, by its id."""
+        pieces = {key: overview.publication for key, overview in self.overviews.items()}
+        return pieces | {one.id: decide_publication(one.as_piece, self) for one in self.designs}
 
     @property
     def fresh_on_healed(self) -> Mapping[str, FreshOnHealed]:

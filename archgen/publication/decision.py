@@ -23,6 +23,7 @@ from archgen.publication.misread import (
 from archgen.publication.reference_rights import Rights, reference_name, rights_of, undescribed_rights
 from archgen.publication.releases import release_reasons
 from archgen.publication.rights import Ruling
+from archgen.records.designs.model import DESIGNS
 from archgen.records.model import Photo, Piece, PieceRecord, Stage
 from archgen.values.frozen import Value
 
@@ -88,7 +89,7 @@ def decide_publication(piece: Piece, catalogue: Catalogue) -> Publication:
     is_forbidden = bool(reasons) or not (photos or any(left.obstacle is Obstacle.UNREADABLE for left in left_out))
     if record.publish and not photos:
         why = left_out[0].reason if left_out else "none is described in the record."
-        reasons.append(f"No photo may be shown: {why}")
+        reasons.append(f"No {'picture' if piece.home == DESIGNS else 'photo'} may be shown: {why}")
     return Publication(
         wanted=record.publish,
         shown=not reasons,
@@ -103,13 +104,13 @@ def decide_publication(piece: Piece, catalogue: Catalogue) -> Publication:
 
 
 def decide_all(catalogue: Catalogue) -> dict[str, Publication]:
-    """Decide what may be public of every piece, by its id."""
-    return {piece.id: decide_publication(piece, catalogue) for piece in catalogue.pieces}
+    """Decide what may be public of every piece and every design, by its id."""
+    return {piece.id: decide_publication(piece, catalogue) for piece in catalogue.to_show}
 
 
 def waiting_for_copies(catalogue: Catalogue, publications: Mapping[str, Publication]) -> Iterator[str]:
     """Give the paths of the photos that may be public as far as is known, and have no copies for the public yet."""
-    for piece in catalogue.pieces:
+    for piece in catalogue.to_show:
         decision = publications[piece.id]
         if not decision.is_forbidden:
             unread = (left.file for left in decision.left_out if left.obstacle is Obstacle.UNREADABLE)
@@ -135,13 +136,17 @@ def _reasons(
     reasons = [*whole_record_trouble(piece, catalogue), *_foreign_errors(piece, catalogue)]
     trouble = release_trouble(piece, catalogue)
     reasons += [f"The photo release isn't understood: {problem}" for problem in trouble]
-    if not trouble:
+    is_design = piece.home == DESIGNS
+    if not trouble and not is_design:  # nobody wears a design yet
         reasons += release_reasons(record.release, catalogue.built_on, required=settings.require_release)
     names = [reference_name(reference, number) for number, reference in enumerate(record.reference)]
     for name, right in (*zip(names, rights, strict=True), *undescribed):
         if right.counts:
-            reasons += _rights_reasons(name, right, lifts(piece, record, catalogue))
-    return reasons
+            lifted = lifts(piece, record, catalogue)
+            reasons += _rights_reasons(name, right.picture.show_piece, right.person.show_piece, lifted)
+            if is_design:  # it is offered to be tattooed
+                reasons += _rights_reasons(name, right.picture.use, right.person.use, lifted)
+    return list(dict.fromkeys(reasons))
 
 
 def _foreign_errors(piece: Piece, catalogue: Catalogue) -> list[str]:
@@ -171,10 +176,9 @@ def override_counts(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> 
     return override.date is None or override.date <= catalogue.built_on
 
 
-def _rights_reasons(name: str, right: Rights, lifted: frozenset[LiftedBy]) -> list[str]:
+def _rights_reasons(name: str, picture: Ruling, person: Ruling, lifted: frozenset[LiftedBy]) -> list[str]:
     """Say why one reference keeps a piece out: its right, and on a line of its own a person shown."""
     reasons = []
-    picture, person = right.picture.show_piece, right.person.show_piece
     if picture.answer is not Answer.YES and picture.lifted_by not in lifted:
         reasons.append(_sentence(name, picture))
     if person.answer is not Answer.YES:

@@ -20,6 +20,7 @@ from archgen.picture_facts.photo_days import taken_on
 from archgen.privacy import public_part
 from archgen.publication.decision import Publication, decide_all
 from archgen.publication.reference_rights import Rights
+from archgen.records.designs.model import DesignState
 from archgen.records.model import OtherStory, Photo, Piece, PieceRecord, Side, Stage
 from archgen.records.vocabulary.licences import license_url, license_words
 from archgen.units import days_between
@@ -118,10 +119,27 @@ class PublicClaim(Value, frozen=True):
     answer: str
 
 
+class PublicDesign(Value, frozen=True):
+    """A design as the public may see it.
+
+    Attributes:
+        drawn: What it has in common with a piece; its pictures are the photos.
+        price: In the currency of the settings.
+        again: Whether it may be tattooed more than once; None: nothing is said.
+    """
+
+    drawn: PublicPiece
+    state: DesignState
+    price: float | None
+    again: bool | None
+
+
 class PublicCatalogue(Value, frozen=True):
     """Everything the portfolio gets; first the pieces the artist put first, then the newest.
 
     Attributes:
+        designs: The free ones first.
+        mark: The site's sign; None where the artist names none.
         units: What lengths are said in: mm, cm or in.
         folder: Where the pages in this language lie; empty for the main one.
         claims: What the care page tells of inks and supplies, where the artist wants that.
@@ -133,6 +151,14 @@ class PublicCatalogue(Value, frozen=True):
     pieces: tuple[PublicPiece, ...]
     folder: str = ""
     claims: tuple[PublicClaim, ...] = ()
+    designs: tuple[PublicDesign, ...] = ()
+    mark: Derivative | None = None
+
+    @property
+    def pictures(self) -> Iterator[tuple[Derivative, str]]:
+        """Give every picture, and its path in the portfolio."""
+        for piece in (*self.pieces, *(design.drawn for design in self.designs)):
+            yield from picture_copies(piece)
 
     @property
     def other_languages(self) -> tuple[str, ...]:
@@ -153,11 +179,13 @@ class Published(Value, frozen=True):
 
     Attributes:
         origins: Of each piece of the public catalogue, in its order.
-        decisions: What was decided about every piece, by its id.
+        designs: The ids of its designs, in their order.
+        decisions: What was decided about every piece and every design, by its id.
     """
 
     catalogue: PublicCatalogue
     origins: tuple[ShownAs, ...]
+    designs: tuple[str, ...]
     decisions: Mapping[str, Publication]
 
 
@@ -176,6 +204,7 @@ def publish(
     ordered = sorted(catalogue.pieces, key=lambda piece: first.get(piece.id, len(first)))
     shown = [(piece, decisions[piece.id]) for piece in ordered if decisions[piece.id].shown]
     slugs = slugs_of(piece for piece, _ in shown)
+    designs = list(_public_designs(catalogue, decisions))
     public = PublicCatalogue(
         settings=_visible_settings(catalogue.config.portfolio),
         language=catalogue.config.main_language,
@@ -187,13 +216,34 @@ def publish(
             )
             for piece, publication in shown
         ),
+        designs=tuple(design for _, design in designs),
+        mark=_public_mark(catalogue.mark),
     )
-    return Published(public, tuple(_origin(*one, catalogue) for one in shown), decisions)
+    origins = tuple(_origin(*one, catalogue) for one in shown)
+    return Published(public, origins, tuple(name for name, _ in designs), decisions)
+
+
+def _public_designs(catalogue: Catalogue, decisions: Mapping[str, Publication]) -> Iterator[tuple[str, PublicDesign]]:
+    """Give the designs that are shown with their ids, the free ones first."""
+    shown = [(one, one.record) for one in catalogue.designs if one.record and decisions[one.id].shown]
+    slugs = slugs_of(design.as_piece for design, _ in shown)
+    for design, record in sorted(shown, key=lambda one: list(DesignState).index(one[1].state)):
+        # No piece has a name with this sign in it, so no picture of one lies under the same path.
+        name = f"design_{slugs[design.id]}"
+        drawn, said = _public_piece(design.as_piece, decisions[design.id], catalogue, name), public_part(record)
+        yield design.id, PublicDesign(drawn, said.state, said.price, said.again)
 
 
 def _origin(piece: Piece, publication: Publication, catalogue: Catalogue) -> ShownAs:
     photos = tuple(f"{piece.folder}/{photo.file}" for photo in publication.photos)
     return ShownAs(piece.id, photos, tuple(catalogue.facts[path].digest for path in photos))
+
+
+def _public_mark(facts: ImageFacts | None) -> Derivative | None:
+    """Give the drawing alone of what is kept as lines, else the largest copy."""
+    if facts is None:
+        return None
+    return facts.print_copy if facts.marks and facts.print_copy else facts.public[0]
 
 
 def _public_laid(laid: FreshOnHealed | None, publication: Publication) -> PublicLaid | None:

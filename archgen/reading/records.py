@@ -75,6 +75,7 @@ def records_under(
         supplies=archive.supplies,
         boxes=archive.boxes,
         told=archive.told,
+        designs=archive.designs,
     )
 
 

@@ -398,7 +398,8 @@ class OtherStory(Record, frozen=True, kw_only=True):
 class Piece(msgspec.Struct, frozen=True, kw_only=True):
     """One piece folder as read: its record (None when there is none to read), its texts and the files found in it.
 
-    `folder_name` is the folder's true name where the id is made from it; None where both are the same. Paths are
+    `folder_name` is the folder's true name where the id is made from it; None where both are the same. `home` is the
+    folder of the archive it lies in: another than that of the pieces for a design. Paths are
     relative to the archive folder, with forward slashes. `lines` gives the line in piece.toml of a dotted key such as
     ``reference.1.license`` or of a table such as ``reference.1`` (counted from 0). `papers` are the files among the
     references that are no pictures archgen reads; `record_name` is what the record's file is called, `missing` are the
@@ -408,6 +409,7 @@ class Piece(msgspec.Struct, frozen=True, kw_only=True):
 
     id: Annotated[str, Private("folder name", Sought.FOLDER)]
     folder_name: Annotated[str | None, Private("folder name", Sought.FOLDER)] = None
+    home: Annotated[str, Public("folder of the archive", Sought.NEVER)] = "pieces"
     record: Annotated[PieceRecord | None, Public("record")] = None
     notes: Annotated[str | None, Private("private note")] = None
     story: Annotated[str | None, Public("story")] = None
@@ -437,7 +439,7 @@ class Piece(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def folder(self) -> str:
         """Give the piece's folder, relative to the archive folder."""
-        return f"pieces/{self.folder_name or self.id}"
+        return f"{self.home}/{self.folder_name or self.id}"
 
     @property
     def toml(self) -> str:

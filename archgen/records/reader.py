@@ -15,6 +15,8 @@ import msgspec
 from archgen.errors import InputError
 from archgen.findings import Finding, Severity
 from archgen.records.agreement import settle
+from archgen.records.designs.model import Design
+from archgen.records.designs.reader import read_designs
 from archgen.records.files.papers import paper_problems
 from archgen.records.files.piece_folders import PieceName, find_pieces
 from archgen.records.files.record_files import (
@@ -92,6 +94,7 @@ class ReadArchive(Value, frozen=True):
     decision_lines: Mapping[str, int]
     told: tuple[Told, ...]
     texts: Mapping[str, str]
+    designs: tuple[Design, ...]
     findings: tuple[Finding, ...]
 
 
@@ -140,7 +143,8 @@ def read_archive(
         findings += [*found, *_not_in_registers(piece, registers)]
     pieces.sort(key=_newest_first)
     texts, found = _public_texts(root)
-    findings += [*found, *_misnamed_files(root)]
+    designs, wrong = read_designs(root)
+    findings += [*found, *wrong, *_misnamed_files(root)]
     pictures = [path for piece in pieces for path in (*piece.photos, *piece.stencils, *piece.references)]
     findings += check_decisions(registers, pictures)
     findings.sort(key=lambda finding: finding.sort_key)
@@ -155,6 +159,7 @@ def read_archive(
         decision_lines=registers.decision_lines,
         told=registers.told,
         texts=texts,
+        designs=designs,
         findings=tuple(findings),
     )
 

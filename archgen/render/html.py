@@ -51,6 +51,8 @@ _ASSETS = frozenset(
     )
 )
 
+# Made once: a page asks for it a hundred times.
+_NOTHING = Markup()
 # Before the name of a template: the shared one below the theme's own.
 BENEATH = "beneath/"
 
@@ -128,6 +130,10 @@ class Theme:
     def is_foreign(self) -> bool:
         """Say whether a part of it did not come with the program."""
         return not all(is_inside(folder, PROGRAM_THEMES) for folder in (self.folder, *self.shared))
+
+    def is_of_program(self, name: str) -> bool:
+        """Say whether a file of it came with the program, and nothing stands in its place."""
+        return name not in self.made and is_inside(self.files[name], PROGRAM_THEMES)
 
     @cached_property
     def environment(self) -> jinja2.Environment:
@@ -254,7 +260,7 @@ def lang_attribute(tag: str, around: str) -> Markup:
     An empty tag stands for the language around it, and gives nothing.
     """
     if not tag:
-        return Markup()
+        return _NOTHING
     is_rtl = language(tag).is_rtl
     turned = f' dir="{"rtl" if is_rtl else "ltr"}"' if is_rtl != language(around).is_rtl else ""
     return Markup(' lang="{}"').format(tag) + safe_html(turned)

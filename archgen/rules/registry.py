@@ -9,10 +9,10 @@ from archgen.rules import (
     followup,
     held_photos,
     materials,
+    portfolio,
     recalls,
     releases,
     rights,
-    settings,
     versions,
 )
 from archgen.rules.rule import AnyRule, ArchiveRule, Rule
@@ -27,7 +27,7 @@ RULES: tuple[AnyRule, ...] = (
     *followup.RULES,
     *completeness.RULES,
     *versions.RULES,
-    *settings.RULES,
+    *portfolio.RULES,
 )
 # Groups of the findings that no rule makes.
 _OTHER_GROUPS = ("extension", "image", "portfolio", "privacy", "record")

@@ -1,7 +1,7 @@
 """Sentences and labels of the portfolio, from plain values."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import takewhile
 from urllib.parse import quote
 
@@ -9,10 +9,20 @@ from markupsafe import Markup
 
 from archgen.config import PortfolioSettings
 from archgen.languages.language import Language
-from archgen.publication.public_catalogue import STAGES, PublicClaim, PublicPhoto, PublicPiece, slug
+from archgen.publication.public_catalogue import (
+    STAGES,
+    PublicCatalogue,
+    PublicClaim,
+    PublicDesign,
+    PublicPhoto,
+    PublicPiece,
+    slug,
+)
+from archgen.records.designs.model import DesignState
 from archgen.records.model import Side, Stage
 from archgen.records.vocabulary.placements import placement_words
 from archgen.render.html import lang_attribute, safe_html
+from archgen.values.frozen import Value
 
 # Under the artist's words about care, whatever they are.
 CARE_CAUTIONS = (
@@ -139,20 +149,44 @@ def questions_in(markdown: str, most: int = 8) -> tuple[str, ...]:
 _ROW = r"^\s{0,3}(?:[-*+]|\d+[.)])\s+"
 
 
-def letter_address(mail: str, title: str | None, page: str | None, questions: Sequence[str], spoken: Language) -> str:
+class LetterAbout(Value, frozen=True):
+    """What a letter is about: the title of a piece or a design, and the address it was seen at."""
+
+    title: str
+    page: str | None = None
+    is_design: bool = False
+
+
+def letter_address(mail: str, about: LetterAbout | None, questions: Sequence[str], spoken: Language) -> str:
     """Write the address of a letter (RFC 6068) about a piece, with room for an answer to each question."""
-    about = spoken.gettext("“%(title)s”") % {"title": title} if title else spoken.gettext("A tattoo")
-    seen = spoken.gettext("I saw %(piece)s and would like to ask for a piece.") if title else ""
-    seen = seen % {"piece": f"{about} ({page})" if page else about}
+    subject = spoken.gettext("“%(title)s”") % {"title": about.title} if about else spoken.gettext("A tattoo")
+    seen = ""
+    if about:
+        named = f"{subject} ({about.page})" if about.page else subject
+        seen = spoken.gettext(LETTERS[about.is_design]) % {"piece": named}
     asked = "\n".join(f"– {capital(question).rstrip('.:;,')}:\n" for question in questions)
     body = "\n\n".join(part for part in (spoken.gettext("Hello,"), seen, asked) if part) + "\n"
     # Some mail programs take no address longer than 2000 characters (from memory).
-    fields = {"subject": about, "body": body.replace("\n", "\r\n") if len(quote(body)) < _LONGEST else ""}
+    fields = {"subject": subject, "body": body.replace("\n", "\r\n") if len(quote(body)) < _LONGEST else ""}
     said = "&".join(f"{name}={quote(text, safe='')}" for name, text in fields.items() if text)
     return f"mailto:{quote(mail, safe='@')}?{said}"
 
 
 _LONGEST = 1800
+# The first sentence of a letter about a piece, and of one about a design.
+LETTERS = ("I saw %(piece)s and would like to ask for a piece.", "I would like to have your design %(piece)s.")
+# What a design's state is called beside it.
+DESIGN_STATES = {DesignState.FREE: "Free", DesignState.HELD: "Held for somebody", DesignState.TAKEN: "Taken"}
+
+
+def design_words(design: PublicDesign, cleared: PublicCatalogue, spoken: Language) -> Iterator[str]:
+    """Write how large a design is, what it costs and whether it is tattooed more than once, as far as that is said."""
+    if size := spoken.size(design.drawn.width_mm, design.drawn.height_mm, cleared.units):
+        yield size
+    if design.price is not None:
+        yield spoken.amount(design.price, cleared.settings.currency)
+    if design.again is not None:
+        yield spoken.gettext("may be tattooed again") if design.again else spoken.gettext("tattooed once only")
 
 
 def first_sentence(markdown: str, longest: int = 60) -> str:

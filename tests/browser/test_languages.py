@@ -74,7 +74,10 @@ def test_pages_conform_to_html_in_every_language(sites, vnu):
 @pytest.mark.parametrize("theme", THEMES)
 def test_a_switch_leads_to_the_same_page_in_another_language_and_is_large_enough(sites, visit, theme):
     page = visit(sites[theme] / "pieces/owl-2.html", width=390).page
-    link = page.locator(".tongues a[hreflang=ja]")
+    fold, link = page.locator(".tongues summary"), page.locator(".tongues a[hreflang=ja]")
+    assert fold.inner_text() == "English"
+    assert fold.bounding_box()["height"] >= 44
+    fold.press("Enter")
     assert link.bounding_box()["height"] >= 44
     link.click()
     assert page.url.endswith("/ja/pieces/owl-2.html")

@@ -6,13 +6,14 @@ import pytest
 
 from archgen.outputs.portfolio.theme import theme_folders
 from archgen.records import model
+from archgen.records.designs.model import DesignState
 from tests.browser.page_checks import assert_holds_everywhere
-from tests.builders import make_catalogue, make_piece, make_record
+from tests.builders import make_catalogue, make_design, make_piece, make_record
 from tests.portfolio_pages import TEXTS, write_portfolio
 
 pytestmark = pytest.mark.browser
 THEMES = tuple(theme_folders())
-PAGES = ("index.html", "pieces/barn-owl.html", "styles/black-and-grey.html", "booking.html", "404.html")
+PAGES = ("index.html", "pieces/barn-owl.html", "styles/black-and-grey.html", "designs.html", "booking.html", "404.html")
 MORE_PAGES = ("about.html", "care.html")
 
 
@@ -25,7 +26,9 @@ def themed(catalogue, theme, **settings):
 def sites(tmp_path_factory):
     titles = ("Barn owl", "Luna moth", "Fern", "Koi")
     pieces = [make_piece(f"2026-0{n}-01-x", make_record(title=title)) for n, title in enumerate(titles, 1)]
-    catalogue = make_catalogue(tmp_path_factory.mktemp("archive"), *pieces)
+    states = zip(("fern", "moth", "koi"), DesignState, strict=True)
+    designs = [make_design(name, story="For **ankles**.", styles=("line",), state=state) for name, state in states]
+    catalogue = make_catalogue(tmp_path_factory.mktemp("archive"), *pieces, designs=tuple(designs))
     described = {"description": "Tattoos in line and black-and-grey."}
     return {
         theme: write_portfolio(themed(catalogue, theme, **described), tmp_path_factory.mktemp(theme))
@@ -118,11 +121,21 @@ def test_hostile_words_stay_words(visit, vnu, tmp_path, theme):
         reference=(reference,),
         placement=model.Placement(region=text, side=model.Side.LEFT),
     )
-    catalogue = make_catalogue(tmp_path, make_piece(record=record, story="\n\n".join(HOSTILE)))
+    design = make_design(title=text, story="\n\n".join(HOSTILE), styles=HOSTILE, reference=(reference,))
+    held = make_design("long", title="x" * 10_000, story="y " * 5_000)
+    piece = make_piece(record=record, story="\n\n".join(HOSTILE))
+    catalogue = make_catalogue(tmp_path, piece, designs=(design, held))
     words = dict.fromkeys(("title", "artist", "description", "creator", "copyright", "credit"), text)
-    texts = dict.fromkeys(TEXTS, "\n\n".join(HOSTILE))
-    site = write_portfolio(themed(catalogue, theme, **words), tmp_path / "out", texts)
-    pages = [site / "index.html", site / "booking.html", next(site.glob("pieces/*")), next(site.glob("styles/*"))]
+    asked = "\n".join(f"- {one}" for one in HOSTILE)
+    texts = dict.fromkeys(TEXTS, "\n\n".join((*HOSTILE, "<a@example.org>", asked)))
+    site = write_portfolio(themed(catalogue, theme, form="/form", **words), tmp_path / "out", texts)
+    pages = [
+        site / "index.html",
+        site / "booking.html",
+        site / "designs.html",
+        next(site.glob("pieces/*")),
+        next(site.glob("styles/*")),
+    ]
     for path in pages:
         seen = visit(path)
         assert seen.page.evaluate("window.hit") is None, path

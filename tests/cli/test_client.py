@@ -108,6 +108,27 @@ def test_all_that_is_held_is_there_to_read_and_as_data(bundle):
     assert "C-0012: 1 piece, 1 photo, 1 paper" in ran.out
 
 
+DESIGN = """title = "Two ferns"
+state = "held"
+holder = "c12"
+until = 2026-12-20
+note = "Both ankles. Told Ida Vesterholt too."
+"""
+
+
+def test_a_design_that_is_held_for_them_is_told_and_would_go(studio, tmp_path):
+    (studio.root / "designs/ferns").mkdir(parents=True)
+    (studio.root / "designs/ferns/design.toml").write_text(DESIGN)
+    assert studio.run("client", "C-0012", "--to", tmp_path / "gift").code == 0
+    held = json.loads((tmp_path / "gift/data.json").read_text(encoding="utf-8"))
+    assert held["designs"] == [["Two ferns", "2026-12-20", f"Both ankles. {LEFT_OUT}"]]
+    assert "Two ferns · until 20 Dec 2026 · Both ankles." in (tmp_path / "gift/index.html").read_text()
+    plan = studio.run("client", "C-0012", "--removal").out
+    assert "designs/ferns/design.toml" in plan
+    assert "that a design is held for them" in plan
+    assert "Two ferns" not in studio.run("client", "C-0043", "--removal").out
+
+
 def test_nobody_else_is_in_any_byte_of_it(bundle):
     folder, ran = bundle
     for path in folder.rglob("*"):

@@ -1,6 +1,7 @@
 """Write the demo archive: pictures, records, registers, pages. The only module here that touches the disk."""
 
 import io
+import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -27,8 +28,9 @@ from tests.demo.reference import MARGIN, paint, paper
 from tests.demo.registers import PAGES
 from tests.demo.relief import seen_at
 from tests.demo.shade import Maps, ink
+from tests.demo.to_have import DESIGNS, DemoDesign
 
-STENCIL_DPI = 600
+STENCIL_DPI, DESIGN_DPI = 600, 330
 INK_PPM = 20.0
 # At 76 the grain of a 12-megapixel photo costs 0.8 MB; below 70 it breaks into blocks (looked at).
 PHOTO_QUALITY, HEIC_QUALITY, REFERENCE_QUALITY = 76, 55, 82
@@ -49,6 +51,8 @@ def write_archive(out: Path, pieces: Iterable[str] | None = None, scale: float =
     chosen = [piece for piece in PIECES if wanted is None or piece.id in wanted]
     for piece in chosen:
         write_piece(out, piece, scale)
+    for design in DESIGNS if wanted is None else ():
+        write_design(out, design, scale)
     return [piece.id for piece in chosen]
 
 
@@ -69,6 +73,20 @@ def write_piece(out: Path, piece: DemoPiece, scale: float = 1.0) -> None:
     for name, text in texts.items():
         if text:
             _put(folder / name, text.encode())
+
+
+def write_design(out: Path, design: DemoDesign, scale: float = 1.0) -> None:
+    """Write the folder of a design that waits to be tattooed: its drawing on a sheet, its record and words."""
+    folder = out / "designs" / design.id
+    drawn = composed([(_design(part), part.at) for part in design.parts], len(design.parts))
+    lines = stencil(drawn, DESIGN_DPI * scale)
+    edge = round(max(lines.size) * 0.08)
+    sheet = Image.new("L", (lines.width + 2 * edge, lines.height + 2 * edge), 255)
+    sheet.paste(lines, (edge, edge))
+    name = tomllib.loads(design.record)["picture"][0]["file"]
+    _put(folder / name, _encoded(sheet, "PNG", compress_level=9))
+    for file, text in {"design.toml": design.record, "story.md": design.story, "story.de.md": design.german}.items():
+        _put(folder / file, text.encode())
 
 
 @dataclass

@@ -14,7 +14,7 @@ from archgen.privacy import Private, Sought
 from archgen.publication.decision import decide_all
 from archgen.records import model
 from archgen.render.html import PROGRAM_THEMES
-from tests.builders import make_catalogue, make_piece, make_record
+from tests.builders import make_catalogue, make_design, make_piece, make_record
 from tests.planter import Planter, text_fields
 from tests.portfolio_pages import write_portfolio
 
@@ -80,10 +80,13 @@ def planted(tmp_path_factory):
         path = f"{piece.folder}/{name}/{planter.marker(f'Piece.{name}', Sought.FILE)}"
         piece = msgspec.structs.replace(piece, **{name: (*getattr(piece, name), path)})
     registers = {name: planter.record(given) for name, given in REGISTERS.items()}
+    design = planter.record(make_design().record)
+    design = make_design(picture=design.picture, holder=design.holder, note=design.note)
     decision = planter.record(model.Decision(images=()))
     root = tmp_path_factory.mktemp("archive")
     settings = PortfolioSettings(title="Harbour Lane", artist="Sample Artist", url="https://example.org",
                                  order=(planter.marker("PortfolioSettings.order", Sought.FOLDER),),
+                                 mark=planter.marker("PortfolioSettings.mark"),
                                  theme=_talkative_theme(root, planter.marker("PortfolioSettings.theme")))  # fmt: skip
     private_title = ArchiveSettings(
         title=planter.marker("ArchiveSettings.title"), inbox=planter.marker("ArchiveSettings.inbox")
@@ -98,11 +101,12 @@ def planted(tmp_path_factory):
         boxes=(registers["boxes"],),
         told=(registers["told"],),
         decisions=model.DecisionRegister(same=(decision,)),
+        designs=(design,),
     )
     return catalogue, planter.markers
 
 
-@pytest.fixture(scope="module", params=["plate", "wall", "own"])
+@pytest.fixture(scope="module", params=["plate", "wall", "drawer", "own"])
 def public_folder(request, planted, tmp_path_factory):
     catalogue, _ = planted
     theme = catalogue.config.portfolio.theme if request.param == "own" else request.param
@@ -133,6 +137,10 @@ def test_the_talkative_theme_prints_the_values_it_gets(public_folder):
 
 def test_the_planted_piece_is_published(public_folder):
     assert (public_folder / "pieces/barn-owl.html").is_file()
+
+
+def test_the_planted_design_is_published(public_folder):
+    assert "Two ferns" in (public_folder / "designs.html").read_text(encoding="utf-8")
 
 
 def test_every_private_text_field_of_the_model_is_planted(planted):
@@ -180,4 +188,6 @@ def test_the_search_for_leaks_knows_every_private_value(planted, tmp_path):
         for leak in leaks:
             assert leak.what == marks[field].what
             assert set(words_of(leak.value).split()) <= set(words_of(text).split())
-            assert leak.piece == (None if field.split(".")[0] in IN_NO_PIECE else PIECE)
+            kind = field.split(".")[0]
+        whose = "designs/two-ferns" if kind.startswith("Design") else PIECE
+        assert leak.piece == (None if kind in IN_NO_PIECE else whose)

@@ -9,6 +9,7 @@ import pytest
 from archgen import config
 from archgen.privacy import MarkedText, Private, Public, Sought, marked_texts, privacy_marks, public_part
 from archgen.records import model
+from archgen.records.designs import model as designs
 from tests.builders import make_piece, make_record
 from tests.planter import text_fields
 
@@ -17,7 +18,11 @@ def _below(kind):
     return [kind, *(deeper for child in kind.__subclasses__() for deeper in _below(child))]
 
 
-MODEL = [kind for kind in [*_below(model.Record)[1:], model.Piece] if kind.__module__ == model.__name__]
+MODEL = [
+    kind
+    for kind in [*_below(model.Record)[1:], model.Piece, designs.Design]
+    if kind.__module__ in (model.__name__, designs.__name__)
+]
 SETTINGS = [
     config.ArchiveSettings,
     config.PortfolioSettings,
@@ -58,6 +63,7 @@ def test_the_fields_the_contract_calls_private_are_private():
         (model.Reference, "file"), (model.Reference, "permission"), (model.Reference, "made_from"), (model.Piece, "id"),
         (model.Piece, "photos"), (model.Piece, "stencils"), (model.Piece, "references"), (model.Photo, "file"),
         (model.Stencil, "file"), (model.Stencil, "from_"), (model.Landmark, "on"), (config.PortfolioSettings, "order"),
+        (designs.DesignPicture, "file"), (designs.DesignRecord, "holder"), (designs.DesignRecord, "until"),
         (model.PieceRecord, "price"), (model.PieceRecord, "values"), (model.PieceRecord, "release"),
     }  # fmt: skip
     assert not [f"{kind.__name__}.{name}" for kind, name in expected if isinstance(privacy_marks(kind)[name], Public)]
@@ -72,10 +78,11 @@ def test_few_texts_are_not_looked_for():
         "Reference.license", "Reference.digital_source", "Release.scope",
         "PieceRecord.styles", "PieceRecord.subjects", "ArchiveSettings.language", "ArchiveSettings.units",
             "ArchiveSettings.inbox",
-        "PortfolioSettings.theme", "PortfolioSettings.languages", "PortfolioSettings.currency", "PrinterSettings.name",
+        "PortfolioSettings.theme", "PortfolioSettings.mark",
+            "PortfolioSettings.languages", "PortfolioSettings.currency", "PrinterSettings.name",
         "PrinterSettings.paper", "PrinterSettings.method", "AsWritten.key",
         "OtherStory.language", "SettingsInLanguage.language",
-            "Piece.place_as_written", "Piece.record_name", "Piece.missing",
+            "Piece.place_as_written", "Piece.record_name", "Piece.missing", "Piece.home", "DesignRecord.styles",
     }  # fmt: skip
 
 

@@ -7,7 +7,16 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from archgen.desk.answering import Fields, form_handler, see_other
-from archgen.desk.pens import change_page, doubles_page, lay_page, noted, piece_pens, recall_pens, removal_page
+from archgen.desk.pens import (
+    change_page,
+    design_pens,
+    doubles_page,
+    lay_page,
+    noted,
+    piece_pens,
+    recall_pens,
+    removal_page,
+)
 from archgen.desk.pens.wrote import WroteView, wrote_view
 from archgen.desk.questions import question_page
 from archgen.desk.state import DeskState
@@ -18,6 +27,7 @@ from archgen.writing.changes import KEPT, take_back
 PENS: Mapping[str, Callable[[DeskState, str], object]] = {
     "piece.html": piece_pens.piece_pens,
     "batch.html": recall_pens.recall_pens,
+    "designs.html": design_pens.design_pens,
 }
 
 
@@ -66,6 +76,7 @@ ROUTES = (
     Route("/pen/take-back", form_handler(save_take_back), methods=["POST"]),
     *piece_pens.ROUTES,
     *change_page.ROUTES,
+    *design_pens.ROUTES,
     *question_page.ROUTES,
     *recall_pens.ROUTES,
     *doubles_page.ROUTES,

@@ -9,11 +9,12 @@ All limits are common practice, no source.
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from msgspec.structs import replace
 
 from archgen.catalogue import Catalogue
+from archgen.doubles.paths import piece_of
 from archgen.leaks.values.contacts import mail_addresses, telephone_numbers, written_around
 from archgen.leaks.values.exact import PrivateValue, exact, is_mixed
 from archgen.leaks.values.of_files import file_values, folder_values
@@ -65,9 +66,9 @@ def _of_records(
                 yield from _values(text, public)
     # The second piece that says the same has nothing new to look for, and most of what pieces say many of them do.
     said: set[tuple[Mark, str, bool, bool]] = set()
-    for piece in catalogue.pieces:
-        is_shown = publications is None or publications[piece.id].shown
-        for text in marked_texts(piece):
+    for piece, texts in _told_by(catalogue):
+        is_shown = publications is None or publications[piece].shown
+        for text in texts:
             same = (text.mark, text.text, text.name == "title", is_shown)
             if same in said:
                 continue
@@ -75,7 +76,15 @@ def _of_records(
             found = _values(text, public)
             if isinstance(text.mark, Public):
                 found = _not_shown(text, public, is_shown=is_shown)
-            yield from (replace(value, piece=piece.id) for value in found)
+            yield from (replace(value, piece=piece) for value in found)
+
+
+def _told_by(catalogue: Catalogue) -> Iterator[tuple[str, Iterable[MarkedText]]]:
+    """Give the texts of every piece and every design, by its id."""
+    yield from ((piece.id, marked_texts(piece)) for piece in catalogue.pieces)
+    for design in catalogue.designs:
+        of_folder = (text for text in marked_texts(design.bare) if text.name != "id")  # the folder's name says it
+        yield design.id, (*(marked_texts(design.record) if design.record else ()), *of_folder)
 
 
 def _not_shown(text: MarkedText, public: PublicWords, *, is_shown: bool) -> Iterator[PrivateValue]:
@@ -179,7 +188,7 @@ def _of_pictures(catalogue: Catalogue, public: PublicWords) -> Iterator[PrivateV
     for path, facts in catalogue.facts.items():
         for text in facts.texts:
             if _is_own(text) and public.standing(text) in (Standing.NOWHERE, Standing.ORDINARY):
-                yield from (replace(value, piece=path.split("/")[1]) for value in exact(_OF_FILE, text, public))
+                yield from (replace(value, piece=piece_of(path)) for value in exact(_OF_FILE, text, public))
 
 
 def _is_own(text: str) -> bool:

@@ -13,7 +13,7 @@ from itertools import pairwise
 from archgen.catalogue import Catalogue
 from archgen.leaks.values.ordinary_words import ORDINARY
 from archgen.leaks.values.page_words import page_texts
-from archgen.leaks.values.prices import prices_in
+from archgen.leaks.values.prices import plain_amount, prices_in
 from archgen.plain_text import words_of
 from archgen.privacy import Public, marked_texts
 from archgen.publication.decision import Publication
@@ -40,18 +40,21 @@ class PublicWords:
     """The public texts of an archive.
 
     Attributes:
-        prices: The amounts that the site itself names, such as an hourly rate.
+        prices: The amounts that the site itself names, such as an hourly rate or the price of a design.
     """
 
     def __init__(self, catalogue: Catalogue, publications: Mapping[str, Publication] | None) -> None:
         if publications is None:
             texts = list(_may_be_public(catalogue))
         else:
-            texts = list(_shown(make_public_catalogue(catalogue, publications).pieces))
+            public = make_public_catalogue(catalogue, publications)
+            texts = list(_shown((*public.pieces, *(design.drawn for design in public.designs))))
         self._fixed = _Texts((*(text for text, runs in texts if not runs), *_of_the_archive(catalogue)))
         running = [text for text in (*(text for text, runs in texts if runs), *catalogue.texts.values()) if text]
         self._running = _Texts(running)
-        self.prices = frozenset(amount for text in _of_the_site(catalogue) for amount in prices_in(text))
+        prices = (design.record.price for design in catalogue.designs if design.record and design.record.price)
+        named = (amount for text in _of_the_site(catalogue) for amount in prices_in(text))
+        self.prices = frozenset((*named, *map(plain_amount, prices)))
         self._standings: dict[str, Standing] = {}
         self._small = {word for text in running for part in text.split() if part[:1].islower() for word in _words(part)}
 
@@ -133,7 +136,7 @@ def _shown(pieces: Iterable[PublicPiece]) -> Iterator[tuple[str | None, bool]]:
 
 def _may_be_public(catalogue: Catalogue) -> Iterator[tuple[str | None, bool]]:
     """Give every text of a piece that may be public, and whether it is running text."""
-    for piece in catalogue.pieces:
+    for piece in catalogue.to_show:
         for text in marked_texts(piece):
             if isinstance(text.mark, Public):
                 yield text.text, text.name in _RUNNING
@@ -141,6 +144,6 @@ def _may_be_public(catalogue: Catalogue) -> Iterator[tuple[str | None, bool]]:
 
 def _of_the_archive(catalogue: Catalogue) -> Iterator[str | None]:
     yield from (text.text for text in marked_texts(catalogue.config) if isinstance(text.mark, Public))
-    for piece in catalogue.pieces:
+    for piece in catalogue.to_show:
         for reference in piece.record.reference if piece.record else ():
             yield license_url(reference.license or "")

@@ -30,6 +30,8 @@ from archgen.outputs.archive.lists import (
 )
 from archgen.outputs.archive.piece.changes import changes_page, changes_view, made_of_changes
 from archgen.outputs.archive.piece.page import made_of_piece, piece_view
+from archgen.outputs.archive.planning.designs import PAGE as DESIGNS_PAGE
+from archgen.outputs.archive.planning.designs import designs_view
 from archgen.outputs.archive.planning.sleeve import sleeve_view
 from archgen.outputs.archive.search import all_shown, search_scripts
 from archgen.outputs.archive.stencils import OneStencil, stencil_list
@@ -70,6 +72,7 @@ class ListView(Value, frozen=True):
     photos: int
     stencils: int
     in_portfolio: int
+    has_designs: bool
 
 
 class LaterListView(Value, frozen=True):
@@ -242,6 +245,8 @@ def page_plans(context: Context, lists: Lists, figure: Figure) -> Mapping[str, P
     plans["doubles.html"] = PagePlan("doubles.html", partial(doubles_view, context))
     plans["checks.html"] = PagePlan("checks.html", partial(checks_view, context))
     plans["figures.html"] = PagePlan("figures.html", partial(charts_view, context))
+    if context.catalogue.designs:
+        plans[DESIGNS_PAGE] = PagePlan(DESIGNS_PAGE, partial(designs_view, context))
     plans["followup.html"] = PagePlan("followup.html", partial(followup_view, context))
     return plans
 
@@ -278,6 +283,7 @@ def _list_view(context: Context, kind: str, lists: Lists, cards: Sequence[Card],
         photos=sum(len(piece.photos) for piece in context.catalogue.pieces),
         stencils=sum(len(piece.stencils) for piece in context.catalogue.pieces),
         in_portfolio=_count_in_portfolio(context),
+        has_designs=bool(context.catalogue.designs),
     )
 
 

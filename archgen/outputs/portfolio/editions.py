@@ -47,6 +47,8 @@ def _edition(cleared: PublicCatalogue, tag: str) -> PublicCatalogue:
         tuple(_piece(piece, spoken, cleared.language) for piece in cleared.pieces),
         language_folder(tag),
         cleared.claims,
+        tuple(replace(one, drawn=_piece(one.drawn, spoken, cleared.language)) for one in cleared.designs),
+        cleared.mark,
     )
 
 

@@ -27,7 +27,9 @@ class Layout(Value, frozen=True):
         return copy.width > copy.height * self.wide_from
 
     def close_rows(self, pieces: Sequence[PublicPiece]) -> list[PublicPiece]:
-        """Order pieces so that uprights stand in pairs and no row stays open before a wide one; else newest first."""
+        """Order pieces so that uprights stand in pairs and no row stays open before a wide one; else as they come."""
+        if self.columns == 1:
+            return list(pieces)
         ordered = list(pieces[:1]) if self.first_is_large else []
         pending: PublicPiece | None = None
         waiting: list[PublicPiece] = []

@@ -2,7 +2,7 @@
 
 import urllib.parse
 
-HOME, FEED = "index.html", "feed.xml"
+HOME, FEED, MANIFEST = "index.html", "feed.xml", "site.webmanifest"
 # Folders in which a page may be called like the first page of a folder, and is none.
 _PAGES = ("pieces", "styles")
 

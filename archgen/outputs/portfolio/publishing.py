@@ -41,7 +41,7 @@ class PortfolioPublisher:
         titles, photos = self._forbidden(catalogue, decisions)
         if self.standing.holds(titles, photos):
             self.folders.before_change()
-            there = self.standing.state.pieces
+            there = self.standing.there
             self.taken_out += [title for piece, title in titles.items() if piece in there]
             is_reduced = False
             try:
@@ -94,7 +94,7 @@ class PortfolioPublisher:
 
     def _forbidden(self, catalogue: Catalogue, decisions: Mapping[str, Publication]) -> tuple[dict[str, str], set[str]]:
         """Give what may not be shown: pieces by the id they stand there under, with their titles; paths of photos."""
-        decided = [(piece, decisions[piece.id]) for piece in catalogue.pieces if piece.id in decisions]
+        decided = [(piece, decisions[piece.id]) for piece in catalogue.to_show if piece.id in decisions]
         forbidden = [piece for piece, decision in decided if decision.is_forbidden]
         titles = {piece.id: piece.title for piece in forbidden} | self._under_other_names(forbidden, catalogue)
         photos = {

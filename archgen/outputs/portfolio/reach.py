@@ -59,7 +59,7 @@ def check_nothing_vanished(catalogue: Catalogue) -> None:
 
 def _lost(catalogue: Catalogue) -> Iterator[str]:
     root = catalogue.config.root
-    for piece in catalogue.pieces:
+    for piece in catalogue.to_show:
         if not (root / piece.folder).is_dir():
             yield piece.folder
         pictures = (*piece.photos, *piece.stencils, *piece.references)

@@ -3,10 +3,12 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
+from pathlib import Path
 from typing import Protocol
 
 from archgen.outputs.artifact import Artifact
-from archgen.outputs.portfolio.care_sheet import care_sheet
+from archgen.outputs.portfolio.beside.care_sheet import care_sheet
+from archgen.outputs.portfolio.beside.icons import icon_files, manifest, with_sign
 from archgen.outputs.portfolio.data import atom_feed, robots, site_map
 from archgen.outputs.portfolio.editions import editions, texts_in
 from archgen.outputs.portfolio.paths import FEED
@@ -14,7 +16,7 @@ from archgen.outputs.portfolio.theme import PortfolioTheme
 from archgen.outputs.portfolio.views import CARE, PortfolioViews, TextView
 from archgen.outputs.site_pages import asset_files, page
 from archgen.picture_facts.facts import Derivative
-from archgen.publication.public_catalogue import PublicCatalogue, picture_copies
+from archgen.publication.public_catalogue import PublicCatalogue
 from archgen.render.html import Theme
 from archgen.storage.files import digest_bytes
 
@@ -24,6 +26,10 @@ class PlannedPictures(Protocol):
 
     def artifact(self, copy: Derivative, path: str) -> Artifact:
         """Plan a copy under a path of the output folder."""
+        ...
+
+    def mark(self) -> Path | None:
+        """Give the picture of the site's sign; None where there is none."""
         ...
 
 
@@ -46,32 +52,26 @@ class PortfolioSite:
 
     def artifacts(self) -> Iterator[Artifact]:
         """List every file, each path once."""
+        mark = self.pictures.mark()
+        looks = with_sign(self.theme.pages, self.cleared, mark)
         main, *others = [
             (edition, PortfolioViews(edition, texts_in(self.texts, edition), self.theme.layout, self.theme.sizes))
             for edition in editions(self.cleared)
         ]
-        theme = self.theme.pages.in_language(self.cleared.language)
-        pages = list(self._pages(*main))
+        theme = looks.in_language(self.cleared.language)
+        pages = list(_pages(looks, *main))
         yield from pages
         for other in others:
-            yield from self._pages(*other)
+            yield from _pages(looks, *other)
         yield self._missing(theme, main[1].missing(views for _, views in others))
         yield from self._data([artifact.path for artifact in pages])
-        yield from asset_files(theme)
+        yield from (*asset_files(theme), *icon_files(self.cleared, mark))
         for edition, views in (main, *others):
             yield Artifact(f"{edition.folder}{FEED}", make=partial(atom_feed, edition))
+            yield manifest(edition)
             if care := views.text_of(CARE):
                 yield care_sheet(*views.heading_and_rest(CARE, care), care.language, edition)
-        for piece in self.cleared.pieces:
-            yield from (self.pictures.artifact(copy, path) for copy, path in picture_copies(piece))
-
-    def _pages(self, edition: PublicCatalogue, views: PortfolioViews) -> Iterator[Artifact]:
-        """Plan the pages in one language."""
-        theme = self.theme.pages.in_language(edition.language)
-        yield from (page(theme, view.page.path, "home.html", view) for view in views.home())
-        yield from (page(theme, view.page.path, "piece.html", view) for view in views.pieces())
-        yield from (page(theme, view.page.path, "style.html", view) for view in views.styles())
-        yield from (page(theme, view.page.path, "text.html", view) for view in views.texts())
+        yield from (self.pictures.artifact(copy, path) for copy, path in self.cleared.pictures)
 
     def _missing(self, theme: Theme, view: TextView) -> Artifact:
         """Plan the page for a wrong address: a host shows it at any depth, so it holds its looks itself.
@@ -88,3 +88,13 @@ class PortfolioSite:
         content = site_map(self.cleared, paths)
         if content is not None:
             yield Artifact("sitemap.xml", make=lambda: content)
+
+
+def _pages(looks: Theme, edition: PublicCatalogue, views: PortfolioViews) -> Iterator[Artifact]:
+    """Plan the pages in one language."""
+    theme = looks.in_language(edition.language)
+    yield from (page(theme, view.page.path, "home.html", view) for view in views.home())
+    yield from (page(theme, view.page.path, "piece.html", view) for view in views.pieces())
+    yield from (page(theme, view.page.path, "style.html", view) for view in views.styles())
+    yield from (page(theme, view.page.path, "designs.html", view) for view in views.designs())
+    yield from (page(theme, view.page.path, "text.html", view) for view in views.texts())

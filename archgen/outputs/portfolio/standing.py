@@ -18,12 +18,14 @@ import msgspec
 from archgen.catalogue import PortfolioFolder
 from archgen.config import PortfolioSettings
 from archgen.outputs.artifact import Artifact
+from archgen.outputs.portfolio.beside.icons import LARGEST
 from archgen.outputs.portfolio.editions import titles_of
 from archgen.outputs.portfolio.site import PortfolioSite
 from archgen.outputs.portfolio.theme import PortfolioTheme
 from archgen.picture_facts.facts import Derivative
 from archgen.publication.public_catalogue import (
     PublicCatalogue,
+    PublicDesign,
     PublicPiece,
     Published,
     ShownAs,
@@ -55,6 +57,13 @@ class KeptPiece(msgspec.Struct, frozen=True):
         return all_paths(self.piece)
 
 
+class KeptDesign(msgspec.Struct, frozen=True):
+    """A design as it was published, and its id in the archive."""
+
+    id: str
+    design: PublicDesign
+
+
 class FormerPiece(msgspec.Struct, frozen=True):
     """A piece that was published once: its title, and all paths it ever had."""
 
@@ -71,6 +80,8 @@ class Kept(msgspec.Struct, frozen=True):
     theme: str = ""
     texts: dict[str, str] = {}
     pieces: tuple[KeptPiece, ...] = ()
+    designs: tuple[KeptDesign, ...] = ()
+    mark: Derivative | None = None
     once: dict[str, FormerPiece] = {}
 
 
@@ -80,10 +91,15 @@ class OldPictures:
 
     folder: Path
     paths: Mapping[Derivative, str]
+    has_mark: bool
 
     def artifact(self, copy: Derivative, path: str) -> Artifact:
         """Plan a picture under a path, from where it lies now."""
         return Artifact(path, source=self.folder / self.paths[copy])
+
+    def mark(self) -> Path | None:
+        """Give the site's sign, from where it lies now; None where it is a letter."""
+        return self.folder / LARGEST if self.has_mark else None
 
 
 class StandingPortfolio:
@@ -107,6 +123,11 @@ class StandingPortfolio:
     def kept(self) -> Kept:
         """Give what was put into place last."""
         return self._kept or Kept()
+
+    @property
+    def there(self) -> frozenset[str]:
+        """Give the ids of the pieces and the designs that lie in the folder now."""
+        return self.state.pieces.union(one.id for one in self.kept.designs)
 
     @property
     def state(self) -> PortfolioFolder:
@@ -141,7 +162,7 @@ class StandingPortfolio:
             return any(self._named_like(title) for title in titles.values())
         wanted = set(photos)
         has_photo = any(not wanted.isdisjoint(one.origin.photos) for one in self.kept.pieces)
-        return has_photo or not self.state.pieces.isdisjoint(titles)
+        return has_photo or not self.there.isdisjoint(titles)
 
     def remember(self, published: Published, texts: Mapping[str, str], theme: PortfolioTheme) -> bytes:
         """Keep what is about to be put into place, and give the file PUBLISHED that has to come there with it."""
@@ -155,6 +176,8 @@ class StandingPortfolio:
             theme=theme.pages.digest,
             texts=dict(texts),
             pieces=pieces,
+            designs=tuple(KeptDesign(*one) for one in zip(published.designs, public.designs, strict=True)),
+            mark=public.mark,
             once=_with(self.kept.once, pieces),
         )
         return _encoded(self._kept)
@@ -165,13 +188,15 @@ class StandingPortfolio:
             return None
         left = (one if one.id not in pieces else None for one in self._kept.pieces)
         reduced = (_without_photos(one, photos) for one in left if one)
-        return msgspec.structs.replace(self._kept, pieces=tuple(one for one in reduced if one.piece.photos))
+        designs = tuple(one for one in self._kept.designs if one.id not in pieces)
+        return msgspec.structs.replace(
+            self._kept, pieces=tuple(one for one in reduced if one.piece.photos), designs=designs
+        )
 
     def site(self, kept: Kept, theme: PortfolioTheme) -> PortfolioSite:
         """Plan the pages that stand there again, of what is left."""
-        public = PublicCatalogue(kept.settings, kept.language, kept.units, tuple(one.piece for one in kept.pieces))
-        old = {copy: path for one in self.kept.pieces for copy, path in picture_copies(one.piece)}
-        return PortfolioSite(public, OldPictures(self.folder, old), kept.texts, theme)
+        old = OldPictures(self.folder, dict(_public(self.kept).pictures), kept.mark is not None)
+        return PortfolioSite(_public(kept), old, kept.texts, theme)
 
     def is_of(self, theme: PortfolioTheme) -> bool:
         """Say whether the pages that stand there have these very looks."""
@@ -184,9 +209,12 @@ class StandingPortfolio:
     def delete(self, titles: Mapping[str, str], photos: Collection[str]) -> None:
         """Delete the files of pieces and photos, and every page that speaks of them; no room on the disk is needed."""
         taken = [one for one in self.kept.pieces if one.id in titles or not set(photos).isdisjoint(one.origin.photos)]
+        drawn = [one.design.drawn for one in self.kept.designs if one.id in titles]
+        shown = [*(one.piece for one in taken), *drawn]
         paths = {path for one in taken for path in one.paths} | set(self._formerly(titles))
-        names = {slug(title) for title in titles.values()} | {one.piece.slug for one in taken}
-        words = set(titles.values()) | {title for one in taken for title in titles_of(one.piece)}
+        paths |= {path for one in drawn for _, path in picture_copies(one)}
+        names = {slug(title) for title in titles.values()} | {one.slug for one in shown}
+        words = set(titles.values()) | {title for one in shown for title in titles_of(one)}
         for path in sorted(paths):
             (self.folder / path).unlink(missing_ok=True)
         for file in sorted(self.folder.rglob("*")):
@@ -212,6 +240,17 @@ class StandingPortfolio:
     def _write(self, kept: Kept) -> None:
         put_plain(self._file, _encoded(kept))
         self._kept = kept
+
+
+def _public(kept: Kept) -> PublicCatalogue:
+    return PublicCatalogue(
+        kept.settings,
+        kept.language,
+        kept.units,
+        tuple(one.piece for one in kept.pieces),
+        designs=tuple(one.design for one in kept.designs),
+        mark=kept.mark,
+    )
 
 
 def _files_in(folder: Path) -> set[str]:

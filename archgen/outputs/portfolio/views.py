@@ -3,19 +3,21 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
+from urllib.parse import urlsplit
 
 from markupsafe import Markup
 
 from archgen.languages.language import language
-from archgen.outputs.portfolio import care_sheet
+from archgen.outputs.portfolio.beside import care_sheet
 from archgen.outputs.portfolio.data import largest_copy, open_graph, piece_json_ld, site_json_ld
 from archgen.outputs.portfolio.editions import OwnText, settings_language
 from archgen.outputs.portfolio.layout import Layout, Sizes
-from archgen.outputs.portfolio.paths import FEED, HOME, absolute, quoted
+from archgen.outputs.portfolio.paths import FEED, HOME, MANIFEST, absolute, quoted
 from archgen.outputs.site_pages import PagePicture, PageTurns, in_pages
 from archgen.publication.public_catalogue import (
     Credit,
     PublicCatalogue,
+    PublicDesign,
     PublicPiece,
     laid_path,
     language_folder,
@@ -24,12 +26,16 @@ from archgen.publication.public_catalogue import (
     slug,
     visible,
 )
+from archgen.records.designs.model import DesignState
 from archgen.render.html import safe_html
 from archgen.render.markdown import beginning, to_html
 from archgen.values.frozen import Value
 from archgen.wording.portfolio import (
+    DESIGN_STATES,
+    LetterAbout,
     capital,
     claim_lines,
+    design_words,
     first_sentence,
     heading_and_rest,
     here_words,
@@ -48,6 +54,7 @@ from archgen.wording.portfolio import (
 TEXT_PAGES = {"about": "About", "care": "Care", "booking": "Booking"}  # said by the catalogue of each language
 CARE = "care"
 _MOST_STYLES = 8
+DESIGNS, _DESIGNS = "Free designs", "designs.html"
 NOT_HERE = "Not here"
 NO_SUCH_PAGE = "There is no page at this address. It may have been renamed, or taken down because someone asked for it."
 # Works on one page; whole rows of two, three and four.
@@ -85,6 +92,7 @@ class SiteView(Value, frozen=True):
         here: Where and from when one can come, and in what one pays, as far as the artist says so.
         home: The path of the first page in this language.
         feed: The path of the feed.
+        manifest: The path of the manifest.
         is_rtl: Whether it is written from right to left.
     """
 
@@ -97,6 +105,7 @@ class SiteView(Value, frozen=True):
     here: tuple[str, ...] = ()
     home: str = HOME
     feed: str = FEED
+    manifest: str = MANIFEST
     is_rtl: bool = False
 
 
@@ -175,6 +184,24 @@ class LaidPhotos(Value, frozen=True):
     layer: str
 
 
+class EnquiryForm(Value, frozen=True):
+    """A form a visitor may send instead of a letter.
+
+    Attributes:
+        action: Where it goes; `source` is that as a content security policy names it.
+        host: Whose computer that is, where it is not the site's own.
+        about: What it is about; empty where the visitor says so, of `designs` for one.
+        questions: What the artist asks.
+    """
+
+    action: str
+    source: str
+    host: str
+    about: str
+    designs: tuple[str, ...]
+    questions: tuple[str, ...]
+
+
 class PortfolioPieceView(Value, frozen=True):
     """A piece's page; `enquiry` is the address of a letter about it, None where no mail address is known."""
 
@@ -191,8 +218,45 @@ class PortfolioPieceView(Value, frozen=True):
     turns: tuple[Link, ...]
     laid: LaidPhotos | None = None
     enquiry: str | None = None
+    form: EnquiryForm | None = None
     title_language: str = ""
     story_language: str = ""
+
+
+class DesignCard(Value, frozen=True):
+    """A design on the page of designs.
+
+    Attributes:
+        id: What its place on the page is called.
+        state: free, held or taken; `state_words` says it.
+        words: How large it is, what it costs, whether it is tattooed more than once.
+        enquiry: The address of a letter that asks for it; None where it can't be had, or no mail address is known.
+    """
+
+    id: str
+    title: str
+    shots: tuple[PortfolioPhoto, ...]
+    state: str
+    state_words: str
+    words: tuple[str, ...]
+    styles: tuple[Link, ...]
+    story: Markup | None
+    credits: tuple[Credit, ...]
+    enquiry: str | None
+    title_language: str = ""
+    story_language: str = ""
+
+
+class DesignsView(Value, frozen=True):
+    """The designs that wait to be tattooed, or a further page of them."""
+
+    site: SiteView
+    page: PageView
+    heading: str
+    designs: tuple[DesignCard, ...]
+    photo_sizes: str
+    turns: PageTurns
+    json_ld: Markup | None = None
 
 
 class NotHere(Value, frozen=True):
@@ -220,6 +284,7 @@ class TextView(Value, frozen=True):
     mail: str | None = None
     paper: str | None = None
     enquiry: str | None = None
+    form: EnquiryForm | None = None
     json_ld: Markup | None = None
     text_language: str = ""
     elsewhere: tuple[NotHere, ...] = ()
@@ -250,6 +315,7 @@ class PortfolioViews:
         settings, say = self._cleared.settings, self._spoken.gettext
         links = [Link(say("All work"), self._at(HOME), "work")]
         links += list(self._styles.values())[:_MOST_STYLES]
+        links += [Link(say(DESIGNS), self._at(_DESIGNS), "designs")] if self._cleared.designs else []
         links += [Link(say(TEXT_PAGES[name]), self._at(f"{name}.html"), name) for name in self._texts]
         return SiteView(
             name=settings.artist or settings.title,
@@ -261,6 +327,7 @@ class PortfolioViews:
             here=here_words(settings, self._spoken, self._opening_language()),
             home=self._at(HOME),
             feed=self._at(FEED),
+            manifest=self._at(MANIFEST),
             is_rtl=self._spoken.is_rtl,
         )
 
@@ -307,13 +374,16 @@ class PortfolioViews:
         )
         for shown, turns in in_pages(pieces, WORKS_PER_PAGE, head.path, later):
             ordered, number = self._layout.close_rows(shown), turns.number
-            said = {"title": head.title, "number": str(number)}
-            title = head.title if number == 1 else self._spoken.gettext("%(title)s, page %(number)s") % said
+            title = self._numbered(head.title, turns)
             path = turns.path.removeprefix(self._cleared.folder)
             page = self._page(path, head.kind, title, head.description, shown=ordered[:1])
             cards = self._cards(ordered, before=WORKS_PER_PAGE * (number - 1))
             page = replace(page, belongs_to=head.path)
             yield WorksView(self.site, page, heading, cards, turns, is_open=self._layout.is_open(ordered))
+
+    def _numbered(self, title: str, turns: PageTurns) -> str:
+        said = {"title": title, "number": str(turns.number)}
+        return title if turns.number == 1 else self._spoken.gettext("%(title)s, page %(number)s") % said
 
     def pieces(self) -> Iterable[PortfolioPieceView]:
         """Give a page for every piece; from one to the next they follow each other as on the first page."""
@@ -340,7 +410,6 @@ class PortfolioViews:
         path, title = piece_path(piece), f"{piece.title} – {self.site.name}"
         words = ", ".join(part for part in (piece.title, self._card_words(piece)) if part)
         shots = [self._shot(piece, number) for number in range(len(piece.photos))]
-        styles = [self._styles[slug(style)] for style in piece.styles if slug(style)]
         return PortfolioPieceView(
             site=self.site,
             page=self._page(path, "piece", title, f"{words}.", shown=[piece]),
@@ -349,12 +418,13 @@ class PortfolioViews:
             shots=tuple(shots),
             photo_sizes=self._sizes.photo,
             facts=tuple(self._facts(piece)),
-            styles=tuple(dict.fromkeys(styles)),
-            story=to_html(piece.story, 2) if piece.story and piece.story.strip() else None,
+            styles=self._styles_of(piece),
+            story=_story(piece),
             credits=tuple(map(self._credit, piece.credits)),
             turns=turns,
             laid=_laid(piece, shots),
-            enquiry=self._enquiry(piece),
+            enquiry=self._enquiry(piece, self._at(path)),
+            form=self._form(piece),
             title_language=piece.title_language,
             story_language=piece.story_language,
         )
@@ -364,18 +434,72 @@ class PortfolioViews:
         is_laid = piece.laid is not None and number in (piece.laid.fresh, piece.laid.healed)
         return PortfolioPhoto(_picture(piece, number), words, quoted(largest), is_laid)
 
+    def designs(self) -> Iterator[DesignsView]:
+        """Give the pages of designs; none where there are no designs."""
+        heading = self._spoken.gettext(DESIGNS)
+        first, later = self._at(_DESIGNS), self._at("designs/{}.html")
+        for shown, turns in in_pages(self._cleared.designs, WORKS_PER_PAGE, first, later):
+            if shown:
+                title = self._numbered(f"{heading} – {self.site.name}", turns)
+                path = turns.path.removeprefix(self._cleared.folder)
+                page = replace(self._page(path, "designs", title, shown=[shown[0].drawn]), belongs_to=first)
+                cards = tuple(self._design(design, turns.path) for design in shown)
+                yield DesignsView(self.site, page, heading, cards, self._sizes.tall, turns)
+
+    def _design(self, design: PublicDesign, path: str) -> DesignCard:
+        drawn, spoken = design.drawn, self._spoken
+        is_free = design.state is DesignState.FREE
+        return DesignCard(
+            id=drawn.slug,
+            title=drawn.title,
+            shots=tuple(self._shot(drawn, number) for number in range(len(drawn.photos))),
+            state=design.state.value,
+            state_words=spoken.pgettext("design", DESIGN_STATES[design.state]),
+            words=tuple(design_words(design, self._cleared, spoken)),
+            styles=self._styles_of(drawn),
+            story=_story(drawn),
+            credits=tuple(map(self._credit, drawn.credits)),
+            enquiry=self._enquiry(drawn, f"{path}#{drawn.slug}", is_design=True) if is_free else None,
+            title_language=drawn.title_language,
+            story_language=drawn.story_language,
+        )
+
+    def _styles_of(self, piece: PublicPiece) -> tuple[Link, ...]:
+        """Give the links to the styles of a piece; of a design only those that pieces have too."""
+        return tuple(dict.fromkeys(link for style in piece.styles if (link := self._styles.get(slug(style)))))
+
     def _credit(self, credit: Credit) -> Credit:
         licence = credit.licence and self._spoken.pgettext("licence", credit.licence)
         return replace(credit, licence=licence)
 
-    def _enquiry(self, piece: PublicPiece | None = None) -> str | None:
-        """Give the address of a letter to the artist, with what they ask and the piece it is about."""
+    def _enquiry(self, piece: PublicPiece | None = None, path: str = "", *, is_design: bool = False) -> str | None:
+        """Give the address of a letter to the artist, with what they ask and the piece or design it is about."""
         text = self._texts[self._ask].text if self._ask else ""
         mail = mail_address(text)
         if mail is None:
             return None
-        page = absolute(self._cleared.settings.url, self._at(piece_path(piece))) if piece else None
-        return letter_address(mail, piece.title if piece else None, page, questions_in(text), self._spoken)
+        page, mark, place = path.partition("#")
+        address = absolute(self._cleared.settings.url, page) if piece else None
+        seen_at = f"{address}{mark}{quoted(place)}" if address else None
+        about = LetterAbout(piece.title, seen_at, is_design) if piece else None
+        return letter_address(mail, about, questions_in(text), self._spoken)
+
+    def _form(self, piece: PublicPiece | None = None) -> EnquiryForm | None:
+        """Give the form about a piece, or about anything; None where the artist takes none."""
+        settings = self._cleared.settings
+        if settings.form is None or self._ask is None:
+            return None
+        there = urlsplit(settings.form)
+        is_ours = not there.netloc or there.netloc == urlsplit(settings.url or "").netloc
+        free = (one.drawn.title for one in self._cleared.designs if one.state is DesignState.FREE)
+        return EnquiryForm(
+            action=settings.form,
+            source=f"{there.scheme}://{there.netloc}" if there.netloc else "'self'",
+            host="" if is_ours else there.netloc,
+            about=piece.title if piece else "",
+            designs=() if piece else tuple(free),
+            questions=tuple(capital(one).rstrip(".:;,") for one in questions_in(self._texts[self._ask].text)),
+        )
 
     def texts(self) -> Iterable[TextView]:
         """Give the artist's own pages."""
@@ -391,6 +515,7 @@ class PortfolioViews:
                 mail,
                 paper=self._at(care_sheet.PATH) if name == CARE else None,
                 enquiry=self._enquiry() if mail else None,
+                form=self._form() if name == self._ask else None,
                 text_language=text.language,
                 claims=claim_lines(self._cleared.claims, self._spoken) if name == CARE else (),
             )
@@ -493,6 +618,10 @@ class PortfolioViews:
 
 def _style_path(name: str) -> str:
     return f"styles/{name}.html"
+
+
+def _story(piece: PublicPiece) -> Markup | None:
+    return to_html(piece.story, 2) if piece.story and piece.story.strip() else None
 
 
 def _laid(piece: PublicPiece, shots: Sequence[PortfolioPhoto]) -> LaidPhotos | None:

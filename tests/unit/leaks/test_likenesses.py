@@ -23,7 +23,7 @@ def search_of(tmp_path, facts=(), shown=()):
     piece = SimpleNamespace(folder="pieces/owl", id="owl", record=None, papers=())
     photos = [SimpleNamespace(file=path.removeprefix("pieces/owl/")) for path in shown]
     catalogue = SimpleNamespace(
-        facts=dict.fromkeys(facts, known), pieces=(piece,), config=SimpleNamespace(root=tmp_path)
+        facts=dict.fromkeys(facts, known), pieces=(piece,), to_show=(piece,), config=SimpleNamespace(root=tmp_path)
     )
     return LikenessSearch(catalogue, {"owl": SimpleNamespace(photos=photos)}, tmp_path, tmp_path, {})
 
@@ -179,7 +179,7 @@ def test_papers_and_pictures_that_are_not_public_are_known_by_their_files(tmp_pa
         SimpleNamespace(folder="pieces/moth", record=None, papers=()),
     )
     facts = {PHOTO: SimpleNamespace(digest="one"), LINES: SimpleNamespace(digest="two")}
-    catalogue = SimpleNamespace(facts=facts, pieces=pieces, config=SimpleNamespace(root=tmp_path))
+    catalogue = SimpleNamespace(facts=facts, pieces=pieces, to_show=pieces, config=SimpleNamespace(root=tmp_path))
     found = dict(likenesses._digests_of_files(catalogue, {PHOTO}))
     papers = {f"pieces/owl/{name}" for name in ("letter.pdf", "release.pdf", "receipt.pdf")}
     assert set(found.values()) == {LINES, *papers}

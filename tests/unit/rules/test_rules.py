@@ -16,11 +16,12 @@ from archgen.publication.gate_questions import CREDIT, MODEL_TERMS, MODEL_USED, 
 from archgen.publication.gate_table import TABLE
 from archgen.publication.rights import picture_right
 from archgen.records import model
+from archgen.records.designs.model import DesignState
 from archgen.records.schema import read_piece_record
 from archgen.rules.registry import RULES
 from archgen.rules.runner import record_rules, run_rules
 from archgen.twins.model import Pair, Relation
-from tests.builders import TODAY, make_piece, make_record, paper_catalogue
+from tests.builders import TODAY, make_design, make_piece, make_record, paper_catalogue
 from tests.plain_words import assert_said_plainly
 
 DAY = dt.timedelta(days=1)
@@ -103,6 +104,18 @@ TWO_RIGHTS = {
 
 # code: what fires, what stays quiet; "inks" is the register, everything else stands in the record.
 CASES = {
+    "design.held-back": (
+        {"designs": (make_design(reference=(model.Reference(license="unknown"),)),)},
+        {"designs": (make_design(reference=(model.Reference(license="own-work"),)),)},
+    ),
+    "design.held-over": (
+        {"designs": (make_design(state=DesignState.HELD, until=TODAY - DAY),)},
+        {"designs": (make_design(state=DesignState.HELD, until=TODAY), make_design(until=TODAY - DAY))},
+    ),
+    "design.unknown-holder": (
+        {"designs": (make_design(holder="C-0024"),)},
+        {"designs": (make_design(holder="C-0042"),)},
+    ),
     "portfolio.order": ({"order": ("2026-03-14-barn-owls",)}, {"order": ("2026-03-14-barn-owl",)}),
     "rights.missing": (ref(source="https://example.org"), ref(license="own-work")),
     "rights.no-evidence": (ref(license="permission"), ref(license="permission", permission="references/a.pdf")),
@@ -221,12 +234,15 @@ CASES = {
 
 
 def found(tmp_path, changes, **settings):
-    record = {key: value for key, value in changes.items() if key not in {"inks", "order", "rights", "twins"}}
+    record = {
+        key: value for key, value in changes.items() if key not in {"designs", "inks", "order", "rights", "twins"}
+    }
     piece = make_piece(record=make_record(**record))
     if "twins" in changes:
         seen = {path for pair in changes["twins"].pairs for path in (pair.a, pair.b) if "/stencils/" in path}
         piece = msgspec.structs.replace(piece, stencils=tuple(sorted({*piece.stencils, *seen})))
-    catalogue = paper_catalogue(tmp_path, piece, twins=changes.get("twins", Twins()))
+    designs = changes.get("designs", ())
+    catalogue = paper_catalogue(tmp_path, piece, twins=changes.get("twins", Twins()), designs=designs)
     if "rights" in changes:
         facts = {
             path: msgspec.structs.replace(one, rights=changes["rights"] if "/references/" in path else None)

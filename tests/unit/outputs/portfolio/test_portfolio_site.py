@@ -30,6 +30,7 @@ from archgen.picture_facts.facts import Derivative
 from archgen.publication.public_catalogue import PublicCatalogue, PublicPhoto, PublicPiece
 from archgen.records import model
 from archgen.wording.portfolio import (
+    LetterAbout,
     first_sentence,
     heading_and_rest,
     letter_address,
@@ -125,7 +126,7 @@ def test_every_page_forbids_what_it_does_not_need(site):
         script = "script-src 'self'; " if page.parent.name == "pieces" else ""
         assert policies(page) == [
             f"default-src 'none'; img-src 'self' data:; style-src '{style}'; {script}connect-src 'self'; "
-            "base-uri 'none'; form-action 'none'"
+            "manifest-src 'self'; base-uri 'none'; form-action 'none'"
         ]
 
 
@@ -497,9 +498,14 @@ def letter(address):
     return parts.path, {name: text for name, (text,) in urllib.parse.parse_qs(parts.query).items()}
 
 
+OWL = LetterAbout("Owl & moth", "https://e.org/o.html")
+
+
 def test_a_letter_brings_the_piece_and_the_artists_questions():
     to, fields = letter(
-        letter_address("a@example.org", "Owl & moth", "https://e.org/o.html", ("where", "how large:"), language("en"))
+        letter_address(
+            "a@example.org", LetterAbout("Owl & moth", "https://e.org/o.html"), ("where", "how large:"), language("en")
+        )
     )
     assert to == "a@example.org"
     assert fields["subject"] == "“Owl & moth”"
@@ -509,7 +515,7 @@ def test_a_letter_brings_the_piece_and_the_artists_questions():
 
 
 def test_a_letter_too_long_for_a_mail_program_keeps_its_subject():
-    _, fields = letter(letter_address("a@example.org", "Owl", None, ("x" * 3000,), language("en")))
+    _, fields = letter(letter_address("a@example.org", LetterAbout("Owl"), ("x" * 3000,), language("en")))
     assert fields == {"subject": "“Owl”"}
 
 
@@ -610,6 +616,9 @@ def large_site(count, theme="plate", styles=("Fine line",)):
 class _NoPictures:
     def artifact(self, _copy, path):
         return Artifact(path, make=lambda: b"")
+
+    def mark(self):
+        return None
 
 
 @pytest.mark.parametrize("theme", THEMES)

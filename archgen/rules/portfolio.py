@@ -1,0 +1,57 @@
+"""The rules about what the portfolio is to show beside single pieces: what comes first, and designs."""
+
+from collections.abc import Iterator
+
+from archgen.config import FILE
+from archgen.findings import Severity
+from archgen.pieces.survey import SurveyedCatalogue
+from archgen.records.designs.model import DesignState
+from archgen.rules.rule import ArchiveRule, Hit
+from archgen.toml.problem import nearest, shown
+from archgen.units import date_words
+
+
+def _order(catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+    ids = [piece.id for piece in catalogue.pieces]
+    for name in dict.fromkeys(catalogue.config.portfolio.order):
+        if name not in ids:
+            near = nearest(name, ids)
+            meant = f'Did you mean "{near}"?' if near else "Write the name of the piece's folder."
+            yield Hit(f'"{name}" is to come first in the portfolio, and there is no such piece.', meant, file=FILE)
+
+
+def _held_back(catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+    for design in catalogue.designs:
+        decision = catalogue.publications[design.id]
+        if design.record and decision.wanted and not decision.shown:
+            problem = f"The design {shown(design.title)} isn't shown in the portfolio: {decision.reasons[0]}"
+            yield Hit(problem, "Answer that in its record, then build again.", file=design.toml)
+
+
+def _held_over(catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+    for design in catalogue.designs:
+        said = design.record
+        if said and said.state is DesignState.HELD and said.until and said.until < catalogue.built_on:
+            problem = f"The design {shown(design.title)} was held until {date_words(said.until)}."
+            remedy = 'Ask whoever wanted it, then write state = "free" or "taken", or a later day.'
+            yield Hit(problem, remedy, file=design.toml, line=design.lines.get("until"))
+
+
+def _unknown_holder(catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+    for design in catalogue.designs:
+        holder = design.record.holder if design.record else None
+        if holder and catalogue.clients and catalogue.client(holder) is None:
+            near = nearest(holder, catalogue.clients)
+            meant = f'Did you mean "{near}"?' if near else "Correct the code, or add the client there."
+            problem = f"{shown(holder)}, for whom the design {shown(design.title)} is held, isn't among your clients."
+            yield Hit(problem, meant, file=design.toml, line=design.lines.get("holder"))
+
+
+RULES = (
+    ArchiveRule("portfolio.order", Severity.NOTE, "The piece that is to come first should come first.", _order),
+    ArchiveRule(
+        "design.held-back", Severity.WARNING, "A design is offered only where its references allow it.", _held_back
+    ),
+    ArchiveRule("design.held-over", Severity.NOTE, "A design that nobody fetches should be free again.", _held_over),
+    ArchiveRule("design.unknown-holder", Severity.NOTE, "Who a design is held for must be found.", _unknown_holder),
+)
