@@ -14,7 +14,7 @@ _PHOTO_PX = 400
 STATE_WORDS = {DesignState.FREE: "Free", DesignState.HELD: "Held", DesignState.TAKEN: "Taken"}
 
 
-class DesignRow(Value, frozen=True):
+class StudioDesign(Value, frozen=True):
     """A design.
 
     Attributes:
@@ -39,26 +39,26 @@ class DesignRow(Value, frozen=True):
     href: str
 
 
-class DesignsView(Value, frozen=True):
+class StudioDesigns(Value, frozen=True):
     """The page."""
 
     site: Site
-    rows: tuple[DesignRow, ...]
+    rows: tuple[StudioDesign, ...]
 
 
-def designs_view(context: Context) -> DesignsView:
+def designs_view(context: Context) -> StudioDesigns:
     """Show every design, the free ones first."""
     order = list(DesignState)
     known = [(design, design.record) for design in context.catalogue.designs]
     ranked = sorted(known, key=lambda one: (one[1] is None, order.index(one[1].state) if one[1] else 0))
-    return DesignsView(context.site, tuple(_row(context, design, record) for design, record in ranked))
+    return StudioDesigns(context.site, tuple(_row(context, design, record) for design, record in ranked))
 
 
-def _row(context: Context, design: Design, record: DesignRecord | None) -> DesignRow:
+def _row(context: Context, design: Design, record: DesignRecord | None) -> StudioDesign:
     decision = context.catalogue.publications[design.id]
     facts = next((found for path in design.bare.photos if (found := context.catalogue.facts.get(path))), None)
     code = context.catalogue.people.code_of(record.holder) if record and record.holder else ""
-    return DesignRow(
+    return StudioDesign(
         id=design.id,
         title=design.title,
         picture=picture(facts.screen, "", wanted_px=_PHOTO_PX) if facts else None,
