@@ -9,7 +9,6 @@ from starlette.routing import Route
 from archgen.desk.answering import Fields, form_handler, see_other
 from archgen.desk.pens import (
     change_page,
-    design_pens,
     doubles_page,
     lay_page,
     noted,
@@ -18,6 +17,7 @@ from archgen.desk.pens import (
     removal_page,
 )
 from archgen.desk.pens.wrote import WroteView, wrote_view
+from archgen.desk.planning import design_pens
 from archgen.desk.questions import question_page
 from archgen.desk.state import DeskState
 from archgen.errors import UsageError

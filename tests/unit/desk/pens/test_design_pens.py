@@ -5,7 +5,7 @@ import tomllib
 
 import pytest
 
-from archgen.desk.pens.design_pens import state_edits
+from archgen.desk.planning.design_pens import state_edits
 from archgen.errors import UsageError
 from archgen.writing.record_text import RemoveKey, SetKey
 from tests.unit.desk.pens.desk import a_photo
