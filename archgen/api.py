@@ -282,19 +282,21 @@ class Archive:
             self.folder, read_one(self.folder, piece, self.settings.archive.units), versions, width_mm, limits
         )
 
-    def pack(self, *pieces: str, stage: Stage | None = None, as_zip: bool = False) -> Pack:
+    def pack(self, *pieces: str, stage: Stage | None = None, stencils: bool = False, as_zip: bool = False) -> Pack:
         """Put chosen pieces into one file for others, whose bytes are its `content`; nothing is written.
 
         Args:
             pieces: An id each, the beginning of one, or words of a title, in the order in which they are shown.
             stage: Only photos of this stage; None: all that may be shown.
+            stencils: Whether the stencil that went on the skin comes with each piece.
             as_zip: Pictures beside the page instead of in it.
 
         Raises:
-            UsageError: It is not clear which piece is meant, it may not be shown, or has no photo of that stage.
+            UsageError: It is not clear which piece is meant, it may not be shown, or has no such picture.
             WithheldError: Something private is in it, or can't be ruled out.
         """
-        made = make_pack(self.folder, self.out, PackWishes(pieces, stage, as_zip), self._options, self._progress)
+        wishes = PackWishes(pieces, stage, stencils, as_zip)
+        made = make_pack(self.folder, self.out, wishes, self._options, self._progress)
         _refuse_what_is_private(made.findings)
         return made
 

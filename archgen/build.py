@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import TypeVar
 
 import msgspec
 
@@ -45,7 +46,8 @@ from archgen.pieces.survey import SurveyedCatalogue, survey
 from archgen.progress import ProgressReporter
 from archgen.publication.decision import decide_all, waiting_for_copies
 from archgen.publication.public_catalogue import publish
-from archgen.reading.records import memory_in, nothing_circular, read_records, records_under
+from archgen.reading.records import nothing_circular, read_records, records_under
+from archgen.records.memory import memory_in
 from archgen.records.reader import check_archive
 from archgen.rules.runner import run_added_rules, run_rules
 from archgen.sealing.silent_changes import silent_changes
@@ -55,6 +57,8 @@ from archgen.storage.interrupts import finishing_first
 from archgen.storage.jobs import default_workers, keep_memory_low
 from archgen.storage.staging import finish_stopped_swap, is_desk_open, output_folder
 from archgen.storage.tree_state import TreeState
+
+AnyCatalogue = TypeVar("AnyCatalogue", bound=Catalogue)
 
 
 @dataclass(frozen=True)
@@ -178,8 +182,8 @@ def complete(
 
 
 def with_pictures(
-    catalogue: Catalogue, jobs: Sequence[ImageJob], cache: Cache, options: Options, progress: ProgressReporter
-) -> Catalogue:
+    catalogue: AnyCatalogue, jobs: Sequence[ImageJob], cache: Cache, options: Options, progress: ProgressReporter
+) -> AnyCatalogue:
     """Add what was found in these pictures."""
     results = read_pictures(jobs, catalogue.config.root, cache, options.workers, progress, DESCRIBE)
     facts = {path: result.facts for path, result in results.items() if result.facts}

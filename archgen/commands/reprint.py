@@ -1,6 +1,7 @@
 """archgen reprint."""
 
 import sys
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -113,23 +114,27 @@ def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **
         # Written before anything is said: a closed terminal must not cost the print.
         said += [str(write_file(path, content, root)) for path, content in print_files(target, plan, beside)]
         said.append("Check the rule on the sheet before the stencil touches skin.")
-    for line in (*said, *_noted(root, piece)):
+    for line in (*said, *_noted(root, piece, units)):
         click.echo(line)
     if show and not options["only_plan"]:
         click.launch(str(target))
 
 
-def _noted(root: Path, piece: "Piece | None") -> list[str]:
+def _noted(root: Path, piece: "Piece | None", units: str) -> list[str]:
     """Say what was noted on this piece, its place and its client before; nothing of it is on the print."""
     if piece is None:
         return []
-    from archgen.clock import build_day
     from archgen.quoting.earlier_notes import noted_before
-    from archgen.reading.records import recall_records
+    from archgen.records.memory import memory_of
+    from archgen.records.reader import read_archive
     from archgen.records.which_archive import results_folder
-    from archgen.wording.planning.quotes import note_words
+    from archgen.wording.planning.notes import note_words
 
-    notes = note_words(noted_before(piece, recall_records(root, results_folder(root), build_day()).pieces, itself=True))
+    memory = memory_of(results_folder(root))
+    pieces = read_archive(root, memory, units).pieces
+    with suppress(OSError):  # the answer doesn't rest on it
+        memory.save()
+    notes = note_words(noted_before(piece, pieces, itself=True))
     return ["Noted before:", *(f"  {one.title}  {one.facts}" for one in notes)] if notes else []
 
 

@@ -16,7 +16,8 @@ from archgen.doubles.find import decided_of
 from archgen.picture_facts.jobs import picture_jobs
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.progress import Silent
-from archgen.reading.records import memory_in, read_records
+from archgen.reading.records import read_records
+from archgen.records.memory import memory_in
 from archgen.records.model import Piece
 from archgen.storage.cache import Cache
 

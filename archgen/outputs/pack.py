@@ -1,7 +1,8 @@
 """Chosen pieces as one page that needs nothing else, or as a zip of that page and its pictures; public values only."""
 
 import base64
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import PurePosixPath
 
 from markupsafe import Markup
@@ -21,14 +22,21 @@ _KINDS = {"avif": "image/avif", "webp": "image/webp", "jpg": "image/jpeg", "png"
 PAGE = "index.html"
 
 
+class PackedStencil(Value, frozen=True):
+    """That the last picture of a piece is its stencil, and whether it is drawn as it is printed: left to right."""
+
+    is_mirrored: bool
+
+
 class PackedPhoto(Value, frozen=True):
-    """A photo on the page; the address holds the picture itself, or leads to it in the zip."""
+    """A photo or stencil on the page; the address holds the picture itself, or leads to it in the zip."""
 
     address: str
     width: int
     height: int
     alt: str
     words: str
+    stencil: "PackedStencil | None" = None
 
 
 class PackedPiece(Value, frozen=True):
@@ -52,16 +60,19 @@ class PackView(Value, frozen=True):
     pieces: tuple[PackedPiece, ...]
 
 
-def packed_page(public: PublicCatalogue, pictures: PublicPictures) -> bytes:
+Stencils = Mapping[str, PackedStencil]  # of pieces, by their slugs
+
+
+def packed_page(public: PublicCatalogue, pictures: PublicPictures, stencils: Stencils) -> bytes:
     """Write one page with all pictures in it."""
 
     def address(_path: str, content: bytes, kind: str) -> str:
         return f"data:{kind};base64,{base64.b64encode(content).decode()}"
 
-    return _page(public, pictures, address)
+    return _page(public, pictures, stencils, address)
 
 
-def packed_zip(public: PublicCatalogue, pictures: PublicPictures) -> bytes:
+def packed_zip(public: PublicCatalogue, pictures: PublicPictures, stencils: Stencils) -> bytes:
     """Write a zip of the page and its pictures; nothing in it tells the day or the computer."""
     files: dict[str, bytes] = {}
 
@@ -69,11 +80,16 @@ def packed_zip(public: PublicCatalogue, pictures: PublicPictures) -> bytes:
         files[path] = content
         return path
 
-    files = {PAGE: _page(public, pictures, address), **files}
+    files = {PAGE: _page(public, pictures, stencils, address), **files}
     return zipped(files)
 
 
-def _page(public: PublicCatalogue, pictures: PublicPictures, address: Callable[[str, bytes, str], str]) -> bytes:
+def _page(
+    public: PublicCatalogue,
+    pictures: PublicPictures,
+    stencils: Stencils,
+    address: Callable[[str, bytes, str], str],
+) -> bytes:
     # What the page says of a piece is what the portfolio says; how that lays out its wall does not matter here.
     views = PortfolioViews(public, {}, Layout(False, 1, 1, 1.0), Sizes(tall="", wide="", photo=""))
     pieces = []
@@ -82,6 +98,8 @@ def _page(public: PublicCatalogue, pictures: PublicPictures, address: Callable[[
             _shot(photo, said.shots[number].words, photo_paths(piece, number), pictures, address)
             for number, photo in enumerate(piece.photos)
         )
+        if stencil := stencils.get(piece.slug):
+            shots = (*shots[:-1], replace(shots[-1], stencil=stencil))
         pieces.append(PackedPiece(piece.title, shots, said.facts, said.story, said.credits))
     settings = public.settings
     name = settings.artist or settings.title

@@ -16,7 +16,8 @@ from archgen.clock import WatchedDay
 from archgen.extensions import are_installed
 from archgen.findings import Finding, may_go_right
 from archgen.picture_facts.facts import ImageFacts
-from archgen.reading.records import memory_in, read_records
+from archgen.reading.records import read_records
+from archgen.records.memory import memory_in
 from archgen.storage.build_folder import MARKER
 from archgen.storage.last_build import Sources
 from archgen.storage.plain_files import make_own_folder, put_plain, read_plain, sealed, unsealed

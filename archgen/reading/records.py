@@ -8,15 +8,9 @@ from pathlib import Path
 
 from archgen.catalogue import Catalogue
 from archgen.config import Config, read_config
-from archgen.records.memory import Memory
+from archgen.records.memory import Memory, memory_of
 from archgen.records.reader import read_archive
-from archgen.storage.build_folder import MARKER
 from archgen.storage.tree_state import TreeState
-
-
-def memory_in(cache: Path) -> Memory:
-    """Give what is remembered of the pieces in the folder of a cache."""
-    return Memory(cache / "records.json")
 
 
 def recall_records(root: Path, out: Path, built_on: dt.date) -> Catalogue:
@@ -25,7 +19,7 @@ def recall_records(root: Path, out: Path, built_on: dt.date) -> Catalogue:
     Raises:
         ArchgenError: The settings or the archive folder cannot be used.
     """
-    memory = memory_in(out / "cache") if (out / MARKER).is_file() else Memory()
+    memory = memory_of(out)
     records = read_records(root, built_on, memory)
     with suppress(OSError):  # the answer doesn't rest on it
         memory.save()

@@ -16,6 +16,7 @@ from archgen.findings import Finding
 from archgen.records.files.piece_folders import PieceName
 from archgen.records.layout import PIECES
 from archgen.records.model import Hours, Length, Piece
+from archgen.storage.build_folder import MARKER
 from archgen.storage.plain_files import make_own_folder, put_plain, read_plain, sealed, unsealed
 from archgen.storage.program import program_state
 from archgen.storage.tree_state import OddTreeError, TreeState, folder_states
@@ -102,3 +103,13 @@ def _decode(kind: type, value: Any) -> Any:
     if kind in (Length, Hours) and isinstance(value, int | float):
         return kind(value)
     raise ValueError(kind.__name__)
+
+
+def memory_in(cache: Path) -> Memory:
+    """Give what is remembered of the pieces in the folder of a cache."""
+    return Memory(cache / "records.json")
+
+
+def memory_of(out: Path) -> Memory:
+    """Give what is remembered in a build folder; nothing is kept where there is none."""
+    return memory_in(out / "cache") if (out / MARKER).is_file() else Memory()

@@ -3,12 +3,15 @@
 import re
 import zipfile
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
+from PIL import Image
 
 from archgen.cli import archgen
 from archgen.errors import OutputError, UsageError, WithheldError
 from archgen.storage.staging import claim_folder
+from tests.cli.archive import draw_f
 from tests.drawn_twins import photo, save
 
 PIECE = """title = "{title}"
@@ -25,6 +28,17 @@ status = "granted"
 scope = ["portfolio"]
 """
 
+STENCILS = """[[stencil]]
+file = "stencils/v1.png"
+version = 1
+width = "40 mm"
+applied = true
+mirrored = true
+[[stencil]]
+file = "stencils/v2.png"
+version = 2
+"""
+
 
 def write_archive(root):
     for number, (name, publish, stage) in enumerate(
@@ -37,6 +51,11 @@ def write_archive(root):
         times = 3 if name == "owl" else 1
         save(photo(2 * number + 3).resize((480 * times, 600 * times)), folder / "photos/fresh.jpg")
         save(photo(2 * number + 4), folder / "photos/healed.jpg")
+        if name == "owl":
+            for version in (1, 2):
+                draw_f(folder / f"stencils/v{version}.png", (600 + 300 * version, 800))
+            with (folder / "piece.toml").open("a") as record:
+                record.write(STENCILS)
     (root / "clients.toml").write_text('[[client]]\ncode = "C-0042"\nname = "Anna Söderqvist"\n', "utf-8")
     (root / "archive.toml").write_text('[portfolio]\nartist = "Tove"\ncreator = "Tove"\n', "utf-8")
     return root
@@ -63,7 +82,7 @@ def run(archive, tmp_path, monkeypatch):
 def test_a_page_holds_the_chosen_pieces_in_their_order_and_leads_nowhere(run, tmp_path):
     done = run("moth", "owl", "owl")
     assert done.exit_code == 0, done.output
-    assert "Moth at night, Owl at night: 3 photos, " in done.output
+    assert "Moth at night, Owl at night: 3 pictures, " in done.output
     page = (tmp_path / "pack.html").read_text("utf-8")
     assert re.findall(r"<cite>(.*?)</cite>", page) == ["Moth at night", "Owl at night"]
     sources = re.findall(r'(?:src|href)="(.*?)["#]', page)
@@ -81,6 +100,36 @@ def test_only_photos_of_the_wanted_stage_go_along(run, tmp_path):
     assert "Healed" in page
     assert "Fresh" not in page
     assert isinstance(run("moth", "--stage", "healed").exception, UsageError)
+
+
+@pytest.mark.parametrize("name", ["owl.html", "owl.zip"])
+def test_the_stencil_that_went_on_the_skin_goes_along_when_asked_for(run, tmp_path, name):
+    done = run("owl", "--stencils", "--stage", "healed", "--to", name)
+    assert done.exit_code == 0, done.output
+    assert "2 pictures" in done.output
+    page = (tmp_path / name).read_bytes()
+    if name.endswith(".zip"):
+        with zipfile.ZipFile(tmp_path / name) as packed:
+            page = packed.read("index.html")
+            drawing = Image.open(packed.open([one for one in packed.namelist() if one != "index.html"][-1]))
+            assert drawing.size == (900, 800)
+            assert np.asarray(drawing.convert("L")).min() < 40
+    figures = re.findall(r"<figcaption>(.*?)</figcaption>", page.decode())
+    assert figures == ["Healed", "Stencil, mirrored"]
+
+
+def test_a_piece_without_a_stencil_is_told_of(run, tmp_path):
+    done = run("owl", "moth", "--stencils")
+    assert isinstance(done.exception, UsageError)
+    assert "Moth at night has no stencil" in str(done.exception)
+    assert not (tmp_path / "pack.html").exists()
+
+
+def test_a_stencil_that_was_not_let_out_is_found(run, tmp_path, monkeypatch):
+    monkeypatch.setattr("archgen.packing.pack._letting_out", lambda publications, _drawn: publications)
+    done = run("owl", "--stencils")
+    assert isinstance(done.exception, WithheldError)
+    assert not (tmp_path / "pack.html").exists()
 
 
 def test_what_may_not_be_shown_is_not_packed_and_why_is_said(run, tmp_path):

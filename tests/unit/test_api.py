@@ -129,7 +129,7 @@ def shown(tmp_path_factory):
 
 def test_a_pack_is_bytes_of_what_may_be_shown(shown):
     made = shown.pack("owl", stage=api.Stage.HEALED)
-    assert (made.titles, made.photos) == (("Owl at night",), 1)
+    assert (made.titles, made.pictures) == (("Owl at night",), 1)
     assert made.content.startswith(b"<!doctype html>")
     assert shown.pack("owl", "moth", as_zip=True).content.startswith(b"PK")
     with pytest.raises(api.UsageError):

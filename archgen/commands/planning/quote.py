@@ -71,7 +71,8 @@ def quote(
     from archgen.quoting.quote import make_quote
     from archgen.quoting.wish import read_wish
     from archgen.reading.records import recall_records
-    from archgen.wording.planning.quotes import client_words, note_words, quote_words
+    from archgen.wording.planning.notes import note_words
+    from archgen.wording.planning.quotes import client_words, quote_words
 
     records = recall_records(root, out, build_day())
     config = records.config

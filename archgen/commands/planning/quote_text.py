@@ -7,7 +7,8 @@ from rich.console import Console
 from rich.text import Text
 
 from archgen.quoting.quote import Quote
-from archgen.wording.planning.quotes import NO_PROMISE, NOTED, NearWords, QuoteWords
+from archgen.wording.planning.notes import NearWords
+from archgen.wording.planning.quotes import NO_PROMISE, NOTED, QuoteWords
 
 
 def print_quote(console: Console, said: QuoteWords, notes: Sequence[NearWords]) -> None:

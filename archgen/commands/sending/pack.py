@@ -14,7 +14,10 @@ from archgen.errors import WithheldError
 @out_option
 @click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="A .html or .zip to write.")
 @click.option("--stage", type=click.Choice(["fresh", "healed", "in-progress"]), help="Only photos of this stage.")
-def pack(pieces: tuple[str, ...], root: Path, out: Path, target: Path | None, stage: str | None) -> None:
+@click.option("--stencils", is_flag=True, help="The stencil that went on the skin, too. Not at its size.")
+def pack(
+    pieces: tuple[str, ...], root: Path, out: Path, target: Path | None, stage: str | None, stencils: bool
+) -> None:
     """Put chosen pieces into one file for one client or one guest spot: a page that opens without a connection.
 
     PIECE is a piece's folder, the beginning of it, or words of its title; quote several words. Only what may be in the
@@ -25,7 +28,7 @@ def pack(pieces: tuple[str, ...], root: Path, out: Path, target: Path | None, st
     \b
     Examples:
       archgen pack "barn owl" moth fern --stage healed
-      archgen pack "barn owl" moth --to for-the-guest-spot.zip
+      archgen pack "barn owl" moth --stencils --to for-the-guest-spot.zip
     """
     from archgen.build import Options
     from archgen.commands.sending.upload_text import size_words
@@ -40,11 +43,12 @@ def pack(pieces: tuple[str, ...], root: Path, out: Path, target: Path | None, st
     as_zip = target.suffix.lower() == ".zip"
     if not as_zip and target.suffix.lower() not in {".html", ".htm"}:
         raise click.UsageError(f"{target}: a pack is a .html or a .zip.")
-    made = make_pack(root, out, PackWishes(pieces, Stage(stage) if stage else None, as_zip), Options(), progress())
+    wishes = PackWishes(pieces, Stage(stage) if stage else None, stencils, as_zip)
+    made = make_pack(root, out, wishes, Options(), progress())
     for finding in each_once(made.findings):
         print_finding(terminal(), finding)
     if reaches(made.findings, "error"):
         raise WithheldError("Something private is in it, or can't be ruled out. Nothing was written.")
     place = write_file(target, made.content, root, b"PK" if as_zip else b"<!doctype html>")
-    click.echo(f"{', '.join(made.titles)}: {count_words(made.photos, 'photo')}, {size_words(len(made.content))}")
+    click.echo(f"{', '.join(made.titles)}: {count_words(made.pictures, 'picture')}, {size_words(len(made.content))}")
     click.echo(place)

@@ -14,7 +14,7 @@ from archgen.outputs.archive.context import Context
 from archgen.quoting.earlier_notes import EarlierNote, earlier_notes, noted_before
 from archgen.records.model import Piece
 from archgen.records.vocabulary.placements import find_placement
-from archgen.wording.planning.quotes import note_words
+from archgen.wording.planning.notes import note_words
 
 _LONGEST = 200
 

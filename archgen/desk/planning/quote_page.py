@@ -22,7 +22,8 @@ from archgen.quoting.wish import read_wish
 from archgen.records.vocabulary.placements import PLACES
 from archgen.units import parse_length
 from archgen.values.frozen import Value
-from archgen.wording.planning.quotes import NearWords, QuoteWords, client_words, note_words, quote_words
+from archgen.wording.planning.notes import NearWords, note_words
+from archgen.wording.planning.quotes import QuoteWords, client_words, quote_words
 
 
 class PieceBeside(Value, frozen=True):

@@ -21,8 +21,8 @@ from archgen.shading.order import Start
 from archgen.shading.plan import MOST_AREAS, EnclosedAnswer, PlanWish, ShadingPlan, make_plan
 from archgen.supplies.past_use import PastUse, needle_width_mm
 from archgen.values.frozen import Value
+from archgen.wording.planning.notes import note_words
 from archgen.wording.planning.orders import OrderWords, order_words
-from archgen.wording.planning.quotes import note_words
 from archgen.writing.record_text import Edit, RemoveKey, SetKey
 
 # Where no record tells what is shaded with: nine needles of 0.30 mm, whose shafts stand 1.08 mm wide together.

@@ -1,8 +1,5 @@
 """What is said of a quote: for the artist with what it rests on, for the client without a word about anybody else."""
 
-from collections.abc import Sequence
-
-from archgen.quoting.earlier_notes import EarlierNote
 from archgen.quoting.hours_model import COVERED, FEWEST
 from archgen.quoting.past_work import PastPiece
 from archgen.quoting.quote import Quote
@@ -11,19 +8,12 @@ from archgen.records.vocabulary import placements
 from archgen.units import MM_PER_INCH, date_words, hours_words, size_words
 from archgen.values.frozen import Value
 from archgen.wording.counts import count_words
+from archgen.wording.planning.notes import NearWords
 
 NO_PROMISE = "An estimate and no promise: skin, sitting still and changes of the design decide."
 NOTED = "Noted before"
 _HELD_TOGETHER = "\N{NO-BREAK SPACE}"
 _OF_FIVE = round(COVERED * 5)
-
-
-class NearWords(Value, frozen=True):
-    """A piece beside the quote."""
-
-    piece: str
-    title: str
-    facts: str
 
 
 class QuoteWords(Value, frozen=True):
@@ -65,17 +55,6 @@ def quote_words(quote: Quote, units: str, currency: str | None) -> QuoteWords:
         nearest=tuple(_near(piece, units) for piece in quote.nearest),
         to_check=tuple(_near(piece, units) for piece in quote.to_check),
     )
-
-
-def note_words(notes: Sequence[EarlierNote]) -> tuple[NearWords, ...]:
-    """Say what was noted before."""
-    return tuple(NearWords(note.piece, note.title, _note(note)) for note in notes)
-
-
-def _note(note: EarlierNote) -> str:
-    day = f", {date_words(note.day)}" if note.day else ""
-    whose = "this client, " if note.is_of_client else ""
-    return f"{whose}{note.what}{day}: {note.text}"
 
 
 def client_words(quote: Quote, currency: str | None) -> tuple[str, ...]:
