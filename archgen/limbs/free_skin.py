@@ -70,8 +70,8 @@ def _covered(
         last = min(at + piece.height_mm / 2, heights[1])
         span = span_at(limb.profile, piece, at)
         along = limb.profile.area(first, last) / FULL if last > first else 0.0
-        for turn in _turns(piece, turn_room(limb.profile, piece, at), round_it[0]):
-            yield span * _share(turn, span, *round_it) * along
+        shares = (_share(turn, span, *round_it) for turn in _turns(piece, turn_room(limb.profile, piece, at), round_it))
+        yield from (span * share * along for share in shares)
 
 
 def _middles(piece: LimbPiece, best: float) -> list[float]:
@@ -79,12 +79,19 @@ def _middles(piece: LimbPiece, best: float) -> list[float]:
     return [*(low + (high - low) * step / _STEPS for step in range(_STEPS + 1)), min(max(best, low), high)]
 
 
-def _turns(piece: LimbPiece, room: float, best: float) -> Iterator[float]:
+def _turns(piece: LimbPiece, room: float, round_it: tuple[float, float]) -> Iterator[float]:
+    """Give the turns at which least and most of a quarter is covered: near its middle and far from it."""
+    best, spread = round_it
+    if spread >= FULL / 2:
+        yield float(piece.spot.facing[0])
+        return
     for middle in piece.spot.facing:
         low, high = middle - room, middle + room
-        yield from (low + (high - low) * step / _STEPS for step in range(_STEPS + 1))
-        nearest = low + (best - low) % FULL
-        yield nearest if nearest <= high else low
+        yield from (low, high)
+        for wanted in (best, best + FULL / 2):
+            turned = low + (wanted - low) % FULL
+            if turned <= high:
+                yield turned
 
 
 def _share(turn: float, span: float, middle: float, spread: float) -> float:

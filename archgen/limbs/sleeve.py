@@ -113,11 +113,6 @@ class Sleeve(Value, frozen=True):
     limbs: tuple[UnrolledLimb, ...]
     left_out: tuple[NotOnLimb, ...]
 
-    @property
-    def most_on_a_limb(self) -> int:
-        """Give how many pieces the fullest limb has."""
-        return max((len(limb.pieces) for limb in self.limbs), default=0)
-
 
 class AskedMeasures(Value, frozen=True):
     """What was measured and said beside the records: girths by limb and height (0 to 2), lengths by limb and part."""
@@ -152,6 +147,19 @@ def lay_out(pieces: Sequence[PieceOverview], told: AskedMeasures | None = None) 
         for kind, side in sorted(laid, key=lambda one: (list(LimbKind).index(one[0]), one[1].value))
     )
     return Sleeve(limbs, tuple(left_out))
+
+
+def shares_a_limb(pieces: Iterable[PieceOverview]) -> bool:
+    """Say whether several pieces of a client would be drawn on one limb, without laying them out."""
+    seen: set[tuple[LimbKind, Side]] = set()
+    for overview in pieces:
+        found = _spot_or_reason(overview)
+        if isinstance(found, LimbSpot) and overview.record and overview.record.placement.side:
+            limb = found.kind, overview.record.placement.side
+            if limb in seen:
+                return True
+            seen.add(limb)
+    return False
 
 
 def _spot_or_reason(overview: PieceOverview) -> LimbSpot | NotDrawn:

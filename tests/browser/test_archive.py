@@ -35,6 +35,7 @@ PAGES = (
     "checks.html",
     "followup.html",
     "figures.html",
+    "stock.html",
     "list.html",
     "pieces/2026-03-14-barn-owl.html",
     "pieces/2024-05-05-hostile.html",

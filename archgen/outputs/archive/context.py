@@ -9,7 +9,7 @@ from urllib.parse import quote
 
 from archgen.clock import printed
 from archgen.findings import Finding, Place
-from archgen.limbs.sleeve import Sleeve, lay_out
+from archgen.limbs.sleeve import shares_a_limb
 from archgen.outputs.site_pages import PagePicture, file_name, file_names, picture
 from archgen.pieces.elsewhere import UseElsewhere
 from archgen.pieces.followup import Due, due, due_now
@@ -142,15 +142,10 @@ class Context:
         return {text: pages[self.catalogue.people.code_of(text)] for text in (*pages, *self.catalogue.people.spellings)}
 
     @cached_property
-    def sleeves(self) -> Mapping[str, Sleeve]:
-        """Give the limbs of each client who has several pieces on one, by the code."""
-        several = {code: lay_out(pieces[::-1]) for code, pieces in self.by_client.items() if len(pieces) > 1}
-        return {code: sleeve for code, sleeve in several.items() if sleeve.most_on_a_limb > 1}
-
-    @cached_property
     def sleeve_pages(self) -> Mapping[str, str]:
-        """Give the page of each of them by the code."""
-        return {code: self.client_pages[code].replace("clients/", "sleeves/", 1) for code in self.sleeves}
+        """Give the page with the limbs of each client who has several pieces on one, by the code."""
+        shared = (code for code, pieces in self.by_client.items() if len(pieces) > 1 and shares_a_limb(pieces))
+        return {code: self.client_pages[code].replace("clients/", "sleeves/", 1) for code in shared}
 
     @cached_property
     def due(self) -> tuple[Due, ...]:

@@ -32,7 +32,8 @@ from archgen.outputs.archive.piece.changes import changes_page, changes_view, ma
 from archgen.outputs.archive.piece.page import made_of_piece, piece_view
 from archgen.outputs.archive.planning.designs import PAGE as DESIGNS_PAGE
 from archgen.outputs.archive.planning.designs import designs_view
-from archgen.outputs.archive.planning.sleeve import sleeve_view
+from archgen.outputs.archive.planning.sleeve import made_of_sleeve, sleeve_view
+from archgen.outputs.archive.planning.stock import made_of_stock, stock_view
 from archgen.outputs.archive.search import all_shown, search_scripts
 from archgen.outputs.archive.stencils import OneStencil, stencil_list
 from archgen.outputs.artifact import Artifact, failing
@@ -238,8 +239,9 @@ def page_plans(context: Context, lists: Lists, figure: Figure) -> Mapping[str, P
             )
     for code in context.by_client:
         plans[context.client_pages[code]] = PagePlan("client.html", partial(client_view, context, code, figure))
-    for code in context.sleeves:
-        plans[context.sleeve_pages[code]] = PagePlan("sleeve.html", partial(sleeve_view, context, code, figure))
+    for code, path in context.sleeve_pages.items():
+        made_of = partial(made_of_sleeve, context, code)
+        plans[path] = PagePlan("sleeve.html", partial(sleeve_view, context, code, figure), made_of)
     for batch in context.batches:
         plans[context.batch_pages[batch]] = PagePlan("batch.html", partial(batch_view, context, batch))
     plans["doubles.html"] = PagePlan("doubles.html", partial(doubles_view, context))
@@ -247,6 +249,7 @@ def page_plans(context: Context, lists: Lists, figure: Figure) -> Mapping[str, P
     plans["figures.html"] = PagePlan("figures.html", partial(charts_view, context))
     if context.catalogue.designs:
         plans[DESIGNS_PAGE] = PagePlan(DESIGNS_PAGE, partial(designs_view, context))
+    plans["stock.html"] = PagePlan("stock.html", partial(stock_view, context), partial(made_of_stock, context))
     plans["followup.html"] = PagePlan("followup.html", partial(followup_view, context))
     return plans
 

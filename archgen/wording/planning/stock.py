@@ -49,10 +49,11 @@ class StockWords(Value, frozen=True):
 def stock_words(products: Sequence[Product]) -> tuple[StockWords, ...]:
     """Say how inks and needles stand."""
     kinds = ((kind, [one for one in products if one.kind is kind]) for kind in KIND_TITLES)
-    return tuple(StockWords(KIND_TITLES[kind], tuple(map(_product, found))) for kind, found in kinds if found)
+    return tuple(StockWords(KIND_TITLES[kind], tuple(map(product_words, found))) for kind, found in kinds if found)
 
 
-def _product(product: Product) -> ProductWords:
+def product_words(product: Product) -> ProductWords:
+    """Say how one stands."""
     containers = tuple(ContainerWords(one.batch or "no number", _container(one)) for one in product.containers)
     return ProductWords(product.name, _pace(product), _NEED_WORDS[product.need], containers)
 

@@ -5,9 +5,9 @@ import pytest
 from archgen.errors import UsageError
 from archgen.limbs.asked import read_measures
 from archgen.limbs.profile import From
-from archgen.limbs.sleeve import NotDrawn
+from archgen.limbs.sleeve import NotDrawn, shares_a_limb
 from archgen.records.model import Side
-from tests.unit.limbs.on_a_limb import laid_out, limb_piece
+from tests.unit.limbs.on_a_limb import laid_out, limb_piece, overviews
 
 UPPER, FORE = 325, 255
 
@@ -117,7 +117,6 @@ def test_both_arms_and_legs_are_limbs_of_their_own_and_the_rest_is_said(tmp_path
         (7, NotDrawn.NO_PLACE),
         (8, NotDrawn.NO_SIDE),
     ]
-    assert sleeve.most_on_a_limb == 1
 
 
 def test_the_limb_is_cut_open_where_no_piece_is(tmp_path):
@@ -148,3 +147,19 @@ def test_what_was_measured_and_said_takes_the_place_of_averages(tmp_path):
 def test_measures_that_cannot_be_are_told(girths, lengths, said):
     with pytest.raises(UsageError, match=said):
         read_measures(girths, lengths)
+
+
+@pytest.mark.parametrize(
+    ("second", "several"),
+    [
+        (limb_piece(2, "upper-arm-front"), True),
+        (limb_piece(2, "upper-arm-front", side="left"), False),
+        (limb_piece(2, "calf"), False),
+        (limb_piece(2, "forearm-outer", size=None), False),
+        (limb_piece(2, "ribs"), False),
+    ],
+)
+def test_a_page_is_made_for_who_has_several_pieces_on_one_limb(tmp_path, second, several):
+    pieces = overviews(tmp_path, limb_piece(1, "forearm-outer"), second)
+    assert shares_a_limb(pieces) is several
+    assert shares_a_limb(pieces[:1]) is False

@@ -1,7 +1,7 @@
 """The page with a client's arms and legs laid flat: pieces to one scale, free skin, what was noted for later."""
 
 from archgen.limbs.free_skin import wraps
-from archgen.limbs.sleeve import Sleeve, UnrolledLimb
+from archgen.limbs.sleeve import Sleeve, UnrolledLimb, lay_out
 from archgen.limbs.wishes import wishes_of
 from archgen.outputs.archive.body import Body, Figure
 from archgen.outputs.archive.context import Context, Site, thumbnail
@@ -60,7 +60,8 @@ class SleeveView(Value, frozen=True):
 
 def sleeve_view(context: Context, code: str, figure: Figure) -> SleeveView:
     """Make the page of one client."""
-    pieces, sleeve, units = context.by_client[code][::-1], context.sleeves[code], context.units
+    pieces, units = context.by_client[code][::-1], context.units
+    sleeve = lay_out(pieces)
     places = [overview.record.placement if overview.record else Placement() for overview in pieces]
     hrefs = {overview.id: f"../{context.piece_pages[overview.id]}" for overview in pieces}
     limbs = _limbs(sleeve, pieces, units)
@@ -84,6 +85,11 @@ def sleeve_view(context: Context, code: str, figure: Figure) -> SleeveView:
         plans=tuple(map(noted_words, wishes_of(pieces, context.catalogue.clients.get(code)))),
         basis=basis,
     )
+
+
+def made_of_sleeve(context: Context, code: str) -> tuple[object, ...]:
+    """Give all that shapes the page: what `sleeve_view` asks for."""
+    return context.digest, context.by_client[code], context.catalogue.clients.get(code), context.client_pages[code]
 
 
 def _limbs(sleeve: Sleeve, pieces: tuple[PieceOverview, ...], units: str) -> tuple[LimbOnPage, ...]:
