@@ -35,7 +35,7 @@ def _looked_through(catalogue: Catalogue, tag: str) -> Iterator[Unwritten]:
     for name in TEXT_PAGES:
         is_there = name not in texts or f"{name}.{tag.lower()}" in texts
         yield Unwritten(f"{name}.{tag}.md", () if is_there else ("the page",))
-    for piece in catalogue.pieces:
+    for piece in catalogue.to_show:
         if piece.record and piece.record.publish:
             yield Unwritten(f"{piece.folder}/story.{tag}.md", tuple(_missing_of(piece, tag)))
 

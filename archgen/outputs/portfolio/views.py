@@ -494,7 +494,8 @@ class PortfolioViews:
         free = (one.drawn.title for one in self._cleared.designs if one.state is DesignState.FREE)
         return EnquiryForm(
             action=settings.form,
-            source=f"{there.scheme}://{there.netloc}" if there.netloc else "'self'",
+            # Hosts lead back to the site when they have taken the form.
+            source=f"'self' {there.scheme}://{there.netloc}" if there.netloc else "'self'",
             host="" if is_ours else there.netloc,
             about=piece.title if piece else "",
             designs=() if piece else tuple(free),

@@ -11,6 +11,7 @@ from archgen.leaks.values.private_values import private_values
 from archgen.outputs.portfolio.publishing import PortfolioPublisher
 from archgen.outputs.portfolio.standing import StandingPortfolio
 from archgen.outputs.portfolio.theme import portfolio_theme
+from archgen.outputs.portfolio.unwritten import unwritten
 from archgen.publication.decision import decide_all
 from archgen.publication.public_catalogue import publish
 from archgen.records import model
@@ -64,6 +65,12 @@ def test_the_letter_names_the_design_and_where_it_was_seen(site):
     assert wanted in fields["body"]
     assert "– Where on the body:" in fields["body"]
     assert cards(site)[0].get("id") == "design_two-ferns"
+
+
+def test_where_no_letter_can_be_written_the_page_to_ask_on_is_led_to(tmp_path):
+    site = write_portfolio(with_designs(tmp_path, FREE), tmp_path / "out", {"booking": "Come by."})
+    (button,) = (a for a in cards(site)[0].iter("a") if a.get("class") == "btn")
+    assert button.get("href") == "booking.html"
 
 
 def test_a_picture_opens_large_and_every_menu_leads_to_the_designs(site):
@@ -139,6 +146,13 @@ def test_in_another_language_a_design_has_the_title_and_the_words_of_it(tmp_path
     site = write_portfolio(spoken, tmp_path / "out")
     said = words(cards(site, "de/designs.html")[0])
     assert said == "Zwei Farne Frei 6 cm breit 180 EUR Einzelstück Für Knöchel. Nach diesem Entwurf fragen"
+
+
+def test_what_is_still_to_write_in_another_language_names_designs_too(tmp_path):
+    catalogue = with_designs(tmp_path, FREE, make_design("hidden", publish=False))
+    found = {one.file: one.words for one in unwritten(catalogue, "de")}
+    assert found["designs/two-ferns/story.de.md"] == ("title", "story")
+    assert "designs/hidden/story.de.md" not in found
 
 
 # Nothing private, and nothing that may no longer be shown.

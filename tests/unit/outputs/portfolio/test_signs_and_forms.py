@@ -141,7 +141,7 @@ def test_the_form_asks_what_the_artist_asks_and_offers_the_free_designs(tmp_path
     assert asked["email"].get("required") is not None
     assert asked["website"].get("tabindex") == "-1"
     assert "What you write goes to forms.example." in "".join(parsed(site / "booking.html").itertext())
-    assert "form-action https://forms.example;" in f"{policy(site / 'booking.html')};"
+    assert "form-action 'self' https://forms.example;" in f"{policy(site / 'booking.html')};"
     assert "form-action 'none'" in policy(site / "index.html")
 
 
