@@ -230,7 +230,7 @@ class DesignCard(Value, frozen=True):
         id: What its place on the page is called.
         state: free, held or taken; `state_words` says it.
         words: How large it is, what it costs, whether it is tattooed more than once.
-        enquiry: The address of a letter that asks for it; None where it can't be had, or no mail address is known.
+        enquiry: The address of a letter that asks for it; None where no mail address is known.
     """
 
     id: str
@@ -448,7 +448,6 @@ class PortfolioViews:
 
     def _design(self, design: PublicDesign, path: str) -> DesignCard:
         drawn, spoken = design.drawn, self._spoken
-        is_free = design.state is DesignState.FREE
         return DesignCard(
             id=drawn.slug,
             title=drawn.title,
@@ -459,7 +458,7 @@ class PortfolioViews:
             styles=self._styles_of(drawn),
             story=_story(drawn),
             credits=tuple(map(self._credit, drawn.credits)),
-            enquiry=self._enquiry(drawn, f"{path}#{drawn.slug}", is_design=True) if is_free else None,
+            enquiry=self._enquiry(drawn, f"{path}#{drawn.slug}", is_design=True),
             title_language=drawn.title_language,
             story_language=drawn.story_language,
         )
@@ -490,7 +489,7 @@ class PortfolioViews:
         if settings.form is None or self._ask is None:
             return None
         there = urlsplit(settings.form)
-        is_ours = not there.netloc or there.netloc == urlsplit(settings.url or "").netloc
+        is_ours = there.netloc == urlsplit(settings.url or "").netloc
         free = (one.drawn.title for one in self._cleared.designs if one.state is DesignState.FREE)
         return EnquiryForm(
             action=settings.form,
