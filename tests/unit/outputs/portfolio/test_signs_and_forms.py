@@ -161,3 +161,9 @@ def test_a_form_goes_nowhere_unsafe(tmp_path, form):
     (tmp_path / "archive.toml").write_text(f'[portfolio]\nform = "{form}"\n')
     with pytest.raises(ConfigError, match=r"archive\.toml, line 2"):
         read_config(tmp_path)
+
+
+def test_a_form_on_the_sites_own_host_goes_nowhere_else(tmp_path):
+    catalogue = with_settings(tmp_path, form="https://example.org/form")
+    site = write_portfolio(catalogue, tmp_path / "out", TEXTS)
+    assert "goes to" not in "".join(parsed(site / "booking.html").itertext())
