@@ -49,11 +49,12 @@ class BoundPx:
 
 @dataclass(frozen=True, slots=True)
 class Parts:
-    """Areas of one tone each: each pixel's number, 0 outside; tone and size by number."""
+    """Areas of one tone each: each pixel's number, 0 outside; by number tone, size, box (left, top, width, height)."""
 
     numbers: npt.NDArray[np.int32]
     tones: Tones
     sizes: npt.NDArray[np.int64]
+    boxes: npt.NDArray[np.int32]
 
 
 def cleaned(tones: Tones, light: Floats, levels: npt.NDArray[np.float64], bound: BoundPx) -> Tones:
@@ -72,16 +73,17 @@ def cleaned(tones: Tones, light: Floats, levels: npt.NDArray[np.float64], bound:
 
 def find_parts(tones: Tones) -> Parts:
     """Number the areas of a map of tones, sides touching, dark to light."""
-    numbers, of_tone, sizes = np.zeros(tones.shape, np.int32), [OUTSIDE], [0]
+    numbers, of_tone, found_stats = np.zeros(tones.shape, np.int32), [OUTSIDE], [np.zeros((1, 5), np.int32)]
     for tone in range(int(tones.max()) + 1):
         mask, cut = _cropped(tones == tone)
         if not mask.size:
             continue
         count, found, stats, _ = cv2.connectedComponentsWithStats(mask, connectivity=4)
-        numbers[cut][found > 0] = found[found > 0] + (len(sizes) - 1)
+        numbers[cut][found > 0] = found[found > 0] + (len(of_tone) - 1)
         of_tone += [tone] * (count - 1)
-        sizes += stats[1:, cv2.CC_STAT_AREA].tolist()
-    return Parts(numbers, np.array(of_tone, np.int32), np.array(sizes))
+        found_stats.append(np.add(stats[1:], (cut[1].start, cut[0].start, 0, 0, 0)).astype(np.int32))
+    table = np.concatenate(found_stats)
+    return Parts(numbers, np.array(of_tone, np.int32), table[:, cv2.CC_STAT_AREA].astype(np.int64), table[:, :4])
 
 
 def without_small(tones: Tones, bound: BoundPx) -> Tones:
@@ -98,7 +100,7 @@ def without_small(tones: Tones, bound: BoundPx) -> Tones:
 
 def _give_away(tones: Tones, parts: Parts, number: int) -> None:
     """Give an area the tone with the longest edge round it, near its own before far; with none beside, outside."""
-    left, top, wide, high = cv2.boundingRect((parts.numbers == number).view(np.uint8))
+    left, top, wide, high = (int(side) for side in parts.boxes[number])
     cut = np.s_[max(top - 1, 0) : top + high + 1, max(left - 1, 0) : left + wide + 1]
     part, around = parts.numbers[cut] == number, tones[cut]
     rim = (cv2.dilate(part.view(np.uint8), _CROSS) > 0) & ~part

@@ -37,19 +37,18 @@ def without_lines(light: Floats, ink: Flags, within: Flags, lights: Flags, px_pe
 
 
 def smoothed(light: Floats, bundle_px: float) -> Floats:
-    """Even out what is finer than the bundle: guided filter, then openings and closings by discs, averaged.
+    """Even out what is finer than half the bundle: guided filter, then an opening and a closing by a disc, averaged.
 
-    A level set of what comes out is nearly open at the bundle's width already, so that few pixels change tone later.
+    A level set of what comes out is nearly open already, so that few pixels change tone later. Of 18 ways tried on 28
+    photographs this came out most like them; another round with a whole bundle's disc joins narrow stripes to a gray.
     """
     for _ in range(_ROUNDS):
         light = guided(light, max(round(bundle_px / 2), 1), _EDGE)
     levels = np.rint(np.clip(light, 0, 100) * 2.55).astype(np.uint8)
-    for size in (bundle_px / 2, bundle_px):
-        disc = _disc(size)
-        there = _closed(_opened(levels, disc), disc)
-        back = _opened(_closed(levels, disc), disc)
-        levels = np.asarray((there.astype(np.uint16) + back + 1) // 2, np.uint8)
-    return np.asarray(levels.astype(np.float32) / np.float32(2.55))
+    disc = _disc(bundle_px / 2)
+    there = _closed(_opened(levels, disc), disc)
+    back = _opened(_closed(levels, disc), disc)
+    return ((there.astype(np.float32) + back) / np.float32(5.1)).astype(np.float32)
 
 
 def _disc(size_px: float) -> npt.NDArray[np.uint8]:

@@ -8,7 +8,7 @@ from enum import Enum
 
 from archgen.values.frozen import Value
 
-BAND_MM = 20.0
+BAND_MM, NARROW_MM = 20.0, 10.0
 MOST_STEPS = 25
 _WIDER = 1.25
 
@@ -36,14 +36,13 @@ class Ordered(Value, frozen=True):
     band_mm: float
 
 
-def ordered(areas: Sequence[Placed], size_mm: tuple[float, float], start: Start, most: int = MOST_STEPS) -> Ordered:
+def ordered(areas: Sequence[Placed], size_mm: tuple[float, float], start: Start, band: float = BAND_MM) -> Ordered:
     """Gather areas of one tone in bands from the start on, wider ones only where the steps would be too many."""
-    band = BAND_MM
     while True:
         keys = [(area.tone, int(_from_start(area, size_mm, start) / band)) for area in areas]
         steps = sorted(set(keys))
         tones = len({tone for tone, _ in keys})
-        if len(steps) <= max(most, tones):
+        if len(steps) <= max(MOST_STEPS, tones):
             members = (tuple(index for index, key in enumerate(keys) if key == step) for step in steps)
             return Ordered(tuple(members), band)
         band *= _WIDER

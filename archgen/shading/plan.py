@@ -4,7 +4,7 @@ plan = make_plan(LaidReference(reference, drawing, shown, 62.0), PlanWish(bundle
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -18,15 +18,16 @@ from archgen.shading.cuts import cuts_leaving_bare, find_cuts, tone_numbers
 from archgen.shading.enclosed import EnclosedCell, background_light, cell_at, doubtful_cells, softens_behind
 from archgen.shading.highlights import Highlights, find_highlights
 from archgen.shading.light import lightness, smoothed, without_lines
-from archgen.shading.order import Placed, Start, ordered
+from archgen.shading.order import BAND_MM, NARROW_MM, Placed, Start, ordered
 from archgen.shading.outline import Outline, find_outline, left_without
 from archgen.values.frozen import Value
 
 TONES = (3, 7)
 MOST_AREAS = 40
+FEWEST_STEPS = 8
 BARE = (0.0, 0.9)
-# Ten pixels a millimetre; fewer for wide bundles, which still have eleven across, and for large drawings.
-_PX_PER_MM, _LEAST_PX_PER_MM, _BUNDLE_PX, _MOST_PX = 10.0, 4.0, 11.0, 1_200_000
+# Ten pixels a millimetre; fewer for wide bundles, which still have ten across, and for large drawings.
+_PX_PER_MM, _LEAST_PX_PER_MM, _BUNDLE_PX, _MOST_PX = 10.0, 4.0, 10.5, 1_000_000
 _INK, _SHOWN = 128, 128
 # Edges are blurred along themselves by a quarter of the bundle and drawn to a hundredth of a millimetre.
 _EASED, _OFF_MM = 0.25, 0.012
@@ -43,12 +44,14 @@ class EnclosedAnswer(Value, frozen=True):
 class PlanWish(Value, frozen=True):
     """What a plan is made by.
 
-    `bundle_mm` is the width of the needle at hand. `bare` is the share of the drawing to leave bare; None lets the
+    `bundle_mm` is the width of the needle at hand. Where `are_tones_set` is false there may be more tones than `tones`,
+    if else the steps would be few. `bare` is the share of the drawing to leave bare; None lets the
     light decide. `cuts` are those of an earlier plan (CIE L*, dark to light): with them nothing is worked out anew.
     """
 
     bundle_mm: float
     tones: int = 5
+    are_tones_set: bool = False
     bare: float | None = None
     most_areas: int = MOST_AREAS
     start: Start = Start.BOTTOM
@@ -132,6 +135,11 @@ class ShadingPlan:
         return len(self.levels) - 1
 
     @property
+    def is_short(self) -> bool:
+        """Say whether there are so few steps that another tone may help."""
+        return len(self.steps) + bool(self.lights) + 1 < FEWEST_STEPS
+
+    @property
     def bare_share(self) -> float:
         """Give the share of the drawing that stays bare."""
         return sum(area.share for area in self.areas if area.tone == self.bare_tone)
@@ -156,14 +164,19 @@ def make_plan(laid: LaidReference, wish: PlanWish) -> ShadingPlan:
     lights = find_highlights(grid.light, outline.within, skin, grid.px_per_mm)
     light = without_lines(grid.light, grid.ink, outline.within, lights.mask, grid.px_per_mm)
     even = smoothed(light, wish.bundle_mm * grid.px_per_mm)
-    cuts = wish.cuts or _cuts(even[outline.within], wish)
-    if not cuts:
-        raise UsageError("Inside the drawing the reference is one even tone, so there is nothing to shade by.")
-    tones = _told_tones(np.where(outline.within, tone_numbers(even, cuts), OUTSIDE), cells, len(cuts))
-    levels = _levels(even, tones, cuts)
-    px = bound.in_px(grid.px_per_mm)
-    tones = capped(cleaned(tones, even, levels, px), levels, wish.most_areas)
-    return _plan(grid, wish, bound, outline, _Toned(tones, cuts, tuple(levels.tolist()), lights, skin))
+    seen = _SeenLight(grid, outline, cells, light, even, lights, skin)
+    plan = _planned(seen, wish)
+    return _with_more_steps(plan, seen, wish) if plan.is_short else plan
+
+
+def _with_more_steps(plan: ShadingPlan, seen: "_SeenLight", wish: PlanWish) -> ShadingPlan:
+    """Add tones where that gives steps enough and leaves skin bare; else make the bands narrower."""
+    if not (wish.cuts or wish.are_tones_set):
+        for tones in range(wish.tones + 1, TONES[1] + 1):
+            more = _planned(seen, replace(wish, tones=tones))
+            if not (more.is_short or more.is_bare_lost):
+                return more
+    return _in_bands(plan, NARROW_MM)
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,10 +188,14 @@ class _Grid:
 
 
 @dataclass(frozen=True, slots=True)
-class _Toned:
-    tones: npt.NDArray[np.int32]
-    cuts: tuple[float, ...]
-    levels: tuple[float, ...]
+class _SeenLight:
+    """What is known before tones are made: `light` is without lines and small lights, `even` smoothed as well."""
+
+    grid: _Grid
+    outline: Outline
+    cells: dict[str, list[Flags]]
+    light: Floats
+    even: Floats
     lights: Highlights
     skin: float
 
@@ -248,52 +265,65 @@ def _cuts(light: Floats, wish: PlanWish) -> tuple[float, ...]:
     return cuts_leaving_bare(light, wish.tones, wish.bare)
 
 
-def _levels(light: Floats, tones: npt.NDArray[np.int32], cuts: tuple[float, ...]) -> npt.NDArray[np.float64]:
+def _levels(light: Floats, tones: npt.NDArray[np.int32], cuts: tuple[float, ...]) -> tuple[float, ...]:
     """Give the mean lightness of each tone; of one without a pixel the middle between its cuts."""
     edges = (0.0, *cuts, 100.0)
-    means = [
+    return tuple(
         float(light[tones == tone].mean()) if (tones == tone).any() else (edges[tone] + edges[tone + 1]) / 2
         for tone in range(len(cuts) + 1)
-    ]
-    return np.array(means)
-
-
-def _plan(grid: _Grid, wish: PlanWish, bound: Bound, outline: Outline, toned: _Toned) -> ShadingPlan:
-    parts, px = find_parts(toned.tones), grid.px_per_mm
-    size_mm = (toned.tones.shape[1] / px, toned.tones.shape[0] / px)
-    areas = _areas(parts, toned.lights.mask, px)
-    worked = [index for index, area in enumerate(areas) if area.tone < len(toned.cuts)]
-    order = ordered([Placed(areas[i].tone, areas[i].x, areas[i].y) for i in worked], size_mm, wish.start)
-    return ShadingPlan(
-        size_mm=size_mm,
-        px_per_mm=px,
-        bound=bound,
-        cuts=toned.cuts,
-        levels=toned.levels,
-        areas=areas,
-        steps=tuple(tuple(worked[one] for one in step) for step in order.steps),
-        band_mm=order.band_mm,
-        start=wish.start,
-        lights=tuple(PlanLight(x / px, y / px, radius / px) for x, y, radius in toned.lights.spots),
-        doubts=_doubts(grid, outline, toned, wish),
-        gap_mm=outline.gap_mm,
-        is_bare_lost=not any(area.tone == len(toned.cuts) for area in areas),
-        is_dark_behind=softens_behind(grid.light, outline.within, grid.shown, toned.skin, px),
-        numbers=parts.numbers,
-        arcs=trace(parts.numbers, _EASED * bound.bundle_mm * px, _OFF_MM * px),
     )
 
 
-def _doubts(grid: _Grid, outline: Outline, toned: _Toned, wish: PlanWish) -> tuple[Doubt, ...]:
+def _planned(seen: _SeenLight, wish: PlanWish) -> ShadingPlan:
+    within, px, bound = seen.outline.within, seen.grid.px_per_mm, Bound(wish.bundle_mm)
+    cuts = wish.cuts or _cuts(seen.light[within], wish)
+    if not cuts:
+        raise UsageError("Inside the drawing the reference is one even tone, so there is nothing to shade by.")
+    tones = _told_tones(np.where(within, tone_numbers(seen.even, cuts), OUTSIDE), seen.cells, len(cuts))
+    levels = _levels(seen.even, tones, cuts)
+    clean = cleaned(tones, seen.even, np.array(levels), bound.in_px(px))
+    parts = find_parts(capped(clean, np.array(levels), wish.most_areas))
+    size_mm = (within.shape[1] / px, within.shape[0] / px)
+    areas = _areas(parts, seen.lights.mask, px)
+    plan = ShadingPlan(
+        size_mm=size_mm,
+        px_per_mm=px,
+        bound=bound,
+        cuts=cuts,
+        levels=levels,
+        areas=areas,
+        steps=(),
+        band_mm=BAND_MM,
+        start=wish.start,
+        lights=tuple(PlanLight(x / px, y / px, radius / px) for x, y, radius in seen.lights.spots),
+        doubts=_doubts(seen, cuts, wish),
+        gap_mm=seen.outline.gap_mm,
+        is_bare_lost=not any(area.tone == len(cuts) for area in areas),
+        is_dark_behind=softens_behind(seen.grid.light, within, seen.grid.shown, seen.skin, px),
+        numbers=parts.numbers,
+        arcs=trace(parts.numbers, _EASED * bound.bundle_mm * px, _OFF_MM * px),
+    )
+    return _in_bands(plan, BAND_MM)
+
+
+def _in_bands(plan: ShadingPlan, band_mm: float) -> ShadingPlan:
+    worked = [index for index, area in enumerate(plan.areas) if area.tone < plan.bare_tone]
+    places = [Placed(area.tone, area.x, area.y) for area in (plan.areas[index] for index in worked)]
+    order = ordered(places, plan.size_mm, plan.start, band_mm)
+    steps = tuple(tuple(worked[one] for one in step) for step in order.steps)
+    return replace(plan, steps=steps, band_mm=order.band_mm)
+
+
+def _doubts(seen: _SeenLight, cuts: tuple[float, ...], wish: PlanWish) -> tuple[Doubt, ...]:
     """Ask about cells that look as the background does and would be worked, once each."""
-    background = background_light(grid.light, outline.within, grid.shown, grid.px_per_mm)
-    if background is None or background >= toned.cuts[-1]:
+    grid, within, px = seen.grid, seen.outline.within, seen.grid.px_per_mm
+    background = background_light(grid.light, within, grid.shown, px)
+    if background is None or background >= cuts[-1]:
         return ()
-    told = [(answer.x * grid.px_per_mm, answer.y * grid.px_per_mm) for answer in wish.answers]
-    cells = doubtful_cells(grid.light, grid.ink, outline.within, background, grid.px_per_mm)
-    total = outline.within.sum()
+    told = [(answer.x * px, answer.y * px) for answer in wish.answers]
+    cells = doubtful_cells(grid.light, grid.ink, within, background, px)
     return tuple(
-        Doubt(cell.x / grid.px_per_mm, cell.y / grid.px_per_mm, float(cell.mask.sum() / total))
+        Doubt(cell.x / px, cell.y / px, float(cell.mask.sum() / within.sum()))
         for cell in cells
         if not any(_is_in(cell, x, y) for x, y in told)
     )

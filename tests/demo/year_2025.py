@@ -176,7 +176,7 @@ file   = "release.pdf"
 [values]
 reference = "references/owl-on-a-branch.jpg"
 zones = 5
-cuts = [37.0, 54.0, 67.0, 81.0]
+cuts = [37.5, 56.0, 70.5, 84.5]
 needle = "#10 9 round liner"
 areas = 40
 start = "bottom"

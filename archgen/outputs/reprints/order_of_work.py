@@ -82,6 +82,7 @@ def order_wish(asked: OrderAsked, stored: Values, past: PastUse) -> OrderWish:
     wish = PlanWish(
         bundle_mm=width_mm,
         tones=tones,
+        are_tones_set=asked.tones is not None,
         bare=asked.bare,
         most_areas=asked.areas or stored.areas or MOST_AREAS,
         start=asked.start or next((start for start in Start if start.value == stored.start), Start.BOTTOM),

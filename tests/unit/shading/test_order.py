@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from archgen.shading.numbers import DISC_MM, Anchor, place_numbers, spread
-from archgen.shading.order import BAND_MM, Placed, Start, ordered
+from archgen.shading.order import BAND_MM, NARROW_MM, Placed, Start, ordered
 
 SIZE = (80.0, 120.0)
 PLACES = st.lists(
@@ -39,6 +39,13 @@ def test_bands_grow_only_where_steps_would_be_too_many():
     wider = ordered(many, SIZE, Start.BOTTOM)
     assert BAND_MM < wider.band_mm <= 32
     assert 12 < len(wider.steps) <= 25
+
+
+def test_narrower_bands_make_more_steps():
+    areas = [Placed(0, 10, 40), Placed(0, 10, 55), Placed(1, 10, 50)]
+    assert len(ordered(areas, (80.0, 60.0), Start.BOTTOM).steps) == 3
+    assert len(ordered([areas[0], areas[1]], (80.0, 58.0), Start.BOTTOM).steps) == 1
+    assert len(ordered([areas[0], areas[1]], (80.0, 58.0), Start.BOTTOM, NARROW_MM).steps) == 2
 
 
 def test_steps_go_away_from_where_the_hand_lies():

@@ -186,3 +186,25 @@ def test_starting_from_the_left_works_the_left_first():
     plan = make_plan(framed(picture), replace(WISH, tones=3, start=Start.LEFT))
     places = [plan.areas[step[0]].x for step in plan.steps]
     assert places == sorted(places)
+
+
+def ramp():
+    """Paint all lights from dark to bright, a small light in the dark."""
+    reference = stripes([10 + 85 * at / 59 for at in range(60)])
+    ImageDraw.Draw(reference).ellipse((100, 190, 120, 210), fill=255)
+    return framed(reference)
+
+
+def test_more_tones_are_taken_where_the_steps_would_be_few_unless_they_were_asked_for():
+    plan = make_plan(ramp(), WISH)
+    assert (len(plan.levels), plan.band_mm) == (7, 20.0)
+    assert len(plan.steps) + len(plan.lights) + 1 == 8
+    asked = make_plan(ramp(), replace(WISH, are_tones_set=True))
+    assert (len(asked.levels), asked.band_mm) == (5, 10.0)
+    kept = make_plan(ramp(), replace(WISH, cuts=asked.cuts))
+    assert kept.cuts == asked.cuts
+
+
+def test_bands_are_narrower_where_more_tones_do_not_help():
+    plan = make_plan(framed(stripes(FIVE)), WISH)
+    assert (len(plan.levels), plan.band_mm) == (5, 10.0)

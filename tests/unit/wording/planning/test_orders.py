@@ -72,7 +72,7 @@ def test_what_it_rests_on_is_said(plan):
     text = " ".join(said.rests_on)
     assert "3.7 mm²" in text
     assert "disc of 1.08 mm: a geometric bound from the shafts of 9 round liner, 0.30 mm side by side" in text
-    assert "bands of 20 mm" in text
+    assert "bands of 10 mm" in text
     assert "common practice, no source" in text
     assert "grey wash 1: 1 piece, grey wash 2: 3 pieces" in text
     assert "sq in" in " ".join(order_words(plan, PAST, NINE, "in").rests_on)
