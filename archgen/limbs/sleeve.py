@@ -98,6 +98,8 @@ def span_at(profile: Profile, piece: LimbPiece, at_mm: float) -> float:
 
 def turn_room(profile: Profile, piece: LimbPiece, at_mm: float) -> float:
     """Give how far its middle may be turned to either side there and still face the way its place says."""
+    if piece.spot.spread >= FULL / 2:  # any way
+        return FULL / 2
     return max(piece.spot.spread - span_at(profile, piece, at_mm) / 2, 0.0)
 
 

@@ -12,7 +12,7 @@ from archgen.limbs.spots import QUARTERS
 from tests.unit.limbs.on_a_limb import laid_out, limb_piece
 
 ARM = ("upper-arm-outer", "upper-arm-front", "upper-arm-inner", "upper-arm-back", "forearm-inner", "forearm-outer")
-ARM = (*ARM, "forearm-side", "wrist-inner", "elbow", "shoulder")
+ARM = (*ARM, "forearm-side", "wrist-inner", "elbow", "shoulder", "half-sleeve")
 NOTES = (None, "upper half", "lower third", "in the middle")
 
 
@@ -79,6 +79,8 @@ def some_places(limb, chance):
 
 
 def turning(limb, piece, at):
+    if piece.spot.spread == 180:
+        return 180
     return max(piece.spot.spread - 180 * piece.width_mm / limb.profile.girth(at), 0)
 
 

@@ -37,7 +37,9 @@ _EDGES_MM = (32.0, 34.0)
 _STRIP_MM, _GAP_MM, _JOINT_MM, _NAME_MM, _HEAD_MM = 65.0, 6.0, 12.0, 7.0, 22.0
 # Room below the drawings: a line of words, the rule with what all rests on.
 _LINE_MM, _BASIS_MM = 6.0, 40.0
-_FIGURE_MM = 57.0
+_FIGURE_MM, _ROW_MM, _WORDS_MM = 57.0, 19.0, 14.0
+# Drawn smaller than this, limbs get a sheet of their own, on which this much is for edges and rule.
+_SMALLEST, _APART_MM = 8.0, 56.0
 CAUTION = "Working drawing, not a measurement. Measure the limb and lay the stencil on skin before you decide."
 
 
@@ -55,6 +57,7 @@ class SleeveSheet(Value, frozen=True):
         scale: How many mm of skin are 1 mm on paper.
         rows_of_limbs: The limbs by their place, as they stand beside each other.
         is_column: Whether list and figure stand beside the drawing, not above.
+        is_apart: Whether the drawings have a sheet of their own.
     """
 
     title: str
@@ -65,6 +68,7 @@ class SleeveSheet(Value, frozen=True):
     scale: float
     rows_of_limbs: tuple[tuple[int, ...], ...]
     is_column: bool
+    is_apart: bool
     figure_box: tuple[float, ...]
     figure_words: str
     outlines: tuple[str, ...]
@@ -97,7 +101,10 @@ def sleeve_sheet(
     is_column = len(limbs) == 1
     fits = _fits(sleeve, wish, units)
     lines = sum(len(one.lines) + 1 for one in fits) + 2 * len(wish.notes) + len(sleeve.left_out)
-    scale, rows_of_limbs = _arranged(limbs, paper, lines, is_column=is_column)
+    room = _room_beside(paper, len(pieces), lines, is_column=is_column)
+    scale, rows_of_limbs = _arranged(limbs, room)
+    if is_apart := scale > _SMALLEST:
+        scale, rows_of_limbs = _arranged(limbs, (paper.width_mm - _EDGES_MM[0], paper.height_mm - _APART_MM))
     on_limb = {piece.id: limb for limb in sleeve.limbs for piece in limb.pieces}
     figure = Figure(load_theme("archive").files["figure.svg"])
     places = [overview.record.placement if overview.record else Placement() for overview in pieces]
@@ -115,6 +122,7 @@ def sleeve_sheet(
         scale=scale,
         rows_of_limbs=rows_of_limbs,
         is_column=is_column,
+        is_apart=is_apart,
         figure_box=tuple(float(part) for part in figure.view_box.split()),
         figure_words=body.words if body else "",
         outlines=body.outlines if body else (),
@@ -162,13 +170,19 @@ def _fits(sleeve: Sleeve, wish: SleeveWish, units: str) -> tuple[FitsOnLimb, ...
     )
 
 
-def _arranged(
-    limbs: Sequence[DrawnLimb], paper: Paper, lines: int, *, is_column: bool
-) -> tuple[float, tuple[tuple[int, ...], ...]]:
-    """Choose the largest scale at which all limbs stand on the sheet, in rows, with so many lines of words below."""
+def _room_beside(paper: Paper, pieces: int, lines: int, *, is_column: bool) -> tuple[float, float]:
+    """Give the width and height left for the drawings beside everything else, with so many lines of words below."""
     width, height = paper.width_mm - _EDGES_MM[0], paper.height_mm - _EDGES_MM[1] - _HEAD_MM - _BASIS_MM
     height -= _LINE_MM * lines
-    width, height = (width - _STRIP_MM, height) if is_column else (width, height - _FIGURE_MM)
+    if is_column:
+        return width - _STRIP_MM, height
+    height -= _WORDS_MM
+    return width, height - max(_FIGURE_MM, -(-pieces // 2) * _ROW_MM)
+
+
+def _arranged(limbs: Sequence[DrawnLimb], room: tuple[float, float]) -> tuple[float, tuple[tuple[int, ...], ...]]:
+    """Choose the largest scale at which all limbs stand in a room, in rows."""
+    width, height = room
     for scale in _SCALES:
         wide = [limb.width / scale + _JOINT_MM + _GAP_MM for limb in limbs]
         rows = _in_rows(wide, width)
