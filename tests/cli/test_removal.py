@@ -122,6 +122,37 @@ def test_the_plan_names_whoever_and_whatever_is_to_be_thought_of_twice(studio):
     assert whole(studio.root) == before
 
 
+def test_what_goes_anyway_is_not_named_a_second_time(studio):
+    said = studio.run("client", "C-0012", "--removal").out
+    assert "by hand" not in said
+    assert said.count("clients.toml") == 2  # their own table, and what another's says of them
+
+
+class ChangedMeanwhile(io.StringIO):
+    """Answers, while the last of which somebody writes into the archive."""
+
+    def __init__(self, text, path):
+        super().__init__(text)
+        self.path = path
+
+    def readline(self, *given):
+        line = super().readline(*given)
+        if self.tell() == len(self.getvalue()):
+            self.path.write_text("another name", encoding="utf-8")
+        return line
+
+
+def test_what_was_changed_while_it_was_asked_stops_it(studio, monkeypatch):
+    plan = studio.run("client", "C-0012", "--removal").out
+    count = sum(line.strip().split(" ")[0].isdigit() for line in plan.split("May have")[0].splitlines() if line)
+    notes = studio.root / "pieces/2026-03-15-moth/notes.md"
+    monkeypatch.setattr("sys.stdin", ChangedMeanwhile("y\n" * (count + 1), notes))
+    ran = studio.run("client", "C-0012", "--removal", "--carry-out")
+    assert ran.code == 4
+    assert "was changed meanwhile. Nothing was removed" in ran.err
+    assert (studio.root / "pieces/2026-03-14-owl/notes.md").is_file()
+
+
 def test_all_of_them_is_gone_and_everything_else_stands_as_it_stood(studio, answer):
     ran = yes_to_all(answer)
     assert ran.code == 0, ran.err

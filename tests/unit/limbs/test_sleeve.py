@@ -4,6 +4,7 @@ import pytest
 
 from archgen.errors import UsageError
 from archgen.limbs.asked import read_measures
+from archgen.limbs.free_skin import Room, room_for
 from archgen.limbs.profile import From
 from archgen.limbs.sleeve import NotDrawn, shares_a_limb
 from archgen.records.model import Side
@@ -163,3 +164,11 @@ def test_a_page_is_made_for_who_has_several_pieces_on_one_limb(tmp_path, second,
     pieces = overviews(tmp_path, limb_piece(1, "forearm-outer"), second)
     assert shares_a_limb(pieces) is several
     assert shares_a_limb(pieces[:1]) is False
+
+
+def test_of_two_ways_a_piece_may_face_neither_is_taken_for_sure(tmp_path):
+    size = (90, 410)
+    either = only(laid_out(tmp_path, limb_piece(1, "calf-side", size=size)))
+    inner = only(laid_out(tmp_path, limb_piece(1, "calf-side", size=size, place_as_written="inner calf")))
+    assert dict(room_for(either, 60, 90)[1].rooms)[90] is Room.MAYBE
+    assert dict(room_for(inner, 60, 90)[1].rooms)[90] is Room.NONE
