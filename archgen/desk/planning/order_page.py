@@ -18,7 +18,7 @@ from archgen.errors import InputError, UsageError
 from archgen.outputs.reprints.order_of_work import (
     OrderAsked,
     OrderOfWork,
-    noted_before,
+    note_lines,
     order_pdf,
     order_wish,
     plan_order,
@@ -128,7 +128,7 @@ def _with_plan(view: OrderPageView, state: DeskState, piece: Piece, *, is_seen: 
         detail=order.detail,
         bare_now=round(order.plan.bare_share * 100),
         cells=asked_cells(order, choices),
-        notes=noted_before(catalogue.pieces, piece),
+        notes=note_lines(catalogue.pieces, piece),
         is_kept=bool(wish.cuts),
         place_seen=is_seen,
     )

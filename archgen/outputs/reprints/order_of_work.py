@@ -13,7 +13,7 @@ from archgen.outputs.reprints.registration import Registration
 from archgen.outputs.reprints.working_print import Beside, laid_reference, looked_at
 from archgen.papers import sheet_paper
 from archgen.printing.stencil_plan import Plan
-from archgen.quoting.earlier_notes import earlier_notes
+from archgen.quoting.earlier_notes import noted_before
 from archgen.records.model import Piece, Values
 from archgen.records.vocabulary.needle_forms.reading import NeedleReading
 from archgen.records.vocabulary.needles import read_needles
@@ -118,19 +118,16 @@ def order_pdf(order: OrderOfWork, catalogue: Catalogue, piece: Piece | None, day
         title=order.title,
         detail=order.detail,
         words=said_of(order, config.archive.units),
-        notes=noted_before(catalogue.pieces, piece),
+        notes=note_lines(catalogue.pieces, piece),
         paper=sheet_paper(paper or config.printer.paper),
         artist=config.portfolio.artist or "",
     )
     return order_page(sheet, draw_plan(order.plan, order.drawing), day)
 
 
-def noted_before(pieces: Iterable[Piece], piece: Piece | None) -> tuple[str, ...]:
+def note_lines(pieces: Iterable[Piece], piece: Piece | None) -> tuple[str, ...]:
     """Say what was noted before on other pieces at this place or of this client."""
-    if piece is None or piece.record is None:
-        return ()
-    others = [one for one in pieces if one.id != piece.id]
-    notes = earlier_notes(others, piece.record.placement.region, piece.record.client)
+    notes = noted_before(piece, pieces) if piece else ()
     return tuple(f"{note.title}, {note.facts}" for note in note_words(notes)[:MOST_NOTES])
 
 
