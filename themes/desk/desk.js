@@ -38,6 +38,7 @@
         var bare = one("[name=bare]", form);
         by("o-bare").value = bare.value;
         text(one("output", by("o-bare").parentNode), bare.value);
+        text(by("o-said"), there.getElementById("o-said").textContent);
         window.history.replaceState(null, "", where);
       }).catch(function () { window.location.href = where; });
     });

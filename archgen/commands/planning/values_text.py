@@ -3,13 +3,12 @@
 import click
 
 from archgen.outputs.reprints.order_of_work import OrderOfWork
-from archgen.wording.planning.orders import NOT_A_STENCIL, PROPOSAL, OrderRow, OrderWords
+from archgen.wording.planning.orders import NOT_A_STENCIL, PROPOSAL, OrderRow, OrderWords, plan_words
 
 
 def print_order(order: OrderOfWork, said: OrderWords) -> None:
     """Print the steps, what they rest on, and what is to be asked."""
-    areas = sum(area.tone < order.plan.bare_tone for area in order.plan.areas)
-    click.echo(f"{order.title}, order of work: {areas} areas in {len(order.plan.levels) - 1} tones, {NOT_A_STENCIL}")
+    click.echo(f"{order.title}, order of work: {plan_words(order.plan)}. {NOT_A_STENCIL}")
     for row in said.rows:
         click.echo(_line(row))
     for line in (*said.doubts, *said.rests_on, PROPOSAL):

@@ -35,6 +35,7 @@ from archgen.printing.stencil_plan import Plan, make_plan
 from archgen.records.model import Piece, Values
 from archgen.shading.order import Start
 from archgen.supplies.past_use import past_use
+from archgen.wording.planning.orders import plan_words
 
 _LONGEST = 100
 _MOST_ANSWERS = 12
@@ -126,7 +127,7 @@ def _with_plan(view: OrderPageView, state: DeskState, piece: Piece, *, is_seen: 
         shown=shown_plan(order),
         words=said_of(order, catalogue.config.archive.units),
         detail=order.detail,
-        bare_now=round(order.plan.bare_share * 100),
+        said=plan_words(order.plan),
         cells=asked_cells(order, choices),
         notes=note_lines(catalogue.pieces, piece),
         is_kept=bool(wish.cuts),

@@ -75,6 +75,7 @@ class OrderPageView:
         trouble: Why there is no plan.
         look: Address of the picture of a place that is only proposed; empty where there is none.
         needles: Needles that were shaded with before.
+        said: The plan in a line, which is read out when it has changed.
     """
 
     site: Site
@@ -88,7 +89,7 @@ class OrderPageView:
     shown: ShownPlan | None = None
     words: OrderWords | None = None
     detail: str = ""
-    bare_now: int = 0
+    said: str = ""
     cells: tuple[AskedCell, ...] = ()
     notes: tuple[str, ...] = ()
     is_kept: bool = False

@@ -57,6 +57,13 @@ def order_words(plan: ShadingPlan, past: PastUse, needle: NeedleReading, units: 
     )
 
 
+def plan_words(plan: ShadingPlan) -> str:
+    """Say a plan in a line."""
+    areas, tones = sum(map(len, plan.steps)), len({plan.areas[step[0]].tone for step in plan.steps})
+    bare = share_words(plan.bare_share)
+    return f"{count_words(areas, 'area')} in {count_words(tones, 'tone')}, {bare} left bare"
+
+
 def step_numbers(plan: ShadingPlan) -> dict[int, int]:
     """Give the number on the page by the index of an area: lines are the first step."""
     return {index: number + 1 for index, number in plan.step_of.items()}

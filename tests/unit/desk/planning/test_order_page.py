@@ -62,6 +62,7 @@ def test_three_things_are_moved_and_the_plan_follows(asker):
     was = re.search(r'name="was-bare" value="(\d+)"', usual.text)[1]
     same = asker.get(f"order/{VASE}.html?bare={was}&was-bare={was}&areas=40")
     assert shares(same) == shares(usual)
+    assert re.search(rf'role="status">\d+ areas in \d tones, {shares(usual)}% left bare<', usual.text)
     moved = asker.get(f"order/{VASE}.html?bare=70&was-bare={was}")
     assert 60 <= shares(moved) <= 80
     assert 'name="set-bare" value="yes"' in moved.text
