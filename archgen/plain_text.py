@@ -20,3 +20,8 @@ def words_of(text: str) -> str:
 def without_accents(text: str) -> str:
     """Give a text in small letters without accents and hidden letters; letters such as ø become plain ones."""
     return _HIDDEN.sub("", unicodedata.normalize("NFKD", text)).casefold().translate(_FOLDED)
+
+
+def cut_at_word(text: str, most: int) -> str:
+    """Give a text as far as the last word that ends within `most` signs, and an ellipsis where more follows."""
+    return text if len(text) <= most else f"{text[:most].rpartition(' ')[0] or text[: most - 1]}…"

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
+from archgen.plain_text import cut_at_word
 from archgen.render.html import safe_html
 
 if TYPE_CHECKING:
@@ -43,15 +44,13 @@ def to_html(text: str, first_heading: int = 3) -> Markup:
     return safe_html(markdown.renderer.render(tokens, markdown.options, environment))
 
 
-def beginning(text: str, most: int = 160) -> str:
+def beginning(text: str, most: int) -> str:
     """Give what the first paragraph says, as one line without marks, up to a word that ends within `most` signs."""
     tokens = parser().parse(text)
     first = next((after for token, after in pairwise(tokens) if token.type == "paragraph_open"), None)
     parts = first.children or () if first else ()
     said = " ".join("".join(" " if part.type.endswith("break") else part.content for part in parts).split())
-    if len(said) <= most:
-        return said
-    return f"{said[:most].rpartition(' ')[0] or said[: most - 1]}…"
+    return cut_at_word(said, most)
 
 
 def is_allowed_link(address: str) -> bool:

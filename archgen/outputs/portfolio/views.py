@@ -14,6 +14,7 @@ from archgen.outputs.portfolio.editions import OwnText, settings_language
 from archgen.outputs.portfolio.layout import Layout, Sizes
 from archgen.outputs.portfolio.paths import FEED, HOME, MANIFEST, absolute, quoted
 from archgen.outputs.site_pages import PagePicture, PageTurns, in_pages
+from archgen.plain_text import cut_at_word
 from archgen.publication.public_catalogue import (
     Credit,
     PublicCatalogue,
@@ -54,6 +55,8 @@ from archgen.wording.portfolio import (
 TEXT_PAGES = {"about": "About", "care": "Care", "booking": "Booking"}  # said by the catalogue of each language
 CARE = "care"
 _MOST_STYLES = 8
+# What search engines show of a description; more is cut there. From memory.
+_DESCRIBED = 160
 DESIGNS, _DESIGNS = "Free designs", "designs.html"
 NOT_HERE = "Not here"
 NO_SUCH_PAGE = "There is no page at this address. It may have been renamed, or taken down because someone asked for it."
@@ -442,7 +445,9 @@ class PortfolioViews:
             if shown:
                 title = self._numbered(f"{heading} – {self.site.name}", turns)
                 path = turns.path.removeprefix(self._cleared.folder)
-                page = replace(self._page(path, "designs", title, shown=[shown[0].drawn]), belongs_to=first)
+                free = ", ".join(design.drawn.title for design in shown if design.state is DesignState.FREE)
+                said = cut_at_word(f"{heading}: {free}" if free else heading, _DESCRIBED)
+                page = replace(self._page(path, "designs", title, said, shown=[shown[0].drawn]), belongs_to=first)
                 cards = tuple(self._design(design, turns.path) for design in shown)
                 yield DesignsView(self.site, page, heading, cards, self._sizes.tall, turns)
 
@@ -505,7 +510,9 @@ class PortfolioViews:
         """Give the artist's own pages."""
         for name, text in self._texts.items():
             heading, rest = self.heading_and_rest(name, text)
-            page = self._page(f"{name}.html", name, f"{heading} – {self.site.name}", beginning(rest) or None)
+            page = self._page(
+                f"{name}.html", name, f"{heading} – {self.site.name}", beginning(rest, _DESCRIBED) or None
+            )
             mail = mail_address(rest) if name == self._ask else None
             yield TextView(
                 self.site,

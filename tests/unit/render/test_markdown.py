@@ -64,4 +64,4 @@ def test_headings_start_where_asked_and_skip_no_level():
     ],
 )
 def test_a_page_is_described_by_its_first_paragraph(text, said):
-    assert beginning(text) == said
+    assert beginning(text, 160) == said

@@ -45,14 +45,17 @@ def words(element):
 def test_free_designs_come_first_and_only_they_can_be_asked_for(site):
     found = cards(site)
     assert [one.get("class") for one in found] == ["design free", "design held", "design taken"]
-    assert words(
-        found[0]
-    ) == "Two ferns Free 60 mm wide 180 EUR tattooed once only For ankles. Ask for this design" or (
-        words(found[0]) == "Two ferns Free 60 mm wide 180 tattooed once only For ankles. Ask for this design"
-    )
+    assert words(found[0]) == "Two ferns Free 60 mm wide 180 tattooed once only For ankles. Ask for this design"
     assert words(found[1]) == "Koi Held for somebody 60 mm wide 180"
     assert words(found[2]) == "A moth Taken 60 mm wide"
     assert [len([a for a in one.iter("a") if a.get("class") == "btn"]) for one in found] == [1, 0, 0]
+
+
+def test_the_page_is_described_by_what_is_free(site):
+    (said,) = (
+        meta.get("content") for meta in parsed(site / "designs.html").iter("meta") if meta.get("name") == "description"
+    )
+    assert said == "Free designs: Two ferns"
 
 
 def test_the_letter_names_the_design_and_where_it_was_seen(site):
