@@ -70,8 +70,6 @@ Seit drei Sommern wohnt sie in der Scheune hinter ihrem Haus, und so sieht sie j
 
 Die Brust ist fast leer geblieben. Federn sind dort nur angedeutet, damit das Gesicht das Lauteste bleibt, solange die
 Haut hält.
-
-Gezeichnet nach einem Foto von Marit Oskelund (CC BY 4.0), neu gezeichnet und verändert.
 """,
     "2025-12-13-swallow": """# Schwalbe, nach Süden
 

@@ -191,8 +191,6 @@ note = "light in the eyes last, fresh 3RL"
 
 The breast is left almost bare. Feathers are only suggested there, so the face can stay the loudest
 part for as long as the skin lasts.
-
-Drawn after a photograph by Marit Oskelund (CC BY 4.0), redrawn and changed.
 """,
     stencils=(
         StencilFile("owl-1.png"),
