@@ -28,7 +28,7 @@ class StockRow(Value, frozen=True):
 
 
 class StockPageView(Value, frozen=True):
-    """The page; `as_of` is the day it is reckoned to, which moves with every piece and every month."""
+    """The page; `as_of` is the day it is reckoned to, which moves with every piece and with dates that pass."""
 
     site: Site
     as_of: str
@@ -63,9 +63,7 @@ def made_of_stock(context: Context) -> tuple[object, ...]:
 
 
 def _reckoned_to(context: Context) -> dt.date | None:
-    """Give the last day worked, the first of this month, or the day after a date passed, the latest of them.
-
-    None where nothing was used or opened yet.
+    """Give the last day worked or the day after a date passed, the later of them; None where nothing was used yet.
 
     A page that said how it stands today would be another one every day.
     """
@@ -73,8 +71,6 @@ def _reckoned_to(context: Context) -> dt.date | None:
     days = [use.last_day for use in context.book.uses if use.last_day and use.last_day <= today]
     opened = [one.opened for one in context.catalogue.inks.values() if one.opened and one.opened <= today]
     day = max(days or opened, default=None)
-    while day and (month := (day.replace(day=1) + dt.timedelta(days=32)).replace(day=1)) <= today:
-        day = month
     ends = [*(one.expiry for one in context.catalogue.inks.values()), *(one.expiry for one in context.catalogue.boxes)]
     passed = [end + dt.timedelta(days=1) for end in ends if end and today > end]
     return max((one for one in (day, *passed) if one), default=None)
