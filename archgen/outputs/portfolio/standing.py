@@ -25,6 +25,7 @@ from archgen.outputs.portfolio.theme import PortfolioTheme
 from archgen.picture_facts.facts import Derivative
 from archgen.publication.public_catalogue import (
     PublicCatalogue,
+    PublicClaim,
     PublicDesign,
     PublicPiece,
     Published,
@@ -82,6 +83,7 @@ class Kept(msgspec.Struct, frozen=True):
     pieces: tuple[KeptPiece, ...] = ()
     designs: tuple[KeptDesign, ...] = ()
     mark: Derivative | None = None
+    claims: tuple[PublicClaim, ...] = ()
     once: dict[str, FormerPiece] = {}
 
 
@@ -178,6 +180,7 @@ class StandingPortfolio:
             pieces=pieces,
             designs=tuple(KeptDesign(*one) for one in zip(published.designs, public.designs, strict=True)),
             mark=public.mark,
+            claims=public.claims,
             once=_with(self.kept.once, pieces),
         )
         return _encoded(self._kept)
@@ -250,6 +253,7 @@ def _public(kept: Kept) -> PublicCatalogue:
         tuple(one.piece for one in kept.pieces),
         designs=tuple(one.design for one in kept.designs),
         mark=kept.mark,
+        claims=kept.claims,
     )
 
 

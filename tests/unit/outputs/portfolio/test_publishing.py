@@ -1,5 +1,6 @@
 """What becomes of the folders of other packages when the portfolio loses a piece and they cannot be renewed."""
 
+from dataclasses import fields, replace
 from pathlib import Path
 
 import pytest
@@ -8,8 +9,8 @@ from archgen.outputs.portfolio.publishing import PortfolioPublisher
 from archgen.outputs.portfolio.standing import StandingPortfolio
 from archgen.outputs.portfolio.theme import portfolio_theme
 from archgen.publication.decision import decide_all
-from archgen.publication.public_catalogue import publish
-from tests.builders import paper_catalogue
+from archgen.publication.public_catalogue import PublicClaim, publish
+from tests.builders import make_design, paper_catalogue, paper_facts
 
 
 class Cards:
@@ -44,3 +45,16 @@ def test_a_folder_that_may_still_hold_a_piece_that_left_is_taken_away(tmp_path: 
     except ValueError:
         assert renews is None
     assert folders.removed == removed
+
+
+def test_the_pages_that_stand_can_be_written_again_from_all_that_was_public(tmp_path: Path):
+    catalogue = paper_catalogue(tmp_path, designs=(make_design(),))
+    facts = {one.path: one for one in (paper_facts(path) for path in make_design().bare.photos)}
+    catalogue = replace(catalogue, facts={**catalogue.facts, **facts}, mark=paper_facts("mark.png"))
+    published = publish(catalogue, decide_all(catalogue))
+    public = replace(published.catalogue, claims=(PublicClaim("vegan", "yes"),))
+    standing = StandingPortfolio(tmp_path)
+    standing.remember(replace(published, catalogue=public), {}, portfolio_theme(catalogue.config))
+    again = standing.site(standing.kept, portfolio_theme(catalogue.config)).cleared
+    assert public.designs
+    assert {one.name for one in fields(public) if getattr(again, one.name) != getattr(public, one.name)} <= {"settings"}
