@@ -151,7 +151,7 @@ def _thinned_open(points: Points, off_px: float) -> Points:
 
 
 def _joined(parts: list[Points]) -> Iterator[Points]:
-    """Chain curves end to start; where several go on, the one that turns to the left most stays with its own pixel."""
+    """Chain curves end to start; where several go on, any will do: together they enclose the same."""
     starts: dict[tuple[float, float], list[int]] = defaultdict(list)
     for index, part in enumerate(parts):
         starts[tuple(part[0])].append(index)
@@ -166,11 +166,5 @@ def _joined(parts: list[Points]) -> Iterator[Points]:
             loop.append(part[:-1])
             if (part[-1] == parts[first][0]).all():
                 break
-            index = min(starts[tuple(part[-1])], key=lambda one: _turn(part, parts[one]))
+            index = starts[tuple(part[-1])][0]
         yield np.concatenate([*loop, loop[0][:1]])
-
-
-def _turn(before: Points, after: Points) -> float:
-    """Say how far to the right a curve goes on, -pi to pi, y pointing down."""
-    (ax, ay), (bx, by) = before[-1] - before[-2], after[1] - after[0]
-    return float(np.arctan2(ax * by - ay * bx, ax * bx + ay * by))
