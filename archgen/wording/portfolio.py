@@ -108,7 +108,7 @@ def style_words(style: str, spoken: Language) -> str | None:
 def here_words(settings: PortfolioSettings, spoken: Language, opening_language: str = "") -> tuple[str, ...]:
     """Write where the artist works, from when there is room and in what one pays; what is not said is left out."""
     opening, currency = settings.open_from, settings.currency
-    from_then = spoken.gettext("Books open from %(when)s")
+    from_then = spoken.gettext("Next free dates: %(when)s")
     said = (
         settings.town,
         opening and safe_html(from_then) % {"when": in_other_language(opening, opening_language, spoken.tag)},
@@ -176,7 +176,7 @@ _LONGEST = 1800
 # The first sentence of a letter about a piece, and of one about a design.
 LETTERS = ("I saw %(piece)s and would like to ask for a piece.", "I would like to have your design %(piece)s.")
 # What a design's state is called beside it.
-DESIGN_STATES = {DesignState.FREE: "Free", DesignState.HELD: "Held for somebody", DesignState.TAKEN: "Taken"}
+DESIGN_STATES = {DesignState.FREE: "Available", DesignState.HELD: "Held for somebody", DesignState.TAKEN: "Taken"}
 
 
 def design_words(design: PublicDesign, cleared: PublicCatalogue, spoken: Language) -> Iterator[str]:

@@ -39,9 +39,9 @@ Für **Februar und März** ist noch Platz. Schreib an <studio@example.org> und s
 Ich antworte innerhalb einer Woche. Kleine Stücke dauern einen Nachmittag, größere zwei. Unter achtzehn tätowiere ich
 niemanden.
 
-- klein, bis 5 cm: ab 140
-- eine Sitzung: 320
-- zwei Sitzungen: 580
+- klein, bis 5 cm: ab 140 EUR
+- eine Sitzung: 320 EUR
+- zwei Sitzungen: 580 EUR
 """
 PAGES = {"about.de.md": ABOUT, "care.de.md": CARE, "booking.de.md": BOOKING}
 

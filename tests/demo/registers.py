@@ -89,9 +89,9 @@ The book is open for **February and March**. Write to <studio@example.org> with:
 
 I answer within a week. Small pieces take an afternoon, larger ones two. I do not work on anybody under eighteen.
 
-- small, up to 5 cm: from 140
-- one sitting: 320
-- two sittings: 580
+- small, up to 5 cm: from 140 EUR
+- one sitting: 320 EUR
+- two sittings: 580 EUR
 """
 
 CLIENTS = """[[client]]

@@ -57,7 +57,7 @@ CARE = "care"
 _MOST_STYLES = 8
 # What search engines show of a description; more is cut there. From memory.
 _DESCRIBED = 160
-DESIGNS, _DESIGNS = "Free designs", "designs.html"
+DESIGNS, _DESIGNS = "Available designs", "designs.html"
 NOT_HERE = "Not here"
 NO_SUCH_PAGE = "There is no page at this address. It may have been renamed, or taken down because someone asked for it."
 # Works on one page; whole rows of two, three and four.

@@ -45,7 +45,7 @@ def words(element):
 def test_free_designs_come_first_and_only_they_can_be_asked_for(site):
     found = cards(site)
     assert [one.get("class") for one in found] == ["design free", "design held", "design taken"]
-    assert words(found[0]) == "Two ferns Free 60 mm wide 180 tattooed once only For ankles. Ask for this design"
+    assert words(found[0]) == "Two ferns Available 60 mm wide 180 tattooed once only For ankles. Ask for this design"
     assert words(found[1]) == "Koi Held for somebody 60 mm wide 180"
     assert words(found[2]) == "A moth Taken 60 mm wide"
     assert [len([a for a in one.iter("a") if a.get("class") == "btn"]) for one in found] == [1, 0, 0]
@@ -55,7 +55,7 @@ def test_the_page_is_described_by_what_is_free(site):
     (said,) = (
         meta.get("content") for meta in parsed(site / "designs.html").iter("meta") if meta.get("name") == "description"
     )
-    assert said == "Free designs: Two ferns"
+    assert said == "Available designs: Two ferns"
 
 
 def test_the_letter_names_the_design_and_where_it_was_seen(site):
@@ -81,13 +81,13 @@ def test_a_picture_opens_large_and_every_menu_leads_to_the_designs(site):
     assert (site / link.get("href")).is_file()
     assert link.find("img").get("alt") == "Two ferns, leaning apart"
     for page in ("index.html", "pieces/barn-owl.html"):
-        assert [a.get("href") for a in parsed(site / page).iter("a") if words(a) == "Free designs"]
+        assert [a.get("href") for a in parsed(site / page).iter("a") if words(a) == "Available designs"]
 
 
 def test_without_designs_there_is_no_page_and_no_menu_speaks_of_any(tmp_path):
     site = write_portfolio(with_designs(tmp_path, make_design(publish=False)), tmp_path / "out")
     assert not (site / "designs.html").exists()
-    assert "Free designs" not in (site / "index.html").read_text()
+    assert "Available designs" not in (site / "index.html").read_text()
 
 
 def test_a_design_never_lies_under_the_address_of_a_piece(tmp_path):
@@ -148,7 +148,7 @@ def test_in_another_language_a_design_has_the_title_and_the_words_of_it(tmp_path
     spoken = replace(catalogue, config=replace(catalogue.config, portfolio=settings))
     site = write_portfolio(spoken, tmp_path / "out")
     said = words(cards(site, "de/designs.html")[0])
-    assert said == "Zwei Farne Frei 6 cm breit 180 EUR Einzelstück Für Knöchel. Nach diesem Entwurf fragen"
+    assert said == "Zwei Farne Verfügbar 6 cm breit 180 EUR Einzelstück Für Knöchel. Nach diesem Entwurf fragen"
 
 
 def test_what_is_still_to_write_in_another_language_names_designs_too(tmp_path):

@@ -168,7 +168,7 @@ def test_the_facts_of_a_piece_are_said_as_in_its_language(plate):
         if len(row) == 2 and row[0].tag == "dt"
     ]
     assert facts == [
-        ("Stelle", "Unterarm außen, links"),
+        ("Körperstelle", "Unterarm außen, links"),
         ("Größe", "5,7 × 8,8 cm"),
         ("Dauer", "1 Sitzung, 3 Std. 30 Min."),
         ("Datum", "März 2026"),
@@ -191,8 +191,8 @@ def test_the_first_page_says_from_when_and_in_what_one_pays(plate):
         for e in parsed(plate / name / "index.html").iter("p")
         if e.get("class") == "here"
     ]
-    assert here[0] == ["Vessholm.", "Books open from February 2027.", "Prices in EUR."]
-    assert here[1] == ["Vessholm.", "Termine frei ab Februar 2027.", "Währung: Euro."]
+    assert here[0] == ["Vessholm.", "Next free dates: February 2027.", "Prices in EUR."]
+    assert here[1] == ["Vessholm.", "Nächste freie Termine: Februar 2027.", "Preise in Euro."]
 
 
 def test_an_opening_that_is_no_month_is_named_as_the_main_language(tmp_path):
@@ -200,12 +200,12 @@ def test_an_opening_that_is_no_month_is_named_as_the_main_language(tmp_path):
     settings = dataclasses.replace(catalogue.config.portfolio, open_from="next spring")
     catalogue = dataclasses.replace(catalogue, config=dataclasses.replace(catalogue.config, portfolio=settings))
     home = (write_portfolio(catalogue, tmp_path / "out") / "de/index.html").read_text()
-    assert 'Termine frei ab <span lang="en">next spring</span>.' in home
+    assert 'Nächste freie Termine: <span lang="en">next spring</span>.' in home
 
 
 def test_the_next_piece_is_named_in_the_language_of_its_title(plate):
     (turn,) = (nav for nav in parsed(plate / "de/pieces/barn-owl.html").iter("nav") if nav.get("class") == "turn")
-    assert words_of(turn) == "Weiter: Con"
+    assert words_of(turn) == "Nächstes: Con"
     assert [span.get("lang") for span in turn.iter("span")] == [None, "en"]
 
 

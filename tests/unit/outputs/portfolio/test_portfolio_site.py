@@ -313,7 +313,7 @@ def test_the_first_page_says_where_and_from_when(tmp_path, theme):
     said = with_settings(make_catalogue(tmp_path), theme=theme, town="Vessholm", open_from="March", currency="EUR")
     folder = write_portfolio(said, tmp_path / "out")
     (here,) = (e for e in parsed(folder / "index.html").iter("p") if e.get("class") == "here")
-    assert " ".join("".join(here.itertext()).split()) == "Vessholm. Books open from March. Prices in EUR."
+    assert " ".join("".join(here.itertext()).split()) == "Vessholm. Next free dates: March. Prices in EUR."
     assert "Vessholm" not in (folder / "pieces/barn-owl.html").read_text()
 
 
