@@ -168,7 +168,7 @@ def test_the_facts_of_a_piece_are_said_as_in_its_language(plate):
         if len(row) == 2 and row[0].tag == "dt"
     ]
     assert facts == [
-        ("Körperstelle", "Unterarm außen, links"),
+        ("Wo", "Unterarm außen, links"),
         ("Größe", "5,7 × 8,8 cm"),
         ("Dauer", "1 Sitzung, 3 Std. 30 Min."),
         ("Datum", "März 2026"),
