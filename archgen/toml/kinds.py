@@ -250,7 +250,8 @@ class OneWord(Value, frozen=True):
         if isinstance(value, str) and value in self.allowed:
             return value
         near = nearest(value, self.allowed) if isinstance(value, str) else None
-        problem = f"{named(key)} is {shown(value)}, none of the words allowed here."
+        said = ("a plain no", "a plain yes")[value] if isinstance(value, bool) else shown(value)
+        problem = f"{named(key)} is {said}, none of the words allowed here."
         walk.note("unknown-word", key, problem, f"{hint(near)}Allowed: {listed(self.allowed)}.")
         return None
 

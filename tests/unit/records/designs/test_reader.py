@@ -69,6 +69,7 @@ def test_a_design_tells_all_its_record_says_and_where_its_files_are(tmp_path):
     ("change", "code", "key"),
     [
         (('state = "held"', 'state = "maybe"'), "record.unknown-word", "state"),
+        (('state = "held"', "state = false"), "record.unknown-word", "state is a plain no"),
         (("price = 180", 'price = "dear"'), "record.wrong-type", "price"),
         (("price = 180", "price = -5"), "record.bad-number", "price"),
         (("again = true", "agian = true"), "record.unknown-key", "agian"),
