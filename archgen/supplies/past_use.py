@@ -74,8 +74,9 @@ class PastUse(Value, frozen=True):
 
     @property
     def lining(self) -> PastNeedle | None:
-        """Give the needle most pieces were lined with."""
-        return next((one for one in self.needles if not one.shades), None)
+        """Give the needle most pieces were lined with, the piece's own first, and one whose use says lines."""
+        liners = (one for one in self.needles if not one.shades)
+        return min(liners, key=lambda one: (not one.is_own, not _LINES.search(one.use)), default=None)
 
     def inks_of(self, kind: InkKind) -> tuple[PastInk, ...]:
         """Give the inks of a kind."""

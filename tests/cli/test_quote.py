@@ -46,6 +46,9 @@ def test_notes_on_the_place_and_the_client_come_back_but_not_to_the_client(studi
     assert "Piece 3  sitting, 3 Jan 2026: skin slow" in on_place
     assert "slow" not in page.read_text(encoding="utf-8")
     assert "Piece 3  this client, sitting, 3 Jan 2026: skin slow" in studio.run(*WISH, "--client", "c3").out
+    nobody = studio.run(*WISH, "--client", "C-9999")
+    assert nobody.code == 2
+    assert "No client has the code “C-9999”." in nobody.err
     assert "Noted before" not in studio.run(*WISH, "--placement", "wrist").out
 
 

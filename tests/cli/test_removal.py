@@ -227,9 +227,10 @@ def test_the_next_build_has_nothing_of_them(studio, answer):
     out = studio.root.parent / "build"
     assert any(b"C-0012" in content for content in whole(out).values())
     yes_to_all(answer)
-    found = studio.run("client", "C-0012", "--removal", "--check").out
-    assert "archive/clients/C-0012.html" in found
-    assert "Run archgen build, then look again." in found
+    found = studio.run("client", "C-0012", "--removal", "--check")
+    assert found.code == 1
+    assert "archive/clients/C-0012.html" in found.out
+    assert "Run archgen build, then look again." in found.out
     studio.run("build")
     ran = studio.run("client", "c 12", "--removal", "--check")
     assert ran.code == 0, ran.err

@@ -65,6 +65,7 @@ def quote(
 
     from archgen.clock import build_day
     from archgen.commands.planning.quote_text import as_json, print_quote
+    from archgen.holdings.person import find_person
     from archgen.outputs.handouts import write_quote
     from archgen.quoting.earlier_notes import earlier_notes
     from archgen.quoting.past_work import past_work
@@ -75,6 +76,7 @@ def quote(
     from archgen.wording.planning.quotes import client_words, quote_words
 
     records = recall_records(root, out, build_day())
+    code = find_person(records, client).code if client else None
     config = records.config
     given = {key: value for key, value in (("hour", hour), ("least", least)) if value is not None}
     settings = msgspec.structs.replace(config.quote, **given)
@@ -84,7 +86,7 @@ def quote(
     if form == "json":
         click.echo(as_json(found))
     else:
-        notes = earlier_notes(records.pieces, wish.place, client)
+        notes = earlier_notes(records.pieces, wish.place, code)
         print_quote(terminal(), quote_words(found, units, currency), note_words(notes))
     if page:
         said = client_words(found, currency)

@@ -1,6 +1,7 @@
 """A client's removal on the terminal: the plan, carried out file by file with a yes, and what is left of them."""
 
 import datetime as dt
+import sys
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -8,7 +9,7 @@ import click
 
 from archgen.build import Options
 from archgen.commands.sending.client_text import going_line, removal_lines
-from archgen.errors import OutputError
+from archgen.errors import ExitCode, OutputError
 from archgen.holdings.carrying import removal_change
 from archgen.holdings.going import Going
 from archgen.holdings.removal import plan_removal
@@ -67,15 +68,15 @@ def remove(root: Path, out: Path, code: str) -> None:
 
 
 def check_removed(root: Path, out: Path, code: str) -> None:
-    """Look through what was built for a client who was removed."""
+    """Look through what was built for a client who was removed; exit code 1 where something is left."""
     found = left_behind(root, out, code, Options())
     for where in found.places:
         click.echo(where)
     files = count_words(found.files, "file")
     if found.places:
         click.echo(f"{count_words(len(found.places), 'place')} in {files}. Run archgen build, then look again.")
-    else:
-        click.echo(f"Nothing of them in {files} that were built.")
+        sys.exit(ExitCode.FINDINGS)
+    click.echo(f"Nothing of them in {files} that were built.")
 
 
 def _end_old_ones(root: Path, kept: Path) -> None:

@@ -62,6 +62,12 @@ def test_what_the_piece_itself_records_comes_first(tmp_path):
     assert anyone.lining.code == "1203RL"
 
 
+def test_lines_are_drawn_with_what_the_piece_was_lined_with(tmp_path):
+    own = piece(1, ("1003RL", "dots"), ("1209RL", "outline"))
+    others = [piece(2, ("1003RL", "dots")), piece(3, ("1207RL", "outline"))]
+    assert past_use(make_catalogue(tmp_path, own, *others), own).lining.code == "1209RL"
+
+
 def test_inks_are_told_apart_by_their_names(tmp_path):
     used = [("Dense Black", "lines"), ("dense  black", "fill"), ("opaque white", None), ("grey wash 2", None)]
     past = past_use(make_catalogue(tmp_path, *(piece(n, inks=[one]) for n, one in enumerate(used))))
