@@ -151,9 +151,13 @@ def titles(page):
     return [title.strip()[:8] for title in page.locator(".card h2").all_text_contents()]
 
 
+ASKED = "words => (new URLSearchParams(location.hash.slice(1)).get('q') || '') === words"
+
+
 def search(page, words):
     page.fill("#q", words)
-    page.wait_for_timeout(250)  # the cards follow when the typing rests
+    page.wait_for_function(ASKED, arg=words.strip())  # the cards follow when the typing rests
+    page.wait_for_timeout(100)
     return titles(page)
 
 
