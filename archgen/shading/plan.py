@@ -205,7 +205,7 @@ def _check(wish: PlanWish) -> None:
     if not least <= wish.tones <= most:
         raise UsageError(f"{wish.tones} tones can't be planned. Use {least} to {most}.")
     if not 0.1 <= wish.bundle_mm <= 15:
-        raise UsageError(f"A bundle {wish.bundle_mm:g} mm wide is no needle. Use 0.1 to 15 mm.")
+        raise UsageError(f"There is no needle {wish.bundle_mm:g} mm wide. Use 0.1 to 15 mm.")
     if wish.bare is not None and not BARE[0] <= wish.bare <= BARE[1]:
         raise UsageError(f"{wish.bare:.0%} can't be left bare. Use 0 to {BARE[1]:.0%}.")
     if wish.most_areas < wish.tones:

@@ -24,7 +24,7 @@ def seal(root: Path, out: Path, given: Path | None, *, verify: bool) -> None:
     """Note how every file of the archive stands, to notice years later whether one was damaged or lost.
 
     The list can be checked without archgen: sha256sum --check. Keep a copy of it beside each copy of your archive.
-    Ends with exit code 1 when a file is not as it was.
+    Hidden files, whose names begin with a dot, are left out. Ends with exit code 1 when a file is not as it was.
 
     \b
     Examples:

@@ -65,7 +65,7 @@ def state_edits(wanted: str, holder: str, until: str) -> tuple[Edit, ...]:
         try:
             edits.append(SetKey(("until",), dt.date.fromisoformat(until)))
         except ValueError as error:
-            raise UsageError("That is no day. Nothing was written.") from error
+            raise UsageError(f"“{until}” isn't a day. Choose one, or leave it empty. Nothing was written.") from error
     return tuple(edits)
 
 
