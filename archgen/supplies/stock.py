@@ -44,6 +44,7 @@ class Container(Value, frozen=True):
     Attributes:
         pieces: In how many pieces it was used.
         uses: What for, the most frequent first, in the artist's words.
+        is_past: Whether its date passed.
         months_left: Between how many months from today it will be used up; None where nothing foretells it.
     """
 
@@ -54,6 +55,7 @@ class Container(Value, frozen=True):
     recalled: dt.date | None
     pieces: int
     uses: tuple[str, ...]
+    is_past: bool = False
     months_left: tuple[float, float] | None = None
 
     @property
@@ -101,7 +103,7 @@ def take_stock(book: BatchBook, today: dt.date) -> tuple[Product, ...]:
         for name in _names(kind, written):
             key = kind, _plain(name)
             names.setdefault(key, name)
-            held[key].append(_container(one, by_container.get((kind, one.batch or ""), ())))
+            held[key].append(_container(one, by_container.get((kind, one.batch or ""), ()), today))
     first = min((use.last_day for found in uses.values() for use in found if use.last_day), default=today)
     months = min(MONTHS, max(1.0, (today - first).days / _DAYS_A_MONTH))
     products = [_product(key, name, uses[key], held[key], (today, months)) for key, name in names.items()]
@@ -143,7 +145,7 @@ def _by_container(book: BatchBook) -> dict[_Key, list[BatchUse]]:
     return found
 
 
-def _container(one: InkBatch | Box, uses: Sequence[BatchUse]) -> Container:
+def _container(one: InkBatch | Box, uses: Sequence[BatchUse], today: dt.date) -> Container:
     words = Counter(use.use for use in uses if use.use)
     return Container(
         batch=one.batch or "",
@@ -153,6 +155,7 @@ def _container(one: InkBatch | Box, uses: Sequence[BatchUse]) -> Container:
         recalled=one.recalled if isinstance(one, InkBatch) else None,
         pieces=len({use.piece.id for use in uses}),
         uses=tuple(word for word, _ in words.most_common(_USES)),
+        is_past=one.expiry is not None and one.expiry < today,
     )
 
 
@@ -202,9 +205,9 @@ def _need(containers: Iterable[Container], last: dt.date | None, today: dt.date)
     here = tuple(containers)
     if any(one.is_open and one.recalled for one in here):
         return Need.RECALLED
-    if any(one.is_open and one.expiry and one.expiry < today for one in here):
+    if any(one.is_open and one.is_past for one in here):
         return Need.EXPIRED
-    usable = [one for one in here if not one.recalled and not (one.expiry and one.expiry < today)]
+    usable = [one for one in here if not one.recalled and not one.is_past]
     is_awake = last is not None and _months_before(today, last) < _ASLEEP_MONTHS
     reserve = [one for one in usable if not one.is_open]
     opened = [one for one in usable if one.is_open]

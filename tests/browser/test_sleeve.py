@@ -55,7 +55,7 @@ def page(archive, visit):
 def test_the_clients_page_leads_there_and_every_piece_back(archive, visit):
     page = visit(archive / "clients/C-0042.html").page
     page.get_by_role("link", name="Laid flat, to one scale").click()
-    assert page.inner_text("h1") == "Client C-0042, laid flat"
+    assert page.inner_text("h1") == "Client C-0042, limbs laid flat"
     page.get_by_role("link", name="Piece 2", exact=True).click()
     assert page.inner_text("h1") == "Owl <i>"
 

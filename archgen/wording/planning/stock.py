@@ -70,10 +70,14 @@ def _container(one: Container) -> str:
         count_words(one.pieces, "piece") if one.pieces else "",
         "for " + "; ".join(one.uses) if one.uses else "",
         f"used up in {_months(one.months_left)}" if one.months_left else "",
-        f"good until {date_words(one.expiry)}" if one.expiry else "",
+        _expiry(one.expiry, is_past=one.is_past) if one.expiry else "",
         f"recalled {date_words(one.recalled)}" if one.recalled else "",
     ]
     return ", ".join(fact for fact in facts if fact)
+
+
+def _expiry(day: dt.date, *, is_past: bool) -> str:
+    return f"past its date ({date_words(day)})" if is_past else f"good until {date_words(day)}"
 
 
 def _months(left: tuple[float, float]) -> str:
