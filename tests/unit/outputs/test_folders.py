@@ -115,3 +115,18 @@ def test_what_is_made_ahead_is_made_once_and_failures_are_told_where_it_is_writt
     assert [path.name for path in (folders.out / "sheets").iterdir()] == ["counted.txt"]
     assert len(folders.findings) == 2
     assert not (folders.out / "reprints").exists()
+
+
+@pytest.mark.parametrize("path", ["good.html", "good.pdf"])
+def test_what_has_a_key_is_made_once_and_linked(folders, path):
+    made = []
+    kept = Artifact(path, make=lambda: made.append(path) or b"good", key="the same")
+    for _ in range(2):
+        folders.replace(Folder([kept, BAD, GOOD]))
+        folders.commit()
+        folders.cache.save()
+    assert made == [path]
+    file = folders.out / "sheets" / path
+    assert file.read_bytes() == b"good"
+    assert file.stat().st_nlink == 2
+    assert (folders.out / "sheets/good.txt").read_bytes() == b"good"
