@@ -15,7 +15,7 @@ class PastPiece(Value, frozen=True):
 
     Attributes:
         finished: None where no day is recorded.
-        longest_sitting: In hours; None for a piece of one sitting.
+        sittings: Hours of each, touch-ups apart.
         charged: What was charged, touch-ups and all, in the archive's currency.
     """
 
@@ -27,7 +27,7 @@ class PastPiece(Value, frozen=True):
     place: str | None
     hours: float
     finished: dt.date | None
-    longest_sitting: float | None
+    sittings: tuple[float, ...]
     charged: float | None
 
     def worked(self, today: dt.date) -> Worked:
@@ -37,53 +37,77 @@ class PastPiece(Value, frozen=True):
         return Worked(area, tuple(style.casefold() for style in self.styles), self.place, years, self.hours)
 
 
+class UnclearHours(Value, frozen=True):
+    """A piece with hours of a sitting that cannot be, as they are written."""
+
+    id: str
+    title: str
+    written: tuple[str, ...]
+
+
 class PastWork(Value, frozen=True):
     """All that the records tell.
 
     Attributes:
         pieces: Those with hours and both sides of their size, the oldest first; those without a day before all.
+        unclear: Those whose hours cannot be, with a size or without.
         no_hours: How many others have a size but no hours.
         no_size: How many others have hours but not both sides.
-        sittings: Hours of every sitting.
+        other_sittings: Hours of the sittings of all but `pieces`.
         touch_ups: Hours of every touch-up.
     """
 
     pieces: tuple[PastPiece, ...]
+    unclear: tuple[UnclearHours, ...]
     no_hours: int
     no_size: int
-    sittings: tuple[float, ...]
+    other_sittings: tuple[float, ...]
     touch_ups: tuple[float, ...]
 
 
 def past_work(pieces: Iterable[Piece]) -> PastWork:
     """Gather what the records of these pieces tell of hours."""
     known: list[PastPiece] = []
+    unclear: list[UnclearHours] = []
     lacking = {"hours": 0, "size": 0}
-    sittings: list[float] = []
+    other_sittings: list[float] = []
     touch_ups: list[float] = []
     for piece in pieces:
         record = piece.record
         if record is None:
             continue
-        sittings += _hours(record, SittingKind.SITTING)
         touch_ups += _hours(record, SittingKind.TOUCH_UP)
-        hours, sides = _worked_hours(record), (record.size.width, record.size.height)
-        if hours and sides[0] and sides[1]:
-            known.append(_past_piece(piece, record, hours))
-        elif hours:
+        sittings, has_all = _hours(record, SittingKind.SITTING), _has_all_hours(record)
+        has_size = bool(record.size.width and record.size.height)
+        if has_all and has_size:
+            known.append(_past_piece(piece, record, sittings))
+            continue
+        other_sittings += sittings
+        if written := _unclear(piece, record):
+            unclear.append(UnclearHours(piece.id, piece.title, written))
+        elif has_all:
             lacking["size"] += 1
-        elif sides[0] and sides[1]:
+        elif has_size:
             lacking["hours"] += 1
     known.sort(key=lambda one: (one.finished or dt.date.min, one.id))
-    return PastWork(tuple(known), lacking["hours"], lacking["size"], tuple(sittings), tuple(touch_ups))
+    return PastWork(
+        tuple(known), tuple(unclear), lacking["hours"], lacking["size"], tuple(other_sittings), tuple(touch_ups)
+    )
 
 
-def _worked_hours(record: PieceRecord) -> float | None:
-    """Add up the hours of all sittings but touch-ups; None when one of them is not recorded."""
+def _has_all_hours(record: PieceRecord) -> bool:
     worked = [sitting for sitting in record.sitting if sitting.kind is SittingKind.SITTING]
-    if not worked or any(not sitting.hours for sitting in worked):
-        return None
-    return sum(_hours(record, SittingKind.SITTING))
+    return bool(worked) and all(sitting.hours for sitting in worked)
+
+
+def _unclear(piece: Piece, record: PieceRecord) -> tuple[str, ...]:
+    """Give the hours that cannot be, as they are written: none at all, more than a day has, no number."""
+    found = [
+        piece.written(f"sitting.{number}.hours") if sitting.hours is None else "0"
+        for number, sitting in enumerate(record.sitting)
+        if sitting.kind is SittingKind.SITTING and not sitting.hours
+    ]
+    return tuple(text for text in found if text)
 
 
 def _hours(record: PieceRecord, kind: SittingKind) -> list[float]:
@@ -93,8 +117,7 @@ def _hours(record: PieceRecord, kind: SittingKind) -> list[float]:
     return [float(sitting.hours or 0) for sitting in record.sitting if is_told(sitting)]
 
 
-def _past_piece(piece: Piece, record: PieceRecord, hours: float) -> PastPiece:
-    each = _hours(record, SittingKind.SITTING)
+def _past_piece(piece: Piece, record: PieceRecord, sittings: list[float]) -> PastPiece:
     return PastPiece(
         id=piece.id,
         title=piece.title,
@@ -102,8 +125,8 @@ def _past_piece(piece: Piece, record: PieceRecord, hours: float) -> PastPiece:
         height_mm=float(record.size.height or 0),
         styles=record.styles,
         place=record.placement.region,
-        hours=hours,
+        hours=sum(sittings),
         finished=record.finished_on,
-        longest_sitting=max(each) if len(each) > 1 else None,
+        sittings=tuple(sittings),
         charged=record.price.charged or None,
     )

@@ -22,6 +22,8 @@ _FEW = 3
 _FORETOLD_AGAIN = 20
 # Pieces with several sittings from which the usual longest one is taken, and how full a last sitting must be.
 _SEVERAL, _FULL = 3, 0.15
+# A last sitting of less than this part of a long one is nothing: hours are foretold no closer.
+_NOTHING = 0.05
 _CHARGED = 3
 # Prices are told in steps.
 _STEP = 10
@@ -35,9 +37,15 @@ class Forward(Value, frozen=True):
 
 
 class Sittings(Value, frozen=True):
-    """How many sittings; `longest` are the hours of the artist's usual longest one."""
+    """How many sittings.
+
+    Attributes:
+        most: Where it takes as long as four of five such pieces do, or none may last beyond `longest`.
+        longest: Hours of the artist's usual longest one.
+    """
 
     number: int
+    most: int
     longest: float
 
 
@@ -91,17 +99,19 @@ def make_quote(past: PastWork, wish: Wish, settings: QuoteSettings, today: dt.da
     enough = len(pieces) >= FEWEST
     model = learn(worked) if enough else None
     foretold = model.foretell(Worked(wish.area_mm2, _styles(wish), wish.place)) if model else None
+    apart = {len(pieces) - len(model.pieces) + at for at in model.apart} if model else set()
+    sound = [piece for at, piece in enumerate(pieces) if at not in apart]
     return Quote(
         wish=wish,
         known=len(pieces),
         foretold=foretold,
         nearest=tuple(_nearest(pieces, wish)[: _NEAREST if enough else _NEAREST_ALONE]),
-        to_check=tuple(pieces[len(pieces) - len(model.pieces) + at] for at in sorted(model.apart)) if model else (),
+        to_check=tuple(pieces[at] for at in sorted(apart)),
         forward=_forward(pieces),
         few_of=tuple(style for style in wish.styles if _done(pieces, style) < _FEW) if enough else (),
         beyond=_beyond(pieces, wish),
-        sittings=_sittings(past, foretold.hours) if foretold else None,
-        price=_price(pieces, foretold, settings) if foretold else None,
+        sittings=_sittings(sound, past.other_sittings, foretold) if foretold else None,
+        price=_price(sound, foretold, settings) if foretold else None,
         past=past,
     )
 
@@ -148,12 +158,17 @@ def _beyond(pieces: Sequence[PastPiece], wish: Wish) -> int:
     return int(wish.area_mm2 > 1.5 * max(areas)) - int(wish.area_mm2 < min(areas) / 1.5)
 
 
-def _sittings(past: PastWork, hours: float) -> Sittings:
+def _sittings(pieces: Sequence[PastPiece], others: Sequence[float], foretold: Foretold) -> Sittings:
     """Divide hours by the usual longest sitting: that of pieces with several, else of all sittings."""
-    several = [piece.longest_sitting for piece in past.pieces if piece.longest_sitting]
-    every = list(past.sittings)
+    several = [max(piece.sittings) for piece in pieces if len(piece.sittings) > 1]
+    every = [*others, *(sitting for piece in pieces for sitting in piece.sittings)]
     longest = float(np.percentile(several, 75) if len(several) >= _SEVERAL else np.percentile(every, 95))
-    return Sittings(max(1, math.ceil(hours / longest - _FULL)), longest)
+
+    def number(hours: float, part: float = _FULL) -> int:
+        return max(1, math.ceil(hours / longest - part))
+
+    most = max(number(foretold.hours, _NOTHING), number(foretold.most))
+    return Sittings(number(foretold.hours), most, longest)
 
 
 def _price(pieces: Sequence[PastPiece], foretold: Foretold, settings: QuoteSettings) -> PriceRange | None:

@@ -73,8 +73,12 @@ def as_written_words(written: str | None) -> str | None:
     """Write a value that is not understood: "“wrist”, as written"; None where there is none."""
     if not written:
         return None
-    bare = written[1:-1] if len(written) > 1 and written[0] == written[-1] == '"' else written
-    return f"“{bare}”, as written"
+    return f"“{unquoted(written)}”, as written"
+
+
+def unquoted(written: str) -> str:
+    """Give a value as it stands in a record without the quotes round it."""
+    return written[1:-1] if len(written) > 1 and written[0] == written[-1] == '"' else written
 
 
 def place_of(piece: Piece) -> str | None:

@@ -31,9 +31,18 @@ def test_hours_sittings_price_and_the_nearest_are_said(studio):
     assert "Fine line, 60 × 90 mm (54 cm²), calf" in ran.out
     assert "About 3 h. 4 of 5 such pieces take 2 h 45 min to 3 h 15 min." in ran.out
     assert "Sittings: 1;" in ran.out
-    assert "at 100 an hour, as 14 of your own pieces came to in the middle." in ran.out
+    assert "at 100 an hour, as 13 of your own pieces came to in the middle." in ran.out
     assert "Piece 14  3 h · 60 × 90 mm · fine line · Calf · 14 Jan 2026" in ran.out
     assert ran.out.index("Please check the hours of these") < ran.out.index("Piece 9  20 h")
+
+
+def test_hours_that_cannot_be_are_named_each_with_its_piece(studio):
+    for number, hours in ((2, "400"), (3, "0"), (4, "-3"), (5, '"lots"'), (6, "90")):
+        (studio.root / f"pieces/2026-01-0{number}-piece/piece.toml").write_text(record(number, hours), encoding="utf-8")
+    said = studio.run(*WISH).out
+    for number, hours in ((2, "400"), (3, "0"), (4, "-3"), (5, "lots"), (6, "90")):
+        assert f"Piece {number}  hours “{hours}”: please check this record" in said
+    assert "but not the hours" not in said
 
 
 def test_notes_on_the_place_and_the_client_come_back_but_not_to_the_client(studio, tmp_path):
@@ -72,7 +81,7 @@ def test_json_has_the_figures(studio):
     assert found["foretold"]["hours"] == pytest.approx(3, rel=0.02)
     assert found["known"] == 14
     assert found["to_check"][0]["title"] == "Piece 9"
-    assert found["past"] == {"no_hours": 0, "no_size": 0}
+    assert found["past"] == {"unclear": [], "no_hours": 0, "no_size": 0}
 
 
 def test_the_page_for_the_client_names_nobody(studio, tmp_path):

@@ -33,7 +33,7 @@ def print_quote(console: Console, said: QuoteWords, notes: Sequence[NearWords]) 
 def as_json(quote: Quote) -> str:
     """Write a quote for another program; sides in mm, times in hours."""
     value = msgspec.to_builtins(quote)
-    value["past"] = {key: value["past"][key] for key in ("no_hours", "no_size")}
+    value["past"] = {key: value["past"][key] for key in ("unclear", "no_hours", "no_size")}
     return msgspec.json.format(msgspec.json.encode(value), indent=2).decode()
 
 

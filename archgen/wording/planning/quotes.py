@@ -1,13 +1,14 @@
 """What is said of a quote: for the artist with what it rests on, for the client without a word about anybody else."""
 
 from archgen.quoting.hours_model import COVERED, FEWEST
-from archgen.quoting.past_work import PastPiece
-from archgen.quoting.quote import Quote
+from archgen.quoting.past_work import PastPiece, UnclearHours
+from archgen.quoting.quote import Quote, Sittings
 from archgen.quoting.wish import Wish
 from archgen.records.vocabulary import placements
 from archgen.units import MM_PER_INCH, date_words, hours_words, size_words
 from archgen.values.frozen import Value
 from archgen.wording.counts import count_words
+from archgen.wording.pieces import unquoted
 from archgen.wording.planning.notes import NearWords
 
 NO_PROMISE = "An estimate and no promise: skin, sitting still and changes of the design decide."
@@ -26,7 +27,7 @@ class QuoteWords(Value, frozen=True):
         price: None when nothing is known about prices.
         doubts: What makes this quote less sure than others.
         rests_on: What it was learned from, and how often that came true.
-        to_check: Pieces whose hours can hardly be.
+        to_check: Pieces whose hours cannot be or can hardly be.
     """
 
     asked: str
@@ -53,19 +54,21 @@ def quote_words(quote: Quote, units: str, currency: str | None) -> QuoteWords:
         rests_on=tuple(_rests_on(quote)),
         nearest_title=f"The {count_words(len(quote.nearest), 'piece')} most like it" if quote.nearest else "",
         nearest=tuple(_near(piece, units) for piece in quote.nearest),
-        to_check=tuple(_near(piece, units) for piece in quote.to_check),
+        to_check=(
+            *(_unclear(piece) for piece in quote.past.unclear),
+            *(_near(piece, units) for piece in quote.to_check),
+        ),
     )
 
 
 def client_words(quote: Quote, currency: str | None) -> tuple[str, ...]:
     """Say a quote to the client; empty when nothing is foretold."""
-    if quote.foretold is None:
+    told, sittings = quote.foretold, quote.sittings
+    if told is None or sittings is None:
         return ()
-    number = quote.sittings.number if quote.sittings else 1
-    in_sittings = "in one sitting" if number == 1 else f"in {number} sittings"
-    told = quote.foretold
+    number = "one sitting" if sittings.number == 1 else f"{sittings.number} sittings"
     hours, least, most = (_time(one).replace(" ", _HELD_TOGETHER) for one in (told.hours, told.least, told.most))
-    lines = [f"About {hours} of tattooing, most likely {least} to {most}, {in_sittings}."]
+    lines = [f"About {hours} of tattooing, most likely {least} to {most}, in {number}{_or_more(sittings)}."]
     if quote.price:
         lines.append(f"Price: {_amounts(quote.price.least, quote.price.most, currency)}.")
     return (*lines, "A touch-up is not in it.", NO_PROMISE)
@@ -112,8 +115,12 @@ def _range(quote: Quote) -> str | None:
 def _sittings(quote: Quote) -> str | None:
     if quote.sittings is None:
         return None
-    number, longest = quote.sittings.number, hours_words(round(quote.sittings.longest * 4) / 4)
-    return f"{number}; your long ones take {longest}"
+    longest = hours_words(round(quote.sittings.longest * 4) / 4)
+    return f"{quote.sittings.number}{_or_more(quote.sittings)}; your long ones take {longest}"
+
+
+def _or_more(sittings: Sittings) -> str:
+    return f", or {sittings.most} if it takes longer" if sittings.most > sittings.number else ""
 
 
 def _price(quote: Quote, currency: str | None) -> str | None:
@@ -161,6 +168,12 @@ def _rests_on(quote: Quote) -> list[str]:
         middle = sorted(past.touch_ups)[len(past.touch_ups) // 2]
         said.append(f"Touch-ups took {hours_words(middle)} in the middle ({len(past.touch_ups)} recorded).")
     return said
+
+
+def _unclear(piece: UnclearHours) -> NearWords:
+    """Say what is written instead of hours, and to look at the record."""
+    written = " and ".join(f"“{unquoted(text)}”" for text in piece.written)
+    return NearWords(piece.id, piece.title, f"hours {written}: please check this record")
 
 
 def _near(piece: PastPiece, units: str) -> NearWords:

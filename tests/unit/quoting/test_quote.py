@@ -42,9 +42,9 @@ def quote(pieces, wish=WISH, **settings):
 def test_touch_ups_are_no_hours_of_the_piece():
     (piece,) = past_work([done(hours=(2.0, 3.0), touch_ups=(0.5,))]).pieces
     assert piece.hours == 5.0
-    assert piece.longest_sitting == 3.0
-    past = past_work([done(hours=(2.0, 3.0), touch_ups=(0.5,))])
-    assert past.sittings == (2.0, 3.0)
+    assert piece.sittings == (2.0, 3.0)
+    past = past_work([done(hours=(2.0, 3.0), height=None, touch_ups=(0.5,))])
+    assert past.other_sittings == (2.0, 3.0)
     assert past.touch_ups == (0.5,)
 
 
@@ -63,6 +63,23 @@ def test_a_piece_without_hours_or_size_is_counted_as_such(piece, lacks):
     past = past_work([piece])
     assert past.pieces == ()
     assert (past.no_hours, past.no_size) == lacks
+
+
+def test_hours_that_cannot_be_are_kept_as_they_are_written():
+    lots = msgspec.structs.replace(
+        done(1, hours=(2.0, None)), as_written=(model.AsWritten(key="sitting.1.hours", text="400"),)
+    )
+    found = past_work([lots, done(2, hours=(0.0,), height=None), done(3, hours=(None,))])
+    assert [(one.title, one.written) for one in found.unclear] == [("Piece 1", ("400",)), ("Piece 2", ("0",))]
+    assert (found.no_hours, found.no_size) == (1, 0)
+
+
+def test_a_touch_up_whose_hours_cannot_be_leaves_the_piece_in():
+    piece = msgspec.structs.replace(
+        done(touch_ups=(None,)), as_written=(model.AsWritten(key="sitting.1.hours", text='"lots"'),)
+    )
+    past = past_work([piece])
+    assert (len(past.pieces), past.unclear) == (1, ())
 
 
 def test_a_record_that_cannot_be_read_counts_nowhere():
@@ -138,9 +155,27 @@ def test_without_several_sittings_they_go_by_all():
     assert 3.0 <= found.sittings.longest < 5.0
 
 
-def test_a_little_over_is_no_sitting_more():
-    several = [done(30 + at, hours=(2.8, 0.2)) for at in range(3)]
-    assert quote([*many(14, hours=3.0), *several]).sittings.number == 1
+def test_a_little_over_is_no_sitting_more_but_may_come_to_one():
+    def sittings(longest):
+        several = [done(30 + at, hours=(longest, 3.0 - longest)) for at in range(3)]
+        found = quote([*many(14, hours=3.0), *several]).sittings
+        return found.number, found.most
+
+    assert [sittings(longest) for longest in (2.9, 2.7, 2.5)] == [(1, 1), (1, 2), (2, 2)]
+
+
+def test_where_it_may_take_much_longer_there_may_be_more_sittings():
+    found = quote([done(at, hours=(hours,)) for at, hours in enumerate((1.0, 2.0, 3.0, 4.5) * 4)])
+    assert found.foretold.hours < found.sittings.longest < found.foretold.most
+    assert (found.sittings.number, found.sittings.most) == (1, 2)
+
+
+def test_a_sitting_of_a_piece_set_apart_is_no_usual_one():
+    pieces = [*many(7), done(7, hours=(18.0,)), *[done(8 + at) for at in range(8)]]
+    found = quote(pieces)
+    assert [piece.title for piece in found.to_check] == ["Piece 7"]
+    assert found.sittings.longest == 3.0
+    assert found.foretold.most < 3.5
 
 
 def test_a_price_goes_by_the_hour_that_is_set():

@@ -74,11 +74,11 @@ class ChartsView(Value, frozen=True):
 def charts_view(context: Context) -> ChartsView:
     """Make the page."""
     past = past_work(context.catalogue.pieces)
-    lacking = f"{count_words(past.no_size + past.no_hours, 'piece')} without hours or both sides of the size"
+    lacking = past.no_size + past.no_hours + len(past.unclear)
     charts = (_by_month(context), _by_needle(context), _by_place(context), _to_healed(context))
     return ChartsView(
         site=context.site,
-        lacking=lacking if past.no_size + past.no_hours else "",
+        lacking=f"{count_words(lacking, 'piece')} without hours or both sides of the size" if lacking else "",
         hours=_hours(context, past.pieces) if past.pieces else None,
         charts=tuple(chart for chart in charts if chart.bars),
     )

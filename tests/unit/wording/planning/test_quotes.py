@@ -4,6 +4,7 @@ import msgspec
 import pytest
 
 from archgen.quoting.quote import Wish
+from archgen.records import model
 from archgen.wording.planning.quotes import NO_PROMISE, client_words, quote_words, wish_words
 from tests.unit.quoting.test_quote import done, many, quote
 
@@ -92,7 +93,18 @@ def test_the_client_reads_no_word_about_anybody_else():
 
 def test_long_pieces_say_how_many_sittings():
     several = [done(30 + at, width=100.0, height=150.0, hours=(4.0, 2.0)) for at in range(3)]
-    assert "in 2 sittings." in client_words(quote([*many(), *several], Wish(100, 150)), None)[0]
+    lines = client_words(quote([*many(), *several], Wish(100, 150)), None)
+    assert lines[0].endswith(", in 2 sittings.")
+    longer = [done(at, hours=(hours,)) for at, hours in enumerate((1.0, 2.0, 3.0, 4.5) * 4)]
+    assert client_words(quote(longer), None)[0].endswith(", in one sitting, or 2 if it takes longer.")
+
+
+def test_hours_that_cannot_be_are_named_with_what_is_written():
+    lots = msgspec.structs.replace(
+        done(1, hours=(None,)), as_written=(model.AsWritten(key="sitting.0.hours", text='"lots"'),)
+    )
+    (piece,) = said([*many(), lots]).to_check
+    assert (piece.title, piece.facts) == ("Piece 1", "hours “lots”: please check this record")
 
 
 def test_a_wish_is_said_in_one_line():
