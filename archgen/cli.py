@@ -11,6 +11,7 @@ from archgen.clock import build_day
 from archgen.commands.options import terminal
 from archgen.commands.texts.screen import printing_visibly
 from archgen.errors import ArchgenError, ExitCode
+from archgen.languages.house import say, speak_as_the_system
 
 # Each is a function of its own name in a module of that name; `_ROOMS` says in which folder some of them are.
 COMMANDS = (
@@ -92,6 +93,7 @@ def _check_environment() -> None:
 
 def main() -> None:
     """Run the command line; nothing that is printed can command the terminal."""
+    speak_as_the_system()
     with printing_visibly():
         _run()
 
@@ -104,7 +106,7 @@ def _run() -> None:
         error.show()
         sys.exit(ExitCode.USAGE)
     except (KeyboardInterrupt, click.Abort):
-        terminal(errors=True).print("Stopped. Nothing half-done is left behind.")
+        terminal(errors=True).print(say("Stopped. Nothing half-done is left behind."))
         sys.exit(ExitCode.INTERRUPTED)
     except ArchgenError as error:
         terminal(errors=True).print(str(error), style="bold")

@@ -8,6 +8,7 @@ from pathlib import Path, PurePosixPath
 from typing import Annotated, Any
 
 from archgen.errors import ConfigError, InputError
+from archgen.languages.house import speak
 from archgen.papers import parse_paper
 from archgen.privacy import Private, Public, Sought
 from archgen.storage.files import is_inside
@@ -312,7 +313,7 @@ _UNITS = {
 
 
 def read_config(root: Path) -> Config:
-    """Read the settings of an archive folder; without archive.toml all are the defaults.
+    """Read the settings of an archive folder, and speak its language; without archive.toml all are the defaults.
 
     Raises:
         InputError: There is no such folder.
@@ -321,6 +322,7 @@ def read_config(root: Path) -> Config:
     if not root.is_dir():
         raise InputError(f"There is no folder {root}. Name your archive folder with --archive.")
     if not os.path.lexists(root / FILE):
+        speak(ArchiveSettings().language)
         return Config(root)
     try:
         if not is_inside(root / FILE, root):
@@ -328,6 +330,7 @@ def read_config(root: Path) -> Config:
         toml = read_toml(root / FILE)
     except UnreadableTextError as error:
         raise ConfigError(_message([error.problem])) from error
+    speak(_written_language(toml.raw))
     values, problems = read_table(_without_blanks(toml.raw), _SHAPE, toml.lines)
     if not problems:
         problems = list(_disagreements(values, toml))
@@ -344,6 +347,16 @@ def read_config(root: Path) -> Config:
         KeepSettings(**values.get("keep", {})),
         ClaimSettings(**values.get("claims", {})),
     )
+
+
+def _written_language(raw: Mapping[str, Any]) -> str:
+    """Find the language before anything is said about the settings; the default where it cannot be read."""
+    archive = raw.get("archive")
+    written = archive.get("language") if isinstance(archive, dict) else None
+    try:
+        return _language(str(written or ArchiveSettings().language))
+    except ValueError:
+        return ArchiveSettings().language
 
 
 def _without_blanks(raw: Mapping[str, Any]) -> dict[str, Any]:

@@ -3,16 +3,17 @@
 import re
 from datetime import date
 
-MM_PER_INCH = 25.4  # exact since the international agreement of 1959
+from archgen.languages.house import house
+from archgen.languages.language import MM_PER
+
+MM_PER_INCH = MM_PER["in"]
 # Nothing on a body, on paper or round a limb is longer; more is a slip in the unit.
 LONGEST_MM = 3000.0
 # Ten years: healing is long over.
 MOST_DAYS = 3650
 _UNITS = {
-    "mm": 1.0,
-    "cm": 10.0,
+    **MM_PER,
     "m": 1000.0,
-    "in": MM_PER_INCH,
     "inch": MM_PER_INCH,
     "inches": MM_PER_INCH,
     '"': MM_PER_INCH,
@@ -107,44 +108,27 @@ def parse_days(text: str) -> int:
 
 def length_words(millimetres: float, units: str = "mm") -> str:
     """Write a length for people: millimetres to a tenth, inches to a hundredth, without zeros at the end."""
-    return f"{_number(millimetres, units)} {units}"
+    return house().length(millimetres, units)
 
 
 def size_words(width_mm: float | None, height_mm: float | None, units: str = "mm") -> str | None:
     """Write width × height with one unit, or the one side that is known; None when neither is recorded."""
-    if width_mm is not None and height_mm is not None:
-        return f"{_number(width_mm, units)} × {_number(height_mm, units)} {units}"
-    if width_mm is not None:
-        return f"{_number(width_mm, units)} {units} wide"
-    return f"{_number(height_mm, units)} {units} high" if height_mm is not None else None
-
-
-def _number(millimetres: float, units: str) -> str:
-    if units == "in":
-        return f"{millimetres / MM_PER_INCH:.2f}".rstrip("0").rstrip(".")
-    return f"{millimetres:.1f}".rstrip("0").rstrip(".")
+    return house().size(width_mm, height_mm, units)
 
 
 def hours_words(hours: float) -> str:
     """Write hours as "3 h 30 min"."""
-    minutes = round(hours * 60)
-    whole, rest = divmod(minutes, 60)
-    if not whole:
-        return f"{rest} min"
-    return f"{whole} h {rest} min" if rest else f"{whole} h"
+    return house().hours(hours)
 
 
 def date_words(day: date) -> str:
-    """Write a date as "14 Mar 2026", the same in every locale."""
-    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
-
-
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+    """Write a date as "14 Mar 2026"."""
+    return house().date(day)
 
 
 def month_words(number: int) -> str:
     """Write "Mar 2026" for a month counted from the beginning of our years."""
-    return f"{_MONTHS[number % 12]} {number // 12}"
+    return house().short_month(number // 12, number % 12 + 1)
 
 
 def add_days(day: date, days: int) -> date:

@@ -1,4 +1,4 @@
-"""Take from the Unicode CLDR what the pages say in each language: months, lengths, times, currencies, their own names.
+"""Take from the Unicode CLDR what each language writes: days, months, lengths, times, currencies, their own names.
 
     .venv/bin/pip install '.[test]' && .venv/bin/python release/take_cldr.py
 
@@ -15,7 +15,7 @@ from babel.dates import format_skeleton
 from babel.numbers import get_territory_currencies
 
 ROOM = Path(__file__).resolve().parent.parent / "archgen/languages"
-YEAR = 2345
+YEAR, DAY = 2345, 17
 UNITS = {"mm": "length-millimeter", "cm": "length-centimeter", "in": "length-inch"}
 TIMES = {"h": "duration-hour", "min": "duration-minute"}
 
@@ -36,15 +36,23 @@ def main() -> None:
 def facts_of(locale: Locale) -> dict[str, Any]:
     """Give what is said in one language."""
     return {
-        "months": [
-            format_skeleton("yMMMM", dt.date(YEAR, month, 1), locale=locale).replace(str(YEAR), "{}")
+        "months": [written("yMMMM", month, locale).replace(str(YEAR), "{}") for month in range(1, 13)],
+        "short_months": [written("yMMM", month, locale).replace(str(YEAR), "{}") for month in range(1, 13)],
+        "dates": [
+            written("yMMMd", month, locale).replace(str(YEAR), "{year}").replace(str(DAY), "{day}")
             for month in range(1, 13)
         ],
         "decimal": locale.number_symbols["latn"]["decimal"],
+        "group": locale.number_symbols["latn"]["group"],
         "units": {unit: locale._data["unit_patterns"][name]["short"]["other"] for unit, name in UNITS.items()},
         "times": {unit: locale._data["unit_patterns"][name]["short"]["other"] for unit, name in TIMES.items()},
         "currencies": {code: plural_name(locale, code) for code in currencies()},
     }
+
+
+def written(skeleton: str, month: int, locale: Locale) -> str:
+    """Write the day of a month of the year."""
+    return format_skeleton(skeleton, dt.date(YEAR, month, DAY), locale=locale)
 
 
 def plural_name(locale: Locale, code: str) -> str:

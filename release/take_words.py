@@ -3,8 +3,9 @@
     .venv/bin/pip install '.[test]' && .venv/bin/python release/take_words.py
 
 New words come into archgen/languages/words/*.po without a translation, words that are no longer said leave; then
-`pytest tests/reference/test_words_of_languages.py` says what is missing. For a new language make an empty file of its
-name there first, and take its facts by `release/take_cldr.py`.
+`pytest tests/reference/test_words_of_languages.py` says what is missing. Every catalogue has the words of the public
+pages and of the sheets; those of the archive and the terminal are in German, in the others where somebody translated
+them. For a new language make an empty file of its name there first, and take its facts by `release/take_cldr.py`.
 """
 
 import re
@@ -12,11 +13,12 @@ from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path
 
-from babel.messages.catalog import Catalog
+from babel.messages.catalog import Catalog, Message
 from babel.messages.extract import extract_from_file
 from babel.messages.pofile import read_po, write_po
 from jinja2.ext import babel_extract
 
+from archgen.languages.po_file import PUBLIC
 from archgen.outputs.portfolio.views import DESIGNS, NO_SUCH_PAGE, NOT_HERE, TEXT_PAGES
 from archgen.publication.public_catalogue import STAGES
 from archgen.records.model import Side
@@ -25,10 +27,21 @@ from archgen.records.vocabulary.placements import PLACES
 from archgen.wording.portfolio import CARE_CAUTIONS, DESIGN_STATES, LETTERS, STYLES
 
 ROOT = Path(__file__).resolve().parent.parent
-WORDS = ROOT / "archgen/languages/words"
+PACKAGE = ROOT / "archgen"
+WORDS = PACKAGE / "languages/words"
 # What publishes, and so speaks the visitor's language.
 THEMES = ("portfolio", "plate", "wall", "drawer", "pack")
-SPEAKING = ("languages/*.py", "outputs/portfolio/*.py", "publication/*.py", "wording/portfolio.py")
+SPEAKING = (
+    "languages/language.py",
+    "outputs/portfolio/**/*.py",
+    "publication/public_catalogue.py",
+    "wording/portfolio.py",
+)
+# What is printed on paper, and so speaks the language of the house in all that the program knows.
+SHEETS = ("outputs/sheets/*.py", "outputs/reprints/*.py", "printing/*.py")
+SHEET = "sheet"
+# These have every word; the others those of public pages and sheets.
+COMPLETE = ("de",)
 # What the header of a catalogue may say and this one has no use for: the day, the tool, an address.
 _UNSAID = re.compile(
     rb'"(?:Project-Id|Report-Msgid|POT-Creation|PO-Revision|Last-Trans|Language-Team|Generated)[^\n]*\n'
@@ -36,32 +49,50 @@ _UNSAID = re.compile(
 KEYWORDS = {
     "gettext": None,
     "say": None,
+    "to_say": None,
+    "say_count": (1, 2),
+    "say_in": ((1, "c"), 2),
     "_": None,
+    "_n": (1, 2),
     "_turn": None,
     "counted": (1, 2),
     "pgettext": ((1, "c"), 2),
 }
+Text = str | tuple[str, ...]
 
 
 def messages() -> Catalog:
-    """Give everything the public pages say by themselves, each with where it stands."""
+    """Give everything the program says by itself; a comment tells words of public pages and of sheets."""
     found = Catalog(project="archgen", charset="utf-8")
-    for path in (path for place in SPEAKING for path in sorted((ROOT / "archgen").glob(place))):
-        for line, message, _, context in extract_from_file("python", path, KEYWORDS):
-            _add(found, message, path, line, context)
-    for theme in THEMES:
-        for path in sorted((ROOT / "themes" / theme).glob("*.html")):
-            with path.open("rb") as file:
-                for line, _, message, _ in babel_extract(file, ("_",), [], {}):
-                    _add(found, message[0] if isinstance(message, tuple) else message, path, line)
+    kinds = _kinds()
+    for path in sorted(PACKAGE.rglob("*.py")):
+        for _, message, _, context in extract_from_file("python", path, KEYWORDS):
+            _add(found, message, kinds.get(path), context)
+    for path in sorted((ROOT / "themes").glob("*/*.html")):
+        with path.open("rb") as file:
+            for _, function, message, _ in babel_extract(file, ("_", "_n"), [], {}):
+                _add(found, _words_alone(function, message), PUBLIC if path.parent.name in THEMES else None)
     for context, message in _listed():
-        found.add(message, context=context)
+        _add(found, message, PUBLIC, context)
     return found
 
 
-def _add(found: Catalog, message: str | tuple[str, ...], path: Path, line: int, context: str | None = None) -> None:
+def _kinds() -> dict[Path, str]:
+    """Say which modules' words are read by more than the artist."""
+    kinds = {SHEET: SHEETS, PUBLIC: SPEAKING}
+    return {path: kind for kind, places in kinds.items() for place in places for path in PACKAGE.glob(place)}
+
+
+def _words_alone(function: str | None, message: Text | None) -> Text | None:
+    """Leave out the values that a message is filled with."""
+    if not isinstance(message, tuple):
+        return message
+    return message[:2] if function == "_n" else message[0]
+
+
+def _add(found: Catalog, message: Text | None, kind: str | None, context: str | None = None) -> None:
     if message:  # else it is looked up by a name
-        found.add(message, locations=[(path.relative_to(ROOT).as_posix(), line)], context=context)
+        found.add(message, auto_comments=[kind] if kind else [], context=context)
 
 
 def _listed() -> Iterator[tuple[str | None, str]]:
@@ -83,14 +114,30 @@ def catalogue(path: Path) -> Catalog:
         return read_po(file, locale=path.stem, abort_invalid=True)
 
 
+def wanted(said: Catalog, tag: str) -> Iterator[Message]:
+    """Give what the catalogue of a language must have."""
+    return (one for one in said if one.id and (tag in COMPLETE or one.auto_comments))
+
+
 def main() -> None:
     """Write the catalogues anew."""
+    said = messages()
     for path in sorted(WORDS.glob("*.po")):
-        words = catalogue(path)
-        words.update(messages(), no_fuzzy_matching=True, update_creation_date=False)
+        words, due = catalogue(path), Catalog(charset="utf-8")
+        also = (one for one in said if one.id and any(_forms(words.get(one.id, one.context))))
+        for one in (*wanted(said, path.stem), *also):
+            due.add(one.id, auto_comments=one.auto_comments, context=one.context)
+        words.update(due, no_fuzzy_matching=True, update_creation_date=False)
         written = BytesIO()
-        write_po(written, words, width=120, ignore_obsolete=True, include_lineno=False)
+        # Without where a word is said and without folds, so that who changes one word changes one line.
+        write_po(written, words, width=0, ignore_obsolete=True, no_location=True, sort_output=True)
         path.write_bytes(_UNSAID.sub(b"", written.getvalue()))
+
+
+def _forms(message: Message | None) -> tuple[str, ...]:
+    if message is None:
+        return ()
+    return message.string if isinstance(message.string, tuple) else (message.string,)
 
 
 if __name__ == "__main__":

@@ -11,6 +11,8 @@ from typing import NoReturn
 import pytest
 from hypothesis import settings
 
+from archgen.languages import house
+
 # A worker of the tests has one core; more threads of the sums would only wait for each other. Read when numpy comes in.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
@@ -39,6 +41,14 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: object) -> object:
 @pytest.fixture(scope="session")
 def settings_folder(tmp_path_factory):
     return tmp_path_factory.mktemp("settings")
+
+
+@pytest.fixture(autouse=True)
+def english_house(monkeypatch):
+    """Let every test begin in English, whatever whoever runs it speaks and the test before it spoke."""
+    monkeypatch.setenv("LC_ALL", "C.UTF-8")
+    monkeypatch.delenv(house.VARIABLE, raising=False)
+    house.speak_as_the_system()
 
 
 @pytest.fixture(autouse=True)

@@ -15,6 +15,7 @@ import msgspec
 
 from archgen.isolation.frames import Reply, Request, receive, send, widen
 from archgen.isolation.limits import WorkLimits
+from archgen.languages.house import house
 
 T = TypeVar("T")
 
@@ -69,7 +70,7 @@ def call(task: str, kind: type[T], limits: WorkLimits, content: bytes = b"", **a
         RaisedError: The function raised something.
     """
     encoded = {name: msgspec.Raw(msgspec.msgpack.encode(value)) for name, value in arguments.items()}
-    request = Request(task, encoded, limits.cpu_s, limits.memory_bytes)
+    request = Request(task, encoded, limits.cpu_s, limits.memory_bytes, house().tag)
     with _CHILDREN.one() as child:
         reply, given = child.ask(request, limits.wall_s, content)
     if reply.kind in {"MemoryError", "RecursionError"}:

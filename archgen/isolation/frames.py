@@ -22,12 +22,13 @@ LONGEST_BYTES = 400_000_000
 
 
 class Request(msgspec.Struct, frozen=True):
-    """A piece of work: "module:function", what it is called with, what it may take."""
+    """A piece of work: "module:function", what it is called with, what it may take, in which language."""
 
     task: str
     arguments: dict[str, msgspec.Raw]
     cpu_s: float
     memory_bytes: int
+    language: str
 
 
 class Reply(msgspec.Struct, frozen=True):

@@ -11,6 +11,7 @@ import msgspec
 
 from archgen.isolation.frames import Reply, Request, Stretch, receive, send
 from archgen.isolation.limits import STACK_BYTES, WorkLimits, keep_within
+from archgen.languages.house import speak
 
 
 def serve() -> None:
@@ -37,6 +38,7 @@ def _answer_all(requests: BinaryIO, answers: BinaryIO) -> None:
 
 def _done(request: Request, content: bytes) -> tuple[Reply, bytes | Stretch]:
     try:
+        speak(request.language)
         module, _, name = request.task.partition(":")
         work: Any = getattr(import_module(module), name)
         # What the work needs is there now; its limits are about the file.

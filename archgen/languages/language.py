@@ -4,6 +4,7 @@ Words come from the catalogue of the language (`words/*.po`), all else from the 
 `release/take_cldr.py`). English words stand in the program itself. Knows languages, not pieces.
 """
 
+import datetime as dt
 import hashlib
 import json
 import re
@@ -13,15 +14,17 @@ from pathlib import Path
 from typing import Any
 
 from archgen.languages.po_file import WordCatalogue, read_po
-from archgen.units import MM_PER_INCH, hours_words, size_words
 
 _ROOM = Path(__file__).parent
 # What the words in the program's own texts are written in.
 SOURCE = "en"
+# The CLDR's English writes "3 hr", which nobody in a studio does.
+_OWN_TIMES = {"h": "{} h", "min": "{} min"}
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 # Where people measure in inches, and everywhere else in centimetres (CLDR, unit preferences, length).
 _INCHES = frozenset({"US"})
-_MM_PER = {"mm": 1.0, "cm": 10.0, "in": MM_PER_INCH}
+# An inch is exact since the international agreement of 1959.
+MM_PER = {"mm": 1.0, "cm": 10.0, "in": 25.4}
 
 
 class Language:
@@ -30,6 +33,7 @@ class Language:
     def __init__(self, tag: str) -> None:
         self.tag = tag
         self._base = tag.partition("-")[0].lower()
+        self._is_english = self._base == SOURCE
 
     def __repr__(self) -> str:
         return f"Language({self.tag!r})"
@@ -37,17 +41,17 @@ class Language:
     @property
     def is_spoken(self) -> bool:
         """Say whether the program has words in it."""
-        return self._base == SOURCE or self._base in spoken()
+        return self._is_english or self._base in spoken()
 
     @cached_property
     def _words(self) -> WordCatalogue:
-        file = spoken().get(self._base)
+        file = None if self._is_english else spoken().get(self._base)
         return read_po(file.read_text(encoding="utf-8")) if file else WordCatalogue()
 
     @cached_property
     def digest(self) -> str:
         """Give a digest of its words; empty for those in the program itself."""
-        file = spoken().get(self._base)
+        file = None if self._is_english else spoken().get(self._base)
         return hashlib.sha256(file.read_bytes()).hexdigest() if file else ""
 
     @property
@@ -59,7 +63,7 @@ class Language:
     @property
     def is_source(self) -> bool:
         """Say whether the program's own English words are said."""
-        return self._facts is _cldr()["languages"][SOURCE]
+        return self._is_english or self._base not in _cldr()["languages"]
 
     @property
     def is_rtl(self) -> bool:
@@ -83,7 +87,11 @@ class Language:
 
     def counted(self, one: str, many: str, number: int, **values: str) -> str:
         """Say a message about a number, in the form that this number takes; it stands in it as ``%(number)s``."""
-        return self._words.ngettext(one, many, number) % {"number": self.number(number), **values}
+        return self.counted_form(one, many, number) % {"number": self.number(number), **values}
+
+    def counted_form(self, one: str, many: str, number: int) -> str:
+        """Give the form of a message that a number takes."""
+        return self._words.ngettext(one, many, number)
 
     def has(self, context: str, message: str) -> bool:
         """Say whether there is a translation of a word; the source has its own."""
@@ -96,6 +104,16 @@ class Language:
     def month(self, year: int, month: int) -> str:
         """Write a month of a year."""
         return str(self._facts["months"][month - 1]).format(year)
+
+    def short_month(self, year: int, month: int) -> str:
+        """Write a month of a year in as few letters as are usual: "Mar 2026"."""
+        return str(self._facts["short_months"][month - 1]).format(year)
+
+    def date(self, day: dt.date) -> str:
+        """Write a day: "14 Mar 2026"."""
+        if self.is_source:  # the CLDR's English is that of the United States
+            return f"{day.day} {self.short_month(day.year, day.month)}"
+        return str(self._facts["dates"][day.month - 1]).format(day=day.day, year=day.year)
 
     def find_month(self, text: str | None) -> tuple[int, int] | None:
         """Read what `month` writes: the year and the month; None for anything else."""
@@ -111,15 +129,19 @@ class Language:
 
     def amount(self, amount: float, currency: str | None) -> str:
         """Write what something costs, with the code of its currency behind it; cents only where there are any."""
-        figures = f"{amount:.2f}".removesuffix(".00").replace(".", self._facts["decimal"])
+        figures = self.figures(f"{amount:.2f}".removesuffix(".00"))
         return f"{figures}\u00a0{currency}" if currency else figures
 
-    def hours(self, hours: float) -> str:
-        """Write hours and minutes."""
+    def figures(self, written: str) -> str:
+        """Write a number with the marks of the language that is written with those of English, "1,234.5"."""
         if self.is_source:
-            return hours_words(hours)
+            return written
+        return written.translate(str.maketrans({".": self._facts["decimal"], ",": self._facts["group"]}))
+
+    def hours(self, hours: float) -> str:
+        """Write hours and minutes: "3 h 30 min"."""
         whole, rest = divmod(round(hours * 60), 60)
-        times = self._facts["times"]
+        times = _OWN_TIMES if self.is_source else self._facts["times"]
         parts = [times["h"].format(whole)] if whole else []
         if rest or not whole:
             parts.append(times["min"].format(rest))
@@ -135,11 +157,13 @@ class Language:
             return units
         return "in" if region in _INCHES else "cm"
 
+    def length(self, millimetres: float, units: str) -> str:
+        """Write a length, in mm, cm or in: millimetres to a tenth, inches to a hundredth, without zeros at the end."""
+        return str(self._facts["units"][units]).format(self._side(millimetres, units))
+
     def size(self, width_mm: float | None, height_mm: float | None, units: str) -> str | None:
         """Write how large something is; `units` is mm, cm or in; None when neither side is recorded."""
-        if self.is_source and units != "cm":
-            return size_words(width_mm, height_mm, units)
-        sides = [self._length(side, units) for side in (width_mm, height_mm) if side is not None]
+        sides = [self._side(side, units) for side in (width_mm, height_mm) if side is not None]
         if not sides:
             return None
         text = str(self._facts["units"][units]).format(" × ".join(sides))
@@ -147,9 +171,8 @@ class Language:
             return self.gettext("%(length)s high") % {"length": text}
         return text if height_mm is not None else self.gettext("%(length)s wide") % {"length": text}
 
-    def _length(self, millimetres: float, units: str) -> str:
-        figures = f"{millimetres / _MM_PER[units]:.{2 if units == 'in' else 1}f}".rstrip("0").rstrip(".")
-        return figures.replace(".", self._facts["decimal"])
+    def _side(self, millimetres: float, units: str) -> str:
+        return self.figures(f"{millimetres / MM_PER[units]:.{2 if units == 'in' else 1}f}".rstrip("0").rstrip("."))
 
 
 @cache

@@ -9,9 +9,12 @@ import json
 import re
 from collections.abc import Iterator
 
+# Stands over words that are on pages for everybody; `release/take_words.py` writes it.
+PUBLIC = "public"
 # Between the context of a message and the message itself, in catalogues that are ready to be asked (the same manual).
 _CONTEXT = "\x04"
-_LINE = re.compile(r'(?:(msgctxt|msgid_plural|msgid|msgstr)(?:\[(\d+)\])?\s+)?(".*")')
+_TEXT = re.compile(r'^(msgctxt|msgid_plural|msgid|msgstr(?:\[\d+\])?)[ \t]+(".*"(?:\n".*")*)', re.MULTILINE)
+_UNSURE = re.compile(r"^#,.*\bfuzzy\b", re.MULTILINE)
 
 
 class WordCatalogue(gettext.GNUTranslations):
@@ -41,26 +44,38 @@ def read_po(text: str) -> WordCatalogue:
             plural_forms = header[1] if header else ""
             continue
         key = f"{entry['msgctxt']}{_CONTEXT}{message}" if "msgctxt" in entry else message
-        if entry.get("msgstr"):
-            messages[key] = entry["msgstr"]
-        forms = [name for name in entry if name.startswith("msgstr[")]
-        if all(entry[name] for name in forms):
-            messages |= {(key, int(name[7:-1])): entry[name] for name in forms}
+        if "msgid_plural" not in entry:
+            if entry.get("msgstr"):
+                messages[key] = entry["msgstr"]
+            continue
+        forms = {int(name[7:-1]): said for name, said in entry.items() if name.startswith("msgstr[")}
+        if all(forms.values()):
+            messages |= {(key, number): said for number, said in forms.items()}
     return WordCatalogue(messages, plural_forms)
+
+
+def public_words(text: str) -> Iterator[str]:
+    """Give what a catalogue has for pages that everybody sees."""
+    for block in _blocks(text):
+        if f"#. {PUBLIC}\n" in block:
+            yield from (said for name, said in _texts(block).items() if name.startswith("msgstr"))
 
 
 def _entries(text: str) -> Iterator[dict[str, str]]:
     """Give each entry that counts as its texts by keyword; plural forms by ``msgstr[0]`` and so on."""
-    for block in re.split(r"\n\s*\n", text.replace("\r\n", "\n")):
-        lines = block.splitlines()
-        if any(line.startswith("#,") and "fuzzy" in line for line in lines):
-            continue
-        entry: dict[str, str] = {}
-        name = ""
-        for line in lines:
-            if found := _LINE.fullmatch(line.strip()):
-                name = (f"{found[1]}[{found[2]}]" if found[2] else found[1]) if found[1] else name
-                # The escapes of a quoted text are those of C, and those in use are JSON's too.
-                entry[name] = entry.get(name, "") + str(json.loads(found[3]))
-        if entry:
-            yield entry
+    sure = (block for block in _blocks(text) if not ("fuzzy" in block and _UNSURE.search(block)))
+    return filter(None, map(_texts, sure))
+
+
+def _blocks(text: str) -> list[str]:
+    return text.replace("\r\n", "\n").split("\n\n")
+
+
+def _texts(block: str) -> dict[str, str]:
+    return {name: _read(quoted) for name, quoted in _TEXT.findall(block)}
+
+
+def _read(quoted: str) -> str:
+    written = quoted[1:-1].replace('"\n"', "")
+    # The escapes of a quoted text are those of C, and those in use are JSON's too.
+    return str(json.loads(f'"{written}"')) if "\\" in written else written

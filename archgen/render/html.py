@@ -21,6 +21,7 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
 from archgen.errors import ConfigError
+from archgen.languages.house import house
 from archgen.languages.language import SOURCE, language
 from archgen.render.compiled_templates import CompiledTemplates
 from archgen.render.template_errors import StrictMissing, template_problem
@@ -145,6 +146,7 @@ class Theme:
             **_OPTIONS,
         )
         environment.globals["_"] = self.say
+        environment.globals["_n"] = self.say_count
         environment.globals["lang"] = self.lang
         environment.globals["asset"] = self.asset
         environment.globals["style_text"] = self.style_text
@@ -173,6 +175,11 @@ class Theme:
         """Say a message in the theme's language; values, such as ``%(artist)s`` of it, are escaped like any text."""
         said = safe_html(language(self.language).gettext(message))
         return said % values if values else said
+
+    def say_count(self, one: str, many: str, number: int, **values: object) -> Markup:
+        """Say a message about a number, which stands in it as ``%(number)s``, in the form that it takes."""
+        said = safe_html(language(self.language).counted_form(one, many, number))
+        return said % {"number": number, **values}
 
     def lang(self, tag: str) -> Markup:
         """Write what an element is in, and which way that is read; nothing where it is the language of the page."""
@@ -267,8 +274,8 @@ def lang_attribute(tag: str, around: str) -> Markup:
 
 
 def load_theme(name: str) -> Theme:
-    """Give the templates and drawings of this name that came with the program."""
-    return Theme(PROGRAM_THEMES / name)
+    """Give the templates and drawings of this name that came with the program, in the language of the house."""
+    return Theme(PROGRAM_THEMES / name, language=house().tag)
 
 
 def script_value(name: str, value: object) -> str:

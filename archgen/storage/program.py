@@ -7,6 +7,7 @@ from functools import cache
 from pathlib import Path
 
 import archgen
+from archgen.languages.house import chosen, house
 from archgen.storage.files import digest_bytes
 from archgen.storage.tree_state import line_of, tree_state
 
@@ -14,19 +15,25 @@ _PACKAGE = Path(archgen.__file__).parent
 _DISTRIBUTIONS = (".dist-info", ".egg-info", ".egg-link", ".pth")
 
 
-@cache
 def program_state() -> str:
-    """Give the state of the program as it was when this process first asked: what it loaded stays as it is.
+    """Give the state of the program, and what it speaks, as it was when this process first asked in that language.
+
+    What is loaded stays as it is.
 
     Raises:
         OSError: It cannot be looked at.
         OddTreeError: A change in it might not show.
     """
+    return f"{_first_look()} {house().tag}"
+
+
+@cache
+def _first_look() -> str:
     return look_at_program()
 
 
 def look_at_program() -> str:
-    """Give a digest that changes with the program and everything installed beside it.
+    """Give a digest that changes with the program, everything installed beside it, and the language chosen for it.
 
     Raises:
         OSError: It cannot be looked at.
@@ -34,7 +41,9 @@ def look_at_program() -> str:
     """
     folders = (folder for folder in (_PACKAGE, _PACKAGE.with_name("themes")) if folder.is_dir())
     trees = [tree_state(folder, 0).digest for folder in folders]
-    return digest_bytes(sys.version, *trees, *(line for place in sys.path for line in _installed(place or ".")))
+    return digest_bytes(
+        sys.version, chosen(), *trees, *(line for place in sys.path for line in _installed(place or "."))
+    )
 
 
 def _installed(place: str) -> Iterator[str]:
