@@ -3,10 +3,9 @@
 from collections.abc import Mapping, Sequence
 
 from archgen.errors import UsageError
-from archgen.limbs.profile import LEAST_PART_MM, MOST_PART_MM
+from archgen.limbs.profile import LEAST_PART_MM, MOST_PART_MM, is_of_limb, people_have
 from archgen.limbs.sleeve import AskedMeasures
 from archgen.limbs.spots import PARTS, LimbKind
-from archgen.records.vocabulary.girths import LEAST_GIRTH_MM, MOST_GIRTH_MM, is_believable
 from archgen.units import parse_length
 
 # Where a girth is taken, by what it is called: 0 to 1 along the first part, 1 to 2 along the second.
@@ -35,10 +34,11 @@ def read_measures(girths: Sequence[str], lengths: Sequence[str]) -> AskedMeasure
     round_it: dict[LimbKind, list[tuple[float, float]]] = {}
     for typed in girths:
         (kind, along), girth = _read(typed, _GIRTHS, "--girth")
-        if not is_believable(girth):
+        if not is_of_limb(kind, along, girth):
+            least, most = people_have(kind, along)
             raise UsageError(
-                f"{typed}: measure round the limb; that lies between {LEAST_GIRTH_MM:g} mm and "
-                f"{MOST_GIRTH_MM / 1000:g} m."
+                f"{typed}: nobody is that far round there; nine in ten adults have {least:g} to {most:g} mm. "
+                "Measure round the limb once more."
             )
         round_it.setdefault(kind, []).append((along, girth))
     along_it: dict[LimbKind, list[float | None]] = {}

@@ -11,6 +11,8 @@ from archgen.limbs.sleeve import FULL, LimbPiece, UnrolledLimb, reach, span_at, 
 from archgen.limbs.spots import QUARTERS
 from archgen.values.frozen import Value
 
+# A piece this far round lies 65° to each side of its middle, where a width looks less than half (its cosine).
+GOES_ROUND_DEG = 130.0
 _STEPS = 8
 # How finely places for a new piece are tried.
 _STEP_MM, _TURN_DEG = 5.0, 7.5

@@ -48,6 +48,8 @@ _AVERAGES: Mapping[LimbKind, tuple[tuple[int, float, PopulationGirth], ...]] = {
         (1, 1.0, POPULATION_GIRTHS[GirthKind.ANKLE]),
     ),
 }
+# So much thinner than one in twenty women, so much thicker than one in twenty men is no limb (no source).
+_THINNER, _THICKER = 0.5, 1.5
 # An average this near (as a share of a part) to a measured girth would only bend the line.
 _NEAR = 0.4
 
@@ -94,6 +96,18 @@ class Profile(Value, frozen=True):
         """Give the skin between two heights in mm²: the girth summed up, exact for cones unrolled row by row."""
         heights = self.breaks(first_mm, last_mm)
         return sum((self.girth(low) + self.girth(high)) / 2 * (high - low) for low, high in itertools.pairwise(heights))
+
+
+def people_have(kind: LimbKind, along: float) -> tuple[float, float]:
+    """Give the girths that nine in ten adults lie between, in mm, where a survey measured nearest to a height."""
+    girth = min(_AVERAGES[kind], key=lambda one: abs(one[0] + one[1] - along))[2]
+    return min(girth.men.p5_mm, girth.women.p5_mm), max(girth.men.p95_mm, girth.women.p95_mm)
+
+
+def is_of_limb(kind: LimbKind, along: float, girth_mm: float) -> bool:
+    """Say whether a limb may be so far round at a height of 0 to 2."""
+    least, most = people_have(kind, along)
+    return least * _THINNER <= girth_mm <= most * _THICKER
 
 
 def make_profile(

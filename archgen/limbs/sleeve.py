@@ -6,11 +6,10 @@ A piece is held at its width by the girth at its own middle: so it covers as man
 from collections.abc import Iterable, Mapping, Sequence
 from enum import Enum
 
-from archgen.limbs.profile import From, GirthMark, Profile, make_profile
+from archgen.limbs.profile import From, GirthMark, Profile, is_of_limb, make_profile
 from archgen.limbs.spots import LimbKind, LimbSpot, spot_of
 from archgen.pieces.overview import PieceOverview
 from archgen.records.model import PieceRecord, Side
-from archgen.records.vocabulary.girths import is_believable
 from archgen.values.frozen import Value
 
 FULL = 360.0
@@ -195,7 +194,7 @@ def _limb(kind: LimbKind, side: Side, laid: Sequence[_Laid], told: AskedMeasures
     known: list[GirthMark] = []
     for one in laid:
         girth = one.record.placement.girth
-        if girth is not None and is_believable(girth):
+        if girth is not None and is_of_limb(kind, one.along, girth):
             known.append(GirthMark(one.along, float(girth), From.MEASURED))
         elif girth is not None:
             odd.append((one.overview.title, float(girth)))

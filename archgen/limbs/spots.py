@@ -6,7 +6,10 @@ Angles go round the limb from its front, the palm turned forward: 90° is the si
 import re
 from enum import Enum
 
+import msgspec
+
 from archgen.records.model import Piece
+from archgen.records.vocabulary.placements import find_placement
 from archgen.values.frozen import Value
 
 
@@ -85,6 +88,7 @@ _BESIDE = re.compile(
     r"(shoulder|elbow|wrist|hip|knee|ankle)",
     re.IGNORECASE,
 )
+_CENTRED = re.compile(r"(.*\s)?cent(?:red|ered) on (?:the )?(?:(?:point|tip) of the )?([\w ]+)", re.IGNORECASE)
 
 
 def spot_of(piece: Piece) -> LimbSpot | None:
@@ -94,6 +98,8 @@ def spot_of(piece: Piece) -> LimbSpot | None:
     if spot is None or record is None:
         return None
     said = [words for text in (piece.place_as_written, record.placement.note) if text for words in _phrases(text)]
+    if spot.spread == _ROUND:
+        spot = next((found for words in said if (found := _centred(spot, words))), spot)
     facing = spot.facing
     if len(facing) > 1 and spot.spread < _ROUND:
         meant = {_SIDE_WORDS[word] for word in _words(piece.place_as_written) if word in _SIDE_WORDS}
@@ -101,7 +107,7 @@ def spot_of(piece: Piece) -> LimbSpot | None:
     along = next((found for words in said if (found := _narrowed(spot, words))), None)
     if along is None and (word := next((one for one in _words(piece.place_as_written) if one in _ALONE), None)):
         along = _part_of(spot.along, word, _HALF)
-    return LimbSpot(spot.kind, along or spot.along, facing, spot.spread, along is None)
+    return LimbSpot(spot.kind, along or spot.along, facing, spot.spread, spot.is_loose and along is None)
 
 
 _QUARTER, _ROUND = 45.0, 180.0
@@ -142,6 +148,18 @@ def _narrowed(spot: LimbSpot, words: str) -> tuple[float, float] | None:
         if joint in ends:
             return _part_of(spot.along, "upper" if joint == ends[0] else "lower", _THIRD)
     return None
+
+
+def _centred(spot: LimbSpot, words: str) -> LimbSpot | None:
+    """Turn what goes all round to the place it is centred on; a part of it, "ornament centred on", says no more."""
+    match = _CENTRED.fullmatch(words)
+    place = find_placement(match[2]).place if match else None
+    centre = _SPOTS.get(place.id) if place else None
+    if match is None or centre is None or centre.kind is not spot.kind or centre.spread == _ROUND:
+        return None
+    if match[1]:
+        return msgspec.structs.replace(centre, along=spot.along)
+    return msgspec.structs.replace(centre, is_loose=False)
 
 
 def _part_of(along: tuple[float, float], word: str, share: float) -> tuple[float, float]:

@@ -10,8 +10,10 @@ from archgen.values.frozen import Value
 from archgen.wording.pieces import finished_words, place_of, size_on_skin
 from archgen.wording.planning.sleeves import FreeWords, basis_words, free_words, girth_words, limb_name, wrap_words
 
-# Where along a part the names of its quarters may stand, and how much room one takes, in mm of skin.
+# Where along a part the names of its quarters may stand, the best first, and how much room one takes, in mm of skin.
 _SHARES = (0.03, 0.1, 0.82, 0.3, 0.7, 0.5)
+# A girth's words take this much of the half of its line on which they stand.
+_WORDS_SHARE = 0.7
 _NAME_MM, _DISC_MM = 50.0, 10.0
 
 
@@ -134,7 +136,8 @@ def _girth(limb: UnrolledLimb, mark: GirthMark, units: str) -> DrawnWords:
     """Say a girth at the right end of its line, or at the left where a piece is in the way."""
     half = mark.girth_mm / 2
     is_taken = any(
-        piece.extent_mm[0] < mark.at_mm < piece.extent_mm[1] and flat.across(limb, piece.facing, mark.at_mm) > half / 4
+        piece.extent_mm[0] < mark.at_mm < piece.extent_mm[1]
+        and flat.across(limb, piece.facing, mark.at_mm) + piece.width_mm / 2 > half * (1 - _WORDS_SHARE)
         for piece in limb.pieces
     )
     return DrawnWords(_round(-half if is_taken else half), _round(mark.at_mm), girth_words(mark, units))
@@ -164,19 +167,23 @@ def _facings(limb: UnrolledLimb, free: tuple[FreeWords, ...]) -> list[DrawnQuart
     for part, said in enumerate(free):
         for facing, (word, area) in zip(QUARTERS, said.quarters, strict=True):
             at = _clear_height(limb, part, facing)
+            if at is None:
+                continue
             width = limb.profile.girth(at) / len(QUARTERS)
             found.append(DrawnQuarter(_round(flat.across(limb, facing, at)), _round(at), _round(width), word, area))
     return found
 
 
-def _clear_height(limb: UnrolledLimb, part: int, facing: int) -> float:
-    """Find a height for a name on which no piece is drawn, near the top of the part best."""
+def _clear_height(limb: UnrolledLimb, part: int, facing: int) -> float | None:
+    """Find a height for a name on which no piece is drawn, best without a girth near the top of the part."""
     top, bottom = limb.profile.ends[part], limb.profile.ends[part + 1]
 
-    def is_clear(at: float) -> bool:
-        """Say whether no piece and no girth stands where the name would."""
+    def is_on_girth(at: float) -> bool:
+        return any(at < mark.at_mm < at + _NAME_MM for mark in limb.profile.marks)
+
+    def is_on_piece(at: float) -> bool:
         below = at + _NAME_MM
-        return not any(at < mark.at_mm < below for mark in limb.profile.marks) and not any(
+        return any(
             piece.extent_mm[0] - _DISC_MM < below
             and at < piece.extent_mm[1]
             and abs((piece.facing - facing + 180) % 360 - 180) < piece.span_deg / 2 + 30
@@ -184,7 +191,7 @@ def _clear_height(limb: UnrolledLimb, part: int, facing: int) -> float:
         )
 
     heights = [top + share * (bottom - top) for share in _SHARES]
-    return next((at for at in heights if is_clear(at)), heights[0])
+    return min((at for at in heights if not is_on_piece(at)), key=is_on_girth, default=None)
 
 
 def _shape(points: flat.Shape) -> DrawnShape:

@@ -101,7 +101,7 @@ def test_a_new_piece_and_measures_of_the_limb_are_reckoned_with(studio, tmp_path
     measures = ("--girth", "wrist=180mm", "--length", "forearm=250mm")
     ran = studio.run("sleeve", "C-0012", "--new", "71.5mm", "90mm", *measures, "--to", tmp_path / "a.pdf")
     assert "A new piece of 71.5 × 90 mm on the right arm" in ran.out
-    assert "Forearm: wraps 84 to 143°." in ran.out
+    assert "Forearm: wraps 84 to 143°: it would go round where the limb is thin" in ran.out
     assert "forearm 250 mm, as you said" in ran.out
 
 

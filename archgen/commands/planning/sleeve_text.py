@@ -16,8 +16,7 @@ def sleeve_lines(sheet: SleeveSheet) -> Iterator[str]:
         yield ""
         yield f"{limb.name}, free skin in {sheet.area_unit}"
         for free in limb.free:
-            quarters = ", ".join(f"{facing} {area}" for facing, area in free.quarters)
-            yield f"  {free.part}: {free.whole} ({quarters})"
+            yield f"  {free.part}: {free.whole} ({free.by_quarter})"
         yield from (f"  {line}" for line in limb.basis)
     for fits in sheet.fits:
         yield ""

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from archgen.limbs.free_skin import FreeSkin, Room, RoomOnPart
+from archgen.limbs.free_skin import GOES_ROUND_DEG, FreeSkin, Room, RoomOnPart
 from archgen.limbs.profile import From, GirthMark, Profile
 from archgen.limbs.sleeve import LimbPiece, NotDrawn, NotOnLimb, UnrolledLimb
 from archgen.limbs.spots import FACING_WORDS, PARTS, QUARTERS
@@ -17,6 +17,7 @@ FLAT = (
 )
 HATCHED = "Hatched: somewhere here. The record says which side of the limb, but not where along it."
 _SURE = 0.01
+_UNKNOWN = "unknown"
 _REASONS = {
     NotDrawn.NO_LIMB: "not on an arm or leg",
     NotDrawn.NO_PLACE: "where it is isn’t recorded",
@@ -27,18 +28,20 @@ _ROOMS = {Room.SURE: "fits", Room.MAYBE: "may fit, by where the others really li
 
 
 class FreeWords(Value, frozen=True):
-    """What is free on a part of a limb: in all, and by the way it faces."""
+    """What is free on a part of a limb: in all, and by the way it faces, one by one and in a line."""
 
     part: str
     whole: str
     quarters: tuple[tuple[str, str], ...]
+    by_quarter: str
 
 
 def counted_words(units: str) -> str:
     """Say what the numbers in the drawing are."""
     return (
         f"Numbers: free skin in {area_unit(units)}, without the rectangle round each piece; counted as if no piece lay "
-        "on another. A range where it depends on the exact place."
+        "on another. A range where it depends on the exact place; "
+        f"“{_UNKNOWN}” where a piece may cover all of it or none."
     )
 
 
@@ -87,17 +90,29 @@ def free_words(limb: UnrolledLimb, free: tuple[FreeSkin, ...], units: str) -> tu
             (word, area_range(of_part[facing], units)) for facing, word in zip(QUARTERS, words, strict=True)
         )
         about = "about " if From.AVERAGE in limb.profile.lengths_from else ""
+        skin = f"{about}{_area(whole.skin, units)} {area_unit(units)}"
         free_of = "all" if whole.least >= (1 - _SURE) * whole.skin else f"{area_range(whole, units)} of"
-        said = f"{free_of} {about}{_area(whole.skin, units)} {area_unit(units)} free"
-        found.append(FreeWords(part, said, quarters))
+        said = (
+            f"up to {_area(whole.most, units)} of {skin} free"
+            if free_of.startswith(_UNKNOWN)
+            else f"{free_of} {skin} free"
+        )
+        found.append(FreeWords(part, said, quarters, _in_a_line(quarters)))
     return tuple(found)
 
 
+def _in_a_line(quarters: tuple[tuple[str, str], ...]) -> str:
+    known = ", ".join(f"{facing} {area}" for facing, area in quarters if area != _UNKNOWN)
+    unknown = ", ".join(facing for facing, area in quarters if area == _UNKNOWN)
+    said = f"{unknown}: can’t be said, a piece lies somewhere here" if unknown else ""
+    return "; ".join(part for part in (known, said) if part)
+
+
 def area_range(free: FreeSkin, units: str) -> str:
-    """Write what is free: one number where both ends are nearly the same."""
+    """Write what is free: one number where both ends are nearly the same, none where it may be nothing."""
     if free.most - free.least <= _SURE * free.skin:
         return _area((free.least + free.most) / 2, units)
-    return f"{_area(free.least, units)} to {_area(free.most, units)}"
+    return _UNKNOWN if free.least <= _SURE * free.skin else f"{_area(free.least, units)} to {_area(free.most, units)}"
 
 
 def _area(area_mm2: float, units: str) -> str:
@@ -115,7 +130,18 @@ def new_piece_words(limb: UnrolledLimb, fits: tuple[RoomOnPart, ...]) -> Iterato
         part, words = PARTS[limb.kind][one.part], FACING_WORDS[limb.kind][one.part]
         rooms = {room: [words[QUARTERS.index(facing)] for facing, found in one.rooms if found is room] for room in Room}
         said = "; ".join(f"{', '.join(where)}: {_ROOMS[room]}" for room, where in rooms.items() if where)
-        yield f"{part}: wraps {wrap_range(one.wraps_deg)}. {said[:1].upper()}{said[1:]}."
+        wraps = f"{part}: wraps {wrap_range(one.wraps_deg)}{_round_words(one.wraps_deg)}."
+        if min(one.wraps_deg) >= GOES_ROUND_DEG:
+            yield f"{wraps} With its middle on {said}."
+        else:
+            yield f"{wraps} {said[:1].upper()}{said[1:]}."
+
+
+def _round_words(wraps_deg: tuple[float, float]) -> str:
+    if max(wraps_deg) < GOES_ROUND_DEG:
+        return ""
+    where = "" if min(wraps_deg) >= GOES_ROUND_DEG else " where the limb is thin"
+    return f": it would go round{where}, and no side shows all of it"
 
 
 def wrap_range(wraps_deg: tuple[float, float]) -> str:

@@ -4,10 +4,12 @@ import pytest
 
 from archgen.errors import UsageError
 from archgen.limbs.asked import read_measures
-from archgen.limbs.free_skin import Room, room_for
+from archgen.limbs.free_skin import Room, free_skin, room_for
 from archgen.limbs.profile import From
 from archgen.limbs.sleeve import NotDrawn, shares_a_limb
+from archgen.outputs.limb_drawing import draw_limb
 from archgen.records.model import Side
+from archgen.wording.planning.sleeves import free_words, new_piece_words
 from tests.unit.limbs.on_a_limb import laid_out, limb_piece, overviews
 
 UPPER, FORE = 325, 255
@@ -65,6 +67,21 @@ def test_a_side_of_the_calf_is_both_until_it_is_said(tmp_path):
     assert middle(tmp_path, "calf-side", place_as_written="inner calf").spot.facing == (90,)
 
 
+@pytest.mark.parametrize(
+    ("note", "facing", "is_loose"),
+    [
+        ("girth at the elbow; ornament centred on the point of the elbow", (180,), True),
+        ("centered on the elbow", (180,), False),
+        ("centred on the knee", (0,), True),
+        ("centred on the rose", (0,), True),
+    ],
+)
+def test_what_goes_all_round_faces_the_way_it_is_centred(tmp_path, note, facing, is_loose):
+    piece = middle(tmp_path, "full-sleeve", size=(107, 405), note=note)
+    assert (piece.spot.facing, piece.spot.is_loose) == (facing, is_loose)
+    assert middle(tmp_path, "forearm-inner", note=note).spot.facing == (0,)
+
+
 def test_pieces_with_the_same_words_are_drawn_one_below_the_other(tmp_path):
     limb = only(laid_out(tmp_path, *(limb_piece(n, "forearm-outer", size=(60, 100)) for n in (1, 2))))
     first, second = (piece.extent_mm for piece in limb.pieces)
@@ -90,7 +107,7 @@ def test_girths_between_marks_lie_on_a_cone(tmp_path):
     assert limb.profile.area(UPPER + FORE / 2, UPPER + FORE) == (286 + 166) / 2 * FORE / 2
 
 
-@pytest.mark.parametrize("girth", [3, 2700])
+@pytest.mark.parametrize("girth", [3, 100, 540, 2700])
 def test_a_girth_no_limb_has_is_left_out_and_named(tmp_path, girth):
     limb = only(laid_out(tmp_path, limb_piece(1, "forearm-outer", girth=girth)))
     assert limb.odd_girths == (("Piece 1", girth),)
@@ -141,7 +158,9 @@ def test_what_was_measured_and_said_takes_the_place_of_averages(tmp_path):
         (("tail=30mm",), (), "forearm"),
         (("wrist",), (), "how much"),
         (("wrist=round",), (), "round"),
-        (("wrist=5mm",), (), "30 mm"),
+        (("wrist=30mm",), (), "142 to 191 mm"),
+        (("wrist=900mm",), (), "142 to 191 mm"),
+        (("thigh=150mm",), (), "Measure round the limb once more"),
         ((), ("forearm=20mm",), "joint"),
     ],
 )
@@ -164,6 +183,42 @@ def test_a_page_is_made_for_who_has_several_pieces_on_one_limb(tmp_path, second,
     pieces = overviews(tmp_path, limb_piece(1, "forearm-outer"), second)
     assert shares_a_limb(pieces) is several
     assert shares_a_limb(pieces[:1]) is False
+
+
+def test_a_name_is_left_out_where_a_piece_would_lie_under_it(tmp_path):
+    limb = draw_limb(only(laid_out(tmp_path, limb_piece(1, "forearm-outer", size=(60, 250)))), "mm")
+    assert [one.words for one in limb.facings] == ["front", "inner", "back", "outer", "inner", "little finger", "thumb"]
+
+
+def test_a_girth_is_written_at_the_end_where_no_piece_lies(tmp_path):
+    def at_the_right(size):
+        sleeve = laid_out(tmp_path, limb_piece(1, "thigh-outer", "left", size, girth=510))
+        return next(one.x > 0 for one in draw_limb(only(sleeve), "mm").girths if one.words.startswith("510"))
+
+    assert at_the_right((20, 99))
+    assert not at_the_right((80, 99))
+
+
+def test_what_a_piece_may_cover_wholly_or_not_at_all_is_said_to_be_unknown(tmp_path):
+    limb = only(laid_out(tmp_path, limb_piece(1, "full-sleeve", size=(107, 405))))
+    upper, _ = free_words(limb, free_skin(limb), "mm")
+    assert {area for _, area in upper.quarters} == {"unknown"}
+    assert upper.by_quarter == "front, inner, back, outer: can’t be said, a piece lies somewhere here"
+    narrow = only(laid_out(tmp_path, limb_piece(1, "forearm-outer", size=(40, 60))))
+    assert "can’t" not in "".join(words.by_quarter for words in free_words(narrow, free_skin(narrow), "mm"))
+
+
+def test_a_piece_that_goes_round_is_said_to(tmp_path):
+    limb = only(laid_out(tmp_path, limb_piece(1, "upper-arm-outer", size=(40, 60))))
+
+    def said(width):
+        return list(new_piece_words(limb, room_for(limb, width, 90)))
+
+    assert not any("go round" in line for line in said(50))
+    assert "wraps 84 to 152°: it would go round where the limb is thin, and no side shows all of it." in said(70)[1]
+    upper, fore = said(140)
+    assert "wraps 150 to 168°: it would go round, and no side shows all of it. With its middle on " in upper
+    assert "it would go round, and" in fore
 
 
 def test_of_two_ways_a_piece_may_face_neither_is_taken_for_sure(tmp_path):
