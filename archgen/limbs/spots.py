@@ -98,8 +98,8 @@ def spot_of(piece: Piece) -> LimbSpot | None:
     if spot is None or record is None:
         return None
     said = [words for text in (piece.place_as_written, record.placement.note) if text for words in _phrases(text)]
-    if spot.spread == _ROUND:
-        spot = next((found for words in said if (found := _centred(spot, words))), spot)
+    if spot.spread == _ROUND:  # a whole sleeve
+        spot = next((turned for words in said if (turned := _centred(spot, words))), spot)
     facing = spot.facing
     if len(facing) > 1 and spot.spread < _ROUND:
         meant = {_SIDE_WORDS[word] for word in _words(piece.place_as_written) if word in _SIDE_WORDS}
