@@ -1,6 +1,23 @@
-"""Run the command line as ``python -m archgen``."""
+"""Run the command line: ``archgen``, or ``python -m archgen``."""
 
-from archgen.cli import main
+import sys
+
+from archgen.commands.building.unchanged import answer
+from archgen.errors import ExitCode
+
+
+def main() -> None:
+    """Say that nothing changed where that is all there is to a build, else load the commands."""
+    try:
+        told = answer(sys.argv[1:])
+    except KeyboardInterrupt:
+        told = ExitCode.INTERRUPTED
+    if told is not None:
+        sys.exit(told)
+    from archgen.cli import main as run  # noqa: PLC0415  takes half the time of saying that nothing changed
+
+    run()
+
 
 if __name__ == "__main__":
     main()

@@ -1,22 +1,20 @@
 """archgen build."""
 
-import datetime as dt
 import sys
 import time
 from collections.abc import Callable
-from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from archgen.clock import build_day
+from archgen.commands.building.unchanged import look, told_again
 from archgen.commands.options import archive_option, out_option, progress, terminal
-from archgen.errors import ArchgenError, ExitCode
 
 if TYPE_CHECKING:
     from archgen.commands.texts.build_report import Report
-    from archgen.storage.last_build import LastBuild, Sources
+    from archgen.storage.last_build import Sources
 
 
 @click.command()
@@ -41,37 +39,14 @@ def build(root: Path, out: Path, jobs: int | None, fewer: bool, watch: bool) -> 
         from archgen.commands.building.watch import keep_building
 
         def once(settled: Callable[[], None]) -> "Report":
-            return _built(root, out, jobs, _look(root), may_shrink=fewer, may_ask=False, before_change=settled)
+            return _built(root, out, jobs, look(root), may_shrink=fewer, may_ask=False, before_change=settled)
 
         keep_building(root, out, once)
     else:
-        began, sources = time.monotonic(), _look(root)
-        told = None if fewer or sources is None else _told_again(root, out, sources, began)
-        sys.exit(_built(root, out, jobs, sources, may_shrink=fewer, may_ask=True).exit_code if told is None else told)
-
-
-def _look(root: Path) -> "Sources | None":
-    from archgen.storage.last_build import look_at_sources
-
-    return look_at_sources(root)
-
-
-def _told_again(root: Path, out: Path, sources: "Sources", began: float) -> ExitCode | None:
-    """Say what the last build said when another would change nothing; None when it might. Loads nothing to build."""
-    from archgen.storage.last_build import recall
-
-    day = build_day()
-    last = recall(out, root, day.isoformat(), sources)
-    if last is None or (last.day != day.isoformat() and not _is_brought_to(day, last, root, out)):
-        return None
-    from archgen.commands.texts.told_again import printed_before
-
-    told, seconds = last.told, time.monotonic() - began
-    if told["out"] != str(out) or not printed_before(told["screen"], seconds):
-        from archgen.commands.texts.build_report import Report, print_report
-
-        print_report(terminal(), Report.of(told["report"]), f"{seconds:.1f}", out, is_changed=False)
-    return ExitCode(told["report"]["exit_code"])
+        told = None if fewer else told_again(root, out, time.monotonic())
+        if told is None:
+            told = _built(root, out, jobs, look(root), may_shrink=fewer, may_ask=True).exit_code
+        sys.exit(told)
 
 
 def brought_up_to_date(root: Path, out: Path) -> "Report":
@@ -79,24 +54,11 @@ def brought_up_to_date(root: Path, out: Path) -> "Report":
     from archgen.commands.texts.build_report import Report
     from archgen.storage.last_build import recall
 
-    sources, day = _look(root), build_day().isoformat()
+    sources, day = look(root), build_day().isoformat()
     last = recall(out, root, day, sources) if sources else None
     if last and last.day == day:
         return Report.of(last.told["report"])
     return _built(root, out, None, sources, may_shrink=False, may_ask=False)
-
-
-def _is_brought_to(day: dt.date, last: "LastBuild", root: Path, out: Path) -> bool:
-    """Write the lines that name the day anew; say whether that could be done."""
-    from archgen.outputs.dated import write_day
-    from archgen.storage.last_build import keep_for_day
-    from archgen.storage.staging import output_folder
-
-    with suppress(OSError, ArchgenError), output_folder(out, root):
-        write_day(out, dt.date.fromisoformat(last.day), day)
-        keep_for_day(out, last, day.isoformat())
-        return True
-    return False
 
 
 def _built(

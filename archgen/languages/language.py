@@ -11,9 +11,10 @@ import re
 from collections.abc import Mapping
 from functools import cache, cached_property
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from archgen.languages.po_file import WordCatalogue, read_po
+if TYPE_CHECKING:
+    from archgen.languages.po_file import WordCatalogue
 
 _ROOM = Path(__file__).parent
 # What the words in the program's own texts are written in.
@@ -25,6 +26,26 @@ _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight"
 _INCHES = frozenset({"US"})
 # An inch is exact since the international agreement of 1959.
 MM_PER = {"mm": 1.0, "cm": 10.0, "in": 25.4}
+
+
+class _Untranslated:
+    """The program's own English words."""
+
+    @staticmethod
+    def gettext(message: str) -> str:
+        return message
+
+    @staticmethod
+    def pgettext(_context: str, message: str) -> str:
+        return message
+
+    @staticmethod
+    def ngettext(one: str, many: str, number: int) -> str:
+        return one if number == 1 else many
+
+    @staticmethod
+    def holds(_context: str, _message: str) -> bool:
+        return False
 
 
 class Language:
@@ -44,9 +65,13 @@ class Language:
         return self._is_english or self._base in spoken()
 
     @cached_property
-    def _words(self) -> WordCatalogue:
+    def _words(self) -> "WordCatalogue | _Untranslated":
         file = None if self._is_english else spoken().get(self._base)
-        return read_po(file.read_text(encoding="utf-8")) if file else WordCatalogue()
+        if file is None:
+            return _Untranslated()
+        from archgen.languages.po_file import read_po  # noqa: PLC0415  English has no need of it
+
+        return read_po(file.read_text(encoding="utf-8"))
 
     @cached_property
     def digest(self) -> str:

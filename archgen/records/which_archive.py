@@ -1,8 +1,8 @@
 """Which archive a command works on when nobody names one, where its results go, and how that is said."""
 
 import os
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from archgen.records.layout import is_archive
 from archgen.storage.remembered import remembered_archive
@@ -13,8 +13,7 @@ DEMO_MARK = ".demo"
 _HERE = Path("content")
 
 
-@dataclass(frozen=True, slots=True)
-class ChosenArchive:
+class ChosenArchive(NamedTuple):
     """An archive folder and, in words, why it is this one."""
 
     root: Path

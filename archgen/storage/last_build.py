@@ -8,9 +8,8 @@ import json
 import os
 import time
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from archgen.storage.build_folder import JOURNAL, PUBLISHED
 from archgen.storage.files import digest_bytes
@@ -27,8 +26,7 @@ _PARTS = "pieces"
 _NO_RESULTS = ("cache", "kept")
 
 
-@dataclass(frozen=True, slots=True)
-class Sources:
+class Sources(NamedTuple):
     """How everything stood that a build is made of.
 
     Attributes:
@@ -43,8 +41,7 @@ class Sources:
     pieces: Mapping[str, TreeState]
 
 
-@dataclass(frozen=True, slots=True)
-class LastBuild:
+class LastBuild(NamedTuple):
     """The last build in a build folder.
 
     Attributes:
@@ -120,13 +117,13 @@ def keep_for_day(out: Path, kept: LastBuild, day: str) -> None:
         OSError: It cannot be written.
     """
     try:
-        _put(out, replace(kept, day=day, results=_results(out)))
+        _put(out, kept._replace(day=day, results=_results(out)))
     except OddTreeError:
         forget(out)
 
 
 def _put(out: Path, kept: LastBuild) -> None:
-    put_plain(out / _KEPT, sealed(json.dumps(asdict(kept)).encode(), _KEPT.name))
+    put_plain(out / _KEPT, sealed(json.dumps(kept._asdict()).encode(), _KEPT.name))
 
 
 def forget(out: Path) -> None:

@@ -9,9 +9,9 @@ import hashlib
 import os
 import stat
 from collections.abc import Mapping
-from dataclasses import dataclass
 from operator import attrgetter
 from pathlib import Path
+from typing import NamedTuple
 
 from archgen.storage.build_folder import MARKER
 
@@ -28,8 +28,7 @@ class OddTreeError(Exception):
     """A tree holds what cannot be told by names and times alone, such as links to folders."""
 
 
-@dataclass(frozen=True, slots=True)
-class TreeState:
+class TreeState(NamedTuple):
     """How a tree stands.
 
     Attributes:

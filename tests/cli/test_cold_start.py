@@ -15,7 +15,7 @@ from tests.cli.archive import OWL, add_piece, draw_f
 # Run as a program of its own: in this process everything is loaded already.
 LOADED = """
 import json, sys
-from archgen.cli import main
+from archgen.__main__ import main
 try:
     main()
 finally:
@@ -56,6 +56,7 @@ def test_a_build_in_which_nothing_changed_loads_nothing_to_build_and_says_what_t
     built = CliRunner().invoke(archgen, ["build", *map(str, where)], catch_exceptions=False)
     said, modules = loaded("build", *where)
     assert not modules & ((HEAVY - {"rich"}) | {"numpy", "PIL", "msgspec", "filelock"})
+    assert "archgen.cli" not in modules
     # The programs' last line is what was loaded.
     first, again = (text.splitlines()[1:] for text in (built.stdout, said.rpartition("\n[")[0]))
     assert [line.replace("Written:", "Nothing changed since the last build:") for line in first] == again
