@@ -8,13 +8,13 @@ from pathlib import Path, PurePosixPath
 from typing import Annotated, Any
 
 from archgen.errors import ConfigError, InputError
-from archgen.languages.house import speak
+from archgen.languages.house import speak, to_say
 from archgen.papers import parse_paper
 from archgen.privacy import Private, Public, Sought
 from archgen.storage.files import is_inside
 from archgen.toml.kinds import Flag, Many, Number, OneWord, Parsed, Table, Text, ValueKind, Walk, read_table
 from archgen.toml.problem import Problem
-from archgen.toml.text import OUTSIDE, TomlFile, UnreadableTextError, read_toml
+from archgen.toml.text import TomlFile, UnreadableTextError, outside, read_toml
 from archgen.units import parse_days, parse_length
 from archgen.values.frozen import Value
 
@@ -236,14 +236,14 @@ def _language(text: str) -> str:
     return text
 
 
-_LENGTH = Parsed("bad-length", "a length", parse_length, '"5 mm"')
-_MEASURED = Parsed("bad-length", "a length", _measured, '"99.4 mm"')
-_DAYS = Parsed("bad-days", "a number of days", parse_days, '"28 days"')
-_LANGUAGE = Parsed("bad-language", "a language", _language, '"en"')
-_ADDRESS = Parsed("bad-address", "a web address", _address, '"https://example.org"')
-_SITE = Parsed("bad-address", "a web address", _site_address, '"https://example.org"')
-_MARK = Parsed("bad-path", "a picture in the archive folder", _own_file, '"mark.svg"')
-_FORM = Parsed("bad-address", "where the form is sent", _form_address, '"https://example.org/form"')
+_LENGTH = Parsed("bad-length", to_say("a length"), parse_length, '"5 mm"')
+_MEASURED = Parsed("bad-length", to_say("a length"), _measured, '"99.4 mm"')
+_DAYS = Parsed("bad-days", to_say("a number of days"), parse_days, '"28 days"')
+_LANGUAGE = Parsed("bad-language", to_say("a language"), _language, '"en"')
+_ADDRESS = Parsed("bad-address", to_say("a web address"), _address, '"https://example.org"')
+_SITE = Parsed("bad-address", to_say("a web address"), _site_address, '"https://example.org"')
+_MARK = Parsed("bad-path", to_say("a picture in the archive folder"), _own_file, '"mark.svg"')
+_FORM = Parsed("bad-address", to_say("where the form is sent"), _form_address, '"https://example.org/form"')
 _PRINTER: dict[str, ValueKind] = {
     "paper": Parsed("bad-paper", "a paper", _paper, '"A4"'),
     "method": OneWord(("ink-jet", "thermal")),
@@ -326,7 +326,7 @@ def read_config(root: Path) -> Config:
         return Config(root)
     try:
         if not is_inside(root / FILE, root):
-            raise UnreadableTextError(OUTSIDE)
+            raise UnreadableTextError(outside())
         toml = read_toml(root / FILE)
     except UnreadableTextError as error:
         raise ConfigError(_message([error.problem])) from error

@@ -12,6 +12,8 @@ Trouble in one piece is a finding (archgen.findings) and stops only that piece.
 
 from enum import IntEnum
 
+from archgen.languages.house import say, to_say
+
 
 class ExitCode(IntEnum):
     """How a command ended; the README has the same table."""
@@ -63,4 +65,33 @@ class WithheldError(ArchgenError):
 
 def no_such_file(named: object) -> InputError:
     """Say that a file that was named isn't there."""
-    return InputError(f"{named}: there is no such file. Check the name.")
+    return InputError(say("{file}: there is no such file. Check the name.", file=named))
+
+
+def disk_reason(error: OSError) -> str:
+    """Say, inside a sentence, why a disk did not do something."""
+    return say((error.strerror or "disk error").lower())
+
+
+# What systems say of it (glibc's and macOS's strerror).
+DISK_REASONS = (
+    to_say("disk error"),
+    to_say("permission denied"),
+    to_say("operation not permitted"),
+    to_say("read-only file system"),
+    to_say("no space left on device"),
+    to_say("disk quota exceeded"),
+    to_say("input/output error"),
+    to_say("no such file or directory"),
+    to_say("not a directory"),
+    to_say("is a directory"),
+    to_say("file exists"),
+    to_say("file name too long"),
+    to_say("too many open files"),
+    to_say("too many levels of symbolic links"),
+    to_say("stale file handle"),
+    to_say("device or resource busy"),
+    to_say("directory not empty"),
+    to_say("no such device or address"),
+    to_say("invalid argument"),
+)

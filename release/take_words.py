@@ -10,6 +10,7 @@ them. For a new language make an empty file of its name there first, and take it
 
 import re
 from collections.abc import Iterator
+from contextlib import suppress
 from io import BytesIO
 from pathlib import Path
 
@@ -18,12 +19,20 @@ from babel.messages.extract import extract_from_file
 from babel.messages.pofile import read_po, write_po
 from jinja2.ext import babel_extract
 
+from archgen import config
 from archgen.languages.po_file import PUBLIC
 from archgen.outputs.portfolio.views import DESIGNS, NO_SUCH_PAGE, NOT_HERE, TEXT_PAGES
+from archgen.privacy import privacy_marks
+from archgen.publication.gate import RightKind
+from archgen.publication.gate_questions import CREDIT, MODEL_TERMS, MODEL_USED, PEOPLE, SCREEN_CAPTURE
+from archgen.publication.gate_table import LEFT_OUT, NAME_IT, NOTHING_ALLOWED, TABLE
 from archgen.publication.public_catalogue import STAGES
+from archgen.records import model
+from archgen.records.designs import model as designs_model
 from archgen.records.model import Side
 from archgen.records.vocabulary.licences import PLAIN_WORDS, RIGHTS_STATEMENTS
 from archgen.records.vocabulary.placements import PLACES
+from archgen.toml.kinds import plain_field
 from archgen.wording.portfolio import CARE_CAUTIONS, DESIGN_STATES, LETTERS, STYLES
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -74,6 +83,8 @@ def messages() -> Catalog:
                 _add(found, _words_alone(function, message), PUBLIC if path.parent.name in THEMES else None)
     for context, message in _listed():
         _add(found, message, PUBLIC, context)
+    for context, message in _listed_for_the_house():
+        _add(found, message, None, context)
     return found
 
 
@@ -106,6 +117,33 @@ def _listed() -> Iterator[tuple[str | None, str]]:
     yield from (("style", style) for style in STYLES)
     yield from (("licence", words) for words in (*PLAIN_WORDS.values(), *RIGHTS_STATEMENTS.values()))
     yield from (("place", place.words) for place in PLACES.values())
+
+
+def _listed_for_the_house() -> Iterator[tuple[str | None, str]]:
+    """Give what findings, pages and the desk look up by a name."""
+    for line in (*TABLE.values(), *PEOPLE.values(), CREDIT, SCREEN_CAPTURE, MODEL_USED, MODEL_TERMS):
+        yield from ((None, cell.words) for cell in (line.use, line.show_reference, line.show_piece))
+        yield None, line.changed_by
+    yield from ((None, cell.words) for cell in (LEFT_OUT, NOTHING_ALLOWED))
+    yield None, NAME_IT
+    yield from (("right", kind.value) for kind in RightKind)
+    yield "side", Side.CENTRE.value
+    for marked in _marked_models():
+        for name, mark in privacy_marks(marked).items():
+            yield "field", plain_field(name.rstrip("_"))
+            yield "private", mark.what
+    yield from (("private", kind) for kind in ("photo", "stencil", "reference", "picture of a design"))
+    yield from (("weekday", day) for day in ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"))
+
+
+def _marked_models() -> Iterator[type]:
+    """Give every class of which privacy marks say what its fields are."""
+    for module in (model, designs_model, config):
+        for one in vars(module).values():
+            if isinstance(one, type) and getattr(one, "__module__", "") == module.__name__:
+                with suppress(TypeError):
+                    if privacy_marks(one):
+                        yield one
 
 
 def catalogue(path: Path) -> Catalog:

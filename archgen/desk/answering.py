@@ -20,6 +20,7 @@ from archgen.desk.shown import DESK_THEME, ShownArchive
 from archgen.desk.state import DeskState
 from archgen.desk.uploads import Received, receive_form
 from archgen.errors import ArchgenError
+from archgen.languages.house import say
 from archgen.outputs.archive.context import Site
 
 MOST_FIELDS = 5000
@@ -151,7 +152,7 @@ def desk_page(request: Request, template: str, view: object, *, status: int = 20
 
 def sentence_page(request: Request, title: str, *sentences: str, status: int = 200) -> Response:
     """Answer with one sentence and a way back."""
-    view = SentenceView(site_of(desk_of(request).shown), title, sentences, way_on=("index.html", "To the pieces"))
+    view = SentenceView(site_of(desk_of(request).shown), title, sentences, way_on=("index.html", say("To the pieces")))
     return desk_page(request, "sentence.html", view, status=status)
 
 
@@ -173,14 +174,14 @@ def show_trouble(request: Request, error: Exception) -> Response:
     """Say what the artist can put right; anything else is a mistake of this program."""
     match error:
         case ArchgenError():
-            return sentence_page(request, "That did not work", str(error), status=HTTPStatus.CONFLICT)
+            return sentence_page(request, say("That did not work"), str(error), status=HTTPStatus.CONFLICT)
         case HTTPException(status_code=HTTPStatus.NOT_FOUND):
-            return sentence_page(request, "Nothing here", "There is no such page in the archive.", status=404)
+            return sentence_page(request, say("Nothing here"), say("There is no such page in the archive."), status=404)
         case HTTPException():
-            return sentence_page(request, "That did not work", str(error.detail), status=error.status_code)
+            return sentence_page(request, say("That did not work"), str(error.detail), status=error.status_code)
     traceback.print_exception(error)
-    words = "This is a mistake in archgen, not in your archive. Nothing of yours was changed by it."
+    words = say("This is a mistake in archgen, not in your archive. Nothing of yours was changed by it.")
     try:
-        return sentence_page(request, "That did not work", words, status=500)
+        return sentence_page(request, say("That did not work"), words, status=500)
     except Exception:  # what is broken may be what every page shows
         return PlainTextResponse(words, 500)

@@ -23,6 +23,7 @@ from archgen.desk.pens import routes as pens
 from archgen.desk.pens.routes import wrote_of
 from archgen.desk.planning import order_page, quote_page
 from archgen.desk.state import DeskState
+from archgen.languages.house import say
 
 # Of a page of the archive, by its template: what its pens need beside the view, made from the state and its path.
 PensOf = Callable[[DeskState, str], object]
@@ -87,14 +88,19 @@ def waiting(request: Request) -> Response:
     if starting.needs_start(state):
         return starting.start_page(request)
     if state.trouble:
-        view = SentenceView(site_of(None), "The archive cannot be read", tuple(state.trouble.splitlines()))
+        view = SentenceView(site_of(None), say("The archive cannot be read"), tuple(state.trouble.splitlines()))
         return desk_page(request, "sentence.html", view, status=HTTPStatus.CONFLICT)
     state.wait(0.5)
     done = state.progress
-    words = f"{done.what}: {done.done} of {done.total}." if done.total else f"{done.what}."
+    words = f"{done.what}."
+    if done.total:
+        words = say("{what}: {done} of {total}.", what=done.what, done=done.done, total=done.total)
     share = done.done / done.total if done.total else None
-    sentences = (words, "The first time takes a while: every picture is looked at once. Nothing of yours is changed.")
-    view = SentenceView(site_of(None), "Reading the archive", sentences, again_after=1, share=share)
+    sentences = (
+        words,
+        say("The first time takes a while: every picture is looked at once. Nothing of yours is changed."),
+    )
+    view = SentenceView(site_of(None), say("Reading the archive"), sentences, again_after=1, share=share)
     return desk_page(request, "sentence.html", view)
 
 

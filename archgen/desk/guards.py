@@ -14,6 +14,8 @@ from starlette.exceptions import HTTPException
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from archgen.languages.house import say, to_say
+
 # A form of this many bytes holds a piece with hundreds of references; pictures go to the route of their own.
 LARGEST_FORM = 1_000_000
 READING = frozenset(("GET", "HEAD"))
@@ -39,7 +41,7 @@ class TooLargeError(HTTPException):
     """More was sent than the route takes."""
 
     def __init__(self) -> None:
-        super().__init__(_TOO_LARGE.status, _TOO_LARGE.words)
+        super().__init__(_TOO_LARGE.status, say(_TOO_LARGE.words))
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,17 +76,20 @@ class Refusal:
 
 
 _WRONG_NAME = Refusal(
-    HTTPStatus.MISDIRECTED_REQUEST, "This desk answers only on this computer, under the address that archgen printed."
+    HTTPStatus.MISDIRECTED_REQUEST,
+    to_say("This desk answers only on this computer, under the address that archgen printed."),
 )
-_ELSEWHERE = Refusal(HTTPStatus.FORBIDDEN, "This request came from another page than the desk, so nothing was done.")
+_ELSEWHERE = Refusal(
+    HTTPStatus.FORBIDDEN, to_say("This request came from another page than the desk, so nothing was done.")
+)
 _NO_KEY = Refusal(
     HTTPStatus.NOT_FOUND,
-    "There is no desk at this address. Open the address that archgen printed, or start archgen desk again.",
+    to_say("There is no desk at this address. Open the address that archgen printed, or start archgen desk again."),
 )
-_METHOD = Refusal(HTTPStatus.METHOD_NOT_ALLOWED, "The desk doesn't know that request.")
+_METHOD = Refusal(HTTPStatus.METHOD_NOT_ALLOWED, to_say("The desk doesn't know that request."))
 _TOO_LARGE = Refusal(
     HTTPStatus.REQUEST_ENTITY_TOO_LARGE,
-    "This is more than one form can hold, so nothing was written. Go back and shorten it.",
+    to_say("This is more than one form can hold, so nothing was written. Go back and shorten it."),
 )
 
 
@@ -173,5 +178,5 @@ def _limited(receive: Receive, most: int) -> Receive:
 
 
 async def _answer(refusal: Refusal, scope: Scope, receive: Receive, send: Send) -> None:
-    response = PlainTextResponse(refusal.words, refusal.status, {"Connection": "close"})
+    response = PlainTextResponse(say(refusal.words), refusal.status, {"Connection": "close"})
     await response(scope, receive, send)

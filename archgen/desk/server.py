@@ -20,7 +20,8 @@ from archgen.desk.app import desk_app
 from archgen.desk.background import BackgroundBuild
 from archgen.desk.guards import Door
 from archgen.desk.state import DeskState
-from archgen.errors import OutputError
+from archgen.errors import OutputError, disk_reason
+from archgen.languages.house import say
 from archgen.records.layout import is_archive
 from archgen.storage.build_folder import DESK_LOCK
 from archgen.storage.staging import output_folder
@@ -66,7 +67,7 @@ class IdleClock:
 
 
 def run_desk(
-    state: DeskState, say: Callable[[str], None], *, opens_browser: bool = True, idle_after: float = IDLE_SECONDS
+    state: DeskState, tell: Callable[[str], None], *, opens_browser: bool = True, idle_after: float = IDLE_SECONDS
 ) -> None:
     """Serve until Ctrl-C or until nobody was there for a while.
 
@@ -78,7 +79,7 @@ def run_desk(
         pass  # said before a browser opens
     if is_archive(state.root):
         for words in finish_interrupted(state.root, state.out / KEPT):
-            say(words)
+            tell(words)
     with listening() as listener, the_only_desk(state.out) as remember:
         door = Door(listener.getsockname()[1])
         remember(door.address)
@@ -88,10 +89,10 @@ def run_desk(
         server = uvicorn.Server(server_settings(clock))
         if is_archive(state.root):
             threading.Thread(target=state.load, name="reading", daemon=True).start()
-        threading.Thread(target=_close_when_idle, args=(server, clock, idle_after, say), daemon=True).start()
+        threading.Thread(target=_close_when_idle, args=(server, clock, idle_after, tell), daemon=True).start()
         builder.start()
-        say(f"The desk is open at {door.address}")
-        say("Only this computer can reach it. Ctrl+C closes it.")
+        tell(say("The desk is open at {address}", address=door.address))
+        tell(say("Only this computer can reach it. Ctrl+C closes it."))
         if opens_browser:
             threading.Thread(target=webbrowser.open, args=(door.address,), daemon=True).start()
         try:
@@ -99,7 +100,7 @@ def run_desk(
                 server.run(sockets=[listener])
         finally:
             builder.stop()
-        say("The desk is closed. Everything that was saved is on the disk.")
+        tell(say("The desk is closed. Everything that was saved is on the disk."))
 
 
 @contextmanager
@@ -115,7 +116,9 @@ def listening() -> Iterator[socket.socket]:
             listener.listen(128)  # a browser that is quicker than the start waits instead of being refused
             yield listener
     except OSError as error:
-        raise OutputError(f"This computer gives the desk no port ({error.strerror}). Close other programs.") from error
+        raise OutputError(
+            say("This computer gives the desk no port ({reason}). Close other programs.", reason=disk_reason(error))
+        ) from error
 
 
 @contextmanager
@@ -167,9 +170,10 @@ def server_settings(app: ASGIApp) -> uvicorn.Config:
     )
 
 
-def _close_when_idle(server: uvicorn.Server, clock: IdleClock, idle_after: float, say: Callable[[str], None]) -> None:
+def _close_when_idle(server: uvicorn.Server, clock: IdleClock, idle_after: float, tell: Callable[[str], None]) -> None:
     while not server.should_exit:
         time.sleep(min(_LOOK_EVERY, idle_after / 4))
         if clock.idle_seconds > idle_after:
-            say(f"Nobody has touched the desk for {round(idle_after / 60)} minutes, so it closes.")
+            minutes = round(idle_after / 60)
+            tell(say("Nobody has touched the desk for {minutes} minutes, so it closes.", minutes=minutes))
             server.should_exit = True

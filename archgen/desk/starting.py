@@ -9,18 +9,19 @@ from starlette.routing import Route
 
 from archgen.desk.answering import Fields, desk_of, desk_page, form_handler, see_other, site_of
 from archgen.desk.state import DeskState
+from archgen.languages.house import say, to_say
 from archgen.outputs.archive.context import Site
 from archgen.records.layout import is_archive
 from archgen.storage.remembered import remember_archive
 from archgen.writing.new_archive import StudioAnswers, make_archive, title_from
 
 PRINTERS = (
-    ("A4 ink-jet", "Ink-jet, A4", "mirrored"),
-    ("A4 thermal", "Thermal, A4", "not mirrored"),
-    ("Letter ink-jet", "Ink-jet, Letter", "mirrored"),
-    ("Letter thermal", "Thermal, Letter", "not mirrored"),
+    ("A4 ink-jet", to_say("Ink-jet, A4"), to_say("mirrored")),
+    ("A4 thermal", to_say("Thermal, A4"), to_say("not mirrored")),
+    ("Letter ink-jet", to_say("Ink-jet, Letter"), to_say("mirrored")),
+    ("Letter thermal", to_say("Thermal, Letter"), to_say("not mirrored")),
 )
-UNITS = (("mm", "Millimetres", "58 × 92 mm"), ("in", "Inches", "2 9/32 × 3 5/8 in"))
+UNITS = (("mm", to_say("Millimetres"), "58 × 92 mm"), ("in", to_say("Inches"), "2 9/32 × 3 5/8 in"))
 CURRENCIES = ("EUR", "GBP", "SEK", "USD", "CHF")
 LONGEST = 200
 
@@ -32,8 +33,8 @@ class StartView:
     site: Site
     folder: str
     title: str
-    printers: tuple[tuple[str, str, str], ...] = PRINTERS
-    units: tuple[tuple[str, str, str], ...] = UNITS
+    printers: tuple[tuple[str, str, str], ...]
+    units: tuple[tuple[str, str, str], ...]
     currencies: tuple[str, ...] = CURRENCIES
 
 
@@ -45,7 +46,10 @@ def needs_start(state: DeskState) -> bool:
 def start_page(request: Request) -> Response:
     """Ask the five questions."""
     root = desk_of(request).root
-    return desk_page(request, "start.html", StartView(site_of(None), str(root), title_from(root)))
+    printers = tuple((key, say(words), say(way)) for key, words, way in PRINTERS)
+    units = tuple((key, say(words), example) for key, words, example in UNITS)
+    view = StartView(site_of(None), str(root), title_from(root), printers, units)
+    return desk_page(request, "start.html", view)
 
 
 def start(state: DeskState, request: Request, fields: Fields) -> Response:

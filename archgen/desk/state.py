@@ -12,6 +12,7 @@ from archgen.desk.inbox.waiting import InboxState, InboxTools
 from archgen.desk.rereading import read_again
 from archgen.desk.shown import ShownArchive
 from archgen.errors import ArchgenError
+from archgen.languages.house import say
 from archgen.outputs.portfolio.standing import StandingPortfolio
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.progress import ProgressReporter, Silent
@@ -26,7 +27,7 @@ class SharedProgress:
     """How far the first reading is, told to the terminal and kept for the page that waits for it."""
 
     behind: ProgressReporter
-    what: str = "Looking at the folder"
+    what: str = field(default_factory=lambda: say("Looking at the folder"))
     done: int = 0
     total: int = 0
 

@@ -18,7 +18,8 @@ from python_multipart.multipart import MultipartParser, parse_options_header
 from starlette.concurrency import run_in_threadpool
 
 from archgen.desk.file_names import numbered, safe_name
-from archgen.errors import InputError
+from archgen.errors import InputError, disk_reason
+from archgen.languages.house import say
 from archgen.records.folder import STENCIL_SUFFIXES
 from archgen.storage.files import digest_file
 
@@ -64,7 +65,7 @@ class _Incoming:
     def __post_init__(self) -> None:
         self.name = safe_name(self.given)
         if not self.name.lower().endswith(tuple(self.kinds)):
-            self.refused = f"{self.name} isn't a picture that archgen reads, so it was left out."
+            self.refused = say("{name} isn't a picture that archgen reads, so it was left out.", name=self.name)
 
     def write(self, data: bytes) -> None:
         """Put more bytes on the disk; after a refusal they are let go."""
@@ -81,7 +82,7 @@ class _Incoming:
                 self._file.write(data)
                 self._sha.update(data)
         except OSError as error:
-            self._give_up(f"{self.name} could not be kept ({(error.strerror or 'disk error').lower()}).")
+            self._give_up(say("{name} could not be kept ({reason}).", name=self.name, reason=disk_reason(error)))
 
     def _open(self) -> None:
         self.folder.mkdir(parents=True, exist_ok=True)
@@ -90,7 +91,9 @@ class _Incoming:
 
     def _check_room(self) -> None:
         if shutil.disk_usage(self.folder).free < ROOM_TO_LEAVE:
-            self._give_up(f"There is no room on the disk for {self.name}. Free some space, then drop it again.")
+            self._give_up(
+                say("There is no room on the disk for {name}. Free some space, then drop it again.", name=self.name)
+            )
 
     def _give_up(self, words: str) -> None:
         self.refused = words
@@ -108,7 +111,7 @@ class _Incoming:
     def finish(self) -> Received:
         """Give the file its name; one with the same bytes that is there already is enough."""
         if not self.refused and self.size == 0:
-            self.refused = f"{self.name} is empty, so it was left out."
+            self.refused = say("{name} is empty, so it was left out.", name=self.name)
         if self.refused or self._file is None or self._temporary is None:
             self.discard()
             return Received(self.name, None, self.refused)
@@ -117,7 +120,7 @@ class _Incoming:
         try:
             path = self._place(self._temporary, self._sha.hexdigest())
         except OSError as error:
-            self._give_up(f"{self.name} could not be kept ({(error.strerror or 'disk error').lower()}).")
+            self._give_up(say("{name} could not be kept ({reason}).", name=self.name, reason=disk_reason(error)))
             return Received(self.name, None, self.refused)
         self._temporary = None
         return Received(path.name, path)
@@ -146,7 +149,11 @@ class _Incoming:
 
 def too_large_words(name: str) -> str:
     """Say why a picture is not taken."""
-    return f"{name} is larger than {LARGEST_PICTURE // 1_000_000} MB, so it was left out."
+    return say(
+        "{name} is larger than {largest_picture} MB, so it was left out.",
+        name=name,
+        largest_picture=LARGEST_PICTURE // 1_000_000,
+    )
 
 
 async def receive_one(folder: Path, name: str, body: AsyncIterator[bytes]) -> Received:
@@ -171,7 +178,7 @@ async def receive_form(
     """
     kind, options = parse_options_header(content_type)
     if kind != b"multipart/form-data" or b"boundary" not in options:
-        raise InputError("These pictures did not arrive as they should. Choose them once more.")
+        raise InputError(say("These pictures did not arrive as they should. Choose them once more."))
     form = _Form(folder, kinds)
     parser = MultipartParser(options[b"boundary"], form.callbacks)
     try:
@@ -179,7 +186,7 @@ async def receive_form(
             await run_in_threadpool(parser.write, data)
         parser.finalize()
     except FormParserError as error:
-        raise InputError("These pictures did not arrive whole. Choose them once more.") from error
+        raise InputError(say("These pictures did not arrive whole. Choose them once more.")) from error
     finally:
         form.discard()
     return form.received, form.fields
@@ -242,7 +249,7 @@ class _Form:
             self.received.append(replace(self._incoming.finish(), field=self._field))
         elif self._field:
             if len(self.fields) == _MOST_FIELDS:
-                raise InputError("This form has too many fields, so nothing was kept.")
+                raise InputError(say("This form has too many fields, so nothing was kept."))
             self.fields.append((self._field, bytes(self._value).decode("utf-8", "replace")))
         self._incoming = None
         self._value.clear()
@@ -250,7 +257,7 @@ class _Form:
     @staticmethod
     def _grow(buffer: bytearray, more: bytes) -> None:
         if len(buffer) + len(more) > _LONGEST_FIELD:
-            raise InputError("A field of this form is too long, so nothing was kept.")
+            raise InputError(say("A field of this form is too long, so nothing was kept."))
         buffer += more
 
     def discard(self) -> None:

@@ -28,6 +28,7 @@ from archgen.desk.guards import Door, Guard
 from archgen.desk.server import listening, server_settings
 from archgen.desk.shown import DESK_THEME
 from archgen.desk.site_pages import not_there, own_file
+from archgen.languages.house import say
 from archgen.storage.files import is_inside
 
 # An answer that has nothing new is given after this long: browsers and proxies let go of what takes a minute.
@@ -159,13 +160,15 @@ def _left_out(turn: Turn) -> str:
         f'<li><b dir="auto">{html.escape(title)}</b> {html.escape(reasons)}</li>' for title, reasons in turn.hidden
     )
     more = turn.not_shown - len(turn.hidden)
-    rows += f"<li>and {more} more</li>" if more else ""
-    words = f"<summary>Not published: {turn.not_shown}</summary><p>Only you see this; the portfolio doesn't say it.</p>"
+    rows += f"<li>{html.escape(say('and {number} more', number=more))}</li>" if more else ""
+    head = html.escape(say("Not published: {number}", number=turn.not_shown))
+    only = html.escape(say("Only you see this; the portfolio doesn't say it."), quote=False)
+    words = f"<summary>{head}</summary><p>{only}</p>"
     return f'<details class="archgen-left-out">{words}<ul>{rows}</ul></details>' if rows else ""
 
 
 def _not_there(_request: Request, _error: Exception) -> Response:
-    return PlainTextResponse("There is nothing at this address.", HTTPStatus.NOT_FOUND)
+    return PlainTextResponse(say("There is nothing at this address."), HTTPStatus.NOT_FOUND)
 
 
 @contextmanager

@@ -67,6 +67,11 @@ def say_in(context: str, message: str, /, **values: object) -> str:
     return _filled(house().pgettext(context, message), values)
 
 
+def within(words: str) -> str:
+    """Give words as they stand within a sentence: English ones in small letters, others as they are."""
+    return words.lower() if house().is_source else words
+
+
 class _LocalFormatter(Formatter):
     """Writes numbers as they are written in the language of the house."""
 

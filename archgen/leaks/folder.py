@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from archgen.errors import InputError
+from archgen.languages.house import say
 from archgen.values.frozen import Value
 
 # Larger files are said to be too large instead of being taken into memory.
@@ -38,7 +39,9 @@ def check_place(place: Path) -> None:
         InputError: There is nothing of that name.
     """
     if not place.exists():
-        raise InputError(f"There is no folder {place}. Build first, or name the folder to look through.")
+        raise InputError(
+            say("There is no folder {place}. Build first, or name the folder to look through.", place=place)
+        )
 
 
 def entries_of(place: Path) -> Iterator[Entry]:

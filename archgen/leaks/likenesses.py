@@ -14,6 +14,7 @@ from archgen.catalogue import Catalogue
 from archgen.doubles.paths import folder_of, piece_of
 from archgen.doubles.stored import DESCRIBE, archive_items
 from archgen.images.decode import MEMORY_BYTES, UnusableError
+from archgen.languages.house import say
 from archgen.leaks.leak import Leak, LeakKind
 from archgen.metadata.containers import parts
 from archgen.picture_facts.quick_facts import describe_picture
@@ -91,7 +92,9 @@ class LikenessSearch:
         except UnusableError as trouble:
             return None if trouble.code == _NOTHING_TO_SEE else trouble
         except Exception:  # damaged frames make the decoders raise almost anything
-            return UnusableError("image.damaged", "The picture's file is damaged and cannot be decoded.", "Replace it.")
+            return UnusableError(
+                "image.damaged", say("The picture's file is damaged and cannot be decoded."), say("Replace it.")
+            )
         self._files[digest].append(file)
         return None
 

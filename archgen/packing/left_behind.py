@@ -6,7 +6,7 @@ from archgen.build import Options
 from archgen.errors import UsageError
 from archgen.holdings.person import ClientRecords, values_of_person
 from archgen.leaks.find import find_leaks
-from archgen.leaks.leak import LeakKind
+from archgen.leaks.leak import LeakKind, found_words
 from archgen.reading.records import recall_records
 from archgen.records.model import Client
 from archgen.records.people import People
@@ -40,7 +40,7 @@ def left_behind(root: Path, out: Path, typed: str, options: Options) -> LeftBehi
     values = values_of_person(catalogue, ClientRecords(client.code, client, (), ()))
     folders = [path for path in sorted(out.iterdir()) if path.is_dir() and path.name not in {KEPT, "incoming"}]
     places = [
-        f"{folder.name}/{leak.file}: {leak.what}"
+        f"{folder.name}/{leak.file}: {found_words(leak.what)}"
         for folder in folders
         for leak in find_leaks(folder, values)
         if leak.value is not None and leak.kind is LeakKind.TEXT

@@ -9,6 +9,7 @@ from dataclasses import replace
 from archgen.catalogue import Catalogue
 from archgen.config import Limits
 from archgen.findings import Finding, Place, Severity
+from archgen.languages.house import say
 from archgen.picture_facts.gauge_facts import GaugeJob, PairJob
 from archgen.picture_facts.gauge_stage import compare_versions, gauge_stencils
 from archgen.picture_facts.laid_facts import LaidFacts, LayJob, PointPair, line_picture
@@ -44,8 +45,12 @@ def gauge_archive(catalogue: Catalogue, cache: Cache, workers: int, progress: Pr
 
 
 def _not_compared(piece: Piece, first: Stencil, second: Stencil) -> Finding:
-    problem = f"{second.file} could not be laid over {first.file}, the version it was made from."
-    remedy = "Both can be printed. Open both in another program and save them again as PNG to see what changed."
+    problem = say(
+        "{file} could not be laid over {other_file}, the version it was made from.",
+        file=second.file,
+        other_file=first.file,
+    )
+    remedy = say("Both can be printed. Open both in another program and save them again as PNG to see what changed.")
     return Finding(
         "image.not-compared", Severity.NOTE, piece.id, Place(f"{piece.folder}/{second.file}"), problem, remedy
     )

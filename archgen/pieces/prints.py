@@ -8,6 +8,7 @@ from typing import TypedDict, Unpack
 
 from archgen.config import Config, PrinterSettings
 from archgen.errors import UsageError, no_such_file
+from archgen.languages.house import say
 from archgen.papers import parse_paper
 from archgen.printing import stencil_plan
 from archgen.printing.page import LARGEST_MM, Rect
@@ -85,8 +86,8 @@ def printer_named(config: Config, name: str | None) -> PrinterSettings:
         return config.printer
     names = [printer.name for printer in config.printers]
     if name not in names:
-        allowed = f"{hint(nearest(name, names))}archive.toml has: {', '.join(names)}."
-        raise UsageError(f'There is no printer "{name}". {allowed}')
+        allowed = hint(nearest(name, names)) + say("archive.toml has: {names}.", names=", ".join(names))
+        raise UsageError(say('There is no printer "{name}". {allowed}', name=name, allowed=allowed))
     return config.printers[names.index(name)]
 
 
@@ -99,7 +100,7 @@ def check_paper(name: str | None) -> str | None:
     try:
         return name and parse_paper(name).name
     except ValueError as error:
-        raise UsageError(f'The paper "{name}" cannot be used: {error}.') from error
+        raise UsageError(say('The paper "{name}" cannot be used: {error}.', name=name, error=error)) from error
 
 
 def piece_job(root: Path, piece: Piece, wanted: WantedPrint) -> ReprintJob:
@@ -121,9 +122,9 @@ def gang_job(root: Path, pieces: Sequence[Piece], wanted: WantedPrint) -> Reprin
         InputError: A stencil's file cannot be used.
     """
     stencils = [
-        replace(one, label=f"{piece.title}, {one.label[:1].lower()}{one.label[1:]}")
+        replace(_of_record(root, piece, stencil, wanted), label=f"{piece.title}, {_version_within(stencil)}")
         for piece in pieces
-        for one in (_of_record(root, piece, stencil, wanted) for stencil in choose(piece))
+        for stencil in choose(piece)
     ]
     return _job(", ".join(dict.fromkeys(piece.title for piece in pieces)), stencils, wanted)
 
@@ -146,7 +147,7 @@ def image_job(file: Path, wanted: WantedPrint, *, stored_mirrored: bool = False)
         InputError: The file cannot be used.
     """
     if wanted.width_mm is None and wanted.height_mm is None:
-        raise UsageError(f"How wide shall {file.name} be printed? Add --width 62mm, or --height.")
+        raise UsageError(say("How wide shall {name} be printed? Add --width 62mm, or --height.", name=file.name))
     return _job(file.stem, [_stencil(file, wanted, "", stored_mirrored=stored_mirrored)], wanted)
 
 
@@ -164,24 +165,41 @@ def choose(piece: Piece, versions: Sequence[str] = ()) -> tuple[Stencil, ...]:
     if found := piece.applied_stencil:
         return (found,)
     applied = [stencil for stencil in known if stencil.applied]
-    said = f"{len(applied)} stencils say" if applied else "no stencil says"
-    raise UsageError(
-        f"{piece.title}: {said} applied = true. Which one went on the skin? Choose with --version: "
-        f"{_listed(applied or piece.drawings or known)}. Then write applied = true with that one alone in {piece.toml}."
+    said = say("{title}: no stencil says applied = true.", title=piece.title)
+    if applied:
+        said = say("{title}: {number} stencils say applied = true.", title=piece.title, number=len(applied))
+    choose_one = say(
+        "Which one went on the skin? Choose with --version: {versions}. Then write applied = true with that one alone "
+        "in {file}.",
+        versions=_listed(applied or piece.drawings or known),
+        file=piece.toml,
     )
+    raise UsageError(f"{said} {choose_one}")
 
 
 def version_words(stencil: Stencil) -> str:
     """Name a version."""
-    return f"Version {stencil.version}" if stencil.version is not None else stencil.file.rpartition("/")[2]
+    if stencil.version is None:
+        return stencil.file.rpartition("/")[2]
+    return say("Version {version}", version=stencil.version)
+
+
+def _version_within(stencil: Stencil) -> str:
+    """Name a version within a sentence."""
+    return version_words(stencil) if stencil.version is None else say("version {version}", version=stencil.version)
 
 
 def _none_described(piece: Piece) -> str:
     if not piece.stencils:
-        return f"{piece.title} has no stencil: the folder {piece.folder}/stencils is empty."
-    return (
-        f"{piece.title}: no stencil is described in {piece.toml}. Add [[stencil]] with "
-        f'file = "{piece.stencils[0].removeprefix(piece.folder + "/")}" and its width, or print it with --image.'
+        return say(
+            "{title} has no stencil: the folder {folder}/stencils is empty.", title=piece.title, folder=piece.folder
+        )
+    return say(
+        '{title}: no stencil is described in {file}. Add [[stencil]] with file = "{stencil}" and its width, or '
+        "print it with --image.",
+        title=piece.title,
+        file=piece.toml,
+        stencil=piece.stencils[0].removeprefix(piece.folder + "/"),
     )
 
 
@@ -191,13 +209,15 @@ def _one_of(piece: Piece, known: Sequence[Stencil], text: str) -> Stencil:
         file = stencil.file.rpartition("/")[2]
         if name == str(stencil.version) or text in (stencil.file, file, file.rpartition(".")[0]):
             return stencil
-    raise UsageError(f"{piece.title} has no version {text}. There is {_listed(known)}.")
+    raise UsageError(
+        say("{title} has no version {text}. There is {known}.", title=piece.title, text=text, known=_listed(known))
+    )
 
 
 def _listed(stencils: Sequence[Stencil]) -> str:
     words = []
     for stencil in stencils:
-        width = length_words(stencil.width) + " wide" if stencil.width else "no width recorded"
+        width = say("{length} wide", length=length_words(stencil.width)) if stencil.width else say("no width recorded")
         name = stencil.version if stencil.version is not None else stencil.file.rpartition("/")[2]
         words.append(f"{name} ({width})")
     return ", ".join(words)
@@ -215,10 +235,14 @@ def _of_record(root: Path, piece: Piece, stencil: Stencil, wanted: WantedPrint) 
 
 def _no_width(piece: Piece, stencil: Stencil) -> str:
     others = [other for other in (piece.record.stencil if piece.record else ()) if other.width]
-    have = f" A width is recorded for {_listed(others)}." if others else ""
-    return (
-        f"{piece.title}: no width is recorded for {version_words(stencil).lower()}. Say how wide its marks were, "
-        f"such as --width 62mm, and note it in {piece.toml}.{have}"
+    have = " " + say("A width is recorded for {others}.", others=_listed(others)) if others else ""
+    return say(
+        "{title}: no width is recorded for {stencil}. Say how wide its marks were, such as --width 62mm, and note "
+        "it in {file}.{have}",
+        title=piece.title,
+        stencil=_version_within(stencil),
+        file=piece.toml,
+        have=have,
     )
 
 
@@ -244,12 +268,14 @@ def _offering(marks: Marks, wanted: WantedPrint) -> Marks:
     if found is None:
         return marks
     width = _scaled(wanted.width_mm, wanted)
-    wider = (
-        width
-        and found.share
-        and f"the drawing itself is {width:.1f} mm wide instead of {width - width * found.share:.1f}"
-    )
-    offer = f"{found.sentence} With --without-specks {wider or 'the drawing is printed alone'}."
+    offer = say("With --without-specks the drawing is printed alone.")
+    if width and found.share:
+        offer = say(
+            "With --without-specks the drawing itself is {width:.1f} mm wide instead of {without:.1f}.",
+            width=width,
+            without=width - width * found.share,
+        )
+    offer = f"{found.sentence} {offer}"
     return replace(marks, warnings=tuple(offer if one == found.sentence else one for one in marks.warnings))
 
 

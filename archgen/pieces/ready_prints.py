@@ -8,7 +8,6 @@ from PIL import Image
 
 from archgen.config import PrinterSettings
 from archgen.errors import ConfigError, UsageError
-from archgen.pieces.prints import version_words
 from archgen.pieces.versions import VersionOverview
 from archgen.printing.stencil_plan import ReprintJob, StencilPrint, make_plan
 from archgen.records.model import Piece, Stencil
@@ -81,7 +80,8 @@ def _planned(bare: ReadyPrint, piece: Piece, outline: StencilPrint, *, is_first:
         plan = make_plan(ReprintJob(piece.title, (outline,), bare.printer, _ANY_DAY))
     except (UsageError, ConfigError) as error:
         return replace(bare, problem=str(error))
-    name = f"{piece.id}-{version_words(bare.stencil).lower().replace('version ', 'v')}"
+    version = bare.stencil.version
+    name = f"{piece.id}-{bare.stencil.file.rpartition('/')[2].lower() if version is None else f'v{version}'}"
     return replace(
         bare,
         name=name if is_first else f"{name}-{bare.printer.name}",

@@ -7,6 +7,7 @@ import msgspec
 
 from archgen.catalogue import Catalogue
 from archgen.findings import Finding, Place, Severity
+from archgen.languages.house import say
 from archgen.pieces.overview import Neighbour, PieceOverview, overview_of
 from archgen.publication.decision import Publication, decide_publication
 from archgen.publication.public_catalogue import FreshOnHealed
@@ -57,8 +58,12 @@ def survey(catalogue: Catalogue) -> SurveyedCatalogue:
 
 
 def _failure(piece: Piece, error: Exception) -> Finding:
-    problem = f"What follows from this record could not be worked out ({type(error).__name__}: {error})."
-    remedy = (
+    problem = say(
+        "What follows from this record could not be worked out ({name}: {error}).",
+        name=type(error).__name__,
+        error=error,
+    )
+    remedy = say(
         "The piece isn't shown in the portfolio until it can be. Everything else was made. This is a mistake in "
         "archgen: please report it with this line."
     )

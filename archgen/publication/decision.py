@@ -10,6 +10,7 @@ from enum import Enum
 
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
+from archgen.languages.house import say
 from archgen.publication.gate import Answer, LiftedBy
 from archgen.publication.held_photos import why_held
 from archgen.publication.misread import (
@@ -78,18 +79,19 @@ def decide_publication(piece: Piece, catalogue: Catalogue) -> Publication:
     """Decide what may be public of one piece."""
     record, undescribed = piece.record, undescribed_rights(piece, catalogue)
     if record is None:
-        reason = "The record can't be used until its problems are fixed."
+        reason = say("The record can't be used until its problems are fixed.")
         is_forbidden = not is_unreachable(piece, catalogue)
         return Publication(False, False, is_forbidden, reasons=(reason,), undescribed=undescribed)
     rights = rights_of(piece, catalogue)
     photos, left_out = _photos(piece, record, catalogue)
-    reasons = (
-        _reasons(piece, record, catalogue, rights, undescribed) if record.publish else [_unwanted(piece, catalogue)]
-    )
+    reasons = [_unwanted(piece, catalogue)]
+    if record.publish:
+        reasons = _reasons(piece, record, catalogue, rights, undescribed)
     is_forbidden = bool(reasons) or not (photos or any(left.obstacle is Obstacle.UNREADABLE for left in left_out))
     if record.publish and not photos:
-        why = left_out[0].reason if left_out else "none is described in the record."
-        reasons.append(f"No {'picture' if piece.home == DESIGNS else 'photo'} may be shown: {why}")
+        why = left_out[0].reason if left_out else say("none is described in the record.")
+        of_design = say("No picture may be shown: {why}", why=why)
+        reasons.append(of_design if piece.home == DESIGNS else say("No photo may be shown: {why}", why=why))
     return Publication(
         wanted=record.publish,
         shown=not reasons,
@@ -121,8 +123,8 @@ def waiting_for_copies(catalogue: Catalogue, publications: Mapping[str, Publicat
 
 def _unwanted(piece: Piece, catalogue: Catalogue) -> str:
     if not is_understood("publish", piece, catalogue):
-        return "Whether it is to be published isn't understood."
-    return "You haven't asked for it to be published."
+        return say("Whether it is to be published isn't understood.")
+    return say("You haven't asked for it to be published.")
 
 
 def _reasons(
@@ -135,7 +137,7 @@ def _reasons(
     settings = catalogue.config.portfolio
     reasons = [*whole_record_trouble(piece, catalogue), *_foreign_errors(piece, catalogue)]
     trouble = release_trouble(piece, catalogue)
-    reasons += [f"The photo release isn't understood: {problem}" for problem in trouble]
+    reasons += [say("The photo release isn't understood: {problem}", problem=problem) for problem in trouble]
     is_design = piece.home == DESIGNS
     if not trouble and not is_design:  # nobody wears a design yet
         reasons += release_reasons(record.release, catalogue.built_on, required=settings.require_release)
@@ -187,7 +189,7 @@ def _rights_reasons(name: str, picture: Ruling, person: Ruling, lifted: frozense
 
 
 def _sentence(name: str, ruling: Ruling) -> str:
-    first = " Ask first." if ruling.answer is Answer.HOLD else ""
+    first = " " + say("Ask first.") if ruling.answer is Answer.HOLD else ""
     return f"{name}:{first} {' '.join(ruling.reasons)}"
 
 
@@ -205,7 +207,7 @@ def _photos(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> tuple[tu
             left_out.append(left)
     for photo, chosen in _other_frames(piece, shown, catalogue):
         shown.remove(photo)
-        reason = f"It shows the same moment as {chosen.file}; set publish = true to show both."
+        reason = say("It shows the same moment as {file}; set publish = true to show both.", file=chosen.file)
         left_out.append(LeftOut(photo.file, reason, Obstacle.OTHER_FRAME))
     order = {Stage.HEALED: 0, Stage.FRESH: 1}
     shown.sort(key=lambda photo: (not photo.cover, order.get(photo.stage, 2) if photo.stage else 3))
@@ -234,13 +236,13 @@ def _why_unwanted(photo: Photo, *, is_clear: bool, is_refused: bool) -> str | No
     `is_refused` is whether some entry for its file says that it is not to be shown, or says nothing understood.
     """
     if not is_clear:
-        return "Whether this photo is to be shown isn't understood."
+        return say("Whether this photo is to be shown isn't understood.")
     if photo.publish is False:
-        return "publish = false is set for this photo."
+        return say("publish = false is set for this photo.")
     if is_refused:
-        return "This photo stands in the record twice, and once it isn't to be shown."
+        return say("This photo stands in the record twice, and once it isn't to be shown.")
     if not photo.may_publish:
-        return "Its stage is in-progress or not recorded; set publish = true to show it."
+        return say("Its stage is in-progress or not recorded; set publish = true to show it.")
     return None
 
 
@@ -248,5 +250,5 @@ def _left_out(photo: Photo, piece: Piece, catalogue: Catalogue) -> LeftOut | Non
     if held := why_held(photo, piece, catalogue):
         return LeftOut(photo.file, held)
     if catalogue.picture(piece, photo.file) is None:
-        return LeftOut(photo.file, "The picture is missing or can't be read.", Obstacle.UNREADABLE)
+        return LeftOut(photo.file, say("The picture is missing or can't be read."), Obstacle.UNREADABLE)
     return None

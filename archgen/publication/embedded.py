@@ -7,6 +7,7 @@ where the record is silent on a trained model or on a person shown, it holds a p
 import msgspec
 
 from archgen.catalogue import Catalogue
+from archgen.languages.house import say
 from archgen.metadata.file_rights import EmbeddedRights
 from archgen.plain_text import words_of
 from archgen.publication.rights import AI_SOURCES, SCREEN_CAPTURE_SOURCE
@@ -108,17 +109,17 @@ def fills(reference: Reference, embedded: EmbeddedRights) -> list[tuple[str, str
         ("source", *_web_source(embedded)),
         ("creator", ", ".join(embedded.creators) or embedded.attribution_name, "creator"),
         ("license", *_licence(embedded)),
-        ("rights_url", _web_address(embedded.web_statement or embedded.licence), "web statement of rights"),
-        ("digital_source", embedded.digital_source, "digital source type"),
-        ("ai_system", _system(embedded), "AI system used"),
-        ("likeness", likeness.value if (likeness := likeness_of(embedded)) else None, "people shown"),
+        ("rights_url", _web_address(embedded.web_statement or embedded.licence), say("web statement of rights")),
+        ("digital_source", embedded.digital_source, say("digital source type")),
+        ("ai_system", _system(embedded), say("AI system used")),
+        ("likeness", likeness.value if (likeness := likeness_of(embedded)) else None, say("people shown")),
     )
     return [(key, value, origin) for key, value, origin in offered if value and getattr(reference, key) is None]
 
 
 def _web_source(embedded: EmbeddedRights) -> tuple[str | None, str]:
     if address := _web_address(embedded.attribution_url):
-        return address, "attribution address"
+        return address, say("attribution address")
     return embedded.source, "source"
 
 
@@ -127,7 +128,7 @@ def _licence(embedded: EmbeddedRights) -> tuple[str | None, str]:
         return known.id, "licence"
     # A notice alone reserves everything, which is the careful reading.
     if embedded.copyright_notice and embedded.copyright_status != "CS-PUB":
-        return "all-rights-reserved", "copyright notice"
+        return "all-rights-reserved", say("copyright notice")
     return None, ""
 
 

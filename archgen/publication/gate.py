@@ -7,6 +7,7 @@ tattoo be shown. Knows no rows.
 from dataclasses import dataclass
 from enum import Enum, StrEnum
 
+from archgen.languages.house import say_in
 from archgen.records.model import Use
 from archgen.values.frozen import Value
 
@@ -87,6 +88,11 @@ class RightKind(StrEnum):
     ENDED = "ended"
     NOT_UNDERSTOOD = "not understood"
     CIRCULAR = "made from itself"
+
+
+def kind_words(kind: RightKind) -> str:
+    """Say a kind of right."""
+    return say_in("right", kind.value)
 
 
 class Cell(Value, frozen=True):

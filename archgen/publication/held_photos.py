@@ -7,6 +7,7 @@ the artist decides. "Different" frees a photo, but not one whose file is equal b
 from collections.abc import Iterator
 
 from archgen.catalogue import Catalogue
+from archgen.languages.house import say
 from archgen.publication.gate import Answer
 from archgen.publication.misread import release_trouble
 from archgen.publication.reference_rights import rights_of
@@ -22,10 +23,13 @@ def why_held(photo: Photo, piece: Piece, catalogue: Catalogue) -> str | None:
     same = _same_pictures(path, catalogue)
     for other in same:
         if reason := _reason(other, path, piece, catalogue):
-            return f"This photo is {reason}."
+            return say("This photo is {reason}.", reason=reason)
     for other in _alike(path, same, catalogue):
         if reason := _reason(other, path, piece, catalogue):
-            return f"This photo looks like {reason}. If they are two pictures, say so: archgen twins --different."
+            return say(
+                "This photo looks like {reason}. If they are two pictures, say so: archgen twins --different.",
+                reason=reason,
+            )
     return None
 
 
@@ -67,25 +71,26 @@ def _reason(other: str, path: str, piece: Piece, catalogue: Catalogue) -> str | 
     if owner is None:
         return None
     _, folder, name = other.removeprefix(owner.folder).split("/", 2)
-    where = "" if owner.id == piece.id else f" of “{as_text(owner.title)}” ({owner.id})"
+    where = "" if owner.id == piece.id else " " + say("of “{title}” ({id})", title=as_text(owner.title), id=owner.id)
     if folder == "references":
-        return None if _is_kept_as_photo(path, other, owner, catalogue) else f"the reference {name}{where}"
+        is_kept = _is_kept_as_photo(path, other, owner, catalogue)
+        return None if is_kept else say("the reference {name}", name=name + where)
     if folder != "photos":
         return None
     refused = _refusal(owner, catalogue) if owner.id != piece.id else None
     if refused:
         one, here = (f"“{as_text(each.title)}” ({each.id})" for each in (owner, piece))
-        return f"a photo of {one}, {refused}; here it stands in {here}"
+        return say("a photo of {one}, {refused}; here it stands in {here}", one=one, refused=refused, here=here)
     if _is_private_progress(other, owner):
-        return f"{name}{where}, a photo of work in progress that isn't public"
+        return say("{name}, a photo of work in progress that isn't public", name=name + where)
     return None
 
 
 def _refusal(owner: Piece, catalogue: Catalogue) -> str | None:
     if owner.record is None:
-        return "whose record can't be read, so what its client said isn't known"
+        return say("whose record can't be read, so what its client said isn't known")
     if release_trouble(owner, catalogue):
-        return "whose photo release isn't understood"
+        return say("whose photo release isn't understood")
     return refusal_words(owner.record.release, catalogue.built_on)
 
 

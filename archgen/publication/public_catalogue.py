@@ -14,6 +14,7 @@ import msgspec
 
 from archgen.catalogue import Catalogue
 from archgen.config import PortfolioSettings, SettingsInLanguage
+from archgen.languages.house import say_in, within
 from archgen.languages.language import Language, language
 from archgen.picture_facts.facts import Derivative, ImageFacts
 from archgen.picture_facts.photo_days import taken_on
@@ -22,7 +23,7 @@ from archgen.publication.decision import Publication, decide_all
 from archgen.publication.reference_rights import Rights
 from archgen.records.designs.model import DesignState
 from archgen.records.model import OtherStory, Photo, Piece, PieceRecord, Side, Stage
-from archgen.records.vocabulary.licences import license_url, license_words
+from archgen.records.vocabulary.licences import license_url, plain_license_words
 from archgen.units import days_between
 from archgen.values.frozen import Value
 
@@ -401,6 +402,11 @@ def _public_photo(photo: Photo, piece: Piece, record: PieceRecord, catalogue: Ca
 STAGES = {stage: stage.value.replace("-", " ").capitalize() for stage in Stage}
 
 
+def stage_words(stage: Stage) -> str:
+    """Say what a photo shows, within a sentence of the house."""
+    return within(say_in("photo", STAGES[stage]))
+
+
 def alt_words(title: str, stage: Stage | None, spoken: Language) -> str:
     """Give the words for a photo that nobody described."""
     return f"{title}, {spoken.pgettext('photo', STAGES[stage]).lower()}" if stage else title
@@ -421,7 +427,7 @@ def _credits(record: PieceRecord, rights: Iterable[Rights]) -> tuple[Credit, ...
             Credit(
                 creator=_visible_or_none(reference.creator) if right.needs_credit else None,
                 source_url=_web_address(reference.source) if right.needs_credit else None,
-                licence=license_words(licence) if licence else None,
+                licence=plain_license_words(licence) if licence else None,
                 licence_url=_web_address(license_url(licence)) if licence else None,
                 made_by_model=_visible_or_none(reference.ai_system) if right.is_ai else None,
                 is_ai=right.is_ai,

@@ -4,8 +4,9 @@ from collections.abc import Iterable, Iterator
 from functools import reduce
 
 from archgen.catalogue import Catalogue
+from archgen.languages.house import say
 from archgen.publication.embedded import completed, embedded_in
-from archgen.publication.gate import Answer, PersonAnswer, RightKind
+from archgen.publication.gate import Answer, PersonAnswer, RightKind, kind_words
 from archgen.publication.gate_table import TABLE
 from archgen.publication.misread import is_understood, right_is_understood
 from archgen.publication.people import MARKED_FACES, answers_about, person_answer, speaks_of_a_person
@@ -114,7 +115,7 @@ def undescribed_files(piece: Piece, record: PieceRecord) -> tuple[str, ...]:
 
 def reference_name(reference: Reference, number: int) -> str:
     """Name a reference for a sentence; number counts from 0."""
-    return as_text(reference.file or reference.source or f"Reference {number + 1}", 120)
+    return as_text(reference.file or reference.source or say("Reference {number}", number=number + 1), 120)
 
 
 def evidence_exists(number: int, piece: Piece, record: PieceRecord, catalogue: Catalogue) -> bool:
@@ -190,11 +191,11 @@ class _Described:
         for other in self._made.direct(number):
             right, word = self._own[other], self._record.reference[other].license
             below = () if other in way else tuple(self._nodes(other, (*way, other)))
-            words = license_words(word) if word else right.kind.value
+            words = license_words(word) if word else kind_words(right.kind)
             yield SourceNode(self._name(other), words, right.answers.show_piece.answer, below)
         for name in self._made.unknown(number):
             yield SourceNode(
-                as_text(name, 120), RightKind.MISSING.value, TABLE[RightKind.NO_SUCH_SOURCE].show_piece.answer
+                as_text(name, 120), kind_words(RightKind.MISSING), TABLE[RightKind.NO_SUCH_SOURCE].show_piece.answer
             )
 
 

@@ -2,6 +2,7 @@
 
 import datetime as dt
 
+from archgen.languages.house import say
 from archgen.records.model import Release, ReleaseStatus
 from archgen.records.vocabulary.release_uses import known_use
 from archgen.toml.problem import as_text
@@ -16,12 +17,12 @@ def release_reasons(release: Release, today: dt.date, *, required: bool = True) 
     Without `required` a release that was never asked for keeps nothing out; what the client did say always counts.
     """
     if is_withdrawn(release):
-        day = date_words(release.withdrawn) if release.withdrawn else "the day isn't recorded"
-        return [f"The client took the photo release back ({day})."]
+        day = date_words(release.withdrawn) if release.withdrawn else say("the day isn't recorded")
+        return [say("The client took the photo release back ({day}).", day=day)]
     if release.status is ReleaseStatus.REFUSED:
-        return ["The client refused a photo release."]
+        return [say("The client refused a photo release.")]
     if release.status is ReleaseStatus.NOT_ASKED and required:
-        return ["The client hasn't been asked for a photo release."]
+        return [say("The client hasn't been asked for a photo release.")]
     return _day_reasons(release, today) or _scope_reasons(release, required=required)
 
 
@@ -42,9 +43,9 @@ def has_not_begun(release: Release, today: dt.date) -> bool:
 
 def _day_reasons(release: Release, today: dt.date) -> list[str]:
     if release.date and has_not_begun(release, today):
-        return [f"The client's photo release counts from {date_words(release.date)}, not before."]
+        return [say("The client's photo release counts from {date}, not before.", date=date_words(release.date))]
     if release.expires and has_ended(release, today):
-        return [f"The client's photo release ended on {date_words(release.expires)}."]
+        return [say("The client's photo release ended on {expires}.", expires=date_words(release.expires))]
     return []
 
 
@@ -52,16 +53,18 @@ def _scope_reasons(release: Release, *, required: bool) -> list[str]:
     scope = {known_use(word) or word for word in release.scope}
     if PORTFOLIO_SCOPE in scope or not (scope or required):
         return []
-    named = f"names {as_text(', '.join(sorted(scope)), 120)}" if scope else "names no use"
-    return [f'The client\'s photo release {named}, not "{PORTFOLIO_SCOPE}".']
+    if not scope:
+        return [say('The client\'s photo release names no use, not "{wanted}".', wanted=PORTFOLIO_SCOPE)]
+    uses = as_text(", ".join(sorted(scope)), 120)
+    return [say('The client\'s photo release names {uses}, not "{wanted}".', uses=uses, wanted=PORTFOLIO_SCOPE)]
 
 
 def refusal_words(release: Release, today: dt.date) -> str | None:
     """Say in half a sentence about a piece that its client does not allow showing it; None when nothing says so."""
     if is_withdrawn(release):
-        return "whose client took the photo release back"
+        return say("whose client took the photo release back")
     if release.status is ReleaseStatus.REFUSED:
-        return "whose client refused a photo release"
+        return say("whose client refused a photo release")
     if has_ended(release, today):
-        return "whose photo release has ended"
+        return say("whose photo release has ended")
     return None

@@ -5,8 +5,9 @@ after it. A record-keeping aid, not a legal opinion. Knows references, not piece
 """
 
 import datetime as dt
-from functools import lru_cache
 
+from archgen.languages.house import say, to_say
+from archgen.languages.kept import kept
 from archgen.publication.gate import Answer, Cell, Condition, LiftedBy, RightKind, SettledBy
 from archgen.publication.gate_questions import CREDIT, MODEL_TERMS, MODEL_USED, SCREEN_CAPTURE
 from archgen.publication.gate_table import (
@@ -36,9 +37,9 @@ _OWN_WORDS = frozenset({None, "own-work"})
 # The three questions, in their order.
 _QUESTIONS = (Use.TATTOO, Use.SHOW_REFERENCE, Use.SHOW_TATTOO)
 _USE_WORDS = {
-    Use.TATTOO: "the tattoo",
-    Use.SHOW_REFERENCE: "showing the reference",
-    Use.SHOW_TATTOO: "showing the tattoo",
+    Use.TATTOO: to_say("the tattoo"),
+    Use.SHOW_REFERENCE: to_say("showing the reference"),
+    Use.SHOW_TATTOO: to_say("showing the tattoo"),
 }
 
 
@@ -131,7 +132,7 @@ def picture_right(
     return _right(reference, _kind_by_day(reference, today), evidence_exists=evidence_exists, understood=understood)
 
 
-@lru_cache(maxsize=4096)  # several rules and every page ask the same of a reference
+@kept(4096)  # several rules and every page ask the same of a reference
 def _right(reference: Reference, by_day: RightKind | None, *, evidence_exists: bool, understood: bool) -> PictureRight:
     has_paper = reference.permission is not None and evidence_exists
     kind = _kind_of(reference, by_day, has_paper=has_paper) if understood else RightKind.NOT_UNDERSTOOD
@@ -249,10 +250,10 @@ def conditioned(condition: Condition, lifted_by: LiftedBy = LiftedBy.SETTING) ->
 
 
 def _ruling(cell: Cell, lifted_by: LiftedBy, changed_by: str) -> Ruling:
-    reasons = (cell.words,) if cell.words else ()
+    reasons = (say(cell.words),) if cell.words else ()
     if cell.answer is Answer.YES:
         return Ruling(Answer.YES, reasons)
-    return Ruling(cell.answer, reasons, lifted_by, (changed_by,))
+    return Ruling(cell.answer, reasons, lifted_by, (say(changed_by),))
 
 
 def _settled(kind: RightKind, use: Use, reference: Reference, *, has_paper: bool) -> Ruling:
@@ -262,7 +263,7 @@ def _settled(kind: RightKind, use: Use, reference: Reference, *, has_paper: bool
     if has_paper and cell.answer is Answer.NO and row.settled_by is not SettledBy.CORRECTION:
         row = TABLE[RightKind.PERMISSION]  # what a licence rules out the paper beside it may allow
         cell = row.cell(use)
-    ruling = Ruling(cell.answer, (cell.words,), row.lifted_by, (row.changed_by,))
+    ruling = Ruling(cell.answer, (say(cell.words),), row.lifted_by, (say(row.changed_by),))
     if cell.answer is Answer.YES:
         ruling = Ruling(Answer.YES, _ground(kind, cell, reference))
     if reference.allows is None or row.settled_by is SettledBy.CORRECTION:
@@ -281,23 +282,33 @@ def _settled(kind: RightKind, use: Use, reference: Reference, *, has_paper: bool
 def _ground(kind: RightKind, cell: Cell, reference: Reference) -> tuple[str, ...]:
     if kind is RightKind.INHERITED:  # what it was made from says it
         return ()
-    terms = f"the terms of {as_text(reference.ai_system or '')} ({as_text(reference.ai_terms or '', 120)})"
+    system, address = as_text(reference.ai_system or ""), as_text(reference.ai_terms or "", 120)
+    terms = say("the terms of {system} ({address})", system=system, address=address)
     words = license_words(reference.license or "")
-    what = {RightKind.AI_MADE: terms, RightKind.OWN_AND_MODEL: f"{words}, and {terms},"}.get(kind, words)
+    what = {
+        RightKind.AI_MADE: terms,
+        RightKind.OWN_AND_MODEL: say("{licence}, and {terms},", licence=words, terms=terms),
+    }.get(kind, words)
     what = f"{what[:1].upper()}{what[1:]}"
-    since = f" on {date_words(reference.obtained)}" if reference.obtained else ""
-    return (" ".join(part for part in (f"{what} as recorded{since}.", cell.words) if part),)
+    recorded = say("{right} as recorded.", right=what)
+    if reference.obtained:
+        recorded = say("{right} as recorded on {day}.", right=what, day=date_words(reference.obtained))
+    return (" ".join(filter(None, (recorded, cell.words and say(cell.words)))),)
 
 
 def _paper_words(reference: Reference, use: Use) -> str:
-    what = "Receipt" if reference.license == "stock" else "Letter"
-    since = f" of {date_words(reference.obtained)}" if reference.obtained else ""
+    what = say("Receipt") if reference.license == "stock" else say("Letter")
     name = as_text((reference.permission or "").rpartition("/")[2])
-    return f"{what}{since} ({name}), allows {_USE_WORDS[use]}."
+    return say("{what} ({name}), allows {use}.", what=what + _of_day(reference), name=name, use=say(_USE_WORDS[use]))
+
+
+def _of_day(reference: Reference) -> str:
+    return " " + say("of {day}", day=date_words(reference.obtained)) if reference.obtained else ""
 
 
 def _answer_words(reference: Reference, use: Use) -> str:
-    since = f" of {date_words(reference.obtained)}" if reference.obtained else ""
-    has_terms = _is_address(reference.rights_url)
-    where = f"the terms at {as_text(reference.rights_url or '', 120)}" if has_terms else "nothing in writing"
-    return f"Your recorded answer{since} ({where}), allows {_USE_WORDS[use]}."
+    where = say("nothing in writing")
+    if _is_address(reference.rights_url):
+        where = say("the terms at {address}", address=as_text(reference.rights_url or "", 120))
+    what = say("Your recorded answer") + _of_day(reference)
+    return say("{what} ({name}), allows {use}.", what=what, name=where, use=say(_USE_WORDS[use]))

@@ -9,6 +9,7 @@ from urllib.parse import quote
 
 from archgen.catalogue import Catalogue, PortfolioFolder
 from archgen.clock import printed
+from archgen.languages.house import say
 from archgen.publication.decision import Publication, decide_all
 from archgen.publication.public_catalogue import former_addresses
 from archgen.publication.releases import has_ended, is_withdrawn
@@ -61,24 +62,28 @@ def _withdrawal(piece: Piece, catalogue: Catalogue, decided: Mapping[str, Public
 def _why(record: PieceRecord, today: dt.date) -> tuple[str, dt.date | None] | None:
     release = record.release
     if is_withdrawn(release):
-        return "photo release withdrawn", release.withdrawn
+        return say("photo release withdrawn"), release.withdrawn
     if has_ended(release, today):
-        return "photo release ended", release.expires
+        return say("photo release ended"), release.expires
     ended = [one.expires for one in record.reference if one.used and one.expires and one.expires < today]
-    return ("right to a reference ended", max(ended)) if record.publish and ended else None
+    return (say("right to a reference ended"), max(ended)) if record.publish and ended else None
 
 
 def since_words(since: dt.date | None) -> str:
     """Say since when."""
-    return f"since {date_words(since)}" if since else "date not recorded"
+    return say("since {day}", day=date_words(since)) if since else say("date not recorded")
 
 
 def write_withdrawals(catalogue: Catalogue, publications: Mapping[str, Publication] | None = None) -> str:
     """Write the log: a line for each piece, and the addresses to ask others to drop."""
     found = find_withdrawals(catalogue, publications)
     if not found:
-        return "Nothing had to be removed.\n"
-    lines = [f"Not to be shown any more, as of {date_words(printed(catalogue.built_on))}:", "", *map(_line, found)]
+        return say("Nothing had to be removed.") + "\n"
+    lines = [
+        say("Not to be shown any more, as of {day}:", day=date_words(printed(catalogue.built_on))),
+        "",
+        *map(_line, found),
+    ]
     paths = [path for one in found for path in one.addresses]
     if paths:
         lines += ["", *_addresses(paths, catalogue.config.portfolio.url)]
@@ -88,8 +93,8 @@ def write_withdrawals(catalogue: Catalogue, publications: Mapping[str, Publicati
 def _line(one: Withdrawal) -> str:
     where = {
         None: "",
-        True: " STILL IN THE FOLDER portfolio: build again, or delete its files there.",
-        False: " Not in the folder portfolio.",
+        True: " " + say("STILL IN THE FOLDER portfolio: build again, or delete its files there."),
+        False: " " + say("Not in the folder portfolio."),
     }
     return f"{as_text(one.title, 120)} ({one.piece}): {one.reason}; {since_words(one.since)}.{where[one.is_there]}"
 
@@ -97,14 +102,14 @@ def _line(one: Withdrawal) -> str:
 def _addresses(paths: Iterable[str], url: str | None) -> list[str]:
     root = f"{url.rstrip('/')}/" if url else ""
     addresses = [f"{root}{quote(path)}" for path in dict.fromkeys(paths)]
-    return ["Ask search engines, and whoever else showed them, to drop these addresses:", "", *addresses]
+    return [say("Ask search engines, and whoever else showed them, to drop these addresses:"), "", *addresses]
 
 
 def write_gone(folder: PortfolioFolder, url: str | None) -> str:
     """Write all that was ever in the portfolio of this build folder and is no more, whatever the reason."""
     if not folder.gone:
-        return "Nothing that was in the portfolio has left it.\n"
-    lines = ["Once in the portfolio, and not in its folder any more:", ""]
+        return say("Nothing that was in the portfolio has left it.") + "\n"
+    lines = [say("Once in the portfolio, and not in its folder any more:"), ""]
     lines += [f"{as_text(title, 120)} ({piece})" for piece, (title, _) in folder.gone.items()]
     paths = (path for _, paths in folder.gone.values() for path in paths)
     return "\n".join([*lines, "", *_addresses(paths, url)]) + "\n"

@@ -12,12 +12,13 @@ from collections.abc import Iterator
 import msgspec
 
 from archgen.findings import Severity
+from archgen.languages.house import say
 from archgen.records.model import PieceRecord, Placement, Reference, Release, Stencil
 from archgen.records.vocabulary.licences import PLAIN_WORDS, known_license, license_words, nearest_license
 from archgen.records.vocabulary.needles import read_needles
-from archgen.records.vocabulary.placements import PLACES, find_placement
+from archgen.records.vocabulary.placements import PLACES, find_placement, place_within, side_words
 from archgen.records.vocabulary.release_uses import RELEASE_USES, is_limit, known_use, nearest_use, use_question
-from archgen.toml.problem import Problem, hint, listed, nearest, shown
+from archgen.toml.problem import Problem, either, hint, listed, nearest, shown
 
 # IPTC NewsCodes "digitalsourcetype", http://cv.iptc.org/newscodes/digitalsourcetype/; the last three are retired
 # but still met in files.
@@ -48,17 +49,26 @@ def _placement(placement: Placement, problems: list[Problem]) -> Placement:
     key, found = "placement.region", find_placement(placement.region)
     region, side = shown(placement.region), placement.side or found.side
     if found.choices:
-        words = [place.words.lower() for place in found.choices]
-        text = f"Placement {region} can be {', '.join(words[:-1])} or {words[-1]}."
+        places = either(place_within(place) for place in found.choices)
+        text = say("Placement {region} can be {places}.", region=region, places=places)
         choices = listed(place.id for place in found.choices)
-        problems.append(Problem("ambiguous-place", key, None, text, f"Write one of: {choices}.", Severity.WARNING))
+        problems.append(
+            Problem(
+                "ambiguous-place", key, None, text, say("Write one of: {choices}.", choices=choices), Severity.WARNING
+            )
+        )
     elif found.place is None:
-        text = f"I can't tell where on the body {region} is."
-        remedy = f"{hint(found.nearest)}Any word of the trade will do, such as outer forearm."
+        text = say("I can't tell where on the body {region} is.", region=region)
+        remedy = hint(found.nearest) + say("Any word of the trade will do, such as outer forearm.")
         problems.append(Problem("unknown-word", key, None, text, remedy, Severity.WARNING))
     if found.side and placement.side and found.side is not placement.side:
-        text = f"The place {region} says {found.side.value}, the side recorded is {placement.side.value}."
-        problems.append(Problem("two-sides", "placement.side", None, text, "Keep the right one."))
+        text = say(
+            "The place {region} says {side}, the side recorded is {recorded}.",
+            region=region,
+            side=side_words(found.side),
+            recorded=side_words(placement.side),
+        )
+        problems.append(Problem("two-sides", "placement.side", None, text, say("Keep the right one.")))
     return msgspec.structs.replace(placement, region=found.place.id if found.place else None, side=side)
 
 
@@ -70,8 +80,11 @@ def _reference(reference: Reference, number: int, problems: list[Problem]) -> Re
             near = nearest_license(reference.license)
             offered = list(dict.fromkeys([*([near] if near else []), *PLAIN_WORDS]))
             words = [license_words(word).partition(",")[0] for word in offered]
-            text = f"Licence {shown(reference.license)}: {', '.join(words[:-1])} or {words[-1]}?"
-            remedy = f"Write {listed(offered)}, an SPDX id such as CC-BY-4.0, or a rightsstatements.org id such as InC."
+            text = say("Licence {license}: {words}?", license=shown(reference.license), words=either(words))
+            remedy = say(
+                "Write {offered}, an SPDX id such as CC-BY-4.0, or a rightsstatements.org id such as InC.",
+                offered=listed(offered),
+            )
             key = f"reference.{number}.license"
             problems.append(Problem("unknown-license", key, None, text, remedy))
         elif known.id != reference.license:
@@ -80,9 +93,12 @@ def _reference(reference: Reference, number: int, problems: list[Problem]) -> Re
         word = reference.digital_source.rstrip("/").rpartition("/")[2]
         if word not in DIGITAL_SOURCES:
             near = nearest(word, DIGITAL_SOURCES)
-            meant = f"is that {_spaced(near)}?" if near else "what was done to the picture?"
-            text = f"Digital source {shown(reference.digital_source)}: {meant}"
-            remedy = f"Write {near or 'humanEdits, digitalArt'} or another word of IPTC's list of digital source types."
+            meant = say("is that {near}?", near=_spaced(near)) if near else say("what was done to the picture?")
+            text = say("Digital source {word}: {meant}", word=shown(reference.digital_source), meant=meant)
+            remedy = say(
+                "Write {near} or another word of IPTC's list of digital source types.",
+                near=near or "humanEdits, digitalArt",
+            )
             problems.append(Problem("unknown-word", f"reference.{number}.digital_source", None, text, remedy))
         elif word != reference.digital_source:
             changes["digital_source"] = word
@@ -100,10 +116,10 @@ def _release(release: Release, problems: list[Problem]) -> Release:
     for number, word in enumerate(release.scope):
         if known_use(word) is None:
             near_use = nearest_use(word)
-            remedy = (
-                f"Write {near_use}, if that is it." if near_use else f"Write one or more of {listed(RELEASE_USES)}."
-            )
-            text = f"Release for {shown(word)}: {use_question(word)}"
+            remedy = say("Write one or more of {uses}.", uses=listed(RELEASE_USES))
+            if near_use:
+                remedy = say("Write {near}, if that is it.", near=near_use)
+            text = say("Release for {word}: {question}", word=shown(word), question=use_question(word))
             severity = Severity.ERROR if is_limit(word) else Severity.WARNING
             problems.append(Problem("unknown-scope", f"release.scope.{number}", None, text, remedy, severity))
     return release if scope == release.scope else msgspec.structs.replace(release, scope=scope)
@@ -114,10 +130,10 @@ def _needles(record: PieceRecord) -> Iterator[Problem]:
         for reading in read_needles(needle.code):
             for warning in reading.warnings:
                 severity = Severity.WARNING if warning.is_unread else Severity.NOTE
-                remedy = (
-                    'Codes look like "1209RL", words like "9 round liner".' if warning.is_unread else "Check the label."
-                )
-                text = f"Needle {shown(reading.text)}: {warning.text}"
+                remedy = say("Check the label.")
+                if warning.is_unread:
+                    remedy = say('Codes look like "1209RL", words like "9 round liner".')
+                text = say("Needle {code}: {warning}", code=shown(reading.text), warning=warning.text)
                 yield Problem(f"needle.{warning.code}", f"needle.{number}.code", None, text, remedy, severity)
 
 
@@ -128,36 +144,43 @@ def _stencils(stencils: tuple[Stencil, ...]) -> Iterator[Problem]:
         key, version = f"stencil.{number}", stencil.version
         if version is not None and version in seen:
             free = max(versions) + 1
-            text = f"Version {version} stands twice among the stencils."
+            text = say("Version {version} stands twice among the stencils.", version=version)
             yield Problem(
-                "version-twice", f"{key}.version", None, text, f"Give one of them another number, such as {free}."
+                "version-twice",
+                f"{key}.version",
+                None,
+                text,
+                say("Give one of them another number, such as {free}.", free=free),
             )
         if version is not None:
             seen.add(version)
         if stencil.parent is None:
             continue
         if stencil.parent not in versions:
-            known = listed(str(v) for v in sorted(versions)) or "none is numbered"
-            text = f"It is recorded as made from version {stencil.parent}, and no stencil here has that number."
-            yield Problem("no-such-parent", f"{key}.parent", None, text, f"Versions here: {known}.")
+            known = listed(str(v) for v in sorted(versions)) or say("none is numbered")
+            text = say(
+                "It is recorded as made from version {parent}, and no stencil here has that number.",
+                parent=stencil.parent,
+            )
+            yield Problem("no-such-parent", f"{key}.parent", None, text, say("Versions here: {known}.", known=known))
         elif _descends_from_itself(stencil, stencils):
-            text = f"Version {version} is its own ancestor."
+            text = say("Version {version} is its own ancestor.", version=version)
             yield Problem(
                 "circular-parent",
                 f"{key}.parent",
                 None,
                 text,
-                "Name the version it was made from, or leave parent out.",
+                say("Name the version it was made from, or leave parent out."),
             )
     applied = [number for number, stencil in enumerate(stencils) if stencil.applied]
     for number in applied[1:]:
-        text = "Two stencils are recorded as the one on the skin."
+        text = say("Two stencils are recorded as the one on the skin.")
         yield Problem(
             "two-applied",
             f"stencil.{number}.applied",
             None,
             text,
-            "Keep applied = true at the version that went on the skin.",
+            say("Keep applied = true at the version that went on the skin."),
         )
 
 
@@ -174,21 +197,21 @@ def _descends_from_itself(stencil: Stencil, stencils: tuple[Stencil, ...]) -> bo
 def _photos(record: PieceRecord) -> Iterator[Problem]:
     covers = [number for number, photo in enumerate(record.photo) if photo.cover]
     for number in covers[1:]:
-        text = "Two photos are marked as the cover."
+        text = say("Two photos are marked as the cover.")
         yield Problem(
             "two-covers",
             f"photo.{number}.cover",
             None,
             text,
-            "Keep cover = true at the one the piece is to be known by.",
+            say("Keep cover = true at the one the piece is to be known by."),
         )
     seen: set[str] = set()
     described = [(f"photo.{n}.file", photo.file) for n, photo in enumerate(record.photo)]
     described += [(f"stencil.{n}.file", stencil.file) for n, stencil in enumerate(record.stencil)]
     for key, file in described:
         if file in seen:
-            text = f"{shown(file)} is described twice."
-            yield Problem("file-twice", key, None, text, "Keep one of the two.", Severity.WARNING)
+            text = say("{file} is described twice.", file=shown(file))
+            yield Problem("file-twice", key, None, text, say("Keep one of the two."), Severity.WARNING)
         seen.add(file)
 
 
@@ -196,6 +219,6 @@ def _landmarks(record: PieceRecord) -> Iterator[Problem]:
     for number, stencil in enumerate(record.stencil):
         for index, landmark in enumerate(stencil.landmark):
             if not all(math.isfinite(value) and value >= 0 for value in (*landmark.stencil, *landmark.at)):
-                text = "A landmark lies outside the picture."
-                remedy = "Count pixels from the upper left corner: both numbers are zero or more."
+                text = say("A landmark lies outside the picture.")
+                remedy = say("Count pixels from the upper left corner: both numbers are zero or more.")
                 yield Problem("bad-landmark", f"stencil.{number}.landmark.{index}", None, text, remedy)

@@ -7,6 +7,7 @@ from difflib import get_close_matches
 from pathlib import Path
 
 from archgen.errors import InputError, UsageError
+from archgen.languages.house import say
 from archgen.records.files.piece_folders import PieceName, find_pieces
 from archgen.records.files.record_name import record_in
 from archgen.records.layout import PIECES
@@ -61,12 +62,13 @@ def _find(root: Path, typed: str) -> PieceName:
     if len(found) == 1:
         return found[0]
     if found:
-        more = f" and {len(found) - _MOST_NAMED} more" if len(found) > _MOST_NAMED else ""
+        more = " " + say("and {number} more", number=len(found) - _MOST_NAMED) if len(found) > _MOST_NAMED else ""
         listed = ", ".join(one.id for one in found[:_MOST_NAMED])
-        raise UsageError(f'"{typed}" can be {listed}{more}. Type more of the name.')
+        found_words = f"{listed}{more}"
+        raise UsageError(say('"{typed}" can be {pieces}. Type more of the name.', typed=typed, pieces=found_words))
     near = _nearest(wanted, [one.id for one in names])
-    hint = f" Nearest: {', '.join(near)}." if near else ""
-    raise UsageError(f'There is no piece "{typed}".{hint}')
+    hint = " " + say("Nearest: {near}.", near=", ".join(near)) if near else ""
+    raise UsageError(say('There is no piece "{typed}".', typed=typed) + hint)
 
 
 def _by_words(root: Path, terms: list[str], names: list[PieceName]) -> list[PieceName]:
@@ -86,7 +88,9 @@ def _by_words(root: Path, terms: list[str], names: list[PieceName]) -> list[Piec
 def _names(root: Path) -> list[PieceName]:
     names = find_pieces(root)[0]
     if not names:
-        raise InputError(f"There is no piece in {root / PIECES}. Name your archive folder with --archive.")
+        raise InputError(
+            say("There is no piece in {folder}. Name your archive folder with --archive.", folder=root / PIECES)
+        )
     return names
 
 

@@ -10,6 +10,8 @@ import unicodedata
 from collections.abc import Collection, Iterable
 from pathlib import Path, PurePosixPath
 
+from archgen.errors import disk_reason
+from archgen.languages.house import say
 from archgen.storage.files import is_inside, is_text_name
 from archgen.toml.problem import Problem, nearest, shown
 from archgen.values.frozen import Value
@@ -85,8 +87,8 @@ def _list(folder: Path, top: Path, prefix: str, files: list[str], problems: list
         with os.scandir(folder) as entries:
             found = sorted(entries, key=lambda entry: entry.name)
     except OSError as error:
-        text = f"The folder cannot be opened ({(error.strerror or 'unknown reason').lower()})."
-        problems.append(Problem("unreadable", prefix.rstrip("/"), None, text, "Check that you may open it."))
+        text = say("The folder cannot be opened ({reason}).", reason=disk_reason(error))
+        problems.append(Problem("unreadable", prefix.rstrip("/"), None, text, say("Check that you may open it.")))
         return
     if len(found) > MOST_FILES:
         problems.append(_too_many(prefix, len(found)))
@@ -105,8 +107,14 @@ def _list(folder: Path, top: Path, prefix: str, files: list[str], problems: list
 
 
 def _too_many(prefix: str, number: int) -> Problem:
-    text = f"There are {number:,} files in this folder; only the first {MOST_FILES:,} were read."
-    remedy = "Keep the pictures of this piece here and move everything else away. Until then the piece isn't shown."
+    text = say(
+        "There are {number:,} files in this folder; only the first {read:,} were read.",
+        number=number,
+        read=MOST_FILES,
+    )
+    remedy = say(
+        "Keep the pictures of this piece here and move everything else away. Until then the piece isn't shown."
+    )
     return Problem("too-many-files", prefix.rstrip("/"), None, text, remedy)
 
 
@@ -115,24 +123,24 @@ def _problem_of(entry: os.DirEntry[str], prefix: str, top: Path) -> Problem | No
     if not is_text_name(entry.name):
         return _unwritable_name(prefix, entry.name)
     if entry.is_symlink() and not is_inside(Path(entry.path), top):
-        text = f"{shown(path)} is a link out of the piece's folder."
-        return Problem("outside", path, None, text, "Put a copy of the file here instead of the link.")
+        text = say("{path} is a link out of the piece's folder.", path=shown(path))
+        return Problem("outside", path, None, text, say("Put a copy of the file here instead of the link."))
     if entry.is_symlink() and entry.is_dir():
-        text = f"{shown(path)} is a link to another folder and was not followed."
-        return Problem("linked-folder", path, None, text, "Put the files themselves here.")
+        text = say("{path} is a link to another folder and was not followed.", path=shown(path))
+        return Problem("linked-folder", path, None, text, say("Put the files themselves here."))
     if entry.is_dir() and (path in (RECORD, NOTES, STORY) or path.lower().endswith(STENCIL_SUFFIXES)):
-        text = f"{shown(path)} is a folder, named like a file."
-        return Problem("no-file", path, None, text, "Rename the folder, and put the file here.")
+        text = say("{path} is a folder, named like a file.", path=shown(path))
+        return Problem("no-file", path, None, text, say("Rename the folder, and put the file here."))
     if not entry.is_dir() and not entry.is_file():
-        text = f"{shown(path)} isn't an ordinary file, or is a link that leads nowhere."
-        return Problem("no-file", path, None, text, "Put the file itself here, or take this away.")
+        text = say("{path} isn't an ordinary file, or is a link that leads nowhere.", path=shown(path))
+        return Problem("no-file", path, None, text, say("Put the file itself here, or take this away."))
     return None
 
 
 def _unwritable_name(prefix: str, name: str) -> Problem:
     seen = name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
-    text = f"The name of {shown(prefix + seen)} holds characters this computer cannot write."
-    return Problem("file-name", prefix.rstrip("/"), None, text, "Rename the file.")
+    text = say("The name of {name} holds characters this computer cannot write.", name=shown(prefix + seen))
+    return Problem("file-name", prefix.rstrip("/"), None, text, say("Rename the file."))
 
 
 class Named(Value, frozen=True):
@@ -172,25 +180,30 @@ def _bad_path(named: Named) -> Problem | None:
     if _PLAIN_PATH.fullmatch(file):
         return None
     if re.match(r"(?i)[a-z][a-z0-9+.-]+://", file):
-        text = f"{shown(file)} is a web address, not a file of this piece."
-        return _problem("bad-path", named, text, "Write it as source.")
+        text = say("{file} is a web address, not a file of this piece.", file=shown(file))
+        return _problem("bad-path", named, text, say("Write it as source."))
     path = PurePosixPath(file.replace("\\", "/"))
     if path.is_absolute() or ".." in path.parts or re.match(r"~|[A-Za-z]:", file):
-        text = f"{shown(file)} leads out of the piece's folder."
-        remedy = "Put the file into the piece's folder and write its name from there."
+        text = say("{file} leads out of the piece's folder.", file=shown(file))
+        remedy = say("Put the file into the piece's folder and write its name from there.")
         return _problem("outside", named, text, remedy)
     tidy = str(path).strip()
     if tidy != file:
-        return _problem("bad-path", named, f"{shown(file)} is not written plainly.", f"Write {shown(tidy)}.")
+        return _problem(
+            "bad-path",
+            named,
+            say("{file} is not written plainly.", file=shown(file)),
+            say("Write {tidy}.", tidy=shown(tidy)),
+        )
     return None
 
 
 def _in_its_folder(named: Named, file: str) -> tuple[str | None, Problem | None]:
     if not named.folder or file.startswith(f"{named.folder}/"):
         return file, None
-    text = f"{shown(file)} lies outside the folder {named.folder}."
+    text = say("{file} lies outside the folder {folder}.", file=shown(file), folder=named.folder)
     where = f"{named.folder}/{file.rpartition('/')[2]}"
-    return None, _problem("wrong-folder", named, text, f"Move it there and write {shown(where)}.")
+    return None, _problem("wrong-folder", named, text, say("Move it there and write {where}.", where=shown(where)))
 
 
 def _missing(named: Named, files: Iterable[str]) -> Problem:
@@ -198,10 +211,12 @@ def _missing(named: Named, files: Iterable[str]) -> Problem:
     by_fold = {_composed(f).casefold(): f for f in files}
     twin = by_fold.get(_composed(named.file).casefold())
     if twin:
-        text = f"{shown(named.file)} is not there; {shown(twin)} is, with other capitals."
-        return _problem("missing-file", named, text, f"Write {shown(twin)}: other computers tell capitals apart.")
+        text = say("{file} is not there; {twin} is, with other capitals.", file=shown(named.file), twin=shown(twin))
+        return _problem(
+            "missing-file", named, text, say("Write {twin}: other computers tell capitals apart.", twin=shown(twin))
+        )
     beside = [f for f in by_fold.values() if f.rpartition("/")[0] == (folder or named.folder)]
     elsewhere = next((f for f in sorted(by_fold.values()) if f.rpartition("/")[2].casefold() == name.casefold()), None)
     near = elsewhere or nearest(named.file, beside)
-    remedy = f"Nearest: {shown(near)}." if near else "Put the file there, or correct the name."
-    return _problem("missing-file", named, f"{shown(named.file)} is not in the piece's folder.", remedy)
+    remedy = say("Nearest: {near}.", near=shown(near)) if near else say("Put the file there, or correct the name.")
+    return _problem("missing-file", named, say("{file} is not in the piece's folder.", file=shown(named.file)), remedy)

@@ -11,6 +11,7 @@ from functools import cache
 from typing import Any, Generic, TypeVar
 
 from archgen.findings import Severity
+from archgen.languages.house import say
 from archgen.records.model import AsWritten, PieceRecord, Record
 from archgen.records.schema import read_record, table_of, tidy, without_blanks
 from archgen.records.typed.blanks import blank_answers
@@ -110,8 +111,8 @@ class _Settling(Generic[R]):
             if read_record({**base, key: value}, self._model, self._raw.lines)[0] is not None
         }
         for key in self._raw.kept.keys() - sound.keys():
-            text = f"{_where(key)} can't be read."
-            self._raw.told.append(Problem("broken", key, self._raw.lines.get(key), text, "Write it again."))
+            text = say("{key} can't be read.", key=_where(key))
+            self._raw.told.append(Problem("broken", key, self._raw.lines.get(key), text, say("Write it again.")))
         return read_record({**base, **sound}, self._model, self._raw.lines)[0]
 
     def _is_strict(self, key: str) -> bool:
@@ -138,8 +139,8 @@ class _Settling(Generic[R]):
         if not problem.key:
             if self._model is PieceRecord:
                 self._raw.kept["title"] = self._title or "Untitled"
-                text = "No title yet: what is it called? Until then the folder's name stands for it."
-                self._raw.tell(Problem("missing-key", "", 1, text, 'Add title = "Barn owl", with your own.'))
+                text = say("No title yet: what is it called? Until then the folder's name stands for it.")
+                self._raw.tell(Problem("missing-key", "", 1, text, say('Add title = "Barn owl", with your own.')))
             return
         found = self._raw.at(problem.key)
         if found is GONE:
@@ -164,8 +165,8 @@ class _Settling(Generic[R]):
         if len(near) == 1 and not self._may_decide(parent, name, near[0], table[name]):
             self._raw.rename(parent, name, near[0])
             if not is_same_word(name, near[0]):
-                text = f"{_where(parent, shown(name))}: is that {near[0]}?"
-                remedy = f"It is read so until you say. Write {near[0]} in its place."
+                text = say("{field}: is that {near}?", field=_where(parent, shown(name)), near=near[0])
+                remedy = say("It is read so until you say. Write {near} in its place.", near=near[0])
                 self._raw.tell(
                     Problem("unknown-key", joined(parent, near[0]), problem.line, text, remedy, Severity.WARNING)
                 )
@@ -220,8 +221,11 @@ class _Settling(Generic[R]):
             if kind_at(joined(key.rpartition(".")[0], name), self._model):
                 beside.setdefault(name, other)
         if reading.question:
-            remedy = (
-                f"It is read as {reading.words} until you say. Write {key.rpartition('.')[2]} = {shown(reading.value)}."
+            remedy = say(
+                "It is read as {words} until you say. Write {key} = {value}.",
+                words=reading.words,
+                key=key.rpartition(".")[2],
+                value=shown(reading.value),
             )
             self._raw.tell(Problem("doubtful", key, None, _asked(key, reading), remedy, Severity.WARNING))
 
@@ -238,7 +242,7 @@ class _Settling(Generic[R]):
         elif not strict and reading.choices:
             example = shown(reading.choices[0].value)
             written = example if name.isdecimal() else f"{name} = {example}"
-            asked = replace(asked, remedy=f"It is kept as you wrote it. Write {written}, for instance.")
+            asked = replace(asked, remedy=say("It is kept as you wrote it. Write {line}, for instance.", line=written))
         self._raw.tell(asked, severity=self._weight(key))
 
     def _whole_list(self, key: str) -> str:

@@ -14,6 +14,7 @@ import msgspec
 
 from archgen.errors import InputError
 from archgen.findings import Finding, Severity
+from archgen.languages.house import say
 from archgen.records.agreement import settle
 from archgen.records.designs.model import Design
 from archgen.records.designs.reader import read_designs
@@ -64,9 +65,9 @@ from archgen.toml.problem import Problem, as_text, hint, listed, nearest, shown
 from archgen.toml.recover import parse_forgivingly
 from archgen.toml.text import (
     LARGEST_BYTES,
-    OUTSIDE,
     UnreadableTextError,
     line_of,
+    outside,
     read_text,
     read_text_in_any_encoding,
 )
@@ -175,9 +176,15 @@ def check_archive(root: Path) -> None:
     around = (*root.resolve().parents[:2], *sorted(found.parent for found in root.glob(f"*/{PIECES}")))
     near = next((folder for folder in around if is_archive(folder)), None)
     raise InputError(
-        f"{root} holds neither a folder {PIECES} nor {SETTINGS}, so it isn't an archive folder. An archive has "
-        f"a folder {PIECES}, with one folder for each piece in it and a {RECORD} in each. Name yours with --archive."
-        + (f" Perhaps it is {near}." if near else "")
+        say(
+            "{root} holds neither a folder {pieces} nor {settings}, so it isn't an archive folder. An archive has a "
+            "folder {pieces}, with one folder for each piece in it and a {record} in each. Name yours with --archive.",
+            root=root,
+            pieces=PIECES,
+            settings=SETTINGS,
+            record=RECORD,
+        )
+        + (" " + say("Perhaps it is {near}.", near=near) if near else "")
     )
 
 
@@ -317,12 +324,17 @@ def _read_or_leave_out(
 ) -> tuple[str | None, list[Finding]]:
     try:
         if not is_inside(path, folder):
-            raise UnreadableTextError(OUTSIDE)
+            raise UnreadableTextError(outside())
         return read_text(path).strip() or None, []
     except UnreadableTextError as error:
         found = error.problem
         problem = Problem(
-            found.code, "", found.line, found.problem, f"{found.remedy} Until then it is left out.", Severity.WARNING
+            found.code,
+            "",
+            found.line,
+            found.problem,
+            f"{found.remedy} {say('Until then it is left out.')}",
+            Severity.WARNING,
         )
         return None, [finding_of(problem, shown_path, piece)]
 
@@ -335,17 +347,17 @@ def _record_text(path: Path, listing: PieceFolder, records: Sequence[str]) -> tu
         return text, [*misnamed, *([problem] if problem else [])]
     near = nearest(RECORD, [file for file in listing.files if "/" not in file])
     if records:
-        remedy = f'Which of {listed(records)} is it? Rename that one to "{RECORD}".'
+        remedy = say('Which of {records} is it? Rename that one to "{record}".', records=listed(records), record=RECORD)
     elif near:
-        remedy = f'Rename {shown(near)} to "{RECORD}".'
+        remedy = say('Rename {near} to "{record}".', near=shown(near), record=RECORD)
     else:
-        remedy = f'Make a plain text file {RECORD} there; one line is enough: title = "…".'
-    raise UnreadableTextError(Problem("no-record", "", None, "There is no record in this folder.", remedy))
+        remedy = say('Make a plain text file {record} there; one line is enough: title = "…".', record=RECORD)
+    raise UnreadableTextError(Problem("no-record", "", None, say("There is no record in this folder."), remedy))
 
 
 def _other_name(found: str) -> Problem:
-    text = f"{shown(found)} is read as the record of this piece, though it has another name."
-    remedy = f'Rename it to "{RECORD}". Until then the piece isn\'t shown to others.'
+    text = say("{found} is read as the record of this piece, though it has another name.", found=shown(found))
+    remedy = say('Rename it to "{record}". Until then the piece isn\'t shown to others.', record=RECORD)
     return Problem("record-name", "", None, text, remedy)
 
 
@@ -376,7 +388,10 @@ def _asked_once(broken: Iterable[Problem], asked: Iterable[Problem]) -> Iterator
             yield problem
     if len(understood) > _MOST_ALONE:
         told = listed(str(line) for line in dict.fromkeys(problem.line for problem in understood))
-        text = f"Lines {told} are understood, though their quotes, commas or brackets aren't as they should be."
+        text = say(
+            "Lines {lines} are understood, though their quotes, commas or brackets aren't as they should be.",
+            lines=told,
+        )
         yield replace(understood[0], problem=text, key="")
     else:
         yield from understood
@@ -412,6 +427,13 @@ def _unknown_codes(record: PieceRecord, registers: Registers) -> Iterator[Proble
 
 
 def _unknown_code(what: str, key: str, code: str, file: str, near: str) -> Problem:
-    remedy = f"{near}Add it to {file}, or correct the code."
+    remedy = near + say("Add it to {file}, or correct the code.", file=file)
     among = "clients" if file == CLIENTS else "inks"
-    return Problem(f"unknown-{what}", key, None, f"{shown(code)} isn't among your {among}.", remedy, Severity.WARNING)
+    return Problem(
+        f"unknown-{what}",
+        key,
+        None,
+        say("{code} isn't among your {among}.", code=shown(code), among=among),
+        remedy,
+        Severity.WARNING,
+    )

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from archgen.findings import Finding, Place, Severity
+from archgen.languages.house import say
 from archgen.records.forgiving import read_forgivingly
 from archgen.records.model import (
     Box,
@@ -30,7 +31,7 @@ from archgen.records.vocabulary.batch_numbers import BatchIndex
 from archgen.storage.files import is_inside
 from archgen.toml.problem import Problem, hint, nearest, shown
 from archgen.toml.recover import parse_forgivingly
-from archgen.toml.text import OUTSIDE, UnreadableTextError, line_of, read_text_in_any_encoding, read_toml
+from archgen.toml.text import UnreadableTextError, line_of, outside, read_text_in_any_encoding, read_toml
 
 R = TypeVar("R", bound=Record)
 INKS, CLIENTS, DECISIONS, TOLD = "inks.toml", "clients.toml", "decisions.toml", "told.toml"
@@ -107,12 +108,18 @@ def check_decisions(registers: Registers, pictures: Iterable[str]) -> Iterator[F
 def _decision_problems(decision: Decision, known: set[str]) -> Iterator[tuple[str, str]]:
     for image in dict.fromkeys(decision.images):
         if image not in known:
-            remedy = "Correct its name, or take it out; for the others the decision holds."
-            yield f"{shown(image)} isn't a picture of this archive.", f"{hint(nearest(image, known))}{remedy}"
+            remedy = say("Correct its name, or take it out; for the others the decision holds.")
+            yield (
+                say("{image} isn't a picture of this archive.", image=shown(image)),
+                f"{hint(nearest(image, known))}{remedy}",
+            )
     if len(set(decision.images)) < 2:
-        yield "A decision is about two pictures at least.", 'Name both: images = ["pieces/…", "pieces/…"].'
+        yield say("A decision is about two pictures at least."), say('Name both: images = ["pieces/…", "pieces/…"].')
     elif decision.keep and decision.keep not in decision.images:
-        yield f"keep = {shown(decision.keep)} is none of the images of this decision.", "Name one of them."
+        yield (
+            say("keep = {keep} is none of the images of this decision.", keep=shown(decision.keep)),
+            say("Name one of them."),
+        )
 
 
 def _read(root: Path, file: str, model: type[R], registers: Registers, habits: Habits) -> tuple[R, Mapping[str, int]]:
@@ -121,7 +128,7 @@ def _read(root: Path, file: str, model: type[R], registers: Registers, habits: H
         return model(), {}
     try:
         if not is_inside(root / file, root):
-            raise UnreadableTextError(OUTSIDE)
+            raise UnreadableTextError(outside())
         text, wrong = read_text_in_any_encoding(root / file)
     except UnreadableTextError as error:
         registers.findings.append(finding_of(error.problem, file))
@@ -141,7 +148,7 @@ def _read_strictly(root: Path, file: str, model: type[R], registers: Registers) 
         return model(), {}
     try:
         if not is_inside(root / file, root):
-            raise UnreadableTextError(OUTSIDE)
+            raise UnreadableTextError(outside())
         toml = read_toml(root / file)
     except UnreadableTextError as error:
         registers.findings.append(finding_of(error.problem, file))
@@ -173,8 +180,8 @@ def _by_code(
     found: dict[str, R] = {}
     for number, (code, entry) in enumerate(entries):
         if code in found:
-            text = f"{shown(code)} stands twice in this register; the first entry counts."
-            remedy = "Keep one, or correct the other's code."
+            text = say("{code} stands twice in this register; the first entry counts.", code=shown(code))
+            remedy = say("Keep one, or correct the other's code.")
             problem = Problem("code-twice", table, lines.get(f"{table}.{number}"), text, remedy)
             registers.findings.append(finding_of(problem, file))
         found.setdefault(code, entry)

@@ -15,16 +15,19 @@ from typing import Any, TypeVar
 
 import msgspec
 
+from archgen.languages.house import say, to_say
 from archgen.records.model import Hours, Length, PieceRecord, Record
 from archgen.records.typed.strictness import LISTS
 from archgen.toml.kinds import Day, Flag, Many, Number, OneWord, Parsed, Table, Text, ValueKind, read_table
 from archgen.toml.problem import Problem, says_something
-from archgen.units import HOURS_FORMS, parse_hours, parse_length
+from archgen.units import parse_hours, parse_length
 
 R = TypeVar("R", bound=Record)
 
-LENGTH = Parsed("bad-length", "a length", parse_length, '"62 mm"')
-HOURS = Parsed("bad-time", f"a time such as {HOURS_FORMS}", parse_hours, "3.5", numbers=True)
+LENGTH = Parsed("bad-length", to_say("a length"), parse_length, '"62 mm"')
+HOURS = Parsed(
+    "bad-time", to_say('a time such as 3.5, "3h30", "3:30" or "3 h 30 min"'), parse_hours, "3.5", numbers=True
+)
 _SIMPLE: dict[Any, ValueKind] = {
     str: Text(),
     bool: Flag(),
@@ -124,9 +127,9 @@ def _plain(value: Any) -> Any:
 
 
 def _unexplained(error: Exception) -> Problem:
-    remedy = "Compare the file with the record's description; correct or take out what was changed last."
+    remedy = say("Compare the file with the record's description; correct or take out what was changed last.")
     del error
-    return Problem("unreadable-record", "", None, "The record does not have the form archgen reads.", remedy)
+    return Problem("unreadable-record", "", None, say("The record does not have the form archgen reads."), remedy)
 
 
 def decode(kind: type, value: Any) -> Any:

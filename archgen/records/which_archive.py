@@ -4,6 +4,7 @@ import os
 from pathlib import Path
 from typing import NamedTuple
 
+from archgen.languages.house import say, to_say
 from archgen.records.layout import is_archive
 from archgen.storage.remembered import remembered_archive
 
@@ -27,7 +28,8 @@ class ChosenArchive(NamedTuple):
     @property
     def words(self) -> str:
         """Name it in one line."""
-        return f"Archive: {'the demo, ' if self.is_demo else ''}{self.root}{f' ({self.why})' if self.why else ''}"
+        words = to_say("Archive: the demo, {folder}") if self.is_demo else to_say("Archive: {folder}")
+        return say(words, folder=self.root) + (f" ({self.why})" if self.why else "")
 
 
 def choose_archive(named: Path | None) -> ChosenArchive:
@@ -38,15 +40,15 @@ def choose_archive(named: Path | None) -> ChosenArchive:
     if named is not None:
         return ChosenArchive(named, "")
     if variable := os.environ.get(VARIABLE, "").strip():
-        return ChosenArchive(Path(variable), f"set by {VARIABLE}")
+        return ChosenArchive(Path(variable), say("set by {variable}", variable=VARIABLE))
     beside = ChosenArchive(_HERE, "")
     if is_archive(Path()):
-        return ChosenArchive(Path(), "the folder you are in")
+        return ChosenArchive(Path(), say("the folder you are in"))
     if is_archive(_HERE) and not beside.is_demo:
         return beside
     remembered = remembered_archive()
     if remembered is not None:
-        return ChosenArchive(remembered, "remembered; --archive names another")
+        return ChosenArchive(remembered, say("remembered; --archive names another"))
     return beside
 
 

@@ -4,9 +4,11 @@ from collections.abc import Callable, Iterator
 
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
+from archgen.languages.house import say, to_say
 from archgen.pieces.missing import Gap, Missing
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.survey import SurveyedCatalogue
+from archgen.publication.public_catalogue import stage_words
 from archgen.records.model import Piece, PieceRecord
 from archgen.rules.rule import Check, Hit, Rule
 from archgen.units import MM_PER_INCH, date_words
@@ -36,36 +38,36 @@ _LACKS = (
         Missing.DATE,
         "piece.no-date",
         "Healing is counted from the day it was made.",
-        "a date",
-        "No date is recorded.",
-        "Add finished = 2026-03-14, or [[sitting]] with its date.",
+        to_say("a date"),
+        to_say("No date is recorded."),
+        to_say("Add finished = 2026-03-14, or [[sitting]] with its date."),
         "finished = 2026-03-14",
     ),
     _Lack(
         Missing.SIZE,
         "piece.no-size",
         "Size is the first thing a touch-up needs.",
-        "its size on skin",
-        "The size on skin is not recorded.",
-        'Add [size] with width = "62 mm" and height = "88 mm".',
+        to_say("its size on skin"),
+        to_say("The size on skin is not recorded."),
+        to_say('Add [size] with width = "62 mm" and height = "88 mm".'),
         '[size]\nwidth = "62 mm"\nheight = "88 mm"',
     ),
     _Lack(
         Missing.PLACEMENT,
         "piece.no-placement",
         "Without a place no wrap can be worked out.",
-        "where on the body it is",
-        "Where on the body is not recorded.",
-        'Add [placement] with region = "forearm-outer".',
+        to_say("where on the body it is"),
+        to_say("Where on the body is not recorded."),
+        to_say('Add [placement] with region = "forearm-outer".'),
         '[placement]\nregion = "forearm-outer"',
     ),
     _Lack(
         Missing.PHOTO,
         "photo.none",
         "A piece without a photo cannot be shown.",
-        "a photo",
-        "No photo is described.",
-        'Add [[photo]] with file = "photos/..." and stage = "fresh".',
+        to_say("a photo"),
+        to_say("No photo is described."),
+        to_say('Add [[photo]] with file = "photos/..." and stage = "fresh".'),
         '[[photo]]\nfile = "photos/..."\nstage = "fresh"',
     ),
 )
@@ -84,8 +86,8 @@ def _alone(lack: _Lack) -> Check:
     def check(piece: Piece, _record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
         lacks = _lacking(piece, catalogue)
         if lack not in lacks or len(lacks) <= _MOST_ALONE:
-            problem = lack.problem + _proposed(lack, catalogue.overviews[piece.id])
-            yield from (Hit(problem, lack.remedy, key=gap.key) for gap in _gaps(piece, catalogue, lack.what))
+            problem = say(lack.problem) + _proposed(lack, catalogue.overviews[piece.id])
+            yield from (Hit(problem, say(lack.remedy), key=gap.key) for gap in _gaps(piece, catalogue, lack.what))
 
     return check
 
@@ -93,7 +95,9 @@ def _alone(lack: _Lack) -> Check:
 def _proposed(lack: _Lack, overview: PieceOverview) -> str:
     """Say what stands for something that is missing."""
     day = overview.proposed.finished
-    return f" Until then {date_words(day)} counts, from the photo." if lack.what is Missing.DATE and day else ""
+    if lack.what is not Missing.DATE or day is None:
+        return ""
+    return " " + say("Until then {day} counts, from the photo.", day=date_words(day))
 
 
 def _begun(piece: Piece, _record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
@@ -103,8 +107,8 @@ def _begun(piece: Piece, _record: PieceRecord, catalogue: SurveyedCatalogue) -> 
         if piece.photos:
             lines = lines.replace("photos/...", piece.photos[0].removeprefix(f"{piece.folder}/"))
         yield Hit(
-            f"Not recorded yet: {', '.join(lack.word for lack in lacks)}.",
-            f"Add what you know, with your own values; finished goes right below the title:\n{lines}",
+            say("Not recorded yet: {words}.", words=", ".join(say(lack.word) for lack in lacks)),
+            say("Add what you know, with your own values; finished goes right below the title:\n{lines}", lines=lines),
         )
 
 
@@ -112,40 +116,48 @@ def _told(what: Missing, problem: Callable[[Gap, Piece], str], remedy: str) -> C
     """Tell every gap of one kind."""
 
     def check(piece: Piece, _record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
-        return (Hit(problem(gap, piece), remedy, key=gap.key) for gap in _gaps(piece, catalogue, what))
+        return (Hit(problem(gap, piece), say(remedy), key=gap.key) for gap in _gaps(piece, catalogue, what))
 
     return check
 
 
 _APPLIED = _told(
     Missing.APPLIED_STENCIL,
-    lambda _, piece: f"It is not recorded which of the {len(piece.drawings)} stencils went on the skin.",
-    "Add applied = true to that version, and to no other.",
+    lambda _, piece: say(
+        "It is not recorded which of the {number} stencils went on the skin.", number=len(piece.drawings)
+    ),
+    to_say("Add applied = true to that version, and to no other."),
 )
 _WIDTH = _told(
     Missing.STENCIL_WIDTH,
-    lambda gap, _: f"{gap.name}: its printed width is not recorded, so it cannot be reprinted at true size.",
-    'Measure the marks on an old print and add width = "62 mm".',
+    lambda gap, _: say(
+        "{name}: its printed width is not recorded, so it cannot be reprinted at true size.", name=gap.name
+    ),
+    to_say('Measure the marks on an old print and add width = "62 mm".'),
 )
 _COVER = _told(
     Missing.COVER,
-    lambda *_: "No photo is marked as the cover; a healed one stands on the cards, else a fresh one.",
-    "Add cover = true to one photo.",
+    lambda *_: say("No photo is marked as the cover; a healed one stands on the cards, else a fresh one."),
+    to_say("Add cover = true to one photo."),
 )
 _ALT = _told(
     Missing.PHOTO_ALT,
-    lambda gap, _: f"{gap.name}: there are no words for those who cannot see it; the title is read out instead.",
-    'Add alt = "what is on it, and where on the body".',
+    lambda gap, _: say(
+        "{name}: there are no words for those who cannot see it; the title is read out instead.", name=gap.name
+    ),
+    to_say('Add alt = "what is on it, and where on the body".'),
 )
 
 
 def _stage(piece: Piece, _record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
     stages = catalogue.overviews[piece.id].proposed.stages
     for gap in _gaps(piece, catalogue, Missing.PHOTO_STAGE):
-        proposed = f" By its day it is {stages[gap.name].value.replace('-', ' ')}." if gap.name in stages else ""
+        problem = say("{name}: whether it shows work in progress, fresh or healed is not recorded.", name=gap.name)
+        if gap.name in stages:
+            problem += " " + say("By its day it is {stage}.", stage=stage_words(stages[gap.name]))
         yield Hit(
-            f"{gap.name}: whether it shows work in progress, fresh or healed is not recorded.{proposed}",
-            'Add stage = "in-progress", "fresh" or "healed".',
+            problem,
+            say('Add stage = "in-progress", "fresh" or "healed".'),
             key=gap.key,
         )
 
@@ -158,8 +170,13 @@ def _resolution(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iter
         dpi = (facts.marks[2] - facts.marks[0]) / (stencil.width / MM_PER_INCH)
         if dpi < FEWEST_DPI:
             yield Hit(
-                f"{stencil.file} has {dpi:.0f} pixels to the inch at {stencil.width:g} mm: thin lines print ragged.",
-                f"Scan or export it again with at least {FEWEST_DPI} pixels to the inch.",
+                say(
+                    "{file} has {dpi:.0f} pixels to the inch at {width:g} mm: thin lines print ragged.",
+                    file=stencil.file,
+                    dpi=dpi,
+                    width=stencil.width,
+                ),
+                say("Scan or export it again with at least {number} pixels to the inch.", number=FEWEST_DPI),
                 key=f"stencil.{number}.file",
             )
 
@@ -174,9 +191,19 @@ def _landmarks(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Itera
                     continue
                 if point[0] > facts.width or point[1] > facts.height:
                     yield Hit(
-                        f"A landmark, {point[0]:g} pixels across and {point[1]:g} down, lies outside {file}, which is "
-                        f"{facts.width} wide and {facts.height} high.",
-                        "Count pixels from the upper left corner of the picture as it is seen upright, across first.",
+                        say(
+                            "A landmark, {across:g} pixels across and {down:g} down, lies outside {file}, which is "
+                            "{width} wide and {height} high.",
+                            across=point[0],
+                            down=point[1],
+                            file=file,
+                            width=facts.width,
+                            height=facts.height,
+                        ),
+                        say(
+                            "Count pixels from the upper left corner of the picture as it is seen upright, across "
+                            "first."
+                        ),
                         key=f"stencil.{number}.landmark.{index}.{word}",
                     )
 
@@ -188,7 +215,11 @@ def _future(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterato
     dated += [(f"photo.{n}.taken", photo.taken) for n, photo in enumerate(record.photo)]
     for key, day in dated:
         if day is not None and day > catalogue.built_on:
-            yield Hit(f"The date {date_words(day)} has not come yet.", "Check the year, then correct it.", key=key)
+            yield Hit(
+                say("The date {day} has not come yet.", day=date_words(day)),
+                say("Check the year, then correct it."),
+                key=key,
+            )
 
 
 _ASK, _NOTE = Severity.WARNING, Severity.NOTE

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
+from archgen.languages.house import say, to_say
 from archgen.metadata.file_rights import EmbeddedRights
 from archgen.publication.embedded import (
     NO_FLIP,
@@ -49,8 +50,13 @@ def _licence(reference: Reference, embedded: EmbeddedRights, _catalogue: Catalog
     if recorded is None or told is None or recorded.kind is LicenseKind.PLAIN or recorded.id == told.id:
         return None
     return Hit(
-        f"{reference.file}: the record says {license_words(recorded.id)}, the file {license_words(told.id)}.",
-        "Look it up where the picture comes from, and correct license if the file is right.",
+        say(
+            "{file}: the record says {recorded}, the file {told}.",
+            file=reference.file,
+            recorded=license_words(recorded.id),
+            told=license_words(told.id),
+        ),
+        say("Look it up where the picture comes from, and correct license if the file is right."),
         key=".license",
     )
 
@@ -66,9 +72,13 @@ def _copyright(reference: Reference, embedded: EmbeddedRights, catalogue: Catalo
     if not claimed:
         return None
     return Hit(
-        f"{reference.file}: you wrote {license_words(reference.license or '')}, and the file itself says "
-        f"{_quoted(claimed[0])}.",
-        "If that is not you, record the right you were given, or ask for one.",
+        say(
+            "{file}: you wrote {license}, and the file itself says {claimed}.",
+            file=reference.file,
+            license=license_words(reference.license or ""),
+            claimed=_quoted(claimed[0]),
+        ),
+        say("If that is not you, record the right you were given, or ask for one."),
         key=".license",
     )
 
@@ -77,9 +87,11 @@ def _no_flip(reference: Reference, embedded: EmbeddedRights, _catalogue: Catalog
     if NO_FLIP not in embedded.constraints:
         return None
     return Hit(
-        f"{reference.file}: the file asks that the picture isn't flipped.",
-        "It carries the constraint AL-FLP of PLUS. A stencil is printed mirrored and comes out the right way round on "
-        "skin. Before you draw a mirrored version, ask the rights holder.",
+        say("{file}: the file asks that the picture isn't flipped.", file=reference.file),
+        say(
+            "It carries the constraint AL-FLP of PLUS. A stencil is printed mirrored and comes out the right way "
+            "round on skin. Before you draw a mirrored version, ask the rights holder."
+        ),
         key=".file",
     )
 
@@ -89,8 +101,14 @@ def _trained_model(reference: Reference, embedded: EmbeddedRights, _catalogue: C
         return None
     named = f" ({embedded.ai_system})" if embedded.ai_system else ""
     return Hit(
-        f"{reference.file}: the file says that a trained model made or changed it{named}; the record does not.",
-        'Add digital_source, ai_system = "name and version" and ai_terms = "https://..." (the terms you agreed to).',
+        say(
+            "{file}: the file says that a trained model made or changed it{named}; the record does not.",
+            file=reference.file,
+            named=named,
+        ),
+        say(
+            'Add digital_source, ai_system = "name and version" and ai_terms = "https://..." (the terms you agreed to).'
+        ),
         key=".file",
     )
 
@@ -100,21 +118,29 @@ def _people(reference: Reference, embedded: EmbeddedRights, _catalogue: Catalogu
     silent = reference.likeness is None
     if told is None or not (silent or reference.likeness is Likeness.NONE):
         return None
-    shown = "a minor" if told is Likeness.MINOR else "a person"
-    problem = f"{reference.file}: the file says that {shown} is shown, and the record says "
-    problem += "nothing about people." if silent else "nobody is."
-    remedy = "Look, and correct likeness if the file is right."
+    problem = say(_shown(told, silent=silent), file=reference.file)
+    remedy = say("Look, and correct likeness if the file is right.")
     if silent:
-        remedy = 'Look, then set likeness = "client", "consented", "public-figure", "minor", "unknown" or "none".'
+        remedy = say('Look, then set likeness = "client", "consented", "public-figure", "minor", "unknown" or "none".')
     return Hit(problem, remedy, key=".likeness")
+
+
+def _shown(told: Likeness, *, silent: bool) -> str:
+    if told is Likeness.MINOR and silent:
+        return to_say("{file}: the file says that a minor is shown, and the record says nothing about people.")
+    if told is Likeness.MINOR:
+        return to_say("{file}: the file says that a minor is shown, and the record says nobody is.")
+    if silent:
+        return to_say("{file}: the file says that a person is shown, and the record says nothing about people.")
+    return to_say("{file}: the file says that a person is shown, and the record says nobody is.")
 
 
 def _unread(reference: Reference, embedded: EmbeddedRights, _catalogue: Catalogue) -> Hit | None:
     if not embedded.is_damaged:
         return None
     return Hit(
-        f"{reference.file}: what the file says of its rights is damaged or too large, and was not read.",
-        "Look at the place it comes from, and record what is said there.",
+        say("{file}: what the file says of its rights is damaged or too large, and was not read.", file=reference.file),
+        say("Look at the place it comes from, and record what is said there."),
         key=".file",
     )
 
@@ -124,8 +150,12 @@ def _knows_more(reference: Reference, embedded: EmbeddedRights, _catalogue: Cata
     if not keys:
         return None
     return Hit(
-        f"{reference.file}: the file itself knows more: {', '.join(map(field_words, keys))}.",
-        'Run "archgen audit --propose" to see the lines; add what is right.',
+        say(
+            "{file}: the file itself knows more: {fields}.",
+            file=reference.file,
+            fields=", ".join(map(field_words, keys)),
+        ),
+        say('Run "archgen audit --propose" to see the lines; add what is right.'),
         key=".file",
     )
 

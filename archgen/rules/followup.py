@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from archgen.findings import Severity
+from archgen.languages.house import say
 from archgen.pieces.followup import Due, DueKind, DueState
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.model import Piece, PieceRecord
@@ -18,8 +19,11 @@ def _no_healed_photo(piece: Piece, _record: PieceRecord, catalogue: SurveyedCata
     for item in _due(piece, catalogue, DueKind.HEALED_PHOTO):
         if item.opens <= catalogue.built_on:
             yield Hit(
-                f"There is no photo of the healed piece; one can be taken since {date_words(item.opens)}.",
-                'Ask the client for a visit or a photo, then add [[photo]] with stage = "healed".',
+                say(
+                    "There is no photo of the healed piece; one can be taken since {opens}.",
+                    opens=date_words(item.opens),
+                ),
+                say('Ask the client for a visit or a photo, then add [[photo]] with stage = "healed".'),
                 key="photo.0",
                 severity=Severity.NOTE if item.state is DueState.PAST else Severity.WARNING,
             )
@@ -29,10 +33,17 @@ def _touch_up(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) -
     for item in _due(piece, catalogue, DueKind.TOUCH_UP):
         if item.since is None:
             continue
-        usual = f" The usual time is {date_words(item.opens)} to {date_words(item.closes)}." if item.closes else ""
+        usual = ""
+        if item.closes:
+            opens, closes = date_words(item.opens), date_words(item.closes)
+            usual = " " + say("The usual time is {opens} to {closes}.", opens=opens, closes=closes)
         yield Hit(
-            f"A touch-up is wanted since {date_words(item.since)} and none is recorded.{usual}",
-            'Make a date with the client; afterwards add [[sitting]] with kind = "touch-up".',
+            say(
+                "A touch-up is wanted since {since} and none is recorded.{usual}",
+                since=date_words(item.since),
+                usual=usual,
+            ),
+            say('Make a date with the client; afterwards add [[sitting]] with kind = "touch-up".'),
             key=f"healing.{len(record.healing) - 1}",
         )
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
+from archgen.languages.house import say, to_say
 from archgen.publication.held_photos import why_held
 from archgen.records.made_from import MadeFrom
 from archgen.records.model import Piece, PieceRecord
@@ -17,9 +18,12 @@ def _held(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[H
         reason = why_held(photo, piece, catalogue) if record.publish and photo.may_publish else None
         if reason:
             yield Hit(
-                f"{photo.file} is held. {reason}",
-                "If it must not be shown, set publish = false for this photo. If both are one picture and it may be "
-                "shown, correct the record of the other, or decide which is kept: archgen twins --same with both.",
+                say("{file} is held. {reason}", file=photo.file, reason=reason),
+                say(
+                    "If it must not be shown, set publish = false for this photo. If both are one picture and it may "
+                    "be shown, correct the record of the other, or decide which is kept: archgen twins --same with "
+                    "both."
+                ),
                 key=f"photo.{number}",
             )
 
@@ -54,12 +58,26 @@ def _proposal(number: int, other: str, piece: Piece, record: PieceRecord, catalo
     owner = catalogue.piece_at(other)
     name = "/".join(other.split("/")[2:])
     is_here = owner is None or owner.id == piece.id
-    where = "" if is_here or owner is None else f" of “{as_text(owner.title)}”"
-    first = "" if is_here else "give it a [[reference]] of its own here, and "
+    file = record.reference[number].file
+    if is_here or owner is None:
+        problem = say("{file} seems to hold {name}: is it made from that?", file=file, name=name)
+    else:
+        title = as_text(owner.title)
+        problem = say(
+            "{file} seems to hold {name} of “{title}”: is it made from that?", file=file, name=name, title=title
+        )
+    remedy = to_say(
+        "If so, add made_from = [{name}]; the stricter right then counts. If they only look alike: archgen twins "
+        "--different with both."
+    )
+    if not is_here:
+        remedy = to_say(
+            "If so, give it a [[reference]] of its own here, and add made_from = [{name}]; the stricter right then "
+            "counts. If they only look alike: archgen twins --different with both."
+        )
     return Hit(
-        f"{record.reference[number].file} seems to hold {name}{where}: is it made from that?",
-        f"If so, {first}add made_from = [{shown(name)}]; the stricter right then counts. If they only look alike: "
-        "archgen twins --different with both.",
+        problem,
+        say(remedy, name=shown(name)),
         key=f"reference.{number}.made_from",
     )
 

@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Iterator
 
 from archgen.findings import Severity
+from archgen.languages.house import say
 from archgen.pieces.missing import Missing
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.model import Piece, PieceRecord
@@ -16,9 +17,13 @@ def _expired_ink(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue
         if use.was_late:
             date, used = _days(use.ink.expiry, record.last_worked_on)
             yield Hit(
-                f"Ink {use.ink.batch or use.ink.name or 'without a name'} was past its date ({date}) when it was used "
-                f"on {used}.",
-                "Check the label. If the date is right, keep an eye on this piece and throw the bottle away.",
+                say(
+                    "Ink {batch} was past its date ({date}) when it was used on {used}.",
+                    batch=use.ink.batch or use.ink.name or say("without a name"),
+                    date=date,
+                    used=used,
+                ),
+                say("Check the label. If the date is right, keep an eye on this piece and throw the bottle away."),
                 key=f"ink.{number}",
             )
 
@@ -28,23 +33,28 @@ def _expired_needle(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalo
         if use.was_late:
             date, used = _days(use.needle.expiry, record.last_worked_on)
             yield Hit(
-                f"Needle {use.needle.code} was past its sterile date ({date}) when it was used on {used}.",
-                "Check the label. If the date is right, keep an eye on this piece and throw the box away.",
+                say(
+                    "Needle {code} was past its sterile date ({date}) when it was used on {used}.",
+                    code=use.needle.code,
+                    date=date,
+                    used=used,
+                ),
+                say("Check the label. If the date is right, keep an eye on this piece and throw the box away."),
                 key=f"needle.{number}",
             )
 
 
 def _days(*days: dt.date | None) -> list[str]:
-    return [date_words(day) if day else "not recorded" for day in days]
+    return [date_words(day) if day else say("not recorded") for day in days]
 
 
 def _not_recorded(piece: Piece, _record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
     gaps = [gap for gap in catalogue.overviews[piece.id].gaps if gap.what is Missing.INK_BATCH]
     if gaps:
-        names = ", ".join(gap.name or "an ink" for gap in gaps)
+        names = ", ".join(gap.name or say("an ink") for gap in gaps)
         yield Hit(
-            f"No batch is recorded for {names}: a recall could not be traced to this piece.",
-            'Add batch = "..." as on the label, if you still have the bottle.',
+            say("No batch is recorded for {names}: a recall could not be traced to this piece.", names=names),
+            say('Add batch = "..." as on the label, if you still have the bottle.'),
             key="ink.0",
         )
 

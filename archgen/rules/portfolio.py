@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from archgen.config import FILE
 from archgen.findings import Severity
+from archgen.languages.house import say
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.designs.model import DesignState
 from archgen.rules.rule import ArchiveRule, Hit
@@ -16,24 +17,34 @@ def _order(catalogue: SurveyedCatalogue) -> Iterator[Hit]:
     for name in dict.fromkeys(catalogue.config.portfolio.order):
         if name not in ids:
             near = nearest(name, ids)
-            meant = f'Did you mean "{near}"?' if near else "Write the name of the piece's folder."
-            yield Hit(f'"{name}" is to come first in the portfolio, and there is no such piece.', meant, file=FILE)
+            meant = say('Did you mean "{near}"?', near=near) if near else say("Write the name of the piece's folder.")
+            yield Hit(
+                say('"{name}" is to come first in the portfolio, and there is no such piece.', name=name),
+                meant,
+                file=FILE,
+            )
 
 
 def _held_back(catalogue: SurveyedCatalogue) -> Iterator[Hit]:
     for design in catalogue.designs:
         decision = catalogue.publications[design.id]
         if design.record and decision.wanted and not decision.shown:
-            problem = f"The design {shown(design.title)} isn't shown in the portfolio: {decision.reasons[0]}"
-            yield Hit(problem, "Answer that in its record, then build again.", file=design.toml)
+            problem = say(
+                "The design {title} isn't shown in the portfolio: {reasons}",
+                title=shown(design.title),
+                reasons=decision.reasons[0],
+            )
+            yield Hit(problem, say("Answer that in its record, then build again."), file=design.toml)
 
 
 def _held_over(catalogue: SurveyedCatalogue) -> Iterator[Hit]:
     for design in catalogue.designs:
         said = design.record
         if said and said.state is DesignState.HELD and said.until and said.until < catalogue.built_on:
-            problem = f"The design {shown(design.title)} was held until {date_words(said.until)}."
-            remedy = 'Ask whoever wanted it, then write state = "free" or "taken", or a later day.'
+            problem = say(
+                "The design {title} was held until {until}.", title=shown(design.title), until=date_words(said.until)
+            )
+            remedy = say('Ask whoever wanted it, then write state = "free" or "taken", or a later day.')
             yield Hit(problem, remedy, file=design.toml, line=design.lines.get("until"))
 
 
@@ -42,8 +53,14 @@ def _unknown_holder(catalogue: SurveyedCatalogue) -> Iterator[Hit]:
         holder = design.record.holder if design.record else None
         if holder and catalogue.clients and catalogue.client(holder) is None:
             near = nearest(holder, catalogue.clients)
-            meant = f'Did you mean "{near}"?' if near else "Correct the code, or add the client there."
-            problem = f"{shown(holder)}, for whom the design {shown(design.title)} is held, isn't among your clients."
+            meant = (
+                say('Did you mean "{near}"?', near=near) if near else say("Correct the code, or add the client there.")
+            )
+            problem = say(
+                "{holder}, for whom the design {title} is held, isn't among your clients.",
+                holder=shown(holder),
+                title=shown(design.title),
+            )
             yield Hit(problem, meant, file=design.toml, line=design.lines.get("holder"))
 
 

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 
 from archgen.catalogue import Catalogue
 from archgen.findings import Severity
+from archgen.languages.house import say, to_say
 from archgen.publication.releases import (
     PORTFOLIO_SCOPE,
     has_ended,
@@ -24,7 +25,8 @@ def _status(status: ReleaseStatus, remedy: str) -> _Check:
         release = record.release
         if record.publish and release.status is status and not is_withdrawn(release):
             for reason in _reasons(release, catalogue)[:1]:
-                yield Hit(f"This piece is to be published. {reason}", remedy, key="release.status")
+                problem = say("This piece is to be published. {reason}", reason=reason)
+                yield Hit(problem, say(remedy), key="release.status")
 
     return check
 
@@ -35,11 +37,14 @@ def _reasons(release: Release, catalogue: Catalogue) -> list[str]:
 
 def _withdrawn(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
     if record.publish and is_withdrawn(record.release):
-        day = "" if record.release.withdrawn else " Add the day: withdrawn = 2026-09-02."
+        day = "" if record.release.withdrawn else " " + say("Add the day: withdrawn = 2026-09-02.")
         yield Hit(
             _reasons(record.release, catalogue)[0],
-            "Build, put the new portfolio online, ask for removal wherever else it was shown (archive/removals.txt "
-            f"lists the addresses), and set publish = false.{day}",
+            say(
+                "Build, put the new portfolio online, ask for removal wherever else it was shown "
+                "(archive/removals.txt lists the addresses), and set publish = false.{day}",
+                day=day,
+            ),
             key="release.status",
         )
 
@@ -51,28 +56,31 @@ def _says_yes(record: PieceRecord) -> bool:
 def _expired(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
     if _says_yes(record) and has_ended(record.release, catalogue.built_on):
         reason = _reasons(record.release, catalogue)[0]
-        yield Hit(reason, "Ask again and correct expires, or set publish = false.", key="release.expires")
+        yield Hit(reason, say("Ask again and correct expires, or set publish = false."), key="release.expires")
 
 
 def _not_yet(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
     if _says_yes(record) and has_not_begun(record.release, catalogue.built_on):
         reason = _reasons(record.release, catalogue)[0]
-        yield Hit(reason, "Check the day, and correct it if it is a slip.", key="release.date")
+        yield Hit(reason, say("Check the day, and correct it if it is a slip."), key="release.date")
 
 
 def _scope(_piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
     release, today = record.release, catalogue.built_on
     if _says_yes(record) and not has_ended(release, today) and not has_not_begun(release, today):
         for reason in _reasons(release, catalogue):
-            remedy = f'If the client agreed to it, add "{PORTFOLIO_SCOPE}" to scope; if not, set publish = false.'
+            remedy = say(
+                'If the client agreed to it, add "{scope}" to scope; if not, set publish = false.',
+                scope=PORTFOLIO_SCOPE,
+            )
             yield Hit(reason, remedy, key="release.scope")
 
 
 def _no_paper(_piece: Piece, record: PieceRecord, _catalogue: Catalogue) -> Iterator[Hit]:
     release = record.release
     if record.publish and release.status is ReleaseStatus.GRANTED and not release.file:
-        problem = "A photo release is recorded as granted, and no signed paper is named."
-        yield Hit(problem, 'Add file = "release.pdf" to [release]; it is never published.', key="release")
+        problem = say("A photo release is recorded as granted, and no signed paper is named.")
+        yield Hit(problem, say('Add file = "release.pdf" to [release]; it is never published.'), key="release")
 
 
 _STOP, _ASK, _NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
@@ -83,10 +91,10 @@ RULES: tuple[Rule, ...] = (
         "A photo of a client's skin is shown only when the client agreed.",
         _status(
             ReleaseStatus.NOT_ASKED,
-            'Ask, then write the answer under [release]: status = "granted", scope = ["portfolio"], date = ...',
+            to_say('Ask, then write the answer under [release]: status = "granted", scope = ["portfolio"], date = ...'),
         ),
     ),
-    Rule("release.refused", _STOP, "A refusal holds.", _status(ReleaseStatus.REFUSED, "Set publish = false.")),
+    Rule("release.refused", _STOP, "A refusal holds.", _status(ReleaseStatus.REFUSED, to_say("Set publish = false."))),
     Rule("release.withdrawn", _STOP, "A release can be taken back as easily as it was given.", _withdrawn),
     Rule("release.expired", _STOP, "A release with an end allows nothing after it.", _expired),
     Rule("release.not-yet", _STOP, "A release allows nothing before its day.", _not_yet),

@@ -7,9 +7,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from archgen.findings import Severity
+from archgen.languages.house import say, to_say
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.publication.decision import lifts, override_counts
-from archgen.publication.gate import Answer, Condition, LiftedBy, PersonAnswer, RightKind
+from archgen.publication.gate import Answer, Condition, LiftedBy, PersonAnswer, RightKind, kind_words
 from archgen.publication.gate_questions import CREDIT, MODEL_TERMS, PEOPLE, SCREEN_CAPTURE
 from archgen.publication.gate_table import NOT_RECORDED, TABLE
 from archgen.publication.reference_rights import (
@@ -48,13 +49,13 @@ class _Case(Value, frozen=True):
         return Severity.ERROR if self.wants_to_be_shown and lifted_by not in self.lifted else Severity.WARNING
 
     def of_ruling(self, ruling: Ruling, *, key: str = "") -> Hit:
-        problem = f"{self.name} ({self.rights.kind.value}): {' '.join(ruling.reasons)}"
+        problem = f"{self.name} ({kind_words(self.rights.kind)}): {' '.join(ruling.reasons)}"
         return Hit(problem, " ".join(ruling.changed_by), key=key, severity=self.stops(ruling.lifted_by))
 
     def of_condition(self, condition: Condition, *, key: str = "", stops: bool = False) -> Hit:
-        reasons = dict.fromkeys(cell.words for cell in (condition.use, condition.show_piece) if cell.words)
+        reasons = dict.fromkeys(say(cell.words) for cell in (condition.use, condition.show_piece) if cell.words)
         severity = self.stops(LiftedBy.NOTHING) if stops else None
-        return Hit(f"{self.name}: {' '.join(reasons)}", condition.changed_by, key=key, severity=severity)
+        return Hit(f"{self.name}: {' '.join(reasons)}", say(condition.changed_by), key=key, severity=severity)
 
 
 def _each(check: Callable[[_Case], Hit | None]) -> Check:
@@ -80,7 +81,7 @@ def _of_kind(*kinds: RightKind, key: str = "") -> Check:
             return None
         ruling = case.rights.by_itself.by_row.show_piece
         problem = f"{case.name}: {' '.join(ruling.reasons)}"
-        remedy = TABLE[case.rights.kind].changed_by
+        remedy = say(TABLE[case.rights.kind].changed_by)
         return Hit(problem, remedy, key=key, severity=case.stops(ruling.lifted_by))
 
     return _each(check)
@@ -92,8 +93,8 @@ def _missing(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) ->
     stops = record.publish and row.lifted_by not in lifts(piece, record, catalogue)
     for file in undescribed_files(piece, record):
         severity = Severity.ERROR if stops else Severity.WARNING
-        problem = f"{file}: {row.show_piece.words}"
-        yield Hit(problem, row.changed_by, file=f"{piece.folder}/{file}", severity=severity)
+        problem = f"{file}: {say(row.show_piece.words)}"
+        yield Hit(problem, say(row.changed_by), file=f"{piece.folder}/{file}", severity=severity)
 
 
 def _no_evidence(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
@@ -105,8 +106,12 @@ def _no_evidence(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue
             continue  # what is wrong with the file was said when it was looked for
         name, paper = reference_name(reference, number), shown(reference.permission)
         yield Hit(
-            f"{name}: {paper} is a picture or a text of this piece, so it can't be the letter or receipt.",
-            'Link the letter itself: permission = "references/letter.pdf".',
+            say(
+                "{name}: {paper} is a picture or a text of this piece, so it can't be the letter or receipt.",
+                name=name,
+                paper=paper,
+            ),
+            say('Link the letter itself: permission = "references/letter.pdf".'),
             key=f"reference.{number}.permission",
             severity=None if record.publish else Severity.WARNING,
         )
@@ -117,8 +122,8 @@ def _no_source(case: _Case) -> Hit | None:
     if reference.source or reference.creator or reference.license in _OWN_WORDS or reference.made_from:
         return None
     return Hit(
-        f"{case.name}: neither where it came from nor who made it is recorded.",
-        'Add source = "https://..." or creator = "the name as the creator gives it".',
+        say("{name}: neither where it came from nor who made it is recorded.", name=case.name),
+        say('Add source = "https://..." or creator = "the name as the creator gives it".'),
     )
 
 
@@ -192,38 +197,46 @@ def _made_from(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) 
     made, row = MadeFrom(record.reference), TABLE[RightKind.NO_SUCH_SOURCE]
     for number, reference in enumerate(record.reference):
         for name in made.unknown(number):
-            problem = (
-                f"{reference_name(reference, number)}: it is made from {shown(name)}, which is described nowhere here."
+            problem = say(
+                "{reference}: it is made from {name}, which is described nowhere here.",
+                reference=reference_name(reference, number),
+                name=shown(name),
             )
-            yield Hit(problem, row.changed_by, key=f"reference.{number}.made_from")
+            yield Hit(problem, say(row.changed_by), key=f"reference.{number}.made_from")
 
 
 def _circular(_piece: Piece, record: PieceRecord, _catalogue: SurveyedCatalogue) -> Iterator[Hit]:
     made, row = MadeFrom(record.reference), TABLE[RightKind.CIRCULAR]
     for number, reference in enumerate(record.reference):
         if number in made.reached(number):
-            problem = f"{reference_name(reference, number)}: {row.show_piece.words}"
-            yield Hit(problem, row.changed_by, key=f"reference.{number}.made_from")
+            problem = f"{reference_name(reference, number)}: {say(row.show_piece.words)}"
+            yield Hit(problem, say(row.changed_by), key=f"reference.{number}.made_from")
 
 
 def _override_not_yet(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
     override = record.rights_override
     if override and override.date and override.date > catalogue.built_on:
-        problem = f"Your decision to show it counts from {date_words(override.date)}, not before."
-        yield Hit(problem, "Check the day, and correct it if it is a slip.", key="rights_override.date")
+        problem = say("Your decision to show it counts from {date}, not before.", date=date_words(override.date))
+        yield Hit(problem, say("Check the day, and correct it if it is a slip."), key="rights_override.date")
     elif override and not override_counts(piece, record, catalogue):
-        problem = "Your decision to show it isn't understood, so it doesn't count."
-        yield Hit(problem, 'Under [rights_override] write reason = "..." and date = 2026-03-20.', key="rights_override")
+        problem = say("Your decision to show it isn't understood, so it doesn't count.")
+        yield Hit(
+            problem, say('Under [rights_override] write reason = "..." and date = 2026-03-20.'), key="rights_override"
+        )
 
 
 def _used_after_all(piece: Piece, record: PieceRecord, catalogue: SurveyedCatalogue) -> Iterator[Hit]:
     for found in used_after_all(piece, record, catalogue):
         name = reference_name(record.reference[found.number], found.number)
-        seen = "is named by" if found.is_recorded else "seems to lie under"
-        different = "" if found.is_recorded else " If they only look alike: archgen twins --different with both."
+        problem = to_say("{name} seems to lie under {under}, though the record says it was only looked at.")
+        remedy = say("If you drew from it, take used = false out and record its right.")
+        if found.is_recorded:
+            problem = to_say("{name} is named by {under}, though the record says it was only looked at.")
+        else:
+            remedy += " " + say("If they only look alike: archgen twins --different with both.")
         yield Hit(
-            f"{name} {seen} {found.under}, though the record says it was only looked at.",
-            f"If you drew from it, take used = false out and record its right.{different}",
+            say(problem, name=name, under=found.under),
+            remedy,
             key=f"reference.{found.number}.used",
             severity=None if record.publish else Severity.WARNING,
         )

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 
 from archgen.findings import Finding, Place, Severity
+from archgen.languages.house import say, to_say
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.layout import SETTINGS
 from archgen.records.model import Piece
@@ -38,8 +39,13 @@ class _Check(Value, frozen=True):
         return [self._finding(hit) for hit in self.ask()]
 
     def failure(self, error: Exception) -> Finding:
-        problem = f'The check "{self.rule.code}" could not be made ({type(error).__name__}: {error}).'
-        return Finding("rule.failed", Severity.ERROR, self._id, self._place(""), problem, _REPORT)
+        problem = say(
+            'The check "{code}" could not be made ({name}: {error}).',
+            code=self.rule.code,
+            name=type(error).__name__,
+            error=error,
+        )
+        return Finding("rule.failed", Severity.ERROR, self._id, self._place(""), problem, say(_REPORT))
 
     def _finding(self, hit: Hit) -> Finding:
         place = Place(hit.file, hit.line) if hit.file else self._place(hit.key)
@@ -54,7 +60,7 @@ class _Check(Value, frozen=True):
         return Place(self.piece.toml, self.piece.line(key)) if self.piece else Place(SETTINGS)
 
 
-_REPORT = "Everything else was checked. This is a mistake in archgen: please report it with this line."
+_REPORT = to_say("Everything else was checked. This is a mistake in archgen: please report it with this line.")
 
 
 def _checks_of_pieces(catalogue: SurveyedCatalogue, rules: Iterable[AnyRule]) -> Iterator[_Check]:

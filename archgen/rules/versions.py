@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator
 from archgen.catalogue import Catalogue
 from archgen.doubles.pairs import twins_elsewhere, twins_in_folder
 from archgen.findings import Severity
+from archgen.languages.house import say
 from archgen.records.model import Piece, PieceRecord, Reference, Stencil
 from archgen.records.vocabulary.licences import license_words
 from archgen.rules.rule import Hit, Rule
@@ -38,7 +39,7 @@ def _order(record: PieceRecord, number: int) -> tuple[bool, int, int]:
 
 
 def _name(stencil: Stencil) -> str:
-    return f"version {stencil.version}" if stencil.version is not None else stencil.file
+    return say("version {version}", version=stencil.version) if stencil.version is not None else stencil.file
 
 
 def _mirrored(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterator[Hit]:
@@ -50,9 +51,15 @@ def _mirrored(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Iterat
             other = record.stencil[found[0]]
             if found[1].mirrored and other.mirrored == stencil.mirrored:
                 yield Hit(
-                    f"{stencil.file} is {_name(other)} mirrored, and the record says nothing of it.",
-                    "If the file was saved mirrored for printing, add mirrored = true, so that it is not turned over "
-                    "twice; if the drawing is meant to face the other way, add mirrored = false.",
+                    say(
+                        "{file} is {other} mirrored, and the record says nothing of it.",
+                        file=stencil.file,
+                        other=_name(other),
+                    ),
+                    say(
+                        "If the file was saved mirrored for printing, add mirrored = true, so that it is not turned "
+                        "over twice; if the drawing is meant to face the other way, add mirrored = false."
+                    ),
                     key=key,
                 )
 
@@ -66,10 +73,17 @@ def _not_mirrored(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> It
             if not found[1].mirrored and other.mirrored != stencil.mirrored:
                 which = stencil if stencil.mirrored else other
                 yield Hit(
-                    f"{stencil.file} lies the same way round as {_name(other)}, but only {which.file} is recorded as "
-                    "mirrored. One of the two would be printed the wrong way round.",
-                    "Compare both with a photo of the piece, and take mirrored = true off the one that is not "
-                    "reversed, or add it to the other.",
+                    say(
+                        "{file} lies the same way round as {other}, but only {that} is recorded as mirrored. "
+                        "One of the two would be printed the wrong way round.",
+                        file=stencil.file,
+                        other=_name(other),
+                        that=which.file,
+                    ),
+                    say(
+                        "Compare both with a photo of the piece, and take mirrored = true off the one that is not "
+                        "reversed, or add it to the other."
+                    ),
                     key=f"stencil.{number}.mirrored",
                 )
 
@@ -84,8 +98,12 @@ def _no_parent(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> Itera
             lines += [f"parent = {other.version}"] if other.version is not None else []
             if lines:
                 yield Hit(
-                    f"{stencil.file} shows the drawing of {_name(other)}, but not what it was made from.",
-                    f"If it was made from that, add: {', '.join(lines)}",
+                    say(
+                        "{file} shows the drawing of {other}, but not what it was made from.",
+                        file=stencil.file,
+                        other=_name(other),
+                    ),
+                    say("If it was made from that, add: {lines}", lines=", ".join(lines)),
                     key=f"stencil.{number}",
                 )
 
@@ -102,8 +120,13 @@ def _other_parent(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> It
         earlier = sorted(version for version in versions if version is not None and version < stencil.version)
         if earlier and stencil.parent not in versions:
             yield Hit(
-                f"{stencil.file} is recorded as made from version {stencil.parent}, but looks like {earlier[0]}.",
-                f"Look at the three side by side; if that is right, write parent = {earlier[0]}.",
+                say(
+                    "{file} is recorded as made from version {parent}, but looks like {earlier}.",
+                    file=stencil.file,
+                    parent=stencil.parent,
+                    earlier=earlier[0],
+                ),
+                say("Look at the three side by side; if that is right, write parent = {earlier}.", earlier=earlier[0]),
                 key=f"stencil.{number}.parent",
             )
 
@@ -123,8 +146,8 @@ def _not_described(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> I
             symmetric = path in catalogue.twins.symmetric
             lines += ["mirrored = true"] if pair.mirrored != parent.mirrored and not symmetric else []
             yield Hit(
-                f"This stencil shows the drawing of {_name(parent)} of this piece.",
-                f"Add to piece.toml:\n{chr(10).join(lines)}",
+                say("This stencil shows the drawing of {parent} of this piece.", parent=_name(parent)),
+                say("Add to piece.toml:\n{lines}", lines="\n".join(lines)),
                 file=path,
             )
 
@@ -141,12 +164,20 @@ def _same_reference(piece: Piece, record: PieceRecord, catalogue: Catalogue) -> 
             found = catalogue.reference_at(other)
             if found and _differs(reference, found[1]):
                 there, that = found
-                where = "this piece" if there is piece else f"“{there.title}”"
+                where = say("this piece") if there is piece else f"“{there.title}”"
                 yield Hit(
-                    f"{reference.file} is the same picture as {that.file} of {where}, where {_right(that)}; "
-                    f"here {_right(reference)}.",
-                    "One picture has one right, unless you asked for each use: compare the two records and their "
-                    "sources, and correct the one that is wrong.",
+                    say(
+                        "{file} is the same picture as {that} of {where}, where {right}; here {own}.",
+                        file=reference.file,
+                        that=that.file,
+                        where=where,
+                        right=_right(that),
+                        own=_right(reference),
+                    ),
+                    say(
+                        "One picture has one right, unless you asked for each use: compare the two records and their "
+                        "sources, and correct the one that is wrong."
+                    ),
                     key=f"reference.{number}.license",
                 )
 
@@ -157,7 +188,9 @@ def _differs(reference: Reference, other: Reference) -> bool:
 
 
 def _right(reference: Reference) -> str:
-    return f"the right is {license_words(reference.license)}" if reference.license else "no right is recorded"
+    if not reference.license:
+        return say("no right is recorded")
+    return say("the right is {license}", license=license_words(reference.license))
 
 
 def _rule(

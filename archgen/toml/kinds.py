@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Protocol
 
+from archgen.languages.house import say, say_count, say_in, to_say
 from archgen.toml.problem import Problem, hint, listed, nearest, shown
 from archgen.toml.text import line_of
 from archgen.values.frozen import Value
@@ -37,10 +38,12 @@ class Walk:
         """Note that a value is of another type than wanted."""
         seen = f"{_type_words(value)} ({shown(value)})"
         if isinstance(value, dict):
-            seen = "a heading with lines below it"
+            seen = say("a heading with lines below it")
         elif isinstance(value, bool):
-            seen = "a plain yes" if value else "a plain no"
-        self.note("wrong-type", key, f"{named(key)} is {seen}, not {wanted}.", remedy)
+            seen = say("a plain yes") if value else say("a plain no")
+        self.note(
+            "wrong-type", key, say("{key} is {seen}, not {wanted}.", key=named(key), seen=seen, wanted=wanted), remedy
+        )
 
 
 class ValueKind(Protocol):
@@ -96,6 +99,11 @@ _WORDS = {
 
 def field_words(name: str) -> str:
     """Give what a field is called in a sentence."""
+    return say_in("field", plain_field(name))
+
+
+def plain_field(name: str) -> str:
+    """Give what a field is called, in English."""
     return _WORDS.get(name, name.replace("_", " "))
 
 
@@ -103,14 +111,16 @@ def named(key: str) -> str:
     """Name a dotted key for the artist: "licence of reference 2"."""
     *tables, name = key.split(".")
     if name.isdigit() and tables:
-        return f"value {int(name) + 1} of {named('.'.join(tables))}"
-    return f"{field_words(name)} of {table_named('.'.join(tables))}" if tables else field_words(name)
+        return say("value {number} of {list}", number=int(name) + 1, list=named(".".join(tables)))
+    if not tables:
+        return field_words(name)
+    return say("{field} of {table}", field=field_words(name), table=table_named(".".join(tables)))
 
 
 def table_named(key: str) -> str:
     """Name a table for the artist: "size", "photo 2"; "this file" for the whole."""
     if not key:
-        return "this file"
+        return say("this file")
     *_, name, number = ("", *key.split("."))
     return f"{field_words(name)} {int(number) + 1}" if number.isdigit() else field_words(number)
 
@@ -121,18 +131,18 @@ def _without_numbers(key: str) -> str:
 
 # In this order: a date with a time is a date too, and true is a number.
 _TYPE_WORDS: tuple[tuple[type, str], ...] = (
-    (str, "text"),
-    (int, "a number"),
-    (float, "a number"),
-    (dt.datetime, "a date with a time"),
-    (dt.date, "a date"),
-    (dt.time, "a time of day"),
-    (list, "a list"),
+    (str, to_say("text")),
+    (int, to_say("a number")),
+    (float, to_say("a number")),
+    (dt.datetime, to_say("a date with a time")),
+    (dt.date, to_say("a date")),
+    (dt.time, to_say("a time of day")),
+    (list, to_say("a list")),
 )
 
 
 def _type_words(value: object) -> str:
-    return next((words for kind, words in _TYPE_WORDS if isinstance(value, kind)), "a value")
+    return say(next((words for kind, words in _TYPE_WORDS if isinstance(value, kind)), to_say("a value")))
 
 
 def _is_number(value: object) -> bool:
@@ -147,9 +157,9 @@ class Text(Value, frozen=True):
         if isinstance(value, str):
             return value
         if isinstance(value, list | dict):
-            remedy = "Write one text in quotes: " + written(key, '"…"') + "."
+            remedy = say("Write one text in quotes: {line}.", line=written(key, '"…"'))
         else:
-            remedy = "Put it in quotes: " + written(key, f'"{shown(value)}"') + "."
+            remedy = say("Put it in quotes: {line}.", line=written(key, f'"{shown(value)}"'))
         walk.note_type(key, value, "text", remedy)
         return None
 
@@ -162,8 +172,8 @@ class Flag(Value, frozen=True):
         if isinstance(value, bool):
             return value
         said_no = str(value).strip().lower() in ("no", "false", "off", "0", "n")
-        remedy = f"Write {written(key, 'false' if said_no else 'true')}, without quotes."
-        walk.note_type(key, value, "yes or no", remedy)
+        remedy = say("Write {key}, without quotes.", key=written(key, "false" if said_no else "true"))
+        walk.note_type(key, value, say("yes or no"), remedy)
         return None
 
 
@@ -178,11 +188,11 @@ class Number(Value, frozen=True):
         """Give the number."""
         if not _is_number(value) or (self.whole and not isinstance(value, int)):
             example = value if isinstance(value, str) and value.isdecimal() else "2"
-            wanted = "a whole number" if self.whole else "a number"
-            walk.note_type(key, value, wanted, f"Write {written(key, example)}, without quotes.")
+            wanted = say("a whole number") if self.whole else say("a number")
+            walk.note_type(key, value, wanted, say("Write {key}, without quotes.", key=written(key, example)))
         elif value < self.least or value > self.most:
-            allowed = f"Allowed: {self.least:g} to {self.most:g}."
-            walk.note("out-of-range", key, f"{named(key)} is {shown(value)}.", allowed)
+            allowed = say("Allowed: {least:g} to {most:g}.", least=self.least, most=self.most)
+            walk.note("out-of-range", key, say("{key} is {value}.", key=named(key), value=shown(value)), allowed)
         else:
             number: float = value
             return number
@@ -200,12 +210,12 @@ class Day(Value, frozen=True):
             try:
                 return dt.date.fromisoformat(value)
             except ValueError:
-                problem = f"{named(key)} is {shown(value)}, a day that does not exist."
-                walk.note("bad-date", key, problem, "Check day and month.")
+                problem = say("{key} is {value}, a day that does not exist.", key=named(key), value=shown(value))
+                walk.note("bad-date", key, problem, say("Check day and month."))
                 return None
         day = value.date().isoformat() if isinstance(value, dt.datetime) else _DAY_EXAMPLE
-        problem = f"{named(key)} is {shown(value)}, not a date as archgen reads it."
-        walk.note("bad-date", key, problem, f"Write year-month-day without quotes: {written(key, day)}.")
+        problem = say("{key} is {value}, not a date as archgen reads it.", key=named(key), value=shown(value))
+        walk.note("bad-date", key, problem, say("Write year-month-day without quotes: {key}.", key=written(key, day)))
         return None
 
 
@@ -227,16 +237,21 @@ class Parsed(Value, frozen=True):
         """Give what parse makes of it."""
         example = written(key, self.example)
         if _is_number(value) and not self.numbers:
-            problem = f"{named(key)} is {shown(value)} without quotes and unit."
-            walk.note(self.code, key, problem, f"Write it like {example}.")
+            problem = say("{key} is {value} without quotes and unit.", key=named(key), value=shown(value))
+            walk.note(self.code, key, problem, say("Write it like {example}.", example=example))
             return None
         if not isinstance(value, str) and not _is_number(value):
-            walk.note_type(key, value, self.wanted, f"Write it like {example}.")
+            walk.note_type(key, value, say(self.wanted), say("Write it like {example}.", example=example))
             return None
         try:
             return self.parse(value)
         except ValueError as error:
-            walk.note(self.code, key, f"{named(key)} is {shown(value)}: {error}.", f"Write it like {example}.")
+            walk.note(
+                self.code,
+                key,
+                say("{key} is {value}: {error}.", key=named(key), value=shown(value), error=error),
+                say("Write it like {example}.", example=example),
+            )
             return None
 
 
@@ -250,9 +265,14 @@ class OneWord(Value, frozen=True):
         if isinstance(value, str) and value in self.allowed:
             return value
         near = nearest(value, self.allowed) if isinstance(value, str) else None
-        said = ("a plain no", "a plain yes")[value] if isinstance(value, bool) else shown(value)
-        problem = f"{named(key)} is {said}, none of the words allowed here."
-        walk.note("unknown-word", key, problem, f"{hint(near)}Allowed: {listed(self.allowed)}.")
+        said = (say("a plain no"), say("a plain yes"))[value] if isinstance(value, bool) else shown(value)
+        problem = say("{key} is {said}, none of the words allowed here.", key=named(key), said=said)
+        walk.note(
+            "unknown-word",
+            key,
+            problem,
+            hint(near) + say("Allowed: {allowed}.", allowed=listed(self.allowed)),
+        )
         return None
 
 
@@ -268,18 +288,26 @@ class Many(Value, frozen=True):
             self._not_a_list(value, key, walk)
             return None
         if self.count is not None and len(value) != self.count:
-            problem = f"{named(key)} has {len(value)} value{'' if len(value) == 1 else 's'} instead of {self.count}."
-            walk.note("wrong-type", key, problem, f"Write it like {written(key, self._example(None))}.")
+            problem = say_count(
+                "{key} has {number} value instead of {count}.",
+                "{key} has {number} values instead of {count}.",
+                len(value),
+                key=named(key),
+                count=self.count,
+            )
+            walk.note("wrong-type", key, problem, say("Write it like {key}.", key=written(key, self._example(None))))
             return None
         return tuple(self.item.read(item, f"{key}.{index}", walk) for index, item in enumerate(value))
 
     def _not_a_list(self, value: Any, key: str, walk: Walk) -> None:
         if isinstance(self.item, Table):
-            remedy = f"Write it in double brackets, once for each: [[{_without_numbers(key)}]]."
-            walk.note("wrong-type", key, f"{named(key)} is written once, and may come several times.", remedy)
+            remedy = say("Write it in double brackets, once for each: [[{key}]].", key=_without_numbers(key))
+            walk.note(
+                "wrong-type", key, say("{key} is written once, and may come several times.", key=named(key)), remedy
+            )
         else:
-            remedy = f"Write it in brackets: {written(key, self._example(value))}."
-            walk.note_type(key, value, "a list", remedy)
+            remedy = say("Write it in brackets: {key}.", key=written(key, self._example(value)))
+            walk.note_type(key, value, say("a list"), remedy)
 
     def _example(self, value: Any) -> str:
         if isinstance(self.item, Number):
@@ -317,28 +345,28 @@ class Table:
         meant = {nearest(name, self.fields) for name in value if name not in self.fields}
         for name, example in self.required.items():
             if name not in value and name not in meant:
-                problem = f"{table_named(key)} has no {field_words(name)}."
-                walk.note("missing-key", key, problem, f"Add {name} = {example}.")
+                problem = say("{key} has no {name}.", key=table_named(key), name=field_words(name))
+                walk.note("missing-key", key, problem, say("Add {name} = {example}.", name=name, example=example))
         return result
 
     def _not_a_table(self, value: Any, key: str, walk: Walk) -> None:
         name = _without_numbers(key)
         if isinstance(value, list) and value and all(isinstance(item, dict) for item in value):
-            problem = f"{table_named(key)} is written as if there were several, but there is only one."
-            walk.note("wrong-type", key, problem, f"Write it once, in single brackets: [{name}].")
+            problem = say("{key} is written as if there were several, but there is only one.", key=table_named(key))
+            walk.note("wrong-type", key, problem, say("Write it once, in single brackets: [{name}].", name=name))
         else:
-            remedy = f"Write [{name}] on a line of its own and its keys below."
-            walk.note_type(key, value, "a heading with lines below it", remedy)
+            remedy = say("Write [{name}] on a line of its own and its keys below.", name=name)
+            walk.note_type(key, value, say("a heading with lines below it"), remedy)
 
     def _unknown(self, name: str, path: str, table: str, walk: Walk) -> None:
         near = nearest(name, self.fields)
         where = hint(near)
         if not near and table and name in walk.root.fields:
-            where = "It belongs to the file as a whole: move it up, above the first line in brackets. "
+            where = say("It belongs to the file as a whole: move it up, above the first line in brackets.") + " "
         elif homes := _homes(name, walk.root):
-            where = f"It belongs below {' or '.join(homes)}. "
-        problem = f"{shown(name)} isn't a word known in {table_named(table)}."
-        walk.note("unknown-key", path, problem, f"{where}Keys here: {listed(self.fields)}.")
+            where = say("It belongs below {tables}.", tables=say(" or ").join(homes)) + " "
+        problem = say("{name} isn't a word known in {table}.", name=shown(name), table=table_named(table))
+        walk.note("unknown-key", path, problem, where + say("Keys here: {fields}.", fields=listed(self.fields)))
 
 
 def _homes(name: str, root: Table) -> list[str]:

@@ -4,6 +4,7 @@ import difflib
 from collections.abc import Iterable
 
 from archgen.findings import Severity
+from archgen.languages.house import say
 from archgen.values.frozen import Value
 
 
@@ -24,7 +25,7 @@ class Problem(Value, frozen=True):
     severity: Severity = Severity.ERROR
 
     def __str__(self) -> str:
-        place = f"line {self.line}: " if self.line else ""
+        place = say("line {line}", line=self.line) + ": " if self.line else ""
         return f"{place}{self.problem} {self.remedy}"
 
 
@@ -38,7 +39,7 @@ def nearest(word: str, allowed: Iterable[str]) -> str | None:
 
 def hint(near: str | None) -> str:
     """Write the nearest right word in front of what is allowed; nothing when there is none."""
-    return f"Nearest: {shown(near)}. " if near else ""
+    return say("Nearest: {near}.", near=shown(near)) + " " if near else ""
 
 
 def _plain(word: str) -> str:
@@ -53,7 +54,7 @@ def shown(value: object, longest: int = 60) -> str:
         case str():
             text = _quoted(value)
         case dict():
-            return "a table"
+            return say("a table")
         case list():
             text = f"[{', '.join(shown(item, 20) for item in value[:4])}{', …' if len(value) > 4 else ''}]"
         case _:
@@ -89,3 +90,9 @@ def _quoted(text: str) -> str:
 def listed(words: Iterable[str]) -> str:
     """Write words for a message: "a, b, c"."""
     return ", ".join(words)
+
+
+def either(words: Iterable[str]) -> str:
+    """Write words of which one is meant: "a, b or c"."""
+    *others, last = words
+    return say("{others} or {last}", others=listed(others), last=last) if others else last

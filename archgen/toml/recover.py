@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from archgen.findings import Severity
+from archgen.languages.house import say
 from archgen.toml.kinds import Many, Table, field_words
 from archgen.toml.problem import Problem, as_text
 from archgen.toml.repair import has_value, repair_statement
@@ -127,7 +128,8 @@ class _Recovery:
             self._table = table.setdefault(name, {})
         self._path = path
         if not statement.is_whole:
-            problem, remedy = f"is read as the heading {name}", "Close the brackets: [size] or [[photo]]."
+            problem = say("“{row}” is read as the heading {name}.", row=_row(statement), name=name)
+            remedy = say("Close the brackets: [size] or [[photo]].")
             self._tell("read-as", path, statement, problem, remedy, Severity.NOTE)
 
     def _lose_table(self, statement: _Statement) -> None:
@@ -136,8 +138,8 @@ class _Recovery:
             "broken",
             "",
             statement,
-            "can't be read, and what stands below it neither",
-            "Write it as [size] or [[photo]].",
+            say("“{row}” can't be read, and what stands below it neither.", row=_row(statement)),
+            say("Write it as [size] or [[photo]]."),
             Severity.ERROR,
         )
 
@@ -166,7 +168,12 @@ class _Recovery:
             for inner in _keys_of(value, key):
                 self._lines.setdefault(inner, statement.line)
             if self._set(name, value, key, statement) and is_repaired:
-                problem = f"is read as {field_words(name)}: {as_text(_written(value))}"
+                problem = say(
+                    "“{row}” is read as {name}: {value}.",
+                    row=_row(statement),
+                    name=field_words(name),
+                    value=as_text(_written(value)),
+                )
                 remedy = remedy_of_line(statement.text.strip())
                 self._tell("read-as", key, statement, problem, remedy, Severity.NOTE)
 
@@ -182,11 +189,16 @@ class _Recovery:
             return True
         if there == value:
             self._tell(
-                "twice", key, statement, f"says {field_words(name)} again", "Delete one of the two.", Severity.NOTE
+                "twice",
+                key,
+                statement,
+                say("“{row}” says {name} again.", row=_row(statement), name=field_words(name)),
+                say("Delete one of the two."),
+                Severity.NOTE,
             )
         else:
-            problem = f"says {field_words(name)} again; the first counts"
-            self._tell("twice", key, statement, problem, "Which of the two is right? Keep that one.")
+            problem = say("“{row}” says {name} again; the first counts.", row=_row(statement), name=field_words(name))
+            self._tell("twice", key, statement, problem, say("Which of the two is right? Keep that one."))
         return False
 
     def _lose(self, statement: _Statement) -> None:
@@ -194,17 +206,35 @@ class _Recovery:
         if match := re.match(r"\s*([\w-]+)", statement.text):
             key = _joined(self._path, match[1])
         if _KEY.match(statement.text) and not has_value(statement.text):
-            remedy = "Write one behind the =, or delete the line."
-            self._tell("no-value", key, statement, "has no value", remedy, Severity.NOTE)
+            remedy = say("Write one behind the =, or delete the line.")
+            self._tell(
+                "no-value", key, statement, say("“{row}” has no value.", row=_row(statement)), remedy, Severity.NOTE
+            )
             return
         remedy = remedy_of_line(statement.text.strip())
-        self._tell("broken", key or self._path, statement, "can't be read", remedy, Severity.ERROR)
+        self._tell(
+            "broken",
+            key or self._path,
+            statement,
+            say("“{row}” can't be read.", row=_row(statement)),
+            remedy,
+            Severity.ERROR,
+        )
 
     def _tell(  # noqa: PLR0913, PLR0917 (what a problem is made of)
-        self, code: str, key: str, statement: _Statement, what: str, remedy: str, severity: Severity = Severity.WARNING
+        self,
+        code: str,
+        key: str,
+        statement: _Statement,
+        problem: str,
+        remedy: str,
+        severity: Severity = Severity.WARNING,
     ) -> None:
-        row = as_text(" ".join(statement.text.split())) or "an empty line"
-        self._problems.append(Problem(code, key, statement.line, f"“{row}” {what}.", remedy, severity))
+        self._problems.append(Problem(code, key, statement.line, problem, remedy, severity))
+
+
+def _row(statement: _Statement) -> str:
+    return as_text(" ".join(statement.text.split())) or say("an empty line")
 
 
 def _statements(rows: list[str]) -> Iterator[_Statement]:

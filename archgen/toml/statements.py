@@ -9,6 +9,7 @@ import tomllib
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from archgen.languages.house import say
 from archgen.values.frozen import Value
 
 Way = tuple[str | int, ...]
@@ -77,7 +78,7 @@ def read_statements(text: str) -> Statements:
                 raise
             broken.add(where)
         except RecursionError as error:
-            raise ValueError("nested too deeply") from error
+            raise ValueError(say("nested too deeply")) from error
 
 
 def key_path(text: str, start: int) -> tuple[tuple[str, ...], int]:

@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from archgen.errors import disk_reason
+from archgen.languages.house import say, to_say
 from archgen.toml.lines import key_lines
 from archgen.toml.problem import Problem, as_text
 
@@ -17,14 +19,15 @@ LARGEST_BYTES = 4_000_000
 DEEPEST = 20
 _UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
 _PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
-_HOW_TO_WRITE = 'Each line is key = value, with text in straight quotes: title = "Barn owl".'
-_CLOSE_LIST = 'Close the list with ] and set commas between its values: ["owl", "bird"].'
-_SAVE_AS_UTF8 = 'Open it in a plain text editor and save it with the encoding "UTF-8".'
+_HOW_TO_WRITE = to_say('Each line is key = value, with text in straight quotes: title = "Barn owl".')
+_CLOSE_LIST = to_say('Close the list with ] and set commas between its values: ["owl", "bird"].')
+_SAVE_AS_UTF8 = to_say('Open it in a plain text editor and save it with the encoding "UTF-8".')
 
 
-OUTSIDE = Problem(
-    "outside", "", None, "It is a link out of the archive folder.", "Put the file itself here instead of the link."
-)
+def outside() -> Problem:
+    """Say that a file lies elsewhere."""
+    problem = say("It is a link out of the archive folder.")
+    return Problem("outside", "", None, problem, say("Put the file itself here instead of the link."))
 
 
 class UnreadableTextError(Exception):
@@ -91,8 +94,8 @@ def is_deeper(value: object, steps: int) -> bool:
 
 
 def _too_deep() -> Problem:
-    problem = "Keys or brackets are nested too deeply to be read."
-    return Problem("broken", "", None, problem, _HOW_TO_WRITE)
+    problem = say("Keys or brackets are nested too deeply to be read.")
+    return Problem("broken", "", None, problem, say(_HOW_TO_WRITE))
 
 
 def read_text(path: Path) -> str:
@@ -109,17 +112,22 @@ def _read_bytes(path: Path) -> bytes:
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):
             raise UnreadableTextError(
-                Problem("unreadable", "", None, "It is not an ordinary file.", "Replace it by a text file.")
+                Problem("unreadable", "", None, say("It is not an ordinary file."), say("Replace it by a text file."))
             )
         if status.st_size > LARGEST_BYTES:
-            size = f"It is {status.st_size / 1e6:.0f} MB large, too large for a text of this kind."
-            raise UnreadableTextError(Problem("unreadable", "", None, size, "Look whether another file got this name."))
+            size = say(
+                "It is {megabytes:.0f} MB large, too large for a text of this kind.",
+                megabytes=status.st_size / 1e6,
+            )
+            raise UnreadableTextError(
+                Problem("unreadable", "", None, size, say("Look whether another file got this name."))
+            )
         return path.read_bytes()
     except OSError as error:
-        reason = (error.strerror or "unknown reason").lower()
-        remedy = "Check that the file is there and that you may open it."
+        reason = disk_reason(error)
+        remedy = say("Check that the file is there and that you may open it.")
         raise UnreadableTextError(
-            Problem("unreadable", "", None, f"The file cannot be opened ({reason}).", remedy)
+            Problem("unreadable", "", None, say("The file cannot be opened ({reason}).", reason=reason), remedy)
         ) from error
 
 
@@ -146,15 +154,19 @@ def read_text_in_any_encoding(path: Path) -> tuple[str, Problem | None]:
 
 def _decode(content: bytes) -> str:
     if content.startswith(_UTF16_MARKS):
-        problem = 'Its letters are saved in a way archgen does not read (some editors call it "Unicode").'
-        raise UnreadableTextError(Problem("encoding", "", None, problem, _SAVE_AS_UTF8))
+        problem = say('Its letters are saved in a way archgen does not read (some editors call it "Unicode").')
+        raise UnreadableTextError(Problem("encoding", "", None, problem, say(_SAVE_AS_UTF8)))
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = content.count(b"\n", 0, error.start) + 1
         seen = content.splitlines()[line - 1].decode("cp1252", errors="replace").strip()
-        problem = f"Line {line} has a letter that cannot be read ({as_text(seen)}): the text is saved in an old way."
-        raise UnreadableTextError(Problem("encoding", "", line, problem, _SAVE_AS_UTF8)) from error
+        problem = say(
+            "Line {line} has a letter that cannot be read ({seen}): the text is saved in an old way.",
+            line=line,
+            seen=as_text(seen),
+        )
+        raise UnreadableTextError(Problem("encoding", "", line, problem, say(_SAVE_AS_UTF8))) from error
 
 
 def _grammar_problem(message: str, text: str) -> Problem:
@@ -166,8 +178,8 @@ def _grammar_problem(message: str, text: str) -> Problem:
     else:
         line = _line_of_open_text(rows) or max((n for n, row in enumerate(rows, 1) if row.strip()), default=1)
     row = rows[line - 1].strip() if line <= len(rows) else ""
-    found = as_text(row) or "an empty line"
-    return Problem("broken", "", line, f"The line “{found}” cannot be read.", _remedy(message, row))
+    found = as_text(row) or say("an empty line")
+    return Problem("broken", "", line, say("The line “{found}” cannot be read.", found=found), _remedy(message, row))
 
 
 def _line_of_open_text(rows: list[str]) -> int | None:
@@ -178,35 +190,43 @@ def _line_of_open_text(rows: list[str]) -> int | None:
 
 # In this order: pattern of the line, what to do. The first that fits is said.
 _HINTS = (
-    (r"[\x00-\x08\x0b-\x1f\x7f]", "The line holds a character that cannot be seen; type the line again."),
-    (r"[“”„‟«»‘’]", 'Use straight quotes (") instead of curly ones.'),
-    (r"^\[\[?[^\]]*\]?$", "Close the brackets: [size] or [[photo]]."),
-    (r"^[\w-]+\s*:", 'Write = between key and value instead of a colon: title = "Barn owl".'),
-    (r"^[\w-]*[^\x00-\x7f][^=#]*=", "Write the key with plain letters (a to z), digits, - and _ only."),
-    (r"^[\w-]+\s+[\w-]+[^=]*=", "A key is one word; join two words with _ or check the key's name."),
+    (r"[\x00-\x08\x0b-\x1f\x7f]", to_say("The line holds a character that cannot be seen; type the line again.")),
+    (r"[“”„‟«»‘’]", to_say('Use straight quotes (") instead of curly ones.')),
+    (r"^\[\[?[^\]]*\]?$", to_say("Close the brackets: [size] or [[photo]].")),
+    (r"^[\w-]+\s*:", to_say('Write = between key and value instead of a colon: title = "Barn owl".')),
+    (r"^[\w-]*[^\x00-\x7f][^=#]*=", to_say("Write the key with plain letters (a to z), digits, - and _ only.")),
+    (r"^[\w-]+\s+[\w-]+[^=]*=", to_say("A key is one word; join two words with _ or check the key's name.")),
     (
         r"^[^=]*$",
-        'Write = between key and value: title = "Barn owl". A text of several lines stands between """ and """.',
+        to_say(
+            'Write = between key and value: title = "Barn owl". A text of several lines stands between """ and """.'
+        ),
     ),
-    (r"=\s*\d{4}-\d\d-\d\d", "Write a date that exists, as year-month-day without quotes: 2026-03-14."),
+    (r"=\s*\d{4}-\d\d-\d\d", to_say("Write a date that exists, as year-month-day without quotes: 2026-03-14.")),
     (
         r"=\s*(\d{1,4}[./-]\d{1,2}[./-]\d{1,4}\.?|\d{4}[./-]\d{1,2}|\d{1,2}[./-]\d{4})\s*(#|$)",
-        "Write a date as year-month-day without quotes: 2026-03-14.",
+        to_say("Write a date as year-month-day without quotes: 2026-03-14."),
     ),
-    (r"""=\s*(?:"[^"]*"|'[^']*'|[\w.-]+)\s+[\w-]+\s*=""", "Put each key on a line of its own."),
-    (r"=\s*(?i:yes|no|on|off|true|false)\b", "Write true or false, in small letters and without quotes."),
-    (r"""=\s*"[^"]*\d"{2,3}""", 'Put a length with an inch sign in single quotes: \'2.5"\', or write "2.5 in".'),
-    (r"""=\s*"[^"]*"\s*[^\s#"][^"]*"{2}""", 'Put a text that holds "quotes" in single quotes: \'a "small" owl\'.'),
-    (r"""=\s*"[^"]*",""", 'Put several texts in brackets: ["owl", "bird"].'),
-    (r"=\s*\{", "Keep everything from { to } on one line, with commas between."),
-    (r"=\s*[\d.,/]+\s*[\w\"”″]", 'Put it in quotes: "62 mm", "3h30".'),
-    (r"=\s*\d+,\d+", 'Write the decimal with a point (6.2), or put it in quotes with its unit ("6,2 cm").'),
-    (r"=\s*\"[^\"]*\\", "Write / instead of \\ in file names, or put the text in single quotes."),
-    (r"""=\s*'[^'"]*'[^'"]*'""", 'Put a text that holds an apostrophe in double quotes: "the owl\'s eye".'),
-    (r"""=\s*(?:"[^"]*|'[^']*)$""", "Close the quotes at the end of the text."),
+    (r"""=\s*(?:"[^"]*"|'[^']*'|[\w.-]+)\s+[\w-]+\s*=""", to_say("Put each key on a line of its own.")),
+    (r"=\s*(?i:yes|no|on|off|true|false)\b", to_say("Write true or false, in small letters and without quotes.")),
+    (
+        r"""=\s*"[^"]*\d"{2,3}""",
+        to_say('Put a length with an inch sign in single quotes: \'2.5"\', or write "2.5 in".'),
+    ),
+    (
+        r"""=\s*"[^"]*"\s*[^\s#"][^"]*"{2}""",
+        to_say('Put a text that holds "quotes" in single quotes: \'a "small" owl\'.'),
+    ),
+    (r"""=\s*"[^"]*",""", to_say('Put several texts in brackets: ["owl", "bird"].')),
+    (r"=\s*\{", to_say("Keep everything from { to } on one line, with commas between.")),
+    (r"=\s*[\d.,/]+\s*[\w\"”″]", to_say('Put it in quotes: "62 mm", "3h30".')),
+    (r"=\s*\d+,\d+", to_say('Write the decimal with a point (6.2), or put it in quotes with its unit ("6,2 cm").')),
+    (r"=\s*\"[^\"]*\\", to_say("Write / instead of \\ in file names, or put the text in single quotes.")),
+    (r"""=\s*'[^'"]*'[^'"]*'""", to_say('Put a text that holds an apostrophe in double quotes: "the owl\'s eye".')),
+    (r"""=\s*(?:"[^"]*|'[^']*)$""", to_say("Close the quotes at the end of the text.")),
     (r"=\s*\[|^\s*[\]\[,]", _CLOSE_LIST),
-    (r"=\s*(#|$)", "Write a value behind the =, or delete the line."),
-    (r"""=\s*[^\s"'\[{\d]""", 'Put text in straight quotes: title = "Barn owl".'),
+    (r"=\s*(#|$)", to_say("Write a value behind the =, or delete the line.")),
+    (r"""=\s*[^\s"'\[{\d]""", to_say('Put text in straight quotes: title = "Barn owl".')),
 )
 
 
@@ -217,13 +237,10 @@ def remedy_of_line(row: str, message: str = "") -> str:
 
 def _remedy(message: str, row: str) -> str:
     if message.startswith(("Cannot overwrite", "Cannot declare", "Cannot mutate", "Duplicate")):
-        return (
-            "The same key or table stands further up already. Keep one of the two; "
-            "tables that may come several times stand in double brackets each time: [[photo]]."
+        return say(
+            "The same key or table stands further up already. Keep one of the two; tables that may come several "
+            "times stand in double brackets each time: [[photo]]."
         )
     if message.startswith("Unclosed array"):
-        return _CLOSE_LIST
-    for pattern, remedy in _HINTS:
-        if re.search(pattern, row):
-            return remedy
-    return _HOW_TO_WRITE
+        return say(_CLOSE_LIST)
+    return say(next((remedy for pattern, remedy in _HINTS if re.search(pattern, row)), _HOW_TO_WRITE))

@@ -8,6 +8,7 @@ that is not recorded, or a use outside the days the batch is said to have been o
 import datetime as dt
 from collections.abc import Iterable, Sequence
 
+from archgen.languages.house import say
 from archgen.plain_text import words_of
 from archgen.records.model import Piece
 from archgen.tracing.book import BatchBook, BatchEntry, BatchKind, BatchUse, days_of
@@ -25,10 +26,10 @@ class OpenDays(Value, frozen=True):
         """Say in words that a piece was worked on outside these days only; None when it may have been within."""
         days = days_of(piece)
         if days and self.opened and max(days) < self.opened:
-            return f"worked on before the batch was opened ({date_words(self.opened)})"
+            return say("worked on before the batch was opened ({day})", day=date_words(self.opened))
         has_all_days = bool(piece.record and piece.record.sitting)  # an end alone doesn't say when it was begun
         if has_all_days and self.closed and min(days) > self.closed:
-            return f"worked on after the batch was used up ({date_words(self.closed)})"
+            return say("worked on after the batch was used up ({day})", day=date_words(self.closed))
         return None
 
 

@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
+from archgen.languages.house import say, to_say
 from archgen.plain_text import words_of
 from archgen.records.model import Piece
 from archgen.toml.problem import shown
@@ -13,10 +14,6 @@ from archgen.values.frozen import Value
 # Characters of a field in a sentence.
 _LONGEST_QUOTE = 40
 _MATERIALS = frozenset({"ink", "needle"})
-_THINGS = {BatchKind.INK: "ink", BatchKind.NEEDLE: "needle", BatchKind.STERILISATION: "needle"}
-_AN = {BatchKind.INK: "an ink", BatchKind.NEEDLE: "a needle", BatchKind.STERILISATION: "a needle"}
-_NOTHING = {kind: f"no {thing} is recorded" for kind, thing in _THINGS.items()}
-_NUMBERS = {BatchKind.INK: "batch", BatchKind.NEEDLE: "batch", BatchKind.STERILISATION: "sterilisation batch"}
 
 
 class Unrecorded(Value, frozen=True):
@@ -94,11 +91,11 @@ def _without_match(book: BatchBook, matches: Iterable[BatchUse], gaps_of: Callab
 def _not_read(book: BatchBook, piece: Piece) -> str | None:
     """Say what of a record is not read that may name a batch."""
     if piece.record is None:
-        return "the record can't be read"
+        return say("the record can't be read")
     if any(finding.code == "record.broken" for finding in book.catalogue.findings_of(piece)):
-        return "some lines of the record can't be read"
+        return say("some lines of the record can't be read")
     lost = next((one for one in piece.as_written if one.key.split(".")[0] in _MATERIALS), None)
-    return f"{lost.text} isn't understood" if lost else None
+    return say("{text} isn't understood", text=lost.text) if lost else None
 
 
 def _gap(book: BatchBook, piece: Piece, kind: BatchKind, products: OtherProducts, days: OpenDays) -> _Gap | None:
@@ -107,12 +104,12 @@ def _gap(book: BatchBook, piece: Piece, kind: BatchKind, products: OtherProducts
     others = [use for use in doubtful if products.names(use)]
     if uses and not doubtful:
         return None
-    why = _missing_numbers([use for use in doubtful if use not in others], kind) if uses else _NOTHING[kind]
+    why = _missing_numbers([use for use in doubtful if use not in others], kind) if uses else _nothing(kind)
     if not _has_unknown_days(piece) and (outside := days.rules_out(piece)):
         return _Gap(why, outside)
     if others and len(others) == len(doubtful):
         names = dict.fromkeys(use.called for use in others if use.called)
-        return _Gap(why, f"{' and '.join(names)}: another product")
+        return _Gap(why, say("{names}: another product", names=say(" and ").join(names)))
     return _Gap(why)
 
 
@@ -121,15 +118,22 @@ def _has_unknown_days(piece: Piece) -> bool:
 
 
 def _missing_numbers(doubtful: Iterable[BatchUse], kind: BatchKind) -> str:
-    named = dict.fromkeys((use.name or f"{_AN[kind]} without a name", use.written) for use in doubtful)
+    no_name = say("an ink without a name") if kind is BatchKind.INK else say("a needle without a name")
+    named = dict.fromkeys((use.name or no_name, use.written) for use in doubtful)
+    none, reads = to_say("no batch for {names}"), to_say("the batch of {name} reads {written}")
+    if kind is BatchKind.STERILISATION:
+        none = to_say("no sterilisation batch for {names}")
+        reads = to_say("the sterilisation batch of {name} reads {written}")
     silent = [name for name, written in named if written is None]
-    parts = [f"no {_NUMBERS[kind]} for {', '.join(silent)}"] if silent else []
+    parts = [say(none, names=", ".join(silent))] if silent else []
     parts += [
-        f"the {_NUMBERS[kind]} of {name} reads {shown(written, _LONGEST_QUOTE)}"
-        for name, written in named
-        if written is not None
+        say(reads, name=name, written=shown(written, _LONGEST_QUOTE)) for name, written in named if written is not None
     ]
     return "; ".join(parts)
+
+
+def _nothing(kind: BatchKind) -> str:
+    return say("no ink is recorded") if kind is BatchKind.INK else say("no needle is recorded")
 
 
 def _supply_gap(piece: Piece, entries: Iterable[BatchEntry]) -> str | None:
@@ -140,22 +144,27 @@ def _supply_gap(piece: Piece, entries: Iterable[BatchEntry]) -> str | None:
             continue
         opened, closed = entry.opened or dt.date.min, entry.closed or dt.date.max
         if any(opened <= day <= closed for day in days):
-            return f"worked on while {entry.name or 'it'} was open"
+            return (
+                say("worked on while {name} was open", name=entry.name)
+                if entry.name
+                else say("worked on while it was open")
+            )
         if not days or some_unknown:
-            return "the day of a sitting is not known" if some_unknown else "no date is recorded"
+            return say("the day of a sitting is not known") if some_unknown else say("no date is recorded")
     return None
 
 
 def _product_gap(book: BatchBook, piece: Piece, kind: BatchKind, wanted: set[str]) -> Iterator[str]:
     """Say what is recorded so vaguely that it could be the product."""
     uses = [use for use in book.uses_by_piece.get(piece.id, ()) if use.kind is kind]
+    is_ink = kind is BatchKind.INK
     if not uses:
-        yield _NOTHING[kind]
+        yield _nothing(kind)
     for use in uses:
         if not use.products:
-            yield f"{_AN[kind]} without name and maker"
-        yield from (
-            f"the {_THINGS[kind]} is recorded only as {shown(text, _LONGEST_QUOTE)}"
-            for text in use.products
-            if set(words_of(text).split()) < wanted
+            yield say("an ink without name and maker") if is_ink else say("a needle without name and maker")
+        only = (
+            to_say("the ink is recorded only as {text}") if is_ink else to_say("the needle is recorded only as {text}")
         )
+        vague = (text for text in use.products if set(words_of(text).split()) < wanted)
+        yield from (say(only, text=shown(text, _LONGEST_QUOTE)) for text in vague)

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from archgen.desk.filing.lines import LineValue
 from archgen.desk.filing.materials import Materials, NeedleOffer
 from archgen.desk.filing.rights import PEOPLE, RightAnswer, ShortQuestion
+from archgen.languages.house import to_say
 from archgen.records.model import Side
 from archgen.records.typed.field import read_field
 from archgen.records.typed.reading import Habits
@@ -94,10 +95,10 @@ class PieceAnswers:
 
 
 RELEASES = {
-    "both": ("Yes, online and in print", "Granted", ReleaseAnswer("granted", ("portfolio", "print"))),
-    "online": ("Yes, online only", "Granted, online", ReleaseAnswer("granted", ("portfolio",))),
-    "no": ("No", "Refused", ReleaseAnswer("refused")),
-    "not-asked": ("Not asked yet", "Not asked", ReleaseAnswer("not-asked")),
+    "both": (to_say("Yes, online and in print"), "Granted", ReleaseAnswer("granted", ("portfolio", "print"))),
+    "online": (to_say("Yes, online only"), "Granted, online", ReleaseAnswer("granted", ("portfolio",))),
+    "no": (to_say("No"), "Refused", ReleaseAnswer("refused")),
+    "not-asked": (to_say("Not asked yet"), "Not asked", ReleaseAnswer("not-asked")),
 }
 
 

@@ -14,6 +14,7 @@ from archgen.desk.uploads import Received
 from archgen.errors import UsageError
 from archgen.intake.names import free_name, slug
 from archgen.intake.plan import PlannedPicture
+from archgen.languages.house import say
 from archgen.records.registers import CLIENTS
 from archgen.wording.counts import count_words
 from archgen.writing.change import Change, EditedFile, edited_file, new_copy, new_text
@@ -41,7 +42,7 @@ def named_papers(received: Sequence[Received], pictures: Sequence[PlannedPicture
     """
     refused = [one.words for one in received if one.path is None]
     if refused:
-        raise UsageError(f"{' '.join(refused)} Nothing was written.")
+        raise UsageError(f"{' '.join(refused)} {say('Nothing was written.')}")
     return tuple(_named(received, {picture.file for picture in pictures}))
 
 
@@ -76,7 +77,7 @@ def filing(
     record = new_text(f"{folder}/piece.toml", record_text(tables))
     notes = [new_text(f"{folder}/notes.md", answers.notes + "\n")] if answers.notes else []
     edited = _register(catalogue, more.client) if more.client and more.client.name else ()
-    words = f"{answers.title} filed, {count_words(len(pictures), 'picture')}"
+    words = say("{title} filed, {pictures}", title=answers.title, pictures=count_words(len(pictures), "picture"))
     return Change(words, (*copies, *notes, record), edited, folder), tables
 
 

@@ -21,16 +21,24 @@ from archgen.desk.filing.measures import (
 )
 from archgen.desk.filing.people import Person, next_code, people
 from archgen.desk.filing.record import release_table
-from archgen.desk.filing.rights import ALLOWED, FREE_LICENCES, PEOPLE, RightAnswer, right_answers, source_words
+from archgen.desk.filing.rights import (
+    ALLOWED,
+    FREE_LICENCES,
+    RightAnswer,
+    likeness_answers,
+    right_answers,
+    source_words,
+)
 from archgen.desk.inbox.waiting import InboxState
 from archgen.desk.uploads import PAPER_KINDS
 from archgen.intake.plan import PlannedGroup, PlannedPicture
 from archgen.intake.reading.dates import near_day_words, span_words
+from archgen.languages.house import say
 from archgen.outputs.archive.body import Figure, Region
 from archgen.outputs.archive.context import Site
 from archgen.picture_facts.facts import Role
 from archgen.records.vocabulary.licences import license_words
-from archgen.records.vocabulary.placements import PLACES
+from archgen.records.vocabulary.placements import PLACES, place_words
 from archgen.units import date_words
 from archgen.wording.counts import count_words
 
@@ -132,10 +140,10 @@ class FormView:
 class PaperFields:
     """How papers are chosen: the kinds of files, the names of the fields, what a letter may allow."""
 
+    allowed: tuple[tuple[str, str], ...]
     kinds: str = ",".join(("image/*", *PAPER_KINDS))
     release: str = RELEASE_FIELD
     letter: str = LETTER_FIELD
-    allowed: tuple[tuple[str, str], ...] = ALLOWED
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,12 +195,12 @@ def form_view(catalogue: Catalogue, site: Site, group: PlannedGroup, inbox: Inbo
         releases=tuple(_releases(day)),
         references=tuple(_reference(one) for one in references),
         licences=tuple((licence, license_words(licence)) for licence in FREE_LICENCES),
-        persons=PEOPLE,
+        persons=likeness_answers(),
         stencils=tuple(inbox_picture(one) for one in stencils),
         photos=tuple(inbox_picture(one) for one in group.filed if one.guess.what.role is Role.PHOTO),
         styles=_styles(catalogue),
         currency=catalogue.config.portfolio.currency or "",
-        papers=PaperFields(),
+        papers=PaperFields(tuple((key, say(words)) for key, words in ALLOWED)),
         shown=_shown(group),
         count=count_words(len(group.filed), "picture"),
         questions=steps,
@@ -223,7 +231,9 @@ _NO_NAMES = frozenset(
 
 
 def _body(figure: Figure) -> BodyView:
-    named = ((place, PLACES[place].words, regions) for place, regions in figure.regions.items() if place in PLACES)
+    named = (
+        (place, place_words(PLACES[place]), regions) for place, regions in figure.regions.items() if place in PLACES
+    )
     return BodyView(figure.view_box, tuple(named), figure.wholes)
 
 
@@ -245,23 +255,30 @@ def _size(stencils: Sequence[PlannedPicture], inbox: InboxState, units: str) -> 
 def _size_words(offered: SizeOffer, units: str) -> Offer:
     sides = [written_length(side, units) for side in (offered.width_mm, offered.height_mm) if side]
     values = {key: f"{side} {units}" for key, side in zip(("width", "height"), sides, strict=False)}
-    words = f"{' × '.join(sides)} {units}, as the stencil"
+    words = say("{size}, as the stencil", size=f"{' × '.join(sides)} {units}")
     return Offer("1", words, table("", values).text, f"{' × '.join(sides)} {units}", offered.words)
 
 
 def _span_words(span: tuple[dt.datetime, dt.datetime] | None, day: dt.date | None, today: dt.date) -> str:
     if span is None:
-        return f"One sitting, {near_day_words(day, today)}, by the photos." if day else "The photos do not say when."
+        if day is None:
+            return say("The photos do not say when.")
+        return say("One sitting, {day}, by the photos.", day=near_day_words(day, today))
     between = span_words(span[1] - span[0])
-    clock = f"{span[0]:%H:%M} to {span[1]:%H:%M}"
-    return f"One sitting, {near_day_words(span[0].date(), today)}, by the photos: {clock}, {between}."
+    return say(
+        "One sitting, {day}, by the photos: {begin} to {end}, {between}.",
+        day=near_day_words(span[0].date(), today),
+        begin=f"{span[0]:%H:%M}",
+        end=f"{span[1]:%H:%M}",
+        between=between,
+    )
 
 
 def _releases(day: dt.date | None) -> Iterator[Offer]:
     for key, (words, says, release) in RELEASES.items():
         is_answer = release.status in {"granted", "refused"}
         dated = release_table(release if not is_answer else type(release)(release.status, release.scope, day))
-        yield Offer(key, words, dated.text, says, is_yes=release.status == "granted")
+        yield Offer(key, say(words), dated.text, say(says), is_yes=release.status == "granted")
 
 
 def _reference(picture: PlannedPicture) -> ReferenceQuestion:
@@ -273,5 +290,6 @@ def _shown(group: PlannedGroup) -> str:
     covers = sum(one.is_cover for one in group.filed)
     healed = sum(one.guess.what.value == "healed" for one in group.filed)
     if not covers and not healed:
-        return "no photo yet"
-    return count_words(max(covers, 1) + healed, "photo") + (" (the fresh one that is the cover)" if covers else "")
+        return say("no photo yet")
+    photos = count_words(max(covers, 1) + healed, "photo")
+    return say("{photos} (the fresh one that is the cover)", photos=photos) if covers else photos

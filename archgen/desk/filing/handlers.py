@@ -20,11 +20,12 @@ from archgen.desk.uploads import PAPER_KINDS, Received
 from archgen.errors import UsageError
 from archgen.intake.carry import addition, with_free_names
 from archgen.intake.plan import PlannedGroup, PlannedPicture, What
+from archgen.languages.house import say, to_say
 from archgen.writing.change import Change
 from archgen.writing.changes import KEPT, carry_out, take_back
 from archgen.writing.journal import PastChange
 
-_GONE = "These pictures are not in the inbox any more: filed, or taken out of its folder."
+_GONE = to_say("These pictures are not in the inbox any more: filed, or taken out of its folder.")
 
 
 def form_page(request: Request) -> Response:
@@ -40,7 +41,7 @@ def _form(request: Request, key: str) -> FormView:
 
 def _group(group: PlannedGroup | None) -> PlannedGroup:
     if group is None or not group.filed:
-        raise UsageError(_GONE)
+        raise UsageError(say(_GONE))
     return group
 
 
@@ -54,9 +55,8 @@ def save_piece(state: DeskState, request: Request, fields: Fields, received: Seq
         answers = read_form(fields, group, catalogue, inbox, papers)
         if not answers.title:
             typed = {name: fields.one(name) for name in fields.names()}
-            view = replace(
-                _form(request, group.key), again="Write a title: it is the one thing that is needed.", typed=typed
-            )
+            again = say("Write a title: it is the one thing that is needed.")
+            view = replace(_form(request, group.key), again=again, typed=typed)
             return desk_page(request, "piece-new.html", view, status=422)
         meant = Meant(
             _client(state, answers.client, answers.client_code),
@@ -109,7 +109,7 @@ def keep_too(state: DeskState, request: Request, fields: Fields) -> Response:
             (one for one in inbox_of(request).filed_already() if one.picture.key == fields.one("picture")), None
         )
         if kept is None or kept.is_same_file:
-            raise UsageError(_GONE)
+            raise UsageError(say(_GONE))
         past = _add(state, kept.piece, [replace(kept.picture, show=False)])
     return see_other(request, f"saved/{past.number}.html")
 
@@ -118,7 +118,7 @@ def _add(state: DeskState, piece_id: str, pictures: Sequence[PlannedPicture]) ->
     catalogue = state.current.catalogue
     piece = catalogue.piece(piece_id)
     if piece is None:
-        raise UsageError("This piece is not in the archive any more. Look at the inbox again.")
+        raise UsageError(say("This piece is not in the archive any more. Look at the inbox again."))
     change = addition(pictures, piece, state.root)
     lines = tuple(line.text for line in change.edited[0].written)
     return _carry_out(state, change, SavedChange(piece.folder, ("\n".join(lines),), len(pictures), piece.toml))

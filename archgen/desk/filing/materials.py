@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from archgen.catalogue import Catalogue
 from archgen.desk.filing.dots import needle_dots
 from archgen.desk.filing.lines import RecordTable, table
+from archgen.languages.house import say
 from archgen.records.model import Box, InkBatch, Needle
 from archgen.units import date_words
 
@@ -130,7 +131,7 @@ def _was_open(one: InkBatch | Box, day: dt.date) -> bool:
 def _left_boxes(catalogue: Catalogue, day: dt.date, codes: Container[str]) -> Iterator[NeedleOffer]:
     for box in catalogue.boxes:
         if box.code in codes and box.batch and box.closed is None and box.opened and box.opened > day:
-            words = f"opened {date_words(box.opened)}"
+            words = say("opened {day}", day=date_words(box.opened))
             yield NeedleOffer(box.code, box.batch, box.sterilisation, box.expiry, words)
 
 
@@ -155,18 +156,18 @@ def _offer(code: str, used: list[Needle], catalogue: Catalogue, day: dt.date) ->
 
 def _ink(bottle: InkBatch, day: dt.date) -> InkOffer:
     is_near = bottle.expiry is not None and bottle.expiry - day < _SOON
-    words = f"to {date_words(bottle.expiry)}" if bottle.expiry and is_near else ""
+    words = say("to {day}", day=date_words(bottle.expiry)) if bottle.expiry and is_near else ""
     if bottle.recalled:  # after that day, or it would be left out
-        words = f"recalled {date_words(bottle.recalled)}"
+        words = say("recalled {day}", day=date_words(bottle.recalled))
     return InkOffer(bottle.batch, bottle.name or bottle.batch, _tone(bottle), words)
 
 
 def _why_left_out(bottle: InkBatch, day: dt.date) -> str:
     if bottle.opened and bottle.opened > day:
-        return f"opened {date_words(bottle.opened)}"
+        return say("opened {day}", day=date_words(bottle.opened))
     if bottle.recalled and bottle.recalled <= day:
-        return f"recalled {date_words(bottle.recalled)}"
-    return "past its date" if bottle.expiry and bottle.expiry < day else ""
+        return say("recalled {day}", day=date_words(bottle.recalled))
+    return say("past its date") if bottle.expiry and bottle.expiry < day else ""
 
 
 def _was_open_lately(bottle: InkBatch, day: dt.date) -> bool:

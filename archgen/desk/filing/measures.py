@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from archgen.intake.plan import PlannedPicture
+from archgen.languages.house import say
 from archgen.picture_facts.facts import ImageFacts, Role
 from archgen.units import MM_PER_INCH, hours_words, length_words
 
@@ -41,7 +42,9 @@ def size_offer(picture: PlannedPicture, facts: ImageFacts | None) -> SizeOffer |
         return None
     tall = (marks[3] - marks[1]) / dots * MM_PER_INCH if marks else None
     width = across / dots * MM_PER_INCH
-    return SizeOffer(round(width), tall and float(round(tall)), f"by its file: {dots:.0f} dots to the inch")
+    return SizeOffer(
+        round(width), tall and float(round(tall)), say("by its file: {dots:.0f} dots to the inch", dots=dots)
+    )
 
 
 def side_ratio(facts: ImageFacts | None) -> float | None:
@@ -69,7 +72,7 @@ def time_offers(span: tuple[dt.datetime, dt.datetime] | None) -> tuple[TimeOffer
         return tuple(_round(hours) for hours in (1.0, 2.0, 3.0, 4.0, 5.0, 6.0))
     minutes = round((span[1] - span[0]).total_seconds() / 60)
     whole, rest = divmod(minutes, 60)
-    first = TimeOffer(f"{whole}h{rest:02d}", hours_words(minutes / 60), "first to last photo")
+    first = TimeOffer(f"{whole}h{rest:02d}", hours_words(minutes / 60), say("first to last photo"))
     start = max(math.floor(minutes / 30) / 2, 0.5)
     return (first, *(_round(start + step / 2) for step in range(_STEPS)))
 

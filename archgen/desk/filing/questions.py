@@ -1,10 +1,11 @@
 """The short question about a field as it is typed, where its words are not understood or can mean several things."""
 
 from archgen.desk.filing.answers import read_hours, read_length
+from archgen.languages.house import say
 from archgen.records.typed.field import read_field
 from archgen.records.typed.reading import Habits
 from archgen.records.vocabulary.needles import read_needles
-from archgen.records.vocabulary.placements import PLACES, find_placement, placement_words
+from archgen.records.vocabulary.placements import PLACES, find_placement, place_words, placement_words, side_words
 
 MOST_CHOICES = 5
 # The fields of the form that hold a length or a time, and the keys they write.
@@ -45,11 +46,11 @@ def _about_place(text: str) -> dict[str, object]:
     if reading.place:
         return _answer(words=placement_words(reading.place.id, reading.side) or "")
     if reading.choices:
-        side = f", {reading.side.value}" if reading.side else ""
-        choices = [f"{place.words}{side}" for place in reading.choices[:MOST_CHOICES]]
-        return _answer(question=f"“{text}” can mean several places. Which one?", choices=choices)
-    near = [PLACES[reading.nearest].words] if reading.nearest else []
-    return _answer(question=f"Where is “{text}”? It is kept as you write it.", choices=near)
+        side = f", {side_words(reading.side)}" if reading.side else ""
+        choices = [f"{place_words(place)}{side}" for place in reading.choices[:MOST_CHOICES]]
+        return _answer(question=say("“{text}” can mean several places. Which one?", text=text), choices=choices)
+    near = [place_words(PLACES[reading.nearest])] if reading.nearest else []
+    return _answer(question=say("Where is “{text}”? It is kept as you write it.", text=text), choices=near)
 
 
 def _about_needle(text: str) -> dict[str, object]:

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from enum import Enum
 
 from archgen.desk.filing.lines import LineValue, table
+from archgen.languages.house import say, to_say
 from archgen.metadata.file_rights import EmbeddedRights
 from archgen.publication.embedded import fills
 from archgen.records.model import Reference
@@ -51,31 +52,44 @@ FREE_LICENCES = ("CC-BY-4.0", "CC0-1.0", "CC-BY-SA-4.0", "CC-BY-NC-4.0", "CC-BY-
 
 def _on_paper(key: str, words: str, licence: str, paper: str) -> RightAnswer:
     values = (("license", licence),)
-    return RightAnswer(key, words, values, "ask first", paper, follow_up=ShortQuestion.PAPER, paper=paper)
+    return RightAnswer(key, words, values, to_say("ask first"), paper, follow_up=ShortQuestion.PAPER, paper=paper)
 
 
 # What a paper may allow, as the record says it and in words.
-ALLOWED = (("tattoo", "Tattoo it"), ("show-tattoo", "Show the tattoo"), ("show-reference", "Show the picture itself"))
+ALLOWED = (
+    ("tattoo", to_say("Tattoo it")),
+    ("show-tattoo", to_say("Show the tattoo")),
+    ("show-reference", to_say("Show the picture itself")),
+)
 _ANSWERS = (
-    RightAnswer("mine", "Mine", (("license", "own-work"),), "recorded"),
-    _on_paper("client", "The client’s", "client-supplied", "the client’s word in writing"),
-    _on_paper("bought", "Bought", "stock", "the receipt"),
-    RightAnswer("free", "Free licence", (("license", "CC-BY-4.0"),), "recorded", follow_up=ShortQuestion.LICENCE),
-    _on_paper("letter", "By letter", "permission", "the letter"),
-    RightAnswer(UNKNOWN, "Don’t know", (("license", "unknown"),), "ask first", "whose picture {name} is"),
-    RightAnswer(LOOKED_AT, "Only looked at", (("used", False),), "only looked at"),
+    RightAnswer("mine", to_say("Mine"), (("license", "own-work"),), to_say("recorded")),
+    _on_paper("client", to_say("The client’s"), "client-supplied", to_say("the client’s word in writing")),
+    _on_paper("bought", to_say("Bought"), "stock", to_say("the receipt")),
+    RightAnswer(
+        "free", to_say("Free licence"), (("license", "CC-BY-4.0"),), to_say("recorded"), follow_up=ShortQuestion.LICENCE
+    ),
+    _on_paper("letter", to_say("By letter"), "permission", to_say("the letter")),
+    RightAnswer(
+        UNKNOWN, to_say("Don’t know"), (("license", "unknown"),), to_say("ask first"), to_say("whose picture {name} is")
+    ),
+    RightAnswer(LOOKED_AT, to_say("Only looked at"), (("used", False),), to_say("only looked at")),
 )
 PEOPLE = (
-    ("none", "Nobody", "none", ""),
-    ("client", "My client", "client", ""),
-    ("somebody", "Somebody else", "unknown", "who the person is"),
+    ("none", to_say("Nobody"), "none", ""),
+    ("client", to_say("My client"), "client", ""),
+    ("somebody", to_say("Somebody else"), "unknown", to_say("who the person is")),
 )
 # Who "somebody else" is; what is not answered stays unknown and holds the piece.
 SOMEBODY = (
-    ("consented", "They agreed", "consented"),
-    ("public-figure", "Known to the public", "public-figure"),
-    ("minor", "A child", "minor"),
+    ("consented", to_say("They agreed"), "consented"),
+    ("public-figure", to_say("Known to the public"), "public-figure"),
+    ("minor", to_say("A child"), "minor"),
 )
+
+
+def likeness_answers() -> tuple[tuple[str, str, str, str], ...]:
+    """Give the answers to "Can somebody be recognised?" in the language of the house."""
+    return tuple((key, say(words), written, say(holds) if holds else "") for key, words, written, holds in PEOPLE)
 
 
 def right_answers(name: str, embedded: EmbeddedRights | None) -> tuple[RightAnswer, ...]:
@@ -90,11 +104,14 @@ def _with_maker(answer: RightAnswer, embedded: EmbeddedRights | None) -> RightAn
     maker = next((value for key, value, _ in fills(Reference(), embedded) if key == "creator"), None)
     if maker is None:
         return answer
-    return replace(answer, values=(*answer.values, ("creator", maker)), small=f"keeps the maker’s name: {maker}")
+    return replace(
+        answer, values=(*answer.values, ("creator", maker)), small=say("keeps the maker’s name: {maker}", maker=maker)
+    )
 
 
 def _named(answer: RightAnswer, name: str) -> RightAnswer:
-    return replace(answer, holds=answer.holds.format(name=name))
+    holds, paper = (say(words, name=name) if words else "" for words in (answer.holds, answer.paper))
+    return replace(answer, words=say(answer.words), says=say(answer.says), holds=holds, paper=paper)
 
 
 def _of_file(embedded: EmbeddedRights | None) -> tuple[RightAnswer, ...]:
@@ -107,15 +124,16 @@ def _of_file(embedded: EmbeddedRights | None) -> tuple[RightAnswer, ...]:
     shown = ", ".join(part for part in (filled.get("creator"), license_words(filled["license"])) if part)
     values = tuple((key, filled[key]) for key in ("license", "creator", *filled) if key in filled)
     unique = tuple(dict(values).items())
-    says = "ask first" if filled["license"] == "all-rights-reserved" else "recorded"
-    holds = "the maker’s permission" if says == "ask first" else ""
-    return (RightAnswer(AS_THE_FILE_SAYS, "As the file itself says", unique, says, holds, shown),)
+    is_asked = filled["license"] == "all-rights-reserved"
+    says = say("ask first") if is_asked else say("recorded")
+    holds = say("the maker’s permission") if is_asked else ""
+    return (RightAnswer(AS_THE_FILE_SAYS, say("As the file itself says"), unique, says, holds, shown),)
 
 
 def source_words(name: str, embedded: EmbeddedRights | None) -> str:
     """Say beside the picture what its file tells of its maker."""
     if embedded and (embedded.creators or embedded.attribution_name):
-        return f"{name}, names its maker"
+        return say("{name}, names its maker", name=name)
     if embedded and (embedded.licence or embedded.copyright_notice):
-        return f"{name}, carries a right"
-    return f"{name}; the file says nothing"
+        return say("{name}, carries a right", name=name)
+    return say("{name}; the file says nothing", name=name)

@@ -7,6 +7,7 @@ from archgen.desk.inbox.waiting import InboxState
 from archgen.desk.state import DeskState, SavedChange
 from archgen.errors import UsageError
 from archgen.findings import Severity
+from archgen.languages.house import say
 from archgen.outputs.archive.context import Context, Site
 from archgen.pieces.overview import PieceOverview
 from archgen.records.model import Piece
@@ -58,12 +59,12 @@ def saved_view(state: DeskState, inbox: InboxState, number: int) -> SavedView:
     """
     past = next((one for one in past_changes(state.out / KEPT) if one.number == number), None)
     if past is None or past.reached is not Reached.DONE:
-        raise UsageError("This was taken back. Nothing of it is in the archive.")
+        raise UsageError(say("This was taken back. Nothing of it is in the archive."))
     context = state.current.context
     saved = state.saved.get(number, _from_journal(past))
     piece = next((one for one in context.catalogue.pieces if one.folder == saved.folder), None)
     if piece is None:
-        raise UsageError("This piece is not in the archive any more.")
+        raise UsageError(say("This piece is not in the archive any more."))
     return _view(past, saved, piece, context, inbox)
 
 
@@ -106,8 +107,10 @@ def _view(past: PastChange, saved: SavedChange, piece: Piece, context: Context, 
 
 def _words(piece: Piece, saved: SavedChange, *, is_new: bool, said: str) -> str:
     if is_new:
-        return (
-            f"{piece.title} is in the archive, {count_words(saved.copied, 'picture')} copied and compared byte by byte."
+        return say(
+            "{title} is in the archive, {pictures} copied and compared byte by byte.",
+            title=piece.title,
+            pictures=count_words(saved.copied, "picture"),
         )
     return f"{said}." if said else ""
 

@@ -16,6 +16,7 @@ from archgen.desk.state import DeskState
 from archgen.desk.uploads import LARGEST_PICTURE, receive_form, receive_one, too_large_words
 from archgen.errors import UsageError
 from archgen.intake.plan import What
+from archgen.languages.house import say
 
 
 def inbox_page(request: Request) -> Response:
@@ -65,13 +66,13 @@ def _said(sentences: list[str]) -> str:
     return f"?{urlencode([('said', one) for one in sentences[:20]])}" if sentences else ""
 
 
-def say(_state: DeskState, request: Request, fields: Fields) -> Response:
+def note(_state: DeskState, request: Request, fields: Fields) -> Response:
     """Take what the artist says of a picture: what it is, where it belongs."""
     inbox = inbox_of(request)
     key, what, group = fields.one("picture"), fields.one("what"), fields.one("group")
     picture = next((one for one in inbox.plan.pictures if one.key == key), None)
     if picture is None:
-        raise UsageError("This picture is not in the inbox any more. Look at the page again.")
+        raise UsageError(say("This picture is not in the inbox any more. Look at the page again."))
     if what in {one.value for one in What}:
         inbox.said.what[key] = What(what)
         if What(what) is picture.guess.what:
@@ -93,6 +94,6 @@ ROUTES = (
     Route("/inbox/state", how_far),
     Route("/upload", upload, methods=["POST"]),
     Route("/upload-form", upload_form, methods=["POST"]),
-    Route("/inbox/say", form_handler(say), methods=["POST"]),
+    Route("/inbox/say", form_handler(note), methods=["POST"]),
     Route("/inbox/another", form_handler(not_there), methods=["POST"]),
 )

@@ -9,21 +9,21 @@ from archgen.desk.inbox.waiting import InboxState
 from archgen.desk.state import DeskState
 from archgen.intake.plan import FiledAlready, GroupKind, PieceProposal, PlannedGroup, PlannedPicture, What
 from archgen.intake.reading.dates import near_day_words
+from archgen.languages.house import say, say_count, to_say
 from archgen.outputs.archive.context import Context, Site
 from archgen.outputs.site_pages import PagePicture, picture
 from archgen.picture_facts.facts import Role
 from archgen.picture_facts.photo_days import taken_on
+from archgen.publication.public_catalogue import stage_words
 from archgen.units import date_words
-from archgen.wording.counts import count_words
-from archgen.wording.pieces import STAGE_WORDS
 
 WHAT_WORDS = {
-    What.IN_PROGRESS: "In progress",
-    What.FRESH: "Fresh",
-    What.HEALED: "Healed",
-    What.STENCIL: "Stencil",
-    What.REFERENCE: "Reference",
-    What.OUT: "Leave it out",
+    What.IN_PROGRESS: to_say("In progress"),
+    What.FRESH: to_say("Fresh"),
+    What.HEALED: to_say("Healed"),
+    What.STENCIL: to_say("Stencil"),
+    What.REFERENCE: to_say("Reference"),
+    What.OUT: to_say("Leave it out"),
 }
 # Columns of the phone, after whose rows the picture that is looked at opens.
 _ROW = 3
@@ -138,14 +138,15 @@ def home_pens(state: DeskState, _path: str) -> HomePens:
     inbox.look()
     groups, filed = inbox.groups(), inbox.filed_already()
     new = sum(group.kind is GroupKind.NEW_PIECE for group in groups)
+    known = len(groups) - new
     more = [
-        f"{count_words(new, 'new piece')}" if new else "",
-        f"{count_words(len(groups) - new, 'photo')} for filed pieces" if len(groups) - new else "",
-        f"{len(filed)} filed already" if filed else "",
+        say_count("{number} new piece", "{number} new pieces", new) if new else "",
+        say_count("{number} photo for filed pieces", "{number} photos for filed pieces", known) if known else "",
+        say("{number} filed already", number=len(filed)) if filed else "",
     ]
     words = ", ".join(part for part in more if part)
     count = sum(len(group.pictures) for group in groups) + len(filed)
-    waiting = f"{count_words(count, 'picture')} in the inbox" if count else ""
+    waiting = say_count("{number} picture in the inbox", "{number} pictures in the inbox", count) if count else ""
     return HomePens(waiting, f"{words[:1].upper()}{words[1:]}." if words else "", inbox.is_planning)
 
 
@@ -175,8 +176,10 @@ def inbox_view(inbox: InboxState, context: Context, looked_at: str = "", said: t
 
 def _head(count: int, *, is_planning: bool) -> str:
     if is_planning:
-        return "Looking at the pictures. Nothing is written yet."
-    return f"{count_words(count, 'picture')}. Nothing is written yet." if count else "Nothing waits here."
+        return say("Looking at the pictures. Nothing is written yet.")
+    if not count:
+        return say("Nothing waits here.")
+    return say_count("{number} picture. Nothing is written yet.", "{number} pictures. Nothing is written yet.", count)
 
 
 def _group(group: PlannedGroup, inbox: InboxState, context: Context, shown: str, *, opened: bool) -> GroupView:
@@ -210,7 +213,7 @@ _OF_A_BEGINNING = frozenset((What.IN_PROGRESS, What.STENCIL, What.REFERENCE))
 
 
 def _new_title(group: PlannedGroup, today: dt.date) -> str:
-    return f"A new piece, {near_day_words(group.day, today)}" if group.day else "A new piece"
+    return say("A new piece, {day}", day=near_day_words(group.day, today)) if group.day else say("A new piece")
 
 
 def _shot(one: PlannedPicture, inbox: InboxState, *, is_looked_at: bool, opens_after: bool) -> ShotView:
@@ -223,7 +226,7 @@ def _shot(one: PlannedPicture, inbox: InboxState, *, is_looked_at: bool, opens_a
         height=one.small.height,
         is_stencil=guess.what.role is Role.STENCIL,
         what=guess.what,
-        words="Left out" if guess.what is What.OUT else WHAT_WORDS[guess.what],
+        words=say("Left out") if guess.what is What.OUT else say(WHAT_WORDS[guess.what]),
         note=guess.note,
         is_doubtful=guess.is_doubtful,
         instead=guess.instead,
@@ -235,7 +238,8 @@ def _shot(one: PlannedPicture, inbox: InboxState, *, is_looked_at: bool, opens_a
 
 
 def _instead(what: What) -> str:
-    return WHAT_WORDS[what] if what is What.OUT else f"{WHAT_WORDS[what]} instead"
+    words = say(WHAT_WORDS[what])
+    return words if what is What.OUT else say("{what} instead", what=words)
 
 
 def _proposals(group: PlannedGroup, context: Context) -> Iterator[ProposedView]:
@@ -255,16 +259,16 @@ def _proposals(group: PlannedGroup, context: Context) -> Iterator[ProposedView]:
 
 
 def _proposal_words(proposal: PieceProposal) -> str:
-    day = f"Day {proposal.day}" if proposal.day is not None else ""
-    lines = "the same drawing" if proposal.by_lines else ""
+    day = say("Day {day}", day=proposal.day) if proposal.day is not None else ""
+    lines = say("the same drawing") if proposal.by_lines else ""
     found = ", ".join(part for part in (day, lines) if part)
-    against = f"Against it: {', '.join(proposal.against)}." if proposal.against else ""
+    against = say("Against it: {reasons}.", reasons=", ".join(proposal.against)) if proposal.against else ""
     return ". ".join(part for part in (found, against) if part)
 
 
 def _beside(proposal: PieceProposal, catalogue: Catalogue) -> PagePicture | None:
     facts = catalogue.facts.get(proposal.beside or "")
-    return picture(facts.screen, "In the archive", wanted_px=400) if facts else None
+    return picture(facts.screen, say("In the archive"), wanted_px=400) if facts else None
 
 
 def _beside_words(proposal: PieceProposal, context: Context) -> str:
@@ -274,13 +278,15 @@ def _beside_words(proposal: PieceProposal, context: Context) -> str:
     photo = next((one for one in piece.record.photo if f"{piece.folder}/{one.file}" == proposal.beside), None)
     facts = context.catalogue.facts.get(proposal.beside or "")
     day = taken_on(photo, facts)
-    stage = STAGE_WORDS[photo.stage].lower() if photo and photo.stage else ""
+    stage = stage_words(photo.stage) if photo and photo.stage else ""
     return ", ".join(part for part in (stage, date_words(day) if day else "") if part)
 
 
 def _new_words(group: PlannedGroup, proposal: PieceProposal) -> str:
     day = date_words(group.day) if group.day else ""
-    return ", ".join(part for part in (day, f"day {proposal.day}" if proposal.day is not None else "") if part)
+    return ", ".join(
+        part for part in (day, say("day {day}", day=proposal.day) if proposal.day is not None else "") if part
+    )
 
 
 def _closer(groups: tuple[PlannedGroup, ...], views: tuple[GroupView, ...], key: str) -> CloserView | None:
@@ -288,16 +294,20 @@ def _closer(groups: tuple[PlannedGroup, ...], views: tuple[GroupView, ...], key:
         for planned, shot in zip(group.pictures, view.shots, strict=True):
             if shot.key == key:
                 places = [
-                    (one.key, one.title.removeprefix("New piece, ") or "New piece", one.key == group.key)
+                    (one.key, one.title.removeprefix(say("New piece, ")) or say("New piece"), one.key == group.key)
                     for one in groups
                 ]
-                places.append(("own", "Its own piece", False))
+                places.append(("own", say("Its own piece"), False))
                 return CloserView(
                     shot=shot,
                     group=group.key,
-                    taken=f"{date_words(planned.taken)}, {planned.taken:%H:%M}" if planned.taken else "no camera date",
+                    taken=f"{date_words(planned.taken)}, {planned.taken:%H:%M}"
+                    if planned.taken
+                    else say("no camera date"),
                     why=planned.guess.reason,
-                    kinds=tuple((what.value, words, what is planned.guess.what) for what, words in WHAT_WORDS.items()),
+                    kinds=tuple(
+                        (what.value, say(words), what is planned.guess.what) for what, words in WHAT_WORDS.items()
+                    ),
                     places=tuple(places),
                 )
     return None

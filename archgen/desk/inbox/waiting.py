@@ -16,6 +16,7 @@ from archgen.errors import ArchgenError
 from archgen.intake.plan import FiledAlready, IntakePlan, PlannedGroup, PlannedPicture, What
 from archgen.intake.propose import IntakeTools, propose_intake
 from archgen.intake.sources import gather
+from archgen.languages.house import say
 from archgen.picture_facts.facts import ImageFacts, ImageJob, Role
 from archgen.picture_facts.stage import read_pictures
 from archgen.pieces.survey import SurveyedCatalogue
@@ -149,7 +150,7 @@ class InboxState:
                 self.trouble = str(error)
             except Exception:  # the next picture that is dropped must find somebody at work
                 traceback.print_exc()
-                self.trouble = (
+                self.trouble = say(
                     "These pictures could not be sorted: a mistake in archgen. They lie in the inbox, unchanged."
                 )
             finally:

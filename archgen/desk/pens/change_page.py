@@ -14,6 +14,7 @@ from archgen.desk.pens.piece_pens import page_of, piece_of
 from archgen.desk.pens.saving import SEEN, Pen, save_pen, seen_digest
 from archgen.desk.state import DeskState
 from archgen.errors import InputError, UsageError
+from archgen.languages.house import say
 from archgen.outputs.archive.context import Site
 from archgen.records.model import Piece
 from archgen.records.vocabulary.placements import PLACES
@@ -63,7 +64,7 @@ def change_view(state: DeskState, piece: Piece, again: str = "", sent: Mapping[s
     try:
         read = read_statements(now)
     except ValueError as error:
-        raise InputError(f"{piece.toml} can't be read at all. Look at it in a text editor.") from error
+        raise InputError(say("{toml} can't be read at all. Look at it in a text editor.", toml=piece.toml)) from error
     return ChangeView(
         site=state.current.context.site,
         title=piece.title,
@@ -84,7 +85,7 @@ def _text_of(state: DeskState, piece: Piece) -> str:
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise InputError(f"{piece.toml} is not saved as UTF-8. Save it so in a text editor.") from error
+        raise InputError(say("{toml} is not saved as UTF-8. Save it so in a text editor.", toml=piece.toml)) from error
 
 
 def _suggestions(state: DeskState, piece: Piece) -> Mapping[str, tuple[str, ...]]:
@@ -130,7 +131,7 @@ def save_change(state: DeskState, request: Request, fields: Fields) -> Response:
             return desk_page(request, "change.html", change_view(state, piece, str(error), sent), status=422)
         if not edits:
             return see_other(request, page)
-        return save_pen(state, request, fields, Pen(f"{piece.title} changed", piece.toml, edits, page))
+        return save_pen(state, request, fields, Pen(say("{title} changed", title=piece.title), piece.toml, edits, page))
 
 
 ROUTES = (

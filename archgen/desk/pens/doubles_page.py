@@ -13,6 +13,7 @@ from archgen.desk.state import DeskState
 from archgen.doubles.decide import verdicts_about_group
 from archgen.doubles.decisions_file import FILE
 from archgen.errors import UsageError
+from archgen.languages.house import say
 from archgen.outputs.archive.doubles import DoubleView, doubles_view
 from archgen.storage.files import digest_bytes
 from archgen.writing.addition import addition
@@ -81,7 +82,7 @@ def save_decision(state: DeskState, request: Request, fields: Fields) -> Respons
 def _group(catalogue: Catalogue, key: str) -> DoubleGroup:
     found = next((group for group in catalogue.twins.doubles if group_key(group) == key), None)
     if found is None:
-        raise UsageError("These pictures are decided already. Nothing was written.")
+        raise UsageError(say("These pictures are decided already. Nothing was written."))
     return found
 
 
@@ -92,10 +93,10 @@ def _answer(group: DoubleGroup, fields: Fields) -> tuple[str | None, tuple[str, 
         return None, ()
     numbered = {str(place): path for place, path in enumerate(group.paths)}
     if said not in numbered:
-        raise UsageError("Choose one of the answers. Nothing was written.")
+        raise UsageError(say("Choose one of the answers. Nothing was written."))
     others = tuple(dict.fromkeys(numbered[one] for one in fields.all("other") if one in numbered))
     if numbered[said] in others:
-        raise UsageError("The picture that is kept can't be another one too. Nothing was written.")
+        raise UsageError(say("The picture that is kept can't be another one too. Nothing was written."))
     return numbered[said], others
 
 

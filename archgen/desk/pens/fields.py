@@ -6,6 +6,7 @@ from typing import Any
 
 from archgen.answers.typed import DAYS, SWITCHES, shown_value, typed_value
 from archgen.errors import UsageError
+from archgen.languages.house import say, say_in, to_say
 from archgen.toml.statements import Way
 from archgen.writing.record_text import AddTable, Edit, RemoveKey, SetKey
 
@@ -44,155 +45,164 @@ class TableShape:
     one: str = ""
 
 
-_SIDES = (("left", "left"), ("right", "right"), ("centre", "centre"))
-_STAGES = (("in-progress", "in progress"), ("fresh", "fresh"), ("healed", "healed"))
-_ANSWERS = (("granted", "yes"), ("refused", "no"), ("withdrawn", "taken back"), ("not-asked", "not asked yet"))
-_PEOPLE = (
-    ("none", "nobody"),
-    ("client", "my client"),
-    ("consented", "somebody else, who agreed"),
-    ("public-figure", "a public figure"),
-    ("minor", "a child"),
-    ("unknown", "not known"),
+_SIDES = (("left", to_say("left")), ("right", to_say("right")), ("centre", to_say("centre")))
+_STAGES = (("in-progress", to_say("in progress")), ("fresh", to_say("fresh")), ("healed", to_say("healed")))
+_ANSWERS = (
+    ("granted", to_say("yes")),
+    ("refused", to_say("no")),
+    ("withdrawn", to_say("taken back")),
+    ("not-asked", to_say("not asked yet")),
 )
-_VISITS = (("sitting", "a sitting"), ("touch-up", "a touch-up"))
+_PEOPLE = (
+    ("none", to_say("nobody")),
+    ("client", to_say("my client")),
+    ("consented", to_say("somebody else, who agreed")),
+    ("public-figure", to_say("a public figure")),
+    ("minor", to_say("a child")),
+    ("unknown", to_say("not known")),
+)
+_VISITS = (("sitting", to_say("a sitting")), ("touch-up", to_say("a touch-up")))
 
 SHAPES: tuple[TableShape, ...] = (
     TableShape(
         "",
-        "The piece",
+        to_say("The piece"),
         (
-            FieldShape("title", "Title"),
-            FieldShape("client", "Client", suggested="clients"),
-            FieldShape("finished", "Finished"),
-            FieldShape("styles", "Styles, with commas", suggested="styles"),
-            FieldShape("subjects", "What it shows, with commas", suggested="subjects"),
-            FieldShape("publish", "For the portfolio"),
+            FieldShape("title", to_say("Title")),
+            FieldShape("client", to_say("Client"), suggested="clients"),
+            FieldShape("finished", to_say("Finished")),
+            FieldShape("styles", to_say("Styles, with commas"), suggested="styles"),
+            FieldShape("subjects", to_say("What it shows, with commas"), suggested="subjects"),
+            FieldShape("publish", to_say("For the portfolio")),
         ),
     ),
-    TableShape("size", "Size on skin", (FieldShape("width", "Width"), FieldShape("height", "Height"))),
+    TableShape(
+        "size", to_say("Size on skin"), (FieldShape("width", to_say("Width")), FieldShape("height", to_say("Height")))
+    ),
     TableShape(
         "placement",
-        "Where on the body",
+        to_say("Where on the body"),
         (
-            FieldShape("region", "Place", suggested="places"),
-            FieldShape("side", "Side", _SIDES),
-            FieldShape("girth", "Girth there"),
-            FieldShape("note", "Note", is_long=True),
+            FieldShape("region", to_say("Place"), suggested="places"),
+            FieldShape("side", to_say("Side"), _SIDES),
+            FieldShape("girth", to_say("Girth there")),
+            FieldShape("note", to_say("Note"), is_long=True),
         ),
     ),
     TableShape(
         "sitting",
-        "Sittings",
+        to_say("Sittings"),
         (
-            FieldShape("date", "Day"),
-            FieldShape("hours", "Time"),
-            FieldShape("kind", "Kind", _VISITS),
-            FieldShape("note", "Note", is_long=True),
+            FieldShape("date", to_say("Day")),
+            FieldShape("hours", to_say("Time")),
+            FieldShape("kind", to_say("Kind"), _VISITS),
+            FieldShape("note", to_say("Note"), is_long=True),
         ),
-        one="sitting",
+        one=to_say("sitting"),
     ),
     TableShape(
         "needle",
-        "Needles",
+        to_say("Needles"),
         (
-            FieldShape("code", "Needle, as you say it", suggested="needles"),
-            FieldShape("use", "Used for"),
-            FieldShape("batch", "Box"),
-            FieldShape("sterilisation", "Sterilisation batch"),
-            FieldShape("expiry", "Sterile until"),
+            FieldShape("code", to_say("Needle, as you say it"), suggested="needles"),
+            FieldShape("use", to_say("Used for")),
+            FieldShape("batch", to_say("Box")),
+            FieldShape("sterilisation", to_say("Sterilisation batch")),
+            FieldShape("expiry", to_say("Sterile until")),
         ),
-        one="needle",
+        one=to_say("needle"),
     ),
     TableShape(
         "ink",
-        "Inks",
+        to_say("Inks"),
         (
-            FieldShape("batch", "Number on the label", suggested="inks"),
-            FieldShape("name", "Name"),
-            FieldShape("maker", "Maker"),
-            FieldShape("use", "Used for"),
-            FieldShape("expiry", "Good until"),
+            FieldShape("batch", to_say("Number on the label"), suggested="inks"),
+            FieldShape("name", to_say("Name")),
+            FieldShape("maker", to_say("Maker")),
+            FieldShape("use", to_say("Used for")),
+            FieldShape("expiry", to_say("Good until")),
         ),
-        one="ink",
+        one=to_say("ink"),
     ),
     TableShape(
         "stencil",
-        "Stencils",
+        to_say("Stencils"),
         (
-            FieldShape("file", "File", suggested="stencils"),
-            FieldShape("version", "Version"),
-            FieldShape("parent", "Made from version"),
-            FieldShape("width", "Printed width of the marks"),
-            FieldShape("mirrored", "The file is mirrored"),
-            FieldShape("applied", "Went on the skin"),
-            FieldShape("held", "How it held"),
-            FieldShape("note", "Note", is_long=True),
+            FieldShape("file", to_say("File"), suggested="stencils"),
+            FieldShape("version", to_say("Version")),
+            FieldShape("parent", to_say("Made from version")),
+            FieldShape("width", to_say("Printed width of the marks")),
+            FieldShape("mirrored", to_say("The file is mirrored")),
+            FieldShape("applied", to_say("Went on the skin")),
+            FieldShape("held", to_say("How it held")),
+            FieldShape("note", to_say("Note"), is_long=True),
         ),
-        one="stencil",
+        one=to_say("stencil"),
     ),
     TableShape(
         "photo",
-        "Photos",
+        to_say("Photos"),
         (
-            FieldShape("file", "File", suggested="photos"),
-            FieldShape("stage", "What it shows", _STAGES),
-            FieldShape("taken", "Day"),
-            FieldShape("alt", "In words, for those who can’t see it", is_long=True),
-            FieldShape("cover", "Stands for the piece"),
-            FieldShape("publish", "May be shown"),
+            FieldShape("file", to_say("File"), suggested="photos"),
+            FieldShape("stage", to_say("What it shows"), _STAGES),
+            FieldShape("taken", to_say("Day")),
+            FieldShape("alt", to_say("In words, for those who can’t see it"), is_long=True),
+            FieldShape("cover", to_say("Stands for the piece")),
+            FieldShape("publish", to_say("May be shown")),
         ),
-        one="photo",
+        one=to_say("photo"),
     ),
     TableShape(
         "reference",
-        "References",
+        to_say("References"),
         (
-            FieldShape("file", "File", suggested="references"),
-            FieldShape("source", "Where it came from"),
-            FieldShape("creator", "Made by"),
-            FieldShape("license", "Whose picture it is", suggested="licences"),
-            FieldShape("permission", "The letter’s file"),
-            FieldShape("obtained", "Had since"),
-            FieldShape("expires", "Right ends"),
-            FieldShape("likeness", "Who can be recognised", _PEOPLE),
-            FieldShape("allows", "What it allows, with commas"),
-            FieldShape("used", "Drawn from it"),
-            FieldShape("note", "Note", is_long=True),
+            FieldShape("file", to_say("File"), suggested="references"),
+            FieldShape("source", to_say("Where it came from")),
+            FieldShape("creator", to_say("Made by")),
+            FieldShape("license", to_say("Whose picture it is"), suggested="licences"),
+            FieldShape("permission", to_say("The letter’s file")),
+            FieldShape("obtained", to_say("Had since")),
+            FieldShape("expires", to_say("Right ends")),
+            FieldShape("likeness", to_say("Who can be recognised"), _PEOPLE),
+            FieldShape("allows", to_say("What it allows, with commas")),
+            FieldShape("used", to_say("Drawn from it")),
+            FieldShape("note", to_say("Note"), is_long=True),
         ),
-        one="reference",
+        one=to_say("reference"),
     ),
     TableShape(
         "release",
-        "May photos of it be shown?",
+        to_say("May photos of it be shown?"),
         (
-            FieldShape("status", "What the client said", _ANSWERS),
-            FieldShape("scope", "Where, with commas"),
-            FieldShape("date", "Said on"),
-            FieldShape("withdrawn", "Taken back on"),
-            FieldShape("expires", "Ends on"),
-            FieldShape("file", "The paper’s file"),
-            FieldShape("note", "Note", is_long=True),
+            FieldShape("status", to_say("What the client said"), _ANSWERS),
+            FieldShape("scope", to_say("Where, with commas")),
+            FieldShape("date", to_say("Said on")),
+            FieldShape("withdrawn", to_say("Taken back on")),
+            FieldShape("expires", to_say("Ends on")),
+            FieldShape("file", to_say("The paper’s file")),
+            FieldShape("note", to_say("Note"), is_long=True),
         ),
     ),
     TableShape(
         "healing",
-        "What was seen afterwards",
+        to_say("What was seen afterwards"),
         (
-            FieldShape("date", "Day"),
-            FieldShape("note", "Note", is_long=True),
-            FieldShape("touch_up", "A touch-up is wanted"),
+            FieldShape("date", to_say("Day")),
+            FieldShape("note", to_say("Note"), is_long=True),
+            FieldShape("touch_up", to_say("A touch-up is wanted")),
         ),
-        one="look",
+        one=to_say("look"),
     ),
-    TableShape("price", "Price", (FieldShape("charged", "Charged"), FieldShape("deposit", "Deposit"))),
+    TableShape(
+        "price", to_say("Price"), (FieldShape("charged", to_say("Charged")), FieldShape("deposit", to_say("Deposit")))
+    ),
     TableShape(
         "rights_override",
-        "Your decision to show it all the same",
-        (FieldShape("reason", "Because", is_long=True), FieldShape("date", "Since")),
+        to_say("Your decision to show it all the same"),
+        (FieldShape("reason", to_say("Because"), is_long=True), FieldShape("date", to_say("Since"))),
     ),
 )
-_YES_NO = (("yes", "yes"), ("no", "no"))
+_YES_NO = (("yes", to_say("yes")), ("no", to_say("no")))
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,24 +251,28 @@ def sections(values: Mapping[str, Any]) -> tuple[SectionNow, ...]:
 
 def _section(shape: TableShape, values: Mapping[str, Any]) -> SectionNow:
     if not shape.name:
-        return SectionNow(shape.title, "piece", (_block(shape, "", values, ""),), "")
+        return SectionNow(say(shape.title), "piece", (_block(shape, "", values, ""),), "")
     there = values.get(shape.name)
     if not shape.one:
         table = there if isinstance(there, Mapping) else {}
         block = _block(shape, shape.name, table, "")
-        return SectionNow(shape.title, shape.name, (block,), _summary(block))
+        return SectionNow(say(shape.title), shape.name, (block,), _summary(block))
     rows = [row for row in there if isinstance(row, Mapping)] if isinstance(there, list) else []
     blocks = [
-        _block(shape, f"{shape.name}.{number}", row, f"{shape.one.capitalize()} {number + 1}")
+        _block(shape, f"{shape.name}.{number}", row, f"{_capital(say(shape.one))} {number + 1}")
         for number, row in enumerate(rows)
     ]
-    new = _block(shape, f"{shape.name}.{NEW}", {}, f"Another {shape.one}", is_new=True)
-    summary = f"{len(rows)}" if rows else "none"
-    return SectionNow(shape.title, shape.name, (*blocks, new), summary)
+    new = _block(shape, f"{shape.name}.{NEW}", {}, say("Another {one}", one=say(shape.one)), is_new=True)
+    summary = f"{len(rows)}" if rows else say("none")
+    return SectionNow(say(shape.title), shape.name, (*blocks, new), summary)
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 def _summary(block: BlockNow) -> str:
-    return ", ".join(field.text for field in block.fields if field.text)[:80] or "open"
+    return ", ".join(field.text for field in block.fields if field.text)[:80] or say_in("field", "open")
 
 
 def _block(shape: TableShape, name: str, values: Mapping[str, Any], words: str, *, is_new: bool = False) -> BlockNow:
@@ -269,9 +283,10 @@ def _block(shape: TableShape, name: str, values: Mapping[str, Any], words: str, 
 def _field(shape: FieldShape, name: str, values: Mapping[str, Any]) -> FieldNow:
     text = shown_value(values[shape.key]) if shape.key in values else ""
     choices = shape.choices or (_YES_NO if shape.key in SWITCHES else ())
+    choices = tuple((word, say(words)) for word, words in choices)
     if choices and text and text not in dict(choices):
-        choices = (*choices, (text, f"{text}, as written"))
-    return FieldNow(name, shape.label, text, choices, shape.suggested, shape.is_long, shape.key in DAYS)
+        choices = (*choices, (text, say("{text}, as written", text=text)))
+    return FieldNow(name, say(shape.label), text, choices, shape.suggested, shape.is_long, shape.key in DAYS)
 
 
 def edits_between(

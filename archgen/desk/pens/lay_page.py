@@ -26,10 +26,12 @@ from archgen.desk.pens.taps import (
 )
 from archgen.desk.state import DeskState
 from archgen.errors import UsageError
+from archgen.languages.house import say
 from archgen.outputs.archive.context import Site
 from archgen.outputs.site_pages import PagePicture, picture
-from archgen.records.model import Piece, PieceRecord, Stage
-from archgen.wording.pieces import STAGE_WORDS, version_number
+from archgen.publication.public_catalogue import stage_words
+from archgen.records.model import Photo, Piece, PieceRecord, Stage
+from archgen.wording.pieces import version_number
 
 # How wide a picture is shown, in the pixels a tap is counted in; the larger on wide windows.
 SHOWN, SHOWN_LARGE = 340, 680
@@ -142,14 +144,20 @@ def _is_asked(pairing: Pairing, asked: dict[str, str]) -> bool:
     return wanted == (str(pairing.stencil), pairing.on, pairing.over)
 
 
+def _stage(photo: Photo) -> str:
+    return stage_words(photo.stage) if photo.stage else say("stage not recorded")
+
+
 def pairings_of(state: DeskState, piece: Piece) -> Iterator[Pairing]:
     """List what can be laid on what: the stencil that was applied first, photos before references."""
     record, catalogue = piece.record, state.current.catalogue
     if record is None:
         return
     order = sorted(range(len(record.stencil)), key=lambda number: not record.stencil[number].applied)
-    pictures = [(photo.file, STAGE_WORDS[photo.stage].lower()) for photo in record.photo]
-    pictures += [(reference.file, "reference") for reference in record.reference if reference.file]
+    pictures = [
+        (photo.file, stage_words(photo.stage) if photo.stage else say("stage not recorded")) for photo in record.photo
+    ]
+    pictures += [(reference.file, say("reference")) for reference in record.reference if reference.file]
     for number in order:
         stencil = record.stencil[number]
         first = catalogue.picture(piece, stencil.file)
@@ -161,7 +169,7 @@ def pairings_of(state: DeskState, piece: Piece) -> Iterator[Pairing]:
             if second is None or not second.screen:
                 continue
             is_laid = sum(mark.on == file for mark in stencil.landmark) > 1
-            words = f"{version_number(stencil)} on the {kind}"
+            words = say("{stencil} on the {picture}", stencil=version_number(stencil), picture=kind)
             yield Pairing(number, file, "", words, is_laid, drawn, TappedPicture(f"{piece.folder}/{file}", second))
     yield from _healed_on_fresh(state, piece, record)
 
@@ -179,7 +187,7 @@ def _healed_on_fresh(state: DeskState, piece: Piece, record: PieceRecord) -> Ite
                     is_laid = sum(mark.on == healed.file for mark in stencil.landmark) > 1
                     first = TappedPicture(f"{piece.folder}/{fresh.file}", one)
                     second = TappedPicture(f"{piece.folder}/{healed.file}", two)
-                    yield Pairing(number, healed.file, fresh.file, "Fresh on healed", is_laid, first, second)
+                    yield Pairing(number, healed.file, fresh.file, say("Fresh on healed"), is_laid, first, second)
 
 
 def _with_taps(state: DeskState, piece: Piece, view: LayView, chosen: Pairing, asked: dict[str, str]) -> LayView:
@@ -213,7 +221,7 @@ def _with_taps(state: DeskState, piece: Piece, view: LayView, chosen: Pairing, a
     )
     if len(taps) < TAPS:
         return replace(view, so_far=laid, steps=(view.steps[0], replace(view.steps[1], path=path)))
-    second = picture(chosen.second.facts.screen, "The picture the lines are laid on", wanted_px=1200)
+    second = picture(chosen.second.facts.screen, say("The picture the lines are laid on"), wanted_px=1200)
     return replace(view, result=laid, path=path, second=second)
 
 
@@ -237,16 +245,18 @@ def _taps(chosen: Pairing, asked: dict[str, str]) -> tuple[Point, ...]:
 
 
 def _ask(chosen: Pairing, taps: tuple[Point, ...]) -> str:
-    which, where = ("first", "second")[len(taps) // 2], _names(chosen)[len(taps) % 2]
-    if len(taps) % 2 == 0:
-        far = ", far from the first" if taps else " that you also see on the other picture"
-        return f"Tap a {which} point on the {where}{far}."
-    return f"Tap the same point on the {where}."
+    where = _names(chosen)[len(taps) % 2]
+    if len(taps) % 2:
+        return say("Tap the same point on the {picture}.", picture=where)
+    if taps:
+        return say("Tap a second point on the {picture}, far from the first.", picture=where)
+    return say("Tap a first point on the {picture} that you also see on the other picture.", picture=where)
 
 
 def _names(chosen: Pairing) -> tuple[str, str]:
-    second = "healed photo" if chosen.over else "photo" if chosen.on.startswith("photos/") else "reference"
-    return ("fresh photo" if chosen.over else "stencil"), second
+    if chosen.over:
+        return say("fresh photo"), say("healed photo")
+    return say("stencil"), say("photo") if chosen.on.startswith("photos/") else say("reference")
 
 
 def _steps(chosen: Pairing, taps: tuple[Point, ...]) -> tuple[TapStep, ...]:
@@ -268,15 +278,15 @@ def save_landmarks(state: DeskState, request: Request, fields: Fields) -> Respon
         asked = {name: fields.one(name) for name in ("stencil", "on", "over")}
         chosen = next((one for one in pairings_of(state, piece) if _is_asked(one, asked)), None)
         if chosen is None or piece.record is None:
-            raise UsageError("This picture is not in the record any more. Nothing was written.")
+            raise UsageError(say("This picture is not in the record any more. Nothing was written."))
         marks = _read_marks(fields.one("points"), chosen)
         stencil = piece.record.stencil[chosen.stencil]
         if chosen.over:
             marks = carried_marks(stencil, chosen.over, marks)
         if len(marks) < 2:
-            raise UsageError("Two points are needed. Tap them again.")
+            raise UsageError(say("Two points are needed. Tap them again."))
         edits = landmark_edits(stencil, chosen.stencil, chosen.on, marks)
-        words = f"{piece.title}: {chosen.words} laid"
+        words = say("{title}: {pictures} laid", title=piece.title, pictures=chosen.words)
         return save_pen(state, request, fields, Pen(words, piece.toml, edits, page_of(state, piece)))
 
 
@@ -285,7 +295,7 @@ def _read_marks(text: str, chosen: Pairing) -> tuple[tuple[Point, Point], ...]:
     for one in text.split(";")[:TAPS]:
         numbers = one.split(",")
         if len(numbers) != TAPS or not all(number.isdecimal() and len(number) < _LONGEST_NUMBER for number in numbers):
-            raise UsageError("These points can't be read. Tap them again.")
+            raise UsageError(say("These points can't be read. Tap them again."))
         x, y, to_x, to_y = map(float, numbers)
         inside = 0 <= to_x <= chosen.second.size[0] and 0 <= to_y <= chosen.second.size[1]
         if inside and 0 <= x <= chosen.first.size[0] and 0 <= y <= chosen.first.size[1]:

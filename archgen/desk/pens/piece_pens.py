@@ -33,9 +33,10 @@ from archgen.desk.state import DeskState
 from archgen.desk.uploads import TAKEN_KINDS, Received
 from archgen.errors import UsageError
 from archgen.images import decode
+from archgen.languages.house import say, say_count, say_in
 from archgen.metadata.picture_file import open_file
 from archgen.records.model import Piece
-from archgen.units import date_words
+from archgen.units import date_words, hours_words
 from archgen.writing.change import Change, edited_file, new_copy
 from archgen.writing.record_text import Edit
 
@@ -75,8 +76,8 @@ def piece_pens(state: DeskState, path: str) -> PiecePens:
         piece=piece_id,
         seen=seen_digest(state.root, piece.toml),
         today=today.isoformat(),
-        today_words=f"{today:%a} {date_words(today)}",
-        hours=TOUCH_UPS,
+        today_words=f"{say_in('weekday', f'{today:%a}')} {date_words(today)}",
+        hours=tuple((hours, hours_words(hours)) for hours in TOUCH_UPS),
         portfolio=portfolio_pen(piece, shown.catalogue),
         noted=noted_about(state, piece),
         has_reference=bool(piece.drawings and piece.references),
@@ -92,7 +93,7 @@ def piece_of(state: DeskState, piece_id: str) -> Piece:
     """
     found = state.current.catalogue.piece(piece_id)
     if found is None:
-        raise UsageError("This piece is not in the archive any more. Nothing was written.")
+        raise UsageError(say("This piece is not in the archive any more. Nothing was written."))
     return found
 
 
@@ -106,13 +107,13 @@ def save_touch_up(state: DeskState, request: Request, fields: Fields) -> Respons
     piece = piece_of(state, fields.one("piece"))
     said = TouchUpAnswers(fields.one("hours"), fields.one("other-hours"), fields.one("day"), fields.one("note"))
     edits = touch_up_edits(said, state.current.catalogue.built_on)
-    return _save(state, request, fields, f"Touch-up of {piece.title}", edits)
+    return _save(state, request, fields, say("Touch-up of {title}", title=piece.title), edits)
 
 
 def save_publish(state: DeskState, request: Request, fields: Fields) -> Response:
     """Ask for a piece to be shown."""
     piece = piece_of(state, fields.one("piece"))
-    return _save(state, request, fields, f"{piece.title} for the portfolio", publish_edits())
+    return _save(state, request, fields, say("{title} for the portfolio", title=piece.title), publish_edits())
 
 
 def save_take_out(state: DeskState, request: Request, fields: Fields) -> Response:
@@ -132,7 +133,7 @@ def add_photos(state: DeskState, request: Request, fields: Fields, received: Seq
     """Take in photos of a filed piece."""
     refused = [one.words for one in received if one.path is None]
     if refused or not received:
-        raise UsageError(" ".join(refused) or "Choose a photo first. Nothing was written.")
+        raise UsageError(" ".join(refused) or say("Choose a photo first. Nothing was written."))
     with state.writing:
         piece = piece_of(state, fields.one("piece"))
         catalogue = state.current.catalogue
@@ -152,7 +153,7 @@ def add_photos(state: DeskState, request: Request, fields: Fields, received: Seq
             there.append(name)
             edits += photo_edits(NewPhoto(name, stage, taken, fields.one("show") != "no"))
             copies.append(new_copy(f"{piece.folder}/photos/{name}", one.path))
-        words = f"{'A photo' if len(copies) == 1 else f'{len(copies)} photos'} for {piece.title}"
+        words = say_count("A photo for {title}", "{number} photos for {title}", len(copies), title=piece.title)
         change = Change(words, tuple(copies), (edited_file(state.root, piece.toml, edits),))
         return carry_out_at_desk(state, request, change, page_of(state, piece))
 
@@ -167,7 +168,7 @@ def camera_day(path: Path, name: str) -> dt.date | None:
         with open_file(path) as file:
             taken = file.told.taken
     except (decode.UnusableError, OSError) as error:
-        raise UsageError(f"{name} can't be read as a photo, so nothing was written.") from error
+        raise UsageError(say("{name} can't be read as a photo, so nothing was written.", name=name)) from error
     return taken.date() if taken else None
 
 

@@ -8,6 +8,7 @@ import msgspec
 
 from archgen.answers.answer import set_all
 from archgen.catalogue import Catalogue
+from archgen.languages.house import say
 from archgen.picture_facts.facts import ImageFacts
 from archgen.publication.decision import Publication, decide_publication
 from archgen.records.model import Piece
@@ -49,13 +50,20 @@ def portfolio_pen(piece: Piece, catalogue: Catalogue) -> PortfolioPen | None:
     will: tuple[str, ...]
     if then.shown:
         will = (
-            f"On the next build it stands in the portfolio with {count_words(len(pictures), 'photo')}.",
-            "Never shown: client, batches, notes, references, file names.",
+            say(
+                "On the next build it stands in the portfolio with {photos}.",
+                photos=count_words(len(pictures), "photo"),
+            ),
+            say("Never shown: client, batches, notes, references, file names."),
         )
     else:
-        will = ("It is written down as wanted, and waits for what stands below.",)
+        will = (say("It is written down as wanted, and waits for what stands below."),)
     return PortfolioPen(
-        "Not meant for the portfolio.", False, will, pictures if then.shown else (), () if then.shown else then.reasons
+        say("Not meant for the portfolio."),
+        False,
+        will,
+        pictures if then.shown else (),
+        () if then.shown else then.reasons,
     )
 
 
@@ -70,13 +78,18 @@ def _wanted(now: Publication, catalogue: Catalogue, piece: Piece) -> PortfolioPe
     is_there = catalogue.is_in_portfolio(piece.id)
     count = count_words(len(pictures), "photo")
     if now.shown:
-        words = f"Shown: {count}." if is_there is not False else f"On the next build: {count}."
+        words = say("On the next build: {photos}.", photos=count)
+        if is_there is not False:
+            words = say("Shown: {photos}.", photos=count)
     else:
-        words = "Wanted, and it waits."
-    leaves = f"Its page and {count_words(len(pictures), 'picture')} leave the portfolio at once, and it is noted."
+        words = say("Wanted, and it waits.")
+    leaves = say(
+        "Its page and {pictures} leave the portfolio at once, and it is noted.",
+        pictures=count_words(len(pictures), "picture"),
+    )
     will = (
-        leaves if now.shown or is_there else "It is not asked for any more.",
-        "Copies others made are not reached.",
+        leaves if now.shown or is_there else say("It is not asked for any more."),
+        say("Copies others made are not reached."),
     )
     return PortfolioPen(words, True, will, pictures, now.reasons)
 
@@ -94,5 +107,6 @@ def take_out_edits(today: dt.date, *, is_withdrawn: bool) -> tuple[Edit, ...]:
 
 def out_words(title: str, today: dt.date, *, is_withdrawn: bool) -> str:
     """Say what was done."""
-    why = f", the release taken back {date_words(today)}" if is_withdrawn else ""
-    return f"{title} taken out of the portfolio{why}"
+    if not is_withdrawn:
+        return say("{title} taken out of the portfolio", title=title)
+    return say("{title} taken out of the portfolio, the release taken back {day}", title=title, day=date_words(today))

@@ -12,6 +12,7 @@ from archgen.desk.pens.saving import Pen, carry_out_at_desk, save_pen, seen_dige
 from archgen.desk.pens.visits import past_day
 from archgen.desk.state import DeskState
 from archgen.errors import UsageError
+from archgen.languages.house import say, to_say, within
 from archgen.outputs.archive.context import Context, thumbnail
 from archgen.outputs.site_pages import PagePicture
 from archgen.records.model import InkBatch, PieceRecord, Told
@@ -23,7 +24,11 @@ from archgen.writing.change import Change
 from archgen.writing.record_text import AddTable, Edit, SetKey
 from archgen.writing.telling import tellings, told_addition
 
-HOW = (("phone", "By phone"), ("letter", "By letter"), ("in person", "In person"))
+HOW = (("phone", to_say("By phone")), ("letter", to_say("By letter")), ("in person", to_say("In person")))
+
+
+def _how() -> tuple[tuple[str, str], ...]:
+    return tuple((key, say(words)) for key, words in HOW)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +77,7 @@ class RecallPens:
     today: str
     rows: tuple[TellRow, ...]
     near: tuple[NearRow, ...]
-    how: tuple[tuple[str, str], ...] = HOW
+    how: tuple[tuple[str, str], ...]
 
     @property
     def left(self) -> int:
@@ -92,6 +97,7 @@ def recall_pens(state: DeskState, path: str) -> RecallPens | None:
         recalled=date_words(recall.recalled),
         seen=seen_digest(state.root, TOLD),
         today=context.catalogue.built_on.isoformat(),
+        how=_how(),
         rows=tuple(_row(context, wearer) for wearer in recall.wearers),
         near=tuple(_near(state, recall)),
     )
@@ -127,16 +133,21 @@ def save_told(state: DeskState, request: Request, fields: Fields) -> Response:
         context, batch = state.current.context, fields.one("batch")
         recall, page = context.recalls.get(batch), context.batch_pages.get(batch)
         if recall is None or page is None:
-            raise UsageError("This batch is not recalled any more. Nothing was written.")
+            raise UsageError(say("This batch is not recalled any more. Nothing was written."))
         day = past_day(fields.one("day"), context.catalogue.built_on) or context.catalogue.built_on
         how = fields.one("how")
         if not how:
-            raise UsageError("Say how the client was told: by phone, by letter or in person.")
+            raise UsageError(say("Say how the client was told: by phone, by letter or in person."))
         said = Told(batch="", client="", date=day, how=how)
         entries = tellings(context.book, recall, [fields.one("client")], said)
         if not entries:
-            raise UsageError("That is on record already.")
-        words = f"{fields.one('client')} told {dict(HOW).get(how, how).lower()}, {date_words(day)}"
+            raise UsageError(say("That is on record already."))
+        words = say(
+            "{client} told {how}, {day}",
+            client=fields.one("client"),
+            how=within(dict(_how()).get(how, how)),
+            day=date_words(day),
+        )
         change = Change(words, edited=(told_addition(state.root, entries),))
         return carry_out_at_desk(state, request, change, page)
 
@@ -147,15 +158,15 @@ def save_label(state: DeskState, request: Request, fields: Fields) -> Response:
     piece = context.catalogue.piece(fields.one("piece"))
     page = context.batch_pages.get(batch)
     if piece is None or piece.record is None or page is None:
-        raise UsageError("This piece is not in the archive any more. Nothing was written.")
+        raise UsageError(say("This piece is not in the archive any more. Nothing was written."))
     if fields.one("says") == "other":
         edits: tuple[Edit, ...] = (AddTable(("batch",), {"batch": InkBatch(batch=number).batch}),)
-        words = f"{number} is a batch of its own"
+        words = say("{number} is a batch of its own", number=number)
         return save_pen(state, request, fields, Pen(words, INKS, edits, page))
     where = _place_of(piece.record, number)
     if where is None:
-        raise UsageError(f"{piece.title} says something else by now. Nothing was written.")
-    words = f"{piece.title}: the label says {batch}"
+        raise UsageError(say("{title} says something else by now. Nothing was written.", title=piece.title))
+    words = say("{title}: the label says {batch}", title=piece.title, batch=batch)
     return save_pen(state, request, fields, Pen(words, piece.toml, (SetKey(where, batch),), page))
 
 

@@ -18,6 +18,7 @@ from archgen.holdings.going import Going
 from archgen.holdings.person import find_person
 from archgen.holdings.removal import RemovalPlan, plan_removal
 from archgen.holdings.removal_words import NO_ADVICE, REMOVAL_AFTERWARDS, going_where, keeping_words, online_words
+from archgen.languages.house import say
 from archgen.outputs.archive.context import Site
 from archgen.outputs.site_pages import PagePicture, picture
 from archgen.writing.changes import KEPT, removals_to_end, throw_away
@@ -63,11 +64,11 @@ def save_removal(state: DeskState, request: Request, fields: Fields) -> Response
     with state.writing:
         code, plan = _planned(state, request.path_params["code"])
         if fields.one("seen") != _digest(plan):
-            raise OutputError("The archive was changed meanwhile. Nothing was removed; look at the list again.")
+            raise OutputError(say("The archive was changed meanwhile. Nothing was removed; look at the list again."))
         ticked = set(fields.all("yes"))
         chosen = [one for number, one in enumerate(plan.going, 1) if str(number) in ticked]
         if not chosen:
-            raise UsageError("Nothing was ticked, so nothing was removed.")
+            raise UsageError(say("Nothing was ticked, so nothing was removed."))
         if fields.one("sure") != "yes":
             return desk_page(request, "removal.html", _view(state, code, plan, chosen, is_last_look=True))
         kept = state.out / KEPT

@@ -21,6 +21,7 @@ from archgen.desk.planning import design_pens
 from archgen.desk.questions import question_page
 from archgen.desk.state import DeskState
 from archgen.errors import UsageError
+from archgen.languages.house import say
 from archgen.writing.changes import KEPT, take_back
 
 # Of a page of the archive, by its template: what its pens need beside the view.
@@ -53,7 +54,7 @@ def number_within(text: str) -> int:
         UsageError: It is none.
     """
     if not text.isdecimal() or len(text) > _LONGEST_NUMBER:
-        raise UsageError("This can't be taken back here. Nothing was changed.")
+        raise UsageError(say("This can't be taken back here. Nothing was changed."))
     return int(text)
 
 

@@ -11,6 +11,7 @@ from starlette.responses import Response
 from archgen.answers.answer import written_as
 from archgen.desk.answering import Fields, desk_page, see_other, site_of
 from archgen.desk.state import DeskState
+from archgen.languages.house import say
 from archgen.outputs.archive.context import Site
 from archgen.writing.change import Change, EditedFile, edited_file, read_before
 from archgen.writing.changes import KEPT, carry_out
@@ -86,7 +87,7 @@ def _changed(state: DeskState, request: Request, fields: Fields, pen: Pen) -> Re
     sent = tuple((name, value) for name in fields.names() if name != SEEN for value in fields.all(name))
     view = ChangedView(
         site=site_of(state.shown),
-        title="Changed meanwhile",
+        title=say("Changed meanwhile"),
         file=pen.file,
         now=now,
         meant=written_as(pen.edits),

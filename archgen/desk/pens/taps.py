@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from archgen.errors import UsageError
+from archgen.languages.house import say
 from archgen.laying.lay import LaidLines, lay_by_tap, lay_by_taps
 from archgen.laying.line_map import LineMap, find_edges, find_lines
 from archgen.laying.pose import Doubles
@@ -76,7 +77,7 @@ def read_taps(text: str) -> tuple[Point, ...]:
     found = [_TAP.fullmatch(one) for one in text.split(";")] if text else []
     taps = tuple((float(match[1]), float(match[2])) for match in found if match)
     if len(taps) != len(found) or len(taps) > TAPS:
-        raise UsageError("These points can't be read. Tap them again.")
+        raise UsageError(say("These points can't be read. Tap them again."))
     return taps
 
 
@@ -92,12 +93,18 @@ def tap_in_file(x: str, y: str, shown_width: int, picture: TappedPicture) -> Poi
         UsageError: It lies beside the picture.
     """
     if not (x.isdecimal() and y.isdecimal() and len(x) < 7 and len(y) < 7):
-        raise UsageError("Tap on the picture, or write the place in whole pixels.")
+        raise UsageError(say("Tap on the picture, or write the place in whole pixels."))
     width, height = picture.size
     scale = width / shown_width if shown_width else 1.0
     point = (round(int(x) * scale), round(int(y) * scale))
     if point[0] > width or point[1] > height:
-        raise UsageError(f"This point lies beside the picture, which is {width} pixels wide and {height} high.")
+        raise UsageError(
+            say(
+                "This point lies beside the picture, which is {width} pixels wide and {height} high.",
+                width=width,
+                height=height,
+            )
+        )
     return point
 
 
@@ -109,7 +116,7 @@ def check_apart(taps: Sequence[Point], first: TappedPicture, second: TappedPictu
     """
     for one, other, picture in ((taps[0], taps[2], first), (taps[1], taps[3], second)):
         if float(np.hypot(one[0] - other[0], one[1] - other[1])) < _LEAST_APART * max(picture.size):
-            raise UsageError("The two points lie too near each other. Tap two that are far apart.")
+            raise UsageError(say("The two points lie too near each other. Tap two that are far apart."))
 
 
 def lay_tapped(

@@ -7,12 +7,13 @@ from pathlib import PurePosixPath
 
 from archgen.answers.typed import typed_day, typed_value
 from archgen.errors import UsageError
+from archgen.languages.house import say
 from archgen.records.model import Piece
 from archgen.units import add_days, date_words
 from archgen.writing.record_text import AddTable, Edit
 
 # The usual lengths of a touch-up, in hours; common practice, no source.
-TOUCH_UPS = ((0.25, "15 min"), (0.5, "30 min"), (0.75, "45 min"), (1.0, "1 h"))
+TOUCH_UPS = (0.25, 0.5, 0.75, 1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +53,7 @@ def past_day(text: str, today: dt.date) -> dt.date | None:
         return None
     day = typed_day(text)
     if day > today:
-        raise UsageError(f"{date_words(day)} hasn't come yet. Check the day.")
+        raise UsageError(say("{day} hasn't come yet. Check the day.", day=date_words(day)))
     return day
 
 

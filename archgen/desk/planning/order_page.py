@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
 
 from starlette.datastructures import QueryParams
 from starlette.requests import Request
@@ -15,6 +14,8 @@ from archgen.desk.pens.saving import Pen, save_pen, seen_digest
 from archgen.desk.planning.order_view import OrderChoices, OrderPageView, asked_cells, shown_plan
 from archgen.desk.state import DeskState
 from archgen.errors import InputError, UsageError
+from archgen.languages.house import say
+from archgen.languages.kept import kept
 from archgen.outputs.reprints.order_of_work import (
     OrderAsked,
     OrderOfWork,
@@ -102,7 +103,10 @@ def save_order(state: DeskState, request: Request, fields: Fields) -> Response:
         reference = beside.file.relative_to(state.root / piece.folder).as_posix()
         edits = values_edits(order, reference)
         return save_pen(
-            state, request, fields, Pen(f"{piece.title}: tones planned", piece.toml, edits, page_of(state, piece))
+            state,
+            request,
+            fields,
+            Pen(say("{title}: tones planned", title=piece.title), piece.toml, edits, page_of(state, piece)),
         )
 
 
@@ -152,7 +156,7 @@ def _asked_of(state: DeskState, piece: Piece) -> _PieceToPlan:
     return _PieceToPlan(seen_digest(state.root, piece.toml), tuple(one.digest for one in pictures if one), state, piece)
 
 
-@lru_cache(maxsize=_RECENT)
+@kept(_RECENT)
 def _laid(asked: _PieceToPlan) -> tuple[Plan, Beside, Registration]:
     catalogue, piece = asked.state.current.catalogue, asked.piece
     wanted = WantedPrint(printer=catalogue.config.printer, day=catalogue.built_on)
@@ -177,12 +181,12 @@ def _choices(given: QueryParams) -> OrderChoices:
 
 def _wanted(choices: OrderChoices) -> OrderAsked:
     answers = [read_answer(text) for text in choices.enclosed]
-    share = _number(choices.bare, "Skin left bare") if choices.is_bare_set else None
+    share = _number(choices.bare, say("Skin left bare")) if choices.is_bare_set else None
     return OrderAsked(
         needle=choices.needle or None,
-        tones=_number(choices.tones, "Tones"),
+        tones=_number(choices.tones, say("Tones")),
         bare=None if share is None else share / 100,
-        areas=_number(choices.areas, "Areas"),
+        areas=_number(choices.areas, say("Areas")),
         start=next((start for start in Start if start.value == choices.start), None),
         answers=tuple(answer for answer in answers if answer),
     )
@@ -192,7 +196,7 @@ def _number(text: str, what: str) -> int | None:
     if not text:
         return None
     if not text.isdecimal() or len(text) > 3:
-        raise UsageError(f"{what}: “{text}” isn't a whole number.")
+        raise UsageError(say("{field}: “{text}” isn't a whole number.", field=what, text=text))
     return int(text)
 
 

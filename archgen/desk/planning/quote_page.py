@@ -12,6 +12,7 @@ from archgen.answers.typed import typed_value
 from archgen.desk.answering import desk_of, desk_page, sentence_page
 from archgen.desk.shown import ShownArchive
 from archgen.errors import UsageError
+from archgen.languages.house import say
 from archgen.outputs.archive.context import Context, Site, thumbnail
 from archgen.outputs.handouts import quote_page
 from archgen.outputs.site_pages import PagePicture
@@ -19,7 +20,7 @@ from archgen.quoting.earlier_notes import earlier_notes
 from archgen.quoting.past_work import past_work
 from archgen.quoting.quote import Quote, make_quote
 from archgen.quoting.wish import read_wish
-from archgen.records.vocabulary.placements import PLACES
+from archgen.records.vocabulary.placements import PLACES, place_words
 from archgen.units import parse_length
 from archgen.values.frozen import Value
 from archgen.wording.planning.notes import NearWords, note_words
@@ -65,7 +66,7 @@ def show_quote(request: Request) -> Response:
     shown = desk_of(request).current
     asked = _asked(request)
     styles = sorted({style for piece in shown.catalogue.pieces if piece.record for style in piece.record.styles})
-    places = tuple(place.words for place in PLACES.values())
+    places = tuple(place_words(place) for place in PLACES.values())
     clients = tuple(shown.context.client_pages)
     view = QuotePageView(shown.context.site, asked, tuple(styles), places, clients)
     if asked["width"] or asked["height"]:
@@ -80,7 +81,9 @@ def show_client(request: Request) -> Response:
     quote = _quote(shown, _asked(request))
     said = client_words(quote, config.portfolio.currency)
     if not said:
-        return sentence_page(request, "Nothing to show yet", "Too few pieces have hours and a size to foretell any.")
+        return sentence_page(
+            request, say("Nothing to show yet"), say("Too few pieces have hours and a size to foretell any.")
+        )
     return HTMLResponse(quote_page(quote.wish, said, config))
 
 
@@ -110,7 +113,7 @@ def _quote(shown: ShownArchive, asked: Mapping[str, str]) -> Quote:
     catalogue = shown.catalogue
     units = catalogue.config.archive.units
     if not (asked["width"] and asked["height"]):
-        raise UsageError("Width and height are both needed.")
+        raise UsageError(say("Width and height are both needed."))
     width, height = (parse_length(str(typed_value(side, asked[side], units))) for side in ("width", "height"))
     wish = read_wish(width, height, asked["style"].split(","), asked["placement"])
     settings = catalogue.config.quote
@@ -125,7 +128,7 @@ def _price(typed: str) -> float:
     except ValueError:
         price = 0.0
     if not 0 < price < 1e6:
-        raise UsageError("The price of an hour is a number, such as 120.")
+        raise UsageError(say("The price of an hour is a number, such as 120."))
     return price
 
 

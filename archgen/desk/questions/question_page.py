@@ -17,6 +17,7 @@ from archgen.desk.pens.wrote import WroteView, told
 from archgen.desk.state import DeskState
 from archgen.errors import UsageError
 from archgen.findings import Finding, Severity
+from archgen.languages.house import say, to_say
 from archgen.outputs.archive.checks import recall_of
 from archgen.outputs.archive.context import Context, PageProblem, Site, problem, thumbnail
 from archgen.outputs.site_pages import PagePicture
@@ -28,7 +29,7 @@ from archgen.writing.record_text import SetKey
 
 PAGE = "checks.html"
 # Begins the words of a change that answered a question.
-ANSWERED = "Answered: "
+ANSWERED = to_say("Answered: ")
 _MOST_ANSWERED = 8
 _MOST_OF_GROUP = 40
 
@@ -100,14 +101,14 @@ def questions_view(state: DeskState) -> QuestionsView:
 def _answered(state: DeskState) -> list[WroteView]:
     """Give what was answered last, so that a slip can be taken back where it happened."""
     done = [one for one in past_changes(state.out / KEPT) if one.reached is Reached.DONE]
-    mine = [one for one in done if one.entry.words.startswith(ANSWERED)]
+    mine = [one for one in done if one.entry.words.startswith((ANSWERED, say(ANSWERED)))]
     today = dt.datetime.now().astimezone().date().isoformat()  # changes are dated by the clock
     return [told(state.root, one, PAGE) for one in reversed(mine) if one.entry.at.startswith(today)][:_MOST_ANSWERED]
 
 
 def _group(state: DeskState, context: Context, questions: Questions) -> AskedGroup:
     client = context.catalogue.clients.get(questions.client or "")
-    name = f"Ask {client.name}" if client and client.name else asked_words(questions)
+    name = say("Ask {client}", client=client.name) if client and client.name else asked_words(questions)
     rows = tuple(_row(state, context, finding) for finding in questions.findings[:_MOST_OF_GROUP])
     return AskedGroup(
         asked=questions.asked.value,
@@ -133,7 +134,7 @@ def _row(state: DeskState, context: Context, finding: Finding) -> AskedRow:
         key=finding_key(finding),
         problem=problem(context, finding, depth=0),
         effect=SEVERITY_WORDS[finding.severity].heading if finding.severity is Severity.ERROR else "",
-        title=overview.title if overview else "The whole archive",
+        title=overview.title if overview else say("The whole archive"),
         href=context.piece_pages[overview.id] if overview else "",
         picture=thumbnail(overview) if overview else None,
         answers=answers,
@@ -144,9 +145,9 @@ def _row(state: DeskState, context: Context, finding: Finding) -> AskedRow:
 
 def _way_on(context: Context, finding: Finding) -> tuple[str, str] | None:
     if recall := recall_of(context, finding):
-        return context.batch_pages[recall.numbers[0]], "Tell them one by one"
+        return context.batch_pages[recall.numbers[0]], say("Tell them one by one")
     if finding.piece in context.piece_pages and finding.place.file.endswith("piece.toml"):
-        return f"change/{finding.piece}.html", "Open the record"
+        return f"change/{finding.piece}.html", say("Open the record")
     return None
 
 
@@ -166,23 +167,25 @@ def save_answer(state: DeskState, request: Request, fields: Fields) -> Response:
         catalogue = state.current.catalogue
         found = next((one for one in catalogue.findings if finding_key(one) == fields.one("question")), None)
         if found is None:
-            raise UsageError("This question is answered already, or asked anew in other words. Nothing was written.")
+            raise UsageError(
+                say("This question is answered already, or asked anew in other words. Nothing was written.")
+            )
         question = question_of(found, catalogue)
         answers = answers_to(question)
         number = fields.one("answer")
         numbered = {str(place): answer for place, answer in enumerate(answers)}
         if number not in numbered:
-            raise UsageError("Choose one of the answers. Nothing was written.")
+            raise UsageError(say("Choose one of the answers. Nothing was written."))
         answer = numbered[number]
         edits, words = answer.edits, answer.words
         if answer.typed is not None:
             text = fields.one(f"typed-{number}")
             if not text:
-                raise UsageError("Write the answer first. Nothing was written.")
+                raise UsageError(say("Write the answer first. Nothing was written."))
             value = typed_value(str(answer.typed[-1]), text, catalogue.config.archive.units)
             edits, words = (SetKey(answer.typed, value), *edits), f"{answer.words}: {text}"
-        title = question.piece.title if question.piece else "The archive"
-        pen = Pen(f"{ANSWERED}{title}: {words}", file_of(question), edits, PAGE)
+        title = question.piece.title if question.piece else say("The archive")
+        pen = Pen(f"{say(ANSWERED)}{title}: {words}", file_of(question), edits, PAGE)
         return save_pen(state, request, fields, pen)
 
 

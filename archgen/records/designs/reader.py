@@ -7,6 +7,7 @@ from pathlib import Path
 import msgspec
 
 from archgen.findings import Finding, Place, Severity
+from archgen.languages.house import say
 from archgen.records.designs.model import DESIGN_RECORD, DESIGNS, PICTURES, Design, DesignRecord, empty_design
 from archgen.records.folder import (
     PICTURE_SUFFIXES,
@@ -21,7 +22,7 @@ from archgen.records.model import OtherStory, Piece
 from archgen.records.schema import read_record
 from archgen.storage.files import is_inside, is_text_name
 from archgen.toml.problem import Problem, shown
-from archgen.toml.text import OUTSIDE, UnreadableTextError, line_of, read_text, read_toml
+from archgen.toml.text import UnreadableTextError, line_of, outside, read_text, read_toml
 
 
 def read_designs(root: Path) -> tuple[tuple[Design, ...], list[Finding]]:
@@ -80,7 +81,7 @@ def _record(path: Path, listing: PieceFolder) -> tuple[DesignRecord | None, dict
     """Give the record with the lines of its keys; with any problem it is not to be used."""
     try:
         if not is_inside(path / DESIGN_RECORD, path):
-            raise UnreadableTextError(OUTSIDE)
+            raise UnreadableTextError(outside())
         toml = read_toml(path / DESIGN_RECORD)
     except UnreadableTextError as error:
         return None, {}, [error.problem]
@@ -99,8 +100,8 @@ def _file_problems(record: DesignRecord, listing: PieceFolder, lines: dict[str, 
     for one in named:
         found, problem = find_named(one, files)
         if problem is None and found != one.file:
-            text = f"{shown(one.file)} is stored as {shown(found)}."
-            problem = Problem("bad-path", one.key, None, text, "Write the name as it is stored.")
+            text = say("{file} is stored as {found}.", file=shown(one.file), found=shown(found))
+            problem = Problem("bad-path", one.key, None, text, say("Write the name as it is stored."))
         if problem:
             line = line_of(problem.key, lines)
             yield Problem(problem.code, problem.key, line, problem.problem, problem.remedy, problem.severity)
@@ -108,8 +109,8 @@ def _file_problems(record: DesignRecord, listing: PieceFolder, lines: dict[str, 
 
 def _disagreements(record: DesignRecord, lines: dict[str, int]) -> Iterator[Problem]:
     if record.price is not None and not 0 < record.price < 1_000_000:
-        text = f"A price of {record.price:g} can't be meant."
-        yield Problem("bad-number", "price", line_of("price", lines), text, "Write the amount alone, such as 280.")
+        text = say("A price of {price:g} can't be meant.", price=record.price)
+        yield Problem("bad-number", "price", line_of("price", lines), text, say("Write the amount alone, such as 280."))
 
 
 def _left_out(piece: Piece, record: DesignRecord | None, files: list[str]) -> Iterator[tuple[str, Problem]]:
@@ -118,8 +119,12 @@ def _left_out(piece: Piece, record: DesignRecord | None, files: list[str]) -> It
     for file in files:
         if file.startswith("references/") or named is None or file in named:
             continue
-        text = "This picture isn't in the record, so it isn't shown."
-        remedy = f"Put it into the folder {PICTURES} and write [[picture]] with its name into {DESIGN_RECORD}."
+        text = say("This picture isn't in the record, so it isn't shown.")
+        remedy = say(
+            "Put it into the folder {folder} and write [[picture]] with its name into {file}.",
+            folder=PICTURES,
+            file=DESIGN_RECORD,
+        )
         yield f"{piece.folder}/{file}", Problem("not-described", "", None, text, remedy, Severity.NOTE)
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from archgen.findings import Finding, Place, Severity
+from archgen.languages.house import say
 from archgen.records.folder import RECORD
 from archgen.records.layout import PIECES
 from archgen.storage.files import digest_bytes, is_inside
@@ -35,11 +36,11 @@ def find_pieces(root: Path) -> tuple[list[PieceName], list[Finding]]:
     """Give the folders of the pieces by their true names, and what else lies among them."""
     top = root / PIECES
     if not top.is_dir():
-        remedy = f"Make it, with one folder for each piece and a {RECORD} in each."
-        return [], [_finding("no-pieces", "", f"There is no folder {PIECES} yet.", remedy)]
+        remedy = say("Make it, with one folder for each piece and a {record} in each.", record=RECORD)
+        return [], [_finding("no-pieces", "", say("There is no folder {pieces} yet.", pieces=PIECES), remedy)]
     if not is_inside(top, root):
-        text = f"The folder {PIECES} is a link out of the archive folder."
-        return [], [_finding("outside", PIECES, text, "Put the folder itself here.")]
+        text = say("The folder {pieces} is a link out of the archive folder.", pieces=PIECES)
+        return [], [_finding("outside", PIECES, text, say("Put the folder itself here."))]
     names, findings = [], []
     with os.scandir(top) as entries:
         found = sorted(entries, key=lambda entry: entry.name)
@@ -86,8 +87,16 @@ def id_of(folder: str) -> str:
 
 
 def _clash(folder: str, other: str, wanted: str, unique: str) -> Finding:
-    text = f"The folders {shown(other)} and {shown(folder)} would both be called {wanted}: are they one piece?"
-    remedy = f"Both are kept, the second as {unique}. Move the files together if they are one, or rename one folder."
+    text = say(
+        "The folders {other} and {folder} would both be called {wanted}: are they one piece?",
+        other=shown(other),
+        folder=shown(folder),
+        wanted=wanted,
+    )
+    remedy = say(
+        "Both are kept, the second as {unique}. Move the files together if they are one, or rename one folder.",
+        unique=unique,
+    )
     return Finding("record.same-id", Severity.WARNING, unique, Place(f"{PIECES}/{folder}"), text, remedy)
 
 
@@ -95,18 +104,21 @@ def _wrong_folder(entry: os.DirEntry[str], root: Path) -> Finding | None:
     name = entry.name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
     path = f"{PIECES}/{name}"
     if entry.is_symlink() and not is_inside(Path(entry.path), root):
-        text = f"{shown(name)} is a link out of the archive folder and was not followed."
-        return _finding("outside", path, text, "Put the folder itself here.")
+        text = say("{name} is a link out of the archive folder and was not followed.", name=shown(name))
+        return _finding("outside", path, text, say("Put the folder itself here."))
     if entry.is_symlink() and _is_read_already(Path(entry.path), root):
-        text = f"{shown(name)} is a link to a folder that is read anyway, and was not followed."
-        return _finding("linked-folder", path, text, "Take the link away.")
+        text = say("{name} is a link to a folder that is read anyway, and was not followed.", name=shown(name))
+        return _finding("linked-folder", path, text, say("Take the link away."))
     if not entry.is_dir():
-        text = f"{shown(name)} lies among the piece folders, in none of them."
-        return _finding("stray-file", path, text, "Move it into the folder of its piece.", Severity.NOTE)
+        text = say("{name} lies among the piece folders, in none of them.", name=shown(name))
+        return _finding("stray-file", path, text, say("Move it into the folder of its piece."), Severity.NOTE)
     if name == entry.name:
         return None
-    text = f"The name of the folder {shown(name)} holds characters this computer cannot write; the piece was left out."
-    return _finding("folder-name", path, text, "Rename the folder.")
+    text = say(
+        "The name of the folder {name} holds characters this computer cannot write; the piece was left out.",
+        name=shown(name),
+    )
+    return _finding("folder-name", path, text, say("Rename the folder."))
 
 
 def _is_read_already(link: Path, root: Path) -> bool:

@@ -7,6 +7,7 @@ from pathlib import PurePosixPath
 import msgspec
 
 from archgen.findings import Severity
+from archgen.languages.house import say, say_count
 from archgen.records.folder import (
     NOTES,
     PICTURE_FOLDERS,
@@ -92,15 +93,23 @@ def _nearly_named(named: Named, listing: PieceFolder) -> str | None:
 
 def _asked_about(named: Named, near: str) -> Problem:
     """Ask about a picture that is nearly named; a photo is not shown before that is answered."""
-    text = f"{shown(named.file)}: is that {shown(near)}?"
+    text = say("{file}: is that {near}?", file=shown(named.file), near=shown(near))
     severity = Severity.ERROR if named.folder == "photos" else Severity.WARNING
-    return Problem("misnamed", named.key, None, text, f"It is read so. Write file = {shown(near)}.", severity)
+    return Problem(
+        "misnamed", named.key, None, text, say("It is read so. Write file = {near}.", near=shown(near)), severity
+    )
 
 
 def _no_picture(file: str, key: str, severity: Severity) -> Problem:
-    text, remedy = f"{shown(file)} isn't a kind of picture archgen reads.", "Save a copy as JPEG or PNG beside it."
+    text, remedy = (
+        say("{file} isn't a kind of picture archgen reads.", file=shown(file)),
+        say("Save a copy as JPEG or PNG beside it."),
+    )
     if file.lower().endswith(".svgz"):
-        text, remedy = f"{shown(file)} is a packed SVG, which archgen doesn't read.", "Save it as plain SVG beside it."
+        text, remedy = (
+            say("{file} is a packed SVG, which archgen doesn't read.", file=shown(file)),
+            say("Save it as plain SVG beside it."),
+        )
     return Problem("not-a-picture", key, None, text, remedy, severity)
 
 
@@ -147,8 +156,12 @@ def not_described(record: PieceRecord, listing: PieceFolder) -> Iterator[Problem
     for folder, table in (("photos", "photo"), ("stencils", "stencil")):
         for file in listing.pictures(folder):
             if _loosely(file) not in named:
-                text = f"{shown(file)} isn't described in the record."
-                remedy = f"Add [[{table}]] with file = {shown(file)}. Until then it stays in the private archive."
+                text = say("{file} isn't described in the record.", file=shown(file))
+                remedy = say(
+                    "Add [[{table}]] with file = {file}. Until then it stays in the private archive.",
+                    table=table,
+                    file=shown(file),
+                )
                 yield Problem("not-described", file, None, text, remedy, Severity.NOTE)
     for folder in ("photos", "stencils"):
         for file in listing.others(folder):
@@ -162,11 +175,20 @@ def not_read(record: PieceRecord, listing: PieceFolder) -> Iterator[Problem]:
     for folder, files in listing.elsewhere().items():
         unused = [file for file in files if _loosely(file) not in named]
         if unused:
-            count = "A picture lies" if len(unused) == 1 else f"{len(unused)} pictures lie"
-            near = nearest(folder, PICTURE_FOLDERS)
-            rename = f"Rename the folder to {shown(near)}, or move" if near else "Move"
-            text = f"{count} outside the three folders that are read: {shown(unused[0])}."
-            remedy = f"{rename} what belongs to the piece into {listed(PICTURE_FOLDERS)}."
+            near, into = nearest(folder, PICTURE_FOLDERS), listed(PICTURE_FOLDERS)
+            text = say_count(
+                "A picture lies outside the three folders that are read: {file}.",
+                "{number} pictures lie outside the three folders that are read: {file}.",
+                len(unused),
+                file=shown(unused[0]),
+            )
+            remedy = say("Move what belongs to the piece into {folders}.", folders=into)
+            if near:
+                remedy = say(
+                    "Rename the folder to {near}, or move what belongs to the piece into {folders}.",
+                    near=shown(near),
+                    folders=into,
+                )
             yield Problem("misplaced", folder, None, text, remedy, Severity.NOTE)
     yield from misnamed_texts(
         [file for file in listing.files if "/" not in file and _loosely(file) not in named], (NOTES, STORY)
@@ -181,8 +203,15 @@ def misnamed_texts(files: Iterable[str], read: Collection[str]) -> Iterator[Prob
     for file in files:
         near = nearest(file, missing) if file not in known and file.lower().endswith((".md", ".toml")) else None
         if near:
-            text = f"{shown(file)} is not read under this name."
-            yield Problem("misnamed", file, None, text, f"If it is meant, rename it to {shown(near)}.", Severity.NOTE)
+            text = say("{file} is not read under this name.", file=shown(file))
+            yield Problem(
+                "misnamed",
+                file,
+                None,
+                text,
+                say("If it is meant, rename it to {near}.", near=shown(near)),
+                Severity.NOTE,
+            )
 
 
 def _loosely(file: str) -> str:

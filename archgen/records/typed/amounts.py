@@ -3,6 +3,7 @@
 import re
 from collections.abc import Mapping
 
+from archgen.languages.house import say
 from archgen.records.typed.reading import Habits, LikelyAnswer, Reading, listed_choices
 from archgen.records.typed.unit_words import with_short_lengths, with_short_times
 from archgen.units import MM_PER_INCH, hours_words, length_words, parse_hours, parse_length
@@ -80,8 +81,14 @@ def _without_unit(text: str, habits: Habits) -> Reading:
     choices = tuple(LikelyAnswer(f"{written} {unit}", f"{written} {unit}") for unit in likely)
     if _length(choices[0].value) is None:
         return Reading()
-    others = f" (not {listed_choices(choices[1:])})" if len(choices) > 1 else ""
-    question = f"{text} without a unit: is that {choices[0].words}{others}?"
+    question = say("{text} without a unit: is that {likely}?", text=text, likely=choices[0].words)
+    if others := choices[1:]:
+        question = say(
+            "{text} without a unit: is that {likely} (not {others})?",
+            text=text,
+            likely=choices[0].words,
+            others=listed_choices(others),
+        )
     return Reading(choices[0].value, choices[0].words, question, choices)
 
 
@@ -94,7 +101,9 @@ def _two_sides(sides: list[str], name: str, habits: Habits, beside: Mapping[str,
         return Reading()
     width, height = readings
     own, other = (height, width) if name == "height" else (width, height)
-    question = f"{' × '.join(sides)}: {width.words} wide and {height.words} high?"
+    question = say(
+        "{sides}: {width} wide and {height} high?", sides=" × ".join(sides), width=width.words, height=height.words
+    )
     choices = (LikelyAnswer(own.value, own.words), LikelyAnswer(other.value, other.words))
     rest = ((_OTHER_SIDE[name], other.value),) if name in _OTHER_SIDE and beside.get(_OTHER_SIDE[name]) is None else ()
     return Reading(own.value, own.words, question, choices, rest)

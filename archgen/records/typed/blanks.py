@@ -8,6 +8,7 @@ is not understood. Knows which keys decide, not what follows from them.
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from archgen.languages.house import say
 from archgen.records.model import AsWritten
 from archgen.toml.kinds import named
 from archgen.toml.problem import Problem, says_something, shown
@@ -32,9 +33,9 @@ def blank_answers(raw: Mapping[str, Any], lines: Mapping[str, int]) -> list[tupl
 
 
 def _problem(key: str, lines: Mapping[str, int]) -> Problem:
-    text = f"{named(key)} is there, but there is nothing in it."
+    text = say("{key} is there, but there is nothing in it.", key=named(key))
     text = f"{text[:1].upper()}{text[1:]}"
-    return Problem("says-nothing", key, line_of(key, lines), text, "Write the answer, or take the line out.")
+    return Problem("says-nothing", key, line_of(key, lines), text, say("Write the answer, or take the line out."))
 
 
 def _blanks(raw: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:

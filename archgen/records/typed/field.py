@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from archgen.languages.house import say
 from archgen.records.model import PieceRecord, Record
 from archgen.records.schema import HOURS, LENGTH, table_of
 from archgen.records.typed import words
@@ -18,7 +19,7 @@ from archgen.records.typed.days import read_day
 from archgen.records.typed.doubts import without_doubt
 from archgen.records.typed.reading import Habits, LikelyAnswer, Reading, listed_choices
 from archgen.records.typed.strictness import is_strict
-from archgen.records.vocabulary.placements import find_placement
+from archgen.records.vocabulary.placements import find_placement, place_within, place_words
 from archgen.toml.kinds import Day, Flag, Many, Number, OneWord, Parsed, Table, Text, ValueKind, Walk
 from archgen.toml.problem import says_something, shown
 from archgen.toml.slips import one_slip_away
@@ -142,7 +143,7 @@ def _in_doubt(kind: ValueKind, value: Any, spot: Spot, habits: Habits) -> Readin
     if isinstance(kind, Day):
         return Reading(choices=(likely,))
     # What is asked already is asked with the words of doubt in it.
-    asked = reading.question.partition(": ")[2] or f"is that {reading.words}?"
+    asked = reading.question.partition(": ")[2] or say("is that {words}?", words=reading.words)
     return replace(reading, question=f"{shown(value)}: {asked}", choices=reading.choices or (likely,))
 
 
@@ -157,7 +158,7 @@ def _loosely(kind: ValueKind, value: Any, spot: Spot, habits: Habits) -> Reading
         reading = read_day(value, habits)
     elif isinstance(kind, Flag) and (is_number or isinstance(value, str)):
         answer = words.answer_of(f"{value:g}" if is_number else value)
-        reading = Reading() if answer is None else Reading(answer, "yes" if answer else "no")
+        reading = Reading() if answer is None else Reading(answer, yes_or_no(answer))
     elif isinstance(kind, Number):
         reading = read_number(value, whole=kind.whole)
     elif isinstance(kind, OneWord) and isinstance(value, str):
@@ -177,7 +178,8 @@ def _one_word(kind: OneWord, text: str) -> Reading:
         return Reading(word, word)
     near = one_slip_away(text, kind.allowed)
     if len(near) == 1:
-        return Reading(near[0], near[0], f"{shown(text)}: is that {near[0]}?", (LikelyAnswer(near[0], near[0]),))
+        question = say("{field}: is that {near}?", field=shown(text), near=near[0])
+        return Reading(near[0], near[0], question, (LikelyAnswer(near[0], near[0]),))
     return Reading()
 
 
@@ -197,12 +199,17 @@ def _read_region(text: str) -> Reading:
     found = find_placement(text)
     beside = (("side", found.side.value),) if found.side else ()
     if found.place:
-        return Reading(found.place.id, found.place.words, beside=beside)
-    choices = tuple(LikelyAnswer(place.id, place.words.lower()) for place in found.choices)
+        return Reading(found.place.id, place_words(found.place), beside=beside)
+    choices = tuple(LikelyAnswer(place.id, place_within(place)) for place in found.choices)
     if choices:
         listed = listed_choices(choices[:_LONGEST_CHOICES])
         return Reading(question=f"{shown(text)}: {listed}?", choices=choices, beside=beside)
-    return Reading(question=f"{shown(text)}: where on the body is that?", beside=beside)
+    return Reading(question=say("{text}: where on the body is that?", text=shown(text)), beside=beside)
+
+
+def yes_or_no(answer: bool) -> str:
+    """Say an answer."""
+    return say("yes") if answer else say("no")
 
 
 def _asked(kind: ValueKind, value: Any, choices: tuple[LikelyAnswer, ...]) -> Reading:
@@ -212,28 +219,28 @@ def _asked(kind: ValueKind, value: Any, choices: tuple[LikelyAnswer, ...]) -> Re
         choices = tuple(LikelyAnswer(word, word) for word in word_kind.allowed)
         question = f"{listed_choices(choices)}?"
     elif isinstance(kind, Flag):
-        choices = (LikelyAnswer(True, "yes"), LikelyAnswer(False, "no"))
-        question = "yes or no?"
+        choices = (LikelyAnswer(True, yes_or_no(True)), LikelyAnswer(False, yes_or_no(False)))
+        question = say("yes or no?")
     elif isinstance(kind, Day):
-        question = f"is that {listed_choices(choices)}?" if choices else "which day is that?"
+        question = say("is that {choices}?", choices=listed_choices(choices)) if choices else say("which day is that?")
     elif kind is LENGTH:
-        question = "how many mm, cm or in?"
+        question = say("how many mm, cm or in?")
     elif kind is HOURS:
-        question = f"is that {listed_choices(choices)}?" if choices else "how many hours?"
+        question = say("is that {choices}?", choices=listed_choices(choices)) if choices else say("how many hours?")
     elif isinstance(kind, Number):
-        question = "which number is that?"
+        question = say("which number is that?")
     elif isinstance(kind, Parsed):
-        question = f"is that {kind.wanted}?"
+        question = say("is that {wanted}?", wanted=say(kind.wanted))
     else:
-        question = "what is meant?"
+        question = say("what is meant?")
     return Reading(question=f"{shown(value)}: {question}", choices=choices)
 
 
 def how_to_write(name: str, kind: ValueKind | None, value: Any) -> str:
     """Say how the answer to a question that lists its choices is written, without the choices again."""
     if isinstance(kind, Many):
-        return f'Write {name} = ["…"], with the words that are meant.'
+        return say('Write {name} = ["…"], with the words that are meant.', name=name)
     near = one_slip_away(value, kind.allowed) if isinstance(kind, OneWord) and isinstance(value, str) else ()
     if len(near) == 1:
-        return f'Write {name} = "{near[0]}", if that is it.'
-    return f'Write {name} = "…", with the word that is meant.'
+        return say('Write {name} = "{near}", if that is it.', name=name, near=near[0])
+    return say('Write {name} = "…", with the word that is meant.', name=name)

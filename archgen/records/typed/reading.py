@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
+from archgen.toml.problem import either
 from archgen.values.frozen import Value
 
 
@@ -53,5 +54,4 @@ class Habits:
 
 def listed_choices(choices: tuple[LikelyAnswer, ...]) -> str:
     """Write choices for a question: "7 Mar 2026 or 3 Jul 2026"."""
-    words = [choice.words for choice in choices]
-    return " or ".join(words) if len(words) < 3 else f"{', '.join(words[:-1])} or {words[-1]}"
+    return either(choice.words for choice in choices)

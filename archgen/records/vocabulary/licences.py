@@ -11,6 +11,7 @@ from functools import lru_cache
 
 from packaging.licenses import InvalidLicenseExpression, canonicalize_license_expression
 
+from archgen.languages.house import say_in
 from archgen.toml.problem import nearest
 from archgen.values.frozen import Value
 
@@ -154,7 +155,13 @@ def nearest_license(text: str) -> str | None:
 
 
 def license_words(text: str) -> str:
-    """Write a recorded right for people: "CC BY 4.0"; an unknown word stays as it is."""
+    """Write a recorded right in the language of the house: "CC BY 4.0"; an unknown word stays as it is."""
+    known = known_license(text)
+    return say_in("licence", known.words) if known else text
+
+
+def plain_license_words(text: str) -> str:
+    """Write a recorded right in English."""
     known = known_license(text)
     return known.words if known else text
 

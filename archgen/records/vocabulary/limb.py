@@ -1,5 +1,6 @@
 """Which girth to reckon with at a place: the one measured on the client, else an average, always saying which."""
 
+from archgen.languages.house import say
 from archgen.records.model import Placement
 from archgen.records.vocabulary.girths import POPULATION_GIRTHS, is_believable
 from archgen.records.vocabulary.placements import PLACES
@@ -20,7 +21,7 @@ class Limb(Value, frozen=True):
     @property
     def source(self) -> str:
         """Say whose girth it is."""
-        return "measured" if self.measured else "average, not measured"
+        return say("measured") if self.measured else say("average, not measured")
 
 
 def limb_at(placement: Placement) -> Limb | None:

@@ -7,8 +7,9 @@ it is asked and nothing is claimed.
 import re
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import lru_cache
 
+from archgen.languages.house import say
+from archgen.languages.kept import kept
 from archgen.records.vocabulary.needle_forms.groupings import usual_counts
 from archgen.records.vocabulary.needle_forms.reader import NeedleWords, read_words
 from archgen.records.vocabulary.needle_forms.reading import NeedleReading, NeedleWarning
@@ -21,7 +22,7 @@ _CODE = rf"\d{{1,4}}\s?(?:{LETTERS})(?![^\W_])"
 _NEXT_CODE = re.compile(rf"(?<![\w.,#])({_CODE})\s+(?={_CODE})", re.IGNORECASE)
 
 
-@lru_cache(maxsize=4096)
+@kept(4096)
 def read_needles(text: str) -> tuple[NeedleReading, ...]:
     """Read a needle or a list of needles: "3RL, 9RL + 15CM"."""
     listed = _NEXT_CODE.sub(r"\1; ", text.strip())
@@ -88,7 +89,7 @@ def _doubt_shared(needles: list[NeedleWords], beside: list[NeedleWords]) -> tupl
     shared = (needles[0].shared_before, 0), (needles[-1].shared_after, len(needles) - 1)
     for written, owner in shared:
         if written:
-            text = f'It does not say whether "{written.strip()}" holds for this needle too.'
+            text = say('It does not say whether "{written}" holds for this needle too.', written=written.strip())
             readings = [
                 reading if place == owner or _has_own(reading) else _asked(_without_guess(reading), "shared", text)
                 for place, reading in enumerate(readings)
@@ -99,8 +100,8 @@ def _doubt_shared(needles: list[NeedleWords], beside: list[NeedleWords]) -> tupl
 
 
 def _whose(words: NeedleWords) -> str:
-    written = words.shared_before or words.shared_after or "the diameter"
-    return f'It does not say whether "{written.strip()}" holds for this needle too.'
+    written = words.shared_before or words.shared_after or say("the diameter")
+    return say('It does not say whether "{written}" holds for this needle too.', written=written.strip())
 
 
 def _has_own(reading: NeedleReading) -> bool:
@@ -114,7 +115,7 @@ def _without_guess(reading: NeedleReading) -> NeedleReading:
 
 def _withheld(reading: NeedleReading, beside: NeedleWords) -> NeedleReading:
     """Take out of a reading what words beside the list may change, and ask."""
-    text = f'It does not say which needle "{beside.reading.text}" belongs to.'
+    text = say('It does not say which needle "{text}" belongs to.', text=beside.reading.text)
     doubted = _without_guess(reading)
     return _asked(replace(doubted, grouping=None) if beside.has_make else doubted, "shared", text)
 

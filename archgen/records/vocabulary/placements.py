@@ -8,6 +8,7 @@ side of the forearm and the body side of the upper arm (standard anatomical posi
 
 from functools import lru_cache
 
+from archgen.languages.house import say_in, within
 from archgen.records.model import Side
 from archgen.records.vocabulary.body.answers import answer
 from archgen.records.vocabulary.body.phrases import take_apart
@@ -144,6 +145,21 @@ def find_placement(text: str) -> PlaceReading:
     if len(places) == 1:
         return PlaceReading(side=side, nearest=places[0].id)
     return PlaceReading(side=side, choices=places)
+
+
+def place_words(place: BodyPlace) -> str:
+    """Say a place in the language of the house."""
+    return say_in("place", place.words)
+
+
+def place_within(place: BodyPlace) -> str:
+    """Say a place within a sentence."""
+    return within(place_words(place))
+
+
+def side_words(side: Side) -> str:
+    """Say a side of the body in the language of the house."""
+    return say_in("side", side.value)
 
 
 def placement_words(region: str | None, side: Side | None = None) -> str | None:

@@ -2,6 +2,7 @@
 
 import re
 
+from archgen.languages.house import say
 from archgen.toml.problem import nearest
 
 RELEASE_USES = ("archive", "portfolio", "print", "social", "competition")
@@ -30,8 +31,8 @@ def known_use(word: str) -> str | None:
 def use_question(word: str) -> str:
     """Ask for what a client agreed to with a word that is not known."""
     if re.sub(r"[\s_-]+", " ", word.strip().casefold()) in _TWO_WAYS:
-        return "your own website (portfolio), or social media (social)?"
-    return "which use is that?"
+        return say("your own website (portfolio), or social media (social)?")
+    return say("which use is that?")
 
 
 def nearest_use(word: str) -> str | None:

@@ -6,9 +6,10 @@ what is not understood is kept as written with a warning, and beside it only wha
 """
 
 import re
-from functools import lru_cache
 from typing import TypeGuard, TypeVar
 
+from archgen.languages.house import say
+from archgen.languages.kept import kept
 from archgen.records.vocabulary.needle_forms.groupings import KINDS, grouping_of, usual_counts
 from archgen.records.vocabulary.needle_forms.reading import NeedleReading, NeedleWarning
 from archgen.records.vocabulary.needle_forms.tokens import NeedleTokens, number_of
@@ -25,7 +26,7 @@ from archgen.values.frozen import Value
 _Value = TypeVar("_Value")
 
 
-@lru_cache(maxsize=4096)
+@kept(4096)
 def read_needle(text: str) -> NeedleReading:
     """Read one needle's code or words."""
     return read_words(text).reading
@@ -56,7 +57,7 @@ class NeedleWords(Value, frozen=True):
         return not self.reading.unknown and self.reading.count is None and not has_group
 
 
-@lru_cache(maxsize=4096)
+@kept(4096)
 def read_words(text: str) -> NeedleWords:
     """Read one needle's code or words, with what a list of needles has to know of it."""
     return _Reader(NeedleTokens.of(text.strip())).finish(text.strip())
@@ -136,7 +137,7 @@ class _Reader:
         for match in self.tokens.numbers if len(self.tokens.numbers) == 1 else ():
             number = number_of(match)
             if self._is_code_rather(match, number, grouping):
-                text = f'"{match[0]}" may be the count or the diameter code.'
+                text = say('"{written}" may be the count or the diameter code.', written=match[0])
                 self.tokens.set_unread("unclear-digits", text, match[0])
                 return None
             if self.unknown and not self._is_beside_group(match):
@@ -171,21 +172,29 @@ class _Reader:
         told = {*self.tokens.explained, *doubts}
         unread = ", ".join(f'"{word}"' for word in self.unknown if word not in told)
         if unread:
-            text = f"{unread} was not understood and is kept as written."
+            text = say("{unread} was not understood and is kept as written.", unread=unread)
             self.warnings.append(NeedleWarning("unknown-word", text, is_unread=True))
         if doubts:
-            self.warnings.append(NeedleWarning("in-doubt", f'"{doubts[0]}" leaves it open.', is_unread=True))
+            self.warnings.append(
+                NeedleWarning("in-doubt", say('"{word}" leaves it open.', word=doubts[0]), is_unread=True)
+            )
         if self.tokens.code in DISPUTED_CODES:
-            text = f"#{self.tokens.code} is read as 0.40 mm; makers disagree about codes 13 and 14."
+            text = say("#{code} is read as 0.40 mm; makers disagree about codes 13 and 14.", code=self.tokens.code)
             self.warnings.append(NeedleWarning("disputed-diameter", text))
         if self._is_no_bugpin(diameter):
-            text = f"It says bugpin, but {diameter:.2f} mm is thicker than {BUGPIN_AT_MOST_MM:.2f} mm."
+            text = say(
+                "It says bugpin, but {diameter:.2f} mm is thicker than {most:.2f} mm.",
+                diameter=diameter,
+                most=BUGPIN_AT_MOST_MM,
+            )
             self.warnings.append(NeedleWarning("not-bugpin", text))
         if grouping is None and not self.unknown:
-            self.warnings.append(NeedleWarning("no-grouping", "It does not say how the needles stand.", is_unread=True))
+            self.warnings.append(
+                NeedleWarning("no-grouping", say("It does not say how the needles stand."), is_unread=True)
+            )
         if count is None and not self.unknown:
-            text = "It does not say how many needles there are."
+            text = say("It does not say how many needles there are.")
             self.warnings.append(NeedleWarning("no-count", text, is_unread=True))
         if count and grouping and count not in usual_counts(grouping):
-            text = f"{count} is an unusual number for a {grouping.value}."
+            text = say("{count} is an unusual number for a {value}.", count=count, value=grouping.value)
             self.warnings.append(NeedleWarning("unusual-count", text))

@@ -2,6 +2,7 @@
 
 import math
 
+from archgen.languages.house import say
 from archgen.records.vocabulary.needle_forms.circles import packing_ratio, ring_ratio
 from archgen.records.vocabulary.needle_forms.words import BUGPIN_AT_MOST_MM, MAGNUMS, Grouping, Taper
 from archgen.values.frozen import Value
@@ -80,9 +81,13 @@ class NeedleReading(Value, frozen=True):
             return self.text
         parts = [self._name()]
         if self.diameter_mm is None:
-            parts += [f"bugpin ({BUGPIN_AT_MOST_MM:.2f} mm or thinner)"] if self.bugpin else []
+            parts += (
+                [say("bugpin ({bugpin_at_most_mm:.2f} mm or thinner)", bugpin_at_most_mm=BUGPIN_AT_MOST_MM)]
+                if self.bugpin
+                else []
+            )
         elif self.diameter_is_assumed:
-            parts.append(f"{self.diameter_mm:.2f} mm assumed")
+            parts.append(say("{diameter_mm:.2f} mm assumed", diameter_mm=self.diameter_mm))
         else:
             parts.append(f"{self.diameter_mm:.2f} mm" + (" bugpin" if self.bugpin else ""))
         parts += [self.taper.value] if self.taper else []
@@ -90,5 +95,5 @@ class NeedleReading(Value, frozen=True):
 
     def _name(self) -> str:
         if self.count == 1 and self.grouping is Grouping.ROUND_LINER:
-            return "single needle"
+            return say("single needle")
         return " ".join([*([str(self.count)] if self.count else []), *([self.grouping.value] if self.grouping else [])])

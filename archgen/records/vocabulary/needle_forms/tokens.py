@@ -6,6 +6,7 @@ Nothing is decided here: what was said twice or in doubt is all kept, and whoeve
 import re
 from dataclasses import dataclass, field
 
+from archgen.languages.house import say
 from archgen.records.vocabulary.needle_forms.reading import NeedleWarning
 from archgen.records.vocabulary.needle_forms.words import (
     BARE_DIAMETERS_MM,
@@ -95,7 +96,11 @@ class NeedleTokens:
             self._knows_code(int(digits[0]), digits)
             self.counts.setdefault(int(digits[1:]), digits)
             return
-        self.set_unread("unclear-digits", f'"{digits}" may be diameter and count, but one digit is missing.', digits)
+        self.set_unread(
+            "unclear-digits",
+            say('"{digits}" may be diameter and count, but one digit is missing.', digits=digits),
+            digits,
+        )
 
     def _take_mags(self, match: re.Match[str]) -> None:
         """Read M1015 and M115; M15 can be fifteen of a magnum or five of an M1."""
@@ -104,7 +109,7 @@ class NeedleTokens:
         self.said.append("mag")
         read = MAG_DIGITS.fullmatch(digits)
         if read is None:
-            text = f'"{match[0]}" may be M and its count, or M1 or M2 and its count.'
+            text = say('"{written}" may be M and its count, or M1 or M2 and its count.', written=match[0])
             self.set_unread("unclear-digits", text, match[0])
             return
         self.said += GROUPING_LETTERS[f"m{read['make']}"]
@@ -184,7 +189,7 @@ class NeedleTokens:
     def _knows_code(self, code: int, written: str) -> bool:
         if code not in DIAMETERS_MM:
             allowed = ", ".join(f"{known:02}" for known in DIAMETERS_MM)
-            text = f"'{code:02}' isn't a diameter code I know ({allowed})."
+            text = say("'{code:02}' isn't a diameter code I know ({allowed}).", code=code, allowed=allowed)
             self.set_unread("unknown-diameter", text, written)
             return False
         self.code = code

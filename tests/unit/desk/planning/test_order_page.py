@@ -30,7 +30,7 @@ def asker(archive):
         (piece / name).mkdir(parents=True)
         picture.save(piece / name / "vase.png")
     (piece / "piece.toml").write_text(RECORD + landmarks(), encoding="utf-8")
-    order_page._laid.cache_clear()
+    order_page._laid.__wrapped__.cache_clear()
     (archive / "pieces/2026-01-02-bare").mkdir()
     (archive / "pieces/2026-01-02-bare/piece.toml").write_text('title = "Bare"\n', encoding="utf-8")
     return Asker(opened(archive, archive.with_name("archive-built")))
