@@ -1,7 +1,6 @@
 """archgen reprint."""
 
 import sys
-from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -125,16 +124,10 @@ def _noted(root: Path, piece: "Piece | None", units: str) -> list[str]:
     if piece is None:
         return []
     from archgen.quoting.earlier_notes import noted_before
-    from archgen.records.memory import memory_of
-    from archgen.records.reader import read_archive
-    from archgen.records.which_archive import results_folder
+    from archgen.reading.related import read_related
     from archgen.wording.planning.notes import note_words
 
-    memory = memory_of(results_folder(root))
-    pieces = read_archive(root, memory, units).pieces
-    with suppress(OSError):  # the answer doesn't rest on it
-        memory.save()
-    notes = note_words(noted_before(piece, pieces, itself=True))
+    notes = note_words(noted_before(piece, read_related(root, piece, units)))
     return ["Noted before:", *(f"  {one.title}  {one.facts}" for one in notes)] if notes else []
 
 

@@ -76,6 +76,8 @@ def test_a_print_says_what_was_noted_there_and_on_the_client(studio, tmp_path):
         f"  Owl  stencil, 1 Jan 2026: {NOTED[0]}",
         f"  Owl  sitting, 1 Jan 2026: {NOTED[1]}",
     ]
+    own = studio.run("reprint", "owl", "--plan").out
+    assert [f"Owl  this client, {what}" in own for what in ("healing", "stencil", "sitting")] == [True, True, True]
     on_client = studio.run("reprint", "moth", "--out", tmp_path / "moth.pdf").out
     assert f"  Moth  this client, sitting, 1 Feb 2026: {NOTED[2]}" in on_client
     assert NOTED[1] not in on_client

@@ -31,7 +31,8 @@ class NotedRow:
 def noted_about(state: DeskState, piece: Piece) -> tuple[NotedRow, ...]:
     """Give what was noted on other pieces there, or on this client."""
     context = state.current.context
-    return _rows(noted_before(piece, context.catalogue.pieces), context)
+    others = (one for one in context.catalogue.pieces if one.id != piece.id)
+    return _rows(noted_before(piece, others), context)
 
 
 def _rows(notes: Sequence[EarlierNote], context: Context) -> tuple[NotedRow, ...]:

@@ -126,7 +126,7 @@ def order_pdf(order: OrderOfWork, catalogue: Catalogue, piece: Piece | None, day
 
 
 def note_lines(pieces: Iterable[Piece], piece: Piece | None) -> tuple[str, ...]:
-    """Say what was noted before on other pieces at this place or of this client."""
+    """Say what was noted before on this piece, at its place or of its client."""
     notes = noted_before(piece, pieces) if piece else ()
     return tuple(f"{note.title}, {note.facts}" for note in note_words(notes)[:MOST_NOTES])
 

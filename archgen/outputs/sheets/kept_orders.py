@@ -10,7 +10,7 @@ from archgen.pieces.overview import PieceOverview
 from archgen.pieces.prints import WantedPrint, piece_job
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.printing.stencil_plan import make_plan
-from archgen.quoting.earlier_notes import earlier_notes
+from archgen.quoting.earlier_notes import noted_before
 from archgen.records.model import PieceRecord
 from archgen.render.html import load_theme
 from archgen.render.typst_pdf import versions
@@ -44,7 +44,7 @@ class KeptOrders:
 
     def _artifact(self, path: str, overview: PieceOverview, record: PieceRecord) -> Artifact:
         past = past_use(self.catalogue, overview.piece)
-        notes = earlier_notes(self.catalogue.pieces, record.placement.region, record.client)
+        notes = noted_before(overview.piece, self.catalogue.pieces)
         made_of = (VERSION, overview.title, record.values, record.stencil, past, notes, overview.finished_on)
         digests = [
             facts.digest for file in self._files(record) if (facts := self.catalogue.picture(overview.piece, file))
