@@ -46,6 +46,7 @@ class Container(Value, frozen=True):
         uses: What for, the most frequent first, in the artist's words.
         is_past: Whether its date passed.
         months_left: Between how many months from today it will be used up; None where nothing foretells it.
+        pieces_to_date: How many pieces may be made until its date at the pace there is; None without either.
     """
 
     batch: str
@@ -57,11 +58,17 @@ class Container(Value, frozen=True):
     uses: tuple[str, ...]
     is_past: bool = False
     months_left: tuple[float, float] | None = None
+    pieces_to_date: float | None = None
 
     @property
     def is_open(self) -> bool:
         """Say whether it was opened and not used up."""
         return self.opened is not None and self.closed is None
+
+    @property
+    def is_usable(self) -> bool:
+        """Say whether it is neither recalled nor past its date."""
+        return not self.recalled and not self.is_past
 
 
 class Product(Value, frozen=True):
@@ -72,6 +79,7 @@ class Product(Value, frozen=True):
         pace: Pieces a month over that time, or since the first record where that is less.
         containers: Those that are open or were never opened, the oldest first.
         used_up: How many were.
+        runs_out: Whether it is in use and may soon be used up, by date or call too.
     """
 
     kind: BatchKind
@@ -81,6 +89,7 @@ class Product(Value, frozen=True):
     last_used: dt.date | None
     containers: tuple[Container, ...]
     used_up: int
+    runs_out: bool
     need: Need
 
 
@@ -174,8 +183,10 @@ def _product(
     lasted = sorted(one.pieces for one in held if one.closed and one.pieces)
     at_hand = [one for one in held if not one.closed or one.closed > today]
     at_hand.sort(key=lambda one: (not one.is_open, one.opened or one.expiry or dt.date.max, one.batch))
-    containers = tuple(_foretold(one, lasted, pace) for one in at_hand)
+    containers = tuple(_foretold(one, lasted, pace, today) for one in at_hand)
     last = max((day for day in days.values() if day), default=None)
+    # Of what was never registered nobody knows whether more lies in the drawer.
+    runs_out = bool(held) and _runs_out(containers, last, today)
     return Product(
         kind=key[0],
         name=name,
@@ -184,8 +195,8 @@ def _product(
         last_used=last,
         containers=containers,
         used_up=sum(one.closed is not None for one in held),
-        # Of what was never registered nobody knows whether more lies in the drawer.
-        need=_need(containers, last, today) if held else Need.NOTHING,
+        runs_out=runs_out,
+        need=_need(containers, today, runs_out=runs_out),
     )
 
 
@@ -193,33 +204,43 @@ def _months_before(today: dt.date, day: dt.date) -> int:
     return (today.year - day.year) * 12 + today.month - day.month
 
 
-def _foretold(one: Container, lasted: Sequence[int], pace: float) -> Container:
-    if not one.is_open or len(lasted) < _USED_UP or not pace:
+def _foretold(one: Container, lasted: Sequence[int], pace: float, today: dt.date) -> Container:
+    if not one.is_open or not pace:
         return one
+    to_date = _months_to(one.expiry, today) * pace if one.expiry and one.is_usable else None
+    if len(lasted) < _USED_UP:
+        return msgspec.structs.replace(one, pieces_to_date=to_date)
     least, most = (max(pieces - one.pieces, 0) / pace for pieces in (lasted[0], lasted[-1]))
-    return msgspec.structs.replace(one, months_left=(least, most))
+    return msgspec.structs.replace(one, months_left=(least, most), pieces_to_date=to_date)
 
 
-def _need(containers: Iterable[Container], last: dt.date | None, today: dt.date) -> Need:
-    """Say what is most urgent; a bottle never opened is a reserve."""
-    here = tuple(containers)
-    if any(one.is_open and one.recalled for one in here):
-        return Need.RECALLED
-    if any(one.is_open and one.is_past for one in here):
-        return Need.EXPIRED
-    usable = [one for one in here if not one.recalled and not one.is_past]
+def _runs_out(containers: Iterable[Container], last: dt.date | None, today: dt.date) -> bool:
+    """Say whether what is in use needs a new one; a bottle never opened is a reserve."""
     is_awake = last is not None and _months_before(today, last) < _ASLEEP_MONTHS
-    reserve = [one for one in usable if not one.is_open]
-    opened = [one for one in usable if one.is_open]
-    if is_awake and not reserve and all(one.months_left and one.months_left[0] <= _SOON_MONTHS for one in opened):
+    usable = [one for one in containers if one.is_usable]
+    return is_awake and all(one.is_open and one.months_left and one.months_left[0] <= _SOON_MONTHS for one in usable)
+
+
+def _need(containers: Sequence[Container], today: dt.date, *, runs_out: bool) -> Need:
+    """Say what is most urgent."""
+    opened = [one for one in containers if one.is_open]
+    if any(one.recalled for one in opened):
+        return Need.RECALLED
+    if any(one.is_past for one in opened):
+        return Need.EXPIRED
+    if runs_out:
         return Need.REORDER
-    found = {_expires(one, today) for one in opened}
+    found = {_expires(one, today) for one in opened if one.is_usable}
     return next((need for need in (Need.EXPIRES_FIRST, Need.MAY_EXPIRE) if need in found), Need.NOTHING)
+
+
+def _months_to(day: dt.date, today: dt.date) -> float:
+    return (day - today).days / _DAYS_A_MONTH
 
 
 def _expires(one: Container, today: dt.date) -> Need:
     if one.expiry is None or one.months_left is None:
         return Need.NOTHING
-    months = (one.expiry - today).days / _DAYS_A_MONTH
+    months = _months_to(one.expiry, today)
     least, most = one.months_left
     return Need.EXPIRES_FIRST if months < least else Need.MAY_EXPIRE if months < most else Need.NOTHING

@@ -31,7 +31,7 @@ def test_the_list_says_what_is_open_and_what_to_do(studio):
     ran = studio.run("stock")
     assert ran.code == 0, ran.err
     assert "dense black  0.8 pieces a month" in ran.out
-    assert "Past its date: set it aside." in ran.out
+    assert "Past its date: set it aside, and reorder: no other is recorded." in ran.out
     assert "BK-1: open since 10 Jan 2026, 1 piece, for lines, past its date (1 Feb 2026)" in ran.out
     assert "3 round liner" in ran.out
     assert NO_COUNT in " ".join(ran.out.split())

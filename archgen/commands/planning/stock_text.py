@@ -7,7 +7,7 @@ from rich.console import Console
 from rich.text import Text
 
 from archgen.supplies.stock import Product
-from archgen.wording.planning.stock import NO_COUNT, stock_words
+from archgen.wording.planning.stock import NO_COUNT, reorder_words, stock_words
 
 
 def print_stock(console: Console, products: Sequence[Product]) -> None:
@@ -24,6 +24,8 @@ def print_stock(console: Console, products: Sequence[Product]) -> None:
             for container in product.containers:
                 console.print(Text(f"    {container.batch}: {container.facts}"))
         console.print()
+    if reorder := reorder_words(products):
+        console.print(Text(reorder, "bold"))
     console.print(Text(NO_COUNT, "dim"))
 
 

@@ -9,23 +9,23 @@ from functools import cache
 
 _CARE = {
     "en": """
-        bled bleed* blood* blew blowout* blown slow* sore* reddened redness rash* wound* allerg* react* plaster* latex itch*
-        swell* swoll* raised scab* infect* weep* ooz* scar* keloid* faint* dizz* sick pain* hurt* tender* sensitive
-        tough thin* fragile rested break breaks pause* stop* twitch* move* moving shak* sweat* cold lie lay lying
-        pillow* numb* slip* smear* smudg* crooked skew* patch* fade* fell pale "light on" careful* caution* avoid*
-        medication pregnan* diabet* touch-up*
+        bled bleed* blood* blew blowout* blown slow* sore* reddened redness rash* wound* allerg* react* plaster* latex
+        itch* swell* swoll* raised scab* infect* weep* ooz* scar* keloid* faint* dizz* sick pain* hurt* tender*
+        sensitive tough thin* fragile rested break breaks pause* stop* twitch* move* moving shak* sweat* cold lie lay
+        lying pillow* numb* slip* smear* smudg* crooked skew* patch* fade* fell pale "light on" careful* caution*
+        avoid* medication pregnan* diabet* touch-up*
         """,
     "de": """
-        blut* langsam* wund* "wurde rot" rötung* gerötet* ausschlag* allerg* reag* pflaster* latex juck* schwell* geschwoll*
-        schorf* infekt* entzünd* nässt* narb* ohnm* schwind* übel* schmerz* empfindlich* dünn* zäh* pause* rast
-        abgebrochen aufgehört zuck* beweg* zitter* schwitz* kalt* lieg* hinlegen taub* verrutsch* verschmier* verlauf*
-        ausgelaufen schief* fleckig* blass* verblass* vorsicht* nachstech* medikament* schwanger* diabet*
+        blut* langsam* wund* "wurde rot" rötung* gerötet* ausschlag* allerg* reag* pflaster* latex juck* schwell*
+        geschwoll* schorf* infekt* entzünd* nässt* narb* ohnm* schwind* übel* schmerz* empfindlich* dünn* zäh* pause*
+        rast abgebrochen aufgehört zuck* beweg* zitter* schwitz* kalt* lieg* hinlegen taub* verrutsch* verschmier*
+        verlauf* ausgelaufen schief* fleckig* blass* verblass* vorsicht* nachstech* medikament* schwanger* diabet*
         """,
     "fr": """
         saign* sang lent* rougeur* rougi* éruption* allerg* réag* pansement* latex démang* gratt* gonfl* enfl* croût*
         infect* suint* cicatrice* malaise* vertig* évanou* nausé* douleur* mal sensible* fragile* mince* pause* arrêt*
-        trembl* boug* transpir* froid* allong* couch* engourd* gliss* bav* étal* "de travers" tordu* pâl* tach* prudence
-        attention éviter retouch* médicament* enceinte diabèt*
+        trembl* boug* transpir* froid* allong* couch* engourd* gliss* bav* étal* "de travers" tordu* pâl* tach*
+        prudence attention éviter retouch* médicament* enceinte diabèt*
         """,
     "es": """
         sangr* lent* enrojec* erupci* alerg* reacc* tirita* esparadrapo* látex picaz* picor* hincha* costra* infec*
@@ -35,9 +35,9 @@ _CARE = {
         """,
     "sv": """
         blöd* långsam* öm* rodnad* utslag* allerg* reag* plåster* latex kliar* kliade klåda svull* sväll* skorp*
-        infekt* vätsk* ärr* svimm* yr yrsel illamå* smärt* "gör ont" känslig* tunn* skör* paus* vila* avbröt* ryck* rör*
-        skak* svett* kall* ligg* låg lägg* domna* gled* smet* flöt sned* blek* fläck* försiktig* undvik* bättr* medicin*
-        gravid* diabet*
+        infekt* vätsk* ärr* svimm* yr yrsel illamå* smärt* "gör ont" känslig* tunn* skör* paus* vila* avbröt* ryck*
+        rör* skak* svett* kall* ligg* låg lägg* domna* gled* smet* flöt sned* blek* fläck* försiktig* undvik* bättr*
+        medicin* gravid* diabet*
         """,
     "ja": """
         出血 血 にじ 滲 遅 痛 赤み 発疹 アレルギー 反応 絆創膏 ラテックス かゆ 痒 腫 かさぶた 感染 化膿 傷 めまい 気分
@@ -47,16 +47,17 @@ _CARE = {
 _NOTHING = {
     "en": """
         line* outline* shad* black colour* color* fill* detail* done finish* all fine good well ok okay nice nothing
-        more to do healed heal* settled settle* evenly even clean* first second third last sitting session part one two
-        three four both and the it as usual everything went
+        more to do healed heal* settled settle* evenly even clean* first second third last sitting session part one
+        two three four both and the it as usual everything went
         """,
     "de": """
-        linie* kontur* outline* schatt* schwarz farbe* füll* detail* fertig alles gut schön ok passt sauber nichts mehr
-        zu tun abgeheilt verheilt geheilt gleichmäßig erste zweite dritte letzte sitzung teil und die der das wie immer
+        linie* kontur* outline* schatt* schwarz farbe* füll* detail* fertig alles gut schön ok passt sauber nichts
+        mehr zu tun abgeheilt verheilt geheilt gleichmäßig erste zweite dritte letzte sitzung teil und die der das wie
+        immer
         """,
     "fr": """
-        ligne* trait* contour* ombr* noir couleur* rempliss* détail* fini* terminé* tout bien bon ok propre rien à faire
-        de plus cicatrisé* guéri* premi* deuxième dernière séance partie et le la les comme va
+        ligne* trait* contour* ombr* noir couleur* rempliss* détail* fini* terminé* tout bien bon ok propre rien à
+        faire de plus cicatrisé* guéri* premi* deuxième dernière séance partie et le la les comme va
         """,
     "es": """
         línea* contorno* sombr* negro color* relleno* detalle* hecho terminad* acabad* todo bien bueno ok limpio nada

@@ -55,13 +55,36 @@ def stock_words(products: Sequence[Product]) -> tuple[StockWords, ...]:
 def product_words(product: Product) -> ProductWords:
     """Say how one stands."""
     containers = tuple(ContainerWords(one.batch or "no number", _container(one)) for one in product.containers)
-    return ProductWords(product.name, _pace(product), _NEED_WORDS[product.need], containers)
+    return ProductWords(product.name, _pace(product), _need(product), containers)
+
+
+def reorder_words(products: Sequence[Product]) -> str:
+    """List what to reorder; empty where nothing is."""
+    names = [one.name for one in products if one.runs_out]
+    return f"Reorder: {', '.join(names)}." if names else ""
+
+
+def _need(product: Product) -> str:
+    words = _NEED_WORDS[product.need]
+    is_more = product.runs_out and product.need is not Need.REORDER
+    return f"{words}, and reorder: no other is recorded" if is_more else words
 
 
 def _pace(product: Product) -> str:
     if product.pace:
-        return f"{product.pace:.1f} pieces a month"
+        return f"{product.pace:.1f} pieces a month{_open_end(product)}"
     return f"last used {date_words(product.last_used)}" if product.last_used else "not used yet"
+
+
+def _open_end(product: Product) -> str:
+    """Say why nobody knows how long what is open lasts."""
+    unknown = [one for one in product.containers if one.is_open and one.is_usable and one.months_left is None]
+    if not unknown:
+        return ""
+    one, several = ("bottle", "bottles") if product.kind is BatchKind.INK else ("box", "boxes")
+    ends = f"too few {several} are" if product.used_up else f"no {one} is"
+    last = "this one lasts" if len(unknown) == 1 else "these last"
+    return f"; {ends} recorded to the end, so how long {last} can’t be said"
 
 
 def _container(one: Container) -> str:
@@ -71,6 +94,7 @@ def _container(one: Container) -> str:
         "for " + "; ".join(one.uses) if one.uses else "",
         f"used up in {_months(one.months_left)}" if one.months_left else "",
         _expiry(one.expiry, is_past=one.is_past) if one.expiry else "",
+        f"about {count_words(round(one.pieces_to_date), 'piece')} until then" if one.pieces_to_date else "",
         f"recalled {date_words(one.recalled)}" if one.recalled else "",
     ]
     return ", ".join(fact for fact in facts if fact)
