@@ -218,7 +218,7 @@ def _seldom_circular() -> Iterator[None]:
     In the search for leaks it grew faster than the archive.
     """
     usual = gc.get_threshold()
-    gc.set_threshold(200_000, 20, 20)
+    gc.set_threshold(200_000, 100, 20)
     try:
         yield
     finally:
