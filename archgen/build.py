@@ -278,12 +278,11 @@ def _build_folders(
     check_nothing_vanished(catalogue)
     # What the pictures forbid, too: what follows takes its time, and comes into place all at once.
     portfolio.take_out(catalogue, catalogue.publications)
-    published, blobs = publish(catalogue, catalogue.publications, catalogue.fresh_on_healed), folders.cache.blobs
+    blobs = folders.cache.blobs
     keys = KnownKeys(folders.cache.folder / "keys.json")
     printed = printed_outputs(catalogue, blobs, keys)
     with folders.making(printed):
-        outputs = public_outputs(catalogue, published.catalogue, blobs)
-        portfolio.renew(outputs, published, catalogue, may_shrink=options.may_shrink)
+        _renew_portfolio(portfolio, catalogue, may_shrink=options.may_shrink)
         for output in (*added_private_outputs(catalogue, blobs), *printed):
             folders.replace(output)
     findings, state = catalogue.findings, standing.state_in(folders.where(standing.folder.name))
@@ -295,6 +294,13 @@ def _build_folders(
     keys.save()
     write_what_left(portfolio, catalogue.config.portfolio.url)
     return replace(catalogue, findings=(*findings, *folders.findings))
+
+
+def _renew_portfolio(portfolio: PortfolioPublisher, catalogue: SurveyedCatalogue, *, may_shrink: bool) -> None:
+    """Make the public folders; what they are made of is not kept while the archive is made."""
+    published = publish(catalogue, catalogue.publications, catalogue.fresh_on_healed)
+    outputs = public_outputs(catalogue, published.catalogue, portfolio.folders.cache.blobs)
+    portfolio.renew(outputs, published, catalogue, may_shrink=may_shrink)
 
 
 def _blobs_in_use(catalogue: Catalogue) -> Iterable[str]:

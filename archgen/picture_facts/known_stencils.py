@@ -16,7 +16,7 @@ _FILE = "stencils.json"
 class _Known(msgspec.Struct, array_like=True):
     """A stencil as it was found in a file of this stamp."""
 
-    stamp: tuple[int, int, int, int]
+    stamp: bytes
     facts: ImageFacts
 
 
@@ -39,7 +39,7 @@ def recall_stencils(cache: Path, root: Path) -> dict[str, ImageFacts]:
     return {one.facts.path: one.facts for one in known if _stamp_at(root / one.facts.path) == one.stamp}
 
 
-def _stamp_at(path: Path) -> tuple[int, int, int, int] | None:
+def _stamp_at(path: Path) -> bytes | None:
     try:
         return stamp_of(os.stat(path))  # noqa: PTH116  asked of thousands
     except OSError:

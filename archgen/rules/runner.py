@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator
 from functools import partial
+from itertools import chain
 
 from archgen.findings import Finding, Place, Severity
 from archgen.languages.house import say, to_say
@@ -20,7 +21,7 @@ def run_rules(catalogue: SurveyedCatalogue, rules: Iterable[AnyRule] = RULES) ->
     """
     chosen = tuple(rules)
     found: list[Finding] = []
-    for check in (*_checks_of_pieces(catalogue, chosen), *_checks_of_archive(catalogue, chosen)):
+    for check in chain(_checks_of_pieces(catalogue, chosen), _checks_of_archive(catalogue, chosen)):
         try:
             found += check()
         except Exception as error:  # a mistake in one rule is no reason to say nothing else
@@ -79,7 +80,7 @@ def run_added_rules(catalogue: SurveyedCatalogue) -> list[Finding]:
     extensions = added_rules()
     found = list(extensions.findings)
     for rule in extensions.added:
-        checks = (*_checks_of_pieces(catalogue, [rule.value]), *_checks_of_archive(catalogue, [rule.value]))
+        checks = chain(_checks_of_pieces(catalogue, [rule.value]), _checks_of_archive(catalogue, [rule.value]))
         try:
             found += sorted({finding for check in checks for finding in check()}, key=lambda finding: finding.sort_key)
         except Exception as error:

@@ -7,6 +7,7 @@ shows: they are read again when anything about the file changed since they were 
 
 import os
 import stat
+import struct
 import threading
 import time
 from collections.abc import Iterable, Iterator
@@ -23,29 +24,24 @@ T = TypeVar("T")
 # A file changed within the clock's grain of the last look may have been changed again unseen.
 SETTLED_SECONDS = 2.0
 _NAME_DIGITS = 32
+# One file system has longer numbers; their lower half, the size and the times still tell a change.
+_STAMP, _MOST = struct.Struct("<QQqq"), 2**64 - 1
 # What pictures tell, and the names of prints; pages are longer.
 _SHORT_BYTES = 4_096
 
 
 class _Seen(msgspec.Struct, array_like=True):
-    """A file as it was when it was read last: its number on the disk, size, times in nanoseconds."""
+    """A file as it was when it was read last."""
 
-    number: int
-    size: int
-    changed_ns: int
-    entry_changed_ns: int
-    digest: str = ""
-
-    def is_still(self, facts: os.stat_result) -> bool:
-        """Say whether nothing about the file changed."""
-        return (self.number, self.size, self.changed_ns, self.entry_changed_ns) == stamp_of(facts)
+    stamp: bytes
+    digest: str
 
 
 class _Looks(msgspec.Struct):
-    """What was read of files: archive files by their path, blobs that were whole by their name."""
+    """What was read of files: archive files by their path, the stamps of blobs that were whole by their name."""
 
     files: dict[str, _Seen] = {}
-    blobs: dict[str, _Seen] = {}
+    blobs: dict[str, bytes] = {}
 
 
 class Cache:
@@ -53,14 +49,14 @@ class Cache:
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self._digests_file = folder / "digests.json"
+        self._digests_file = folder / "digests"
         looks = self._load_looks()
         self._short_file = folder / "short-results"
         self._shorts: dict[str, bytes] | None = None
         self._has_new_short = False
         self._seen, self._whole_before = looks.files, looks.blobs
         self._whole: dict[str, bool] = {}
-        self._files: dict[str, _Seen] | None = None
+        self._files: dict[str, bytes] | None = None
         self._is_ready = False
         self._lock = threading.RLock()
         self._used: set[str] = set()
@@ -81,15 +77,14 @@ class Cache:
                 remove_any(Path(path))
             self._is_ready = True
 
-    def _present(self) -> dict[str, _Seen]:
+    def _present(self) -> dict[str, bytes]:
         """Look at the files in the folder of blobs: one look at the folder instead of one at each."""
         with self._lock:
             if self._files is None:
                 self._files = {}
                 if self.folder.is_dir():
                     self._make_ready()
-                    # What the system tells of a file takes three times as much memory.
-                    self._files = {name: _Seen(*stamp_of(facts)) for name, facts in _ordinary_files(self.blobs)}
+                    self._files = {name: stamp_of(facts) for name, facts in _ordinary_files(self.blobs)}
             return self._files
 
     @staticmethod
@@ -205,18 +200,18 @@ class Cache:
         """Give a file's digest, read anew only when anything about it changed since it had settled."""
         key = os.fspath(path)
         facts = os.stat(key)  # noqa: PTH116  as above
-        seen = self._seen.get(key)
-        if seen and seen.is_still(facts):
+        seen, stamp = self._seen.get(key), stamp_of(facts)
+        if seen and seen.stamp == stamp:
             return seen.digest
         digest = digest_file(Path(path))
         if time.time() - facts.st_mtime > SETTLED_SECONDS:
-            self._seen[key] = _Seen(*stamp_of(facts), digest)
+            self._seen[key] = _Seen(stamp, digest)
         return digest
 
-    def seen_as(self, path: str | Path) -> tuple[int, int, int, int] | None:
+    def seen_as(self, path: str | Path) -> bytes | None:
         """Give the stamp of a file as its digest was read; None when it had not settled or was not read."""
         seen = self._seen.get(os.fspath(path))
-        return (seen.number, seen.size, seen.changed_ns, seen.entry_changed_ns) if seen else None
+        return seen.stamp if seen else None
 
     def save(self) -> None:
         """Write down the digests of the files looked at, and which blobs are whole as they lie there now."""
@@ -224,19 +219,19 @@ class Cache:
         # A name in an encoding of another system can't be written as text; that file is read anew.
         seen = {path: seen for path, seen in self._seen.items() if path.isascii() or is_text_name(path)}
         looks = _Looks(seen, dict(self._whole_now()))
-        put_plain(self._digests_file, sealed(msgspec.json.encode(looks), self._digests_file.name))
+        put_plain(self._digests_file, sealed(msgspec.msgpack.encode(looks), self._digests_file.name))
         if self._has_new_short:
             put_plain(self._short_file, sealed(msgspec.msgpack.encode(self._short_results), self._short_file.name))
             self._has_new_short = False
 
-    def _whole_now(self) -> Iterable[tuple[str, _Seen]]:
+    def _whole_now(self) -> Iterable[tuple[str, bytes]]:
         # Linking a blob into a folder changes its entry, so that is written down last.
         now = time.time()
         for name, facts in _ordinary_files(self.blobs):
-            before = self._whole_before.get(name)
-            is_whole = self._whole.get(name, before is not None and before.is_still(facts))
+            stamp = stamp_of(facts)
+            is_whole = self._whole.get(name, self._whole_before.get(name) == stamp)
             if is_whole and now - facts.st_mtime > SETTLED_SECONDS:
-                yield name, _Seen(*stamp_of(facts))
+                yield name, stamp
 
     def prune(self, blobs_in_use: Iterable[str]) -> None:
         """Remove results not asked for since this cache was opened and blobs that neither they nor anybody names."""
@@ -259,7 +254,7 @@ class Cache:
     def _load_looks(self) -> _Looks:
         try:
             raw = unsealed(read_plain(self._digests_file), self._digests_file.name)
-            return msgspec.json.decode(raw or b"", type=_Looks)
+            return msgspec.msgpack.decode(raw or b"", type=_Looks)
         except (OSError, msgspec.MsgspecError):
             return _Looks()
 
@@ -272,6 +267,9 @@ def _ordinary_files(folder: Path) -> Iterator[tuple[str, os.stat_result]]:
                 yield entry.name, facts
 
 
-def stamp_of(facts: os.stat_result) -> tuple[int, int, int, int]:
-    """Give what of a file changes with it: its number on the disk, size, and two times in nanoseconds."""
-    return facts.st_ino, facts.st_size, facts.st_mtime_ns, facts.st_ctime_ns
+def stamp_of(facts: os.stat_result) -> bytes:
+    """Give what of a file changes with it: its number on the disk, size, and two times in nanoseconds.
+
+    Packed, for thousands are kept: as four numbers they take three times as much memory.
+    """
+    return _STAMP.pack(facts.st_ino & _MOST, facts.st_size, facts.st_mtime_ns, facts.st_ctime_ns)

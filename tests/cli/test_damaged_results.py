@@ -136,7 +136,7 @@ PLACES = (
     "archive/img/*", "archive/pieces/*.html", "sheets/*.pdf", "reprints/*.pdf",
 )  # fmt: skip
 STATE = (
-    "cache/digests.json", "cache/records.json", "cache/leaks.json", "cache/built-from", ".published.json",
+    "cache/digests", "cache/records.json", "cache/leaks.json", "cache/built-from", ".published.json",
     "removals.txt", ".archgen",
 )  # fmt: skip
 

@@ -64,7 +64,7 @@ def test_a_name_of_another_encoding_costs_only_that_file_another_reading(tmp_pat
 
 
 def test_a_broken_list_of_digests_counts_as_none(tmp_path):
-    (tmp_path / "digests.json").write_bytes(b"{")
+    (tmp_path / "digests").write_bytes(b"{")
     file = tmp_path / "a"
     file.write_bytes(b"a")
     assert Cache(tmp_path).digest(file)
