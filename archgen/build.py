@@ -273,7 +273,8 @@ def _build_folders(
     remember_archive(folders.out, root)
     catalogue = complete(records, folders.cache, options, progress, gauged=True)
     keep_stencils(folders.cache, root, catalogue.facts)
-    found = (*catalogue.findings, *silent_changes(catalogue, folders.out))
+    folders.cache.read_again(root / path for path in catalogue.facts)
+    found = (*catalogue.findings, *silent_changes(catalogue, folders.out, folders.cache))
     catalogue = replace(catalogue, findings=tuple(sorted(found, key=lambda f: f.sort_key)))
     check_nothing_vanished(catalogue)
     # What the pictures forbid, too: what follows takes its time, and comes into place all at once.

@@ -48,15 +48,29 @@ class SealDifference(Value, frozen=True):
 
 def files_below(root: Path) -> Iterator[str]:
     """Give every file of an archive but hidden ones and what archgen built; what links lead to is not looked at."""
+    for folder, _, files in _folders_of(root):
+        for name in files:
+            path = folder / name
+            if not name.startswith(".") and path.is_file() and not path.is_symlink():
+                yield path.relative_to(root).as_posix()
+
+
+def hidden_below(root: Path) -> Iterator[str]:
+    """Give what is hidden in an archive, files and whole folders: they are not sealed."""
+    for folder, folders, files in _folders_of(root):
+        for name in (*folders, *files):
+            if name.startswith("."):
+                yield (folder / name).relative_to(root).as_posix()
+
+
+def _folders_of(root: Path) -> Iterator[tuple[Path, list[str], list[str]]]:
+    """Give every folder that is neither hidden nor built, with the names in it."""
     for folder, folders, files in os.walk(root):
         if MARKER in files and Path(folder) != root:
             folders.clear()
             continue
+        yield Path(folder), sorted(folders), sorted(files)
         folders[:] = sorted(name for name in folders if not name.startswith(".") and name != "__pycache__")
-        for name in sorted(files):
-            path = Path(folder, name)
-            if not name.startswith(".") and path.is_file() and not path.is_symlink():
-                yield path.relative_to(root).as_posix()
 
 
 def make_seal(root: Path, workers: int, progress: ProgressReporter) -> Seal:

@@ -7,32 +7,47 @@ from archgen.catalogue import Catalogue
 from archgen.errors import InputError
 from archgen.findings import Finding, Place, Severity
 from archgen.sealing.seal import read_seal
+from archgen.storage.cache import Cache
 from archgen.storage.plain_files import read_plain
 
 SEAL = "seal.sha256"
 
 
-def silent_changes(catalogue: Catalogue, out: Path) -> Iterator[Finding]:
-    """Compare the pictures that were read with the seal kept among the results, where there is one.
+def silent_changes(catalogue: Catalogue, out: Path, cache: Cache) -> Iterator[Finding]:
+    """Compare the pictures with what is remembered of them, and with the seal among the results, where there is one.
 
-    A picture that was worked on since has a later time than the seal, and is none of them.
+    What is remembered goes by files that were read again: all whose entry on the disk changed, and some at every build.
+    A picture that was worked on has a later time, and is none of them; nor is one that was sealed as it is.
     """
-    try:
-        sealed, when = read_seal(read_plain(out / SEAL)), (out / SEAL).stat().st_mtime
-    except (OSError, InputError):
-        return
+    sealed, when = _seal(out)
     for path, facts in catalogue.facts.items():
-        if sealed.get(path, facts.digest) != facts.digest and _last_changed(catalogue.config.root / path) < when:
-            yield catalogue.of_its_piece(
-                Finding(
-                    "image.changed-silently",
-                    Severity.WARNING,
-                    None,
-                    Place(path),
-                    "This picture is not what it was when you sealed the archive, though its time says it is.",
-                    "Compare it with another copy of your archive. If it is right as it is, seal again: archgen seal.",
-                )
-            )
+        original = catalogue.config.root / path
+        now = cache.changed_silently(original)
+        at_seal = sealed.get(path)
+        if at_seal not in (None, facts.digest, now) and _last_changed(original) < when:
+            yield _finding(catalogue, path, "when you sealed the archive")
+        elif now and at_seal != now:
+            yield _finding(catalogue, path, "when it was read before")
+
+
+def _seal(out: Path) -> tuple[dict[str, str], float]:
+    try:
+        return read_seal(read_plain(out / SEAL)), (out / SEAL).stat().st_mtime
+    except (OSError, InputError):
+        return {}, 0.0
+
+
+def _finding(catalogue: Catalogue, path: str, when: str) -> Finding:
+    return catalogue.of_its_piece(
+        Finding(
+            "image.changed-silently",
+            Severity.WARNING,
+            None,
+            Place(path),
+            f"This picture is not what it was {when}, though its time says it is.",
+            "Compare it with another copy of your archive. If it is right as it is, seal the archive: archgen seal.",
+        )
+    )
 
 
 def _last_changed(path: Path) -> float:

@@ -11,6 +11,7 @@ import struct
 import threading
 import time
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from pathlib import Path
 from typing import TypeVar
 
@@ -26,15 +27,38 @@ SETTLED_SECONDS = 2.0
 _NAME_DIGITS = 32
 # One file system has longer numbers; their lower half, the size and the times still tell a change.
 _STAMP, _MOST = struct.Struct("<QQqq"), 2**64 - 1
+# Of files that nothing seems to have changed so much is read again by each build that has something to do, and none
+# that was read in the last days: a failing disk moves no time.
+_AGAIN_BYTES = 24_000_000
+_AGAIN_DAYS = 7
 # What pictures tell, and the names of prints; pages are longer.
 _SHORT_BYTES = 4_096
 
 
 class _Seen(msgspec.Struct, array_like=True):
-    """A file as it was when it was read last."""
+    """A file as it was when it was read last, and on which day."""
 
     stamp: bytes
     digest: str
+    read_day: int = 0
+
+    @property
+    def size(self) -> int:
+        """Give its length in bytes."""
+        return int(_STAMP.unpack(self.stamp)[1])
+
+    @property
+    def changed_ns(self) -> int:
+        """Give its time."""
+        return int(_STAMP.unpack(self.stamp)[2])
+
+
+class _SilentChange(msgspec.Struct, array_like=True):
+    """A file whose bytes changed while its time did not: that time, its digest before and now."""
+
+    changed_ns: int
+    before: str
+    now: str
 
 
 class _Looks(msgspec.Struct):
@@ -42,6 +66,7 @@ class _Looks(msgspec.Struct):
 
     files: dict[str, _Seen] = {}
     blobs: dict[str, bytes] = {}
+    silent: dict[str, _SilentChange] = {}
 
 
 class Cache:
@@ -54,7 +79,7 @@ class Cache:
         self._short_file = folder / "short-results"
         self._shorts: dict[str, bytes] | None = None
         self._has_new_short = False
-        self._seen, self._whole_before = looks.files, looks.blobs
+        self._seen, self._whole_before, self._silent = looks.files, looks.blobs, looks.silent
         self._whole: dict[str, bool] = {}
         self._files: dict[str, bytes] | None = None
         self._is_ready = False
@@ -204,9 +229,38 @@ class Cache:
         if seen and seen.stamp == stamp:
             return seen.digest
         digest = digest_file(Path(path))
-        if time.time() - facts.st_mtime > SETTLED_SECONDS:
-            self._seen[key] = _Seen(stamp, digest)
+        self._keep_look(key, facts, digest)
         return digest
+
+    def _keep_look(self, key: str, facts: os.stat_result, digest: str) -> None:
+        """Remember a file as it was read, and whether its bytes are others than before though its time is the same."""
+        seen, silent = self._seen.get(key), self._silent.pop(key, None)
+        before = silent or (_SilentChange(seen.changed_ns, seen.digest, digest) if seen else None)
+        if before and before.changed_ns == facts.st_mtime_ns and before.before != digest:
+            self._silent[key] = _SilentChange(facts.st_mtime_ns, before.before, digest)
+        if time.time() - facts.st_mtime > SETTLED_SECONDS:
+            self._seen[key] = _Seen(stamp_of(facts), digest, today_number())
+
+    def read_again(self, paths: Iterable[str | Path]) -> None:
+        """Read some of the files again that nothing seems to have changed, those first that were read longest ago."""
+        known = ((seen, key) for path in paths if (seen := self._seen.get(key := os.fspath(path))))
+        due = sorted(
+            (seen.read_day, key, seen.size) for seen, key in known if seen.read_day <= today_number() - _AGAIN_DAYS
+        )
+        left = _AGAIN_BYTES
+        for _, key, size in due:
+            if left <= 0:
+                break
+            left -= size
+            with suppress(OSError):
+                facts = os.stat(key)  # noqa: PTH116  as above
+                if self._seen[key].stamp == stamp_of(facts):
+                    self._keep_look(key, facts, digest_file(Path(key)))
+
+    def changed_silently(self, path: str | Path) -> str | None:
+        """Give the digest of a file whose bytes changed while its time did not; None where that is not known."""
+        silent = self._silent.get(os.fspath(path))
+        return silent.now if silent else None
 
     def seen_as(self, path: str | Path) -> bytes | None:
         """Give the stamp of a file as its digest was read; None when it had not settled or was not read."""
@@ -218,7 +272,8 @@ class Cache:
         self._make_ready()
         # A name in an encoding of another system can't be written as text; that file is read anew.
         seen = {path: seen for path, seen in self._seen.items() if path.isascii() or is_text_name(path)}
-        looks = _Looks(seen, dict(self._whole_now()))
+        silent = {path: one for path, one in self._silent.items() if path in seen}
+        looks = _Looks(seen, dict(self._whole_now()), silent)
         put_plain(self._digests_file, sealed(msgspec.msgpack.encode(looks), self._digests_file.name))
         if self._has_new_short:
             put_plain(self._short_file, sealed(msgspec.msgpack.encode(self._short_results), self._short_file.name))
@@ -265,6 +320,11 @@ def _ordinary_files(folder: Path) -> Iterator[tuple[str, os.stat_result]]:
             facts = entry.stat(follow_symlinks=False)
             if stat.S_ISREG(facts.st_mode) and facts.st_size:
                 yield entry.name, facts
+
+
+def today_number() -> int:
+    """Number the days, for how long ago something was read."""
+    return int(time.time() // 86_400)
 
 
 def stamp_of(facts: os.stat_result) -> bytes:

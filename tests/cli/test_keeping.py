@@ -57,6 +57,18 @@ def test_new_files_do_no_harm(built):
     assert "Since it was sealed last" not in built.run("seal").out
 
 
+def test_what_is_hidden_is_said_to_be_left_out(built):
+    built.run("seal")
+    assert "Hidden" not in built.run("seal", "--verify").out
+    (built.root / "pieces/.DS_Store").write_text("x")
+    ran = built.run("seal", "--verify")
+    assert ran.code == 0
+    assert "Hidden, so left out: pieces/.DS_Store." in ran.out
+    (built.root / ".git").mkdir()
+    (built.root / ".git/config").write_text("x")
+    assert "Hidden, so left out: .git and 1 more." in built.run("seal").out
+
+
 def test_many_changes_are_counted(built):
     for number in range(50):
         (built.root / f"{number:02}.txt").write_text("x")
@@ -149,15 +161,38 @@ def test_nothing_built_or_no_bag_is_said(terminal, tmp_path):
     )
 
 
+def flip(place, at):
+    """Change a pixel and leave the file's time as it was."""
+    before = place.stat()
+    with Image.open(place) as picture:
+        picture.putpixel(at, 7)
+        picture.save(place)
+    os.utime(place, ns=(before.st_atime_ns, before.st_mtime_ns))
+
+
+def test_without_a_seal_a_picture_that_changed_without_its_time_is_asked_about_too(terminal):
+    place = terminal.root / PHOTO
+    os.utime(place, (1_700_000_000, 1_700_000_000))
+    right = place.read_bytes()
+    terminal.run("build")
+    flip(place, (5, 5))
+    question = "not what it was when it was read before"
+    assert question in terminal.run("build").out
+    assert question in terminal.run("build").out
+    place.write_bytes(right)
+    os.utime(place, (1_700_000_000, 1_700_000_000))
+    assert question not in terminal.run("build").out
+    flip(place, (6, 6))
+    assert question in terminal.run("build").out
+    terminal.run("seal")
+    assert question not in terminal.run("build").out
+
+
 def test_a_picture_that_changed_without_its_time_is_asked_about_until_it_is_sealed_again(terminal):
     place = terminal.root / PHOTO
     terminal.run("build")
     terminal.run("seal")
-    before = place.stat()
-    with Image.open(place) as picture:
-        picture.putpixel((5, 5), 7)
-        picture.save(place)
-    os.utime(place, ns=(before.st_atime_ns, before.st_mtime_ns))
+    flip(place, (5, 5))
     question = "not what it was when you sealed"
     assert question in terminal.run("build").out
     assert question in terminal.run("build").out

@@ -32,10 +32,10 @@ def seal(root: Path, out: Path, given: Path | None, *, verify: bool) -> None:
       archgen seal --verify
       archgen seal --file /media/copy/seal.sha256
     """
-    from archgen.commands.keeping.seal_text import difference_lines, sealed_lines
+    from archgen.commands.keeping.seal_text import difference_lines, hidden_lines, sealed_lines
     from archgen.outputs.result_file import write_file
     from archgen.records.reader import check_archive
-    from archgen.sealing.seal import compare, make_seal, read_seal, seal_text
+    from archgen.sealing.seal import compare, hidden_below, make_seal, read_seal, seal_text
     from archgen.sealing.silent_changes import SEAL
     from archgen.storage.jobs import default_workers
     from archgen.storage.last_build import forget
@@ -50,10 +50,10 @@ def seal(root: Path, out: Path, given: Path | None, *, verify: bool) -> None:
     now = make_seal(root, default_workers(), progress())
     difference = compare(before, now)
     if verify:
-        for line in difference_lines(difference):
+        for line in (*difference_lines(difference), *hidden_lines(list(hidden_below(root)))):
             click.echo(line)
         sys.exit(ExitCode.DONE if difference.is_whole else ExitCode.FINDINGS)
-    for line in sealed_lines(now, difference, is_first=not before):
+    for line in (*sealed_lines(now, difference, is_first=not before), *hidden_lines(list(hidden_below(root)))):
         click.echo(line)
     if not given:
         forget(out)  # what the next build says of changed pictures rests on the seal

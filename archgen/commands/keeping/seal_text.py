@@ -1,6 +1,6 @@
 """What `archgen seal` says."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from archgen.sealing.seal import Seal, SealDifference
 from archgen.wording.counts import count_words
@@ -16,6 +16,13 @@ def sealed_lines(now: Seal, since: SealDifference, *, is_first: bool) -> Iterato
     yield f"{count_words(len(now.files), 'file')} sealed."
     for path in now.unread:
         yield f"Can't be read, so not sealed: {path}"
+
+
+def hidden_lines(hidden: Sequence[str]) -> Iterator[str]:
+    """Say what is left out because it is hidden."""
+    if hidden:
+        more = f" and {len(hidden) - 1} more" if len(hidden) > 1 else ""
+        yield f"Hidden, so left out: {hidden[0]}{more}."
 
 
 def difference_lines(difference: SealDifference, done: str = "sealed") -> Iterator[str]:

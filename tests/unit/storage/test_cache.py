@@ -2,10 +2,12 @@
 
 import os
 from pathlib import Path
+from types import SimpleNamespace
 
 import msgspec
 
-from archgen.storage.cache import Cache
+from archgen.storage import cache as cache_module
+from archgen.storage.cache import Cache, stamp_of
 
 
 def test_a_result_comes_back_under_its_key_only(tmp_path):
@@ -61,6 +63,48 @@ def test_a_name_of_another_encoding_costs_only_that_file_another_reading(tmp_pat
     cache.save()
     known = Cache(tmp_path / "cache")._seen
     assert sorted(Path(path).name for path in known) == ["plain.jpg", "ünï.jpg"]
+
+
+def test_files_that_nothing_seems_to_change_are_read_again_a_few_at_a_time(tmp_path, monkeypatch):
+    # What a failing disk changes moves not even the time of the entry.
+    monkeypatch.setattr(cache_module, "stamp_of", lambda facts: stamp_of(_without_entry(facts)))
+    monkeypatch.setattr(cache_module, "_AGAIN_BYTES", 6)
+    today = 100
+    monkeypatch.setattr(cache_module, "today_number", lambda: today)
+    files = [tmp_path / name for name in "abc"]
+    for file in files:
+        write_at(file, b"one")
+    first = Cache(tmp_path / "cache")
+    digests = [first.digest(file) for file in files]
+    first.save()
+    for file in files:
+        write_at(file, b"two")
+
+    def changed():
+        cache = Cache(tmp_path / "cache")
+        cache.read_again(files)
+        cache.save()
+        return [cache.changed_silently(file) is not None for file in files]
+
+    today = 106
+    assert changed() == [False, False, False]
+    today = 107
+    assert changed() == [True, True, False]
+    assert changed() == [True, True, True]
+    assert Cache(tmp_path / "cache").digest(files[0]) != digests[0]
+    write_at(files[0], b"one")
+    today = 120
+    assert changed() == [False, True, True]
+
+
+def _without_entry(facts):
+    kept = {name: getattr(facts, name) for name in ("st_ino", "st_size", "st_mtime_ns")}
+    return SimpleNamespace(**kept, st_ctime_ns=0)
+
+
+def write_at(file, content):
+    file.write_bytes(content)
+    os.utime(file, (1_700_000_000, 1_700_000_000))
 
 
 def test_a_broken_list_of_digests_counts_as_none(tmp_path):
