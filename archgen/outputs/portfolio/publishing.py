@@ -129,6 +129,12 @@ class PortfolioPublisher:
                 yield one.piece.title
             elif decision and (lost := _lost_photos(one, decision)):
                 yield f"{one.piece.title} ({count_words(lost, 'photo')})"
+        named = {design.drawn.slug for design in published.catalogue.designs}
+        for design in self.standing.kept.designs:
+            if design.id in forbidden or design.id in published.designs:
+                continue
+            if design.id in published.decisions or design.design.drawn.slug not in named:
+                yield f"{design.design.drawn.title} (design)"
 
 
 def _files(publication: Publication, obstacle: Obstacle) -> Iterable[str]:

@@ -58,3 +58,31 @@ def test_the_pages_that_stand_can_be_written_again_from_all_that_was_public(tmp_
     again = standing.site(standing.kept, portfolio_theme(catalogue.config)).cleared
     assert public.designs
     assert {one.name for one in fields(public) if getattr(again, one.name) != getattr(public, one.name)} <= {"settings"}
+
+
+def portfolio_of(tmp_path: Path, *designs):
+    catalogue = paper_catalogue(tmp_path, designs=designs)
+    pictures = [path for one in designs for path in one.bare.photos]
+    catalogue = replace(catalogue, facts={**catalogue.facts, **{path: paper_facts(path) for path in pictures}})
+    return catalogue, publish(catalogue, decide_all(catalogue))
+
+
+@pytest.mark.parametrize(
+    ("left", "may_shrink", "missing"),
+    [
+        ((), False, ("Two ferns (design)",)),
+        ((), True, ()),
+        ((make_design("ferns-again"),), False, ()),
+        ((make_design(publish=False),), False, ()),
+    ],
+    ids=["away", "meant to go", "renamed", "kept in"],
+)
+def test_a_design_that_cannot_be_found_any_more_keeps_the_portfolio_as_it_is(tmp_path, left, may_shrink, missing):
+    catalogue, published = portfolio_of(tmp_path, make_design())
+    theme, standing, folders = portfolio_theme(catalogue.config), StandingPortfolio(tmp_path), Folders(True)
+    standing.remember(published, {}, theme)
+    publisher = PortfolioPublisher(standing, folders, theme)
+    catalogue, published = portfolio_of(tmp_path, *left)
+    publisher.renew([], published, catalogue, may_shrink=may_shrink)
+    assert publisher.missing == missing
+    assert ["Two ferns (design)" in finding.problem for finding in folders.findings] == [True] * len(missing)
