@@ -16,7 +16,7 @@ from archgen.leaks.values.contacts import LEAST_DIGITS, digits_by_ending, is_sam
 from archgen.leaks.values.exact import PrivateValue
 from archgen.leaks.values.names import names_among, stands_as_full_name, stands_as_name, written_together
 from archgen.leaks.values.prices import prices_in
-from archgen.leaks.values.spellings import Running, Spelling, Way, raw_spellings, spelled
+from archgen.leaks.values.spellings import Running, Spelling, Way, raw_spellings, spelled, stands_as_code
 from archgen.plain_text import without_accents, words_of
 from archgen.values.frozen import Value
 
@@ -58,11 +58,14 @@ class LeakSearch:
         together = ((number, written_together(item.value.value)) for number, item in names)
         joined = [(name.encode(), number) for number, name in together if name]
         self._together = AnchorIndex(joined)
-        forms = [(form, number) for number, item in numbered for form in _forms(item) if form]
+        short = [(_key(item), number) for number, item in numbered if item.value.way is Way.CODE]
+        self._short = AnchorIndex(short)
+        in_files = [(number, item) for number, item in numbered if item.value.way is not Way.CODE]
+        forms = [(form, number) for number, item in in_files for form in _forms(item) if form]
         self._in_bytes = AnchorIndex(forms)
         long = ((form, number) for form, number in forms if self._bits[number] >= PIXEL_BITS)
         self._in_pixels = AnchorIndex(long, widest=8)
-        self._strings = [string for string, _ in (*forms, *joined)]
+        self._strings = [string for string, _ in (*short, *forms, *joined)]
 
     @cached_property
     def _anywhere(self) -> AnchorIndex:
@@ -95,7 +98,11 @@ class LeakSearch:
         likely = _owners_in(self._in_bytes, content.translate(_SMALL, _SEPARATORS), heard)
         if (plain := _ACCENTED.sub(_without_accent, content)) != content:
             likely |= _owners_in(self._in_bytes, plain.translate(_SMALL, _SEPARATORS), heard)
-        return self._among(content, {number for number in likely if self._bits[number] >= bits})
+        found = self._among(content, {number for number in likely if self._bits[number] >= bits})
+        text = _as_words(content)
+        if text and (codes := _owners_in(self._short, _run_together(_in_small_letters(text)), heard)):
+            found += self._confirmed(codes, [_Text(text)])
+        return found
 
     def in_pixels(self, content: bytes) -> list[PrivateValue]:
         """Give the values that stand in the bytes of a picture and are too long to be chance."""
@@ -142,6 +149,8 @@ class _Text:
                 return stands_as_name(self.plain, item.value.value, is_path=self._is_path)
             case Way.FULL_NAME:
                 return stands_as_full_name(self.plain, _in_small_letters(item.value.value))
+            case Way.CODE:
+                return stands_as_code(self._text, item.value.value, is_path=self._is_path)
             case Way.PRICE:
                 return False  # looked for in `in_text`
 
@@ -189,6 +198,15 @@ def _run_together(plain: str) -> bytes:
     if plain.isascii():
         return plain.encode().translate(None, _SEPARATORS)
     return "".join(words_of(plain).split()).encode()
+
+
+def _as_words(content: bytes) -> str:
+    """Give bytes that are nothing but a text, such as a comment; empty for all others."""
+    try:
+        text = content.decode()
+    except UnicodeDecodeError:
+        return ""
+    return text if text.isprintable() else ""
 
 
 def _readings(content: bytes) -> Iterator[str]:

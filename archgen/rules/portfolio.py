@@ -1,12 +1,14 @@
-"""The rules about what the portfolio is to show beside single pieces: what comes first, and designs."""
+"""The rules about the portfolio beside single pieces: what comes first, designs, and what is hard to keep out of it."""
 
 from collections.abc import Iterator
 
 from archgen.config import FILE
 from archgen.findings import Severity
-from archgen.languages.house import say
+from archgen.languages.house import say, say_count
+from archgen.leaks.values.spellings import is_short_code
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.designs.model import DesignState
+from archgen.records.registers import CLIENTS
 from archgen.rules.rule import ArchiveRule, Hit
 from archgen.toml.problem import nearest, shown
 from archgen.units import date_words
@@ -64,7 +66,24 @@ def _unknown_holder(catalogue: SurveyedCatalogue) -> Iterator[Hit]:
             yield Hit(problem, meant, file=design.toml, line=design.lines.get("holder"))
 
 
+def _short_code(catalogue: SurveyedCatalogue) -> Iterator[Hit]:
+    short = [code for code in catalogue.clients if is_short_code(code)]
+    if short:
+        problem = say_count(
+            "{number} client code, {code}, is so short that a search for it finds chance in every page.",
+            "{number} client codes, such as {code}, are so short that a search for them finds chance in every page.",
+            len(short),
+            code=shown(short[0]),
+        )
+        remedy = say(
+            "Before anything is public it is looked for only where it stands by itself in a text, not inside of files. "
+            'Codes of four letters and digits or more, such as "C-0003", are looked for everywhere.'
+        )
+        yield Hit(problem, remedy, file=CLIENTS)
+
+
 RULES = (
+    ArchiveRule("portfolio.short-code", Severity.NOTE, "A code must be told from chance to be kept in.", _short_code),
     ArchiveRule("portfolio.order", Severity.NOTE, "The piece that is to come first should come first.", _order),
     ArchiveRule(
         "design.held-back", Severity.WARNING, "A design is offered only where its references allow it.", _held_back

@@ -4,7 +4,7 @@ What is private, and as what it is looked for, stands in the marks of the fields
 however short, and long ones sentence by sentence; where the portfolio says the same words anyway, or where they are two
 everyday words, finding them is a question and no certainty. Not looked for, since every page has some: single letters
 and everyday words, numbers of fewer than four digits and years. Names of files that are such words are looked for with
-their ending, and prices where a currency stands beside them.
+their ending, prices where a currency stands beside them, codes of up to three signs where they stand by themselves.
 All limits are common practice, no source.
 """
 
@@ -20,7 +20,7 @@ from archgen.leaks.values.exact import PrivateValue, exact, is_mixed
 from archgen.leaks.values.of_files import file_values, folder_values
 from archgen.leaks.values.prices import is_telling, plain_amount
 from archgen.leaks.values.public_words import PublicWords, Standing
-from archgen.leaks.values.spellings import Way, spelled
+from archgen.leaks.values.spellings import Way, is_short_code, spelled
 from archgen.plain_text import words_of
 from archgen.privacy import Mark, MarkedText, Public, Sought, marked_texts
 from archgen.publication.decision import Publication
@@ -108,7 +108,12 @@ def _values(marked: MarkedText, public: PublicWords) -> Iterator[PrivateValue]:
 
 
 def _code(what: str, text: str, public: PublicWords) -> Iterator[PrivateValue]:
-    yield from exact(what, text, public, is_distinct=True)
+    found = exact(what, text, public, is_distinct=True)
+    if is_short_code(text):
+        # One that is only letters may be a word.
+        has_digit = any(map(str.isdigit, text))
+        found = (replace(value, way=Way.CODE, sure=value.sure and has_digit) for value in found)
+    yield from found
 
 
 def _price(what: str, text: str, public: PublicWords) -> Iterator[PrivateValue]:

@@ -22,6 +22,7 @@ class Way(Enum):
     NAME = "as the name of a file or folder"
     FULL_NAME = "as the name of a file with its ending"
     PRICE = "as an amount beside a currency"
+    CODE = "as a short code that stands by itself in a text"
 
 
 # Letters of scripts that put no space between words (CJK, kana, Thai, Lao, Myanmar, Khmer): a value of theirs may begin
@@ -69,6 +70,29 @@ def spelled(text: str) -> Spelling | None:
         return None
     ends = list(accumulate(map(len, words)))
     return Spelling("".join(words), frozenset(ends[:-1]))
+
+
+# Shorter codes are what colours, classes and escapes of every page are made of.
+SHORTEST_ANYWHERE = 4
+_BETWEEN = r"[\s\-\u2010-\u2015_./]?"
+# Signs that make a run of letters a part of an address, a colour, a class, an escape or an encoded file.
+_TEXT_EDGES = r"(?<![\w%#&/+=.\-])(?:{})(?![\w%/+=]|[-.]\w)"
+_PATH_EDGES = r"(?<![^\W_])(?:{})(?![^\W_])"
+
+
+def is_short_code(code: str) -> bool:
+    """Say whether a code is too short to be looked for in bytes, or in any spelling."""
+    plain = spelled(code)
+    return plain is not None and len(plain.joined) < SHORTEST_ANYWHERE
+
+
+def stands_as_code(text: str, code: str, *, is_path: bool) -> bool:
+    """Say whether a short code stands by itself in a text: as written in any letters, or parted otherwise."""
+    parts = re.findall(r"[^\W\d_]+|\d+", code)
+    written = _BETWEEN.join(map(re.escape, parts))
+    if code.strip() != "".join(parts):
+        written += f"|(?i:{re.escape(code.strip())})"
+    return re.search((_PATH_EDGES if is_path else _TEXT_EDGES).format(written), text) is not None
 
 
 def raw_spellings(text: str) -> set[str]:

@@ -49,6 +49,42 @@ def found_in(tmp_path, content, *values, name="index.html"):
     return {leak.value for leak in find_leaks(tmp_path / "site", values or (*VALUES, NAME)) if leak.value}
 
 
+CODE = PrivateValue("client code", "C-3", way=Way.CODE)
+
+
+@pytest.mark.parametrize(
+    "page",
+    [
+        "<p>healed, C-3.</p>", "<p>healed (c-3)</p>", "<p>of C 3</p>", "<p>of C3, again</p>", "<p>of C&#45;3</p>",
+        "<p>of C-<b>3</b></p>", '<img alt="C-3">', '<meta name="description" content="For C-3">',
+        '<script type="application/ld+json">{"caption":"C\\u002d3"}</script>',
+    ],
+)  # fmt: skip
+def test_a_short_code_is_found_where_it_stands_by_itself_in_what_people_read(tmp_path, page):
+    assert found_in(tmp_path, page, CODE) == {"C-3"}
+
+
+def test_a_short_code_is_found_in_the_words_of_a_picture_and_in_the_name_of_a_file(tmp_path):
+    assert found_in(tmp_path, picture("JPEG", comment=b"for C-3"), CODE, name="a.jpg") == {"C-3"}
+    assert found_in(tmp_path, picture("PNG"), CODE, name="img/moth-C-3-800.png") == {"C-3"}
+
+
+@pytest.mark.parametrize(
+    "page",
+    [
+        "<style>.c-3{color:#c3c3c3}a.c3{color:#c3c}</style>", '<a href="?q=%C3%A4">x</a>', '<i class="c3">x</i>',
+        '<img src="data:image/png;base64,AA/C3+C3=">', "<p>EC-3 C-34 C-3-1 c3</p>", '<a href="img/c3.html#C3">x</a>',
+    ],
+)  # fmt: skip
+def test_a_short_code_is_not_found_in_what_pages_are_made_of(tmp_path, page):
+    assert found_in(tmp_path, page, CODE) == set()
+
+
+def test_a_short_code_is_not_found_in_bytes(tmp_path):
+    noise = random.Random(3).randbytes(400_000)
+    assert found_in(tmp_path, noise + b" C-3 " + noise, CODE, name="a.bin") == set()
+
+
 @pytest.mark.parametrize(
     "text",
     [

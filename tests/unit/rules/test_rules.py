@@ -116,6 +116,10 @@ CASES = {
         {"designs": (make_design(holder="C-0024"),)},
         {"designs": (make_design(holder="C-0042"),)},
     ),
+    "portfolio.short-code": (
+        {"clients": {code: model.Client(code=code) for code in ("C-3", "C-0042")}},
+        {"clients": {code: model.Client(code=code) for code in ("C-003", "C-0042")}},
+    ),
     "portfolio.order": ({"order": ("2026-03-14-barn-owls",)}, {"order": ("2026-03-14-barn-owl",)}),
     "rights.missing": (ref(source="https://example.org"), ref(license="own-work")),
     "rights.no-evidence": (ref(license="permission"), ref(license="permission", permission="references/a.pdf")),
@@ -235,7 +239,9 @@ CASES = {
 
 def found(tmp_path, changes, **settings):
     record = {
-        key: value for key, value in changes.items() if key not in {"designs", "inks", "order", "rights", "twins"}
+        key: value
+        for key, value in changes.items()
+        if key not in {"clients", "designs", "inks", "order", "rights", "twins"}
     }
     piece = make_piece(record=make_record(**record))
     if "twins" in changes:
@@ -249,8 +255,8 @@ def found(tmp_path, changes, **settings):
             for path, one in catalogue.facts.items()
         }
         catalogue = dataclasses.replace(catalogue, facts=facts)
-    if "inks" in changes:
-        catalogue = dataclasses.replace(catalogue, inks=changes["inks"])
+    registers = {name: changes[name] for name in ("clients", "inks") if name in changes}
+    catalogue = dataclasses.replace(catalogue, **registers)
     if "order" in changes:
         settings["order"] = changes["order"]
     if settings:
