@@ -166,7 +166,7 @@ def complete(
     """Read the pictures beside the records, work out what follows from each piece, and check it."""
     # What the records alone keep in needs no copies for the public, which take longer than all else.
     public = set(waiting_for_copies(catalogue, decide_all(catalogue)))
-    jobs = list(picture_jobs(catalogue.to_show, public))
+    jobs = list(picture_jobs(catalogue.to_show, public, avif=catalogue.config.portfolio.avif))
     catalogue = with_pictures(catalogue, jobs, cache, options, progress)
     catalogue = replace(catalogue, twins=find_twins(catalogue, cache, progress))
     catalogue = _with_mark(catalogue, cache, options, progress)

@@ -55,6 +55,7 @@ class PortfolioSettings(Value, frozen=True):
         mark: A picture in the archive folder that is the site's sign.
         form: Where the enquiry form is sent; None: there is no form, visitors write letters.
         model_training: Whether trained models may learn from the portfolio; None says nothing about it.
+        avif: Whether photos are published as AVIF too, for browsers that read it.
     """
 
     title: Annotated[str, Public("title of the portfolio")] = "Portfolio"
@@ -77,6 +78,7 @@ class PortfolioSettings(Value, frozen=True):
     model_training: Annotated[bool | None, Public("rule for trained models")] = None
     mark: Annotated[str | None, Private("file of the mark", Sought.NEVER)] = None
     form: Annotated[str | None, Public("address", Sought.ADDRESS)] = None
+    avif: Annotated[bool, Public("format of pictures", Sought.NEVER)] = True
     in_languages: Annotated[tuple[SettingsInLanguage, ...], Public("settings in other languages")] = ()
 
 
@@ -288,7 +290,7 @@ _SHAPE = Table(
                 "url": _SITE,
                 "form": _FORM,
                 **dict.fromkeys(("rights_url", "licensor_url"), _ADDRESS),
-                **dict.fromkeys(("require_rights", "require_release", "model_training"), Flag()),
+                **dict.fromkeys(("require_rights", "require_release", "model_training", "avif"), Flag()),
             },
             others=_IN_LANGUAGE,
         ),

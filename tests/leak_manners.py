@@ -20,6 +20,8 @@ import pikepdf
 from PIL import ExifTags, Image, ImageDraw
 from PIL.PngImagePlugin import PngInfo
 
+from archgen.metadata.avif_items import NewItem, with_items
+
 MANNERS = {}
 
 
@@ -510,6 +512,20 @@ def avif_xmp(text):
 def avif_box(text):
     raw = text.encode()
     return picture("AVIF") + struct.pack(">I", len(raw) + 8) + b"free" + raw
+
+
+@manner(".avif")
+def avif_item(text):
+    return with_items(picture("AVIF"), [NewItem(b"mime", b"note\0text/plain\0", text.encode())])
+
+
+@manner(".avif")
+def avif_among_the_pixels(text):
+    """In the box of the pixels, where no list of the file says that anything lies."""
+    content, raw = picture("AVIF"), text.encode()
+    at = content.index(b"mdat") - 4
+    longer = struct.pack(">I", len(content) - at + len(raw))
+    return content[:at] + longer + content[at + 4 :] + raw
 
 
 @manner(".avif")

@@ -16,6 +16,7 @@ from archgen.doubles.stored import DESCRIBE, archive_items
 from archgen.images.decode import MEMORY_BYTES, UnusableError
 from archgen.languages.house import say
 from archgen.leaks.leak import Leak, LeakKind
+from archgen.metadata.avif_items import coded_pixels
 from archgen.metadata.containers import parts
 from archgen.picture_facts.quick_facts import describe_picture
 from archgen.picture_facts.stage import quiet
@@ -177,7 +178,10 @@ def _digests_of_files(catalogue: Catalogue, public: Container[str]) -> Iterator[
 
 
 def _digest_of_pixels(content: bytes) -> str | None:
-    if content[:4] != b"RIFF":
+    if content[:4] == b"RIFF":
+        found = [part.content for part in parts(BytesIO(content), "WEBP", len(content)) if part.name in _WEBP_PIXELS]
+    elif content[4:12] == b"ftypavif":
+        found = coded_pixels(content)
+    else:
         return None
-    found = parts(BytesIO(content), "WEBP", len(content))
-    return digest_bytes(*(part.content for part in found if part.name in _WEBP_PIXELS)) if found else None
+    return digest_bytes(*found) if found else None

@@ -1,4 +1,4 @@
-"""Write the artist's own rights into a finished picture (JPEG or WebP), and nothing else; pixels stay as they are.
+"""Write the artist's own rights into a finished JPEG, WebP or AVIF, and nothing else; pixels stay as they are.
 
 Names and places by the IPTC Photo Metadata Standard: Creator (dc:creator), Copyright Notice (dc:rights), Credit Line
 (photoshop:Credit), Web Statement of Rights (xmpRights:WebStatement), Licensor URL (plus:LicensorURL), Data Mining
@@ -12,6 +12,7 @@ from html import escape
 
 from PIL import Image
 
+from archgen.metadata.avif_items import NewItem, with_items
 from archgen.values.frozen import Value
 
 # IPTC-IIM 4.2 limits, in bytes: By-line and Credit 32, Copyright Notice 128.
@@ -36,16 +37,18 @@ class OwnRights(Value, frozen=True):
 
 
 def mark(content: bytes, marks: OwnRights) -> bytes:
-    """Write the marks into a JPEG or WebP file that carries no such data yet.
+    """Write the marks into a JPEG, WebP or AVIF file that carries no such data yet.
 
     Raises:
-        ValueError: The bytes are neither.
+        ValueError: The bytes are none of them.
     """
     if content.startswith(b"\xff\xd8"):
         return _mark_jpeg(content, marks)
     if content.startswith(b"RIFF") and content[8:12] == b"WEBP":
         return _mark_webp(content, marks)
-    raise ValueError("rights can be written into JPEG and WebP files only")
+    if content[4:12] == b"ftypavif":
+        return _mark_avif(content, marks)
+    raise ValueError("rights can be written into JPEG, WebP and AVIF files only")
 
 
 def xmp_packet(marks: OwnRights) -> bytes:
@@ -157,6 +160,14 @@ def _mark_webp(content: bytes, marks: OwnRights) -> bytes:
         body += _webp_chunk(b"EXIF", exif)
     body += _webp_chunk(b"XMP ", xmp_packet(marks))
     return b"RIFF" + struct.pack("<I", len(body) + 4) + b"WEBP" + body
+
+
+def _mark_avif(content: bytes, marks: OwnRights) -> bytes:
+    added = [NewItem(b"mime", b"XMP\0application/rdf+xml\0", xmp_packet(marks))]
+    if exif := _exif(marks).removeprefix(b"Exif\x00\x00"):
+        # How far in the TIFF header stands comes first.
+        added.append(NewItem(b"Exif", b"Exif\0", bytes(4) + exif))
+    return with_items(content, added)
 
 
 def _webp_chunks(content: bytes) -> list[tuple[bytes, bytes]]:

@@ -11,6 +11,7 @@ from io import BytesIO
 from PIL import ExifTags, Image, ImageFile, IptcImagePlugin
 
 from archgen.images.decode import Opened
+from archgen.metadata.avif_items import Meta, boxes
 from archgen.metadata.containers import END, TRAILER, Part, parts
 from archgen.metadata.embedded_texts import read_texts
 from archgen.values.frozen import Value
@@ -201,8 +202,10 @@ _NEEDED = {
     "JPEG": {"C0", "C1", "C2", "C4", "DA", "DB", "DD", END},
     "PNG": {"IHDR", "PLTE", "tRNS", "IDAT", "IEND", END},
     "WEBP": {"VP8 ", "VP8L", "ALPH", END},
+    "AVIF": {"ftyp", "meta", "mdat", END},
 }
 _JFIF_BYTES = 14
+_LISTED = {"hdlr", "pitm", "iloc", "iinf", "iprp"}  # in the meta box of an AVIF
 _NAMES = {
     "FE": "comment", "E1": "Exif or XMP", "E2": "colour profile or extra images", "ED": "IPTC", "EE": "Adobe segment",
     "ICCP": "colour profile", "iCCP": "colour profile", "EXIF": "Exif", "eXIf": "Exif", "XMP ": "XMP", "tEXt": "text",
@@ -211,7 +214,7 @@ _NAMES = {
 
 
 def prove_clean(content: bytes) -> list[str]:
-    """Say what other than pixels is left in a JPEG, PNG or WebP that we made; nothing is right.
+    """Say what other than pixels is left in a JPEG, PNG, WebP or AVIF that we made; nothing is right.
 
     Reads the file's own parts against a list of the needed ones, so what nobody thought of is found too.
     """
@@ -226,6 +229,8 @@ def prove_clean(content: bytes) -> list[str]:
     }
     if not any(part.name == END for part in found):
         left.add("no end")
+    if file_format == "AVIF":
+        left |= _beside_pixels(content)
     return sorted(left)
 
 
@@ -234,7 +239,23 @@ def _format_of(content: bytes) -> str | None:
         return "JPEG"
     if content.startswith(b"\x89PNG"):
         return "PNG"
+    if content[4:12] == b"ftypavif":
+        return "AVIF"
     return "WEBP" if content[:4] == b"RIFF" and content[8:12] == b"WEBP" else None
+
+
+def _beside_pixels(content: bytes) -> set[str]:
+    """Name what an AVIF lists beside one picture, and bytes that it does not list."""
+    try:
+        meta = Meta(content)
+        found = {f"item {item.kind}" for item in meta.items if item.kind != "av01"}
+        found |= {f"part {name}" for name in meta.inside.keys() - _LISTED}
+        data = [(box.begin, box.end) for box in boxes(content, 0, len(content)) if box.name == "mdat"]
+    except (ValueError, struct.error):
+        return {"parts that make no sense"}
+    if b"colrprof" in content[: meta.box.end] or b"colrrICC" in content[: meta.box.end]:
+        found.add("colour profile")
+    return found if meta.pixels == tuple(data) else found | {"unlisted data"}
 
 
 def _is_plain_header(file_format: str, part: Part) -> bool:

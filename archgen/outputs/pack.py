@@ -12,13 +12,14 @@ from archgen.outputs.portfolio.layout import Layout, Sizes
 from archgen.outputs.portfolio.views import PortfolioViews
 from archgen.outputs.public_pictures import PublicPictures
 from archgen.outputs.result_file import zipped
-from archgen.publication.public_catalogue import Credit, PublicCatalogue, PublicPhoto, photo_paths
+from archgen.picture_facts.facts import Derivative
+from archgen.publication.public_catalogue import Credit, PublicCatalogue, PublicPhoto, photo_copies
 from archgen.render.html import Theme, load_theme
 from archgen.values.frozen import Value
 
 # Sharp on a phone of 390 points with three pixels to each (the usual width, and the densest screens).
 _WIDE_ENOUGH_PX = 1080
-_KINDS = {"avif": "image/avif", "webp": "image/webp", "jpg": "image/jpeg", "png": "image/png"}
+_KINDS = {"webp": "image/webp", "jpg": "image/jpeg", "png": "image/png"}
 PAGE = "index.html"
 
 
@@ -95,7 +96,7 @@ def _page(
     pieces = []
     for piece, said in zip(public.pieces, views.pieces(), strict=True):
         shots = tuple(
-            _shot(photo, said.shots[number].words, photo_paths(piece, number), pictures, address)
+            _shot(photo, said.shots[number].words, photo_copies(piece, number), pictures, address)
             for number, photo in enumerate(piece.photos)
         )
         if stencil := stencils.get(piece.slug):
@@ -116,12 +117,11 @@ def _theme() -> Theme:
 def _shot(
     photo: PublicPhoto,
     words: str,
-    paths: Sequence[str],
+    copies: Sequence[tuple[Derivative, str]],
     pictures: PublicPictures,
     address: Callable[[str, bytes, str], str],
 ) -> PackedPhoto:
-    by_width = sorted(zip(photo.copies, paths, strict=True), key=lambda one: one[0].width)
-    copy, path = next((one for one in by_width if one[0].width >= _WIDE_ENOUGH_PX), by_width[-1])
+    copy, path = next((one for one in copies if one[0].width >= _WIDE_ENOUGH_PX), copies[-1])
     content = _content(pictures.artifact(copy, path))
     kind = _KINDS[PurePosixPath(path).suffix.removeprefix(".")]
     return PackedPhoto(address(path, content, kind), copy.width, copy.height, photo.alt, words)

@@ -26,6 +26,7 @@ class PagePicture(Value, frozen=True):
         srcset: Pairs of path and width, smallest first; src is one of them.
         alt: Words for those who do not see it; empty when the words beside it say the same.
         alt_language: What they are written in, where that is not the language of the page.
+        avif: The same as `srcset` in a smaller format that some browsers do not read; empty where there is none.
     """
 
     src: str
@@ -34,6 +35,7 @@ class PagePicture(Value, frozen=True):
     srcset: tuple[tuple[str, int], ...]
     alt: str
     alt_language: str = ""
+    avif: tuple[tuple[str, int], ...] = ()
 
 
 def picture(

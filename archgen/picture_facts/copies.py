@@ -7,7 +7,7 @@ from PIL import Image
 
 from archgen.images import color, derivatives, orient
 from archgen.metadata.picture_file import PictureFile
-from archgen.picture_facts.facts import Derivative, Describe
+from archgen.picture_facts.facts import AVIF, Derivative, Describe
 from archgen.stencils import drawn_part
 from archgen.stencils.specks import Specks
 from archgen.stencils.vector.area import AreaDrawing, DrawnSheet
@@ -37,6 +37,7 @@ class WantedCopies(Value, frozen=True):
 
     cache: Cache
     public: bool = False
+    avif: bool = False
     describe: Describe | None = None
 
 
@@ -115,7 +116,11 @@ def _describe(sizes: Sequence[Image.Image], wanted: WantedCopies) -> str | None:
 def _public_copies(sizes: Sequence[Image.Image], wanted: WantedCopies) -> tuple[Derivative, ...]:
     if not wanted.public:
         return ()
-    return tuple(_keep(wanted.cache, size, derivatives.public_webp(size), ".webp") for size in sizes)
+    usual = list(map(derivatives.public_webp, sizes))
+    found = [_keep(wanted.cache, *one, ".webp") for one in zip(sizes, usual, strict=True)]
+    if wanted.avif and derivatives.is_worthwhile(smaller := list(map(derivatives.public_avif, sizes)), usual):
+        found += [_keep(wanted.cache, *one, AVIF) for one in zip(sizes, smaller, strict=True)]
+    return tuple(found)
 
 
 def _keep(cache: Cache, picture: Image.Image, content: bytes, suffix: str) -> Derivative:

@@ -14,6 +14,9 @@ if TYPE_CHECKING:
     from PIL import Image
 
 
+AVIF = ".avif"
+
+
 class Role(Enum):
     """Which folder of a piece a picture lies in; decides which derivatives are made."""
 
@@ -23,11 +26,16 @@ class Role(Enum):
 
 
 class ImageJob(msgspec.Struct, frozen=True):
-    """One picture to look at: path relative to the archive folder, its role, whether the portfolio may want it."""
+    """One picture to look at: path relative to the archive folder, its role, whether the portfolio may want it.
+
+    Attributes:
+        avif: Whether copies for the public are made as AVIF too.
+    """
 
     path: str
     role: Role
     public: bool = False
+    avif: bool = False
 
 
 class Derivative(msgspec.Struct, frozen=True):
@@ -36,6 +44,11 @@ class Derivative(msgspec.Struct, frozen=True):
     width: int
     height: int
     blob: str
+
+    @property
+    def is_avif(self) -> bool:
+        """Say whether it is of the smaller format that some browsers do not read."""
+        return self.blob.endswith(AVIF)
 
 
 class Describe(Value, frozen=True):
@@ -58,7 +71,8 @@ class ImageFacts(msgspec.Struct, frozen=True, kw_only=True):
         texts: What the file says in words: owner, comment, captions, names, position.
         marks: Left, top, right, bottom of what is drawn (stencils; white border left out), None for other pictures.
         screen: JPEG (PNG for stencils) copies for the private archive, largest first.
-        public: WebP copies with nothing but pixels in them, largest first; empty unless asked for.
+        public: WebP copies with nothing but pixels in them, largest first, and behind them the same as AVIF where
+            that is smaller; empty unless asked for.
         print_copy: For stencils: gray PNG on white at the file's own resolution, cut to the marks. For
             photos and references: the screen copy of about 1000 px.
         rights: What a reference's file itself says of its rights; None when it says nothing.

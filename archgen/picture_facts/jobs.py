@@ -10,11 +10,11 @@ from archgen.records.model import Piece
 _LINES = (".svg", ".pdf")
 
 
-def picture_jobs(pieces: Iterable[Piece], public: Container[str] = ()) -> Iterable[ImageJob]:
-    """List every picture of the archive; copies for the public are made of the `public` photos."""
+def picture_jobs(pieces: Iterable[Piece], public: Container[str] = (), *, avif: bool = False) -> Iterable[ImageJob]:
+    """List every picture of the archive; copies for the public are made of the `public` photos, also as AVIF or not."""
     for piece in pieces:
         for path in piece.photos:
-            yield ImageJob(path, Role.PHOTO, path in public)
+            yield ImageJob(path, Role.PHOTO, path in public, avif)
         for path in piece.stencils:
             yield ImageJob(path, Role.STENCIL)
         for path in piece.references:

@@ -28,7 +28,7 @@ from archgen.storage.cache import Cache
 from archgen.storage.files import is_inside
 
 STAGE = "images"
-VERSION = 12
+VERSION = 13
 
 
 class ImageResult(msgspec.Struct, frozen=True):
@@ -78,7 +78,7 @@ class _Run:
 
     def wanted(self, job: ImageJob) -> copies.WantedCopies:
         """Say what is to be made of a picture."""
-        return copies.WantedCopies(self.cache, job.public, self.describe)
+        return copies.WantedCopies(self.cache, job.public, job.avif, self.describe)
 
 
 def _read(job: ImageJob, desk: _Run) -> ImageResult:
@@ -143,7 +143,8 @@ def _key(job: ImageJob, digest: str, describe: Describe | None) -> str:
     libraries = f"Pillow {PIL.__version__}, pillow_heif {pillow_heif.__version__}"
     described = describe.name if describe else ""
     suffix = job.path[job.path.rfind(".") :].lower()
-    return Cache.key(STAGE, VERSION, digest, job.role.value, str(job.public), suffix, libraries, described)
+    made = f"{job.public}, {job.avif and job.public}"
+    return Cache.key(STAGE, VERSION, digest, job.role.value, made, suffix, libraries, described)
 
 
 def _stored(cache: Cache, key: str) -> ImageResult | None:

@@ -301,16 +301,23 @@ def piece_path(piece: PublicPiece) -> str:
     return f"pieces/{piece.slug}.html"
 
 
-def photo_paths(piece: PublicPiece, number: int) -> list[str]:
-    """Give the paths of a photo's copies, in the order of the copies; number counts from 0."""
-    copies = piece.photos[number].copies
-    return [f"img/{piece.slug}-{number + 1}-{copy.width}.{copy.blob.rpartition('.')[2]}" for copy in copies]
+def photo_copies(piece: PublicPiece, number: int, *, avif: bool = False) -> list[tuple[Derivative, str]]:
+    """Give the copies of a photo that every browser reads, or those as AVIF, smallest first, each with its path.
+
+    The number counts from 0.
+    """
+    copies = sorted((one for one in piece.photos[number].copies if one.is_avif is avif), key=lambda one: one.width)
+    return [(copy, _photo_path(piece, number, copy)) for copy in copies]
+
+
+def _photo_path(piece: PublicPiece, number: int, copy: Derivative) -> str:
+    return f"img/{piece.slug}-{number + 1}-{copy.width}.{copy.blob.rpartition('.')[2]}"
 
 
 def picture_copies(piece: PublicPiece) -> Iterator[tuple[Derivative, str]]:
     """Give every picture of a piece, and its path in the portfolio."""
     for number, photo in enumerate(piece.photos):
-        yield from zip(photo.copies, photo_paths(piece, number), strict=True)
+        yield from ((copy, _photo_path(piece, number, copy)) for copy in photo.copies)
     if piece.laid:
         yield piece.laid.layer, laid_path(piece, piece.laid)
 

@@ -63,10 +63,15 @@ def by_libvips(path: Path, out: Path, profile: str | None = None, public: bool =
             smaller.webpsave(str(out / f"{path.stem}-{width}.webp"), strip=True, **effort)
 
 
-def by_stage(
-    paths: list[Path], cache: Path, public: bool = False, workers: int = 1, describe: Describe | None = DESCRIBE
+def by_stage(  # noqa: PLR0917  one for each thing that is compared
+    paths: list[Path],
+    cache: Path,
+    public: bool = False,
+    workers: int = 1,
+    describe: Describe | None = DESCRIBE,
+    avif: bool = False,
 ) -> None:
-    jobs = [ImageJob(path.name, Role.PHOTO, public) for path in paths]
+    jobs = [ImageJob(path.name, Role.PHOTO, public, avif) for path in paths]
     results = stage.read_pictures(jobs, paths[0].parent, Cache(cache), workers, Silent(), describe)
     for path, result in results.items():
         if not result.facts:
@@ -118,6 +123,7 @@ def report(paths: list[Path], out: Path) -> None:
         "stage, private, not described": lambda turn: by_stage(paths, out / f"bare{turn}", describe=None),
         "stage, private copies": lambda turn: by_stage(paths, out / f"private{turn}"),
         "stage, public WebP too": lambda turn: by_stage(paths, out / f"public{turn}", True),
+        "stage, public WebP and AVIF": lambda turn: by_stage(paths, out / f"avif{turn}", True, avif=True),
         "stage, Display P3, private": lambda turn: by_stage(sorted(wide.iterdir()), out / f"wide{turn}"),
         "(b) libvips, Display P3": lambda _: [by_libvips(path, out, "srgb") for path in sorted(wide.iterdir())],
     }

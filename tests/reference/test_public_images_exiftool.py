@@ -19,6 +19,11 @@ ALLOWED = {
     "ImageSize", "Megapixels", "EncodingProcess", "BitsPerSample", "ColorComponents", "YCbCrSubSampling", "JFIFVersion",
     "ResolutionUnit", "XResolution", "YResolution", "VP8Version", "HorizontalScale", "VerticalScale", "BitDepth",
     "ColorType", "Compression", "Filter", "Interlace",
+    # Of an AVIF: how the pixels are coded and where they lie.
+    "MajorBrand", "MinorVersion", "CompatibleBrands", "HandlerType", "PrimaryItemReference", "ImageSpatialExtent",
+    "ImagePixelDepth", "AV1ConfigurationVersion", "SeqProfile", "SeqLevelIdx0", "SeqTier0", "HighBitDepth", "TwelveBit",
+    "ChromaFormat", "ChromaSamplePosition", "InitialDelaySamples", "ColorProfiles", "ColorPrimaries",
+    "TransferCharacteristics", "MatrixCoefficients", "MediaDataSize", "MediaDataOffset", "MediaData",
 }  # fmt: skip
 
 SEEDS = {
@@ -97,7 +102,7 @@ def test_every_private_thing_is_named_to_the_artist(source):
 
 
 def test_the_proof_and_exiftool_agree_on_files_with_something_left(seed, told_of_seed):
-    if seed.suffix not in {".jpg", ".png", ".webp"}:
+    if seed.suffix not in {".jpg", ".png", ".webp", ".avif"}:
         pytest.skip("we make no pictures of this kind")
     assert set(told_of_seed) - ALLOWED
     assert prove_clean(seed.read_bytes())

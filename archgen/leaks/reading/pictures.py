@@ -16,6 +16,7 @@ from archgen.images.decode import MIN_SIDE_PX
 from archgen.leaks.reading.apart import read_apart
 from archgen.leaks.reading.disclosed import Disclosed
 from archgen.leaks.reading.pages import read_page, texts_among
+from archgen.metadata.avif_items import Meta, beside_pixels
 from archgen.metadata.containers import END, TRAILER, Part, parts
 from archgen.metadata.embedded_texts import position_words
 from archgen.metadata.picture_file import is_opened_here
@@ -26,6 +27,7 @@ _PIXELS = {
     "JPEG": {"C0", "C1", "C2", "C4", "DB", "DA"}, "PNG": {"IDAT", "fdAT"}, "WEBP": {"VP8 ", "VP8L", "ALPH", "ANMF"},
     "AVIF": {"mdat"}, "HEIF": {"mdat"},
 }  # fmt: skip
+_LISTING = ("AVIF", "HEIF")
 _JPEG = b"\xff\xd8\xff"
 _MOST_INSIDE = 20
 
@@ -113,11 +115,25 @@ def _read_parts(content: bytes, file_format: str, found: Disclosed) -> None:
         for part in parts(io.BytesIO(content), file_format, len(content)):
             if part.name not in _PIXELS[file_format]:
                 _read_part(part, found)
+        if file_format in _LISTING:
+            _read_beside_items(content, found)
     elif file_format == "TIFF":
         found.raw.append(_beside_strips(content))
         found.texts += texts_among(content)
     else:
         found.raw.append(content)
+
+
+def _read_beside_items(content: bytes, found: Disclosed) -> None:
+    """Give what lies among the pixels of a file that lists its pictures and texts, in whatever box."""
+    try:
+        if "thmb" in Meta(content).references:
+            found.traces.append(THUMBNAIL)
+        beside = beside_pixels(content)
+    except ValueError:  # not told where the pixels lie
+        beside = [content]
+    for data in beside:
+        _read_part(Part("mdat", len(data), data), found)
 
 
 def _read_part(part: Part, found: Disclosed) -> None:

@@ -23,7 +23,7 @@ from archgen.publication.public_catalogue import (
     PublicCatalogue,
     PublicPiece,
     language_folder,
-    photo_paths,
+    photo_copies,
     piece_path,
 )
 from archgen.render.html import lang_attribute, safe_html
@@ -120,9 +120,8 @@ def _way_back(cleared: PublicCatalogue) -> str:
 
 
 def largest_copy(piece: PublicPiece, number: int) -> tuple[Derivative, str]:
-    """Give the largest copy of a photo, and its path."""
-    copies = zip(piece.photos[number].copies, photo_paths(piece, number), strict=True)
-    return max(copies, key=lambda pair: pair[0].width)
+    """Give the largest copy of a photo that everybody reads, and its path."""
+    return photo_copies(piece, number)[-1]
 
 
 def _artist(settings: PortfolioSettings) -> dict[str, object]:

@@ -22,7 +22,7 @@ from archgen.publication.public_catalogue import (
     PublicPiece,
     laid_path,
     language_folder,
-    photo_paths,
+    photo_copies,
     piece_path,
     slug,
     visible,
@@ -638,7 +638,10 @@ def _laid(piece: PublicPiece, shots: Sequence[PortfolioPhoto]) -> LaidPhotos | N
 
 def _picture(piece: PublicPiece, number: int) -> PagePicture:
     photo = piece.photos[number]
-    named = sorted(zip(photo.copies, photo_paths(piece, number), strict=True), key=lambda pair: pair[0].width)
+    named = photo_copies(piece, number)
     copy, path = next((pair for pair in named if pair[0].width >= _WANTED_PX), named[-1])
-    srcset = tuple((quoted(other), small.width) for small, other in named)
-    return PagePicture(quoted(path), copy.width, copy.height, srcset, photo.alt, photo.alt_language)
+    srcset, avif = (
+        tuple((quoted(other), small.width) for small, other in copies)
+        for copies in (named, photo_copies(piece, number, avif=True))
+    )
+    return PagePicture(quoted(path), copy.width, copy.height, srcset, photo.alt, photo.alt_language, avif)

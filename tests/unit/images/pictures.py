@@ -15,7 +15,7 @@ from archgen.storage.cache import Cache
 
 def read_one(folder: Path, name: str, role: Role = Role.PHOTO, public: bool = False) -> ImageResult:
     cache = Cache(folder.parent / f"{folder.name}-cache")
-    return read_pictures([ImageJob(name, role, public)], folder, cache, 1, Silent())[name]
+    return read_pictures([ImageJob(name, role, public, avif=public)], folder, cache, 1, Silent())[name]
 
 
 def blob(folder: Path, name: str) -> Path:

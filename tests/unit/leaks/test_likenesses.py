@@ -12,7 +12,7 @@ from archgen.leaks.memory import LeakMemory
 from archgen.leaks.values.exact import PrivateValue
 from archgen.leaks.values.spellings import Way
 from archgen.twins.model import Pair, Relation
-from tests.leak_manners import picture
+from tests.leak_manners import exif, picture
 
 PHOTO, LINES, REFERENCE = "pieces/owl/photos/a.jpg", "pieces/owl/photos/lines.jpg", "pieces/owl/references/field.jpg"
 MAY_BE_ANOTHER = {Relation.BURST, Relation.VERSION}
@@ -139,15 +139,19 @@ def test_a_name_of_everyday_words_is_chance_only_where_the_picture_was_compared(
 # Files and pixels that are known without a look.
 
 
-def test_the_pixels_of_a_copy_are_the_same_whatever_else_its_file_says():
-    plain = picture("WEBP", quality=90)
-    told = picture("WEBP", quality=90, exif=b"Exif\0\0MM\0*\0\0\0\x08\0\0")
-    other = picture("WEBP", quality=20)
+@pytest.mark.parametrize("form", ["WEBP", "AVIF"])
+def test_the_pixels_of_a_copy_are_the_same_whatever_else_its_file_says(form):
+    plain = picture(form, quality=90)
+    told = picture(form, quality=90, exif=exif("x").tobytes())
+    other = picture(form, quality=20)
     assert plain != told
     assert likenesses._digest_of_pixels(plain) == likenesses._digest_of_pixels(told) is not None
     assert likenesses._digest_of_pixels(other) != likenesses._digest_of_pixels(plain)
-    assert likenesses._digest_of_pixels(picture("PNG")) is None
-    assert likenesses._digest_of_pixels(b"RIFF" + bytes(40)) is None
+
+
+@pytest.mark.parametrize("content", [picture("PNG"), b"RIFF" + bytes(40), b"\0\0\0\x0cftypavif" + bytes(40)])
+def test_other_files_have_no_pixels_of_a_copy(content):
+    assert likenesses._digest_of_pixels(content) is None
 
 
 def test_copies_are_known_by_their_blobs_and_read_once(tmp_path):

@@ -17,7 +17,7 @@ from archgen.publication.public_catalogue import (
     all_paths,
     former_addresses,
     make_public_catalogue,
-    photo_paths,
+    photo_copies,
     picture_copies,
     publish,
     slug,
@@ -99,11 +99,22 @@ def test_every_page_and_picture_of_a_piece_has_an_address():
     copies = (Derivative(400, 300, "0aa.webp"), Derivative(800, 600, "0bb.jpg"))
     photos = (SimpleNamespace(copies=copies[:1]), SimpleNamespace(copies=copies))
     piece = SimpleNamespace(slug="owl", photos=photos, folders=(), laid=None)
-    assert photo_paths(piece, 1) == ["img/owl-2-400.webp", "img/owl-2-800.jpg"]
+    assert [path for _, path in photo_copies(piece, 1)] == ["img/owl-2-400.webp", "img/owl-2-800.jpg"]
     pictures = ("img/owl-1-400.webp", "img/owl-2-400.webp", "img/owl-2-800.jpg")
     assert all_paths(piece) == ("pieces/owl.html", *pictures)
     piece.folders = ("de/",)
     assert all_paths(piece) == ("pieces/owl.html", "de/pieces/owl.html", *pictures)
+
+
+def test_copies_in_the_smaller_format_stand_apart_and_leave_with_the_piece():
+    names = ((800, "0a.webp"), (400, "0b.webp"), (800, "0c.avif"), (400, "0d.avif"))
+    photo = SimpleNamespace(copies=tuple(Derivative(width, width, name) for width, name in names))
+    piece = SimpleNamespace(slug="owl", photos=(photo,), folders=(), laid=None)
+    usual = ["img/owl-1-400.webp", "img/owl-1-800.webp"]
+    smaller = ["img/owl-1-400.avif", "img/owl-1-800.avif"]
+    assert [path for _, path in photo_copies(piece, 0)] == usual
+    assert [path for _, path in photo_copies(piece, 0, avif=True)] == smaller
+    assert {*usual, *smaller} <= set(all_paths(piece))
 
 
 LAYER = Derivative(800, 1000, "layer.webp")

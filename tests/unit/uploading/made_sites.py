@@ -22,26 +22,32 @@ PER_STYLE = 5
 
 
 @cache
-def picture(tone: int) -> bytes:
+def picture(tone: int, form: str = "WEBP") -> bytes:
     content = BytesIO()
-    Image.new("RGB", (8, 8), (tone % 256, tone // 256 % 256, 90)).save(content, "WEBP", lossless=True)
+    exact = {"lossless": True} if form == "WEBP" else {"quality": 100, "speed": 10, "max_threads": 1}
+    Image.new("RGB", (8, 8), (tone % 256, tone // 256 % 256, 90)).save(content, form, **exact)
     return content.getvalue()
 
 
 def page(title: str, pictures=(), links=(), root="") -> bytes:
-    shown = "".join(f'<img src="{root}{one}" srcset="{root}{one} 8w" alt="">' for one in pictures)
+    shown = "".join(
+        f'<picture><source type="image/avif" srcset="{root}{one.removesuffix("webp")}avif 8w">'
+        f'<img src="{root}{one}" srcset="{root}{one} 8w" alt=""></picture>'
+        for one in pictures
+    )
     ways = "".join(f'<a href="{root}{one}">{one}</a>' for one in links)
     head = f'<link rel="stylesheet" href="{root}assets/theme.css">'
     return f"<!doctype html><title>{title}</title>{head}{shown}{ways}".encode()
 
 
 def made(folder: Path, pieces: dict[str, int], *, withdrawn=(), look="a") -> BuiltSite:
-    """Write a portfolio: a page and two pictures for each piece of a tone, a home with all, a page per style."""
+    """Write a portfolio: a page and two pictures, each in two formats, for each piece; a home, a page per style."""
     files: dict[str, bytes] = {"assets/theme.css": f"/* {look} */".encode(), "robots.txt": b"User-agent: *\n"}
     for name, tone in pieces.items():
         shown = [f"img/{name}-{size}.webp" for size in (1, 2)]
         for number, path in enumerate(shown):
             files[path] = picture(tone * 2 + number)
+            files[f"{path.removesuffix('webp')}avif"] = picture(tone * 2 + number, "AVIF")
         files[f"pieces/{name}.html"] = page(f"{name} {tone}", shown, ["index.html"], "../")
     names = list(pieces)
     for number in range(0, len(names), PER_STYLE):
@@ -63,7 +69,7 @@ def made(folder: Path, pieces: dict[str, int], *, withdrawn=(), look="a") -> Bui
 
 
 def paths_of(name: str) -> list[str]:
-    return [f"pieces/{name}.html", f"img/{name}-1.webp", f"img/{name}-2.webp"]
+    return [f"pieces/{name}.html", *(f"img/{name}-{size}.{form}" for size in (1, 2) for form in ("avif", "webp"))]
 
 
 def prepare(place, site: BuiltSite, out: Path, target: str = "/nowhere/at all") -> Upload:
@@ -127,7 +133,7 @@ def missing_from(files: dict[str, bytes]) -> list[str]:
         links.feed(content.decode())
         for link in links.found:
             shown = re.sub(r"^\./", "", unquote(link).removeprefix("../"))
-            if shown not in files or (shown.endswith(".webp") and not is_whole(files[shown])):
+            if shown not in files or (shown.endswith((".webp", ".avif")) and not is_whole(files[shown])):
                 wrong.append(f"{path} shows {shown}")
     return wrong
 

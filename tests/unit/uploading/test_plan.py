@@ -87,8 +87,8 @@ def test_what_was_withdrawn_goes_before_anything_is_sent(tmp_path, web, here):
     place = Breaking(web)
     ready = send(place, made(tmp_path / "new", left, withdrawn=paths_of("owl")), here)
     steps = list(ready.plan.steps())
-    assert [step.path for step in steps[:3]] == paths_of("owl")
-    assert [step.kind for step in steps[:3]] == [StepKind.REMOVE, StepKind.COVER, StepKind.COVER]
+    assert [step.path for step in steps[:5]] == paths_of("owl")
+    assert [step.kind for step in steps[:5]] == [StepKind.REMOVE, *[StepKind.COVER] * 4]
     assert not {path for path in read_folder(web) if "owl" in path}
     assert b"owl" not in b"".join(visible(read_folder(web)).values())
 
@@ -97,7 +97,7 @@ def test_the_gray_that_covers_a_withdrawn_picture_is_a_whole_picture_and_not_the
     site = made(tmp_path / "site", PIECES)
     send(FolderPlace(web), site, here)
     left = {name: tone for name, tone in PIECES.items() if name != "owl"}
-    place = Breaking(web, writes=4)  # the list of what is under way, the page, two pictures
+    place = Breaking(web, writes=6)  # the list of what is under way, the page, two pictures in two formats
     with pytest.raises(UploadError):
         send(place, made(tmp_path / "new", left, withdrawn=paths_of("owl")), here)
     online = read_folder(web)
@@ -111,14 +111,14 @@ def test_the_gray_that_covers_a_withdrawn_picture_is_a_whole_picture_and_not_the
 def test_a_picture_that_changes_may_stand_for_a_photo_that_left_and_comes_before_new_ones(tmp_path, web, here):
     send(FolderPlace(web), made(tmp_path / "site", {"owl": 1}), here)
     ready = prepare(FolderPlace(web), made(tmp_path / "new", {"owl": 2, "bee": 3}), here)
-    assert [step.path for step in ready.plan.steps()][:4] == [*paths_of("owl")[1:], *paths_of("bee")[1:]]
+    assert [step.path for step in ready.plan.steps()][:8] == [*paths_of("owl")[1:], *paths_of("bee")[1:]]
 
 
 def test_what_goes_without_being_withdrawn_stays_until_no_page_shows_it(tmp_path, web, here):
     send(FolderPlace(web), made(tmp_path / "site", PIECES), here)
     renamed = {("snowy-owl" if name == "owl" else name): tone for name, tone in PIECES.items()}
     ready = prepare(FolderPlace(web), made(tmp_path / "new", renamed), here)
-    assert [step.path for step in list(ready.plan.steps())[-3:]] == paths_of("owl")
+    assert [step.path for step in list(ready.plan.steps())[-5:]] == paths_of("owl")
     assert ready.plan.withdrawn == ()
 
 
@@ -127,7 +127,7 @@ def test_an_address_that_belongs_to_another_piece_now_loses_the_withdrawn_one_fi
     other = made(tmp_path / "new", {**PIECES, "owl": 500}, withdrawn=paths_of("owl"))
     place = Breaking(web)
     ready = send(place, other, here)
-    assert [step.path for step in list(ready.plan.steps())[:3]] == paths_of("owl")
+    assert [step.path for step in list(ready.plan.steps())[:5]] == paths_of("owl")
     assert visible(read_folder(web)) == as_built(other)
 
 
