@@ -292,13 +292,14 @@ class Cache:
         """Remove results not asked for since this cache was opened and blobs that neither they nor anybody names."""
         self._make_ready()
         keep = self._named.union(blobs_in_use)
-        for path in self.blobs.glob("*"):
-            if path.name not in keep:
-                remove_any(path)
-                self._whole[path.name] = False
-        for path in (self.folder / "results").glob("*/*"):
-            if path.name not in self._used:
-                remove_any(path)
+        for name in _names_in(self.blobs):
+            if name not in keep:
+                remove_any(self.blobs / name)
+                self._whole[name] = False
+        for shelf in _names_in(self._results):
+            for name in _names_in(os.path.join(self._results, shelf)):  # noqa: PTH118  as above
+                if name not in self._used:
+                    remove_any(Path(self._results, shelf, name))
         for key in self._short_results.keys() - self._used:
             del self._short_results[key]
             self._has_new_short = True
@@ -312,6 +313,11 @@ class Cache:
             return msgspec.msgpack.decode(raw or b"", type=_Looks)
         except (OSError, msgspec.MsgspecError):
             return _Looks()
+
+
+def _names_in(folder: str | Path) -> list[str]:
+    with os.scandir(folder) as entries:
+        return [entry.name for entry in entries]
 
 
 def _ordinary_files(folder: Path) -> Iterator[tuple[str, os.stat_result]]:
