@@ -13,6 +13,7 @@ from rich.text import Text
 from archgen.commands.texts.told_again import SECONDS, terminal_kind
 from archgen.errors import ExitCode
 from archgen.findings import Severity
+from archgen.languages.house import house
 
 # The marks the pages use.
 BARS = {Severity.ERROR: "▌▌▌", Severity.WARNING: "▌▌ ", Severity.NOTE: "▖  "}
@@ -128,4 +129,5 @@ def for_another_time(console: Console, report: Report, out: Path) -> dict[str, A
     """Give, in plain values, what is to be said when another build changes nothing."""
     with console.capture() as captured:
         print_report(console, report, SECONDS, out, is_changed=False)
-    return {"report": report.plain(), "screen": {"terminal": terminal_kind(), "text": captured.get()}, "out": str(out)}
+    screen = {"terminal": terminal_kind(), "text": captured.get()}
+    return {"report": report.plain(), "screen": screen, "out": str(out), "language": house().tag}
