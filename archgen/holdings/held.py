@@ -50,19 +50,30 @@ class HeldPiece(Value, frozen=True):
     """A piece and what is recorded of it; `papers` are those they signed, by their place in the bundle.
 
     Attributes:
+        stencil: How the stencil stayed on their skin.
+        release_scope: Where photos may be shown, as they agreed.
         claims: Whether all that went into it is recorded as what the studio tells of, such as vegan.
     """
 
     title: str
     finished: dt.date | None
+    styles: tuple[str, ...]
+    subjects: tuple[str, ...]
     placement: str | None
+    placement_note: str | None
+    girth_mm: float | None
     width_mm: float | None
     height_mm: float | None
+    stencil: tuple[str, ...]
     sittings: tuple[HeldSitting, ...]
     healing: tuple[HeldSitting, ...]
     materials: tuple[HeldMaterial, ...]
     release: str
     release_date: dt.date | None
+    release_scope: tuple[str, ...]
+    release_expires: dt.date | None
+    release_withdrawn: dt.date | None
+    release_note: str | None
     charged: float | None
     deposit: float | None
     photos: tuple[HeldPhoto, ...]
@@ -152,9 +163,14 @@ class _Gathering:
         return HeldPiece(
             title=self.told(record.title) or "",
             finished=record.finished_on,
+            styles=tuple(said for one in record.styles if (said := self.told(one))),
+            subjects=tuple(said for one in record.subjects if (said := self.told(one))),
             placement=placement_words(record.placement),
+            placement_note=self.told(record.placement.note),
+            girth_mm=_plain(record.placement.girth),
             width_mm=_plain(record.size.width),
             height_mm=_plain(record.size.height),
+            stencil=tuple(said for one in record.stencil if one.applied and (said := self.told(one.held))),
             sittings=tuple(
                 HeldSitting(SITTING_WORDS[one.kind], one.date, _plain(one.hours), self.told(one.note))
                 for one in record.sitting
@@ -163,6 +179,10 @@ class _Gathering:
             materials=tuple(self._materials(record)),
             release=release.status.value,
             release_date=release.date,
+            release_scope=release.scope,
+            release_expires=release.expires,
+            release_withdrawn=release.withdrawn,
+            release_note=self.told(release.note),
             charged=record.price.charged,
             deposit=record.price.deposit,
             photos=tuple(self._photo(piece, path, record, day) for path in piece.photos),

@@ -117,6 +117,10 @@ def _of_piece(piece: Piece, record: PieceRecord, root: Path) -> Iterator[Going]:
     keys: list[tuple[Way, str, str | None]] = [(("client",), "whose piece it is", None)]
     keys += [(("sitting", at, "note"), "a note on a sitting", one.note) for at, one in enumerate(record.sitting)]
     keys += [(("healing", at, "note"), "a note on a healing", one.note) for at, one in enumerate(record.healing)]
+    keys += [
+        (("stencil", at, "held"), "how the stencil stayed on their skin", one.held)
+        for at, one in enumerate(record.stencil)
+    ]
     keys += [(("placement", "note"), "a note on the place", record.placement.note)]
     keys += [(("placement", "girth"), "a measure of their body", None)]
     keys += [(("release", "note"), "a note on their release", record.release.note)]

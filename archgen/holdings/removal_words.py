@@ -6,7 +6,8 @@ from archgen.units import date_words
 from archgen.writing.changes import REMOVED_DAYS
 
 NO_ADVICE = (
-    "What has to go and what has to stay is decided by the law of the place: ask your authority. Nothing was removed."
+    "What has to go and what has to stay is decided by the law of the place: ask your authority, "
+    "this isn’t legal advice. Nothing was removed."
 )
 REMOVAL_AFTERWARDS = (
     f"For {REMOVED_DAYS} days archgen undo brings it back. After them archgen undo --tidy, or the next removal, throws "

@@ -11,7 +11,7 @@ from archgen.holdings.held import Held, HeldPiece, HeldSitting
 from archgen.outputs.result_file import write_file, zipped
 from archgen.render.html import load_theme
 from archgen.storage.files import is_inside
-from archgen.units import date_words, hours_words, size_words
+from archgen.units import date_words, hours_words, length_words, size_words
 from archgen.values.frozen import Value
 from archgen.wording.planning.stock import made_of_words
 
@@ -42,6 +42,7 @@ class BundleView(Value, frozen=True):
     told: tuple[str, ...]
     designs: tuple[str, ...]
     care: tuple[str, ...]
+    kept: str
 
 
 def bundle_files(held: Held, pictures: Mapping[str, bytes], config: Config) -> dict[str, bytes]:
@@ -57,11 +58,18 @@ def bundle_files(held: Held, pictures: Mapping[str, bytes], config: Config) -> d
         designs=tuple(
             _joined(title, f"until {date_words(day)}" if day else None, note) for title, day, note in held.designs
         ),
+        kept=_kept(config.keep.years),
         care=tuple(part.strip() for part in (held.care or "").split("\n\n") if part.strip()),
     )
     page = load_theme("handout").render("client.html", view=view).encode()
     data = msgspec.json.format(msgspec.json.encode(held), indent=2)
     return {PAGE: page, DATA: data, **pictures}
+
+
+def _kept(years: int | None) -> str:
+    if years is None:
+        return "How long it is kept isn’t written down yet: ask the studio."
+    return f"What the law wants kept is kept for {years} years; the rest until you ask or it isn’t needed any more."
 
 
 def _joined(*parts: str | None) -> str:
@@ -91,8 +99,12 @@ def _piece(piece: HeldPiece, held: Held, pictures: Mapping[str, bytes]) -> Bundl
     money = f" {held.currency}" if held.currency else ""
     facts = (
         ("Finished", piece.finished and date_words(piece.finished)),
-        ("Where", piece.placement),
+        ("Styles", ", ".join(piece.styles)),
+        ("Shows", ", ".join(piece.subjects)),
+        ("Where", _joined(piece.placement, piece.placement_note)),
         ("Size", size_words(piece.width_mm, piece.height_mm)),
+        ("Round the limb", length_words(piece.girth_mm) if piece.girth_mm else None),
+        ("Stencil on skin", ", ".join(piece.stencil)),
         *((one.kind, _visit(one)) for one in piece.sittings),
         ("Photos may be shown", _release(piece)),
         ("Charged", f"{piece.charged:,.2f}{money}" if piece.charged is not None else None),
@@ -132,5 +144,12 @@ def _visit(one: HeldSitting) -> str:
 
 def _release(piece: HeldPiece) -> str:
     said = {"granted": "you agreed", "refused": "you said no", "withdrawn": "you took it back"}.get(piece.release)
-    day = f", {date_words(piece.release_date)}" if piece.release_date else ""
-    return f"{said}{day}" if said else "you were not asked, so they are not shown"
+    if not said:
+        return "you were not asked, so they are not shown"
+    return _joined(
+        f"{said}, {date_words(piece.release_date)}" if piece.release_date else said,
+        f"in: {', '.join(piece.release_scope)}" if piece.release_scope else None,
+        f"until {date_words(piece.release_expires)}" if piece.release_expires else None,
+        f"taken back on {date_words(piece.release_withdrawn)}" if piece.release_withdrawn else None,
+        piece.release_note,
+    )
