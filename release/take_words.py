@@ -31,6 +31,7 @@ from archgen.records import model
 from archgen.records.designs import model as designs_model
 from archgen.records.model import Side
 from archgen.records.vocabulary.licences import PLAIN_WORDS, RIGHTS_STATEMENTS
+from archgen.records.vocabulary.needle_forms.words import Grouping, Taper
 from archgen.records.vocabulary.placements import PLACES
 from archgen.toml.kinds import plain_field
 from archgen.wording.portfolio import CARE_CAUTIONS, DESIGN_STATES, LETTERS, STYLES
@@ -128,6 +129,7 @@ def _listed_for_the_house() -> Iterator[tuple[str | None, str]]:
     yield None, NAME_IT
     yield from (("right", kind.value) for kind in RightKind)
     yield "side", Side.CENTRE.value
+    yield from (("needle", one.value) for one in (*Grouping, *Taper))
     for marked in _marked_models():
         for name, mark in privacy_marks(marked).items():
             yield "field", plain_field(name.rstrip("_"))

@@ -16,11 +16,11 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, PlainTextResponse, RedirectResponse, Response
 
 from archgen.desk.inbox.waiting import InboxState
-from archgen.desk.shown import DESK_THEME, ShownArchive
+from archgen.desk.shown import ShownArchive, desk_theme
 from archgen.desk.state import DeskState
 from archgen.desk.uploads import Received, receive_form
 from archgen.errors import ArchgenError
-from archgen.languages.house import say
+from archgen.languages.house import house, say
 from archgen.outputs.archive.context import Site
 
 MOST_FIELDS = 5000
@@ -146,7 +146,7 @@ def see_other(request: Request, path: str) -> Response:
 def desk_page(request: Request, template: str, view: object, *, status: int = 200, pens: object = None) -> Response:
     """Fill a template of the desk's theme."""
     bar = request.app.state.bar(request)
-    text = DESK_THEME.render(template, view=view, root=way_home(request), desk=bar, pens=pens)
+    text = desk_theme().render(template, view=view, root=way_home(request), desk=bar, pens=pens)
     return HTMLResponse(text, status)
 
 
@@ -167,7 +167,7 @@ def inbox_of(request: Request) -> InboxState:
 
 def site_of(shown: ShownArchive | None) -> Site:
     """Give what every page says; before an archive is read there is little to say."""
-    return shown.context.site if shown else Site("Desk", "en", (), "")
+    return shown.context.site if shown else Site(say("Desk"), house().tag, (), "")
 
 
 def show_trouble(request: Request, error: Exception) -> Response:

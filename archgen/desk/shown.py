@@ -2,8 +2,9 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 
+from archgen.languages.house import house
 from archgen.outputs.archive.body import Figure
 from archgen.outputs.archive.context import Context
 from archgen.outputs.archive.list_scripts import by_name
@@ -15,6 +16,16 @@ from archgen.render.html import PROGRAM_THEMES, Theme
 # Where the desk serves the files of the archive folder, from the desk's own first folder.
 ORIGINALS = "originals"
 DESK_THEME = Theme(PROGRAM_THEMES / "desk", shared=(PROGRAM_THEMES / "archive",), name="desk")
+
+
+@cache
+def _desk_theme(tag: str) -> Theme:
+    return DESK_THEME.in_language(tag)
+
+
+def desk_theme() -> Theme:
+    """Give the theme with templates in the language of the house."""
+    return _desk_theme(house().tag)
 
 
 @dataclass(frozen=True)
@@ -36,7 +47,7 @@ class ShownArchive:
     @cached_property
     def lists(self) -> Lists:
         """Give the long lists."""
-        return make_lists(DESK_THEME, self.context, self.figure)
+        return make_lists(desk_theme(), self.context, self.figure)
 
     @cached_property
     def list_scripts(self) -> Mapping[str, Artifact]:

@@ -143,7 +143,8 @@ def _with_watch(page: bytes, sites: WatchedSites, file: Path, key: str) -> bytes
     data = html.escape(json.dumps({"turn": turn.number, "trouble": turn.trouble}))
     added = (
         f'<link rel="stylesheet" href="/{key}/watched.css">{_left_out(turn) if _is_home(sites, file) else ""}'
-        f'<script src="/{key}/watched.js" data-way="/{key}/turn" data-now="{data}"></script>'
+        f'<script src="/{key}/watched.js" data-way="/{key}/turn" data-now="{data}" '
+        f'data-ended="{html.escape(say("archgen build --watch has ended. This page stays as it is."))}"></script>'
     ).encode()
     allowed = b"default-src 'none'; script-src 'self'; connect-src 'self'"
     page = page.replace(b"script-src 'self'; ", b"", 1).replace(b"default-src 'none'", allowed, 1)

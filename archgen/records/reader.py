@@ -14,7 +14,7 @@ import msgspec
 
 from archgen.errors import InputError
 from archgen.findings import Finding, Severity
-from archgen.languages.house import say
+from archgen.languages.house import say, to_say
 from archgen.records.agreement import settle
 from archgen.records.designs.model import Design
 from archgen.records.designs.reader import read_designs
@@ -428,12 +428,14 @@ def _unknown_codes(record: PieceRecord, registers: Registers) -> Iterator[Proble
 
 def _unknown_code(what: str, key: str, code: str, file: str, near: str) -> Problem:
     remedy = near + say("Add it to {file}, or correct the code.", file=file)
-    among = "clients" if file == CLIENTS else "inks"
+    problem = to_say("{code} isn't among your inks.")
+    if file == CLIENTS:
+        problem = to_say("{code} isn't among your clients.")
     return Problem(
         f"unknown-{what}",
         key,
         None,
-        say("{code} isn't among your {among}.", code=shown(code), among=among),
+        say(problem, code=shown(code)),
         remedy,
         Severity.WARNING,
     )

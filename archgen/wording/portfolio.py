@@ -20,7 +20,7 @@ from archgen.publication.public_catalogue import (
 )
 from archgen.records.designs.model import DesignState
 from archgen.records.model import Side, Stage
-from archgen.records.vocabulary.placements import placement_words
+from archgen.records.vocabulary.placements import plain_placement_words
 from archgen.render.html import lang_attribute, safe_html
 from archgen.values.frozen import Value
 
@@ -91,7 +91,7 @@ def place_words(piece: PublicPiece, spoken: Language) -> str:
     """Write the place on the body, side last; empty when it is not recorded."""
     if piece.region is None:
         return ""
-    place = spoken.pgettext("place", placement_words(piece.region) or "")
+    place = spoken.pgettext("place", plain_placement_words(piece.region) or "")
     if piece.side in (None, Side.CENTRE):
         return place
     return spoken.gettext("%(place)s, %(side)s") % {"place": place, "side": spoken.pgettext("side", piece.side.value)}

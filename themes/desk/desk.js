@@ -6,6 +6,9 @@
   function one(q, root) { return (root || document).querySelector(q); }
   function by(id) { return document.getElementById(id); }
   function text(node, words) { if (node && node.textContent !== words) { node.textContent = words; } }
+  // the desk's words, in its language, stand in the page
+  var phrases = JSON.parse(document.currentScript.dataset.words);
+  function phrase(name, values) { return phrases[name].replace(/\{(\w+)\}/g, function (_, key) { return values[key]; }); }
   function quoted(words) { return JSON.stringify(words); }
 
   document.documentElement.classList.add("has-script");
@@ -56,12 +59,12 @@
       }
       var file = files[at];
       at += 1;
-      text(say, "Taking in " + at + " of " + files.length + ": " + file.name);
-      if (file.size > 400000000) { left.push(file.name + " is larger than 400 MB, so it was left out."); next(); return; }
+      text(say, phrase("taking", { at: at, files: files.length, name: file.name }));
+      if (file.size > 400000000) { left.push(phrase("large", { name: file.name })); next(); return; }
       fetch(drop.dataset.upload + "?name=" + encodeURIComponent(file.name), { method: "POST", body: file, headers: { "Content-Type": "application/octet-stream" } })
         .then(function (answer) { return answer.json(); })
         .then(function (got) { if (got.said) { left.push(got.said); } else { sent += 1; } next(); })
-        .catch(function () { text(say, "The desk did not answer at picture " + at + " of " + files.length + ". Is it still open? What arrived is in the inbox."); });
+        .catch(function () { text(say, phrase("silent", { at: at, files: files.length })); });
     }
     next();
   }
@@ -98,7 +101,7 @@
   function cell(q, words) {
     var dd = by("cell-" + q.id.slice(2));
     if (!dd) { return; }
-    text(dd, words || dd.dataset.empty || "open");
+    text(dd, words || dd.dataset.empty || phrases.open);
     dd.classList.toggle("open", !words);
     dd.classList.toggle("just", !!words);
   }
@@ -249,7 +252,7 @@
       if (!rows.length) { return; }
       var head = document.createElement("p"), items = document.createElement("ul");
       head.className = "lab";
-      head.textContent = "Noted before, here or on this client";
+      head.textContent = phrases.noted;
       rows.forEach(function (row) {
         var item = document.createElement("li"), a = document.createElement("a"), words = document.createElement("span");
         a.className = "title"; a.dir = words.dir = "auto"; a.href = noted.dataset.root + row.href; a.target = "_blank"; a.rel = "noopener"; a.textContent = row.title;
@@ -275,7 +278,7 @@
   var who = by("f-client"), people = all("#people option").map(function (o) { return { name: o.value, code: o.dataset.code, last: o.dataset.last }; });
   var list = document.createElement("ul"), marked = -1, shown = [];
   who.removeAttribute("list");
-  list.id = "client-list"; list.hidden = true; list.setAttribute("role", "listbox"); list.setAttribute("aria-label", "Clients");
+  list.id = "client-list"; list.hidden = true; list.setAttribute("role", "listbox"); list.setAttribute("aria-label", phrases.clients);
   who.parentNode.appendChild(list);
   who.setAttribute("role", "combobox"); who.setAttribute("aria-autocomplete", "list"); who.setAttribute("aria-expanded", "false"); who.setAttribute("aria-controls", "client-list");
   function codeOf(name) {
@@ -306,7 +309,7 @@
     shown.forEach(function (p, i) {
       var li = document.createElement("li"), words = document.createElement("span"), code = document.createElement("code");
       li.id = "client-" + i; li.setAttribute("role", "option"); li.setAttribute("aria-selected", String(i === 0));
-      words.textContent = (p.isNew ? "New client: " : "") + p.name; code.textContent = p.code + (p.last ? ", " + p.last : ""); code.className = "soft";
+      words.textContent = p.isNew ? phrases.newClient.replace("{name}", p.name) : p.name; code.textContent = p.code + (p.last ? ", " + p.last : ""); code.className = "soft";
       li.appendChild(words); li.appendChild(code);
       li.addEventListener("pointerdown", function (e) { e.preventDefault(); });
       li.addEventListener("click", function () { pick(i); });
@@ -324,7 +327,7 @@
 
   // the figure answers to a touch; the field beside it says the same
   var figure = by("figure"), place = by("f-place"), near = by("near"), whole = by("whole"), parts = all(".touch", figure), small = all(".touch:not(.touch--whole)", figure);
-  function wordsOf(p) { var g = p.parentNode.dataset; return g.words + (p.dataset.side === "centre" ? "" : ", " + p.dataset.side); }
+  function wordsOf(p) { var g = p.parentNode.dataset; return g.words + (p.dataset.side === "centre" ? "" : ", " + phrases[p.dataset.side]); }
   function said(words) { return words.charAt(0).toUpperCase() + words.slice(1); }
   function placed() { var t = place.value.trim().toLowerCase(); return parts.filter(function (p) { return wordsOf(p).toLowerCase() === t; })[0]; }
   function placeLines() {
@@ -369,19 +372,19 @@
     var will = by("will"), yes = one("#q-publish input[name=publish]:checked"), lines = [];
     will.hidden = !yes; will.textContent = "";
     if (!yes) { return; }
-    if (yes.value !== "yes") { lines.push("Nothing leaves the studio. You can change this on the piece’s page."); }
+    if (yes.value !== "yes") { lines.push(phrases.stays); }
     else {
       var release = one("#q-release input[name=release]:checked"), refs = all('[id^="q-ref-"]', form), person = one("#q-person input[name=person]:checked");
       var held = refs.map(waitsFor).filter(Boolean);
       var drawnFrom = refs.some(function (q) { return !one('input[value="looked-at"]:checked', q); }), who = one("#q-person input[name=somebody]:checked"), other = person && person.value === "somebody" && (who ? who.value : "unknown");
-      if (!person && drawnFrom) { held.push("whether a real person can be recognised"); }
+      if (!person && drawnFrom) { held.push(phrases.person); }
       if (other === "unknown") { held.push(person.dataset.holds); }
-      if (other === "public-figure") { held.push("the word of the person who can be recognised"); }
-      if (other === "minor") { lines.push("!A child can be recognised: it stays in the studio."); }
-      if (!release || release.dataset.yes !== "1") { lines.push("!The client has not said yes: it waits."); }
-      if (held.length) { lines.push("!It waits for " + (held.length === 1 ? "one answer" : held.length + " answers") + ": " + held.join("; ") + "."); }
-      if (!lines.length) { lines.push("On the next build it stands in the portfolio."); }
-      lines.push("Shown: title, " + will.dataset.shown + ".", "Never shown: client, batches, notes, references, file names.");
+      if (other === "public-figure") { held.push(phrases.known); }
+      if (other === "minor") { lines.push("!" + phrases.child); }
+      if (!release || release.dataset.yes !== "1") { lines.push("!" + phrases.notYet); }
+      if (held.length) { lines.push("!" + phrase(held.length === 1 ? "waitsForOne" : "waitsFor", { number: held.length, held: held.join("; ") })); }
+      if (!lines.length) { lines.push(phrases.stands); }
+      lines.push(phrase("shown", { photos: will.dataset.shown }), phrases.never);
     }
     lines.forEach(function (l) { var p = document.createElement("p"); if (l.charAt(0) === "!") { p.className = "mark mark--act"; l = l.slice(1); } p.textContent = l; will.appendChild(p); });
   }
@@ -390,7 +393,7 @@
   var qs = all(".q[data-step]", form), at = 0, bar = one(".steps-bar"), head = one(".steps-head"), next = by("next");
   function label() {
     var q = qs[at], last = at === qs.length - 1, is = q.classList.contains("is-given");
-    text(next, last ? next.dataset.last : is ? "Next" : q.hasAttribute("data-must") ? "Write a title" : "Leave open");
+    text(next, last ? next.dataset.last : is ? phrases.next : q.hasAttribute("data-must") ? phrases.title : phrases.leave);
     next.classList.toggle("btn--ink", last || is);
   }
   function step(move) {
@@ -401,7 +404,7 @@
     text(by("last"), said || by("last").dataset.default);
     at = Math.max(0, Math.min(qs.length - 1, at + move));
     qs.forEach(function (q, i) { q.classList.toggle("now", i === at); });
-    text(by("where"), (at + 1) + " of " + qs.length);
+    text(by("where"), phrase("step", { at: at + 1, number: qs.length }));
     by("way-fill").setAttribute("width", String(360 * (at + 1) / qs.length));
     by("go-back").disabled = at === 0;
     label(); window.scrollTo(0, 0);

@@ -19,7 +19,7 @@ from archgen.privacy import Public, marked_texts
 from archgen.publication.decision import Publication
 from archgen.publication.public_catalogue import PublicPiece, make_public_catalogue
 from archgen.records.vocabulary.licences import license_url
-from archgen.records.vocabulary.placements import placement_words
+from archgen.records.vocabulary.placements import plain_placement_words
 
 
 class Standing(Enum):
@@ -126,7 +126,13 @@ def _of_the_site(catalogue: Catalogue) -> Iterator[str]:
 def _shown(pieces: Iterable[PublicPiece]) -> Iterator[tuple[str | None, bool]]:
     """Give the texts of pieces that are shown, and whether each is running text."""
     for piece in pieces:
-        fixed = [piece.title, piece.slug, *piece.styles, *piece.subjects, placement_words(piece.region, piece.side)]
+        fixed = [
+            piece.title,
+            piece.slug,
+            *piece.styles,
+            *piece.subjects,
+            plain_placement_words(piece.region, piece.side),
+        ]
         for credit in piece.credits:
             fixed += [credit.creator, credit.source_url, credit.licence, credit.licence_url, credit.made_by_model]
         yield from ((text, False) for text in fixed)

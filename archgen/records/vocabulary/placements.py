@@ -163,7 +163,16 @@ def side_words(side: Side) -> str:
 
 
 def placement_words(region: str | None, side: Side | None = None) -> str | None:
-    """Write a placement for people, side last: "Outer forearm, left", the middle without one; None for no region."""
+    """Say a placement, side last: "Outer forearm, left", the middle without one; None for no region."""
+    if region is None:
+        return None
+    place = PLACES.get(region)
+    words = place_words(place) if place else region
+    return f"{words}, {side_words(side)}" if side and side is not Side.CENTRE else words
+
+
+def plain_placement_words(region: str | None, side: Side | None = None) -> str | None:
+    """Write the same in English."""
     if region is None:
         return None
     place = PLACES.get(region)

@@ -20,6 +20,7 @@ from archgen.records.vocabulary.needle_forms.words import (
     DISPUTED_CODES,
     DOUBTS,
     Grouping,
+    grouping_words,
 )
 from archgen.values.frozen import Value
 
@@ -196,5 +197,5 @@ class _Reader:
             text = say("It does not say how many needles there are.")
             self.warnings.append(NeedleWarning("no-count", text, is_unread=True))
         if count and grouping and count not in usual_counts(grouping):
-            text = say("{count} is an unusual number for a {value}.", count=count, value=grouping.value)
+            text = say("{count} is an unusual number for a {grouping}.", count=count, grouping=grouping_words(grouping))
             self.warnings.append(NeedleWarning("unusual-count", text))

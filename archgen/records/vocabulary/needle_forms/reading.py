@@ -2,10 +2,12 @@
 
 import math
 
-from archgen.languages.house import say
+from archgen.languages.house import say, say_in, to_say
 from archgen.records.vocabulary.needle_forms.circles import packing_ratio, ring_ratio
-from archgen.records.vocabulary.needle_forms.words import BUGPIN_AT_MOST_MM, MAGNUMS, Grouping, Taper
+from archgen.records.vocabulary.needle_forms.words import BUGPIN_AT_MOST_MM, MAGNUMS, Grouping, Taper, grouping_words
 from archgen.values.frozen import Value
+
+_SHAFT, _BUGPIN = to_say("{diameter:.2f} mm"), to_say("{diameter:.2f} mm bugpin")
 
 
 class NeedleWarning(Value, frozen=True):
@@ -81,19 +83,17 @@ class NeedleReading(Value, frozen=True):
             return self.text
         parts = [self._name()]
         if self.diameter_mm is None:
-            parts += (
-                [say("bugpin ({bugpin_at_most_mm:.2f} mm or thinner)", bugpin_at_most_mm=BUGPIN_AT_MOST_MM)]
-                if self.bugpin
-                else []
-            )
+            parts += [say("bugpin ({most:.2f} mm or thinner)", most=BUGPIN_AT_MOST_MM)] if self.bugpin else []
         elif self.diameter_is_assumed:
-            parts.append(say("{diameter_mm:.2f} mm assumed", diameter_mm=self.diameter_mm))
+            parts.append(say("{diameter:.2f} mm assumed", diameter=self.diameter_mm))
         else:
-            parts.append(f"{self.diameter_mm:.2f} mm" + (" bugpin" if self.bugpin else ""))
-        parts += [self.taper.value] if self.taper else []
+            parts.append(say(_BUGPIN if self.bugpin else _SHAFT, diameter=self.diameter_mm))
+        parts += [say_in("needle", self.taper.value)] if self.taper else []
         return ", ".join((*parts, *self.features, *self.unknown))
 
     def _name(self) -> str:
         if self.count == 1 and self.grouping is Grouping.ROUND_LINER:
             return say("single needle")
-        return " ".join([*([str(self.count)] if self.count else []), *([self.grouping.value] if self.grouping else [])])
+        return " ".join(
+            [*([str(self.count)] if self.count else []), *([grouping_words(self.grouping)] if self.grouping else [])]
+        )

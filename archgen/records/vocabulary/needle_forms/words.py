@@ -9,6 +9,8 @@ import re
 from collections.abc import Iterable
 from enum import Enum
 
+from archgen.languages.house import say_in
+
 # Diameter codes in mm, trade guides. #13 and #14 both stand for 0.40: sources disagree, so both warn.
 DIAMETERS_MM = {6: 0.20, 8: 0.25, 10: 0.30, 12: 0.35, 13: 0.40, 14: 0.40}
 DISPUTED_CODES = (13, 14)
@@ -32,6 +34,11 @@ class Grouping(Enum):
     STACKED_MAGNUM = "stacked magnum"
     CURVED_MAGNUM = "curved magnum"
     FLAT = "flat"
+
+
+def grouping_words(grouping: Grouping) -> str:
+    """Say how needles stand."""
+    return say_in("needle", grouping.value)
 
 
 MAGNUMS = (Grouping.MAGNUM, Grouping.STACKED_MAGNUM, Grouping.CURVED_MAGNUM)
