@@ -6,8 +6,9 @@
   function one(q, root) { return (root || document).querySelector(q); }
   function by(id) { return document.getElementById(id); }
   function text(node, words) { if (node && node.textContent !== words) { node.textContent = words; } }
-  // the desk's words, in its language, stand in the page
-  var phrases = JSON.parse(document.currentScript.dataset.words);
+  // the desk's words, in its language, stand where they are needed
+  var phrases = {};
+  all("[data-words]").forEach(function (node) { Object.assign(phrases, JSON.parse(node.dataset.words)); });
   function phrase(name, values) { return phrases[name].replace(/\{(\w+)\}/g, function (_, key) { return values[key]; }); }
   function quoted(words) { return JSON.stringify(words); }
 
