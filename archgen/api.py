@@ -23,6 +23,7 @@ from archgen.clock import build_day
 from archgen.config import Config
 from archgen.errors import ArchgenError, ConfigError, InputError, OutputError, UsageError, WithheldError
 from archgen.findings import Finding, Place, Severity
+from archgen.languages.house import say
 from archgen.outputs.added import PrivateOutput, PublicOutput
 from archgen.outputs.archive.answers import Found, Index, SearchResult, make_index
 from archgen.outputs.artifact import Artifact
@@ -319,7 +320,7 @@ class Archive:
         text, base = (place, Path.cwd()) if place else (self.settings.upload.target or "", self.folder)
         target = chosen_target(text, base, (self.folder, self.out))
         if not self.build().is_whole:
-            raise WithheldError("The portfolio was not renewed; the findings say why. Nothing was sent.")
+            raise WithheldError(say("The portfolio was not renewed; the findings say why. Nothing was sent."))
         _refuse_what_is_private(self.leaks())
 
         def trust(_host: str, fingerprint: str) -> bool:
@@ -329,7 +330,7 @@ class Archive:
             if not send or ready.plan.is_empty:
                 return Uploaded(ready.plan)
             if ready.doubts and not replace:
-                raise UsageError(" ".join((*ready.doubts, "Say replace=True if that is what you want.")))
+                raise UsageError(" ".join((*ready.doubts, say("Say replace=True if that is what you want."))))
             ready.carry_out(self._progress)
         sent = (*ready.plan.appears, *ready.plan.changes)
         return Uploaded(ready.plan, looked_at_again(ready.site, sent, target, trust, self._progress))
@@ -381,7 +382,14 @@ class Archive:
 
 def _refuse_what_is_private(findings: Sequence[Finding]) -> None:
     if errors := [one for one in findings if one.severity is Severity.ERROR]:
-        raise WithheldError(f"{errors[0].place}: {errors[0].problem} {errors[0].remedy} Nothing left the studio.")
+        raise WithheldError(
+            say(
+                "{place}: {problem} {remedy} Nothing left the studio.",
+                place=errors[0].place,
+                problem=errors[0].problem,
+                remedy=errors[0].remedy,
+            )
+        )
 
 
 def open_archive(

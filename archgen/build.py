@@ -20,6 +20,7 @@ from archgen.doubles.find import find_twins
 from archgen.doubles.stored import DESCRIBE
 from archgen.errors import UsageError
 from archgen.findings import Finding, Severity, may_go_right
+from archgen.languages.house import say
 from archgen.leaks.find import FolderSearch, search_folder
 from archgen.leaks.findings import leak_findings
 from archgen.leaks.folder import check_place
@@ -348,8 +349,13 @@ def look_for_leaks(
         place = out / "portfolio"
         if not place.is_dir() or not is_built_from(out, root):
             raise UsageError(
-                f"{place} is not a portfolio built from {root}. Name the folder to look through, or build first: "
-                f"archgen build --archive {root} --out {out}"
+                say(
+                    "{place} is not a portfolio built from {root}. Name the folder to look through, or build "
+                    "first: archgen build --archive {root} --out {out}",
+                    place=place,
+                    root=root,
+                    out=out,
+                )
             )
     check_place(place)
     with picture_cache(out) as cache, _seldom_circular():

@@ -9,6 +9,8 @@ import click
 from archgen import __version__
 from archgen.clock import build_day
 from archgen.commands.options import terminal
+from archgen.commands.speaking.click_words import let_click_speak
+from archgen.commands.speaking.help_words import in_house_words
 from archgen.commands.texts.screen import printing_visibly
 from archgen.errors import ArchgenError, ExitCode
 from archgen.languages.house import say, speak_as_the_system
@@ -62,7 +64,7 @@ class _Commands(click.Group):
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
         """Load one; None when there is none of that name."""
-        return command(cmd_name) if cmd_name in COMMANDS else None
+        return in_house_words(command(cmd_name)) if cmd_name in COMMANDS else None
 
 
 def command(name: str) -> click.Command:
@@ -94,6 +96,7 @@ def _check_environment() -> None:
 def main() -> None:
     """Run the command line; nothing that is printed can command the terminal."""
     speak_as_the_system()
+    let_click_speak()
     with printing_visibly():
         _run()
 
@@ -101,7 +104,7 @@ def main() -> None:
 def _run() -> None:
     try:
         _check_environment()
-        archgen(standalone_mode=False)
+        in_house_words(archgen)(standalone_mode=False)
     except click.ClickException as error:
         error.show()
         sys.exit(ExitCode.USAGE)
@@ -116,5 +119,5 @@ def _run() -> None:
     except Exception:
         errors = terminal(errors=True)
         errors.print_exception()
-        errors.print("This is a mistake in archgen, not in your archive. Nothing of yours was changed.")
+        errors.print(say("This is a mistake in archgen, not in your archive. Nothing of yours was changed."))
         sys.exit(ExitCode.BUG)

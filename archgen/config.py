@@ -8,7 +8,7 @@ from pathlib import Path, PurePosixPath
 from typing import Annotated, Any
 
 from archgen.errors import ConfigError, InputError
-from archgen.languages.house import speak, to_say
+from archgen.languages.house import say, speak, to_say
 from archgen.papers import parse_paper
 from archgen.privacy import Private, Public, Sought
 from archgen.storage.files import is_inside
@@ -180,8 +180,10 @@ def _measured(text: str) -> float:
     length = parse_length(text)
     if not _LEAST_MEASURED_MM <= length <= _MOST_MEASURED_MM:
         raise ValueError(
-            "the 100 mm rule of the ruler page measures 95 to 105 mm when nothing was scaled; "
-            'print it again at "actual size" (100 %)'
+            say(
+                "the 100 mm rule of the ruler page measures 95 to 105 mm when nothing was scaled; print "
+                'it again at "actual size" (100 %)'
+            )
         )
     return length
 
@@ -190,33 +192,35 @@ def _address(text: str) -> str:
     text = text.strip()
     match = re.match(r"https?://([^/?#]*)", text, re.IGNORECASE)
     if match is None:
-        raise ValueError("an address starts with https://")
+        raise ValueError(say("an address starts with https://"))
     # RFC 3986, appendix A; letters of other scripts may stand in an address too (RFC 3987).
     odd = next((character for character in text if not character.isprintable() or character in ' "<>\\^`{|}'), None)
     if odd is not None:
-        seen = f"the character {odd}" if odd.isprintable() else "a character that cannot be seen"
-        name = "a space" if odd.isspace() else seen
-        raise ValueError(f"{name} cannot stand in an address; copy it from the browser's address line")
+        seen = say("the character {odd}", odd=odd) if odd.isprintable() else say("a character that cannot be seen")
+        name = say("a space") if odd.isspace() else seen
+        raise ValueError(say("{name} cannot stand in an address; copy it from the browser's address line", name=name))
     if "@" in match[1]:
-        raise ValueError("everybody can read it, so no user name or password may stand in it; leave out what ends in @")
+        raise ValueError(
+            say("everybody can read it, so no user name or password may stand in it; leave out what ends in @")
+        )
     if not _HOST.fullmatch(match[1]):
-        raise ValueError("the name of a site such as example.org comes after https://")
+        raise ValueError(say("the name of a site such as example.org comes after https://"))
     return text
 
 
 def _site_address(text: str) -> str:
     address = _address(text)
     if "?" in address or "#" in address:
-        raise ValueError("the address of a site's folder has no ? and no #; leave them out with what follows")
+        raise ValueError(say("the address of a site's folder has no ? and no #; leave them out with what follows"))
     return address
 
 
 def _own_file(text: str) -> str:
     path = PurePosixPath(text.strip().replace("\\", "/"))
     if path.is_absolute() or ".." in path.parts or re.match(r"~|[A-Za-z]:", text.strip()):
-        raise ValueError("the file lies in the archive folder; put a copy of it beside archive.toml")
+        raise ValueError(say("the file lies in the archive folder; put a copy of it beside archive.toml"))
     if len(path.parts) > 1 and path.parts[0] in ("pieces", "designs"):
-        raise ValueError("everybody can see it, so it has a file of its own beside archive.toml")
+        raise ValueError(say("everybody can see it, so it has a file of its own beside archive.toml"))
     return path.as_posix()
 
 
@@ -228,13 +232,13 @@ def _form_address(text: str) -> str:
         return path
     address = _address(path)
     if not address.lower().startswith("https://"):
-        raise ValueError("what visitors write about themselves is only sent over https://")
+        raise ValueError(say("what visitors write about themselves is only sent over https://"))
     return address
 
 
 def _language(text: str) -> str:
     if not re.fullmatch(r"[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*", text):
-        raise ValueError("a language is a short code (BCP 47) such as en, de or pt-BR")
+        raise ValueError(say("a language is a short code (BCP 47) such as en, de or pt-BR"))
     return text
 
 
@@ -322,7 +326,7 @@ def read_config(root: Path) -> Config:
         ConfigError: The settings cannot be used; the message names every problem.
     """
     if not root.is_dir():
-        raise InputError(f"There is no folder {root}. Name your archive folder with --archive.")
+        raise InputError(say("There is no folder {root}. Name your archive folder with --archive.", root=root))
     if not os.path.lexists(root / FILE):
         speak(ArchiveSettings().language)
         return Config(root)
@@ -398,12 +402,13 @@ def _disagreements(values: Mapping[str, Any], toml: TomlFile) -> Iterator[Proble
     yield from _language_disagreements(values.get("portfolio", {}), toml)
     limits = Limits(**_fields(values.get("limits", {})))
     if limits.touch_up_from_days > limits.touch_up_until_days:
-        text = (
-            f"touch_up_from ({limits.touch_up_from_days} days) comes after "
-            f"touch_up_until ({limits.touch_up_until_days} days)."
+        text = say(
+            "touch_up_from ({first} days) comes after touch_up_until ({second} days).",
+            first=limits.touch_up_from_days,
+            second=limits.touch_up_until_days,
         )
         line = toml.line("limits.touch_up_from") or toml.line("limits.touch_up_until")
-        yield Problem("disagree", "limits.touch_up_from", line, text, "Make the first the shorter.")
+        yield Problem("disagree", "limits.touch_up_from", line, text, say("Make the first the shorter."))
 
 
 def _language_disagreements(portfolio: Mapping[str, Any], toml: TomlFile) -> Iterator[Problem]:
@@ -411,9 +416,22 @@ def _language_disagreements(portfolio: Mapping[str, Any], toml: TomlFile) -> Ite
     twice = next((tag for number, tag in enumerate(languages) if tag in languages[:number]), None)
     if twice:
         line = toml.line("portfolio.languages")
-        yield Problem("disagree", "portfolio.languages", line, f'languages names "{twice}" twice.', "Leave one out.")
+        yield Problem(
+            "disagree",
+            "portfolio.languages",
+            line,
+            say('languages names "{twice}" twice.', twice=twice),
+            say("Leave one out."),
+        )
     for name, keys in portfolio.items():
         if isinstance(keys, dict) and name.lower() not in languages[1:]:
-            text = f"[portfolio.{name}] is for one of the languages after the first, and {name} isn't one of them."
-            remedy = f'Add it: languages = ["{(languages or ["en"])[0]}", "{name}"], or take the table away.'
+            text = say(
+                "[portfolio.{name}] is for one of the languages after the first, and {name} isn't one of them.",
+                name=name,
+            )
+            remedy = say(
+                'Add it: languages = ["{main}", "{name}"], or take the table away.',
+                main=(languages or ["en"])[0],
+                name=name,
+            )
             yield Problem("disagree", f"portfolio.{name}", toml.line(f"portfolio.{name}"), text, remedy)

@@ -11,6 +11,7 @@ from importlib.metadata import EntryPoint, EntryPoints, entry_points
 from typing import Any, Generic, TypeVar
 
 from archgen.findings import Finding, Place, Severity
+from archgen.languages.house import say
 from archgen.values.frozen import Value
 
 T = TypeVar("T")
@@ -27,7 +28,11 @@ class Added(Value, Generic[T], frozen=True):
 
     def failure(self, what: str, error: BaseException) -> Finding:
         """Say that it did not work; `what` names its kind, such as "rule"."""
-        return _finding(self.package, "failed", f'The {what} "{self.name}" failed: {_shown(error)}.')
+        return _finding(
+            self.package,
+            "failed",
+            say('The {what} "{name}" failed: {error}.', what=say(what), name=self.name, error=_shown(error)),
+        )
 
 
 class Extensions(Value, Generic[T], frozen=True):
@@ -62,13 +67,26 @@ def read_extensions(
         try:
             found = list(accept(entry.name, entry.load()))
         except (Exception, SystemExit) as error:  # loading runs whatever stands in the package
-            said = f'"{entry.name}" in the group {group} cannot be used: {_shown(error)}.'
+            said = say(
+                '"{name}" in the group {group} cannot be used: {error}.',
+                name=entry.name,
+                group=group,
+                error=_shown(error),
+            )
             findings.append(_finding(package, "unusable", said))
             continue
         for name, value in found:
             if name in taken or name in added:
-                whose = f"the package {added[name].package}" if name in added else "archgen itself"
-                findings.append(_finding(package, "name-taken", f'"{name}" is there already, from {whose}.'))
+                whose = (
+                    say("the package {package}", package=added[name].package)
+                    if name in added
+                    else say("archgen itself")
+                )
+                findings.append(
+                    _finding(
+                        package, "name-taken", say('"{name}" is there already, from {whose}.', name=name, whose=whose)
+                    )
+                )
             else:
                 added[name] = Added(package, name, value)
     return Extensions(tuple(added.values()), tuple(findings))
@@ -89,5 +107,9 @@ def _shown(error: BaseException) -> str:
 
 
 def _finding(package: str, code: str, problem: str) -> Finding:
-    remedy = f"It was left out. Ask whoever wrote the package, or uninstall it: pip uninstall {package}."
-    return Finding(f"extension.{code}", Severity.WARNING, None, Place(f"package {package}"), problem, remedy)
+    remedy = say(
+        "It was left out. Ask whoever wrote the package, or uninstall it: pip uninstall {package}.", package=package
+    )
+    return Finding(
+        f"extension.{code}", Severity.WARNING, None, Place(say("package {package}", package=package)), problem, remedy
+    )

@@ -3,6 +3,7 @@
 import re
 from functools import lru_cache
 
+from archgen.languages.house import say
 from archgen.units import parse_length
 from archgen.values.frozen import Value
 
@@ -52,10 +53,16 @@ def parse_paper(text: str) -> Paper:
             return Paper(name, width, height)
     match = _SIDES.fullmatch(plain)
     if match is None:
-        raise ValueError(f'a paper is one of {", ".join(PAPERS)}, or a size such as "210 x 297 mm"')
+        raise ValueError(say('a paper is one of {names}, or a size such as "210 x 297 mm"', names=", ".join(PAPERS)))
     short, long = sorted(round(parse_length(f"{side} {match[2] or match[4]}"), 3) for side in (match[1], match[3]))
     if short < SHORTEST_SIDE_MM or long > LONGEST_SIDE_MM:
-        raise ValueError(f"the sides of a paper lie between {SHORTEST_SIDE_MM:g} mm and {LONGEST_SIDE_MM:g} mm")
+        raise ValueError(
+            say(
+                "the sides of a paper lie between {least:g} mm and {most:g} mm",
+                least=SHORTEST_SIDE_MM,
+                most=LONGEST_SIDE_MM,
+            )
+        )
     return Paper(f"{short:g} × {long:g} mm", short, long)
 
 

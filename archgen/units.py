@@ -3,7 +3,7 @@
 import re
 from datetime import date
 
-from archgen.languages.house import house
+from archgen.languages.house import house, say, to_say
 from archgen.languages.language import MM_PER
 
 MM_PER_INCH = MM_PER["in"]
@@ -37,8 +37,8 @@ _HOURS = re.compile(
 )
 # "3.30" can be half past three by the clock, or a little more than three and a quarter; "3.25" and "3.50" can't.
 _CLOCK_OR_DECIMAL = re.compile(r"\d+[.,](?!00|25|50|75)[0-5]\d")
-LENGTH_FORMS = '"62 mm", "6.2 cm", "2 1/2 in" or \'2.5"\''
-HOURS_FORMS = '3.5, "3h30", "3:30" or "3 h 30 min"'
+LENGTH_FORMS = to_say('"62 mm", "6.2 cm", "2 1/2 in" or \'2.5"\'')
+HOURS_FORMS = to_say('3.5, "3h30", "3:30" or "3 h 30 min"')
 
 
 def parse_length(text: str) -> float:
@@ -52,7 +52,7 @@ def parse_length(text: str) -> float:
         plain = plain.replace(character, f" {fraction}")
     match = _LENGTH.fullmatch(plain.strip())
     if match is None:
-        raise ValueError(f"a length is a number with its unit, such as {LENGTH_FORMS}")
+        raise ValueError(say("a length is a number with its unit, such as {examples}", examples=say(LENGTH_FORMS)))
     part = match.groupdict()
     if part["decimal"]:
         number = float(part["decimal"].replace(",", "."))
@@ -60,9 +60,9 @@ def parse_length(text: str) -> float:
         number = float(part["whole"] or 0) + float(part["num"] or part["num2"]) / float(part["den"] or part["den2"])
     millimetres = number * _UNITS[part["unit"].lower()]
     if millimetres <= 0:
-        raise ValueError("a length must be more than zero")
+        raise ValueError(say("a length must be more than zero"))
     if not millimetres <= LONGEST_MM:
-        raise ValueError(f"a length is at most {LONGEST_MM / 1000:g} m; check the unit")
+        raise ValueError(say("a length is at most {most:g} m; check the unit", most=LONGEST_MM / 1000))
     return millimetres
 
 
@@ -74,16 +74,16 @@ def parse_hours(value: str | float) -> float:
     """
     hours = _hours_of_text(value) if isinstance(value, str) else value
     if not 0 <= hours <= 24:
-        raise ValueError("the hours of one sitting lie between 0 and 24")
+        raise ValueError(say("the hours of one sitting lie between 0 and 24"))
     return float(hours)
 
 
 def _hours_of_text(text: str) -> float:
     match = _HOURS.fullmatch(text.strip())
     if match is None:
-        raise ValueError(f"a time is written as {HOURS_FORMS}")
+        raise ValueError(say("a time is written as {examples}", examples=say(HOURS_FORMS)))
     if _CLOCK_OR_DECIMAL.fullmatch(text.strip()):
-        raise ValueError("it can be hours and minutes or a decimal; write 3:30 or 3.3 without quotes")
+        raise ValueError(say("it can be hours and minutes or a decimal; write 3:30 or 3.3 without quotes"))
     part = match.groupdict()
     if part["decimal"]:
         return float(part["decimal"].replace(",", "."))
@@ -99,10 +99,10 @@ def parse_days(text: str) -> int:
     """
     match = re.fullmatch(r"(\d+)\s*(d|days?|w|weeks?)", text.strip(), re.IGNORECASE)
     if match is None:
-        raise ValueError('a number of days is written as "28 days" or "6 weeks"')
+        raise ValueError(say('a number of days is written as "28 days" or "6 weeks"'))
     days = float(match[1]) * (7 if match[2][0] in "wW" else 1)
     if days > MOST_DAYS:
-        raise ValueError(f"a number of days is at most {MOST_DAYS}")
+        raise ValueError(say("a number of days is at most {most}", most=MOST_DAYS))
     return int(days)
 
 

@@ -20,6 +20,10 @@ from babel.messages.pofile import read_po, write_po
 from jinja2.ext import babel_extract
 
 from archgen import config
+from archgen.cli import COMMANDS, archgen
+from archgen.cli import command as command_named
+from archgen.commands.speaking.click_words import COUNTED
+from archgen.commands.speaking.help_words import help_messages
 from archgen.languages.po_file import PUBLIC
 from archgen.outputs.portfolio.views import DESIGNS, NO_SUCH_PAGE, NOT_HERE, TEXT_PAGES
 from archgen.privacy import privacy_marks
@@ -86,6 +90,11 @@ def messages() -> Catalog:
         _add(found, message, PUBLIC, context)
     for context, message in _listed_for_the_house():
         _add(found, message, None, context)
+    for command in (archgen, *map(command_named, COMMANDS)):
+        for message in help_messages(command):
+            _add(found, message, None)
+    for both in COUNTED:
+        _add(found, both, None)
     return found
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from archgen.languages.house import say
 from archgen.toml.statements import Way
 from archgen.writing.record_text import AddTable, Edit, RemoveKey, SetKey
 from archgen.writing.values import toml_key, toml_value
@@ -44,8 +45,9 @@ def written_as(edits: Sequence[Edit]) -> str:
         if isinstance(edit, SetKey):
             blocks.setdefault(table, []).append(_pair(str(edit.way[-1]), edit.value))
         elif isinstance(edit, RemoveKey):
-            what = str(edit.way[-1]) if isinstance(edit.way[-1], str) else f"this {edit.way[-2]}"
-            blocks.setdefault(table, []).append(f"# without {what}")
+            last = edit.way[-1]
+            name = say("this {table}", table=edit.way[-2]) if isinstance(last, int) else last
+            blocks.setdefault(table, []).append(f"# {say('without {name}', name=name)}")
     return "\n".join("\n".join([*([header.strip()] if header else []), *pairs]) for header, pairs in blocks.items())
 
 

@@ -12,6 +12,7 @@ from archgen.answers.answer import PenAnswer, set_all
 from archgen.answers.typed import DAYS
 from archgen.errors import ArchgenError
 from archgen.findings import Finding
+from archgen.languages.house import say, to_say
 from archgen.pieces.followup import ASKED_FOR_PHOTO, NO_HEALED_PHOTO
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.records.model import Piece, PieceRecord
@@ -82,50 +83,52 @@ def answers_to(question: Question) -> tuple[PenAnswer, ...]:
 
 def _release_asked(question: Question) -> Iterator[PenAnswer]:
     granted = {"status": "granted", "date": question.today}
-    yield PenAnswer("Yes, online and in print", set_all(("release",), {**granted, "scope": ["portfolio", "print"]}))
-    yield PenAnswer("Yes, online only", set_all(("release",), {**granted, "scope": ["portfolio"]}))
+    yield PenAnswer(
+        say("Yes, online and in print"), set_all(("release",), {**granted, "scope": ["portfolio", "print"]})
+    )
+    yield PenAnswer(say("Yes, online only"), set_all(("release",), {**granted, "scope": ["portfolio"]}))
     refused = set_all(("release",), {"status": "refused", "date": question.today})
-    yield PenAnswer("No", (*refused, SetKey(("publish",), False)))
+    yield PenAnswer(say("No"), (*refused, SetKey(("publish",), False)))
 
 
 def _keep_out(_question: Question) -> Iterator[PenAnswer]:
-    yield PenAnswer("Keep it out of the portfolio", (SetKey(("publish",), False),))
+    yield PenAnswer(say("Keep it out of the portfolio"), (SetKey(("publish",), False),))
 
 
 def _release_ended(question: Question) -> Iterator[PenAnswer]:
     again = set_all(("release",), {"status": "granted", "date": question.today})
-    yield PenAnswer("Asked again: yes", (*again, RemoveKey(("release", "expires"))))
+    yield PenAnswer(say("Asked again: yes"), (*again, RemoveKey(("release", "expires"))))
     yield from _keep_out(question)
 
 
 def _release_scope(question: Question) -> Iterator[PenAnswer]:
     scope = list(question.record.release.scope) if question.record else []
-    yield PenAnswer("Yes, online too", (SetKey(("release", "scope"), [*scope, "portfolio"]),))
+    yield PenAnswer(say("Yes, online too"), (SetKey(("release", "scope"), [*scope, "portfolio"]),))
     yield from _keep_out(question)
 
 
 def _release_day(question: Question) -> Iterator[PenAnswer]:
-    yield PenAnswer("It counts from today", (SetKey(("release", "date"), question.today),))
+    yield PenAnswer(say("It counts from today"), (SetKey(("release", "date"), question.today),))
     yield from _typed_again(question)
 
 
 # Rights to references.
 
 _LICENCES = (
-    ("Mine", "own-work"),
-    ("The client’s", "client-supplied"),
-    ("Bought", "stock"),
-    ("Free licence: CC0", "CC0-1.0"),
-    ("Free licence: CC BY 4.0", "CC-BY-4.0"),
-    ("By letter", "permission"),
+    (to_say("Mine"), "own-work"),
+    (to_say("The client’s"), "client-supplied"),
+    (to_say("Bought"), "stock"),
+    (to_say("Free licence: CC0"), "CC0-1.0"),
+    (to_say("Free licence: CC BY 4.0"), "CC-BY-4.0"),
+    (to_say("By letter"), "permission"),
 )
 _PEOPLE = (
-    ("Nobody", "none"),
-    ("My client", "client"),
-    ("Somebody else, who agreed", "consented"),
-    ("A public figure", "public-figure"),
-    ("A child", "minor"),
-    ("Don’t know", "unknown"),
+    (to_say("Nobody"), "none"),
+    (to_say("My client"), "client"),
+    (to_say("Somebody else, who agreed"), "consented"),
+    (to_say("A public figure"), "public-figure"),
+    (to_say("A child"), "minor"),
+    (to_say("Don’t know"), "unknown"),
 )
 
 
@@ -133,22 +136,22 @@ def _whose(question: Question) -> Iterator[PenAnswer]:
     if not question.table:  # a file that no table describes
         file = question.finding.place.file.removeprefix(f"{question.piece.folder}/" if question.piece else "")
         for words, licence in _LICENCES:
-            yield PenAnswer(words, (AddTable(("reference",), {"file": file, "license": licence}),))
-        yield PenAnswer("I only looked at it", (AddTable(("reference",), {"file": file, "used": False}),))
+            yield PenAnswer(say(words), (AddTable(("reference",), {"file": file, "license": licence}),))
+        yield PenAnswer(say("I only looked at it"), (AddTable(("reference",), {"file": file, "used": False}),))
         return
     for words, licence in _LICENCES:
-        yield PenAnswer(words, (SetKey((*question.table, "license"), licence),))
+        yield PenAnswer(say(words), (SetKey((*question.table, "license"), licence),))
     yield from _only_looked_at(question)
 
 
 def _only_looked_at(question: Question) -> Iterator[PenAnswer]:
-    yield PenAnswer("I only looked at it", (SetKey((*question.table, "used"), False),))
+    yield PenAnswer(say("I only looked at it"), (SetKey((*question.table, "used"), False),))
 
 
 def _allowed(question: Question) -> Iterator[PenAnswer]:
     allows = (*question.table, "allows")
-    yield PenAnswer("Yes, the tattoo may be shown", (SetKey(allows, ["tattoo", "show-tattoo"]),))
-    yield PenAnswer("Tattooed yes, shown no", (SetKey(allows, ["tattoo"]), SetKey(("publish",), False)))
+    yield PenAnswer(say("Yes, the tattoo may be shown"), (SetKey(allows, ["tattoo", "show-tattoo"]),))
+    yield PenAnswer(say("Tattooed yes, shown no"), (SetKey(allows, ["tattoo"]), SetKey(("publish",), False)))
     yield from _only_looked_at(question)
 
 
@@ -156,41 +159,41 @@ def _decide_otherwise(question: Question) -> Iterator[PenAnswer]:
     yield from _keep_out(question)
     yield from _only_looked_at(question)
     dated = (SetKey(("rights_override", "date"), question.today),)
-    yield PenAnswer("I decide otherwise, because", dated, typed=("rights_override", "reason"))
+    yield PenAnswer(say("I decide otherwise, because"), dated, typed=("rights_override", "reason"))
 
 
 def _who_is_seen(question: Question) -> Iterator[PenAnswer]:
     for words, likeness in _PEOPLE:
-        yield PenAnswer(words, (SetKey((*question.table, "likeness"), likeness),))
+        yield PenAnswer(say(words), (SetKey((*question.table, "likeness"), likeness),))
 
 
 def _maker(question: Question) -> Iterator[PenAnswer]:
-    yield PenAnswer("Made by", typed=(*question.table, "creator"))
+    yield PenAnswer(say("Made by"), typed=(*question.table, "creator"))
     if question.finding.code == "rights.no-source":
-        yield PenAnswer("Found at (an address)", typed=(*question.table, "source"))
+        yield PenAnswer(say("Found at (an address)"), typed=(*question.table, "source"))
 
 
 def _model(question: Question) -> Iterator[PenAnswer]:
-    yield PenAnswer("System and version", typed=(*question.table, "ai_system"))
-    yield PenAnswer("Address of its terms", typed=(*question.table, "ai_terms"))
+    yield PenAnswer(say("System and version"), typed=(*question.table, "ai_system"))
+    yield PenAnswer(say("Address of its terms"), typed=(*question.table, "ai_terms"))
 
 
 def _right_ended(question: Question) -> Iterator[PenAnswer]:
-    yield PenAnswer("Renewed until", typed=(*question.table, "expires"), kind="date")
+    yield PenAnswer(say("Renewed until"), typed=(*question.table, "expires"), kind="date")
     yield from _keep_out(question)
 
 
 def _drawn_from(question: Question) -> Iterator[PenAnswer]:
-    yield PenAnswer("I drew from it", (RemoveKey((*question.table, "used")),))
+    yield PenAnswer(say("I drew from it"), (RemoveKey((*question.table, "used")),))
 
 
 def _no_paper(question: Question) -> Iterator[PenAnswer]:
-    yield PenAnswer("There is nothing in writing", (SetKey((*question.table, "license"), "client-supplied"),))
-    yield PenAnswer("Nobody knows", (SetKey((*question.table, "license"), "unknown"),))
+    yield PenAnswer(say("There is nothing in writing"), (SetKey((*question.table, "license"), "client-supplied"),))
+    yield PenAnswer(say("Nobody knows"), (SetKey((*question.table, "license"), "unknown"),))
 
 
 def _override_day(question: Question) -> Iterator[PenAnswer]:
-    yield PenAnswer("It counts from today", (SetKey(("rights_override", "date"), question.today),))
+    yield PenAnswer(say("It counts from today"), (SetKey(("rights_override", "date"), question.today),))
 
 
 # Labels.
@@ -200,17 +203,19 @@ def _which_bottle(question: Question) -> Iterator[PenAnswer]:
     where = question.way if question.way[-1:] == ("batch",) else (*question.table, "batch")
     bottles = [one for one in question.catalogue.inks.values() if one.closed is None and one.recalled is None]
     for bottle in sorted(bottles, key=lambda one: one.opened or dt.date.min, reverse=True)[:_MOST_CHOICES]:
-        since = f", open since {date_words(bottle.opened)}" if bottle.opened else ""
-        name = f" {bottle.name}," if bottle.name else ""
-        yield PenAnswer(f"{name} {bottle.batch}{since}".strip(), (SetKey(where, bottle.batch),))
-    yield PenAnswer("Another number", typed=where)
+        words = f"{bottle.name}, {bottle.batch}" if bottle.name else bottle.batch
+        if bottle.opened:
+            words = say("{bottle}, open since {day}", bottle=words, day=date_words(bottle.opened))
+        yield PenAnswer(words, (SetKey(where, bottle.batch),))
+    yield PenAnswer(say("Another number"), typed=where)
 
 
 def _number(question: Question) -> Iterator[PenAnswer]:
     inks = question.record.ink if question.record else ()
     for number in [number for number, ink in enumerate(inks) if not ink.batch][:1]:
-        name = f" of {inks[number].name}" if inks[number].name else ""
-        yield PenAnswer(f"Number on the label{name}", typed=("ink", number, "batch"))
+        name = inks[number].name
+        words = say("Number on the label of {ink}", ink=name) if name else say("Number on the label")
+        yield PenAnswer(words, typed=("ink", number, "batch"))
 
 
 # What only the artist knows.
@@ -220,7 +225,8 @@ def _which_stencil(question: Question) -> Iterator[PenAnswer]:
     for number, stencil in enumerate(question.record.stencil if question.record else ()):
         if question.piece and stencil.file in question.piece.missing:
             continue
-        words = f"Version {stencil.version}" if stencil.version else stencil.file.rpartition("/")[2]
+        file = stencil.file.rpartition("/")[2]
+        words = say("Version {version}", version=stencil.version) if stencil.version else file
         yield PenAnswer(words, (SetKey(("stencil", number, "applied"), True),))
 
 
@@ -228,55 +234,59 @@ def _stencil_width(question: Question) -> Iterator[PenAnswer]:
     where = (*question.table, "width")
     size = question.record.size.width if question.record else None
     if size:
-        yield PenAnswer(f"{size:g} mm, as on the skin", (SetKey(where, f"{size:g} mm"),))
-    yield PenAnswer("Width of the marks on an old print", typed=where)
+        yield PenAnswer(say("{size:g} mm, as on the skin", size=size), (SetKey(where, f"{size:g} mm"),))
+    yield PenAnswer(say("Width of the marks on an old print"), typed=where)
 
 
 def _which_cover(question: Question) -> Iterator[PenAnswer]:
     for number, photo in list(enumerate(question.record.photo if question.record else ()))[:_MOST_CHOICES]:
-        stage = f", {photo.stage.value.replace('-', ' ')}" if photo.stage else ""
+        stage = f", {say(photo.stage.value.replace('-', ' '))}" if photo.stage else ""
         words = f"{photo.file.rpartition('/')[2]}{stage}"
         yield PenAnswer(words, (SetKey(("photo", number, "cover"), True),))
 
 
-_STAGES = (("Fresh", "fresh"), ("Healed", "healed"), ("In progress", "in-progress"))
+_STAGES = (
+    (to_say("Fresh"), "fresh"),
+    (to_say("Healed"), "healed"),
+    (to_say("In progress"), "in-progress"),
+)
 
 
 def _stage(question: Question) -> Iterator[PenAnswer]:
     for words, stage in _STAGES:
-        yield PenAnswer(words, (SetKey((*question.table, "stage"), stage),))
+        yield PenAnswer(say(words), (SetKey((*question.table, "stage"), stage),))
 
 
 def _describe(question: Question) -> Iterator[PenAnswer]:
     file = question.finding.key
     if file.startswith("photos/"):
         for words, stage in _STAGES:
-            yield PenAnswer(words, (AddTable(("photo",), {"file": file, "stage": stage}),))
+            yield PenAnswer(say(words), (AddTable(("photo",), {"file": file, "stage": stage}),))
     elif file.startswith("stencils/"):
-        yield PenAnswer("A stencil of this piece", (AddTable(("stencil",), {"file": file}),))
+        yield PenAnswer(say("A stencil of this piece"), (AddTable(("stencil",), {"file": file}),))
 
 
 def _seen_words(question: Question) -> Iterator[PenAnswer]:
-    yield PenAnswer("What is on it, and where on the body", typed=(*question.table, "alt"))
+    yield PenAnswer(say("What is on it, and where on the body"), typed=(*question.table, "alt"))
 
 
 def _finished(_question: Question) -> Iterator[PenAnswer]:
-    yield PenAnswer("Finished on", typed=("finished",), kind="date")
+    yield PenAnswer(say("Finished on"), typed=("finished",), kind="date")
 
 
 def _place(_question: Question) -> Iterator[PenAnswer]:
-    yield PenAnswer("Where on the body", typed=("placement", "region"))
+    yield PenAnswer(say("Where on the body"), typed=("placement", "region"))
 
 
 def _healed_photo(question: Question) -> Iterator[PenAnswer]:
-    for words, note in (("Asked for it today", ASKED_FOR_PHOTO), ("None will come", NO_HEALED_PHOTO)):
+    for words, note in ((say("Asked for it today"), ASKED_FOR_PHOTO), (say("None will come"), NO_HEALED_PHOTO)):
         yield PenAnswer(words, (AddTable(("healing",), {"date": question.today, "note": note}),))
 
 
 def _touch_up(question: Question) -> Iterator[PenAnswer]:
-    yield PenAnswer("Done today", (AddTable(("sitting",), {"date": question.today, "kind": "touch-up"}),))
+    yield PenAnswer(say("Done today"), (AddTable(("sitting",), {"date": question.today, "kind": "touch-up"}),))
     if question.table:
-        yield PenAnswer("Not wanted any more", (SetKey((*question.table, "touch_up"), False),))
+        yield PenAnswer(say("Not wanted any more"), (SetKey((*question.table, "touch_up"), False),))
 
 
 def _typed_again(question: Question) -> Iterator[PenAnswer]:
@@ -288,7 +298,8 @@ def _typed_again(question: Question) -> Iterator[PenAnswer]:
         for one in _likely(key, written, question.catalogue.config.archive.units)
     )
     kind = "date" if question.way and question.way[-1] in DAYS else "text"
-    label = field_words(str(question.way[-1])).capitalize() if question.way else "As it should be"
+    name = field_words(str(question.way[-1])) if question.way else say("As it should be")
+    label = f"{name[:1].upper()}{name[1:]}"
     offered = written if isinstance(written, str) and kind == "text" else ""
     yield PenAnswer(label, typed=question.way, kind=kind, offered=offered)
 

@@ -5,6 +5,7 @@ import re
 from collections.abc import Callable, Mapping
 
 from archgen.errors import UsageError
+from archgen.languages.house import say
 from archgen.units import parse_hours, parse_length
 from archgen.writing.record_text import Value
 
@@ -16,7 +17,7 @@ SWITCHES = frozenset(("publish", "cover", "touch_up", "mirrored", "applied", "us
 WHOLE = frozenset(("version", "parent", "zones"))
 AMOUNTS = frozenset(("charged", "deposit"))
 LISTS = frozenset(("styles", "subjects", "scope", "allows", "made_from", "from"))
-_YES, _NO = frozenset(("yes", "y", "true")), frozenset(("no", "n", "false"))
+_YES, _NO = frozenset(("yes", "y", "true", "ja", "j")), frozenset(("no", "n", "false", "nein"))
 _ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")
 _DOTTED = re.compile(r"(\d{1,2})\s*\.\s*(\d{1,2})\s*\.\s*(\d{4})")
 _SLASHED = re.compile(r"(\d{1,2})\s*[/-]\s*(\d{1,2})\s*[/-]\s*(\d{4})")
@@ -58,14 +59,21 @@ def typed_day(text: str) -> dt.date:
             return _slashed(text, match)
     except ValueError:
         pass
-    raise UsageError(f"“{text.strip()[:40]}” isn't a day. Write it as 7 Mar 2026 or 2026-03-07.")
+    raise UsageError(say("“{text}” isn't a day. Write it as 7 Mar 2026 or 2026-03-07.", text=text.strip()[:40]))
 
 
 def _slashed(text: str, match: re.Match[str]) -> dt.date:
     first, second = int(match[1]), int(match[2])
     if first <= 12 and second <= 12 and first != second:
         one, other = _day(match[1], match[2], match[3]), _day(match[2], match[1], match[3])
-        raise UsageError(f"Which day is {text.strip()}? Write it as {one.isoformat()} or {other.isoformat()}.")
+        raise UsageError(
+            say(
+                "Which day is {text}? Write it as {first} or {second}.",
+                text=text.strip(),
+                first=one.isoformat(),
+                second=other.isoformat(),
+            )
+        )
     return _day(match[1], match[2], match[3]) if second <= 12 else _day(match[2], match[1], match[3])
 
 
@@ -93,15 +101,17 @@ def _hours(text: str) -> str | float:
 def _switch(text: str) -> bool:
     if text.lower() in _YES | _NO:
         return text.lower() in _YES
-    raise UsageError(f"“{text[:40]}”: write yes or no.")
+    raise UsageError(say("“{text}”: write yes or no.", text=text[:40]))
 
 
 def _number(text: str, *, is_whole: bool) -> int | float:
     match = re.fullmatch(r"(\d+)(?:[.,](\d+))?", text.replace(" ", ""))
     if not match or (is_whole and match[2]):
-        raise UsageError(f"“{text[:40]}”: write a {'whole number' if is_whole else 'number'}, such as 2.")
-    number = float(f"{match[1]}.{match[2] or 0}")
-    return int(number) if number.is_integer() else number
+        whole = say("“{text}”: write a whole number, such as 2.", text=text[:40])
+        number = say("“{text}”: write a number, such as 2.", text=text[:40])
+        raise UsageError(whole if is_whole else number)
+    found = float(f"{match[1]}.{match[2] or 0}")
+    return int(found) if found.is_integer() else found
 
 
 def _whole(text: str) -> int | float:
@@ -129,7 +139,7 @@ _READERS: tuple[tuple[frozenset[str], Callable[[str], Value]], ...] = (
 def shown_value(value: object) -> str:
     """Write a value of a record as it stands in a field."""
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return say("yes") if value else say("no")
     if isinstance(value, list):
         return ", ".join(shown_value(one) for one in value)
     if isinstance(value, Mapping):

@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 import click
 
 from archgen.commands.options import FORMAT_HELP, archive_option, out_option, progress, terminal
+from archgen.commands.speaking.yes_or_no import confirmed
 from archgen.errors import ExitCode, InputError
+from archgen.languages.house import say, say_count
 
 if TYPE_CHECKING:
     from archgen.catalogue import Catalogue
@@ -127,11 +129,14 @@ def _propose(catalogue: "Catalogue", root: Path, out: Path, piece: str | None, *
 
     found = [one for one in proposals(catalogue) if piece in (None, one.piece.id)]
     if not found:
-        click.echo("The files of the references say nothing that the records leave out.", err=True)
+        click.echo(say("The files of the references say nothing that the records leave out."), err=True)
         return
     if not write:
         click.echo(records.toml_lines(found))
-        click.echo("\nNothing was changed. What a file says was written by anybody: look before you add it.", err=True)
+        click.echo(
+            "\n" + say("Nothing was changed. What a file says was written by anybody: look before you add it."),
+            err=True,
+        )
         return
     for wanted in records.by_piece(found):
         try:
@@ -141,5 +146,6 @@ def _propose(catalogue: "Catalogue", root: Path, out: Path, piece: str | None, *
             continue
         record, count = change.edited[0], len(wanted)
         click.echo(records.difference(record))
-        if sure or click.confirm(f"Add {count} {'line' if count == 1 else 'lines'} to {record.path}?"):
+        question = say_count("Add {number} line to {file}?", "Add {number} lines to {file}?", count, file=record.path)
+        if sure or confirmed(question):
             carry_out(root, out / KEPT, change)

@@ -11,6 +11,8 @@ import click
 from archgen.clock import build_day
 from archgen.commands.building.unchanged import look, told_again
 from archgen.commands.options import archive_option, out_option, progress, terminal
+from archgen.commands.speaking.yes_or_no import confirmed
+from archgen.languages.house import house, say
 
 if TYPE_CHECKING:
     from archgen.commands.texts.build_report import Report
@@ -92,11 +94,13 @@ def _built(
         )
         summary = run_build(root, out, options, progress())
         report = report_of(summary)
-        print_report(terminal(), report, f"{summary.seconds:.1f}", out, is_changed=bool(summary.changed))
+        print_report(
+            terminal(), report, house().figures(f"{summary.seconds:.1f}"), out, is_changed=bool(summary.changed)
+        )
         return summary, report
 
     summary, report = run(fewer=may_shrink)
-    if summary.missing and may_ask and sys.stdin.isatty() and click.confirm(SHALL_THEY_GO):
+    if summary.missing and may_ask and sys.stdin.isatty() and confirmed(say(SHALL_THEY_GO)):
         summary, report = run(fewer=True)
     if sources and summary.is_steady and not are_installed():
         first, last = summary.same_days

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from archgen.commands.options import archive_option, is_default, out_option, progress
+from archgen.languages.house import say
 
 
 @click.command()
@@ -34,14 +35,16 @@ def desk(root: Path, out: Path, no_browser: bool) -> None:
     if is_default("root") and not is_archive(root):
         root = Path.home() / "tattoo-archive"
         out = results_folder(root) if is_default("out") else out
-        click.echo(f"There is no archive yet. The desk asks a few questions and makes one: {root}", err=True)
+        click.echo(
+            say("There is no archive yet. The desk asks a few questions and makes one: {root}", root=root), err=True
+        )
     state = DeskState(root, out, Options(), SharedProgress(progress()))
     try:
         run_desk(state, lambda words: click.echo(words, err=True), opens_browser=not no_browser)
     except OpenDeskError as error:
         if error.address is None:
-            click.echo("A desk of this archive is open already. Look for its window, or close it there.", err=True)
+            click.echo(say("A desk of this archive is open already. Look for its window, or close it there."), err=True)
             return
-        click.echo(f"A desk of this archive is open already: {error.address}", err=True)
+        click.echo(say("A desk of this archive is open already: {address}", address=error.address), err=True)
         if not no_browser:
             webbrowser.open(error.address)

@@ -10,6 +10,7 @@ import click
 from archgen.clock import build_day
 from archgen.commands.options import FORMAT_HELP, archive_option, out_option, progress, terminal
 from archgen.errors import ExitCode, no_such_file
+from archgen.languages.house import say
 
 if TYPE_CHECKING:
     from archgen.outputs.archive.answers import Index
@@ -67,11 +68,11 @@ def find(
     from archgen.commands.texts.find_text import as_json, print_answers
 
     if bool(words) == bool(picture):
-        raise click.UsageError("Say what to find: words, or --like and a picture.")
+        raise click.UsageError(say("Say what to find: words, or --like and a picture."))
     if picture:
         sys.exit(_find_like(picture, root, out, overlay, most or _MOST_LIKE, form))
     if overlay:
-        raise click.UsageError("--overlay goes with --like and a picture.")
+        raise click.UsageError(say("--overlay goes with --like and a picture."))
     question, today = " ".join(words), build_day()
     answers = _index(root, out, today).ask(question, today, most or _MOST)
     if form == "json":

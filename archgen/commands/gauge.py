@@ -7,6 +7,7 @@ import click
 
 from archgen.commands.options import FORMAT_HELP, LengthOption, archive_option, settings
 from archgen.errors import UsageError, no_such_file
+from archgen.languages.house import say
 from archgen.outputs.result_file import write_file
 from archgen.units import parse_length
 
@@ -80,7 +81,9 @@ def _widths(typed: str | None) -> tuple[float, ...]:
     try:
         return tuple(parse_length(part) for part in typed.split(",")) if typed else ()
     except ValueError as error:
-        raise UsageError(f'--widths "{typed}": {error}. Separate them by commas.') from error
+        raise UsageError(
+            say('--widths "{typed}": {error}. Separate them by commas.', typed=typed, error=error)
+        ) from error
 
 
 def _marked(gauged: "Gauged") -> bytes:

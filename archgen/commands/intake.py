@@ -10,7 +10,8 @@ import click
 
 from archgen.commands.filing.intake_table import import_table, table_options, table_typed
 from archgen.commands.options import archive_option, out_option, progress, terminal
-from archgen.errors import ExitCode, OutputError, UsageError
+from archgen.errors import ExitCode, OutputError, UsageError, disk_reason
+from archgen.languages.house import say
 
 if TYPE_CHECKING:
     from archgen.catalogue import Catalogue
@@ -69,7 +70,7 @@ def intake(
     table = table_typed(of_table)
     if table is not None:
         if sources or from_inbox or plan_path or apply_path or client:
-            raise UsageError("--table files a list by itself. Leave pictures, --client, --plan and --apply out.")
+            raise UsageError(say("--table files a list by itself. Leave pictures, --client, --plan and --apply out."))
         import_table(root, out, table, sure=yes)
         return
     from archgen.intake.plan_file import read_sources
@@ -100,17 +101,23 @@ def _check(
     sources: tuple[Path, ...], *, from_inbox: bool, plan_path: Path | None, apply_path: Path | None, yes: bool
 ) -> None:
     if sum((bool(sources), from_inbox, apply_path is not None)) != 1:
-        raise UsageError("Name a folder, files or a zip, or say --from-inbox, or --apply with a plan.")
+        raise UsageError(say("Name a folder, files or a zip, or say --from-inbox, or --apply with a plan."))
     if plan_path is not None and (yes or apply_path is not None):
-        raise UsageError("--plan only writes the proposal. Say --yes or --apply without it.")
+        raise UsageError(say("--plan only writes the proposal. Say --yes or --apply without it."))
     if plan_path is not None and plan_path.exists():
-        raise UsageError(f"{plan_path} is there already and may hold your corrections. Name another file.")
+        raise UsageError(
+            say("{file} is there already and may hold your corrections. Name another file.", file=plan_path)
+        )
 
 
 def _inbox(catalogue: "Catalogue") -> Path:
     inbox = catalogue.config.inbox
     if not inbox.is_dir():
-        raise UsageError(f"There is no inbox yet. Make the folder {inbox}, or name another in archive.toml as inbox.")
+        raise UsageError(
+            say(
+                "There is no inbox yet. Make the folder {inbox}, or name another in archive.toml as inbox.", inbox=inbox
+            )
+        )
     return inbox
 
 
@@ -125,7 +132,10 @@ def _tools(root: Path, out: Path, workers: int, client: str | None) -> "Iterator
         catalogue = read_catalogue(root, cache, Options(workers), progress())
         cache.save()
         if client is not None and client not in catalogue.clients:
-            click.echo(f"{client} is not in clients.toml yet; it is written into the records all the same.", err=True)
+            click.echo(
+                say("{client} is not in clients.toml yet; it is written into the records all the same.", client=client),
+                err=True,
+            )
         yield IntakeTools(catalogue, cache, Cache(cache.folder / "intake"), workers, progress(), client)
 
 
@@ -139,8 +149,14 @@ def _write_plan(plan: "IntakePlan", path: Path, sources: tuple[Path, ...], clien
     try:
         write_atomically(path, text.encode())
     except OSError as error:
-        raise OutputError(f"{path} cannot be written ({(error.strerror or 'disk error').lower()}).") from error
-    click.echo(f"\nNothing was filed. The proposal stands in {path}: correct it, then archgen intake --apply {path}")
+        raise OutputError(say("{file} cannot be written ({reason}).", file=path, reason=disk_reason(error))) from error
+    click.echo(
+        "\n"
+        + say(
+            "Nothing was filed. The proposal stands in {path}: correct it, then archgen intake --apply {path}",
+            path=path,
+        )
+    )
 
 
 class _Filing:
@@ -161,7 +177,9 @@ class _Filing:
         elif sys.stdin.isatty():
             self._ask(plan)
         else:
-            click.echo("\nNothing was filed. --yes files what is not doubtful; --plan FILE writes a text to correct.")
+            click.echo(
+                "\n" + say("Nothing was filed. --yes files what is not doubtful; --plan FILE writes a text to correct.")
+            )
 
     def apply(self, path: Path, plan: "IntakePlan") -> None:
         """Carry out a corrected plan: all of it is worked out before the first piece is written."""
@@ -174,7 +192,7 @@ class _Filing:
         for sentence in decided.left:
             click.echo(sentence)
         if not changes:
-            click.echo("Nothing in the plan is to be filed.")
+            click.echo(say("Nothing in the plan is to be filed."))
         for change in changes:
             self._carry_out(change)
 
@@ -201,4 +219,4 @@ class _Filing:
         from archgen.writing.changes import KEPT, carry_out
 
         carry_out(self.root, self.kept / KEPT, change)
-        click.echo(f"{change.words}. archgen undo takes it back.")
+        click.echo(say("{what}. archgen undo takes it back.", what=change.words))

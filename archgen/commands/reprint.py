@@ -14,7 +14,9 @@ from archgen.commands.options import (
     printer_option,
     settings,
 )
+from archgen.commands.speaking.yes_or_no import confirmed
 from archgen.errors import UsageError
+from archgen.languages.house import say
 from archgen.outputs.result_file import write_file
 
 if TYPE_CHECKING:
@@ -81,7 +83,7 @@ def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **
     """
     image: Path | None = options["image"]
     if bool(words) == bool(image):
-        raise UsageError("Name a piece, or a picture with --image and its --width; one of the two.")
+        raise UsageError(say("Name a piece, or a picture with --image and its --width; one of the two."))
     from archgen.printing.stencil_plan import make_plan
     from archgen.records.find import read_one
     from archgen.wording.prints import file_name
@@ -103,16 +105,18 @@ def reprint(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **
         from archgen.printing.reference_pdf import share_words
 
         tones = ", ".join(f"{tone.name} {share_words(tone)}" for tone in beside.tones)
-        said.append(f"Working print for matte paper, not a stencil: {beside.placing}; {tones}")
+        said.append(
+            say("Working print for matte paper, not a stencil: {placing}; {tones}", placing=beside.placing, tones=tones)
+        )
         if not beside.is_to_scale:
-            said.append(f"NOT TO SCALE: {beside.advice}")
+            said.append(say("NOT TO SCALE: {advice}", advice=beside.advice))
     target = out or Path("reprints", file_name(_stem(piece, gang, plan), plan))
     if not options["only_plan"]:
         from archgen.outputs.reprints.print_files import print_files
 
         # Written before anything is said: a closed terminal must not cost the print.
         said += [str(write_file(path, content, root)) for path, content in print_files(target, plan, beside)]
-        said.append("Check the rule on the sheet before the stencil touches skin.")
+        said.append(say("Check the rule on the sheet before the stencil touches skin."))
     for line in (*said, *_noted(root, piece, units)):
         click.echo(line)
     if show and not options["only_plan"]:
@@ -128,7 +132,7 @@ def _noted(root: Path, piece: "Piece | None", units: str) -> list[str]:
     from archgen.wording.planning.notes import note_words
 
     notes = note_words(noted_before(piece, read_related(root, piece, units)))
-    return ["Noted before:", *(f"  {one.title}  {one.facts}" for one in notes)] if notes else []
+    return [say("Noted before:"), *(f"  {one.title}  {one.facts}" for one in notes)] if notes else []
 
 
 def _thickened(plan: "Plan", least_mm: float) -> "ThickenedPlan":
@@ -154,12 +158,13 @@ def _looked_at(grown: "ThickenedPlan", least_mm: float, target: Path, root: Path
         picture = BytesIO()
         draw_before_and_after(one, least_mm).save(picture, "PNG")
         name = f"{target.stem}-look{f'-{number}' if len(grown.drawings) > 1 else ''}.png"
-        click.echo(f"Look at it first: {write_file(target.with_name(name), picture.getvalue(), root, PNG)}")
+        written = write_file(target.with_name(name), picture.getvalue(), root, PNG)
+        click.echo(say("Look at it first: {file}", file=written))
     if yes or not any(one.lines for one in grown.drawings):
         return True
     if sys.stdin.isatty():
-        return click.confirm("Print it so?")
-    click.echo("Nothing is printed yet: look at the picture, then add --yes.")
+        return confirmed(say("Print it so?"))
+    click.echo(say("Nothing is printed yet: look at the picture, then add --yes."))
     return False
 
 
@@ -168,7 +173,7 @@ def _gang_job(root: Path, gang: "list[Piece]", wanted: "WantedPrint", options: d
 
     if options["versions"] or options["region"] or options["reference"]:
         raise UsageError(
-            "With --gang the applied versions are printed whole: leave out --version, --region, --reference."
+            say("With --gang the applied versions are printed whole: leave out --version, --region, --reference.")
         )
     return gang_job(root, gang, wanted)
 
@@ -194,8 +199,8 @@ def _words(plan: "Plan", girth: float | None) -> list[str]:
     if girth is not None:
         from archgen.stencils.cylinder import fit
 
-        said += [f"Round the limb: {fit(drawing.width_mm, girth).words}" for drawing in plan.drawings]
-    return said + [f"Take care: {warning}" for warning in plan.warnings]
+        said += [say("Round the limb: {fit}", fit=fit(drawing.width_mm, girth).words) for drawing in plan.drawings]
+    return said + [say("Take care: {warning}", warning=warning) for warning in plan.warnings]
 
 
 def _working_print(
@@ -205,7 +210,7 @@ def _working_print(
     from archgen.outputs.reprints.working_print import reference_of, registered, working_print
 
     if piece is None:
-        raise UsageError("A working print needs a piece with its references; a picture alone has none.")
+        raise UsageError(say("A working print needs a piece with its references; a picture alone has none."))
     beside = reference_of(root, piece, wanted.versions, options["tones"])
     found = registered(plan, beside)
     if not options["only_plan"]:
@@ -242,13 +247,17 @@ def _region(typed: tuple[str, ...] | None) -> "Rect | None":
     try:
         return Rect(*(float(side.removesuffix("mm").replace(",", ".")) for side in typed))
     except ValueError as error:
-        example = "--region 10 5 25 25"
-        raise UsageError(f"A region is left, top, width and height in mm, such as {example}.") from error
+        example = say("--region 10 5 25 25")
+        raise UsageError(
+            say("A region is left, top, width and height in mm, such as {example}.", example=example)
+        ) from error
 
 
 def _copies(typed: str) -> int | None:
     if typed == "fit":
         return None
     if not typed.isdecimal():
-        raise UsageError(f"{typed} isn't a number of copies. Use --copies 3, or --copies fit to fill the sheet.")
+        raise UsageError(
+            say("{typed} isn't a number of copies. Use --copies 3, or --copies fit to fill the sheet.", typed=typed)
+        )
     return int(typed)

@@ -5,7 +5,9 @@ from pathlib import Path
 import click
 
 from archgen.commands.options import archive_option, paper_option, pdf_options, printer_option, settings
+from archgen.commands.speaking.yes_or_no import confirm_or_stop
 from archgen.errors import UsageError
+from archgen.languages.house import say
 from archgen.outputs.result_file import write_file
 from archgen.units import parse_length
 
@@ -47,7 +49,9 @@ def ruler(
 
     target = out or Path("reprints", f"ruler-{chosen.name}.pdf".replace("/", "-"))
     content = write_ruler(chosen, build_day(), check_paper(paper))
-    click.echo(f"Ruler page for printer {chosen.name}. Print it at actual size, 100 %, and measure both rules.")
+    click.echo(
+        say("Ruler page for printer {name}. Print it at actual size, 100 %, and measure both rules.", name=chosen.name)
+    )
     click.echo(write_file(target, content, root))
     if show:
         click.launch(str(target))
@@ -64,14 +68,20 @@ def _write_measured(root: Path, printer: str | None, measured: tuple[str, str], 
     change = measured_change(root, printer_named(read_config(root), printer), across, along)
     click.echo(f"{change.file}, {change.table}")
     for key, old, new in change.lines:
-        click.echo(f'  {key} = "{new}"' + (f'   (was "{old}")' if old else "   (new)"))
+        before = say('was "{old}"', old=old) if old else say("new")
+        click.echo(f'  {key} = "{new}"   ({before})')
+    across_words, along_words = (factor - 1 for factor in change.factors)
     click.echo(
-        f"Everything is then printed {change.factors[0] - 1:+.2%} across and {change.factors[1] - 1:+.2%} along."
+        say(
+            "Everything is then printed {across:+.2%} across and {along:+.2%} along.",
+            across=across_words,
+            along=along_words,
+        )
     )
     if not yes:
-        click.confirm("Write this?", abort=True)
+        confirm_or_stop(say("Write this?"))
     carry_out(root, results_folder(root) / KEPT, change.change)
-    click.echo("Written. Print the ruler page of a stencil once more and check that its rule measures 100 mm.")
+    click.echo(say("Written. Print the ruler page of a stencil once more and check that its rule measures 100 mm."))
 
 
 def _measured(text: str) -> float:
@@ -80,4 +90,6 @@ def _measured(text: str) -> float:
     try:
         return parse_length(f"{plain} mm" if plain.replace(".", "", 1).isdecimal() else text)
     except ValueError as error:
-        raise UsageError(f'--measured "{text}": type what the rule measured in mm, such as 99.4.') from error
+        raise UsageError(
+            say('--measured "{text}": type what the rule measured in mm, such as 99.4.', text=text)
+        ) from error

@@ -8,11 +8,12 @@ import click
 
 from archgen.commands.options import terminal
 from archgen.errors import ConfigError, UsageError
+from archgen.languages.house import say, say_any, to_say
 
 if TYPE_CHECKING:
     from archgen.writing.new_archive import StudioAnswers
 
-_SKIP = "Enter skips a question; everything can be changed later in archive.toml."
+_SKIP = to_say("Enter skips a question; everything can be changed later in archive.toml.")
 
 
 @click.command()
@@ -34,42 +35,47 @@ def start(folder: Path, yes: bool) -> None:
     from archgen.writing.new_archive import StudioAnswers, make_archive, title_from
 
     if folder.exists() and not folder.is_dir():
-        raise UsageError(f"{folder} is a file. Name a folder, or one that is to be made.")
+        raise UsageError(say("{folder} is a file. Name a folder, or one that is to be made.", folder=folder))
     if (folder / FILE).exists():
         _remember(remember_archive, folder)
-        click.echo(f"{folder} is an archive already. It is the one used from now on; nothing in it was changed.")
+        click.echo(
+            say(
+                "{folder} is an archive already. It is the one used from now on; nothing in it was changed.",
+                folder=folder,
+            )
+        )
         return
     title = title_from(folder)
     answers = StudioAnswers(title) if yes else _ask(title)
     made = make_archive(folder, answers)
     _remember(remember_archive, folder)
     out = terminal()
-    out.print(f"Your archive is {folder.resolve()}. Made:")
+    out.print(say("Your archive is {folder}. Made:", folder=folder.resolve()))
     for path in made:
         out.print(f"  {path}")
-    out.print("It is used from now on wherever you are; --archive names another.")
-    out.print("Next: copy a piece's pictures into a folder below pieces, then run: archgen build")
+    out.print(say("It is used from now on wherever you are; --archive names another."))
+    out.print(say("Next: copy a piece's pictures into a folder below pieces, then run: archgen build"))
 
 
 def _remember(remember: Callable[[Path], None], folder: Path) -> None:
     try:
         remember(folder)
     except OSError:
-        click.echo("It could not be remembered: name it with --archive each time.", err=True)
+        click.echo(say("It could not be remembered: name it with --archive each time."), err=True)
 
 
 def _ask(title: str) -> "StudioAnswers":
     from archgen.papers import parse_paper
     from archgen.writing.new_archive import StudioAnswers
 
-    click.echo(_SKIP)
+    click.echo(say(_SKIP))
     return StudioAnswers(
-        title=_answer(f"What is the archive called? [{title}]") or title,
-        artist=_answer("Your name, as visitors of your pages read it?"),
-        paper=_answer("Paper in the printer, such as A4 or Letter?", lambda text: parse_paper(text).name),
-        method=_answer("Stencil printer: ink-jet or thermal?", _one_of("ink-jet", "thermal")),
-        units=_answer("Lengths in mm or in?", _one_of("mm", "in")),
-        currency=_answer("Prices in which currency, such as EUR or GBP?", _three_letters),
+        title=_answer(say("What is the archive called? [{title}]", title=title)) or title,
+        artist=_answer(say("Your name, as visitors of your pages read it?")),
+        paper=_answer(say("Paper in the printer, such as A4 or Letter?"), lambda text: parse_paper(text).name),
+        method=_answer(say("Stencil printer: ink-jet or thermal?"), _one_of("ink-jet", "thermal")),
+        units=_answer(say("Lengths in mm or in?"), _one_of("mm", "in")),
+        currency=_answer(say("Prices in which currency, such as EUR or GBP?"), _three_letters),
     )
 
 
@@ -91,7 +97,7 @@ def _one_of(*words: str) -> Callable[[str], str]:
             word for word in words if word.replace("-", "").startswith(text.lower().replace("-", "").replace(" ", ""))
         ]
         if len(found) != 1:
-            raise ValueError(f"Type {' or '.join(words)}, or Enter to skip.")
+            raise ValueError(say("Type {words}, or Enter to skip.", words=say_any(words)))
         return found[0]
 
     return check
@@ -100,5 +106,5 @@ def _one_of(*words: str) -> Callable[[str], str]:
 def _three_letters(text: str) -> str:
     code = text.upper()
     if len(code) != 3 or not code.isascii() or not code.isalpha():
-        raise ValueError("Three letters, such as EUR, GBP or USD; Enter skips.")
+        raise ValueError(say("Three letters, such as EUR, GBP or USD; Enter skips."))
     return code

@@ -10,6 +10,7 @@ import click
 
 from archgen.commands.options import archive_option, out_option, terminal
 from archgen.errors import ExitCode
+from archgen.languages.house import say
 
 if TYPE_CHECKING:
     from archgen.tracing.book import BatchBook
@@ -105,19 +106,19 @@ def _check(batch: str | None, product: str | None, save: Path | None, root: Path
     from archgen.storage.files import is_inside
 
     if (batch is None) == (product is None):
-        raise click.UsageError('Give one batch number, or --product "NAME" for all batches of a product.')
+        raise click.UsageError(say('Give one batch number, or --product "NAME" for all batches of a product.'))
     if not (batch or product or "").strip():
-        raise click.UsageError("The number or name is empty.")
+        raise click.UsageError(say("The number or name is empty."))
     if save is not None and save.suffix.lower() not in _SUFFIXES:
-        raise click.UsageError(f"The file's name ends with {', '.join(_SUFFIXES)}.")
+        raise click.UsageError(say("The file's name ends with {suffixes}.", suffixes=", ".join(_SUFFIXES)))
     if save is not None and is_inside(save, root):
-        raise click.UsageError("Save the list outside the archive folder; nothing of yours is overwritten there.")
+        raise click.UsageError(say("Save the list outside the archive folder; nothing of yours is overwritten there."))
     if telling.told and (product or save):
-        raise click.UsageError("--told goes with one batch number, without --product and --save.")
+        raise click.UsageError(say("--told goes with one batch number, without --product and --save."))
     if telling.told and not (telling.how or "").strip():
-        raise click.UsageError('Say how the client was told: --how phone, --how letter or --how "in person".')
+        raise click.UsageError(say('Say how the client was told: --how phone, --how letter or --how "in person".'))
     if not telling.told and any((telling.how, telling.by, telling.note, telling.day, telling.dry_run)):
-        raise click.UsageError("--how, --by, --note, --day and --dry-run go with --told CLIENT.")
+        raise click.UsageError(say("--how, --by, --note, --day and --dry-run go with --told CLIENT."))
 
 
 def _show(found: "Trace", book: "BatchBook", form: str, save: Path | None, *, with_names: bool) -> None:
@@ -134,7 +135,7 @@ def _show(found: "Trace", book: "BatchBook", form: str, save: Path | None, *, wi
         write = texts.get(save.suffix.lower())
         content = write(found, book, with_names=with_names).encode() if write else trace_pdf(listed, book.catalogue)
         write_atomically(save, content)
-        click.echo(f"{listed.summary} The list is in {save}.")
+        click.echo(say("{summary} The list is in {save}.", summary=listed.summary, save=save))
     elif form == "table":
         print_trace(terminal(), listed)
     else:
@@ -151,14 +152,17 @@ def _record(telling: _Telling, root: Path, out: Path, book: "BatchBook", found: 
     said = Told(batch="", client="", date=day, how=telling.how, by=telling.by, note=telling.note)
     entries = tellings(book, found, telling.told, said)
     if not entries:
-        click.echo("That is on record already; nothing was written.")
+        click.echo(say("That is on record already; nothing was written."))
         return
     added = told_addition(root, entries)
     click.echo("\n\n".join(lines_of(entry) for entry in entries))
     if telling.dry_run:
-        click.echo(f"\nNothing was written. Without --dry-run these lines are added to {added.place(root)}.")
+        click.echo(
+            "\n"
+            + say("Nothing was written. Without --dry-run these lines are added to {place}.", place=added.place(root))
+        )
         return
     who = ", ".join(dict.fromkeys(entry.client for entry in entries))
-    carry_out(root, out / KEPT, Change(f"Told of {found.asked}: {who}", edited=(added,)))
-    click.echo(f"\nAdded to {added.place(root)}. The pages show it after the next build.")
-    click.echo("To take it back: archgen undo")
+    carry_out(root, out / KEPT, Change(say("Told of {asked}: {who}", asked=found.asked, who=who), edited=(added,)))
+    click.echo("\n" + say("Added to {place}. The pages show it after the next build.", place=added.place(root)))
+    click.echo(say("To take it back: archgen undo"))

@@ -10,6 +10,7 @@ import click
 from archgen.commands.audit import checked_archive
 from archgen.commands.options import archive_option, out_option, progress, terminal
 from archgen.errors import ExitCode, UsageError
+from archgen.languages.house import say
 
 
 @click.command()
@@ -89,16 +90,16 @@ class _Choice:
 def _check(choice: _Choice, images: Path | None, pictures: tuple[str, ...]) -> None:
     records = choice.same or choice.different
     if sum((images is not None, choice.decide, choice.same, choice.different)) > 1:
-        raise UsageError("Choose one of --images, --decide, --same and --different.")
+        raise UsageError(say("Choose one of --images, --decide, --same and --different."))
     if pictures and not records:
-        raise UsageError("Say --same or --different with the names of pictures.")
+        raise UsageError(say("Say --same or --different with the names of pictures."))
     if records and len(set(pictures)) < 2:
-        raise UsageError("Name two pictures at least: archgen twins --same PICTURE PICTURE")
+        raise UsageError(say("Name two pictures at least: archgen twins --same PICTURE PICTURE"))
     if choice.keep and not choice.same:
-        raise UsageError("--keep goes with --same.")
+        raise UsageError(say("--keep goes with --same."))
     for given, option in ((choice.reason, "--reason"), (choice.dry_run, "--dry-run")):
         if given and not records:
-            raise UsageError(f"{option} goes with --same or --different.")
+            raise UsageError(say("{option} goes with --same or --different.", option=option))
 
 
 def _show_folder(images: Path, form: str, jobs: int | None) -> None:
@@ -128,15 +129,18 @@ def _record(choice: _Choice, root: Path, out: Path, pictures: tuple[str, ...]) -
     catalogue = recall_records(root, out, build_day())
     verdict = verdict_about(catalogue, pictures, same=choice.same, keep=choice.keep, reason=choice.reason)
     if verdict is None:
-        click.echo("That is decided already; nothing was written.")
+        click.echo(say("That is decided already; nothing was written."))
         return
     added = addition(root, FILE, [verdict.lines()])
     click.echo(verdict.lines())
     if choice.dry_run:
-        click.echo(f"\nNothing was written. Without --dry-run these lines are added to {added.place(root)}.")
+        click.echo(
+            "\n"
+            + say("Nothing was written. Without --dry-run these lines are added to {place}.", place=added.place(root))
+        )
         return
     carry_out(root, out / KEPT, Change(verdict.words, edited=(added,)))
-    click.echo(f"\nAdded to {added.place(root)}. To take it back: archgen undo")
+    click.echo("\n" + say("Added to {place}. To take it back: archgen undo", place=added.place(root)))
 
 
 def _show_archive(root: Path, out: Path, form: str, decide: bool, jobs: int | None) -> None:

@@ -6,6 +6,8 @@ from pathlib import Path
 import click
 
 from archgen.commands.options import archive_option, out_option
+from archgen.commands.speaking.yes_or_no import confirmed
+from archgen.languages.house import say
 
 
 @click.command()
@@ -40,18 +42,18 @@ def undo(root: Path, out: Path, number: int | None, listed: bool, tidy: bool, ye
         click.echo(said, err=True)
     if listed:
         done = past_changes(kept)
-        click.echo("\n".join((*past_lines(done), kept_line(done, kept))) if done else "Nothing was changed yet.")
+        click.echo("\n".join((*past_lines(done), kept_line(done, kept))) if done else say("Nothing was changed yet."))
         return
     if tidy:
         _tidy(root, kept, sure=yes)
         return
     past = change_to_take_back(kept, number)
     click.echo("\n".join(taking_lines(root, past)))
-    if not yes and not click.confirm("Take it back?"):
-        click.echo("Nothing was changed.")
+    if not yes and not confirmed(say("Take it back?")):
+        click.echo(say("Nothing was changed."))
         return
     take_back(root, kept, past.number)
-    click.echo("Taken back. The pages show it after the next build.")
+    click.echo(say("Taken back. The pages show it after the next build."))
 
 
 def _tidy(root: Path, kept: Path, *, sure: bool) -> None:
@@ -61,13 +63,18 @@ def _tidy(root: Path, kept: Path, *, sure: bool) -> None:
     gone = outlived(kept, dt.datetime.now(dt.UTC))
     if not gone:
         click.echo(
-            f"Nothing to tidy: all that is kept is among the last {KEPT_LEAST} changes or {KEPT_DAYS} days, and no "
-            f"removal is over {REMOVED_DAYS} days old."
+            say(
+                "Nothing to tidy: all that is kept is among the last {changes} changes or {days} days, "
+                "and no removal is over {removal_days} days old.",
+                changes=KEPT_LEAST,
+                days=KEPT_DAYS,
+                removal_days=REMOVED_DAYS,
+            )
         )
         return
     click.echo("\n".join((*past_lines(gone), kept_line(gone, kept))))
-    if not sure and not click.confirm("Throw away what is kept of these? They can't be taken back then"):
-        click.echo("Nothing was changed.")
+    if not sure and not confirmed(say("Throw away what is kept of these? They can't be taken back then")):
+        click.echo(say("Nothing was changed."))
         return
     throw_away(root, kept, gone)
-    click.echo("Thrown away. Your archive is as it was.")
+    click.echo(say("Thrown away. Your archive is as it was."))

@@ -7,7 +7,8 @@ from pathlib import Path
 from archgen.catalogue import Catalogue
 from archgen.doubles.decisions import DIGEST_SIGNS, Decided
 from archgen.doubles.decisions_file import Verdict
-from archgen.errors import InputError, UsageError
+from archgen.errors import InputError, UsageError, disk_reason
+from archgen.languages.house import say
 from archgen.storage.files import digest_file
 
 
@@ -22,10 +23,10 @@ def verdict_about(
     """
     images = tuple(dict.fromkeys(_named(catalogue, name) for name in pictures))
     if len(images) < 2:
-        raise UsageError("These are two names of one picture.")
+        raise UsageError(say("These are two names of one picture."))
     kept = _named(catalogue, keep) if keep else images[0]
     if kept not in images:
-        raise UsageError(f"{keep} is to be kept, but it is none of the pictures that were named.")
+        raise UsageError(say("{keep} is to be kept, but it is none of the pictures that were named.", keep=keep))
     digests = {image: _digest(catalogue.config.root / image) for image in images}
     decided = Decided(catalogue.decisions, catalogue.decision_lines, digests)
     if all(decided.verdict(one, other) is same for one in images for other in images if one < other):
@@ -62,12 +63,12 @@ def _named(catalogue: Catalogue, name: str) -> str:
     if here.is_relative_to(root) and (path := here.relative_to(root).as_posix()) in known:
         return path
     near = get_close_matches(plain, known, n=1)
-    hint = f" Nearest: {near[0]}." if near else ""
-    raise UsageError(f"{name} isn't a picture of this archive.{hint}")
+    said = say("{name} isn't a picture of this archive.", name=name)
+    raise UsageError(f"{said} {say('Nearest: {names}.', names=near[0])}" if near else said)
 
 
 def _digest(path: Path) -> str:
     try:
         return digest_file(path)[:DIGEST_SIGNS]
     except OSError as error:
-        raise InputError(f"{path} cannot be read ({error.strerror}).") from error
+        raise InputError(say("{file} cannot be read ({reason}).", file=path, reason=disk_reason(error))) from error

@@ -4,6 +4,7 @@ import datetime as dt
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
+from archgen.languages.house import say, say_all, say_count
 from archgen.records.model import Decision, DecisionRegister
 from archgen.units import date_words
 from archgen.values.frozen import Value
@@ -54,11 +55,17 @@ class Decided:
         old = max(self._common(a, b), key=lambda entry: entry.rank, default=None)
         if old is None:
             return ""
-        word = "same" if old.same else "different"
-        day = f" on {date_words(old.decision.date)}" if old.decision.date else ""
-        names = " and ".join(path.rpartition("/")[2] for path in old.changed)
-        verb = "was" if len(old.changed) == 1 else "were"
-        return f"You decided “{word}”{day}, but {names} {verb} changed since then."
+        word = say("same") if old.same else say("different")
+        decided = say("You decided “{word}”", word=word)
+        if old.decision.date:
+            decided = say("You decided “{word}” on {day}", word=word, day=date_words(old.decision.date))
+        return say_count(
+            "{decided}, but {names} was changed since then.",
+            "{decided}, but {names} were changed since then.",
+            len(old.changed),
+            decided=decided,
+            names=say_all([path.rpartition("/")[2] for path in old.changed]),
+        )
 
     def standing_for(self, path: str) -> str:
         """Give the picture kept instead of this one; itself when nothing was decided."""

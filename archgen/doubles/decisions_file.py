@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 import tomlkit
 
+from archgen.languages.house import say
 from archgen.values.frozen import Value
 
 FILE = "decisions.toml"
@@ -25,7 +26,10 @@ class Verdict(Value, frozen=True):
     @property
     def words(self) -> str:
         """Say what was decided."""
-        return f"{len(self.images)} pictures are {'one' if self.same else 'different'}: {', '.join(self.images)}"
+        names, number = ", ".join(self.images), len(self.images)
+        if self.same:
+            return say("{number} pictures are one: {names}", number=number, names=names)
+        return say("{number} pictures are different: {names}", number=number, names=names)
 
     def lines(self) -> str:
         """Give the lines for the file."""

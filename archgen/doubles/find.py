@@ -13,6 +13,7 @@ from archgen.doubles.parts import find_parts
 from archgen.doubles.paths import folder_of, piece_of
 from archgen.doubles.questions import PairKind, PairKinds
 from archgen.doubles.stored import archive_items
+from archgen.languages.house import say
 from archgen.picture_facts.facts import ImageFacts
 from archgen.progress import ProgressReporter
 from archgen.storage.cache import Cache
@@ -75,7 +76,7 @@ def _compare(facts: Mapping[str, ImageFacts], cache: Cache, progress: ProgressRe
         cache.get(_PAIRS_KEY)  # still wanted when a picture changes
         return known
     items = list(archive_items(facts, cache.blobs))
-    with progress.counter("Comparing pictures") as count:
+    with progress.counter(say("Comparing pictures")) as count:
         pairs = find_pairs(items, cache.value(_PAIRS_KEY, Known), count)
     cache.put(_PAIRS_KEY, msgspec.json.encode(Known({item.key: item.prepared.digest for item in items}, pairs)))
     sharpness = {item.key: item.prepared.sharpness for item in items}

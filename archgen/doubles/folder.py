@@ -11,8 +11,9 @@ from tempfile import TemporaryDirectory
 from time import perf_counter
 
 from archgen.doubles.stored import DESCRIBE, item
-from archgen.errors import InputError
+from archgen.errors import InputError, disk_reason
 from archgen.images import decode
+from archgen.languages.house import say
 from archgen.picture_facts.quick_facts import describe_picture
 from archgen.picture_facts.stage import quiet
 from archgen.progress import ProgressReporter
@@ -67,11 +68,11 @@ def compare_folder(folder: Path, workers: int, progress: ProgressReporter) -> Fo
     with TemporaryDirectory(prefix="archgen-") as shelf, quiet():
         look = partial(_look, folder=folder, shelf=Path(shelf), memory=Budget(decode.MEMORY_BYTES))
         same = _equal_files(folder, inside.pictures, progress)
-        seen = list(progress.track(run(look, list(same), workers), len(same), "Reading pictures"))
+        seen = list(progress.track(run(look, list(same), workers), len(same), say("Reading pictures")))
         found = [(file, one) for first, one in zip(same, seen, strict=True) for file in same[first]]
         items = [replace(one, key=_written(file)) for file, one in found if isinstance(one, ComparedPicture)]
         read = perf_counter()
-        with progress.counter("Comparing pictures") as count:
+        with progress.counter(say("Comparing pictures")) as count:
             watch = _Watch(count)
             pairs = find_pairs(items, progress=watch)
     notes = inside.notes + [Note(_written(file), one) for file, one in found if isinstance(one, str)]
@@ -112,16 +113,24 @@ def _listed(folder: Path) -> _Listed:
     """List the pictures in a folder and below it; hidden ones and links are left alone."""
     if not folder.is_dir():
         if folder.exists():
-            raise InputError(f"{folder} is a file. Name the folder that holds it: --images {folder.parent}")
-        raise InputError(f"There is no folder {folder}. Name one that holds pictures.")
+            raise InputError(
+                say(
+                    "{folder} is a file. Name the folder that holds it: --images {parent}",
+                    folder=folder,
+                    parent=folder.parent,
+                )
+            )
+        raise InputError(say("There is no folder {folder}. Name one that holds pictures.", folder=folder))
     inside = _Listed()
 
     def unopened(error: OSError) -> None:
-        reason = error.strerror or "the disk reports an error"
+        reason = disk_reason(error)
         if Path(error.filename) == folder:
-            raise InputError(f"The folder {folder} cannot be opened ({reason.lower()}).") from error
+            raise InputError(
+                say("The folder {folder} cannot be opened ({reason}).", folder=folder, reason=reason)
+            ) from error
         name = Path(error.filename).relative_to(folder).as_posix()
-        inside.notes.append(Note(_written(f"{name}/"), f"The folder cannot be opened ({reason.lower()})."))
+        inside.notes.append(Note(_written(f"{name}/"), say("The folder cannot be opened ({reason}).", reason=reason)))
 
     for here, folders, names in os.walk(folder, onerror=unopened):
         folders[:] = [name for name in folders if not name.startswith(".")]
@@ -144,7 +153,7 @@ def _sort_in(path: Path, name: str, inside: _Listed) -> None:
     elif stat.S_ISREG(mode):
         inside.pictures.append(name)
     else:  # reading from a pipe or a device would wait for ever
-        inside.notes.append(Note(_written(name), "This isn't an ordinary file, so it was not opened."))
+        inside.notes.append(Note(_written(name), say("This isn't an ordinary file, so it was not opened.")))
 
 
 def _equal_files(folder: Path, files: Sequence[str], progress: ProgressReporter) -> dict[str, list[str]]:
@@ -153,7 +162,7 @@ def _equal_files(folder: Path, files: Sequence[str], progress: ProgressReporter)
     for file in files:
         by_size[_size(folder / file)].append(file)
     alike = [file for same in by_size.values() if len(same) > 1 for file in same]
-    digests = {file: _digest(folder / file) for file in progress.track(alike, len(alike), "Looking for copies")}
+    digests = {file: _digest(folder / file) for file in progress.track(alike, len(alike), say("Looking for copies"))}
     by_content: dict[str, list[str]] = defaultdict(list)
     for file in files:
         by_content[digests.get(file, file)].append(file)
@@ -184,7 +193,7 @@ def _look(file: str, folder: Path, shelf: Path, memory: Budget) -> ComparedPictu
     except decode.UnusableError as trouble:
         return trouble.problem
     except OSError as error:
-        return f"The file cannot be read ({error.strerror or 'the disk reports an error'})."
+        return say("The file cannot be read ({reason}).", reason=disk_reason(error))
     return made if made.prepared.views else _why_empty(made.prepared)
 
 
@@ -192,8 +201,11 @@ def _why_empty(prepared: Prepared) -> str:
     """Say why there is nothing to compare in a picture."""
     short, long = sorted((prepared.width, prepared.height))
     if long > MAX_ASPECT * short:
-        return f"The picture is a strip, more than {MAX_ASPECT:g} times as long as it is wide; it cannot be compared."
-    return "The picture is blank or of one colour, so there is nothing in it to compare."
+        return say(
+            "The picture is a strip, more than {most:g} times as long as it is wide; it cannot be compared.",
+            most=MAX_ASPECT,
+        )
+    return say("The picture is blank or of one colour, so there is nothing in it to compare.")
 
 
 def _written(file: str) -> str:

@@ -6,7 +6,7 @@ from pathlib import Path
 from archgen.errors import OutputError
 from archgen.holdings.going import Going
 from archgen.holdings.mentions import without_sentences
-from archgen.wording.counts import count_words
+from archgen.languages.house import say, say_count
 from archgen.writing.change import Change, EditedFile, edited_file, gone_file, read_before
 from archgen.writing.record_text import Edit, RemoveKey, written_lines
 
@@ -25,7 +25,11 @@ def removal_change(root: Path, chosen: Sequence[Going]) -> Change:
     edited = [edited_file(root, path, _last_tables_first(found)) for path, found in edits.items() if path not in gone]
     edited += [_text_without(root, one) for one in chosen if one.sentences and one.path not in gone]
     lines = sum(not one.is_file for one in chosen)
-    words = f"A client’s removal: {count_words(len(gone), 'file')}, {count_words(lines, 'place')} in records"
+    words = say(
+        "A client’s removal: {files}, {places} in records",
+        files=say_count("{number} file", "{number} files", len(gone)),
+        places=say_count("{number} place", "{number} places", lines),
+    )
     return Change(words, edited=tuple(edited), gone=tuple(gone_file(root, path) for path in gone))
 
 
@@ -43,6 +47,8 @@ def _text_without(root: Path, one: Going) -> EditedFile:
     before = read_before(root, one.path) or b""
     text = before.decode("utf-8")
     if any(sentence not in text for sentence in one.sentences):
-        raise OutputError(f"{one.path} was changed by somebody else just now. Nothing was removed; look at it again.")
+        raise OutputError(
+            say("{file} was changed by somebody else just now. Nothing was removed; look at it again.", file=one.path)
+        )
     after = without_sentences(text, one.sentences)
     return EditedFile(one.path, before, after.encode(), written_lines(text, after))

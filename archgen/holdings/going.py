@@ -1,5 +1,6 @@
 """One thing that would go: a file, or lines in one."""
 
+from archgen.languages.house import say
 from archgen.values.frozen import Value
 from archgen.writing.record_text import Edit
 
@@ -24,3 +25,8 @@ class Going(Value, frozen=True):
     sentences: tuple[str, ...] = ()
     care: str = ""
     shown: str = ""
+
+    @property
+    def where(self) -> str:
+        """Say where it stands."""
+        return say("{file}, line {line}", file=self.path, line=self.lines[0]) if self.lines else self.path

@@ -10,6 +10,7 @@ from pathlib import Path
 from archgen.catalogue import Catalogue
 from archgen.holdings.going import Going
 from archgen.holdings.raw import leaves, raw_statements, raw_text
+from archgen.languages.house import say
 from archgen.leaks.search import LeakSearch
 from archgen.records.model import Piece
 from archgen.records.registers import CLIENTS, DECISIONS, INKS, TOLD
@@ -85,14 +86,14 @@ def _in_toml(root: Path, file: str, search: LeakSearch) -> Iterator[tuple[Way, G
             yield way, _sentence_going(file, way, value, search, line)
         elif file != CLIENTS and way[-1] not in _PATHS and not isinstance(way[-1], int):
             # A name or contact in the register that is no longer theirs is somebody's who shares it.
-            yield way, f"{file}, line {line}: {way[-1]} says “{value}”"
+            yield way, say("{file}, line {line}: {key} says “{words}”", file=file, line=line, key=way[-1], words=value)
 
 
 def _sentence_going(file: str, way: Way, value: str, search: LeakSearch, line: int) -> Going:
     sentences = naming_sentences(value, search) or (value,)
     left = without_sentences(value, sentences).strip()
     edit = SetKey(way, left) if left else RemoveKey(way)
-    return Going(file, "words that name them", (line,), edits=((file, edit),), shown=" … ".join(sentences))
+    return Going(file, say("words that name them"), (line,), edits=((file, edit),), shown=" … ".join(sentences))
 
 
 def _texts(root: Path, pieces: Iterable[Piece]) -> Iterator[str]:
@@ -107,13 +108,13 @@ def _in_text(root: Path, path: str, search: LeakSearch) -> Going | None:
     if not sentences:
         return None
     first = text.count("\n", 0, max(text.find(sentences[0]), 0)) + 1
-    return Going(path, "words that name them", (first,), sentences=sentences, shown=" … ".join(sentences))
+    return Going(path, say("words that name them"), (first,), sentences=sentences, shown=" … ".join(sentences))
 
 
 def _names(piece: Piece, search: LeakSearch, gone: set[str]) -> Iterator[str]:
     if search.in_text(piece.folder.rpartition("/")[2], is_path=True):
-        yield f"{piece.folder}: the folder’s name"
+        yield say("{folder}: the folder’s name", folder=piece.folder)
     for path in (*piece.photos, *piece.stencils, *piece.references):
         name = path.rpartition("/")[2]
         if path not in gone and search.in_text(name, is_path=True):
-            yield f"{path}: the file’s name"
+            yield say("{file}: the file’s name", file=path)

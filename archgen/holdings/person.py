@@ -8,6 +8,7 @@ from difflib import get_close_matches
 from archgen.catalogue import Catalogue
 from archgen.config import Config
 from archgen.errors import UsageError
+from archgen.languages.house import say, to_say
 from archgen.leaks.search import LeakSearch
 from archgen.leaks.values.exact import PrivateValue
 from archgen.leaks.values.private_values import private_values
@@ -18,7 +19,7 @@ from archgen.records.people import People
 from archgen.values.frozen import Value
 
 _SENTENCE = re.compile(r"(?<=[.!?;])\s+|\n+")
-LEFT_OUT = "[A sentence about somebody else was left out.]"
+LEFT_OUT = to_say("[A sentence about somebody else was left out.]")
 
 
 class ClientRecords(Value, frozen=True):
@@ -48,8 +49,9 @@ def find_person(catalogue: Catalogue, typed: str) -> ClientRecords:
     code = people.code_of(typed.strip())
     if code not in codes:
         near = get_close_matches(typed.strip(), sorted(codes), 1)
-        hint = f" Do you mean {near[0]}?" if near else ""
-        raise UsageError(f"No client has the code “{typed}”.{hint} The page Clients lists them.")
+        said = [say("No client has the code “{typed}”.", typed=typed)]
+        said += [say("Do you mean {code}?", code=near[0])] if near else []
+        raise UsageError(" ".join((*said, say("The page Clients lists them."))))
     pieces = tuple(piece for piece in reversed(catalogue.pieces) if _code(people, piece) == code)
     told = tuple(one for one in catalogue.told if people.code_of(one.client) == code)
     designs = tuple(one for one in catalogue.designs if (holder := _holder(one)) and people.code_of(holder) == code)
@@ -92,7 +94,7 @@ def without_others(text: str, search: LeakSearch) -> tuple[str, int]:
     for sentence in _SENTENCE.split(text):
         is_about_others = bool(search.in_text(sentence))
         left_out += is_about_others
-        kept.append(LEFT_OUT if is_about_others else sentence)
+        kept.append(say(LEFT_OUT) if is_about_others else sentence)
     return " ".join(kept).strip(), left_out
 
 

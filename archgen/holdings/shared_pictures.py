@@ -6,6 +6,7 @@ from pathlib import Path
 from archgen.catalogue import Catalogue
 from archgen.holdings.person import ClientRecords
 from archgen.holdings.raw import tables_with
+from archgen.languages.house import say
 from archgen.records.model import Piece
 from archgen.storage.files import digest_file
 from archgen.values.frozen import Value
@@ -40,7 +41,9 @@ def _shared(
         size = _size(catalogue, path)
         for piece, copy in of_size.get(size, ()) if size is not None else ():
             if _digest(catalogue, path) == _digest(catalogue, copy):
-                words = f"The same picture lies in {piece.title}, which is somebody else’s: ask them too."
+                words = say(
+                    "The same picture lies in {title}, which is somebody else’s: ask them too.", title=piece.title
+                )
                 yield SharedPicture(path, copy, words, naming_file(catalogue.config.root, piece, copy))
 
 

@@ -28,6 +28,8 @@ from PIL import (
     _imaging,
 )
 
+from archgen.languages.house import say, to_say
+
 pillow_heif.register_heif_opener()
 # Loaded here rather than at the first picture, where two threads would do it at once; the other forty formats, which
 # take a tenth of the time to start, where a file is none of these.
@@ -47,7 +49,7 @@ with contextlib.suppress(AttributeError, OSError):
     ctypes.CDLL(_imaging.__file__).TIFFSetErrorHandler(None)
 
 FORMATS = ("JPEG", "PNG", "WEBP", "TIFF", "AVIF", "HEIF", "GIF", "BMP")
-FORMAT_WORDS = "JPEG, PNG, WebP, TIFF, AVIF or HEIC"
+FORMAT_WORDS = to_say("JPEG, PNG, WebP, TIFF, AVIF or HEIC")
 SUFFIXES = {
     ".jpg": "JPEG", ".jpeg": "JPEG", ".jpe": "JPEG", ".jfif": "JPEG", ".png": "PNG", ".webp": "WEBP", ".tif": "TIFF",
     ".tiff": "TIFF", ".avif": "AVIF", ".heic": "HEIF", ".heif": "HEIF", ".hif": "HEIF", ".gif": "GIF", ".bmp": "BMP",
@@ -150,13 +152,13 @@ def open_picture(path: Path) -> Iterator[Opened]:
         if path.stat().st_size == 0:
             raise UnusableError(
                 "image.empty",
-                "The file is empty (0 bytes).",
-                "Copy the picture again from the camera or phone.",
+                say("The file is empty (0 bytes)."),
+                say("Copy the picture again from the camera or phone."),
             )
         try:
             picture = Image.open(stream, formats=FORMATS)
         except Image.DecompressionBombError as error:
-            raise _too_large(f"more than {2 * MAX_PIXELS // 1_000_000}", MAX_PIXELS) from error
+            raise _too_large(say("more than {number}", number=2 * MAX_PIXELS // 1_000_000), MAX_PIXELS) from error
         except Exception as error:  # damaged headers make the decoders raise almost anything
             raise _no_picture(path) from error
         with picture:
@@ -174,8 +176,12 @@ def check_file_size(size: int) -> None:
     if size > MAX_FILE_BYTES:
         raise UnusableError(
             "image.too-large",
-            f"The file has {size // 1_000_000:,} MB; pictures of up to {MAX_FILE_BYTES // 1_000_000} MB can be used.",
-            "Save a smaller copy as JPEG, put it here and keep the large one elsewhere.",
+            say(
+                "The file has {size:,} MB; pictures of up to {most} MB can be used.",
+                size=size // 1000000,
+                most=MAX_FILE_BYTES // 1000000,
+            ),
+            say("Save a smaller copy as JPEG, put it here and keep the large one elsewhere."),
         )
 
 
@@ -215,7 +221,7 @@ def check_memory(picture: Sized, needed: int) -> None:
     """
     if needed > MEMORY_BYTES:
         pixels = picture.width * picture.height
-        way_out = "" if picture.file_format == "JPEG" else "Save it as an ordinary JPEG, or: "
+        way_out = "" if picture.file_format == "JPEG" else say("Save it as an ordinary JPEG, or:")
         raise _too_large(f"{pixels / 1e6:.0f}", int(pixels * MEMORY_BYTES / needed), way_out)
 
 
@@ -367,40 +373,58 @@ def _check_size(opened: Opened) -> None:
     if min(width, height) < MIN_SIDE_PX:
         raise UnusableError(
             "image.too-small",
-            f"The picture is only {width} × {height} pixels, so there is nothing to see in it.",
-            f"Put the full picture here; each side needs at least {MIN_SIDE_PX} pixels.",
+            say(
+                "The picture is only {width} × {height} pixels, so there is nothing to see in it.",
+                width=width,
+                height=height,
+            ),
+            say("Put the full picture here; each side needs at least {least} pixels.", least=MIN_SIDE_PX),
         )
 
 
 def _too_large(megapixels: str, allowed_pixels: int, way_out: str = "") -> UnusableError:
     allowed = max(allowed_pixels // 10_000_000 * 10, 10)
+    smaller = say(
+        "Save a copy of at most {allowed} million pixels, put it here and keep the large one elsewhere. "
+        "For a drawing, gray at 600 dots per inch of its printed size is enough.",
+        allowed=allowed,
+    )
     return UnusableError(
         "image.too-large",
-        f"The picture has {megapixels} million pixels; of this kind up to {allowed} million can be opened.",
-        f"{way_out}Save a copy of at most {allowed} million pixels, put it here and keep the large one elsewhere. "
-        "For a drawing, gray at 600 dots per inch of its printed size is enough.",
+        say(
+            "The picture has {number} million pixels; of this kind up to {allowed} million can be opened.",
+            number=megapixels,
+            allowed=allowed,
+        ),
+        f"{way_out} {smaller}".lstrip(),
     )
 
 
 def _no_picture(path: Path) -> UnusableError:
     if path.suffix.lower() in SUFFIXES:
-        problem = (
-            f"The file is named {path.suffix} but holds no picture that can be opened, or its beginning is damaged."
+        problem = say(
+            "The file is named {suffix} but holds no picture that can be opened, or its beginning is damaged.",
+            suffix=path.suffix,
         )
     else:
-        problem = "This is not a kind of picture that can be opened."
+        problem = say("This is not a kind of picture that can be opened.")
     return UnusableError(
         "image.not-a-picture",
         problem,
-        f"Save or export the picture as {FORMAT_WORDS}, or copy it again from the camera or phone.",
+        say(
+            "Save or export the picture as {formats}, or copy it again from the camera or phone.",
+            formats=say(FORMAT_WORDS),
+        ),
     )
 
 
 def _damaged(error: Exception) -> UnusableError:
-    remedy = "Copy it again from the camera, phone or backup; this copy cannot be shown."
+    remedy = say("Copy it again from the camera, phone or backup; this copy cannot be shown.")
     words = str(error).lower()
     if isinstance(error, EOFError) or any(
         word in words for word in ("truncated", "end of file", "too short", "unexpected end")
     ):
-        return UnusableError("image.truncated", "The picture's file ends too early: a part of it is missing.", remedy)
-    return UnusableError("image.damaged", "The picture's file is damaged and cannot be decoded.", remedy)
+        return UnusableError(
+            "image.truncated", say("The picture's file ends too early: a part of it is missing."), remedy
+        )
+    return UnusableError("image.damaged", say("The picture's file is damaged and cannot be decoded."), remedy)

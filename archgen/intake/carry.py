@@ -9,14 +9,14 @@ from dataclasses import dataclass, replace
 from itertools import count
 from pathlib import Path
 
-from archgen.errors import InputError
+from archgen.errors import InputError, disk_reason
 from archgen.intake.names import fold, free_name
 from archgen.intake.plan import PlannedGroup, PlannedPicture, What
+from archgen.languages.house import say, say_count
 from archgen.publication.embedded import fills
 from archgen.records.folder import RECORD
 from archgen.records.layout import PIECES
 from archgen.records.model import Piece, Reference
-from archgen.wording.counts import count_words
 from archgen.writing.change import Change, NewFile, edited_file, new_text
 from archgen.writing.record_text import AddTable, Value
 from archgen.writing.values import toml_key, toml_value
@@ -39,7 +39,9 @@ def new_piece(group: PlannedGroup, basics: PieceBasics) -> Change:
     folder = f"{PIECES}/{basics.folder}"
     group = replace(group, pictures=with_free_names(group.pictures))
     record = new_text(f"{folder}/{RECORD}", record_of(group, basics))
-    words = f"{basics.title} filed, {count_words(len(group.filed), 'picture')}"
+    words = say_count(
+        "{title} filed, {number} picture", "{title} filed, {number} pictures", len(group.filed), title=basics.title
+    )
     return Change(words, (*copies(group.filed, folder), record), new_folder=folder)
 
 
@@ -57,7 +59,9 @@ def addition(new: Iterable[PlannedPicture], piece: Piece, root: Path) -> Change:
         for table, values in tables(pictures)
     ]
     title = piece.record.title if piece.record else piece.id
-    words = f"{count_words(len(pictures), 'picture')} added to {title}"
+    words = say_count(
+        "{number} picture added to {title}", "{number} pictures added to {title}", len(pictures), title=title
+    )
     return Change(words, tuple(copies(pictures, piece.folder)), (edited_file(root, piece.toml, edits),))
 
 
@@ -157,4 +161,5 @@ def _files_in(folder: Path) -> list[str]:
     try:
         return [path.relative_to(folder).as_posix() for path in folder.rglob("*")]
     except OSError as error:
-        raise InputError(f"{folder} cannot be opened ({(error.strerror or 'disk error').lower()}).") from error
+        message = say("{folder} cannot be opened ({reason}).", folder=folder, reason=disk_reason(error))
+        raise InputError(message) from error

@@ -11,6 +11,7 @@ from archgen.intake.comparing.likeness import NewTwins
 from archgen.intake.grouping import Bunch
 from archgen.intake.reading.dates import span_words
 from archgen.intake.reading.seen import SeenPicture
+from archgen.languages.house import say
 from archgen.twins.model import Relation
 
 # Clocks differ by zones and by summer time: by half hours, give or take how wrong a clock runs.
@@ -33,8 +34,9 @@ def one_clock(bunch: Bunch, twins: NewTwins) -> Bunch:
         for number, one in enumerate(pictures):
             if one.moment and one.look.origin.camera == camera:
                 pictures[number] = replace(one, moment=one.moment - shift)
-                way = "ahead of" if shift > dt.timedelta(0) else "behind"
-                why[one.digest] = f"the clock of its camera is {span_words(abs(shift))} {way} the other's"
+                ahead = say("the clock of its camera is {time} ahead of the other's", time=span_words(abs(shift)))
+                behind = say("the clock of its camera is {time} behind the other's", time=span_words(abs(shift)))
+                why[one.digest] = ahead if shift > dt.timedelta(0) else behind
     return Bunch(pictures, why, bunch.doubtful)
 
 

@@ -9,7 +9,7 @@ from archgen.errors import UsageError
 from archgen.intake.carry import PieceBasics, addition, new_piece
 from archgen.intake.names import free_name, slug
 from archgen.intake.plan import GroupKind, IntakePlan, PlannedGroup
-from archgen.wording.counts import count_words
+from archgen.languages.house import say, say_count
 from archgen.writing.change import Change
 
 
@@ -43,7 +43,7 @@ def changes_of(
     for one in decided:
         if one.piece is not None:
             if one.piece not in pieces:
-                raise UsageError(f"There is no piece {one.piece} any more. Nothing was written.")
+                raise UsageError(say("There is no piece {piece} any more. Nothing was written.", piece=one.piece))
             changes.append(addition(one.group.filed, pieces[one.piece], root))
             continue
         folder = new_folder(one.group, one.title, folders)
@@ -71,12 +71,18 @@ def sure_groups(plan: IntakePlan) -> tuple[list[DecidedGroup], list[str]]:
         has_photo = any(one.guess.what.stage for one in plain)
         is_offered = group.kind is GroupKind.ADDITION or any(one.by_lines for one in group.proposals)
         if is_offered or not has_photo:
-            left.append(f"{group.title}: left, since somebody has to look at it.")
+            left.append(say("{title}: left, since somebody has to look at it.", title=group.title))
             continue
         sure.append(DecidedGroup(replace(group, pictures=plain), group.title))
         if len(plain) < len(group.filed):
-            count = count_words(len(group.filed) - len(plain), "doubtful picture")
-            left.append(f"{group.title}: {count} left out.")
+            left.append(
+                say_count(
+                    "{title}: {number} doubtful picture left out.",
+                    "{title}: {number} doubtful pictures left out.",
+                    len(group.filed) - len(plain),
+                    title=group.title,
+                )
+            )
     return sure, left
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from archgen.intake.comparing.likeness import NewTwins
 from archgen.intake.reading.dates import number_in_name
 from archgen.intake.reading.seen import SeenPicture
+from archgen.languages.house import say, say_count
 from archgen.picture_facts.facts import Role
 
 # Photos of one sitting with less than this between two of them belong together while nothing says otherwise; lunch is
@@ -94,7 +95,7 @@ def _tie(picture: SeenPicture, bunch: Bunch, likeness: NewTwins, same_lines: Tie
     """Say what binds a picture to a bunch, the strongest only."""
     for one in bunch.pictures:
         if likeness.between(picture, one) is not None:
-            return _Bond((0, 0.0), f"the same picture as {_short(one)} in another form")
+            return _Bond((0, 0.0), say("the same picture as {file} in another form", file=_short(one)))
     for one in bunch.pictures:
         if one.sorted.role is not picture.sorted.role and (words := same_lines(picture, one)):
             return _Bond((1, 0.0), words)
@@ -103,12 +104,17 @@ def _tie(picture: SeenPicture, bunch: Bunch, likeness: NewTwins, same_lines: Tie
     for one in bunch.pictures:
         ours, theirs = number_in_name(picture.name), number_in_name(one.name)
         if ours and theirs and ours[0] == theirs[0] and abs(ours[1] - theirs[1]) <= _NEAR_NUMBER:
-            return _Bond((3, abs(ours[1] - theirs[1])), f"its number is next to that of {_short(one)}", is_weak=True)
+            return _Bond(
+                (3, abs(ours[1] - theirs[1])),
+                say("its number is next to that of {file}", file=_short(one)),
+                is_weak=True,
+            )
     if bunch.span and picture.moment:
         before = bunch.span[0] - picture.moment
         if dt.timedelta(hours=-12) <= before <= _BEFORE:
             days = max(before.days, 0)
-            words = "of the same day" if days == 0 else f"made {days} day{'s' if days > 1 else ''} before"
+            words = say_count("made {number} day before", "made {number} days before", days)
+            words = words if days else say("of the same day")
             return _Bond((4, before.total_seconds()), words, is_weak=days > 0 and picture.sorted.role is Role.REFERENCE)
     return None
 
@@ -136,5 +142,5 @@ def _shared_word(picture: SeenPicture, others: Iterable[SeenPicture]) -> str | N
     ours = _words(picture.name)
     for one in others:
         if shared := ours & _words(one.name):
-            return f"its name says {min(shared)}, as {_short(one)} does"
+            return say("its name says {word}, as {file} does", word=min(shared), file=_short(one))
     return None

@@ -12,6 +12,7 @@ from archgen.intake.reading.dates import weekday_words
 from archgen.intake.reading.seen import SeenPicture
 from archgen.intake.reading.sorting import guess_of
 from archgen.intake.stages import stages_of, work_of_the_day
+from archgen.languages.house import say, say_any
 from archgen.picture_facts.facts import Role
 from archgen.units import date_words
 
@@ -65,7 +66,7 @@ def planned_group(
     return PlannedGroup(
         key=key,
         kind=GroupKind.NEW_PIECE,
-        title=f"New piece, {weekday_words(day)}" if day else "New piece",
+        title=say("New piece, {day}", day=weekday_words(day)) if day else say("New piece"),
         folder=free_name(name, "", folders),
         day=day,
         pictures=planned,
@@ -96,24 +97,27 @@ def _addition(
 ) -> PlannedGroup:
     first = proposals[0]
     pictures = tuple(_at_piece(one, first) if one.guess.what.stage else one for one in planned)
-    words = {What.HEALED: "A healed photo", What.FRESH: "A fresh photo", What.IN_PROGRESS: "A photo in progress"}
-    kind = words[first.what] if bunch.photos else "A drawing"
+    titles = {
+        What.HEALED: say("A healed photo for {title}", title=first.title),
+        What.FRESH: say("A fresh photo for {title}", title=first.title),
+        What.IN_PROGRESS: say("A photo in progress for {title}", title=first.title),
+    }
     return PlannedGroup(
         key=key,
         kind=GroupKind.ADDITION,
-        title=f"{kind} for {first.title}",
+        title=titles[first.what] if bunch.photos else say("A drawing for {title}", title=first.title),
         folder=first.piece,
         day=_day(bunch, planned),
         pictures=pictures,
         proposals=proposals,
-        questions=(f"Does it belong to {first.title}?",),
+        questions=(say("Does it belong to {title}?", title=first.title),),
     )
 
 
 def _at_piece(one: PlannedPicture, first: PieceProposal) -> PlannedPicture:
     """Say of a photo what it would be at a filed piece, where it never is the cover by itself."""
     when = f", {date_words(one.moment.date())}" if one.moment else ""
-    note = f"{first.what.value}{when}".replace("-", " ")
+    note = f"{say(first.what.value.replace('-', ' '))}{when}"
     reason = " ".join(first.reasons)
     instead = What.FRESH if first.what is What.HEALED else What.HEALED
     return replace(one, guess=Guess(first.what, note, reason, one.guess.is_doubtful, instead), is_cover=False)
@@ -152,10 +156,11 @@ def _day(bunch: Bunch, planned: tuple[PlannedPicture, ...]) -> dt.date | None:
 
 def _questions(bunch: Bunch, proposals: tuple[PieceProposal, ...]) -> Iterator[str]:
     if not bunch.photos:
-        yield "Which piece do these belong to?"
+        yield say("Which piece do these belong to?")
         return
-    yield "What is it called?"
+    yield say("What is it called?")
     if bunch.span is None:
-        yield "When was it done? The photos have no camera date."
+        yield say("When was it done? The photos have no camera date.")
     if proposals:
-        yield f"Or does it belong to {' or '.join(one.title for one in proposals[:3])}?"
+        titles = say_any([one.title for one in proposals[:3]])
+        yield say("Or does it belong to {titles}?", titles=titles)

@@ -10,10 +10,10 @@ from enum import Enum
 from pathlib import Path
 
 from archgen.intake.reading.dates import span_words
+from archgen.languages.house import say, say_count
 from archgen.metadata.file_rights import EmbeddedRights
 from archgen.picture_facts.facts import Derivative, Role
 from archgen.records.model import Stage
-from archgen.wording.counts import count_words
 
 
 class What(Enum):
@@ -121,7 +121,7 @@ class PlannedPicture:
         before = self.guess
         way_back = before.what if before.what is not what else before.instead
         guess = replace(
-            before, what=what, note="as you said", reason="You said so.", is_doubtful=False, instead=way_back
+            before, what=what, note=say("as you said"), reason=say("You said so."), is_doubtful=False, instead=way_back
         )
         folder, name = what.folder or "photos", self.file.rpartition("/")[2]
         return replace(self, guess=guess, file=f"{folder}/{name}")
@@ -161,7 +161,9 @@ class PieceProposal:
     @property
     def words(self) -> tuple[str, ...]:
         """Give the reasons and what speaks against it, as whole sentences."""
-        return (*self.reasons, f"Against it: {', '.join(self.against)}.") if self.against else self.reasons
+        if not self.against:
+            return self.reasons
+        return (*self.reasons, say("Against it: {reasons}.", reasons=", ".join(self.against)))
 
 
 class GroupKind(Enum):
@@ -198,18 +200,20 @@ class PlannedGroup:
     @property
     def summary(self) -> str:
         """Say in a sentence what it is: "7 pictures, taken within 3 h 26 min."."""
-        count = count_words(len(self.pictures), "picture")
+        count = say_count("{number} picture", "{number} pictures", len(self.pictures))
         if self.kind is GroupKind.ADDITION and self.proposals:
             return f"{count}. {' '.join(self.proposals[0].reasons)}"
         photos = [one for one in self.pictures if one.guess.what.role is Role.PHOTO]
         if not photos:
-            return f"{count}, no photo of a piece among them."
+            return say("{pictures}, no photo of a piece among them.", pictures=count)
         moments = sorted(one.moment for one in photos if one.moment)
         days = {moment.date() for moment in moments}
         if len(days) > 1:
-            return f"{count}, taken on {len(days)} days."
+            return say_count(
+                "{pictures}, taken on {number} day.", "{pictures}, taken on {number} days.", len(days), pictures=count
+            )
         if moments and moments[-1] - moments[0] >= dt.timedelta(minutes=1):
-            return f"{count}, taken within {span_words(moments[-1] - moments[0])}."
+            return say("{pictures}, taken within {time}.", pictures=count, time=span_words(moments[-1] - moments[0]))
         return f"{count}."
 
     @property
@@ -292,5 +296,6 @@ _MOST_NAMED = 5
 
 
 def _named(names: list[str]) -> str:
-    more = f" and {len(names) - _MOST_NAMED} more" if len(names) > _MOST_NAMED else ""
-    return ", ".join(names[:_MOST_NAMED]) + more
+    named = ", ".join(names[:_MOST_NAMED])
+    more = len(names) - _MOST_NAMED
+    return say("{names} and {number} more", names=named, number=more) if more > 0 else named

@@ -12,6 +12,7 @@ from typing import Any
 from archgen.errors import UsageError
 from archgen.intake.decided import DecidedGroup
 from archgen.intake.plan import GroupKind, IntakePlan, PlannedGroup, PlannedPicture, What
+from archgen.languages.house import say, to_say
 from archgen.toml.problem import nearest, shown
 from archgen.toml.text import TomlFile, UnreadableTextError, read_toml
 from archgen.units import date_words
@@ -19,7 +20,7 @@ from archgen.writing.values import toml_value
 
 VERSION = 1
 _WORDS = tuple(what.value for what in What)
-_HEAD = """# What archgen proposes for {source}.
+_HEAD = to_say("""# What archgen proposes for {source}.
 # Correct what is wrong, save, and run: archgen intake --apply {file}
 # Nothing was written into the archive yet. Lines that begin with # only explain.
 #
@@ -27,7 +28,7 @@ _HEAD = """# What archgen proposes for {source}.
 # title = what a new piece is called
 # piece = instead of title: the folder name of a filed piece that the pictures go to. Take the # away to say yes.
 # A group with neither is left for another time. To move a picture, move its whole [[group.picture]] block.
-"""
+""")
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,20 +41,23 @@ class DecidedPlan:
 
 def write_plan(plan: IntakePlan, sources: tuple[str, ...], file: str, client: str | None = None) -> str:
     """Write a plan as text."""
-    head = _HEAD.format(source=plan.source, file=file)
+    head = say(_HEAD, source=plan.source, file=file)
     parts = [head, f"version = {VERSION}\nsources = {toml_value(list(sources))}"]
     parts += [_group(group, client) for group in plan.groups]
     parts += [_filed(plan)] if plan.filed else []
     if plan.not_taken:
-        parts += ["\n".join(["# Left out:", *(_remark(f"{one.name}: {one.sentence}") for one in plan.not_taken)])]
+        parts += [
+            "\n".join([f"# {say('Left out:')}", *(_remark(f"{one.name}: {one.sentence}") for one in plan.not_taken)])
+        ]
     return "\n\n".join(part.rstrip() for part in parts) + "\n"
 
 
 def _group(group: PlannedGroup, client: str | None) -> str:
     lines = [_remark(f"{group.title}: {group.summary}"), *map(_remark, group.questions), "[[group]]"]
     for number, one in enumerate(group.proposals):
-        start = "Perhaps" if number == 0 else "Or"
-        lines.append(_remark(f"{start} {one.title} ({one.what.value}): {' '.join(one.words)}"))
+        piece = f"{one.title} ({say(one.what.value)})"
+        start = say("Perhaps {piece}", piece=piece) if number == 0 else say("Or {piece}", piece=piece)
+        lines.append(_remark(f"{start}: {' '.join(one.words)}"))
         if one.piece != group.into:
             lines.append(f"# piece = {toml_value(one.piece)}")
     if group.into:
@@ -65,10 +69,10 @@ def _group(group: PlannedGroup, client: str | None) -> str:
 
 
 def _picture(one: PlannedPicture) -> str:
-    day = f"{date_words(one.moment.date())}." if one.moment else "No date."
-    doubt = " Doubtful, so look at it." if one.guess.is_doubtful else ""
+    day = f"{date_words(one.moment.date())}." if one.moment else say("No date.")
+    doubt = say("Doubtful, so look at it.") if one.guess.is_doubtful else ""
     return (
-        f"  {_remark(f'{day} {one.guess.reason}{doubt}')}\n"
+        f"  {_remark(f'{day} {one.guess.reason} {doubt}')}\n"
         f"  [[group.picture]]\n"
         f"  file   = {toml_value(one.name)}\n"
         f"  is     = {toml_value(one.guess.what.value)}\n"
@@ -82,7 +86,7 @@ def _remark(text: str) -> str:
 
 
 def _filed(plan: IntakePlan) -> str:
-    lines = ["# Filed already, so left out:"]
+    lines = [f"# {say('Filed already, so left out:')}"]
     lines += [_remark(f"{one.picture.name}: {one.words} {one.title}, {one.place}.") for one in plan.filed]
     return "\n".join(lines)
 
@@ -99,7 +103,9 @@ def read_sources(path: Path) -> tuple[str, ...]:
     """
     sources = _read(path).raw.get("sources")
     if not isinstance(sources, list) or not all(isinstance(one, str) for one in sources) or not sources:
-        raise PlanMistakeError(f"{path} isn't a plan of archgen intake: it has no sources. Write it with --plan.")
+        raise PlanMistakeError(
+            say("{file} isn't a plan of archgen intake: it has no sources. Write it with --plan.", file=path)
+        )
     return tuple(sources)
 
 
@@ -140,7 +146,7 @@ class _Reading:
         """Give the groups that are to be written."""
         tables = self.toml.raw.get("group", [])
         if not isinstance(tables, list) or not all(isinstance(one, dict) for one in tables):
-            self._say("group", "Groups stand in double brackets: [[group]].")
+            self._say("group", say("Groups stand in double brackets: [[group]]."))
             return
         for number, table in enumerate(tables):
             decided = self._group(f"group.{number}", table)
@@ -155,13 +161,13 @@ class _Reading:
         title = self._text(key, table, "title")
         if piece is not None and piece not in self.pieces:
             near = nearest(piece, self.pieces)
-            self._say(
-                f"{key}.piece", f"There is no piece {shown(piece)}." + (f" Nearest: {shown(near)}." if near else "")
-            )
+            self._say(f"{key}.piece", say("There is no piece {piece}.", piece=shown(piece)), near)
         if not filed:
             return None
         if piece is None and not title:
-            self.left.append(f"The group in line {self.toml.line(key)} has neither title nor piece, so it is left.")
+            self.left.append(
+                say("The group in line {line} has neither title nor piece, so it is left.", line=self.toml.line(key))
+            )
             return None
         origin = next((self.home[one.digest] for one in filed if one.digest in self.home), None)
         if origin is None:
@@ -171,7 +177,7 @@ class _Reading:
 
     def _pictures(self, key: str, tables: object) -> Iterator[PlannedPicture]:
         if not isinstance(tables, list) or not all(isinstance(one, dict) for one in tables):
-            self._say(f"{key}.picture", "Pictures stand in double brackets: [[group.picture]].")
+            self._say(f"{key}.picture", say("Pictures stand in double brackets: [[group.picture]]."))
             return
         for number, table in enumerate(tables):
             picture = self._picture(f"{key}.picture.{number}", table)
@@ -181,25 +187,30 @@ class _Reading:
     def _picture(self, key: str, table: Mapping[str, Any]) -> PlannedPicture | None:
         self._unknown(key, table, ("file", "is", "digest"))
         digest, word = self._text(key, table, "digest"), self._text(key, table, "is")
-        name = self._text(key, table, "file") or "This picture"
+        name = self._text(key, table, "file") or say("This picture")
         if word not in _WORDS:
             near = nearest(word or "", _WORDS)
-            hint = f" Nearest: {shown(near)}." if near else ""
             if word is not None or "is" not in table:
-                self._say(f"{key}.is", f"{shown(word or '')} isn't one of {', '.join(_WORDS)}.{hint}")
+                words = say("{word} isn't one of {words}.", word=shown(word or ""), words=", ".join(_WORDS))
+                self._say(f"{key}.is", words, near)
             return None
         if digest is None or (digest not in self.known and What(word) is not What.OUT):
-            self._say(f"{key}.digest", f"{name} isn't there any more, or was changed since the plan was written.")
+            self._say(
+                f"{key}.digest",
+                say("{name} isn't there any more, or was changed since the plan was written.", name=name),
+            )
             return None
         if digest in self.seen:
-            self._say(f"{key}.digest", f"{name} stands in two groups. Leave it in one.")
+            self._say(f"{key}.digest", say("{name} stands in two groups. Leave it in one.", name=name))
             return None
         self.seen[digest] = name
         picture = self.known.get(digest)
         if picture is None:
             return None
         if digest in self.filed and What(word) is not What.OUT:
-            self.left.append(f"{name} is in the archive already, in {self.filed[digest]}, so it is left.")
+            self.left.append(
+                say("{name} is in the archive already, in {title}, so it is left.", name=name, title=self.filed[digest])
+            )
             return None
         return picture if picture.guess.what is What(word) else picture.taken_for(What(word))
 
@@ -208,17 +219,18 @@ class _Reading:
         if value is None or (isinstance(value, str) and not value.strip()):
             return None
         if not isinstance(value, str):
-            self._say(f"{key}.{name}", f"{name} is a text in quotes.")
+            self._say(f"{key}.{name}", say("{name} is a text in quotes.", name=name))
             return None
         return value.strip()
 
     def _unknown(self, key: str, table: Mapping[str, Any], names: tuple[str, ...]) -> None:
         for name in table:
             if name not in names:
-                near = nearest(name, names)
-                hint = f" Nearest: {near}." if near else ""
-                self._say(f"{key}.{name}", f"{shown(name)} isn't a key of a plan.{hint}")
+                words = say("{name} isn't a key of a plan.", name=shown(name))
+                self._say(f"{key}.{name}", words, nearest(name, names))
 
-    def _say(self, key: str, words: str) -> None:
+    def _say(self, key: str, words: str, near: str | None = None) -> None:
         line = self.toml.line(key) or self.toml.line(key.rpartition(".")[0])
-        self.mistakes.append(f"{self.path}, line {line}: {words}" if line else f"{self.path}: {words}")
+        place = say("{file}, line {line}", file=self.path, line=line) if line else self.path
+        hint = f" {say('Nearest: {names}.', names=shown(near))}" if near else ""
+        self.mistakes.append(f"{place}: {words}{hint}")

@@ -19,6 +19,7 @@ from archgen.intake.reading.seen import SeenPicture, moment_of
 from archgen.intake.reading.sorting import guess_of, sort_picture
 from archgen.intake.sources import Gathered
 from archgen.intake.stages import work_of_the_day
+from archgen.languages.house import say, to_say
 from archgen.picture_facts.facts import Role
 from archgen.progress import ProgressReporter
 from archgen.storage.cache import Cache
@@ -27,8 +28,10 @@ from archgen.storage.cache import Cache
 MOST_COMPARED = 150
 # What is said of drawn files that are not line drawings: references are pictures.
 _DRAWN = {
-    "PDF": "This PDF isn't a line drawing. Put letters beside their reference yourself, or save a picture as PNG.",
-    "SVG": "This SVG isn't a line drawing. Save it as PNG to file it as a reference.",
+    "PDF": to_say(
+        "This PDF isn't a line drawing. Put letters beside their reference yourself, or save a picture as PNG."
+    ),
+    "SVG": to_say("This SVG isn't a line drawing. Save it as PNG to file it as a reference."),
 }
 # Under this chroma a picture is black and white.
 _GRAY = 2.0
@@ -206,12 +209,14 @@ def _seen(gathered: Gathered, tools: IntakeTools, not_taken: list[NotTaken]) -> 
         if isinstance(look, Unreadable):
             not_taken.append(NotTaken(file.name, look.sentence))
         elif look.digest in first:
-            not_taken.append(NotTaken(file.name, f"The same file as {first[look.digest]}, so one of them is enough."))
+            not_taken.append(
+                NotTaken(file.name, say("The same file as {file}, so one of them is enough.", file=first[look.digest]))
+            )
         else:
             first[look.digest] = file.name
             found = sort_picture(look, file.name)
             if look.file_format in _DRAWN and found.role is not Role.STENCIL:
-                not_taken.append(NotTaken(file.name, _DRAWN[look.file_format]))
+                not_taken.append(NotTaken(file.name, say(_DRAWN[look.file_format])))
             else:
                 yield SeenPicture(file, look, found, moment_of(look, file.name))
 

@@ -12,10 +12,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from archgen.errors import InputError, UsageError
+from archgen.errors import InputError, UsageError, disk_reason
 from archgen.images import decode
 from archgen.intake.plan import NotTaken
 from archgen.intake.zips import is_zip, unpack
+from archgen.languages.house import say, to_say
 from archgen.storage.build_folder import MARKER
 
 MOST_FILES = 20_000
@@ -23,17 +24,17 @@ MOST_FILES = 20_000
 _SYSTEM_FILES = frozenset({"thumbs.db", "desktop.ini", ".ds_store"})
 _SYSTEM_FOLDERS = frozenset({"__macosx", "@eadir", "$recycle.bin", "system volume information"})
 _OTHERS = {
-    "This is a video. archgen files pictures, so it stays where it is.": (
+    to_say("This is a video. archgen files pictures, so it stays where it is."): (
         ".mov .mp4 .m4v .avi .mkv .webm .3gp .mts .m2ts .wmv .mpg .mpeg .hevc"
     ),
-    "This is a raw file of a camera. Save it as JPEG to file it.": (
+    to_say("This is a raw file of a camera. Save it as JPEG to file it."): (
         ".cr2 .cr3 .nef .arw .dng .orf .rw2 .raf .pef .srw .x3f"
     ),
-    "This is a working file of a drawing program. Export the drawing as PNG to file it.": (
+    to_say("This is a working file of a drawing program. Export the drawing as PNG to file it."): (
         ".psd .psb .xcf .kra .clip .procreate .ora .sai .afphoto .afdesign .ai .cdr"
     ),
-    "GIF pictures are not filed. Save it as PNG.": ".gif",
-    "These are a telephone's notes about an edited photo; the photo is enough.": ".aae .xmp .thm .lrv",
+    to_say("GIF pictures are not filed. Save it as PNG."): ".gif",
+    to_say("These are a telephone's notes about an edited photo; the photo is enough."): ".aae .xmp .thm .lrv",
 }
 _WHY_NOT = {suffix: sentence for sentence, suffixes in _OTHERS.items() for suffix in suffixes.split()}
 VECTOR_SUFFIXES = frozenset({".svg", ".pdf"})
@@ -95,22 +96,24 @@ def _check_named(path: Path, root: Path) -> None:
     try:
         target, archive = path.resolve(strict=True), root.resolve()
     except FileNotFoundError as error:
-        raise InputError(f"There is no {seen_name(os.fspath(path))}. Check the name.") from error
+        raise InputError(say("There is no {file}. Check the name.", file=seen_name(os.fspath(path)))) from error
     except (OSError, RuntimeError) as error:  # RuntimeError: Python before 3.13, for links in a circle
-        raise InputError(f"{seen_name(os.fspath(path))} cannot be opened.") from error
+        raise InputError(say("{file} cannot be opened.", file=seen_name(os.fspath(path)))) from error
     if target == archive or target.is_relative_to(archive / "pieces"):
-        raise UsageError(f"{path} is the archive itself. Name the folder that holds the new pictures.")
+        raise UsageError(say("{file} is the archive itself. Name the folder that holds the new pictures.", file=path))
 
 
 def _walk(folder: Path, root: Path, found: Gathered) -> None:
     archive = root.resolve()
 
     def unopened(error: OSError) -> None:
-        reason = (error.strerror or "the disk reports an error").lower()
+        reason = disk_reason(error)
         if Path(error.filename) == folder:
-            raise InputError(f"The folder {folder} cannot be opened ({reason}).") from error
+            raise InputError(
+                say("The folder {folder} cannot be opened ({reason}).", folder=folder, reason=reason)
+            ) from error
         name = seen_name(Path(error.filename).relative_to(folder).as_posix())
-        found.not_taken.append(NotTaken(name, f"The folder cannot be opened ({reason})."))
+        found.not_taken.append(NotTaken(name, say("The folder cannot be opened ({reason}).", reason=reason)))
 
     for here, folders, names in os.walk(folder, onerror=unopened):
         base = Path(here)
@@ -130,11 +133,11 @@ def _why_not_inside(folder: Path, archive: Path) -> str | None:
     if folder.name.startswith(".") or folder.name.casefold() in _SYSTEM_FOLDERS:
         return ""
     if folder.is_symlink():
-        return "This is a link to another folder and was not followed."
+        return say("This is a link to another folder and was not followed.")
     if folder.resolve() == archive or folder.resolve() == archive / "pieces":
-        return "This is the archive itself and was not looked into."
+        return say("This is the archive itself and was not looked into.")
     if (folder / MARKER).is_file():
-        return "archgen wrote this folder itself, so it was not looked into."
+        return say("archgen wrote this folder itself, so it was not looked into.")
     return None
 
 
@@ -144,7 +147,9 @@ def _take(path: Path, name: str, found: Gathered) -> None:
         return
     found.looked_at += 1
     if found.looked_at > MOST_FILES:
-        raise UsageError(f"There are more than {MOST_FILES} files. Take them in several times, a folder each.")
+        raise UsageError(
+            say("There are more than {most} files. Take them in several times, a folder each.", most=MOST_FILES)
+        )
     why = _why_not(path)
     if why:
         found.not_taken.append(NotTaken(seen_name(name), why))
@@ -156,11 +161,11 @@ def _why_not(path: Path) -> str | None:
     try:
         mode = path.lstat().st_mode
     except OSError as error:
-        return f"The file cannot be read ({error.strerror or 'the disk reports an error'})."
+        return say("The file cannot be read ({reason}).", reason=disk_reason(error))
     if stat.S_ISLNK(mode):
-        return "This is a link and was not followed. Put the file itself there."
+        return say("This is a link and was not followed. Put the file itself there.")
     if not stat.S_ISREG(mode):
-        return "This isn't an ordinary file, so it was not opened."
+        return say("This isn't an ordinary file, so it was not opened.")
     return why_not_by_name(path.name)
 
 
@@ -168,12 +173,12 @@ def why_not_by_name(name: str) -> str | None:
     """Say why a file of such a name is not looked at; None when it is."""
     suffix = Path(name).suffix.lower()
     if suffix in _WHY_NOT:
-        return _WHY_NOT[suffix]
+        return say(_WHY_NOT[suffix])
     if suffix == ".zip":
-        return "A zip inside a folder or a zip is not opened. Name it by itself."
+        return say("A zip inside a folder or a zip is not opened. Name it by itself.")
     if suffix in decode.SUFFIXES or suffix in VECTOR_SUFFIXES:
         return None
-    return "This is not a kind of picture that can be filed."
+    return say("This is not a kind of picture that can be filed.")
 
 
 def _open_zip(path: Path, folder: Path, found: Gathered) -> None:

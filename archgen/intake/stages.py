@@ -8,6 +8,7 @@ from archgen.intake.comparing.likeness import NewTwins
 from archgen.intake.plan import What
 from archgen.intake.reading.dates import span_words
 from archgen.intake.reading.seen import SeenPicture
+from archgen.languages.house import house, say
 from archgen.picture_facts.facts import Role
 from archgen.twins.model import Relation
 from archgen.units import date_words
@@ -69,10 +70,10 @@ def work_of_the_day(photos: Sequence[SeenPicture], others: Iterable[SeenPicture]
     staged = stages_of(photos, twins).values()
     roles = {one.sorted.role for one in others}
     seen = (
-        ("red skin", any(one.look.measures.redness >= RED for one in photos)),
-        ("a photo in progress", any(one.what is What.IN_PROGRESS and not one.is_doubtful for one in staged)),
-        ("a stencil with it", Role.STENCIL in roles),
-        ("a reference with it", Role.REFERENCE in roles),
+        (say("red skin"), any(one.look.measures.redness >= RED for one in photos)),
+        (say("a photo in progress"), any(one.what is What.IN_PROGRESS and not one.is_doubtful for one in staged)),
+        (say("a stencil with it"), Role.STENCIL in roles),
+        (say("a reference with it"), Role.REFERENCE in roles),
     )
     return tuple(words for words, is_so in seen if is_so)
 
@@ -104,13 +105,21 @@ def _healed(one: SeenPicture, worked: Sequence[SeenPicture]) -> StagedPhoto:
     first, last = worked[-1].moment, one.moment
     days = (last.date() - first.date()).days if first and last else 0
     return StagedPhoto(
-        What.HEALED, f"day {days}", f"Day {days} after the sitting, the skin is quiet.", False, What.FRESH
+        What.HEALED,
+        say("day {day}", day=days),
+        say("Day {day} after the sitting, the skin is quiet.", day=days),
+        False,
+        What.FRESH,
     )
 
 
 def _earlier(one: SeenPicture) -> StagedPhoto:
-    note = f"an earlier sitting, {date_words(one.moment.date())}" if one.moment else "an earlier sitting"
-    return StagedPhoto(What.IN_PROGRESS, note, "The same drawing, on a day before the last sitting.", False, What.FRESH)
+    note = (
+        say("an earlier sitting, {day}", day=date_words(one.moment.date())) if one.moment else say("an earlier sitting")
+    )
+    return StagedPhoto(
+        What.IN_PROGRESS, note, say("The same drawing, on a day before the last sitting."), False, What.FRESH
+    )
 
 
 def _stage(one: SeenPicture, photos: Sequence[SeenPicture], most_ink: float) -> StagedPhoto:
@@ -119,20 +128,25 @@ def _stage(one: SeenPicture, photos: Sequence[SeenPicture], most_ink: float) -> 
     seen, before = one.look.measures, last - one.moment if last and one.moment else dt.timedelta(0)
     if before > LAST_MINUTES:
         less = seen.ink_on_skin < _HALF_DONE * most_ink
-        reason = f"Taken {span_words(before)} before the last photo"
-        reason += ", with less tone than the last." if less else "."
+        time = span_words(before)
+        reason = say("Taken {time} before the last photo.", time=time)
+        if less:
+            reason = say("Taken {time} before the last photo, with less tone than the last.", time=time)
         clock = one.moment.strftime("%H:%M") if one.moment else ""
-        note = f"{'first of the day' if one is photos[0] else 'not done yet'}, {clock}".strip(", ")
+        order = say("first of the day") if one is photos[0] else say("not done yet")
+        note = f"{order}, {clock}".strip(", ")
         return StagedPhoto(What.IN_PROGRESS, note, reason, not less and before < _AN_HOUR, What.FRESH)
     was_worked_on = any(last and other.moment and last - other.moment > LAST_MINUTES for other in photos)
     is_last = len(photos) > 1 and one.moment is not None
     if seen.redness >= RED or (is_last and was_worked_on):
-        why = ["Skin is red round the lines"] if seen.redness >= RED else []
-        why += ["the last minutes of the day"] if is_last else []
-        return StagedPhoto(What.FRESH, "fresh", f"{_sentence(why)}.", False, What.IN_PROGRESS)
+        why = [say("Skin is red round the lines")] if seen.redness >= RED else []
+        why += [say("the last minutes of the day")] if is_last else []
+        return StagedPhoto(What.FRESH, say("fresh"), f"{_sentence(why)}.", False, What.IN_PROGRESS)
     if seen.redness <= QUIET:
-        return StagedPhoto(What.HEALED, "quiet skin", "The skin is not red round the lines.", True, What.FRESH)
-    return StagedPhoto(What.FRESH, "fresh", "The skin is a little red round the lines.", True, What.HEALED)
+        return StagedPhoto(
+            What.HEALED, say("quiet skin"), say("The skin is not red round the lines."), True, What.FRESH
+        )
+    return StagedPhoto(What.FRESH, say("fresh"), say("The skin is a little red round the lines."), True, What.HEALED)
 
 
 def _sentence(parts: Sequence[str]) -> str:
@@ -150,16 +164,14 @@ def _shown(
 ) -> StagedPhoto:
     if one is cover:
         same = 1 + sum(_is_same_moment(other, cover, twins) for other in finished if other is not cover)
-        note = f"cover; sharpest of {_NUMBERS.get(same, str(same))}" if same > 1 else "cover"
+        sharpest = say("cover; sharpest of {number}", number=house().number(same))
+        note = sharpest if same > 1 else say("cover")
         return _with(staged, note, is_cover=True)
     if staged.what is What.IN_PROGRESS:
         return staged
     if _is_same_moment(one, cover, twins):
-        return _with(staged, "same moment", show=False)
+        return _with(staged, say("same moment"), show=False)
     return staged
-
-
-_NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}
 
 
 def _with(staged: StagedPhoto, note: str, *, is_cover: bool = False, show: bool = True) -> StagedPhoto:

@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
-from archgen.errors import InputError
+from archgen.errors import InputError, disk_reason
+from archgen.languages.house import say, to_say
 
 # A camera roll of some years; a picture of 250 million pixels as TIFF has 750 MB.
 MOST_MEMBERS = 20_000
@@ -47,7 +48,11 @@ def unpack(path: Path, folder: Path, why_not_by_name: Callable[[str], str | None
             ]
             if len(members) > MOST_MEMBERS:
                 raise InputError(
-                    f"{path.name} holds more than {MOST_MEMBERS} files. Unpack it, and take in a folder at a time."
+                    say(
+                        "{name} holds more than {most} files. Unpack it, and take in a folder at a time.",
+                        name=path.name,
+                        most=MOST_MEMBERS,
+                    )
                 )
             left = LARGEST_TOTAL
             for number, member in enumerate(members):
@@ -55,10 +60,10 @@ def unpack(path: Path, folder: Path, why_not_by_name: Callable[[str], str | None
                 left -= made.unpacked.stat().st_size if made.unpacked else 0
                 yield made
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError) as error:
-        raise InputError(f"{path.name} is damaged, or not a zip. Copy or export it again.") from error
+        raise InputError(say("{name} is damaged, or not a zip. Copy or export it again.", name=path.name)) from error
     except OSError as error:
         raise InputError(
-            f"{path.name} cannot be unpacked ({error.strerror or 'the disk reports an error'})."
+            say("{name} cannot be unpacked ({reason}).", name=path.name, reason=disk_reason(error))
         ) from error
 
 
@@ -78,22 +83,22 @@ def _unpack_one(
         written = _copy(opened, member, target, min(left, LARGEST_MEMBER))
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError):
         target.unlink(missing_ok=True)
-        return ZipMember(name, why_not="This file is damaged inside the zip.")
+        return ZipMember(name, why_not=say("This file is damaged inside the zip."))
     if not written:
         target.unlink(missing_ok=True)
-        return ZipMember(name, why_not=_TOO_LARGE)
+        return ZipMember(name, why_not=say(_TOO_LARGE))
     return ZipMember(name, target)
 
 
-_TOO_LARGE = "This file is far larger unpacked than a picture can be, so it was not unpacked."
+_TOO_LARGE = to_say("This file is far larger unpacked than a picture can be, so it was not unpacked.")
 
 
 def _why_not(member: zipfile.ZipInfo, left: int) -> str | None:
     path = PurePosixPath(member.filename.replace("\\", "/"))
     if path.is_absolute() or ".." in path.parts or ":" in path.parts[0]:
-        return "Its name leads out of the zip, so it was not unpacked."
+        return say("Its name leads out of the zip, so it was not unpacked.")
     if member.flag_bits & _LOCKED:
-        return "It is locked with a password. Unpack the zip yourself, and take in the folder."
+        return say("It is locked with a password. Unpack the zip yourself, and take in the folder.")
     is_shrunk = member.file_size > _SMALL and member.file_size > _MOST_SHRUNK * max(member.compress_size, 1)
     return _TOO_LARGE if is_shrunk or member.file_size > min(left, LARGEST_MEMBER) else None
 

@@ -15,7 +15,7 @@ import msgspec
 
 from archgen.isolation.frames import Reply, Request, receive, send, widen
 from archgen.isolation.limits import WorkLimits
-from archgen.languages.house import house
+from archgen.languages.house import house, to_say
 
 T = TypeVar("T")
 
@@ -23,7 +23,7 @@ T = TypeVar("T")
 # memory, since what decoding takes together is limited.
 MOST_CHILDREN = max(2, min(4, (os.cpu_count() or 2) // 2))
 _START = "import sys; sys.path[:] = {path!r}; from archgen.isolation.serve import serve; serve()"
-_TOO_LONG = "takes too long"
+_TOO_LONG = to_say("takes too long")
 # glibc, measured on photos of 12 megapixels: with what it does by itself reading them took a quarter more time than in
 # this process and the child kept 100 MB; so it takes none more, and large blocks are given back at once.
 _ENVIRONMENT = {
@@ -74,7 +74,8 @@ def call(task: str, kind: type[T], limits: WorkLimits, content: bytes = b"", **a
     with _CHILDREN.one() as child:
         reply, given = child.ask(request, limits.wall_s, content)
     if reply.kind in {"MemoryError", "RecursionError"}:
-        raise WorkFailedError("takes too much memory" if reply.kind == "MemoryError" else "is nested too deeply")
+        nested, large = to_say("is nested too deeply"), to_say("takes too much memory")
+        raise WorkFailedError(large if reply.kind == "MemoryError" else nested)
     if reply.kind:
         raise RaisedError(reply.kind, reply.words)
     return msgspec.msgpack.decode(reply.value, type=kind), given
@@ -152,7 +153,9 @@ def death_of(code: int, *, was_ended: bool) -> WorkFailedError:
     name = signal.Signals(-code).name if -code in set(signal.Signals) else ""
     if name == "SIGXCPU":
         return WorkFailedError(_TOO_LONG)
-    return WorkFailedError("stops the program that opens it", is_certain=name not in {"SIGKILL", "SIGTERM", "SIGHUP"})
+    return WorkFailedError(
+        to_say("stops the program that opens it"), is_certain=name not in {"SIGKILL", "SIGTERM", "SIGHUP"}
+    )
 
 
 class _Children:

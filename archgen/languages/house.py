@@ -6,7 +6,7 @@ in the environment wins over both. Nothing but this module keeps it, and English
 
 import os
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from string import Formatter
 from typing import Any
 
@@ -67,8 +67,22 @@ def say_in(context: str, message: str, /, **values: object) -> str:
     return _filled(house().pgettext(context, message), values)
 
 
+def say_all(parts: Sequence[str]) -> str:
+    """Say several things one after the other: "a", "a and b", "a, b and c"."""
+    if len(parts) < 2:
+        return "".join(parts)
+    return say("{others} and {last}", others=say(", ").join(parts[:-1]), last=parts[-1])
+
+
+def say_any(parts: Sequence[str]) -> str:
+    """Say several things of which one is meant: "a", "a or b", "a, b or c"."""
+    if len(parts) < 2:
+        return "".join(parts)
+    return say("{others} or {last}", others=say(", ").join(parts[:-1]), last=parts[-1])
+
+
 def within(words: str) -> str:
-    """Give words as they stand within a sentence: English ones in small letters, others as they are."""
+    """Give words as they stand inside a sentence: in English in small letters, elsewhere as they are."""
     return words.lower() if house().is_source else words
 
 

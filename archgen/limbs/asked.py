@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from archgen.errors import UsageError
+from archgen.languages.house import say
 from archgen.limbs.profile import LEAST_PART_MM, MOST_PART_MM, is_of_limb, people_have
 from archgen.limbs.sleeve import AskedMeasures
 from archgen.limbs.spots import PARTS, LimbKind
@@ -37,8 +38,13 @@ def read_measures(girths: Sequence[str], lengths: Sequence[str]) -> AskedMeasure
         if not is_of_limb(kind, along, girth):
             least, most = people_have(kind, along)
             raise UsageError(
-                f"{typed}: nobody is that far round there; nine in ten adults have {least:g} to {most:g} mm. "
-                "Measure round the limb once more."
+                say(
+                    "{typed}: nobody is that far round there; nine in ten adults have {least:g} to {most:g} "
+                    "mm. Measure round the limb once more.",
+                    typed=typed,
+                    least=least,
+                    most=most,
+                )
             )
         round_it.setdefault(kind, []).append((along, girth))
     along_it: dict[LimbKind, list[float | None]] = {}
@@ -46,8 +52,13 @@ def read_measures(girths: Sequence[str], lengths: Sequence[str]) -> AskedMeasure
         (kind, part), length = _read(typed, _LENGTHS, "--length")
         if not LEAST_PART_MM <= length <= MOST_PART_MM:
             raise UsageError(
-                f"{typed}: no such part of a limb is that long. Measure from joint to joint: {LEAST_PART_MM:g} to "
-                f"{MOST_PART_MM:g} mm."
+                say(
+                    "{typed}: no such part of a limb is that long. Measure from joint to joint: {least:g} to "
+                    "{most:g} mm.",
+                    typed=typed,
+                    least=LEAST_PART_MM,
+                    most=MOST_PART_MM,
+                )
             )
         along_it.setdefault(kind, [None, None])[int(part)] = length
     return AskedMeasures(
@@ -60,7 +71,14 @@ def _read(typed: str, known: Mapping[str, tuple[LimbKind, float]], option: str) 
     name, equals, length = typed.partition("=")
     place = known.get(" ".join(name.casefold().replace("-", " ").split()))
     if place is None or not equals:
-        raise UsageError(f"{option} {typed}: say which and how much, such as forearm=250mm; {', '.join(known)}.")
+        raise UsageError(
+            say(
+                "{option} {typed}: say which and how much, such as forearm=250mm; {known}.",
+                option=option,
+                typed=typed,
+                known=", ".join(known),
+            )
+        )
     try:
         return place, parse_length(length)
     except ValueError as error:

@@ -8,6 +8,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Mapping
 from enum import Enum
 
+from archgen.languages.house import to_say
 from archgen.limbs.spots import LimbKind
 from archgen.records.vocabulary.girths import POPULATION_GIRTHS, RELAXED_UPPER_ARM, GirthKind, PopulationGirth
 from archgen.values.frozen import Value
@@ -16,9 +17,9 @@ from archgen.values.frozen import Value
 class From(Enum):
     """Where a measure is from."""
 
-    MEASURED = "measured"
-    TOLD = "as you said"
-    AVERAGE = "average"
+    MEASURED = to_say("measured")
+    TOLD = to_say("as you said")
+    AVERAGE = to_say("average")
 
 
 class GirthMark(Value, frozen=True):

@@ -8,6 +8,7 @@ from enum import Enum
 
 import msgspec
 
+from archgen.languages.house import to_say
 from archgen.records.model import Piece
 from archgen.records.vocabulary.placements import find_placement
 from archgen.values.frozen import Value
@@ -20,7 +21,10 @@ class LimbKind(Enum):
     LEG = "leg"
 
 
-PARTS = {LimbKind.ARM: ("Upper arm", "Forearm"), LimbKind.LEG: ("Thigh", "Lower leg")}
+PARTS = {
+    LimbKind.ARM: (to_say("Upper arm"), to_say("Forearm")),
+    LimbKind.LEG: (to_say("Thigh"), to_say("Lower leg")),
+}
 JOINTS = {LimbKind.ARM: ("shoulder", "elbow", "wrist"), LimbKind.LEG: ("hip", "knee", "ankle")}
 QUARTERS = (0, 90, 180, 270)
 # What the quarters are called, in their order, on each of the two parts.

@@ -18,6 +18,7 @@ from archgen.images import decode
 from archgen.isolation.child import RaisedError, WorkFailedError, call
 from archgen.isolation.frames import Stretch
 from archgen.isolation.limits import WorkLimits
+from archgen.languages.house import say
 from archgen.metadata import tags
 from archgen.metadata.embedded_rights import read_rights
 from archgen.metadata.file_rights import EmbeddedRights
@@ -79,7 +80,7 @@ class UnopenedError(decode.UnusableError):
     def __init__(self, failure: WorkFailedError) -> None:
         super().__init__(
             "image.damaged",
-            f"This picture {failure.why}, so it isn't used.",
+            say("This picture {why}, so it isn't used.", why=say(failure.why)),
             "Open it in another program and save it as JPEG or PNG, or copy it again from the camera or phone.",
         )
         self.is_certain = failure.is_certain

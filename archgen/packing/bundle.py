@@ -9,6 +9,7 @@ from archgen.doubles.stored import DESCRIBE
 from archgen.findings import Finding
 from archgen.holdings.held import Held, Originals, gather_held
 from archgen.holdings.person import ClientRecords, find_person, values_of_others
+from archgen.languages.house import say
 from archgen.leaks.find import find_leaks
 from archgen.leaks.findings import leak_findings
 from archgen.leaks.search import LeakSearch
@@ -58,7 +59,7 @@ def make_bundle(root: Path, out: Path, typed: str, options: Options, progress: P
             place.parent.mkdir(parents=True, exist_ok=True)
             place.write_bytes(content)
         leaks = [leak for leak in find_leaks(Path(folder), others) if leak.value is not None]
-    return Bundle(held, files, missing, leak_findings(leaks, "the bundle"))
+    return Bundle(held, files, missing, leak_findings(leaks, say("the bundle")))
 
 
 def person_of(root: Path, out: Path, typed: str, options: Options) -> tuple[ClientRecords, Catalogue]:

@@ -5,6 +5,7 @@ from pathlib import Path
 from archgen.build import Options
 from archgen.errors import UsageError
 from archgen.holdings.person import ClientRecords, values_of_person
+from archgen.languages.house import say
 from archgen.leaks.find import find_leaks
 from archgen.leaks.leak import LeakKind, found_words
 from archgen.reading.records import recall_records
@@ -34,7 +35,10 @@ def left_behind(root: Path, out: Path, typed: str, options: Options) -> LeftBehi
     client = _removed_client(out / KEPT, typed)
     if client is None:
         raise UsageError(
-            f"Nothing is kept of a removal of “{typed}”: it was never carried out, or is thrown away for good."
+            say(
+                "Nothing is kept of a removal of “{typed}”: it was never carried out, or is thrown away for good.",
+                typed=typed,
+            )
         )
     catalogue = recall_records(root, out, options.built_on)
     values = values_of_person(catalogue, ClientRecords(client.code, client, (), ()))

@@ -10,6 +10,7 @@ from archgen.build import Options, picture_cache, read_catalogue, with_pictures
 from archgen.catalogue import Catalogue
 from archgen.errors import UsageError
 from archgen.findings import Finding
+from archgen.languages.house import say
 from archgen.leaks.find import search_folder
 from archgen.leaks.findings import leak_findings
 from archgen.outputs.pack import PackedStencil, packed_page, packed_zip
@@ -24,7 +25,6 @@ from archgen.records.find import find_piece
 from archgen.records.model import Photo, Stage
 from archgen.toml.problem import as_text
 from archgen.values.frozen import Value
-from archgen.wording.pieces import STAGE_WORDS
 
 
 class Pack(Value, frozen=True):
@@ -89,7 +89,7 @@ def make_pack(root: Path, out: Path, wishes: PackWishes, options: Options, progr
             place = Path(folder, "pack.zip" if wishes.as_zip else "pack.html")
             place.write_bytes(content)
             search = search_folder(place, catalogue, _letting_out(catalogue.publications, drawn), cache)
-    found = leak_findings(search.leaks, "the pack")
+    found = leak_findings(search.leaks, say("the pack"))
     return Pack(content, tuple(piece.title for piece in chosen), sum(len(piece.photos) for piece in chosen), found)
 
 
@@ -98,11 +98,19 @@ def _chosen(ids: Sequence[str], published: Published, stage: Stage | None) -> It
     for one in ids:
         if one not in public:
             why = " ".join(published.decisions[one].reasons)
-            raise UsageError(f"{as_text(one)} may not be shown, so it can't be packed. {why}")
+            said = say("{piece} may not be shown, so it can't be packed.", piece=as_text(one))
+            raise UsageError(f"{said} {why}")
         piece = public[one]
         photos = tuple(photo for photo in piece.photos if stage in (None, photo.stage))
         if not photos and stage:
-            raise UsageError(f"{as_text(piece.title)} has no {STAGE_WORDS[stage].lower()} photo that may be shown.")
+            titles = {
+                Stage.IN_PROGRESS: say(
+                    "{title} has no in progress photo that may be shown.", title=as_text(piece.title)
+                ),
+                Stage.FRESH: say("{title} has no fresh photo that may be shown.", title=as_text(piece.title)),
+                Stage.HEALED: say("{title} has no healed photo that may be shown.", title=as_text(piece.title)),
+            }
+            raise UsageError(titles[stage])
         yield replace(piece, photos=photos)
 
 
@@ -111,7 +119,7 @@ def _stencil(overview: PieceOverview) -> VersionOverview:
     sound = [version for version in overview.versions if version.facts]
     found = next((version for version in sound if version.is_applied), sound[-1] if sound else None)
     if found is None:
-        raise UsageError(f"{as_text(overview.title)} has no stencil that can be read.")
+        raise UsageError(say("{title} has no stencil that can be read.", title=as_text(overview.title)))
     return found
 
 

@@ -9,6 +9,7 @@ from archgen.build import Options, picture_cache
 from archgen.catalogue import Catalogue
 from archgen.errors import UsageError, WithheldError
 from archgen.holdings.person import ClientRecords, find_person, values_of_others
+from archgen.languages.house import say
 from archgen.leaks.search import LeakSearch
 from archgen.limbs.sleeve import AskedMeasures, lay_out
 from archgen.limbs.wishes import wishes_of
@@ -57,7 +58,7 @@ def make_sleeve(  # noqa: PLR0913, PLR0917  one call, from one place
     catalogue = recall_records(root, out, options.built_on)
     person = find_person(catalogue, typed)
     if not person.pieces:
-        raise UsageError(f"No piece names {person.code} yet, so there is nothing to lay out.")
+        raise UsageError(say("No piece names {code} yet, so there is nothing to lay out.", code=person.code))
     search = LeakSearch(values_of_others(catalogue, person))
     with picture_cache(out) as cache:
         pieces = _overviews(catalogue, person, cache, options, progress)
@@ -69,8 +70,10 @@ def make_sleeve(  # noqa: PLR0913, PLR0917  one call, from one place
         )
         if search.in_text(msgspec.json.encode(sheet).decode()):
             raise WithheldError(
-                "A title or a place of this client names somebody else, or may. Nothing was written; put it in "
-                "other words first."
+                say(
+                    "A title or a place of this client names somebody else, or may. Nothing was written; put "
+                    "it in other words first."
+                )
             )
         blobs = {piece.drawing for limb in sheet.limbs for piece in limb.pieces if piece.drawing}
         drawings = {blob: (cache.blobs / blob).read_bytes() for blob in sorted(blobs)}

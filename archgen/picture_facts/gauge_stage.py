@@ -13,6 +13,7 @@ from PIL import Image, ImageOps
 
 from archgen.errors import ArchgenError
 from archgen.findings import Finding
+from archgen.languages.house import say
 from archgen.picture_facts.facts import Derivative
 from archgen.picture_facts.gauge_facts import GaugeFacts, GaugeJob, PairFacts, PairJob, gauge_figures
 from archgen.picture_facts.remarks import not_gauged
@@ -48,7 +49,7 @@ def gauge_stencils(
     """Gauge all stencils, from the cache where nothing changed; what cannot be gauged is missing from the gauges."""
     memory = storage_jobs.Budget(_MEMORY_BYTES)
     work = partial(_gauge, root=root, cache=cache, memory=memory)
-    results = list(progress.track(storage_jobs.run(work, jobs, workers), len(jobs), "Gauging stencils"))
+    results = list(progress.track(storage_jobs.run(work, jobs, workers), len(jobs), say("Gauging stencils")))
     gauged = {job: facts for job, facts in zip(jobs, results, strict=True) if isinstance(facts, GaugeFacts)}
     return GaugeResults(gauged, tuple(finding for finding in results if isinstance(finding, Finding)))
 
@@ -58,7 +59,7 @@ def compare_versions(
 ) -> Mapping[PairJob, PairFacts]:
     """Lay all pairs over each other, from the cache where nothing changed; a pair that cannot be is missing."""
     results = progress.track(
-        storage_jobs.run(partial(_try_compare, cache=cache), jobs, workers), len(jobs), "Comparing versions"
+        storage_jobs.run(partial(_try_compare, cache=cache), jobs, workers), len(jobs), say("Comparing versions")
     )
     return {job: facts for job, facts in zip(jobs, results, strict=True) if facts}
 

@@ -14,6 +14,7 @@ import numpy as np
 import PIL
 from PIL import Image
 
+from archgen.languages.house import say
 from archgen.laying import line_map, marks
 from archgen.laying.lay import LaidLines, lay_by_marks, lay_by_taps, lay_from
 from archgen.laying.line_map import PX_PER_MM, LineMap, find_lines
@@ -46,7 +47,9 @@ def lay_pictures(
     jobs: Sequence[LayJob], cache: Cache, workers: int, progress: ProgressReporter
 ) -> Mapping[LayJob, LaidFacts]:
     """Do all jobs, from the cache where nothing changed; what cannot be laid is missing."""
-    results = progress.track(storage_jobs.run(partial(_lay, cache=cache), jobs, workers), len(jobs), "Laying photos")
+    results = progress.track(
+        storage_jobs.run(partial(_lay, cache=cache), jobs, workers), len(jobs), say("Laying photos")
+    )
     return {job: facts for job, facts in zip(jobs, results, strict=True) if facts}
 
 

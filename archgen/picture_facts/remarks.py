@@ -3,6 +3,7 @@
 from archgen.findings import Finding, Place, Severity
 from archgen.images.decode import SUFFIXES, UnusableError
 from archgen.isolation.child import RaisedError
+from archgen.languages.house import say
 from archgen.metadata.picture_file import PictureFile
 from archgen.picture_facts.copies import Copies
 from archgen.picture_facts.facts import Role
@@ -21,15 +22,17 @@ def stopped(error: Exception) -> UnusableError:
     name = error.kind if isinstance(error, RaisedError) else type(error).__name__
     return UnusableError(
         "image.damaged",
-        f"The picture's file could not be read to its end ({name}).",
-        "Open it in another program and save it again as PNG or JPEG; until then it is left out.",
+        say("The picture's file could not be read to its end ({name}).", name=name),
+        say("Open it in another program and save it again as PNG or JPEG; until then it is left out."),
     )
 
 
 def not_gauged(path: str, error: Exception) -> Finding:
     """Tell of a stencil whose lines could not be measured, though it can be seen."""
-    problem = f"The lines of this stencil could not be measured ({type(error).__name__})."
-    return Finding("image.not-gauged", Severity.NOTE, None, Place(path), problem, "It can be printed all the same.")
+    problem = say("The lines of this stencil could not be measured ({error}).", error=type(error).__name__)
+    return Finding(
+        "image.not-gauged", Severity.NOTE, None, Place(path), problem, say("It can be printed all the same.")
+    )
 
 
 def on_file(file: PictureFile, suffix: str) -> tuple[Finding, ...]:
@@ -42,8 +45,12 @@ def on_file(file: PictureFile, suffix: str) -> tuple[Finding, ...]:
             _finding(
                 "image.mislabelled",
                 Severity.NOTE,
-                f"The file's name ends in {suffix or 'nothing'}, but it is a {spoken} picture, and used as one.",
-                f'Rename it to end in "{right}", also in piece.toml, so that other programs open it.',
+                say(
+                    "The file's name ends in {suffix}, but it is a {spoken} picture, and used as one.",
+                    suffix=suffix or say("nothing"),
+                    spoken=spoken,
+                ),
+                say('Rename it to end in "{right}", also in piece.toml, so that other programs open it.', right=right),
             )
         )
     if not file.told.is_readable:
@@ -51,8 +58,8 @@ def on_file(file: PictureFile, suffix: str) -> tuple[Finding, ...]:
             _finding(
                 "image.damaged-metadata",
                 Severity.NOTE,
-                "The camera's data in this file is damaged, so the way it was held and its date may be unknown.",
-                "Look whether it stands upright; write taken = ... in piece.toml for its date.",
+                say("The camera's data in this file is damaged, so the way it was held and its date may be unknown."),
+                say("Look whether it stands upright; write taken = ... in piece.toml for its date."),
             )
         )
     more = file.has_more_pictures
@@ -61,8 +68,8 @@ def on_file(file: PictureFile, suffix: str) -> tuple[Finding, ...]:
             _finding(
                 "image.damaged-frames",
                 Severity.NOTE,
-                "The file holds further pictures that are damaged; the first can be used.",
-                "Nothing to do if the first is the one that is meant; else save the others again, each as a file.",
+                say("The file holds further pictures that are damaged; the first can be used."),
+                say("Nothing to do if the first is the one that is meant; else save the others again, each as a file."),
             )
         )
     elif more and file.file_format in {"WEBP", "PNG", "GIF", "AVIF"}:
@@ -70,8 +77,8 @@ def on_file(file: PictureFile, suffix: str) -> tuple[Finding, ...]:
             _finding(
                 "image.animated",
                 Severity.NOTE,
-                "The file holds a moving picture.",
-                "Only its first picture is shown; nothing to do if that is right.",
+                say("The file holds a moving picture."),
+                say("Only its first picture is shown; nothing to do if that is right."),
             )
         )
     if file.mode == "CMYK" and not file.profile:
@@ -79,8 +86,8 @@ def on_file(file: PictureFile, suffix: str) -> tuple[Finding, ...]:
             _finding(
                 "image.cmyk-without-profile",
                 Severity.NOTE,
-                "The picture is stored in printing inks (CMYK) without saying which, so its colours are a guess.",
-                "Save it as RGB from the program it was made with if its colours matter.",
+                say("The picture is stored in printing inks (CMYK) without saying which, so its colours are a guess."),
+                say("Save it as RGB from the program it was made with if its colours matter."),
             )
         )
     return tuple(found)
@@ -100,19 +107,25 @@ def on_pixels(role: Role, made: Copies) -> tuple[Finding, ...]:
             _finding(
                 "image.damaged-profile",
                 Severity.NOTE,
-                "The colour profile in this file is damaged or of the wrong kind; colours are shown as if it had none.",
-                "Compare the colours with the original; export it again if they are off.",
+                say(
+                    "The colour profile in this file is damaged or of the wrong kind; colours are shown as "
+                    "if it had none."
+                ),
+                say("Compare the colours with the original; export it again if they are off."),
             )
         )
     if made.specks:
-        found.append(_finding("image.speck", Severity.WARNING, made.specks.sentence, REMEDY))
+        found.append(_finding("image.speck", Severity.WARNING, made.specks.sentence, say(REMEDY)))
     if role is Role.STENCIL and made.marks is None:
         found.append(
             _finding(
                 "image.blank-stencil",
                 Severity.WARNING,
-                "No drawing was found in this stencil: it is one even tone, or nothing in it is darker than half gray.",
-                "Save it again with dark lines on white or on transparency.",
+                say(
+                    "No drawing was found in this stencil: it is one even tone, or nothing in it is darker "
+                    "than half gray."
+                ),
+                say("Save it again with dark lines on white or on transparency."),
             )
         )
     return tuple(found)

@@ -14,9 +14,10 @@ import msgspec
 import PIL
 import pillow_heif
 
-from archgen.errors import InputError
+from archgen.errors import InputError, disk_reason
 from archgen.findings import Finding, Place
 from archgen.images import decode, derivatives, orient
+from archgen.languages.house import say
 from archgen.metadata.picture_file import UnopenedError, open_file
 from archgen.picture_facts import copies, remarks
 from archgen.picture_facts.facts import Describe, ImageFacts, ImageJob, Role
@@ -95,8 +96,8 @@ def _read(job: ImageJob, desk: _Run) -> ImageResult:
     except OSError as error:
         trouble = decode.UnusableError(
             "image.unreadable",
-            f"The file cannot be read ({error.strerror or 'the disk reports an error'}).",
-            "Check that it may be read and that its disk is connected.",
+            say("The file cannot be read ({reason}).", reason=disk_reason(error)),
+            say("Check that it may be read and that its disk is connected."),
         )
         result = _refused(trouble)
     except decode.UnusableError as trouble:
@@ -121,20 +122,20 @@ def _check_file(path: str, desk: _Run) -> None:
     except FileNotFoundError:
         raise decode.UnusableError(
             "image.missing",
-            "There is no such file.",
-            "Put the picture here, or correct its name in piece.toml.",
+            say("There is no such file."),
+            say("Put the picture here, or correct its name in piece.toml."),
         ) from None
     if not is_inside_root:
         raise decode.UnusableError(
             "image.outside",
-            "This is a link that leads out of the archive folder, or nowhere.",
-            "Put the picture itself here instead of the link.",
+            say("This is a link that leads out of the archive folder, or nowhere."),
+            say("Put the picture itself here instead of the link."),
         )
     if not stat.S_ISREG(mode):
         raise decode.UnusableError(
             "image.unreadable",
-            "This is not a file.",
-            "Move it away, and put a picture here if one is missing.",
+            say("This is not a file."),
+            say("Move it away, and put a picture here if one is missing."),
         )
     decode.check_file_size(facts.st_size)
 

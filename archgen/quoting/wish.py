@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from archgen.errors import UsageError
+from archgen.languages.house import say, say_in, within
 from archgen.records.vocabulary.placements import PLACES, find_placement
 from archgen.values.frozen import Value
 
@@ -37,5 +38,7 @@ def _place(typed: str) -> str | None:
     if reading.place:
         return reading.place.id
     likely = [place.words for place in reading.choices] or ([PLACES[reading.nearest].words] if reading.nearest else [])
-    asked = f"Is it {', '.join(likely[:4]).lower()}?" if likely else "Say it as in your records: outer forearm."
-    raise UsageError(f"“{typed}” is not one place on the body. {asked}")
+    said = say("“{typed}” is not one place on the body.", typed=typed)
+    names = within(", ".join(say_in("place", words) for words in likely[:4]))
+    asked = say("Is it {places}?", places=names) if likely else say("Say it as in your records: outer forearm.")
+    raise UsageError(f"{said} {asked}")

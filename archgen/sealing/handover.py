@@ -10,7 +10,8 @@ from pathlib import Path
 import bagit
 
 from archgen.catalogue import Catalogue
-from archgen.errors import InputError, OutputError, UsageError
+from archgen.errors import InputError, OutputError, UsageError, disk_reason
+from archgen.languages.house import say, to_say
 from archgen.progress import ProgressReporter
 from archgen.sealing.seal import SealDifference, compare, digests_of, files_below
 from archgen.storage.files import is_inside
@@ -41,23 +42,25 @@ def hand_over(catalogue: Catalogue, out: Path, target: Path, progress: ProgressR
     """
     root = catalogue.config.root
     if is_inside(target, root) or is_inside(target, out):
-        raise OutputError(f"{target} lies in your archive or its results. Choose another place.")
+        raise OutputError(say("{target} lies in your archive or its results. Choose another place.", target=target))
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
-        raise OutputError(f"{target} has something in it. Name a folder that is not there yet.")
+        raise OutputError(say("{target} has something in it. Name a folder that is not there yet.", target=target))
     built = [name for name in BUILT if (out / name).is_dir()]
     if not built:
-        raise UsageError("Build first: pages, sheets and prints go along.")
+        raise UsageError(say("Build first: pages, sheets and prints go along."))
     files = [(root / path, f"{ARCHIVE}/{path}") for path in files_below(root)]
     for name in built:
         files += [(path, f"{_AS[name]}/{path.relative_to(out / name).as_posix()}") for path in _files_in(out / name)]
     try:
-        for source, place in progress.track(files, len(files), "Copying"):
+        for source, place in progress.track(files, len(files), say("Copying")):
             (target / place).parent.mkdir(parents=True, exist_ok=True)
             shutil.copy2(source, target / place)
         (target / "README.txt").write_text(_plain_list(catalogue, built), encoding="utf-8")
         bagit.make_bag(str(target), _about(catalogue), checksums=list(_ALGORITHMS))
     except OSError as error:
-        raise OutputError(f"{target} cannot be written ({(error.strerror or 'disk error').lower()}).") from error
+        raise OutputError(
+            say("{file} cannot be written ({reason}).", file=target, reason=disk_reason(error))
+        ) from error
     return len(files)
 
 
@@ -70,7 +73,9 @@ def check_bag(folder: Path, workers: int, progress: ProgressReporter) -> SealDif
     try:
         entries = bagit.Bag(str(folder)).entries
     except (bagit.BagError, OSError, ValueError) as error:
-        raise InputError(f"{folder} is no folder that `archgen handover` made ({error}).") from error
+        raise InputError(
+            say("{folder} is no folder that `archgen handover` made ({error}).", folder=folder, error=error)
+        ) from error
     listed = {path: digests["sha256"] for path, digests in entries.items() if "sha256" in digests}
     there = {path.relative_to(folder).as_posix() for path in _files_in(folder / "data", hidden=True)}
     there |= {path for path in listed if (folder / path).is_file()}
@@ -86,22 +91,25 @@ def _about(catalogue: Catalogue) -> dict[str, str]:
     day = dt.date.fromordinal(catalogue.built_on.toordinal())
     return {
         "Source-Organization": config.portfolio.artist or config.archive.title,
-        "External-Description": f"{config.archive.title}: records, pictures, stencils, sheets",
+        "External-Description": say("{title}: records, pictures, stencils, sheets", title=config.archive.title),
         "Bagging-Date": day.isoformat(),
     }
 
 
 def _plain_list(catalogue: Catalogue, built: list[str]) -> str:
+    kept = say("everything as the artist kept it: a folder for each piece, records as plain text (TOML)")
     lines = [
         catalogue.config.archive.title,
         "",
-        f"As of {date_words(catalogue.built_on)}. Private: it holds names, contacts and notes of clients.",
+        say("As of {day}. Private: it holds names, contacts and notes of clients.", day=date_words(catalogue.built_on)),
         "",
-        f"{ARCHIVE}/  everything as the artist kept it: a folder for each piece, records as plain text (TOML)",
-        *(f"{_AS[name]}/  {_ABOUT[name]}" for name in built),
+        f"{ARCHIVE}/  {kept}",
+        *(f"{_AS[name]}/  {say(_ABOUT[name])}" for name in built),
         "",
-        "To check whether every file is still what it was, use any program for bags (RFC 8493), or",
-        "sha256sum --check manifest-sha256.txt in the folder above this one.",
+        say(
+            "To check whether every file is still what it was, use any program for bags (RFC 8493), or\n"
+            "sha256sum --check manifest-sha256.txt in the folder above this one."
+        ),
         "",
     ]
     for piece in catalogue.pieces:
@@ -111,7 +119,7 @@ def _plain_list(catalogue: Catalogue, built: list[str]) -> str:
 
 
 _ABOUT = {
-    "archive": "pages to read in a browser: open index.html",
-    "sheets": "case sheets and recall lists, to print",
-    "reprints": "stencils at their exact size, to print",
+    "archive": to_say("pages to read in a browser: open index.html"),
+    "sheets": to_say("case sheets and recall lists, to print"),
+    "reprints": to_say("stencils at their exact size, to print"),
 }

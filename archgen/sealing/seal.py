@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from archgen.errors import InputError
+from archgen.languages.house import say
 from archgen.progress import ProgressReporter
 from archgen.storage.build_folder import MARKER
 from archgen.storage.files import digest_file
@@ -134,7 +135,7 @@ def read_seal(content: bytes) -> dict[str, str]:
         digest, between, path = line[is_escaped : is_escaped + 64], line[is_escaped + 64 : is_escaped + 66], ""
         path = line[is_escaped + 66 :]
         if len(digest) != 64 or not _DIGITS.issuperset(digest) or between != "  " or not path:
-            raise InputError("This is no list of digests that `archgen seal` wrote, or it is damaged.")
+            raise InputError(say("This is no list of digests that `archgen seal` wrote, or it is damaged."))
         files[_unescaped(path) if is_escaped else path] = digest
     return files
 

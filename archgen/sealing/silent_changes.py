@@ -6,6 +6,7 @@ from pathlib import Path
 from archgen.catalogue import Catalogue
 from archgen.errors import InputError
 from archgen.findings import Finding, Place, Severity
+from archgen.languages.house import say
 from archgen.sealing.seal import read_seal
 from archgen.storage.cache import Cache
 from archgen.storage.plain_files import read_plain
@@ -25,9 +26,11 @@ def silent_changes(catalogue: Catalogue, out: Path, cache: Cache) -> Iterator[Fi
         now = cache.changed_silently(original)
         at_seal = sealed.get(path)
         if at_seal not in (None, facts.digest, now) and _last_changed(original) < when:
-            yield _finding(catalogue, path, "when you sealed the archive")
+            said = say("This picture is not what it was when you sealed the archive, though its time says it is.")
+            yield _finding(catalogue, path, said)
         elif now and at_seal != now:
-            yield _finding(catalogue, path, "when it was read before")
+            said = say("This picture is not what it was when it was read before, though its time says it is.")
+            yield _finding(catalogue, path, said)
 
 
 def _seal(out: Path) -> tuple[dict[str, str], float]:
@@ -37,15 +40,15 @@ def _seal(out: Path) -> tuple[dict[str, str], float]:
         return {}, 0.0
 
 
-def _finding(catalogue: Catalogue, path: str, when: str) -> Finding:
+def _finding(catalogue: Catalogue, path: str, problem: str) -> Finding:
     return catalogue.of_its_piece(
         Finding(
             "image.changed-silently",
             Severity.WARNING,
             None,
             Place(path),
-            f"This picture is not what it was {when}, though its time says it is.",
-            "Compare it with another copy of your archive. If it is right as it is, seal the archive: archgen seal.",
+            problem,
+            say("Compare it with another copy of your archive. If it is right as it is, seal the archive: archgen seal."),
         )
     )
 

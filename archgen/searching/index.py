@@ -11,6 +11,7 @@ from enum import Enum
 from itertools import pairwise
 from typing import Any
 
+from archgen.languages.house import say, to_say
 from archgen.searching.lines import SearchField, SearchLine
 from archgen.values.frozen import Value
 
@@ -18,10 +19,10 @@ from archgen.values.frozen import Value
 class AnswerKind(Enum):
     """What an answer is, in the order of their numbers."""
 
-    PIECE = "piece"
-    STENCIL = "stencil"
-    CLIENT = "client"
-    BATCH = "batch"
+    PIECE = to_say("piece")
+    STENCIL = to_say("stencil")
+    CLIENT = to_say("client")
+    BATCH = to_say("batch")
 
 
 class Findable(Value, frozen=True):
@@ -61,7 +62,7 @@ def index_value(answers: Sequence[Findable]) -> Mapping[str, Any]:
     # As scripts sort texts.
     words = sorted(posts, key=lambda word: word.encode("utf-16-be"))
     return {
-        "fields": [(field.letter, field.heading, field.weight, int(field.is_inherited)) for field in SearchField],
+        "fields": [(field.letter, say(field.heading), field.weight, int(field.is_inherited)) for field in SearchField],
         "counts": [sum(answer.kind is kind for answer in answers) for kind in AnswerKind],
         "names": [answer.name for answer in answers],
         "hrefs": [answer.href for answer in answers],

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator
 from enum import Enum
 from functools import lru_cache
 
+from archgen.languages.house import to_say
 from archgen.plain_text import words_of
 from archgen.searching.needles import needles_in
 from archgen.values.frozen import Value
@@ -26,25 +27,25 @@ class SearchField(Enum):
     How much each counts: the trade's names of a piece before what was noted beside it; common practice, no source.
     """
 
-    TITLE = ("t", "Title", 30, True)
-    SUBJECT = ("s", "Subject", 16, True)
-    PLACE = ("p", "Placement", 14, True)
-    STYLE = ("y", "Style", 12, True)
-    NUMBER = ("#", "Number", 12, False)
-    CLIENT = ("c", "Client", 11, True)
-    SIZE = ("z", "Size", 10, False)
-    DAY = ("d", "Finished", 9, True)
-    NAME = ("n", "Name", 13, False)
-    VERSION = ("v", "Version", 8, False)
-    NEEDLE = ("l", "Needle", 7, False)
-    INK = ("i", "Ink", 7, False)
-    STATE = ("x", "State", 5, False)
-    TIME = ("h", "Time", 5, False)
-    STENCIL = ("e", "Stencil", 4, False)
-    VISIT = ("g", "Sitting", 3, False)
-    REFERENCE = ("r", "Reference", 3, False)
-    PHOTO = ("f", "Photo", 3, False)
-    NOTE = ("o", "Note", 2, False)
+    TITLE = ("t", to_say("Title"), 30, True)
+    SUBJECT = ("s", to_say("Subject"), 16, True)
+    PLACE = ("p", to_say("Placement"), 14, True)
+    STYLE = ("y", to_say("Style"), 12, True)
+    NUMBER = ("#", to_say("Number"), 12, False)
+    CLIENT = ("c", to_say("Client"), 11, True)
+    SIZE = ("z", to_say("Size"), 10, False)
+    DAY = ("d", to_say("Finished"), 9, True)
+    NAME = ("n", to_say("Name"), 13, False)
+    VERSION = ("v", to_say("Version"), 8, False)
+    NEEDLE = ("l", to_say("Needle"), 7, False)
+    INK = ("i", to_say("Ink"), 7, False)
+    STATE = ("x", to_say("State"), 5, False)
+    TIME = ("h", to_say("Time"), 5, False)
+    STENCIL = ("e", to_say("Stencil"), 4, False)
+    VISIT = ("g", to_say("Sitting"), 3, False)
+    REFERENCE = ("r", to_say("Reference"), 3, False)
+    PHOTO = ("f", to_say("Photo"), 3, False)
+    NOTE = ("o", to_say("Note"), 2, False)
 
     def __init__(self, letter: str, heading: str, weight: int, is_inherited: bool) -> None:
         self.letter = letter

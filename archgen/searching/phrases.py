@@ -24,12 +24,18 @@ _WITH_ASPECTS = ("forearm", "upper-arm", "arm", "wrist", "thigh", "calf", "ankle
 # Two spellings of one word of the trade.
 _PAIRS = (("grey", "gray"), ("greys", "grays"), ("colour", "color"), ("centre", "center"))
 _SPELLINGS = {one: pair for pair in _PAIRS for one in pair}
-_STATES = {"touch up wanted": ("@touch-up-wanted",), "no healed photo": ("@no-healed-photo",)}
+_STATES = {
+    "touch up wanted": ("@touch-up-wanted",),
+    "nachstechen gewünscht": ("@touch-up-wanted",),
+    "no healed photo": ("@no-healed-photo",),
+    "kein abgeheiltes foto": ("@no-healed-photo",),
+}
 
 
 def phrases() -> dict[str, tuple[str, ...]]:
     """Give for each phrase the words of an index it means, whether the archive has one of them or not."""
-    return {**_place_phrases(), **_sides(), **needle_phrases(), **_STATES, **_SPELLINGS}
+    states = {words_of(words).strip(): found for words, found in _STATES.items()}
+    return {**_place_phrases(), **_sides(), **needle_phrases(), **states, **_SPELLINGS}
 
 
 def phrases_key() -> str:

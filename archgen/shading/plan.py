@@ -12,6 +12,7 @@ from PIL import Image
 
 from archgen.errors import UsageError
 from archgen.images.filters import Flags, Floats
+from archgen.languages.house import say
 from archgen.shading.arcs import Arc, trace
 from archgen.shading.cleaning import OUTSIDE, Bound, Parts, capped, cleaned, deep, find_parts
 from archgen.shading.cuts import cuts_leaving_bare, find_cuts, tone_numbers
@@ -203,13 +204,17 @@ class _SeenLight:
 def _check(wish: PlanWish) -> None:
     least, most = TONES
     if not least <= wish.tones <= most:
-        raise UsageError(f"{wish.tones} tones can't be planned. Use {least} to {most}.")
+        raise UsageError(
+            say("{tones} tones can't be planned. Use {least} to {most}.", tones=wish.tones, least=least, most=most)
+        )
     if not 0.1 <= wish.bundle_mm <= 15:
-        raise UsageError(f"There is no needle {wish.bundle_mm:g} mm wide. Use 0.1 to 15 mm.")
+        raise UsageError(say("There is no needle {width:g} mm wide. Use 0.1 to 15 mm.", width=wish.bundle_mm))
     if wish.bare is not None and not BARE[0] <= wish.bare <= BARE[1]:
-        raise UsageError(f"{wish.bare:.0%} can't be left bare. Use 0 to {BARE[1]:.0%}.")
+        raise UsageError(say("{share:.0%} can't be left bare. Use 0 to {most:.0%}.", share=wish.bare, most=BARE[1]))
     if wish.most_areas < wish.tones:
-        raise UsageError(f"{wish.most_areas} areas are fewer than the {wish.tones} tones.")
+        raise UsageError(
+            say("{areas} areas are fewer than the {tones} tones.", areas=wish.most_areas, tones=wish.tones)
+        )
 
 
 def _on_grid(laid: LaidReference, bound: Bound) -> _Grid:
@@ -240,8 +245,10 @@ def _told_background(grid: _Grid, wish: PlanWish, bound: Bound) -> tuple[Outline
     within = outline.within & grid.shown
     if not within.any():
         raise UsageError(
-            "The stencil's lines enclose nothing that is large enough for the needle, or the reference shows nothing "
-            "there. Is it the right picture, at the right width?"
+            say(
+                "The stencil's lines enclose nothing that is large enough for the needle, or the "
+                "reference shows nothing there. Is it the right picture, at the right width?"
+            )
         )
     return Outline(within, outline.gap_mm) if (within != outline.within).any() else outline, told
 
@@ -278,7 +285,7 @@ def _planned(seen: _SeenLight, wish: PlanWish) -> ShadingPlan:
     within, px, bound = seen.outline.within, seen.grid.px_per_mm, Bound(wish.bundle_mm)
     cuts = wish.cuts or _cuts(seen.light[within], wish)
     if not cuts:
-        raise UsageError("Inside the drawing the reference is one even tone, so there is nothing to shade by.")
+        raise UsageError(say("Inside the drawing the reference is one even tone, so there is nothing to shade by."))
     tones = _told_tones(np.where(within, tone_numbers(seen.even, cuts), OUTSIDE), seen.cells, len(cuts))
     levels = _levels(seen.even, tones, cuts)
     clean = cleaned(tones, seen.even, np.array(levels), bound.in_px(px))

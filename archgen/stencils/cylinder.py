@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from archgen.errors import UsageError
+from archgen.languages.house import say
 from archgen.records.vocabulary.girths import LEAST_GIRTH_MM, MOST_GIRTH_MM, is_believable
 from archgen.values.frozen import Value
 
@@ -34,12 +35,18 @@ class Fit(Value, frozen=True):
     @property
     def words(self) -> str:
         """Say it in a sentence."""
-        said = f"{self.width_mm:.0f} mm wraps {self.angle_deg:.0f}° of a girth of {self.girth_mm:.0f} mm"
+        said = say(
+            "{width:.0f} mm wraps {angle:.0f}° of a girth of {girth:.0f} mm",
+            width=self.width_mm,
+            angle=self.angle_deg,
+            girth=self.girth_mm,
+        )
         if self.gap_mm < 0:
-            return f"{said}: its edges overlap by {-self.gap_mm:.0f} mm round the back."
+            return say("{fit}: its edges overlap by {overlap:.0f} mm round the back.", fit=said, overlap=-self.gap_mm)
         if self.hidden_mm > 0:
-            return f"{said}: {self.hidden_mm:.0f} mm of it cannot be seen from straight ahead."
-        return f"{said} and looks {self.seen_mm:.1f} mm wide from straight ahead."
+            hidden = self.hidden_mm
+            return say("{fit}: {hidden:.0f} mm of it cannot be seen from straight ahead.", fit=said, hidden=hidden)
+        return say("{fit} and looks {seen:.1f} mm wide from straight ahead.", fit=said, seen=self.seen_mm)
 
 
 def fit(width_mm: float, girth_mm: float) -> Fit:

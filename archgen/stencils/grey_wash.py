@@ -9,6 +9,7 @@ from PIL import Image
 
 from archgen.errors import UsageError
 from archgen.images.filters import blurred, carried_out, guided
+from archgen.languages.house import say
 from archgen.values.frozen import Value
 
 Floats = NDArray[np.float32]
@@ -83,7 +84,14 @@ def simplify(gray: Image.Image, limits: WashLimits, tones: int = 5, within: Flag
         UsageError: The number of tones is outside 2 to 8.
     """
     if not TONES[0] <= tones <= TONES[1]:
-        raise UsageError(f"{tones} tones cannot be told apart or are none at all. Use {TONES[0]} to {TONES[1]}.")
+        raise UsageError(
+            say(
+                "{tones} tones cannot be told apart or are none at all. Use {least} to {most}.",
+                tones=tones,
+                least=TONES[0],
+                most=TONES[1],
+            )
+        )
     values: Floats = np.asarray(gray.convert("L"), dtype=np.float32) / np.float32(255)
     within = np.ones(values.shape, bool) if within is None or not within.any() else within
     values = carried_out(values, within)
@@ -95,8 +103,8 @@ def simplify(gray: Image.Image, limits: WashLimits, tones: int = 5, within: Flag
     steps = np.round(levels[::-1] * 255).astype(np.uint8)
     steps[0] = 255
     light = _highlights(labels, limits.highlight_px)
-    kinds = [("bare skin", 255, (labels == 0) & ~light, False), ("highlight", 255, light, True)]
-    names = [*(f"wash {number}" for number in range(1, len(levels) - 1)), "black"]
+    kinds = [(say("bare skin"), 255, (labels == 0) & ~light, False), (say("highlight"), 255, light, True)]
+    names = [*(say("wash {number}", number=number) for number in range(1, len(levels) - 1)), say("black")]
     kinds += [(name, int(steps[n]), labels == n, False) for n, name in enumerate(names, 1) if n < len(levels)]
     return _simplified([kind for kind in kinds if kind[2].any()], labels)
 

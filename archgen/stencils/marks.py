@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from archgen.errors import InputError
+from archgen.languages.house import say, to_say
 from archgen.stencils import scan, stencil_file
 from archgen.stencils.specks import Specks, find_specks
 from archgen.stencils.vector.area import Area, AreaDrawing, draw_area, drawn_area, no_drawing, sheet_px
@@ -38,7 +39,7 @@ _MOSTLY_MARKS = 0.8
 # How far round an outermost place is looked, how many times larger, and what is no paper there.
 _NEAR_PX, _NEARER, _FAINTEST_TIP = 14, 16, 246
 _RECENT = RecentDrawings()
-_STRETCHED = (
+_STRETCHED = to_say(
     "The file says that its dots aren't square, so it is stretched to the shape it means. Check on the print that what "
     "should be round is round."
 )
@@ -115,7 +116,7 @@ def read_marks(path: Path, *, pixels_across: int | None = None, scanned: bool | 
     found = find_marks(gray, path.name, scanned=scanned)
     if not is_stretched:
         return found
-    return replace(found, warnings=(*found.warnings, _STRETCHED), is_stretched=True)
+    return replace(found, warnings=(*found.warnings, say(_STRETCHED)), is_stretched=True)
 
 
 def find_marks(gray: Image.Image, name: str, *, scanned: bool | None = None) -> Marks:
@@ -168,7 +169,11 @@ def _refuse_blank(histogram: NDArray[np.int64], name: str) -> None:
     """Refuse one flat tone before any stretching turns its noise into a drawing."""
     levels = np.flatnonzero(histogram > histogram.sum() * 1e-6)
     if levels[-1] - levels[0] < 24:
-        raise InputError(f"{name}: the picture is one even tone; there is no drawing in it. Choose the stencil itself.")
+        raise InputError(
+            say(
+                "{name}: the picture is one even tone; there is no drawing in it. Choose the stencil itself.", name=name
+            )
+        )
 
 
 def _stretch(gray: Image.Image, histogram: NDArray[np.int64]) -> Image.Image:
@@ -193,8 +198,10 @@ def _faint_ink(gray: Image.Image) -> tuple[str, ...]:
     if flat.sum() <= _FAINT_SHARE * (level <= INK_LEVEL).sum():
         return ()
     return (
-        "Part of the drawing is light gray. A stencil is only black or white: what is lighter than half gray is "
-        "not printed. Darken those lines in the drawing if they are needed.",
+        say(
+            "Part of the drawing is light gray. A stencil is only black or white: what is lighter "
+            "than half gray is not printed. Darken those lines in the drawing if they are needed."
+        ),
     )
 
 
@@ -215,9 +222,16 @@ def _mostly_black(share: float, name: str) -> tuple[str, ...]:
         InputError: There is nothing else.
     """
     if share > 1 - 1e-4:
-        raise InputError(f"{name}: the picture is black all over. Choose a drawing with dark lines on white.")
+        raise InputError(
+            say("{name}: the picture is black all over. Choose a drawing with dark lines on white.", name=name)
+        )
     if share > MOSTLY_BLACK:
-        return (f"{share:.0%} of the picture is black. If it is a negative, turn it into dark lines on white first.",)
+        return (
+            say(
+                "{share:.0%} of the picture is black. If it is a negative, turn it into dark lines on white first.",
+                share=share,
+            ),
+        )
     return ()
 
 

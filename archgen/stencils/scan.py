@@ -8,6 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
+from archgen.languages.house import say
+
 Floats = NDArray[np.float32]
 
 # Grain: the share of near-paper pixels that sit exactly on the paper's tone. Drawn pictures keep 90 % and more
@@ -51,13 +53,17 @@ def _remarks(paper: Floats, ink: float) -> tuple[str, ...]:
     remarks = []
     if 1 - ink < _FAINT_BELOW:
         remarks.append(
-            "The scan is very light: its darkest lines are only gray. Lines may break up in print. "
-            "Scan it again darker, or go over the drawing with a black pen first."
+            say(
+                "The scan is very light: its darkest lines are only gray. Lines may break up in print. "
+                "Scan it again darker, or go over the drawing with a black pen first."
+            )
         )
     if float(paper.min()) < _UNEVEN_BELOW * float(paper.max()):
         remarks.append(
-            "The paper is lit unevenly, as in a photograph or beside a book's fold. Fine lines on the dark side may "
-            "change. Scan it flat, or photograph it in even light from two sides."
+            say(
+                "The paper is lit unevenly, as in a photograph or beside a book's fold. Fine lines on "
+                "the dark side may change. Scan it flat, or photograph it in even light from two sides."
+            )
         )
     return tuple(remarks)
 

@@ -5,6 +5,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from archgen.languages.house import say_count, to_say
+
 Flags = NDArray[np.bool_]
 Box = tuple[int, int, int, int]
 
@@ -32,22 +34,30 @@ class Specks(NamedTuple):
     @property
     def sentence(self) -> str:
         """Tell of them."""
-        (left, top, _, _), many = self.boxes[0], len(self.boxes) > 1
-        lie, first, them = ("specks lie", "the first ", "them") if many else ("speck lies", "", "it")
-        said = (
-            f"{len(self.boxes) if many else 'A'} {lie} far from the drawing, {first}{left} pixels from the left of the "
-            f"picture and {top} from the top. "
+        number, (left, top, _, _) = len(self.boxes), self.boxes[0]
+        said = say_count(
+            "A speck lies far from the drawing, {left} pixels from the left of the picture and {top} from the top.",
+            "{number} specks lie far from the drawing, the first {left} pixels from the left of the picture and {top} "
+            "from the top.",
+            number,
+            left=left,
+            top=top,
         )
         if self.share < _NAMED:
-            return f"{said}The height counts up to {them}."
-        return (
-            f"{said}The width counts up to {them}, so the drawing prints {self.share:.0%} smaller than without {them}."
-        )
+            counts = say_count("The height counts up to it.", "The height counts up to them.", number)
+        else:
+            counts = say_count(
+                "The width counts up to it, so the drawing prints {share:.0%} smaller than without it.",
+                "The width counts up to them, so the drawing prints {share:.0%} smaller than without them.",
+                number,
+                share=self.share,
+            )
+        return f"{said} {counts}"
 
 
 # A share that is worth a word.
 _NAMED = 0.005
-REMEDY = (
+REMEDY = to_say(
     "If it's dust, print without it (archgen reprint with --without-specks) or erase it in the file, and the drawing "
     "alone has the width you recorded; nothing to do if it's meant."
 )

@@ -12,6 +12,7 @@ from archgen.errors import InputError, no_such_file
 from archgen.images import decode, orient
 from archgen.isolation.child import RaisedError, WorkFailedError, call
 from archgen.isolation.limits import WorkLimits
+from archgen.languages.house import say, to_say
 from archgen.metadata.picture_file import open_file
 from archgen.values.frozen import Value
 
@@ -107,7 +108,10 @@ def open_vector(path: Path) -> VectorPage:
         status = path.stat()
         if status.st_size > MAX_VECTOR_BYTES:
             raise InputError(
-                f"{path.name}: the file is too large for a drawing. Export it as PNG at 600 dots per inch."
+                say(
+                    "{name}: the file is too large for a drawing. Export it as PNG at 600 dots per inch.",
+                    name=path.name,
+                )
             )
     except FileNotFoundError as error:
         raise no_such_file(path.name) from error
@@ -133,20 +137,22 @@ def _ask(path: Path, task: str, kind: type[T], **arguments: Any) -> tuple[T, byt
     try:
         return call(f"{_TASKS}:{task}", kind, _LIMITS, path=str(path), **arguments)
     except WorkFailedError as error:
-        text = f"{path.name}: this {word} {error.why}, so it isn't drawn. {_SIMPLER[word]}"
-        raise DrawingFailedError(text, error) from error
+        text = say("{file}: this {kind} {why}, so it isn't drawn.", file=path.name, kind=word, why=say(error.why))
+        raise DrawingFailedError(f"{text} {say(_SIMPLER[word])}", error) from error
     except RaisedError as error:
         if error.kind == "FileNotFoundError":
             raise no_such_file(path.name) from error
-        why = f": {error.words[0]}" if error.kind == "UndrawableError" and error.words else ""
-        raise InputError(f"{path.name}: the {word} can't be drawn{why}. {_READABLE[word]}") from error
+        said = say("{file}: the {kind} can't be drawn.", file=path.name, kind=word)
+        if error.kind == "UndrawableError" and error.words:
+            said = say("{file}: the {kind} can't be drawn: {why}.", file=path.name, kind=word, why=error.words[0])
+        raise InputError(f"{said} {say(_READABLE[word])}") from error
 
 
 _SIMPLER = {
-    "SVG": "Export it as PNG at 600 dots per inch, or simplify it and save it as plain SVG.",
-    "PDF": "Export its page as PNG at 600 dots per inch.",
+    "SVG": to_say("Export it as PNG at 600 dots per inch, or simplify it and save it as plain SVG."),
+    "PDF": to_say("Export its page as PNG at 600 dots per inch."),
 }
 _READABLE = {
-    "SVG": "Save it again as plain SVG, or export it as PNG.",
-    "PDF": "Remove its password, or export the page as PNG.",
+    "SVG": to_say("Save it again as plain SVG, or export it as PNG."),
+    "PDF": to_say("Remove its password, or export the page as PNG."),
 }

@@ -18,6 +18,7 @@ from PIL import Image
 
 from archgen.errors import UsageError
 from archgen.images.filters import find_spots
+from archgen.languages.house import say
 from archgen.stencils import links, resolution, ridges, runs
 from archgen.stencils.links import Links
 from archgen.stencils.resolution import FileDots, Gray
@@ -209,7 +210,9 @@ def check_width(width_mm: float) -> None:
         UsageError: It is below 1 mm or above 2 m.
     """
     if not 1 <= width_mm <= LARGEST_MM:
-        raise UsageError(f"A width of {width_mm:g} mm cannot be gauged. A stencil is between 1 mm and 2 m wide.")
+        raise UsageError(
+            say("A width of {width:g} mm cannot be gauged. A stencil is between 1 mm and 2 m wide.", width=width_mm)
+        )
 
 
 def look(marks: InkOnPaper, width_mm: float) -> Measured:

@@ -18,7 +18,8 @@ from typing import NamedTuple
 
 from filelock import FileLock, Timeout
 
-from archgen.errors import OutputError
+from archgen.errors import OutputError, disk_reason
+from archgen.languages.house import say
 from archgen.storage.build_folder import DESK_LOCK, MARKER
 from archgen.storage.files import digest_file, link_or_copy
 from archgen.storage.plain_files import (
@@ -168,7 +169,7 @@ def output_folder(out: Path, source: Path) -> Iterator[Path]:
                     repair(out)
     except Timeout as error:
         raise OutputError(
-            f"{out}: another build is writing here. Wait until it has finished, then try again."
+            say("{out}: another build is writing here. Wait until it has finished, then try again.", out=out)
         ) from error
 
 
@@ -200,8 +201,11 @@ def claim_folder(out: Path, source: Path) -> None:
     holds_something = out.is_dir() and any(not one.name.startswith(f".{MARKER}.") for one in out.iterdir())
     if holds_something and not os.path.lexists(marker):
         raise OutputError(
-            f"{out}: the folder is not empty and was not made by archgen, so nothing in it is touched. "
-            "Choose an empty or new folder with --out."
+            say(
+                "{out}: the folder is not empty and was not made by archgen, so nothing in it is "
+                "touched. Choose an empty or new folder with --out.",
+                out=out,
+            )
         )
     out.mkdir(parents=True, exist_ok=True)
     if not _says(marker, MARKER_TEXT):
@@ -240,13 +244,13 @@ def output_errors(out: Path) -> Iterator[None]:
         raise
     except PermissionError as error:
         raise OutputError(
-            f"{error.filename or out}: not allowed to write here. Choose another folder with --out."
+            say("{file}: not allowed to write here. Choose another folder with --out.", file=error.filename or out)
         ) from error
     except OSError as error:
-        remedy = "Free some space, or choose" if error.errno == errno.ENOSPC else "Choose"
-        raise OutputError(
-            f"{error.filename or out}: cannot be written ({error.strerror}). {remedy} another folder with --out."
-        ) from error
+        said = say("{file}: cannot be written ({reason}).", file=error.filename or out, reason=disk_reason(error))
+        full = say("Free some space, or choose another folder with --out.")
+        other = say("Choose another folder with --out.")
+        raise OutputError(f"{said} {full if error.errno == errno.ENOSPC else other}") from error
 
 
 def stage(out: Path, folder: str, digest: Callable[[Path], str] = digest_file) -> StagedFolder:
@@ -263,11 +267,16 @@ def _refuse_the_archive(out: Path, source: Path) -> None:
     try:
         target, archive = out.resolve(), source.resolve()
     except (OSError, RuntimeError) as error:  # RuntimeError: Python before 3.13, for links in a circle
-        raise OutputError(f"{out}: this is a link in a circle. Choose another folder with --out.") from error
+        raise OutputError(
+            say("{out}: this is a link in a circle. Choose another folder with --out.", out=out)
+        ) from error
     if archive.is_relative_to(target) or target.is_relative_to(archive / "pieces"):
         raise OutputError(
-            f"{out}: this is the archive folder itself or a part of it. "
-            "Choose a folder of its own with --out, such as build."
+            say(
+                "{out}: this is the archive folder itself or a part of it. Choose a folder of its own "
+                "with --out, such as build.",
+                out=out,
+            )
         )
 
 

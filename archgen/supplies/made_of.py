@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from enum import Enum
 
 from archgen.catalogue import Catalogue
+from archgen.languages.house import say
 from archgen.records.model import InkBatch, Piece, Supply
 from archgen.tracing.book import days_of
 from archgen.values.frozen import Value
@@ -73,7 +74,7 @@ def _materials(piece: Piece, catalogue: Catalogue, claim: str) -> Iterator[Mater
         for bottle in bottles:
             yield _material(bottle, bottle.name or ink.name or bottle.batch, claim)
         if not bottles:
-            yield Material(ink.name or ink.batch or "an ink", ink.batch, ClaimAnswer.UNKNOWN, None)
+            yield Material(ink.name or ink.batch or say("an ink"), ink.batch, ClaimAnswer.UNKNOWN, None)
     days = days_of(piece)
     for supply in catalogue.supplies:
         if any(_is_open(supply, day) for day in days):

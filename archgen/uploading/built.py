@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from archgen.errors import WithheldError
+from archgen.languages.house import say
 from archgen.outputs.portfolio.standing import StandingPortfolio
 from archgen.storage.plain_files import read_plain
 from archgen.storage.staging import files_below
@@ -44,7 +45,9 @@ class BuiltSite:
         except OSError:
             content = b""
         if short_digest(content) != self.files[path].digest:
-            raise WithheldError(f"{self.folder / path} changed while it was sent. Build again, then upload again.")
+            raise WithheldError(
+                say("{file} changed while it was sent. Build again, then upload again.", file=self.folder / path)
+            )
         return content
 
 
@@ -58,7 +61,9 @@ def built_site(out: Path) -> BuiltSite:
     standing = StandingPortfolio(out)
     found, is_odd = files_below(standing.folder)
     if is_odd or not found:
-        raise WithheldError(f"{standing.folder} isn't as a build leaves it. Build again, then upload again.")
+        raise WithheldError(
+            say("{folder} isn't as a build leaves it. Build again, then upload again.", folder=standing.folder)
+        )
     files = {path: _looked_at(standing.folder / path) for path in sorted(found)}
     return BuiltSite(standing.folder, files, frozenset(_withdrawn(standing)))
 

@@ -6,18 +6,18 @@ from io import BytesIO
 
 from PIL import Image
 
+from archgen.languages.house import say, say_count, to_say
 from archgen.progress import ProgressReporter
 from archgen.uploading.built import BuiltSite
 from archgen.uploading.place import UploadError, UploadPlace
 from archgen.uploading.plan import PlaceState, Step, StepKind, UploadPlan
 from archgen.uploading.sent import LIST, UNDER_WAY, UNKNOWN, Sent, SentHere, new_name, packed
 from archgen.uploading.target import Target
-from archgen.wording.counts import count_words
 
 _GRAY = (128, 128, 128)
 _FORMATS = {"avif": "AVIF", "webp": "WEBP", "jpg": "JPEG", "png": "PNG"}
-_GOES_ON = "What is online is whole; upload again to go on."
-_UNCHANGED = "Nothing was changed there."
+_GOES_ON = to_say("What is online is whole; upload again to go on.")
+_UNCHANGED = to_say("Nothing was changed there.")
 
 
 @dataclass(frozen=True)
@@ -41,18 +41,23 @@ class Upload:
         """Say what the artist should look at before anything is sent."""
         found = []
         if self.plan.others:
-            first, count = self.plan.others[0], len(self.plan.others)
-            more = f" and {count_words(count - 1, 'more file')}" if count > 1 else ""
-            found.append(f"{first}{more} lie there and were not sent by archgen. They would be replaced.")
+            names, more = self.plan.others[0], len(self.plan.others) - 1
+            if more:
+                names = say_count("{file} and {number} more file", "{file} and {number} more files", more, file=names)
+            found.append(say("{names} lie there and were not sent by archgen. They would be replaced.", names=names))
         if self.known.is_lost:
             found.append(
-                "Something was sent there before, and nothing of it is known there any more. "
-                "Is it the right place, and is the disk connected?"
+                say(
+                    "Something was sent there before, and nothing of it is known there any more. Is it the "
+                    "right place, and is the disk connected?"
+                )
             )
         if self.known.is_from_elsewhere:
             found.append(
-                "What lies there was sent from another computer, another results folder or another archive. "
-                "What is not in this portfolio would go."
+                say(
+                    "What lies there was sent from another computer, another results folder or another "
+                    "archive. What is not in this portfolio would go."
+                )
             )
         return tuple(found)
 
@@ -80,7 +85,7 @@ class Upload:
             place.remove(UNDER_WAY)
             place.finish()
         except UploadError as error:
-            raise UploadError(f"{error} {_GOES_ON if is_begun else _UNCHANGED}") from error
+            raise UploadError(f"{error} {say(_GOES_ON if is_begun else _UNCHANGED)}") from error
         finally:
             if is_begun:
                 self.here.write(sent)

@@ -11,6 +11,7 @@ from http import HTTPStatus
 from urllib.parse import quote
 
 from archgen import __version__
+from archgen.languages.house import say
 from archgen.progress import ProgressReporter
 from archgen.uploading.built import BuiltSite
 from archgen.uploading.place import ANSWER_S, UploadPlace
@@ -68,7 +69,7 @@ def check_online(url: str, site: BuiltSite, paths: Iterable[str], progress: Prog
     other: list[str] = []
     still: list[str] = []
     try:
-        for path, is_there in progress.track(asked, len(asked), "Looking at the site"):
+        for path, is_there in progress.track(asked, len(asked), say("Looking at the site")):
             holds = partial(_reads, url, path, site) if is_there else partial(_is_gone, url, path)
             if not _tried(holds):
                 (other if is_there else still).append(path)

@@ -8,12 +8,13 @@ from pathlib import Path
 from platformdirs import user_config_path
 
 from archgen.errors import UsageError
+from archgen.languages.house import say, to_say
 from archgen.uploading.place import Trust, UploadPlace
 from archgen.uploading.target import Target, TargetKind
 
 PASSWORD = "ARCHGEN_UPLOAD_PASSWORD"  # noqa: S105  the name of a variable
 _SERVICE = "archgen upload"
-_INSTALL = "This way needs more than is installed. Type: pip install 'archgen[upload]'"
+_INSTALL = to_say("This way needs more than is installed. Type: pip install 'archgen[upload]' ({name} is missing.)")
 
 
 @contextmanager
@@ -62,7 +63,7 @@ def _place(target: Target, trust: Trust) -> UploadPlace:
 
                 return GitPlace(target)
     except ImportError as error:
-        raise UsageError(f"{_INSTALL} ({error.name} is missing.)") from error
+        raise UsageError(say(_INSTALL, name=error.name)) from error
 
 
 def password_of(target: Target) -> str | None:
@@ -91,5 +92,8 @@ def keep_password(target: Target, password: str) -> None:
         raise UsageError(_INSTALL) from error
     except Exception as error:
         raise UsageError(
-            f"The keyring of this computer can't be used. Give the password in {PASSWORD} instead, for this once."
+            say(
+                "The keyring of this computer can't be used. Give the password in {password} instead, for this once.",
+                password=PASSWORD,
+            )
         ) from error

@@ -6,6 +6,7 @@ from contextlib import contextmanager
 from typing import Protocol
 
 from archgen.errors import OutputError
+from archgen.languages.house import say
 
 # A file is written under such a name and renamed, so that nobody is ever shown a part of it.
 PART = ".archgen-part"
@@ -68,58 +69,71 @@ def part_of(path: str) -> str:
 
 def refused(where: str, user: str | None) -> UploadError:
     """Say that a place does not let us in."""
-    who = f" of {user}" if user else ""
-    return UploadError(
-        f"{where} refuses the login{who}. Check the name in the address, and the password: "
-        "archgen upload ADDRESS --password"
-    )
+    said = say("{where} refuses the login of {user}.", where=where, user=user)
+    if not user:
+        said = say("{where} refuses the login.", where=where)
+    remedy = say("Check the name in the address, and the password: archgen upload ADDRESS --password")
+    return UploadError(f"{said} {remedy}")
 
 
 def forbidden(where: str, path: str) -> UploadError:
     """Say that something may not be written."""
-    return UploadError(f"{where} doesn't allow writing {path}. Ask your host, or choose another folder.")
+    return UploadError(
+        say("{where} doesn't allow writing {path}. Ask your host, or choose another folder.", where=where, path=path)
+    )
 
 
 def full(where: str) -> UploadError:
     """Say that there is no room."""
-    return UploadError(f"{where} is full, or your share of it is used up. Make room there, then try again.")
+    return UploadError(
+        say("{where} is full, or your share of it is used up. Make room there, then try again.", where=where)
+    )
 
 
 def slow(where: str) -> UploadError:
     """Say that no answer came."""
-    return UploadError(f"{where} didn't answer within {ANSWER_S:.0f} seconds. Try again later, or ask your host.")
+    return UploadError(
+        say(
+            "{where} didn't answer within {seconds:.0f} seconds. Try again later, or ask your host.",
+            where=where,
+            seconds=ANSWER_S,
+        )
+    )
 
 
 def cut(where: str) -> UploadError:
     """Say that the connection broke."""
-    return UploadError(f"The connection to {where} was cut.")
+    return UploadError(say("The connection to {where} was cut.", where=where))
 
 
 def unreachable(where: str) -> UploadError:
     """Say that nobody is there."""
-    return UploadError(f"{where} can't be reached. Check the address and your connection.")
+    return UploadError(say("{where} can't be reached. Check the address and your connection.", where=where))
 
 
 def unproven(where: str, why: str = "") -> UploadError:
     """Say that a computer can't show a certificate that holds today."""
-    more = f" ({why})" if why else ""
-    return UploadError(
-        f"{where} can't prove who it is{more}. If this computer's day and time are right, ask your host. Nothing was "
-        "sent."
-    )
+    said = say("{where} can't prove who it is ({why}).", where=where, why=why)
+    if not why:
+        said = say("{where} can't prove who it is.", where=where)
+    remedy = say("If this computer's day and time are right, ask your host. Nothing was sent.")
+    return UploadError(f"{said} {remedy}")
 
 
 def wrong_clock(where: str) -> UploadError:
     """Say that the clocks are apart."""
     return UploadError(
-        f"The clocks of {where} and of this computer are too far apart. Set this computer's day and time, then try "
-        "again."
+        say(
+            "The clocks of {where} and of this computer are too far apart. Set this computer's day "
+            "and time, then try again.",
+            where=where,
+        )
     )
 
 
 def odd(where: str, what: str) -> UploadError:
     """Pass on what a place said."""
-    return UploadError(f"{where} says: {' '.join(what.split())[:200] or 'no'}.")
+    return UploadError(say("{where} says: {answer}.", where=where, answer=" ".join(what.split())[:200] or say("no")))
 
 
 @contextmanager
@@ -142,5 +156,5 @@ def disk_error(where: str, error: OSError) -> UploadError:
     if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
         return forbidden(where, str(error.filename or ""))
     if error.errno in (errno.EIO, errno.ENOTCONN, errno.ESTALE, errno.EHOSTDOWN):
-        return UploadError(f"{where} went away. Is the disk connected?")
-    return odd(where, error.strerror or str(error))
+        return UploadError(say("{where} went away. Is the disk connected?", where=where))
+    return odd(where, say(error.strerror or str(error)))

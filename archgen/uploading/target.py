@@ -7,6 +7,7 @@ from pathlib import Path
 from urllib.parse import SplitResult, parse_qs, unquote, urlsplit
 
 from archgen.errors import UsageError
+from archgen.languages.house import say, to_say
 
 
 class TargetKind(Enum):
@@ -79,23 +80,29 @@ def parse_target(text: str, base: Path) -> Target:
         parts = urlsplit(text)
         has_port = parts.port is not None
     except ValueError as error:
-        raise UsageError(f"{text}: this is no address ({error}). Such as {EXAMPLES}.") from error
+        raise UsageError(
+            say("{text}: this is no address ({error}). Such as {examples}.", text=text, error=error, examples=EXAMPLES)
+        ) from error
     if parts.password is not None:
         raise UsageError(
-            "A password has no place in the address: it would be remembered and printed. Leave it out, and keep it "
-            "in the keyring of your computer with: archgen upload ADDRESS --password"
+            say(
+                "A password has no place in the address: it would be remembered and printed. Leave it "
+                "out, and keep it in the keyring of your computer with: archgen upload ADDRESS --password"
+            )
         )
     read = _KINDS.get(scheme.lower())
     if read is None:
-        raise UsageError(f"{scheme}:// is no way for a portfolio. {_WHY.get(scheme.lower(), '')}Such as {EXAMPLES}.")
+        no_way = say("{scheme}:// is no way for a portfolio.", scheme=scheme)
+        instead = say(_WHY[scheme.lower()]) if scheme.lower() in _WHY else ""
+        raise UsageError(" ".join(filter(None, (no_way, instead, say("Such as {examples}.", examples=EXAMPLES)))))
     if parts.hostname and not _HOST.fullmatch(parts.hostname):
-        raise UsageError(f"{text}: {parts.hostname} is no name of a computer.")
+        raise UsageError(say("{text}: {host} is no name of a computer.", text=text, host=parts.hostname))
     return read(text, parts, parts.port if has_port else None)
 
 
 def _on_this_computer(text: str, base: Path) -> Target:
     if not text:
-        raise UsageError(f"Say where the portfolio goes: {EXAMPLES}.")
+        raise UsageError(say("Say where the portfolio goes: {examples}.", examples=EXAMPLES))
     path = base / Path(text).expanduser()
     kind = TargetKind.ZIP if path.suffix.lower() == ".zip" else TargetKind.FOLDER
     place = str(path.resolve())
@@ -103,7 +110,7 @@ def _on_this_computer(text: str, base: Path) -> Target:
 
 
 def _sftp(text: str, parts: SplitResult, port: int | None) -> Target:
-    host = _needed(parts.hostname, text, "the name of a computer")
+    host = _computer(parts.hostname, text)
     path = _folder(parts)
     # A path that begins with /~/ counts from where one is after entering; there is no other way to say it.
     path = path.removeprefix("/~/") if path.startswith("/~/") else path
@@ -111,10 +118,12 @@ def _sftp(text: str, parts: SplitResult, port: int | None) -> Target:
 
 
 def _webdav(text: str, parts: SplitResult, port: int | None) -> Target:
-    host = _needed(parts.hostname, text, "the name of a computer")
+    host = _computer(parts.hostname, text)
     is_plain = parts.scheme.lower() == "dav"
     if is_plain and host not in _LOOPBACK:
-        raise UsageError(f"dav:// would send your password readable for everybody. Write davs://{host}/… instead.")
+        raise UsageError(
+            say("dav:// would send your password readable for everybody. Write davs://{host}/… instead.", host=host)
+        )
     shown_host = f"[{host}]" if ":" in host else host
     where = f"{shown_host}:{port}" if port else shown_host
     address = f"{'http' if is_plain else 'https'}://{where}{parts.path.rstrip('/')}"
@@ -122,14 +131,20 @@ def _webdav(text: str, parts: SplitResult, port: int | None) -> Target:
 
 
 def _s3(text: str, parts: SplitResult, _port: int | None) -> Target:
-    bucket = _needed(parts.hostname, text, "the name of a bucket")
+    bucket = _bucket(parts.hostname, text)
     more = parse_qs(parts.query)
     if unknown := more.keys() - {"endpoint", "region"}:
-        raise UsageError(f"{text}: {min(unknown)} is not known. After ? may stand endpoint=https://… and region=…")
+        raise UsageError(
+            say(
+                "{text}: {key} is not known. After ? may stand endpoint=https://… and region=…",
+                text=text,
+                key=min(unknown),
+            )
+        )
     endpoint = more.get("endpoint", [""])[0].rstrip("/") or None
     at = urlsplit(endpoint or "https://")
     if at.scheme != "https" and at.hostname not in _LOOPBACK:
-        raise UsageError(f"{text}: the endpoint begins with https://, so that nobody reads along.")
+        raise UsageError(say("{text}: the endpoint begins with https://, so that nobody reads along.", text=text))
     region = more.get("region", ["us-east-1"])[0]
     path = _folder(parts).strip("/")
     return Target(text, TargetKind.S3, text, bucket, None, path, _user(parts), endpoint, region)
@@ -139,9 +154,9 @@ def _git(text: str, parts: SplitResult, _port: int | None) -> Target:
     scheme = parts.scheme.lower().removeprefix("git+")
     branch = unquote(parts.fragment)
     if not _BRANCH.fullmatch(branch) or branch.endswith((".lock", ".")) or ".." in branch:
-        raise UsageError(f"{text}: after # stands the branch that your host serves, such as #pages.")
+        raise UsageError(say("{text}: after # stands the branch that your host serves, such as #pages.", text=text))
     if scheme != "file":
-        _needed(parts.hostname, text, "the name of a computer")
+        _computer(parts.hostname, text)
     address = f"{scheme}://{parts.netloc}{parts.path}"
     return Target(
         text, TargetKind.GIT, address, parts.hostname or "", parts.port, parts.path, _user(parts), branch=branch
@@ -158,18 +173,24 @@ _KINDS = {
     "git+file": _git,
 }
 _WHY = {
-    "ftp": "It sends your password readable for everybody; most hosts offer sftp too. ",
-    "http": "For WebDAV write davs://. ",
-    "https": "For WebDAV write davs://. ",
-    "webdav": "For WebDAV write davs://. ",
-    "ssh": "Write sftp://. ",
-    "file": "Write the folder as it is. ",
+    "ftp": to_say("It sends your password readable for everybody; most hosts offer sftp too."),
+    **dict.fromkeys(("http", "https", "webdav"), to_say("For WebDAV write davs://.")),
+    "ssh": to_say("Write sftp://."),
+    "file": to_say("Write the folder as it is."),
 }
 
 
-def _needed(value: str | None, text: str, what: str) -> str:
+def _computer(value: str | None, text: str) -> str:
     if not value:
-        raise UsageError(f"{text}: {what} is missing. Such as {EXAMPLES}.")
+        message = say("{text}: the name of a computer is missing. Such as {examples}.", text=text, examples=EXAMPLES)
+        raise UsageError(message)
+    return value
+
+
+def _bucket(value: str | None, text: str) -> str:
+    if not value:
+        message = say("{text}: the name of a bucket is missing. Such as {examples}.", text=text, examples=EXAMPLES)
+        raise UsageError(message)
     return value
 
 
@@ -180,5 +201,5 @@ def _user(parts: SplitResult) -> str | None:
 def _folder(parts: SplitResult) -> str:
     path = unquote(parts.path).rstrip("/")
     if ".." in path.split("/"):
-        raise UsageError(f"{path}: a folder is named without two dots.")
+        raise UsageError(say("{path}: a folder is named without two dots.", path=path))
     return path

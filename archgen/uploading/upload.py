@@ -5,6 +5,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from archgen.errors import UsageError
+from archgen.languages.house import say
 from archgen.progress import ProgressReporter
 from archgen.uploading.built import BuiltSite, built_site
 from archgen.uploading.carry import Upload
@@ -28,8 +29,12 @@ def chosen_target(text: str, base: Path, private: Iterable[Path]) -> Target:
         for folder in (one.resolve() for one in private):
             if place.is_relative_to(folder) or (target.kind is TargetKind.FOLDER and folder.is_relative_to(place)):
                 raise UsageError(
-                    f"{place} and {folder} lie in one another: what is private would lie beside what everybody sees. "
-                    "Choose a folder of its own."
+                    say(
+                        "{place} and {folder} lie in one another: what is private would lie beside what "
+                        "everybody sees. Choose a folder of its own.",
+                        place=place,
+                        folder=folder,
+                    )
                 )
     return target
 

@@ -7,6 +7,7 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
 from archgen.errors import ConfigError, InputError
+from archgen.languages.house import say
 from archgen.writing.change import EditedFile, read_before
 from archgen.writing.record_text import WrittenLine
 
@@ -22,7 +23,9 @@ def addition(root: Path, file: str, tables: Sequence[str]) -> EditedFile:
     try:
         before = (content or b"").decode("utf-8")
     except UnicodeDecodeError as error:
-        raise InputError(f"{root / file} cannot be read as text. Save it with the encoding UTF-8.") from error
+        raise InputError(
+            say("{file} cannot be read as text. Save it with the encoding UTF-8.", file=root / file)
+        ) from error
     newline = "\r\n" if "\r\n" in before else "\n"
     added = "\n\n".join(tables) + "\n"
     kept = before.rstrip() + newline * 2 if before.strip() else before
@@ -35,8 +38,11 @@ def addition(root: Path, file: str, tables: Sequence[str]) -> EditedFile:
 
 def _check(path: Path, before: str, after: str) -> None:
     """Make sure that the file can be read, before and after."""
-    for text, remedy in ((before, "Fix it first"), (after, "Write its tables in double brackets")):
+    remedies = (say("Fix it first"), say("Write its tables in double brackets"))
+    for text, remedy in zip((before, after), remedies, strict=True):
         try:
             tomlkit.parse(text)
         except TOMLKitError as error:
-            raise ConfigError(f"{path}: {error}. {remedy}; nothing was changed.") from error
+            raise ConfigError(
+                say("{file}: {error}. {remedy}; nothing was changed.", file=path, error=error, remedy=remedy)
+            ) from error

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from archgen.config import FILE, PrinterSettings
 from archgen.errors import ConfigError, UsageError
+from archgen.languages.house import say
 from archgen.printing.page import correction
 from archgen.toml.statements import Way, read_statements
 from archgen.writing.change import Change, edited_file, read_before
@@ -49,5 +50,5 @@ def measured_change(root: Path, printer: PrinterSettings, measured_x_mm: float, 
     lines = tuple((key, str(there[key]) if key in there else None, new) for key, new in measured.items())
     edited = edited_file(root, FILE, [SetKey((*table, key), new) for key, new in measured.items()])
     where = f"[{'.'.join(map(str, table))}]"
-    change = Change(f"What the ruler of {printer.name} measured", edited=(edited,))
+    change = Change(say("What the ruler of {printer} measured", printer=printer.name), edited=(edited,))
     return SettingsChange(root / FILE, where, lines, factors, change)

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
-from archgen.errors import ConfigError, InputError
+from archgen.errors import ConfigError, InputError, disk_reason
+from archgen.languages.house import say
 from archgen.storage.files import digest_file, is_inside
 from archgen.writing.record_text import Edit, WrittenLine, edit_bytes
 
@@ -44,7 +45,9 @@ class EditedFile:
     def place(self, root: Path) -> str:
         """Say where the new lines stand."""
         first, last = self.written[0].number, self.written[-1].number
-        return f"{root / self.path}, " + (f"line {first}" if first == last else f"lines {first} to {last}")
+        if first == last:
+            return say("{file}, line {line}", file=root / self.path, line=first)
+        return say("{file}, lines {first} to {last}", file=root / self.path, first=first, last=last)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,11 +91,11 @@ def gone_file(root: Path, path: str) -> GoneFile:
     """
     whole = root / path
     if whole.is_symlink() or not is_inside(whole, root) or not whole.is_file():
-        raise InputError(f"{whole} isn't an ordinary file of the archive. Take it away by hand.")
+        raise InputError(say("{file} isn't an ordinary file of the archive. Take it away by hand.", file=whole))
     try:
         return GoneFile(path, digest_file(whole))
     except OSError as error:
-        raise InputError(f"{whole} can't be read ({(error.strerror or 'disk error').lower()}).") from error
+        raise InputError(say("{file} can't be read ({reason}).", file=whole, reason=disk_reason(error))) from error
 
 
 def new_text(path: str, text: str) -> NewFile:
@@ -110,7 +113,7 @@ def new_copy(path: str, source: Path) -> NewFile:
     try:
         return NewFile(path, digest_file(source), source=source)
     except OSError as error:
-        raise InputError(f"{source} can't be read ({(error.strerror or 'disk error').lower()}).") from error
+        raise InputError(say("{file} can't be read ({reason}).", file=source, reason=disk_reason(error))) from error
 
 
 def edited_file(root: Path, path: str, edits: Sequence[Edit]) -> EditedFile:
@@ -134,10 +137,10 @@ def read_before(root: Path, path: str) -> bytes | None:
     """
     whole = root / path
     if not is_inside(whole, root):
-        raise ConfigError(f"{whole} is a link out of the archive folder. Put the file itself there.")
+        raise ConfigError(say("{file} is a link out of the archive folder. Put the file itself there.", file=whole))
     if whole.exists() and not whole.is_file():  # reading from a pipe would wait for ever
-        raise ConfigError(f"{whole} isn't an ordinary file. Take it away; archgen writes a new one.")
+        raise ConfigError(say("{file} isn't an ordinary file. Take it away; archgen writes a new one.", file=whole))
     try:
         return whole.read_bytes() if whole.exists() else None
     except OSError as error:
-        raise InputError(f"{whole} can't be read ({(error.strerror or 'disk error').lower()}).") from error
+        raise InputError(say("{file} can't be read ({reason}).", file=whole, reason=disk_reason(error))) from error

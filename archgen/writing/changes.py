@@ -15,7 +15,8 @@ from pathlib import Path, PurePosixPath
 
 from filelock import FileLock, Timeout
 
-from archgen.errors import OutputError, UsageError
+from archgen.errors import OutputError, UsageError, disk_reason
+from archgen.languages.house import say
 from archgen.storage.files import is_inside
 from archgen.storage.staging import claim_folder, output_errors
 from archgen.writing.change import Change, EditedFile, GoneFile, NewFile
@@ -66,7 +67,7 @@ def carry_out(root: Path, kept: Path, change: Change) -> PastChange:
             return begun.begun_as(Reached.DONE)
         except StaleError as error:
             _give_up(root, begun)
-            raise OutputError(f"{error} Nothing was written.") from error
+            raise OutputError(say("{error} Nothing was written.", error=error)) from error
         except OSError as error:
             _give_up(root, begun)
             raise OutputError(_disk_words(root, error)) from error
@@ -89,15 +90,24 @@ def take_back(root: Path, kept: Path, number: int | None = None) -> PastChange:
         past = change_to_take_back(kept, number)
         reason = why_not_taken_back(root, past)
         if reason:
-            raise OutputError(f"{reason} So “{past.entry.words}” can't be taken back by itself. Nothing was changed.")
+            raise OutputError(
+                say(
+                    "{reason} So “{what}” can't be taken back by itself. Nothing was changed.",
+                    reason=reason,
+                    what=past.entry.words,
+                )
+            )
         try:
             taking = past.begun_as(Reached.TAKING)
             take_away(root, taking)
             return taking.begun_as(Reached.TAKEN_BACK)
         except OSError as error:
-            reason = (error.strerror or "disk error").lower()
             raise OutputError(
-                f"{error.filename or root}: cannot be written ({reason}). Run archgen undo again once it can be."
+                say(
+                    "{file}: cannot be written ({reason}). Run archgen undo again once it can be.",
+                    file=error.filename or root,
+                    reason=disk_reason(error),
+                )
             ) from error
 
 
@@ -112,9 +122,10 @@ def change_to_take_back(kept: Path, number: int | None = None) -> PastChange:
         return done[-1]
     found = next((one for one in past_changes(kept) if one.number == number), None)
     if found is None:
-        raise UsageError(f"There is no change {number}." if number else "There is nothing to take back.")
+        none = say("There is no change {number}.", number=number) if number else say("There is nothing to take back.")
+        raise UsageError(none)
     if found.reached is not Reached.DONE:
-        raise UsageError(f"“{found.entry.words}” is taken back already.")
+        raise UsageError(say("“{what}” is taken back already.", what=found.entry.words))
     return found
 
 
@@ -189,7 +200,10 @@ def _alone(root: Path, kept: Path) -> Iterator[None]:
             lock.acquire()
         except Timeout as error:
             raise OutputError(
-                "Another window or command is writing into this archive. Nothing was written; try again in a moment."
+                say(
+                    "Another window or command is writing into this archive. Nothing was written; try again "
+                    "in a moment."
+                )
             ) from error
     try:
         yield
@@ -203,10 +217,13 @@ def _finish(root: Path, kept: Path) -> tuple[str, ...]:
         try:
             said += _finished(root, past)
         except OSError as error:
-            reason = (error.strerror or "disk error").lower()
             raise OutputError(
-                f"{error.filename or root}: cannot be written ({reason}), so what was interrupted waits: "
-                f"“{past.entry.words}”."
+                say(
+                    "{file}: cannot be written ({reason}), so what was interrupted waits: “{what}”.",
+                    file=error.filename or root,
+                    reason=disk_reason(error),
+                    what=past.entry.words,
+                )
             ) from error
     sweep(kept)
     return tuple(said)
@@ -217,14 +234,14 @@ def _finished(root: Path, past: PastChange) -> Iterator[str]:
     if past.reached is Reached.TAKING:
         take_away(root, past)
         past.begun_as(Reached.TAKEN_BACK)
-        yield f"Taking back {words} was interrupted and is complete."
+        yield say("Taking back {words} was interrupted and is complete.", words=words)
     elif past.reached is Reached.BEGUN and is_in_place(root, past):
         past.begun_as(Reached.DONE)
-        yield f"{words} was interrupted and is complete."
+        yield say("{words} was interrupted and is complete.", words=words)
     elif past.reached is Reached.BEGUN:
         yield from roll_back(root, past)
         past.forget()
-        yield f"{words} was interrupted and taken back; do it once more."
+        yield say("{words} was interrupted and taken back; do it once more.", words=words)
 
 
 def _give_up(root: Path, begun: PastChange) -> None:
@@ -244,20 +261,23 @@ def _check(root: Path, change: Change) -> None:
     """
     folder = change.new_folder
     if folder is not None and (root / folder).exists():
-        raise OutputError(f"{folder} is there already. Nothing was written; choose another name.")
+        raise OutputError(say("{folder} is there already. Nothing was written; choose another name.", folder=folder))
     for one in change.files:
         parts = PurePosixPath(one.path).parts
         if not parts or ".." in parts or one.path.startswith("/") or not is_inside(root / one.path, root):
-            raise OutputError(f"{one.path} lies outside the archive folder. Nothing was written.")
+            raise OutputError(say("{file} lies outside the archive folder. Nothing was written.", file=one.path))
         path = root / one.path
         if isinstance(one, NewFile) and path.exists():
-            raise OutputError(f"{one.path} is there already. Nothing was written; choose another name.")
+            raise OutputError(say("{file} is there already. Nothing was written; choose another name.", file=one.path))
         is_other = (isinstance(one, EditedFile) and not holds(path, one.before)) or (
             isinstance(one, GoneFile) and digest_of(path) != one.digest
         )
         if is_other:
             raise OutputError(
-                f"{one.path} was changed by somebody else just now. Nothing was written; look at it again."
+                say(
+                    "{file} was changed by somebody else just now. Nothing was written; look at it again.",
+                    file=one.path,
+                )
             )
     if folder is not None and not all(one.path.startswith(f"{folder}/") for one in change.new):
         raise ValueError("every new file lies in the new folder")
@@ -296,8 +316,8 @@ def _folders_to_make(root: Path, change: Change) -> tuple[str, ...]:
 
 def _disk_words(root: Path, error: OSError) -> str:
     if error.errno in (28, 122):  # ENOSPC, EDQUOT
-        return "The disk is full. Nothing was written; free some space and try again."
+        return say("The disk is full. Nothing was written; free some space and try again.")
     place = error.filename or root
     if isinstance(error, PermissionError) or error.errno == 30:  # EROFS
-        return f"{place}: not allowed to write here. Nothing was written."
-    return f"{place}: cannot be written ({(error.strerror or 'disk error').lower()}). Nothing was written."
+        return say("{place}: not allowed to write here. Nothing was written.", place=place)
+    return say("{place}: cannot be written ({reason}). Nothing was written.", place=place, reason=disk_reason(error))

@@ -7,7 +7,8 @@ from pathlib import Path
 import tomlkit
 
 from archgen.config import FILE
-from archgen.errors import OutputError
+from archgen.errors import OutputError, disk_reason
+from archgen.languages.house import house, say
 from archgen.storage.files import write_atomically
 
 PIECES = "pieces"
@@ -33,29 +34,35 @@ class StudioAnswers:
 
 def new_settings(answers: StudioAnswers) -> str:
     """Write archive.toml for the answers; what was left open stands there as a remark to be filled in."""
-    return f"""# Settings of this archive. Lines that begin with # are remarks: take the # away to use them.
+    artist, name = answers.artist, say("Your name")
+    title = say("{artist}, tattoos", artist=artist or name)
+    language = "" if house().is_source else f'language = "{house().tag}"\n'
+    online = say("where the portfolio will be; the feed and the site map need it")
+    thinner = say("thinner lines and")
+    narrower = say("narrower gaps are marked; both common practice without a source, so set your own")
+    return f"""# {say("Settings of this archive. Lines that begin with # are remarks: take the # away to use them.")}
 
 [archive]
-{_line("title", answers.title, "the name on the private archive")}
-{_line("units", answers.units, "mm or in: how lengths are shown", "mm")}
-
+{_line("title", answers.title, say("the name on the private archive"))}
+{_line("units", answers.units, say("mm or in: how lengths are shown"), "mm")}
+{language}
 [portfolio]
-{_line("title", answers.artist and f"{answers.artist}, tattoos", "the name on the public pages", "Your name, tattoos")}
-{_line("artist", answers.artist, "your name as visitors read it", "Your name")}
-{_line("creator", answers.artist, "written into every published picture", "Your name")}
-{_line("copyright", answers.artist and f"© {answers.artist}", "likewise", "© Your name")}
-{_line("currency", answers.currency, "for prices, in three letters", "EUR")}
-# url       = "https://your-address.example"   # where the portfolio will be; the feed and the site map need it
-# town      = "Your town"
+{_line("title", artist and title, say("the name on the public pages"), title)}
+{_line("artist", artist, say("your name as visitors read it"), name)}
+{_line("creator", artist, say("written into every published picture"), name)}
+{_line("copyright", artist and f"© {artist}", say("likewise"), f"© {name}")}
+{_line("currency", answers.currency, say("for prices, in three letters"), "EUR")}
+# url       = "{say("https://your-address.example")}"   # {online}
+# town      = "{say("Your town")}"
 
 [printer]
-{_line("paper", answers.paper, "A4, A5, Letter, Legal or two sides such as 210 x 297 mm", "A4")}
-{_line("method", answers.method, "ink-jet prints mirrored, thermal does not", "ink-jet")}
-# Print `archgen ruler` once and give what you measured: then every stencil comes out at its exact size.
+{_line("paper", answers.paper, say("A4, A5, Letter, Legal or two sides such as 210 x 297 mm"), "A4")}
+{_line("method", answers.method, say("ink-jet prints mirrored, thermal does not"), "ink-jet")}
+# {say("Print `archgen ruler` once and give what you measured: then every stencil comes out at its exact size.")}
 
 [limits]
-# stroke = "0.3 mm"   # thinner lines and
-# gap    = "1.0 mm"   # narrower gaps are marked; both common practice without a source, so set your own
+# stroke = "0.3 mm"   # {thinner}
+# gap    = "1.0 mm"   # {narrower}
 """
 
 
@@ -72,18 +79,24 @@ def make_archive(root: Path, answers: StudioAnswers) -> tuple[Path, ...]:
     """
     settings, pieces = root / FILE, root / PIECES
     if settings.exists():
-        raise OutputError(f"{root} is an archive already: {FILE} is there. Nothing was changed.")
+        raise OutputError(
+            say("{root} is an archive already: {file} is there. Nothing was changed.", root=root, file=FILE)
+        )
     made = tuple(path for path in (settings, pieces) if not path.exists())
     try:
         pieces.mkdir(parents=True, exist_ok=True)
         write_atomically(settings, new_settings(answers).encode())
     except OSError as error:
-        reason = (error.strerror or "disk error").lower()
-        raise OutputError(f"{root} can't be made into an archive ({reason}). Choose another place.") from error
+        message = say(
+            "{root} can't be made into an archive ({reason}). Choose another place.",
+            root=root,
+            reason=disk_reason(error),
+        )
+        raise OutputError(message) from error
     return made
 
 
 def title_from(root: Path) -> str:
     """Make a title of a folder's name: "my-archive" becomes "My archive"."""
     words = re.sub(r"[-_\s]+", " ", root.resolve().name).strip()
-    return words[:1].upper() + words[1:] or "Working archive"
+    return words[:1].upper() + words[1:] or say("Working archive")

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from hashlib import file_digest, sha256
 from pathlib import Path, PurePosixPath
 
+from archgen.languages.house import say
 from archgen.storage.files import copy_durably, digest_file, write_durably
 from archgen.writing.change import Change, EditedFile, GoneFile
 from archgen.writing.journal import JournalEntry, JournalFile, PastChange
@@ -51,7 +52,7 @@ def make_ready(root: Path, begun: PastChange, change: Change) -> None:
         else:
             copy_durably(one.source or Path(one.path), ready)
             if digest_file(ready) != one.digest:
-                raise StaleError(f"{one.source} changed while it was copied.")
+                raise StaleError(say("{file} changed while it was copied.", file=one.source))
 
 
 def put_in_place(root: Path, begun: PastChange) -> None:
@@ -64,7 +65,7 @@ def put_in_place(root: Path, begun: PastChange) -> None:
     entry = begun.entry
     if entry.new_folder is not None:
         if (root / entry.new_folder).exists():
-            raise StaleError(f"{entry.new_folder} was made by somebody else just now.")
+            raise StaleError(say("{folder} was made by somebody else just now.", folder=entry.new_folder))
         _ready_folder(root, entry).rename(root / entry.new_folder)
     for file in entry.files:
         if not _is_of_new_folder(entry, file):
@@ -113,12 +114,12 @@ def why_not_taken_back(root: Path, past: PastChange) -> str | None:
         if digest == file.after:
             continue
         if digest is None:
-            return f"{file.path} is gone."
+            return say("{file} is gone.", file=file.path)
         if file.after is None:
-            return f"{file.path} is there again."
-        return f"{file.path} was changed since."
+            return say("{file} is there again.", file=file.path)
+        return say("{file} was changed since.", file=file.path)
     came = next(_strangers(root, entry), None)
-    return f"{came} came since." if came else None
+    return say("{file} came since.", file=came) if came else None
 
 
 def _unmake(root: Path, past: PastChange, into: Path | None) -> Iterator[str]:
@@ -128,7 +129,7 @@ def _unmake(root: Path, past: PastChange, into: Path | None) -> Iterator[str]:
         path = root / file.path
         if _is_of_new_folder(entry, file) or digest_of(path) != file.after or file.after == file.before:
             if not _is_of_new_folder(entry, file) and digest_of(path) not in (file.before, file.after):
-                yield f"{file.path} was changed in between and stays as it is."
+                yield say("{file} was changed in between and stays as it is.", file=file.path)
         elif file.kept is not None:
             _put_back(past.folder / file.kept, path.resolve(), entry.token)
         elif into is None:
@@ -141,7 +142,7 @@ def _unmake(root: Path, past: PastChange, into: Path | None) -> Iterator[str]:
     if into is not None:
         _move(folder, into / entry.new_folder, _ready_folder(root, entry))
     elif any(_strangers(root, entry)):
-        yield f"{entry.new_folder} was made by somebody else and stays as it is."
+        yield say("{folder} was made by somebody else and stays as it is.", folder=entry.new_folder)
     else:
         folder.rename(_ready_folder(root, entry))
 
@@ -172,7 +173,7 @@ def _put_back(kept: Path, path: Path, token: str) -> None:
 def _name(ready: Path, path: Path, file: JournalFile) -> None:
     """Give a file its name, over what it replaces and over nothing else."""
     if digest_of(path) != file.before:
-        raise StaleError(f"{file.path} was changed by somebody else just now.")
+        raise StaleError(say("{file} was changed by somebody else just now.", file=file.path))
     if file.after is None:
         path.unlink()
         return
@@ -182,7 +183,7 @@ def _name(ready: Path, path: Path, file: JournalFile) -> None:
     try:
         os.link(ready, path)  # unlike a rename, never takes the place of another file
     except FileExistsError as error:
-        raise StaleError(f"{file.path} was made by somebody else just now.") from error
+        raise StaleError(say("{file} was made by somebody else just now.", file=file.path)) from error
     except OSError:  # a disk without such links
         ready.rename(path)
     else:

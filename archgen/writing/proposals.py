@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 from pathlib import Path
 
+from archgen.languages.house import say
 from archgen.publication.embedded import Proposal
 from archgen.writing.change import Change, EditedFile, edited_file
 from archgen.writing.record_text import SetKey
@@ -18,7 +19,7 @@ def toml_lines(proposals: Iterable[Proposal]) -> str:
     groups = []
     for (piece, number), found in groupby(proposals, key=lambda one: (one.piece, one.number)):
         reference = piece.record.reference[number] if piece.record else None
-        place = f"{piece.toml}, line {piece.line(f'{_TABLE}.{number}') or '?'}"
+        place = say("{file}, line {line}", file=piece.toml, line=piece.line(f"{_TABLE}.{number}") or "?")
         lines = [f"# {place}: {reference.file if reference else ''}"]
         lines += [f"{one.key} = {toml_value(one.value)}  # {one.origin}" for one in found]
         groups.append("\n".join(lines))
@@ -39,7 +40,10 @@ def record_change(root: Path, wanted: Sequence[Proposal]) -> Change:
     """
     piece = wanted[0].piece
     edits = [SetKey((_TABLE, one.number, one.key), one.value) for one in wanted]
-    return Change(f"{piece.id}: what the files of its references say", edited=(edited_file(root, piece.toml, edits),))
+    return Change(
+        say("{piece}: what the files of its references say", piece=piece.id),
+        edited=(edited_file(root, piece.toml, edits),),
+    )
 
 
 def difference(edited: EditedFile) -> str:

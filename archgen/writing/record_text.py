@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from archgen.errors import InputError
+from archgen.languages.house import say
 from archgen.toml.statements import Statements, Way, read_statements
 from archgen.writing.inline import Splice
 from archgen.writing.splices import added_table, key_removed, key_set
@@ -75,7 +76,9 @@ def edit_bytes(content: bytes, edits: Sequence[Edit], name: str) -> EditedText:
     try:
         before = content[len(mark) :].decode("utf-8")
     except UnicodeDecodeError as error:
-        raise InputError(f"{name} is not saved as UTF-8. Save it with the encoding UTF-8 in a text editor.") from error
+        raise InputError(
+            say("{name} is not saved as UTF-8. Save it with the encoding UTF-8 in a text editor.", name=name)
+        ) from error
     after = edit_text(before, edits, name)
     return EditedText(content, mark + after.encode(), written_lines(before, after))
 
@@ -131,7 +134,7 @@ def _read(text: str, name: str) -> Statements:
         return read_statements(text)
     except ValueError as error:
         raise InputError(
-            f"{name} can't be read, so nothing was written into it. Look at it in a text editor."
+            say("{name} can't be read, so nothing was written into it. Look at it in a text editor.", name=name)
         ) from error
 
 
@@ -183,7 +186,20 @@ def _refusal(before: Statements, edit: Edit, name: str) -> InputError:
     way = ".".join(str(step + 1) if isinstance(step, int) else step for step in edit.way)
     broken = next((one for one in before.found if one.path is None), None)
     if broken is None:
-        return InputError(f"{name} is written in a way in which {way} must be changed by hand; nothing was written.")
+        return InputError(
+            say(
+                "{name} is written in a way in which {way} must be changed by hand; nothing was written.",
+                name=name,
+                way=way,
+            )
+        )
     line = before.text[broken.start : broken.end].strip()[:60]
-    where = f"{name}, line {before.line(broken)}"
-    return InputError(f"{where}, can't be read (“{line}”). Put it right first; until then {way} can't be written.")
+    return InputError(
+        say(
+            "{file}, line {number}, can't be read (“{line}”). Put it right first; until then {way} can't be written.",
+            file=name,
+            number=before.line(broken),
+            line=line,
+            way=way,
+        )
+    )

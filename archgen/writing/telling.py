@@ -7,6 +7,7 @@ import msgspec
 import tomlkit
 
 from archgen.errors import UsageError
+from archgen.languages.house import say
 from archgen.records.model import Told
 from archgen.records.registers import TOLD
 from archgen.tracing.book import BatchBook
@@ -31,18 +32,27 @@ def tellings(book: BatchBook, trace: Trace, clients: Iterable[str], told: Told) 
 
 def _check_day(book: BatchBook, trace: Trace, told: Told) -> None:
     if told.date and told.date > book.catalogue.built_on:
-        raise UsageError(f"{date_words(told.date)} hasn't come yet. Check the day.")
+        raise UsageError(say("{day} hasn't come yet. Check the day.", day=date_words(told.date)))
     if told.date and trace.recalled and told.date < trace.recalled:
         raise UsageError(
-            f"{date_words(told.date)} is before the recall of {date_words(trace.recalled)}. Check the day, or the day "
-            "of the recall in inks.toml."
+            say(
+                "{day} is before the recall of {recalled}. Check the day, or the day of the recall in inks.toml.",
+                day=date_words(told.date),
+                recalled=date_words(trace.recalled),
+            )
         )
 
 
 def _entries(book: BatchBook, trace: Trace, client: str, told: Told) -> Iterator[Told]:
     person = book.people.code_of(client)
     if person not in {book.people.code_of(code) for code in _listed(trace)}:
-        raise UsageError(f"{client} is on no list of {trace.asked}, so nothing was written. Look at the code.")
+        raise UsageError(
+            say(
+                "{client} is on no list of {asked}, so nothing was written. Look at the code.",
+                client=client,
+                asked=trace.asked,
+            )
+        )
     worn = [use.batch for wearer in trace.wearers if wearer.client == person for use in wearer.uses if use.batch]
     for batch in dict.fromkeys(book.name_of(number) for number in worn or [trace.asked]):
         yield msgspec.structs.replace(told, batch=batch, client=person)

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from archgen.config import FILE
+from archgen.languages.house import say
 from archgen.writing.change import Change, edited_file
 from archgen.writing.record_text import SetKey
 
@@ -14,4 +15,4 @@ def target_change(root: Path, target: str) -> Change:
         InputError: archive.toml cannot be changed safely.
     """
     edited = edited_file(root, FILE, [SetKey(("upload", "target"), target)])
-    return Change("Where the portfolio goes", edited=(edited,))
+    return Change(say("Where the portfolio goes"), edited=(edited,))

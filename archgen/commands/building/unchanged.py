@@ -14,7 +14,7 @@ from pathlib import Path
 from archgen.clock import build_day
 from archgen.commands.texts.screen import printing_visibly
 from archgen.errors import ArchgenError, ExitCode
-from archgen.languages.house import speak, speak_as_the_system
+from archgen.languages.house import house, speak, speak_as_the_system
 from archgen.records.which_archive import choose_archive, results_folder
 from archgen.storage.last_build import LastBuild, Sources, keep_for_day, look_at_sources, recall
 
@@ -83,12 +83,12 @@ def _told_again(last: LastBuild, out: Path, began: float) -> ExitCode:
     from archgen.commands.texts.told_again import printed_before
 
     told, seconds = last.told, time.monotonic() - began
+    speak(told["language"])
     if told["out"] != str(out) or not printed_before(told["screen"], seconds):
         from archgen.commands.options import terminal
         from archgen.commands.texts.build_report import Report, print_report
 
-        speak(told["language"])
-        print_report(terminal(), Report.of(told["report"]), f"{seconds:.1f}", out, is_changed=False)
+        print_report(terminal(), Report.of(told["report"]), house().figures(f"{seconds:.1f}"), out, is_changed=False)
     return ExitCode(told["report"]["exit_code"])
 
 

@@ -15,6 +15,7 @@ from watchdog.observers import Observer
 from archgen.commands.texts.build_report import Report
 from archgen.desk.watched_sites import WatchedSites, showing
 from archgen.errors import ArchgenError
+from archgen.languages.house import say
 from archgen.storage.tree_state import OddTreeError, tree_state
 
 # Programs save in several steps and copies of many photos take a while: nothing is shown before this long without a
@@ -95,8 +96,10 @@ def keep_building(root: Path, out: Path, build_once: Callable[[Settled], Report]
                 settled()  # a record that is half written is no trouble
                 console.print(str(error), markup=False, style="bold")
                 sites.failed(str(error))
-            console.print(f"Archive:   {archive}\nPortfolio: {portfolio}", markup=False)
-            console.print("Waiting for changes; open pages refresh by themselves. Ctrl+C ends this.", style="dim")
+            console.print(
+                say("Archive:   {archive}\nPortfolio: {portfolio}", archive=archive, portfolio=portfolio), markup=False
+            )
+            console.print(say("Waiting for changes; open pages refresh by themselves. Ctrl+C ends this."), style="dim")
 
         try_once(_at_once)
         watch(root, out, try_once, threading.Event())

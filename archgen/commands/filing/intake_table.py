@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from archgen.commands.options import terminal
+from archgen.commands.speaking.yes_or_no import confirmed
 from archgen.errors import UsageError
+from archgen.languages.house import say, say_count
 
 if TYPE_CHECKING:
     from archgen.intake.table.plan import TablePlan
@@ -69,7 +71,9 @@ def table_typed(options: dict[str, Any]) -> TableOptions | None:
         return TableOptions(**options)
     typed = next((name for name, value in options.items() if value), None)
     if typed:
-        raise UsageError(f"--{_TYPED.get(typed, typed)} belongs to --table. Name your list with --table FILE.")
+        raise UsageError(
+            say("--{option} belongs to --table. Name your list with --table FILE.", option=_TYPED.get(typed, typed))
+        )
     return None
 
 
@@ -86,16 +90,16 @@ def import_table(root: Path, out: Path, options: TableOptions, *, sure: bool) ->
     plan = _plan(root, out, options)
     print_plan(terminal(), plan, options.table.name, every_record=options.records)
     if not plan.new:
-        click.echo("\nThere is nothing in it to file.")
+        click.echo("\n" + say("There is nothing in it to file."))
         return
     if not options.write:
-        click.echo("\nNothing was written. --write files it.")
+        click.echo("\n" + say("Nothing was written. --write files it."))
         return
-    if not sure and not click.confirm(f"\nFile {len(plan.new)} pieces?"):
-        click.echo("Nothing was written.")
+    if not sure and not confirmed("\n" + say_count("File {number} piece?", "File {number} pieces?", len(plan.new))):
+        click.echo(say("Nothing was written."))
         return
     done = carry_out(root, out / KEPT, change_of(plan, root, options.table.name))
-    click.echo(f"{done.entry.words}. archgen undo takes all of it back.")
+    click.echo(say("{what}. archgen undo takes all of it back.", what=done.entry.words))
 
 
 def _plan(root: Path, out: Path, options: TableOptions) -> "TablePlan":

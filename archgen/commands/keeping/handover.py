@@ -7,6 +7,7 @@ import click
 
 from archgen.commands.options import archive_option, out_option, progress
 from archgen.errors import ExitCode
+from archgen.languages.house import say, say_count
 
 
 @click.command()
@@ -32,13 +33,19 @@ def handover(folder: Path, root: Path, out: Path, *, verify: bool) -> None:
     from archgen.reading.records import recall_records
     from archgen.sealing.handover import check_bag, hand_over
     from archgen.storage.jobs import default_workers
-    from archgen.wording.counts import count_words
 
     if verify:
         difference = check_bag(folder, default_workers(), progress())
-        for line in difference_lines(difference, "handed over"):
+        for line in difference_lines(difference, is_handed_over=True):
             click.echo(line)
         sys.exit(ExitCode.DONE if difference.is_whole and not difference.new else ExitCode.FINDINGS)
     number = hand_over(recall_records(root, out, build_day()), out, folder, progress())
-    click.echo(f"{count_words(number, 'file')} in {folder.resolve()}; data/README.txt says what is where.")
-    click.echo("It holds names, contacts and notes of your clients.")
+    click.echo(
+        say_count(
+            "{number} file in {folder}; data/README.txt says what is where.",
+            "{number} files in {folder}; data/README.txt says what is where.",
+            number,
+            folder=folder.resolve(),
+        )
+    )
+    click.echo(say("It holds names, contacts and notes of your clients."))

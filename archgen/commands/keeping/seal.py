@@ -7,6 +7,7 @@ import click
 
 from archgen.commands.options import archive_option, out_option, progress
 from archgen.errors import ExitCode, UsageError
+from archgen.languages.house import say
 
 
 @click.command()
@@ -43,9 +44,11 @@ def seal(root: Path, out: Path, given: Path | None, *, verify: bool) -> None:
     check_archive(root)
     place = given or out / SEAL
     if not given and not out.is_dir():
-        raise UsageError("There are no results yet to keep the list with. Build first, or name a file with --file.")
+        raise UsageError(
+            say("There are no results yet to keep the list with. Build first, or name a file with --file.")
+        )
     if verify and not place.is_file():
-        raise UsageError(f"{place} is not there. Seal the archive first: archgen seal.")
+        raise UsageError(say("{place} is not there. Seal the archive first: archgen seal.", place=place))
     before = read_seal(place.read_bytes()) if place.is_file() else {}
     now = make_seal(root, default_workers(), progress())
     difference = compare(before, now)

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from archgen.languages.house import say, say_count, say_in
 from archgen.sealing.seal import Seal, SealDifference
-from archgen.wording.counts import count_words
 
 _MOST = 40
 
@@ -11,40 +11,60 @@ _MOST = 40
 def sealed_lines(now: Seal, since: SealDifference, *, is_first: bool) -> Iterator[str]:
     """Say how many files are sealed, and what differs from the seal before, which is replaced."""
     if not is_first and not since.is_whole:
-        yield "Since it was sealed last:"
+        yield say("Since it was sealed last:")
         yield from _lines(since)
-    yield f"{count_words(len(now.files), 'file')} sealed."
+    yield say_count("{number} file sealed.", "{number} files sealed.", len(now.files))
     for path in now.unread:
-        yield f"Can't be read, so not sealed: {path}"
+        yield say("Can't be read, so not sealed: {path}", path=path)
 
 
 def hidden_lines(hidden: Sequence[str]) -> Iterator[str]:
     """Say what is left out because it is hidden."""
     if hidden:
-        more = f" and {len(hidden) - 1} more" if len(hidden) > 1 else ""
-        yield f"Hidden, so left out: {hidden[0]}{more}."
+        names, more = hidden[0], len(hidden) - 1
+        if more:
+            names = say("{names} and {number} more", names=names, number=more)
+        yield say("Hidden, so left out: {names}.", names=names)
 
 
-def difference_lines(difference: SealDifference, done: str = "sealed") -> Iterator[str]:
-    """Say what is not as it was."""
+def difference_lines(difference: SealDifference, *, is_handed_over: bool = False) -> Iterator[str]:
+    """Say what is not as it was sealed or handed over."""
     yield from _lines(difference)
-    if difference.is_whole:
-        yield f"All {count_words(difference.same, 'file')} are as they were {done}."
-    else:
-        yield f"{count_words(difference.same, 'file')} as {done}. What is damaged or gone: take it from another copy."
+    yield (
+        _whole_words(difference.same, is_handed_over)
+        if difference.is_whole
+        else _same_words(difference.same, is_handed_over)
+    )
+
+
+def _whole_words(files: int, is_handed_over: bool) -> str:
+    if is_handed_over:
+        return say_count(
+            "All {number} file are as they were handed over.", "All {number} files are as they were handed over.", files
+        )
+    return say_count("All {number} file are as they were sealed.", "All {number} files are as they were sealed.", files)
+
+
+def _same_words(files: int, is_handed_over: bool) -> str:
+    same = (
+        say_count("{number} file as handed over.", "{number} files as handed over.", files)
+        if is_handed_over
+        else say_count("{number} file as sealed.", "{number} files as sealed.", files)
+    )
+    return f"{same} {say('What is damaged or gone: take it from another copy.')}"
 
 
 def _lines(difference: SealDifference) -> Iterator[str]:
     moved = (f"{before} -> {after}" for before, after in difference.moved)
     groups: tuple[tuple[str, Iterable[str]], ...] = (
-        ("changed", difference.changed),
-        ("missing", difference.missing),
-        ("can't be read", difference.unread),
-        ("moved", moved),
-        ("new", difference.new),
+        (say_in("file", "changed"), difference.changed),
+        (say_in("file", "missing"), difference.missing),
+        (say_in("file", "can't be read"), difference.unread),
+        (say_in("file", "moved"), moved),
+        (say_in("file", "new"), difference.new),
     )
     for words, paths in groups:
         found = tuple(paths)
         yield from (f"{words}: {path}" for path in found[:_MOST])
         if len(found) > _MOST:
-            yield f"{words}: and {len(found) - _MOST} more"
+            yield f"{words}: {say('and {number} more', number=len(found) - _MOST)}"

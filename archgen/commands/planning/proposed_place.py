@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from archgen.commands.speaking.yes_or_no import confirmed
+from archgen.languages.house import say
 from archgen.outputs.result_file import write_file
 
 if TYPE_CHECKING:
@@ -24,9 +26,9 @@ def agreed(found: "Registration", reference: Path, target: Path, root: Path, *, 
         return found
     shown = target.with_name(f"{target.stem}-look-reference.png")
     written = write_file(shown, draw_lines_on(reference, found.lines), root, _PNG)
-    click.echo(f"Look whether its lines lie right: {written}")
-    if yes or (sys.stdin.isatty() and click.confirm("Do they?")):
+    click.echo(say("Look whether its lines lie right: {file}", file=written))
+    if yes or (sys.stdin.isatty() and confirmed(say("Do they?"))):
         return looked_at(found)
     if not sys.stdin.isatty():
-        click.echo("Nobody said so, so what is made isn't to scale; add --yes once you have looked.")
+        click.echo(say("Nobody said so, so what is made isn't to scale; add --yes once you have looked."))
     return found

@@ -6,6 +6,7 @@ import click
 
 from archgen.commands.options import FORMAT_HELP, LengthOption, archive_option, out_option, terminal
 from archgen.errors import UsageError
+from archgen.languages.house import say
 
 _PRICE = click.FloatRange(min=0, min_open=True)
 
@@ -91,5 +92,5 @@ def quote(
     if page:
         said = client_words(found, currency)
         if not said:
-            raise UsageError("There is nothing to show a client yet: too few pieces have hours and a size.")
+            raise UsageError(say("There is nothing to show a client yet: too few pieces have hours and a size."))
         click.echo(write_quote(page, found.wish, said, config), err=form == "json")

@@ -6,6 +6,7 @@ import msgspec
 from rich.console import Console
 from rich.text import Text
 
+from archgen.languages.house import say
 from archgen.quoting.quote import Quote
 from archgen.wording.planning.notes import NearWords
 from archgen.wording.planning.quotes import NO_PROMISE, NOTED, QuoteWords
@@ -16,18 +17,18 @@ def print_quote(console: Console, said: QuoteWords, notes: Sequence[NearWords]) 
     console.print(Text(said.asked, "bold"))
     console.print()
     console.print(Text(said.hours if said.range is None else f"{said.hours}. {said.range}."))
-    for name, line in (("Sittings", said.sittings), ("Price", said.price)):
+    for name, line in ((say("Sittings"), said.sittings), (say("Price"), said.price)):
         if line:
             console.print(Text(f"{name}: {line}."))
     for doubt in said.doubts:
         console.print(Text(doubt))
     if said.range:
-        console.print(Text(NO_PROMISE))
+        console.print(Text(say(NO_PROMISE)))
     for line in said.rests_on:
         console.print(Text(line, "dim"))
     _print_pieces(console, said.nearest_title, said.nearest)
-    _print_pieces(console, NOTED, notes)
-    _print_pieces(console, "Please check the hours of these; they were left out", said.to_check)
+    _print_pieces(console, say(NOTED), notes)
+    _print_pieces(console, say("Please check the hours of these; they were left out"), said.to_check)
 
 
 def as_json(quote: Quote) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from archgen.languages.house import say
 from archgen.outputs.sheets.sleeve_sheet import SleeveSheet
 
 
@@ -11,10 +12,10 @@ def sleeve_lines(sheet: SleeveSheet) -> Iterator[str]:
     for row in sheet.rows:
         yield f"  {row.number} {row.title}: {', '.join(row.lines)}"
     for left_out in sheet.left_out:
-        yield f"  not drawn: {left_out}"
+        yield "  " + say("not drawn: {left_out}", left_out=left_out)
     for limb in sheet.limbs:
         yield ""
-        yield f"{limb.name}, free skin in {sheet.area_unit}"
+        yield say("{limb}, free skin in {unit}", limb=limb.name, unit=sheet.area_unit)
         for free in limb.free:
             yield f"  {free.part}: {free.whole} ({free.by_quarter})"
         yield from (f"  {line}" for line in limb.basis)
@@ -24,5 +25,5 @@ def sleeve_lines(sheet: SleeveSheet) -> Iterator[str]:
         yield from (f"  {line}" for line in fits.lines)
     if sheet.plans:
         yield ""
-        yield "Noted for later"
+        yield say("Noted for later")
         yield from (f"  {plan}" for plan in sheet.plans)

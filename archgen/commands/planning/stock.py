@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from archgen.commands.options import FORMAT_HELP, archive_option, out_option, terminal
+from archgen.languages.house import say
 
 
 @click.command()
@@ -37,10 +38,12 @@ def stock(words: tuple[str, ...], root: Path, out: Path, claim: str | None, page
     from archgen.tracing.book import BatchBook
 
     if bool(words) != bool(claim):
-        raise click.UsageError("Name a piece and a claim together: archgen stock barn owl --claim vegan. Or neither.")
+        raise click.UsageError(
+            say("Name a piece and a claim together: archgen stock barn owl --claim vegan. Or neither.")
+        )
     if claim:
         if page:
-            raise click.UsageError("--page goes with the list, without a piece.")
+            raise click.UsageError(say("--page goes with the list, without a piece."))
         _say_made_of(root, " ".join(words), claim, form)
         return
     records = recall_records(root, out, build_day())

@@ -6,6 +6,7 @@ import msgspec
 from rich.console import Console
 from rich.text import Text
 
+from archgen.languages.house import say
 from archgen.supplies.stock import Product
 from archgen.wording.planning.stock import NO_COUNT, reorder_words, stock_words
 
@@ -13,7 +14,7 @@ from archgen.wording.planning.stock import NO_COUNT, reorder_words, stock_words
 def print_stock(console: Console, products: Sequence[Product]) -> None:
     """Print what is at hand, what needs something first."""
     if not products:
-        console.print("No inks and no needles are recorded yet.")
+        console.print(say("No inks and no needles are recorded yet."))
         return
     for kind in stock_words(products):
         console.print(Text(kind.title, "bold"))
@@ -26,7 +27,7 @@ def print_stock(console: Console, products: Sequence[Product]) -> None:
         console.print()
     if reorder := reorder_words(products):
         console.print(Text(reorder, "bold"))
-    console.print(Text(NO_COUNT, "dim"))
+    console.print(Text(say(NO_COUNT), "dim"))
 
 
 def stock_as_json(products: Sequence[Product]) -> str:

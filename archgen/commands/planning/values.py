@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from archgen.commands.options import LengthOption, archive_option, paper_option, pdf_options, printer_option
+from archgen.commands.speaking.yes_or_no import confirm_or_stop
 from archgen.errors import UsageError
+from archgen.languages.house import say
 from archgen.outputs.result_file import write_file
 
 if TYPE_CHECKING:
@@ -65,7 +67,7 @@ def values(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **o
       archgen values --image owl.jpg --stencil owl.png --width 62mm
     """
     if bool(words) == bool(options["image"]):
-        raise UsageError("Name a piece, or a reference with --image, its --stencil and --width; one of the two.")
+        raise UsageError(say("Name a piece, or a reference with --image, its --stencil and --width; one of the two."))
     from archgen.clock import build_day
     from archgen.commands.planning.values_text import print_order
     from archgen.outputs.reprints.order_of_work import order_pdf, order_wish, plan_order, said_of
@@ -121,7 +123,7 @@ def _print_plan(
     )
     if piece is None:
         if options["stencil"] is None:
-            raise UsageError("Which drawing was made from this reference? Add --stencil FILE and its --width.")
+            raise UsageError(say("Which drawing was made from this reference? Add --stencil FILE and its --width."))
         return make_plan(image_job(options["stencil"], wanted)), Beside(options["image"])
     kept = piece.record.values.reference if piece.record else None
     return make_plan(piece_job(root, piece, wanted)), reference_of(root, piece, versions, wanted=kept)
@@ -149,7 +151,7 @@ def _asked(options: dict[str, Any]) -> "OrderAsked":
     for text in options["enclosed"]:
         answer = read_answer(text)
         if answer is None:
-            raise UsageError(f'--enclosed "{text}": write a place and a word, such as "31 42.5 bare".')
+            raise UsageError(say('--enclosed "{text}": write a place and a word, such as "31 42.5 bare".', text=text))
         answers.append(answer)
     return OrderAsked(
         needle=options["needle"],
@@ -170,19 +172,21 @@ def _keep(root: Path, piece: "Piece | None", beside: "Beside", order: "OrderOfWo
     from archgen.writing.changes import KEPT, carry_out
 
     if piece is None:
-        raise UsageError("A plan is kept in the record of a piece; a picture alone has none.")
+        raise UsageError(say("A plan is kept in the record of a piece; a picture alone has none."))
     reference = beside.file.relative_to(root / piece.folder).as_posix()
     edited = edited_file(root, piece.toml, values_edits(order, reference))
     if edited.after == edited.before:
-        click.echo("The record keeps this plan already.")
+        click.echo(say("The record keeps this plan already."))
         return
-    click.echo(f"Kept in {edited.place(root)}:")
+    click.echo(say("Kept in {place}:", place=edited.place(root)))
     for line in edited.written:
         click.echo(f"  {line.text}")
     if not yes:
         if not sys.stdin.isatty():
-            click.echo("Nothing is written yet: look at the page, then add --yes.")
+            click.echo(say("Nothing is written yet: look at the page, then add --yes."))
             return
-        click.confirm("Write this?", abort=True)
-    carry_out(root, results_folder(root) / KEPT, Change(f"{piece.title}: tones planned", edited=(edited,)))
-    click.echo("Written. archgen undo takes it back.")
+        confirm_or_stop(say("Write this?"))
+    carry_out(
+        root, results_folder(root) / KEPT, Change(say("{title}: tones planned", title=piece.title), edited=(edited,))
+    )
+    click.echo(say("Written. archgen undo takes it back."))

@@ -2,16 +2,18 @@
 
 import click
 
+from archgen.languages.house import say
 from archgen.outputs.reprints.order_of_work import OrderOfWork
 from archgen.wording.planning.orders import NOT_A_STENCIL, PROPOSAL, OrderRow, OrderWords, plan_words
 
 
 def print_order(order: OrderOfWork, said: OrderWords) -> None:
     """Print the steps, what they rest on, and what is to be asked."""
-    click.echo(f"{order.title}, order of work: {plan_words(order.plan)}. {NOT_A_STENCIL}")
+    title = say("{title}, order of work: {plan}.", title=order.title, plan=plan_words(order.plan))
+    click.echo(f"{title} {say(NOT_A_STENCIL)}")
     for row in said.rows:
         click.echo(_line(row))
-    for line in (*said.doubts, *said.rests_on, PROPOSAL):
+    for line in (*said.doubts, *said.rests_on, say(PROPOSAL)):
         click.echo(line)
 
 

@@ -6,6 +6,7 @@ import click
 
 from archgen.commands.options import archive_option, out_option, progress, terminal
 from archgen.errors import OutputError, WithheldError
+from archgen.languages.house import say
 
 
 @click.command()
@@ -46,9 +47,9 @@ def client(
         from archgen.commands.sending.removing import check_removed, remove, show_plan
 
         if target:
-            raise click.UsageError("--to goes with the bundle, without --removal.")
+            raise click.UsageError(say("--to goes with the bundle, without --removal."))
         if not removal or (carry_out and check):
-            raise click.UsageError("--carry-out and --check go with --removal, one of the two.")
+            raise click.UsageError(say("--carry-out and --check go with --removal, one of the two."))
         (check_removed if check else remove if carry_out else show_plan)(root, out, code)
         return
     from archgen.build import Options
@@ -61,10 +62,12 @@ def client(
     for finding in made.findings:
         print_finding(terminal(), finding)
     if made.findings:
-        raise WithheldError("Somebody else is named in it, or may be. Nothing was written.")
+        raise WithheldError(say("Somebody else is named in it, or may be. Nothing was written."))
     place = target or Path(f"client-{''.join(one if one.isalnum() else '-' for one in made.held.code)}.zip")
     if place.is_dir() and any(place.iterdir()):
-        raise OutputError(f"{place} is a folder with something in it. Name one that is not there yet, or a .zip.")
+        raise OutputError(
+            say("{place} is a folder with something in it. Name one that is not there yet, or a .zip.", place=place)
+        )
     for line in bundle_lines(made):
         click.echo(line)
     click.echo(write_bundle(place, made.files, root))

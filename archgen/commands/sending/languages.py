@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 import click
 
 from archgen.commands.options import archive_option
+from archgen.languages.house import say, say_all
 
 if TYPE_CHECKING:
     from archgen.catalogue import Catalogue
@@ -28,11 +29,15 @@ def languages(root: Path) -> None:
 
     records = read_records(root, build_day())
     main, others = language(records.config.main_language), records.config.portfolio.languages[1:]
-    click.echo(f"The portfolio is in {main.name}{'' if others else ' only'}.")
-    if not others:
+    if others:
+        click.echo(say("The portfolio is in {language}.", language=main.name))
+    else:
+        click.echo(say("The portfolio is in {language} only.", language=main.name))
         ready = ", ".join(f"{language(tag).name} ({tag})" for tag in (SOURCE, *spoken()))
-        click.echo(f"Languages whose words are ready: {ready}.")
-        click.echo(f'For more than one write in archive.toml, below [portfolio]: languages = ["{main.tag}", "de"]')
+        click.echo(say("Languages whose words are ready: {ready}.", ready=ready))
+        click.echo(
+            say('For more than one write in archive.toml, below [portfolio]: languages = ["{tag}", "de"]', tag=main.tag)
+        )
     for tag in others:
         _list_missing(records, tag)
 
@@ -44,12 +49,17 @@ def _list_missing(records: "Catalogue", tag: str) -> None:
     spoken, main, missing = language(tag), language(records.config.main_language), unwritten(records, tag)
     click.echo()
     if not spoken.is_spoken:
-        click.echo(f"archgen itself has no words in {spoken.name}: buttons and labels are in English there.")
+        click.echo(
+            say(
+                "archgen itself has no words in {language}: buttons and labels are in English there.",
+                language=spoken.name,
+            )
+        )
     if not missing:
-        click.echo(f"{spoken.name}: nothing is missing.")
+        click.echo(say("{language}: nothing is missing.", language=spoken.name))
         return
-    click.echo(f"{spoken.name}: still to write, and shown in {main.name} until then:")
+    click.echo(say("{language}: still to write, and shown in {main} until then:", language=spoken.name, main=main.name))
     for one in missing:
-        click.echo(f"  {one.file}: {' and '.join(one.words)}")
+        click.echo(f"  {one.file}: {say_all(one.words)}")
     if any("title" in one.words for one in missing):
-        click.echo("The first line of a story with # before it is the title: # Schleiereule")
+        click.echo(say("The first line of a story with # before it is the title: # Schleiereule"))

@@ -6,6 +6,7 @@ import click
 
 from archgen.commands.options import archive_option, out_option, progress, terminal
 from archgen.errors import WithheldError
+from archgen.languages.house import say, say_count
 
 
 @click.command()
@@ -37,18 +38,18 @@ def pack(
     from archgen.outputs.result_file import write_file
     from archgen.packing.pack import PackWishes, make_pack
     from archgen.records.model import Stage
-    from archgen.wording.counts import count_words
 
     target = target or Path("pack.html")
     as_zip = target.suffix.lower() == ".zip"
     if not as_zip and target.suffix.lower() not in {".html", ".htm"}:
-        raise click.UsageError(f"{target}: a pack is a .html or a .zip.")
+        raise click.UsageError(say("{target}: a pack is a .html or a .zip.", target=target))
     wishes = PackWishes(pieces, Stage(stage) if stage else None, stencils, as_zip)
     made = make_pack(root, out, wishes, Options(), progress())
     for finding in each_once(made.findings):
         print_finding(terminal(), finding)
     if reaches(made.findings, "error"):
-        raise WithheldError("Something private is in it, or can't be ruled out. Nothing was written.")
+        raise WithheldError(say("Something private is in it, or can't be ruled out. Nothing was written."))
     place = write_file(target, made.content, root, b"PK" if as_zip else b"<!doctype html>")
-    click.echo(f"{', '.join(made.titles)}: {count_words(made.pictures, 'picture')}, {size_words(len(made.content))}")
+    pictures = say_count("{number} picture", "{number} pictures", made.pictures)
+    click.echo(f"{', '.join(made.titles)}: {pictures}, {size_words(len(made.content))}")
     click.echo(place)

@@ -9,14 +9,15 @@ import click
 
 from archgen.build import Options
 from archgen.commands.sending.client_text import going_line, removal_lines
+from archgen.commands.speaking.yes_or_no import confirmed
 from archgen.errors import ExitCode, OutputError
 from archgen.holdings.carrying import removal_change
 from archgen.holdings.going import Going
 from archgen.holdings.removal import plan_removal
-from archgen.holdings.removal_words import REMOVAL_AFTERWARDS
+from archgen.holdings.removal_words import removal_afterwards
+from archgen.languages.house import say, say_count, to_say
 from archgen.packing.bundle import person_of
 from archgen.packing.left_behind import left_behind
-from archgen.wording.counts import count_words
 from archgen.writing.changes import (
     KEPT,
     REMOVED_DAYS,
@@ -26,7 +27,9 @@ from archgen.writing.changes import (
     throw_away,
 )
 
-_NOW = "Run archgen build, then archgen upload if your portfolio is online, then archgen client {} --removal --check."
+_NOW = to_say(
+    "Run archgen build, then archgen upload if your portfolio is online, then archgen client {code} --removal --check."
+)
 
 
 def show_plan(root: Path, out: Path, code: str) -> None:
@@ -49,21 +52,25 @@ def remove(root: Path, out: Path, code: str) -> None:
     click.echo("")
     chosen = _asked(plan.going)
     if not chosen:
-        click.echo("Nothing was removed.")
+        click.echo(say("Nothing was removed."))
         return
     files = sum(one.is_file for one in chosen)
     places = len(chosen) - files
-    said = f"{count_words(files, 'file')} and {count_words(places, 'place')} in your records"
-    if not click.confirm(f"Remove {said} now?", default=False):
-        click.echo("Nothing was removed.")
+    said = say(
+        "{files} and {places} in your records",
+        files=say_count("{number} file", "{number} files", files),
+        places=say_count("{number} place", "{number} places", places),
+    )
+    if not confirmed(say("Remove {what} now?", what=said)):
+        click.echo(say("Nothing was removed."))
         return
     again, now = person_of(root, out, code, Options())
     if plan_removal(again, now) != plan:
-        raise OutputError("The archive was changed meanwhile. Nothing was removed; look at the plan again.")
+        raise OutputError(say("The archive was changed meanwhile. Nothing was removed; look at the plan again."))
     carry_out(root, kept, removal_change(root, chosen))
-    click.echo(f"Removed: {said}.")
-    click.echo(_NOW.format(person.code))
-    for sentence in REMOVAL_AFTERWARDS:
+    click.echo(say("Removed: {what}.", what=said))
+    click.echo(say(_NOW, code=person.code))
+    for sentence in removal_afterwards():
         click.echo(sentence)
 
 
@@ -72,24 +79,35 @@ def check_removed(root: Path, out: Path, code: str) -> None:
     found = left_behind(root, out, code, Options())
     for where in found.places:
         click.echo(where)
-    files = count_words(found.files, "file")
     if found.places:
-        click.echo(f"{count_words(len(found.places), 'place')} in {files}. Run archgen build, then look again.")
+        places = say_count("{number} place", "{number} places", len(found.places))
+        files = say_count("{places} in {number} file.", "{places} in {number} files.", found.files, places=places)
+        click.echo(f"{files} {say('Run archgen build, then look again.')}")
         sys.exit(ExitCode.FINDINGS)
-    click.echo(f"Nothing of them in {files} that were built.")
+    click.echo(
+        say_count(
+            "Nothing of them in {number} file that were built.",
+            "Nothing of them in {number} files that were built.",
+            found.files,
+        )
+    )
 
 
 def _end_old_ones(root: Path, kept: Path) -> None:
     ended = removals_to_end(kept, dt.datetime.now(dt.UTC))
     if ended:
         throw_away(root, kept, ended)
-        click.echo(f"Earlier removals are over {REMOVED_DAYS} days old: what was kept of them is thrown away for good.")
+        days = say(
+            "Earlier removals are over {days} days old: what was kept of them is thrown away for good.",
+            days=REMOVED_DAYS,
+        )
+        click.echo(days)
 
 
 def _asked(going: Iterable[Going]) -> list[Going]:
     chosen = []
     for number, one in enumerate(going, 1):
         click.echo(f"{number} {going_line(one)}")
-        if click.confirm("  Remove it?", default=False):
+        if confirmed(f"  {say('Remove it?')}"):
             chosen.append(one)
     return chosen

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 import click
 
 from archgen.commands.options import archive_option, out_option, progress
+from archgen.commands.speaking.yes_or_no import confirmed
 from archgen.errors import ExitCode, UsageError, WithheldError
+from archgen.languages.house import say
 
 if TYPE_CHECKING:
     from archgen.config import Config
@@ -81,14 +83,14 @@ def upload(
         if dry_run or (ready.plan.is_empty and not ready.known.is_broken):
             sent: tuple[str, ...] = ()
         elif not _may_send(ready, sure=yes, replace=replace):
-            click.echo("Nothing was sent.")
+            click.echo(say("Nothing was sent."))
             return
         else:
             ready.carry_out(progress())
             sent = (*ready.plan.appears, *ready.plan.changes)
-            click.echo("Sent.")
+            click.echo(say("Sent."))
     if why_held:
-        raise WithheldError(f"Only what may not be shown any more was taken away. {why_held}")
+        raise WithheldError(say("Only what may not be shown any more was taken away. {why_held}", why_held=why_held))
     if dry_run:
         return
     if place:
@@ -102,7 +104,9 @@ def _target(place: str | None, config: "Config", root: Path, out: Path) -> "Targ
 
     text = place or config.upload.target
     if not text:
-        raise UsageError(f"Say where the portfolio goes: archgen upload PLACE. Such as {EXAMPLES}.")
+        raise UsageError(
+            say("Say where the portfolio goes: archgen upload PLACE. Such as {examples}.", examples=EXAMPLES)
+        )
     return chosen_target(text, Path.cwd() if place else root, (root, out))
 
 
@@ -122,7 +126,7 @@ def _look_for_leaks(root: Path, out: Path) -> None:
     report = look_for_leaks(root, out, None, Options(), progress())
     if reaches(report.findings, "error"):
         print_leaks(terminal(), report)
-        raise WithheldError("Something private is in the portfolio, or can't be ruled out. Nothing was sent.")
+        raise WithheldError(say("Something private is in the portfolio, or can't be ruled out. Nothing was sent."))
 
 
 def _trust(host_key: str | None, *, sure: bool) -> "Trust":
@@ -131,8 +135,10 @@ def _trust(host_key: str | None, *, sure: bool) -> "Trust":
     def trust(host: str, fingerprint: str) -> bool:
         if host_key or sure:
             return fingerprint == host_key
-        click.echo(f"{host} was never visited from here. Its key is {fingerprint}")
-        return click.confirm("Does your host name the same one?")
+        click.echo(
+            say("{host} was never visited from here. Its key is {fingerprint}", host=host, fingerprint=fingerprint)
+        )
+        return confirmed(say("Does your host name the same one?"))
 
     return trust
 
@@ -141,9 +147,9 @@ def _may_send(ready: "Upload", *, sure: bool, replace: bool) -> bool:
     for doubt in ready.doubts:
         click.echo(doubt)
     if not sure:
-        return click.confirm("Send it?")
+        return confirmed(say("Send it?"))
     if ready.doubts and not replace:
-        raise UsageError("Nothing was sent. Say --replace as well if that is what you want.")
+        raise UsageError(say("Nothing was sent. Say --replace as well if that is what you want."))
     return True
 
 
@@ -154,8 +160,8 @@ def _remember(root: Path, out: Path, config: "Config", target: "Target", *, sure
     if config.upload.target == target.text:
         return
     change = target_change(root, target.text)
-    click.echo(f'{change.edited[0].place(root)}\n  [upload]\n  target = "{target.text}"')
-    if sure or click.confirm("Remember this place, so that `archgen upload` is enough from now on?"):
+    click.echo(say('{place}\n  [upload]\n  target = "{text}"', place=change.edited[0].place(root), text=target.text))
+    if sure or confirmed(say("Remember this place, so that `archgen upload` is enough from now on?")):
         carry_out(root, out / KEPT, change)
 
 
@@ -182,15 +188,16 @@ def _look_again(
 def _keep_password(target: "Target") -> None:
     from archgen.uploading.opening import keep_password
 
-    keep_password(target, click.prompt(f"Password for {target.account}", hide_input=True))
-    click.echo("It is in the keyring of your computer, and nowhere else.")
+    keep_password(target, click.prompt(say("Password for {account}", account=target.account), hide_input=True))
+    click.echo(say("It is in the keyring of your computer, and nowhere else."))
 
 
 def _preview(root: Path, out: Path) -> None:
     from archgen.desk.watched_sites import WatchedSites, showing
 
     with showing(WatchedSites(root, out)) as (_, portfolio):
-        click.echo(f"Portfolio: {portfolio}\nOpen it in your browser; only this computer sees it. Ctrl+C ends this.")
+        click.echo(say("Portfolio: {address}", address=portfolio))
+        click.echo(say("Open it in your browser; only this computer sees it. Ctrl+C ends this."))
         _wait_to_be_stopped()
 
 

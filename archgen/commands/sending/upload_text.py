@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 
+from archgen.languages.house import say, say_count, say_in
 from archgen.uploading.carry import Upload
 from archgen.uploading.check import UploadCheck
 from archgen.uploading.place import PART
-from archgen.wording.counts import count_words
 
 _MOST_FILES = 8
 
@@ -15,47 +15,66 @@ def plan_lines(upload: Upload, *, whole: bool) -> Iterator[str]:
     plan, most = upload.plan, None if whole else _MOST_FILES
     yield f"\n{upload.target.text}:"
     if plan.is_empty:
-        yield "  Everything there is as it was built."
+        yield "  " + say("Everything there is as it was built.")
+    withdrawn = set(plan.withdrawn)
     groups = (
-        ("may not be shown any more, goes first", plan.withdrawn),
-        ("appears", plan.appears),
-        ("changes", plan.changes),
-        ("goes", tuple(path for path in plan.goes if path not in set(plan.withdrawn) and not path.endswith(PART))),
+        (say("may not be shown any more, goes first"), plan.withdrawn),
+        (say_in("file", "appears"), plan.appears),
+        (say_in("file", "changes"), plan.changes),
+        (
+            say_in("file", "goes"),
+            tuple(path for path in plan.goes if path not in withdrawn and not path.endswith(PART)),
+        ),
     )
     for words, paths in groups:
         yield from _group(words, paths, most)
     if plan.bytes:
-        yield f"  {size_words(plan.bytes)} to send."
+        yield "  " + say("{size_words} to send.", size_words=size_words(plan.bytes))
 
 
 def _group(words: str, paths: Sequence[str], most: int | None) -> Iterator[str]:
     if paths:
-        yield f"  {words}: {count_words(len(paths), 'file')}"
+        yield f"  {words}: {say_count('{number} file', '{number} files', len(paths))}"
         # Pages first: they are what one knows by name.
         yield from (f"    {path}" for path in sorted(paths, key=lambda one: (not one.endswith(".html"), one))[:most])
     if most is not None and len(paths) > most:
-        yield f"    and {len(paths) - most} more (--dry-run lists them all)"
+        yield f"    {say('and {number} more (--dry-run lists them all)', number=len(paths) - most)}"
 
 
 def size_words(size: int) -> str:
     """Say how much that is: 12 kB, 3.4 MB."""
-    return f"{size / 1e6:.1f} MB" if size >= 1e6 else f"{max(size / 1e3, 1):.0f} kB"
+    return say("{size:.1f} MB", size=size / 1e6) if size >= 1e6 else f"{max(size / 1e3, 1):.0f} kB"
 
 
 def check_lines(check: UploadCheck, where: str, gone: int) -> Iterator[str]:
     """Say what came of looking again; `gone` addresses should answer that there is nothing."""
     if check.unreached:
-        yield f"{where} couldn't be looked at ({check.unreached}). Look again later: archgen upload --check"
+        yield say(
+            "{where} couldn't be looked at ({unreached}). Look again later: archgen upload --check",
+            where=where,
+            unreached=check.unreached,
+        )
         return
     for path in check.still[:_MOST_FILES]:
-        yield f"STILL ONLINE: {path}. It should be gone; ask your host why it still answers."
+        yield say("STILL ONLINE: {path}. It should be gone; ask your host why it still answers.", path=path)
     if len(check.still) > _MOST_FILES:
-        yield f"and {len(check.still) - _MOST_FILES} more that are still online."
+        yield say("and {number} more that are still online.", number=len(check.still) - _MOST_FILES)
     if check.other:
-        yield (
-            f"{count_words(len(check.other), 'file')} at {where} aren't what was built, the first is {check.other[0]}. "
-            "Some hosts need a few minutes, or change pages: look again with archgen upload --check"
+        yield say_count(
+            "{number} file at {where} aren't what was built, the first is {file}. "
+            "Some hosts need a few minutes, or change pages: look again with archgen upload --check",
+            "{number} files at {where} aren't what was built, the first is {file}. "
+            "Some hosts need a few minutes, or change pages: look again with archgen upload --check",
+            len(check.other),
+            where=where,
+            file=check.other[0],
         )
     if check.is_fine:
-        left = f" What left is gone: nothing answers at {gone} of {gone} addresses." if gone else ""
-        yield f"Checked {where}: {count_words(check.looked, 'file')} as built.{left}"
+        looked = say_count(
+            "Checked {where}: {number} file as built.",
+            "Checked {where}: {number} files as built.",
+            check.looked,
+            where=where,
+        )
+        left = say("What left is gone: nothing answers at {number} of {number} addresses.", number=gone)
+        yield f"{looked} {left}" if gone else looked

@@ -13,15 +13,15 @@ from rich.text import Text
 from archgen.commands.texts.told_again import SECONDS, terminal_kind
 from archgen.errors import ExitCode
 from archgen.findings import Severity
-from archgen.languages.house import house
+from archgen.languages.house import house, say, to_say
 
 # The marks the pages use.
 BARS = {Severity.ERROR: "▌▌▌", Severity.WARNING: "▌▌ ", Severity.NOTE: "▖  "}
 FOLDERS = (
-    ("archive/index.html", "private archive, open this first"),
-    ("portfolio/index.html", "public portfolio"),
-    ("sheets", "case sheets to print"),
-    ("reprints", "stencils to print at their exact size"),
+    ("archive/index.html", to_say("private archive, open this first")),
+    ("portfolio/index.html", to_say("public portfolio")),
+    ("sheets", to_say("case sheets to print")),
+    ("reprints", to_say("stencils to print at their exact size")),
 )
 
 
@@ -78,13 +78,14 @@ class Report:
 
 def print_report(console: Console, report: Report, seconds: str, out: Path, *, is_changed: bool) -> None:
     """Print it all."""
-    console.print(Text.assemble((report.title, "bold"), f"  read in {seconds} s"))
+    console.print(Text.assemble((report.title, "bold"), "  ", say("read in {seconds} s", seconds=seconds)))
     console.print(Padding(report.read, (0, 0, 1, 2)))
     console.print(report.counts)
     for finding in report.found:
         print_line(console, finding)
     if report.more:
-        console.print(Padding(f"and {report.more} more: archgen audit, or the page Questions.", (0, 0, 0, 2)))
+        more = say("and {number} more: archgen audit, or the page Questions.", number=report.more)
+        console.print(Padding(more, (0, 0, 0, 2)))
     console.print()
     _print_published(console, report)
     _print_written(console, report.added, out, is_changed=is_changed)
@@ -104,21 +105,22 @@ def _print_published(console: Console, report: Report) -> None:
         console.print(Text(text, "bold"))
     for finding in report.why_kept_back:
         print_line(console, finding)
-    console.print(f"Portfolio: {report.shown} published, {report.not_shown} not" + (":" if report.hidden else "."))
+    counts = say("Portfolio: {shown} published, {hidden} not", shown=report.shown, hidden=report.not_shown)
+    console.print(counts + (":" if report.hidden else "."))
     grid = Table.grid(padding=(0, 2))
     grid.add_column(max_width=34, overflow="ellipsis", no_wrap=True)
     grid.add_column(overflow="fold")
     for title, reasons in report.hidden:
         grid.add_row(Text(title), Text(reasons))
     if more := report.not_shown - len(report.hidden):
-        grid.add_row(f"and {more} more", "In the archive: Pieces, Not in the portfolio.")
+        grid.add_row(say("and {number} more", number=more), say("In the archive: Pieces, Not in the portfolio."))
     console.print(Padding(grid, (0, 0, 1, 2)), soft_wrap=False)
 
 
 def _print_written(console: Console, added: Iterable[str], out: Path, *, is_changed: bool) -> None:
-    console.print("Written:" if is_changed else "Nothing changed since the last build:")
-    of_others = ((folder, "made by another package") for folder in added)
-    written = [(str(out / path), words) for path, words in (*FOLDERS, *of_others) if (out / path).exists()]
+    console.print(say("Written:") if is_changed else say("Nothing changed since the last build:"))
+    of_others = ((folder, to_say("made by another package")) for folder in added)
+    written = [(str(out / path), say(words)) for path, words in (*FOLDERS, *of_others) if (out / path).exists()]
     # No table: that would cut a long path in a narrow window, and a path is there to be copied.
     width = max(len(path) for path, _ in written)
     for path, words in written:

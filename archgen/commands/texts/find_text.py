@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from rich.console import Console
 from rich.text import Text
 
+from archgen.languages.house import say, say_count
 from archgen.outputs.archive.answers import Found, SearchResult
 from archgen.searching.index import AnswerKind
-from archgen.wording.counts import count_words
 
 if TYPE_CHECKING:
     from archgen.intake.comparing.pieces_like import PieceLike
@@ -21,19 +21,25 @@ def print_answers(console: Console, answers: SearchResult, out: Path) -> None:
     if answers.said:
         console.print(Text(answers.said))
     if not answers.found and not answers.said:
-        console.print("Nothing found for these words.")
+        console.print(say("Nothing found for these words."))
     for found in answers.found:
         console.print()
-        console.print(Text.assemble((found.name, "bold"), f"  {found.kind.value}"))
+        console.print(Text.assemble((found.name, "bold"), f"  {say(found.kind.value)}"))
         if found.facts:
             console.print(Text(f"  {found.facts}"))
         for heading, cut in found.lines:
             parts = ((text, "bold underline" if matched else "") for text, matched in cut)
             console.print(Text.assemble(f"  {heading}: ", *parts))
         if found.to_print:
-            console.print(Text(f"  Print: {(out / 'archive' / found.to_print).resolve()}", style="dim"))
+            file = (out / "archive" / found.to_print).resolve()
+            console.print(Text(f"  {say('Print: {file}', file=file)}", style="dim"))
     if left := answers.total - len(answers.found):
-        console.print(f"\n{count_words(left, 'more answer')}. Add a word to narrow it down; --most shows more.")
+        more = say_count(
+            "{number} more answer. Add a word to narrow it down; --most shows more.",
+            "{number} more answers. Add a word to narrow it down; --most shows more.",
+            left,
+        )
+        console.print(f"\n{more}")
 
 
 def as_json(question: str, answers: SearchResult) -> str:
@@ -68,15 +74,19 @@ def _value(found: Found) -> dict[str, object]:
 def print_likes(console: Console, found: "Sequence[PieceLike]", overlays: Mapping[str, Path]) -> None:
     """Print the pieces that a picture shows, by which of their pictures, and where their lines can be seen on it."""
     if not found:
-        console.print("No filed piece is like this picture.")
+        console.print(say("No filed piece is like this picture."))
     for one in found:
         console.print()
-        console.print(Text.assemble((one.title or "No piece", "bold"), f"  {one.piece}"))
-        console.print(Text(f"  {one.words} {one.path}" + ("." if one.is_sure else ": look at both.")))
+        console.print(Text.assemble((one.title or say("No piece"), "bold"), f"  {one.piece}"))
+        likeness = f"{one.words} {one.path}"
+        sentence = f"{likeness}." if one.is_sure else say("{likeness}: look at both.", likeness=likeness)
+        console.print(Text(f"  {sentence}"))
         if one.piece in overlays:
-            console.print(Text(f"  Laid on each other: {overlays[one.piece]}", style="dim"))
+            laid = say("Laid on each other: {file}", file=overlays[one.piece])
+            console.print(Text(f"  {laid}", style="dim"))
     if any(one.laid and not one.is_sure for one in found) and not overlays:
-        console.print("\nTo see the lines on your picture, add --overlay and the name of a new folder.")
+        hint = say("To see the lines on your picture, add --overlay and the name of a new folder.")
+        console.print(f"\n{hint}")
 
 
 def likes_as_json(found: "Sequence[PieceLike]", overlays: Mapping[str, Path]) -> str:

@@ -6,16 +6,16 @@ from rich.console import Console
 from rich.text import Text
 
 from archgen.intake.plan import FiledAlready, GroupKind, IntakePlan, PlannedGroup, PlannedPicture, What
+from archgen.languages.house import say, say_count, to_say
 from archgen.units import date_words
-from archgen.wording.counts import count_words
 
 WHAT_WORDS = {
-    What.IN_PROGRESS: "In progress",
-    What.FRESH: "Fresh",
-    What.HEALED: "Healed",
-    What.STENCIL: "Stencil",
-    What.REFERENCE: "Reference",
-    What.OUT: "Left out",
+    What.IN_PROGRESS: to_say("In progress"),
+    What.FRESH: to_say("Fresh"),
+    What.HEALED: to_say("Healed"),
+    What.STENCIL: to_say("Stencil"),
+    What.REFERENCE: to_say("Reference"),
+    What.OUT: to_say("Left out"),
 }
 
 
@@ -27,20 +27,32 @@ def print_plan(console: Console, plan: IntakePlan) -> None:
 
 def plan_lines(plan: IntakePlan) -> Iterator[str]:
     """Give the plan line by line."""
-    pieces = count_words(sum(group.kind is GroupKind.NEW_PIECE for group in plan.groups), "new piece")
+    new = sum(group.kind is GroupKind.NEW_PIECE for group in plan.groups)
     added = sum(group.kind is GroupKind.ADDITION for group in plan.groups)
-    more = f", {count_words(added, 'addition')} to filed pieces" if added else ""
-    yield f"{count_words(plan.looked_at, 'file')} in {plan.source}: {pieces}{more}. Nothing is written yet."
+    what = [say_count("{number} new piece", "{number} new pieces", new)]
+    if added:
+        what.append(say_count("{number} addition to filed pieces", "{number} additions to filed pieces", added))
+    yield say_count(
+        "{number} file in {source}: {what}. Nothing is written yet.",
+        "{number} files in {source}: {what}. Nothing is written yet.",
+        plan.looked_at,
+        source=plan.source,
+        what=", ".join(what),
+    )
     for group in plan.groups:
         yield ""
         yield from group_lines(group)
     if plan.filed:
         yield ""
-        yield f"Filed already, so left out: {count_words(len(plan.filed), 'picture')}"
+        yield say_count(
+            "Filed already, so left out: {number} picture",
+            "Filed already, so left out: {number} pictures",
+            len(plan.filed),
+        )
         yield from (f"  {_filed(one)}" for one in plan.filed)
     if plan.not_taken:
         yield ""
-        yield f"Left out: {count_words(len(plan.not_taken), 'file')}"
+        yield say_count("Left out: {number} file", "Left out: {number} files", len(plan.not_taken))
         yield from (f"  {names}: {sentence}" for names, sentence in plan.not_taken_by_reason())
 
 
@@ -58,7 +70,7 @@ def group_lines(group: PlannedGroup) -> Iterator[str]:
 
 def _picture(one: PlannedPicture, longest: int) -> Iterator[str]:
     doubt = "?" if one.guess.is_doubtful else ""
-    word = f"{WHAT_WORDS[one.guess.what]}{doubt}"
+    word = f"{say(WHAT_WORDS[one.guess.what])}{doubt}"
     yield f"   {one.name:<{longest}}  {word:<12} {one.guess.note}"
     yield f"   {'':<{longest}}  {one.guess.reason}"
 

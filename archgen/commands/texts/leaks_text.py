@@ -8,8 +8,8 @@ from rich.text import Text
 
 from archgen.build import LeakReport
 from archgen.commands.texts.report_text import print_finding
-from archgen.commands.texts.twins_text import counted
 from archgen.findings import Finding, Place
+from archgen.languages.house import say, say_count
 
 
 def print_leaks(console: Console, report: LeakReport) -> None:
@@ -30,19 +30,34 @@ def each_once(findings: Iterable[Finding]) -> list[Finding]:
 
 def _at_the_first(same: list[Finding]) -> Finding:
     first, *others = same
-    more = f" and {counted(len(others), 'more file')}" if others else ""
-    return replace(first, place=Place(f"{first.place.file}{more}", first.place.line))
+    if not others:
+        return first
+    file = say_count(
+        "{file} and {number:,} more file", "{file} and {number:,} more files", len(others), file=first.place.file
+    )
+    return replace(first, place=Place(file, first.place.line))
 
 
 def leaks_line(report: LeakReport) -> str:
     """Say what was searched, for whose things, and what came of it."""
     search = report.search
-    texts, pictures = counted(search.values, "private text"), counted(search.pictures, "picture")
-    archive = f"“{report.config.archive.title}” in {report.config.root}"
     is_found = any(finding.code != "privacy.unread" for finding in report.findings)
-    result = "see above" if is_found else "nothing private found"
+    result = say("see above") if is_found else say("nothing private found")
     if search.unread:
-        others = "see above" if is_found else "in what could be read, nothing private was found"
-        result = f"{counted(search.unread, 'file')} couldn't be looked into; {others}"
-    looked = f"Looked through {counted(search.files, 'file')} in {report.place}"
-    return f"{looked} for {texts} and {pictures} of {archive}: {result}."
+        others = say("see above") if is_found else say("in what could be read, nothing private was found")
+        result = say_count(
+            "{number:,} file couldn't be looked into; {others}",
+            "{number:,} files couldn't be looked into; {others}",
+            search.unread,
+            others=others,
+        )
+    return say(
+        "Looked through {files} in {place} for {texts} and {pictures} of “{title}” in {root}: {result}.",
+        files=say_count("{number:,} file", "{number:,} files", search.files),
+        place=report.place,
+        texts=say_count("{number:,} private text", "{number:,} private texts", search.values),
+        pictures=say_count("{number:,} picture", "{number:,} pictures", search.pictures),
+        title=report.config.archive.title,
+        root=report.config.root,
+        result=result,
+    )

@@ -16,6 +16,7 @@ from archgen.catalogue import Catalogue
 from archgen.commands.texts.build_report import FindingLine, Report, print_line
 from archgen.errors import ExitCode, UsageError
 from archgen.findings import Finding, Severity
+from archgen.languages.house import say, say_count, to_say
 from archgen.pieces.followup import Due
 from archgen.publication.withdrawals import find_withdrawals
 from archgen.rules.asking import sort_questions
@@ -27,10 +28,10 @@ from archgen.wording.questions import SEVERITY_WORDS, asked_words
 if TYPE_CHECKING:
     from archgen.build import Summary
 
-SHALL_THEY_GO = "Are they meant to go, and shall the portfolio be renewed without them?"
+SHALL_THEY_GO = to_say("Are they meant to go, and shall the portfolio be renewed without them?")
 SHOWN_AFTER_A_BUILD = 8
 HIDDEN_AFTER_A_BUILD = 40
-NO_OPINION = "What's said about rights is a record of what you were told. It isn't legal advice."
+NO_OPINION = to_say("What's said about rights is a record of what you were told. It isn't legal advice.")
 
 
 def findings_json(findings: Iterable[Finding]) -> str:
@@ -64,8 +65,8 @@ def select_findings(catalogue: Catalogue, piece: str | None, code: str | None) -
     ids = [p.id for p in catalogue.pieces]
     if piece is not None and piece not in ids:
         near = get_close_matches(piece, ids, n=3, cutoff=0.4)
-        hint = f" Nearest: {', '.join(near)}." if near else ""
-        raise UsageError(f"There is no piece {piece}.{hint}")
+        message = say("There is no piece {piece}.", piece=piece)
+        raise UsageError(message if not near else f"{message} {say('Nearest: {names}.', names=', '.join(near))}")
     return tuple(
         f
         for f in catalogue.findings
@@ -78,7 +79,8 @@ def _check_code(code: str) -> None:
 
     groups = finding_groups()
     if code.partition(".")[0] not in groups:
-        raise UsageError(f"Nothing is checked under “{code}”. There is: {', '.join(groups)}.")
+        message = say("Nothing is checked under “{code}”. There is: {groups}.", code=code, groups=", ".join(groups))
+        raise UsageError(message)
 
 
 def reaches(findings: Iterable[Finding], threshold: str) -> bool:
@@ -99,7 +101,7 @@ def print_findings(console: Console, catalogue: Catalogue, findings: Sequence[Fi
         console.print()
     console.print(_counts(findings))
     if any(finding.code.startswith(("rights.", "embedded.")) for finding in findings):
-        console.print(NO_OPINION)
+        console.print(say(NO_OPINION))
 
 
 def report_of(summary: "Summary") -> Report:
@@ -111,7 +113,7 @@ def report_of(summary: "Summary") -> Report:
     overviews = catalogue.overviews.values()
     there = catalogue.portfolio.pieces if catalogue.portfolio else frozenset()
     hidden = [overview for overview in overviews if overview.id not in there]
-    not_renewed = "It may be shown, but the portfolio wasn't renewed."
+    not_renewed = say("It may be shown, but the portfolio wasn't renewed.")
     return Report(
         title=catalogue.config.archive.title,
         read=" · ".join(_count_pictures(catalogue)),
@@ -145,19 +147,20 @@ def print_finding(console: Console, finding: Finding, title: str = "") -> None:
 
 def _counts(findings: Iterable[Finding]) -> str:
     count = Counter(finding.severity for finding in findings)
-    words = [f"{count[s]} {said.one if count[s] == 1 else said.many}" for s, said in SEVERITY_WORDS.items() if count[s]]
-    return f"Found: {', '.join(words)}." if words else "Nothing needs your attention."
+    words = [
+        f"{count[s]} {say(said.one if count[s] == 1 else said.many)}" for s, said in SEVERITY_WORDS.items() if count[s]
+    ]
+    return say("Found: {what}.", what=", ".join(words)) if words else say("Nothing needs your attention.")
 
 
 def _count_pictures(catalogue: Catalogue) -> list[str]:
     pieces = catalogue.pieces
-    counts = (
-        (len(pieces), "piece", "pieces"),
-        (sum(len(p.photos) for p in pieces), "photo", "photos"),
-        (sum(len(p.stencils) for p in pieces), "stencil", "stencils"),
-        (sum(len(p.references) for p in pieces), "reference", "references"),
-    )
-    return [f"{number} {one if number == 1 else many}" for number, one, many in counts]
+    return [
+        say_count("{number} piece", "{number} pieces", len(pieces)),
+        say_count("{number} photo", "{number} photos", sum(len(p.photos) for p in pieces)),
+        say_count("{number} stencil", "{number} stencils", sum(len(p.stencils) for p in pieces)),
+        say_count("{number} reference", "{number} references", sum(len(p.references) for p in pieces)),
+    ]
 
 
 def _what_kept_back(summary: "Summary") -> list[Finding]:
@@ -174,18 +177,25 @@ def _what_kept_back(summary: "Summary") -> list[Finding]:
 def _kept_back(summary: "Summary") -> Iterator[str]:
     """Say which public folders were not renewed, and what left them all the same; looked up in the folders."""
     kept_back = _what_kept_back(summary)
-    without = f", without {', '.join(map(as_text, summary.taken_out))}" if summary.taken_out else ""
+    last = say("The last one is still there.")
+    if summary.taken_out:
+        titles = ", ".join(map(as_text, summary.taken_out))
+        last = say("The last one is still there, without {titles}.", titles=titles)
     for folder in summary.withheld:
-        last = f" The last one is still there{without}." if (summary.out / folder).is_dir() else ""
         is_private = any(finding.place.file.startswith(f"{folder}/") for finding in kept_back)
-        why = "something private was found in it" if is_private else "a page of it could not be made"
-        yield f"The {folder} was kept back: {why}.{last}"
+        why = say("something private was found in it") if is_private else say("a page of it could not be made")
+        said = say("The {folder} was kept back: {why}.", folder=folder, why=why)
+        yield f"{said} {last}" if (summary.out / folder).is_dir() else said
     if summary.missing:
-        last = f"The last one is still there{without}."
-        yield f"The portfolio wasn't renewed: pieces of it can't be found any more. {last}"
+        said = say("The portfolio wasn't renewed: pieces of it can't be found any more.")
+        yield f"{said} {last}"
     for piece in find_withdrawals(summary.catalogue, summary.catalogue.publications):
         if piece.is_there:
-            yield f"{as_text(piece.title)} is still in the portfolio, though it may not be shown: {piece.reason}."
+            yield say(
+                "{title} is still in the portfolio, though it may not be shown: {reason}.",
+                title=as_text(piece.title),
+                reason=piece.reason,
+            )
 
 
 def due_json(items: Iterable[Due], today: dt.date) -> str:
@@ -214,20 +224,21 @@ def print_due(console: Console, items: Sequence[Due], today: dt.date) -> None:
                 item.state.value,
                 date_words(item.opens),
                 date_words(item.closes) if item.closes else "",
-                item.client or "no client",
+                item.client or say("no client"),
                 item.piece_id,
                 due_words(item, today) if item.is_wanted else "",
             )
             for item in items
             if item.kind is kind
         ]
-        _print_table(console, title, ("State", "From", "Until", "Client", "Piece", "What"), rows)
+        _print_table(console, title, _HEADS, rows)
     now = sum(item.is_now for item in items)
-    console.print(f"{now or 'Nothing'} to do now.")
+    console.print(say_count("{number} to do now.", "{number} to do now.", now) if now else say("Nothing to do now."))
 
 
+_HEADS = (to_say("State"), to_say("From"), to_say("Until"), to_say("Client"), to_say("Piece"), to_say("What"))
 # Names to type again, and dates.
-_UNBROKEN = frozenset({"Date", "From", "Until", "Client", "Piece"})
+_UNBROKEN = frozenset({"From", "Until", "Client", "Piece"})
 
 
 def _print_table(console: Console, title: str, heads: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
@@ -239,9 +250,8 @@ def _print_table(console: Console, title: str, heads: Sequence[str], rows: Seque
     filled = [column for column in range(len(heads)) if any(row[column] for row in rows)]
     grid = Table(box=None, padding=(0, 2, 0, 0), header_style="dim")
     for column in filled:
-        grid.add_column(
-            heads[column], min_width=len(heads[column]), overflow="fold", no_wrap=heads[column] in _UNBROKEN
-        )
+        head = say(heads[column])
+        grid.add_column(head, min_width=len(head), overflow="fold", no_wrap=heads[column] in _UNBROKEN)
     for row in rows:
         grid.add_row(*(Text(row[column]) for column in filled))
     console.print(Padding(grid, (0, 0, 1, 2)), soft_wrap=False)

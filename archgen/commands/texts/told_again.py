@@ -6,6 +6,7 @@ from contextlib import suppress
 from typing import Any
 
 from archgen.commands.texts.screen import print_laid_out
+from archgen.languages.house import house
 
 # Stands in what is kept for the seconds, which are not the same again.
 SECONDS = "\N{OBJECT REPLACEMENT CHARACTER}"
@@ -29,5 +30,5 @@ def printed_before(kept: Any, seconds: float) -> bool:
     """Print what was kept when this terminal is of the same kind; say whether it was."""
     if not isinstance(kept, dict) or kept.get("terminal") != terminal_kind() or os.name == "nt":
         return False
-    print_laid_out(kept["text"].replace(SECONDS, f"{seconds:.1f}"))
+    print_laid_out(kept["text"].replace(SECONDS, house().figures(f"{seconds:.1f}")))
     return True

@@ -6,6 +6,7 @@ from rich.cells import cell_len
 from rich.console import Console
 from rich.text import Text
 
+from archgen.languages.house import say
 from archgen.outputs.sheets.recall_list import NOT_LISTED, GapLine, NearLine, PieceLine, TraceList, WearerLine
 
 _STEP = "  "
@@ -13,21 +14,20 @@ _STEP = "  "
 
 def print_trace(console: Console, listed: TraceList) -> None:
     """Print who wears a batch, what is left of it, which numbers are near, and which pieces cannot be ruled out."""
-    console.print(Text.assemble((listed.title, "bold"), f"  read {listed.read_on}"))
+    console.print(Text.assemble((listed.title, "bold"), "  ", say("read {day}", day=listed.read_on)))
     for label, text in listed.facts:
         _print(console, f"{label}: {text}")
     _print(console, listed.summary)
     console.print()
     bottles = (
-        [f"{one.batch}  {one.product}", _joined(", ", *_dated(("opened", one.opened), ("expires", one.expires)))]
-        for one in listed.bottles
+        [f"{one.batch}  {one.product}", _joined(", ", *_dated(one.opened, one.expires))] for one in listed.bottles
     )
-    _print_block(console, "On whose skin", map(_wearer_lines, listed.wearers))
-    _print_block(console, "Still open: put it aside", bottles)
-    _print_block(console, "Almost the same number: check the label", map(_near_lines, listed.near))
-    _print_block(console, "Numbers that begin like it", map(_beginning_lines, listed.beginnings))
-    _print_block(console, "Cannot be ruled out", map(_gap_lines, listed.unrecorded))
-    _print_block(console, NOT_LISTED, ([line] for line in listed.ruled_out))
+    _print_block(console, say("On whose skin"), map(_wearer_lines, listed.wearers))
+    _print_block(console, say("Still open: put it aside"), bottles)
+    _print_block(console, say("Almost the same number: check the label"), map(_near_lines, listed.near))
+    _print_block(console, say("Numbers that begin like it"), map(_beginning_lines, listed.beginnings))
+    _print_block(console, say("Cannot be ruled out"), map(_gap_lines, listed.unrecorded))
+    _print_block(console, say(NOT_LISTED), ([line] for line in listed.ruled_out))
 
 
 def _print_block(console: Console, title: str, entries: Iterable[Sequence[str]]) -> None:
@@ -67,23 +67,26 @@ def _joined(between: str, *texts: str) -> str:
     return between.join(text for text in texts if text)
 
 
-def _dated(*days: tuple[str, str]) -> list[str]:
-    return [f"{label} {day}" for label, day in days if day]
+def _dated(opened: str, expires: str) -> list[str]:
+    return [
+        say("opened {day}", day=opened) if opened else "",
+        say("expires {day}", day=expires) if expires else "",
+    ]
 
 
 def _wearer_lines(wearer: WearerLine) -> list[str]:
-    also = f"also written {wearer.spellings}" if wearer.spellings else ""
-    who = _joined(_STEP, wearer.client or "Client not recorded", wearer.contact, also)
-    return [who, *(f"Told {words}" for words in wearer.told), *_piece_lines(wearer.pieces)]
+    also = say("also written {spellings}", spellings=wearer.spellings) if wearer.spellings else ""
+    who = _joined(_STEP, wearer.client or say("Client not recorded"), wearer.contact, also)
+    return [who, *(say("Told {when}", when=words) for words in wearer.told), *_piece_lines(wearer.pieces)]
 
 
 def _piece_lines(pieces: Iterable[PieceLine], *, with_client: bool = False) -> list[str]:
     lines = []
     for piece in pieces:
-        client = piece.client or "client not recorded" if with_client else ""
-        written = f"written: {piece.written}" if piece.written else ""
+        client = piece.client or say("client not recorded") if with_client else ""
+        written = say("written: {batches}", batches=piece.written) if piece.written else ""
         about = _joined("; ", piece.placement, piece.batches, piece.use, written, piece.warning)
-        lines += [_joined(_STEP, piece.days or "date not recorded", client, piece.piece), about and _STEP + about]
+        lines += [_joined(_STEP, piece.days or say("date not recorded"), client, piece.piece), about and _STEP + about]
     return lines
 
 
@@ -96,4 +99,4 @@ def _beginning_lines(near: NearLine) -> list[str]:
 
 
 def _gap_lines(gap: GapLine) -> list[str]:
-    return [_joined(_STEP, gap.days or "date not recorded", gap.client, gap.piece), gap.why]
+    return [_joined(_STEP, gap.days or say("date not recorded"), gap.client, gap.piece), gap.why]

@@ -10,6 +10,7 @@ from rich.text import Text
 
 from archgen.catalogue import Catalogue, DoubleGroup
 from archgen.commands.texts.screen import visible_name
+from archgen.languages.house import say, say_count, within
 from archgen.picture_facts.facts import ImageFacts
 from archgen.twins.groups import groups
 from archgen.twins.model import Pair
@@ -58,10 +59,11 @@ def print_count(console: Console, folder: Path, found: "FolderDoubles") -> None:
         from archgen.images.decode import SUFFIXES
 
         kinds = ", ".join(sorted({suffix[1:] for suffix in SUFFIXES}))
-        console.print(Text(f"There are no pictures in {folder!s}. Looked for: {kinds}."))
+        console.print(Text(say("There are no pictures in {folder}. Looked for: {kinds}.", folder=folder, kinds=kinds)))
         return
-    pictures, together = counted(found.pictures, "picture"), counted(len(groups(found.pairs)), "group")
-    console.print(f"{pictures} compared, {together} found.")
+    pictures = say_count("{number:,} picture compared", "{number:,} pictures compared", found.pictures)
+    together = say_count("{number:,} group found", "{number:,} groups found", len(groups(found.pairs)))
+    console.print(f"{pictures}, {together}.")
 
 
 def print_notes(console: Console, found: "FolderDoubles") -> None:
@@ -70,15 +72,38 @@ def print_notes(console: Console, found: "FolderDoubles") -> None:
     for note in found.notes:
         reasons.setdefault(note.problem, []).append(visible_name(note.file))
     for problem, files in reasons.items():
-        named = ", ".join(files[:MOST_NAMED])
-        more = f" and {len(files) - MOST_NAMED:,} more" if len(files) > MOST_NAMED else ""
-        console.print(Text(f"{f'{len(files):,} files: ' if len(files) > 1 else ''}{named}{more}: {problem}"))
+        console.print(Text(f"{_named(files)}: {problem}"))
     if found.links:
-        were = "was" if found.links == 1 else "were"
-        console.print(f"{counted(found.links, 'link')} {were} passed over: links are not followed.")
+        links = say_count(
+            "{number:,} link was passed over: links are not followed.",
+            "{number:,} links were passed over: links are not followed.",
+            found.links,
+        )
+        console.print(links)
     if found.read:
-        read = f"{counted(found.read, 'picture')} read in {_spent(found.read_s)}"
-        console.print(f"{read}; {counted(found.looked_at, 'pair')} looked at in {_spent(found.compared_s)}.")
+        read = say_count(
+            "{number:,} picture read in {time}",
+            "{number:,} pictures read in {time}",
+            found.read,
+            time=_spent(found.read_s),
+        )
+        looked_at = say_count(
+            "{number:,} pair looked at in {time}",
+            "{number:,} pairs looked at in {time}",
+            found.looked_at,
+            time=_spent(found.compared_s),
+        )
+        console.print(f"{read}; {looked_at}.")
+
+
+def _named(files: Sequence[str]) -> str:
+    """Name the first files and say how many there are."""
+    named = ", ".join(files[:MOST_NAMED])
+    if len(files) > MOST_NAMED:
+        named = say("{names} and {number:,} more", names=named, number=len(files) - MOST_NAMED)
+    if len(files) == 1:
+        return named
+    return say_count("{number:,} file: {names}", "{number:,} files: {names}", len(files), names=named)
 
 
 def print_archive(console: Console, catalogue: Catalogue) -> None:
@@ -88,25 +113,25 @@ def print_archive(console: Console, catalogue: Catalogue) -> None:
         console.print(Text(f"{number}  {title_of(catalogue, group)}", "bold"))
         print_group(console, catalogue, group)
         console.print()
-    settled = counted(len(catalogue.twins.settled), "decision")
-    console.print(f"{counted(len(doubles), 'group')} undecided, {settled}.")
+    settled = say_count("{number:,} decision", "{number:,} decisions", len(catalogue.twins.settled))
+    undecided = say_count("{number:,} group undecided", "{number:,} groups undecided", len(doubles))
+    console.print(f"{undecided}, {settled}.")
     if doubles:
-        console.print("To decide: archgen twins --decide, or the page Doubles.")
+        console.print(say("To decide: archgen twins --decide, or the page Doubles."))
 
 
 def title_of(catalogue: Catalogue, group: DoubleGroup) -> str:
     """Name a group by its pieces and what it is."""
     pieces = (catalogue.piece_at(path) for path in group.paths)
     names = dict.fromkeys(piece.title for piece in pieces if piece)
-    words = group_words(group.pairs)
-    return f"{', '.join(names)}: {words[0].lower()}{words[1:]}"
+    return f"{', '.join(names)}: {within(group_words(group.pairs))}"
 
 
 def print_group(console: Console, catalogue: Catalogue, group: DoubleGroup) -> None:
     """Print the pictures of a group with size, date, and what they are to the first."""
     facts = [_facts(catalogue.facts.get(path)) for path in group.paths]
     if group.is_burst:
-        facts[0] += ", the sharpest"
+        facts[0] = say("{facts}, the sharpest", facts=facts[0])
     for text in group.again:
         _print_below(console, text)
     _print_pictures(console, group.paths, group.pairs, facts)
@@ -121,13 +146,13 @@ def _facts(facts: ImageFacts | None) -> str:
 
 def _print_pictures(console: Console, paths: Sequence[str], pairs: Sequence[Pair], facts: Sequence[str]) -> None:
     shown = paths[:MOST_PICTURES]
-    relations = member_words(shown, pairs, ["the first", *map(str, range(2, len(shown) + 1))])
+    relations = member_words(shown, pairs, [say("the first"), *map(str, range(2, len(shown) + 1))])
     for place, (path, known, relation) in enumerate(zip(shown, facts, relations, strict=False), 1):
         console.print(Text(f"{place:>4}  {visible_name(path)}"))
         if words := "; ".join(part for part in (known, relation) if part):
             _print_below(console, words, "dim")
     if len(paths) > MOST_PICTURES:
-        console.print(f"      and {len(paths) - MOST_PICTURES:,} more")
+        console.print(f"      {say('and {number:,} more', number=len(paths) - MOST_PICTURES)}")
 
 
 def _print_below(console: Console, text: str, style: str = "") -> None:
@@ -137,15 +162,8 @@ def _print_below(console: Console, text: str, style: str = "") -> None:
         console.print(Text(" " * _INDENT).append_text(line))
 
 
-def counted(number: int, one: str) -> str:
-    """Write a number of things."""
-    return f"{number:,} {one if number == 1 else one + 's'}"
-
-
 def _spent(seconds: float) -> str:
-    if seconds < 9.95:
-        return f"{seconds:.1f} s"
     if seconds < 99.5:
-        return f"{seconds:.0f} s"
+        return say("{seconds:.1f} s", seconds=seconds) if seconds < 9.95 else f"{seconds:.0f} s"
     minutes = round(seconds / 60)
     return f"{minutes} min" if minutes < 100 else f"{minutes // 60} h {minutes % 60} min"

@@ -17,7 +17,7 @@ from archgen.holdings.carrying import removal_change
 from archgen.holdings.going import Going
 from archgen.holdings.person import find_person
 from archgen.holdings.removal import RemovalPlan, plan_removal
-from archgen.holdings.removal_words import NO_ADVICE, REMOVAL_AFTERWARDS, going_where, keeping_words, online_words
+from archgen.holdings.removal_words import NO_ADVICE, keeping_words, online_words, removal_afterwards
 from archgen.languages.house import say
 from archgen.outputs.archive.context import Site
 from archgen.outputs.site_pages import PagePicture, picture
@@ -48,8 +48,8 @@ class RemovalView:
     online: tuple[str, ...]
     by_hand: tuple[str, ...]
     is_last_look: bool
-    no_advice: str = NO_ADVICE
-    afterwards: tuple[str, ...] = REMOVAL_AFTERWARDS
+    no_advice: str
+    afterwards: tuple[str, ...]
 
 
 def show_removal(request: Request) -> Response:
@@ -91,7 +91,7 @@ def _view(state: DeskState, code: str, plan: RemovalPlan, shown: Sequence[Going]
     rows = tuple(
         GoingRow(
             number,
-            going_where(one),
+            one.where,
             one,
             picture(facts[one.path].screen, "", wanted_px=160) if one.is_file and one.path in facts else None,
         )
@@ -107,6 +107,8 @@ def _view(state: DeskState, code: str, plan: RemovalPlan, shown: Sequence[Going]
         online=tuple(map(online_words, plan.online)),
         by_hand=plan.by_hand,
         is_last_look=is_last_look,
+        no_advice=say(NO_ADVICE),
+        afterwards=removal_afterwards(),
     )
 
 

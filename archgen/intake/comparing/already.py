@@ -4,6 +4,7 @@ from archgen.catalogue import Catalogue
 from archgen.doubles.paths import folder_of
 from archgen.intake.comparing.likeness import FiledTwin
 from archgen.intake.plan import FiledAlready, PlannedPicture
+from archgen.languages.house import say, within
 from archgen.picture_facts.photo_days import taken_on
 from archgen.records.model import Photo, Piece
 from archgen.twins.model import Relation
@@ -29,26 +30,27 @@ def filed_already(picture: PlannedPicture, twin: FiledTwin, catalogue: Catalogue
 def copy_words(twin: FiledTwin, *, is_gray: bool) -> str:
     """Say what a new picture is to the filed one of which it is a copy, to stand before its name."""
     if twin.is_same_file:
-        return "The same file as"
+        return say("The same file as")
     if twin.mirrored:
-        return "A mirrored copy of"
+        return say("A mirrored copy of")
     if is_gray and twin.relation is not Relation.IDENTICAL:
-        return "A black-and-white copy of"
+        return say("A black-and-white copy of")
     return {
-        Relation.IDENTICAL: "The same picture, saved anew, as",
-        Relation.TURNED: "A turned copy of",
-        Relation.CROPPED: "A part of, or a wider view of,",
-    }.get(twin.relation, "An edited copy of")
+        Relation.IDENTICAL: say("The same picture, saved anew, as"),
+        Relation.TURNED: say("A turned copy of"),
+        Relation.CROPPED: say("A part of, or a wider view of,"),
+    }.get(twin.relation, say("An edited copy of"))
 
 
 def _place(piece: Piece | None, photo: Photo | None, path: str) -> str:
     folder = folder_of(path)
     if folder != "photos" or piece is None:
-        return {"stencils": "a stencil", "references": "a reference"}.get(folder, "a photo")
+        kinds = {"stencils": say("a stencil"), "references": say("a reference")}
+        return kinds.get(folder, say("a photo"))
     number = piece.photos.index(path) + 1 if path in piece.photos else 1
-    order = {1: "first", 2: "second", 3: "third"}.get(number, f"{number}th")
-    stage = f"{STAGE_WORDS[photo.stage].lower()}, " if photo and photo.stage else ""
-    return f"{stage}{order} photo"
+    firsts = {1: say("first photo"), 2: say("second photo"), 3: say("third photo")}
+    order = firsts.get(number, say("{number}th photo", number=number))
+    return f"{within(say(STAGE_WORDS[photo.stage]))}, {order}" if photo and photo.stage else order
 
 
 def _photo(piece: Piece | None, path: str) -> Photo | None:

@@ -8,6 +8,7 @@ from PIL import Image
 from archgen.intake.comparing.filed_lines import FiledPicture, marks_of
 from archgen.intake.grouping import Bunch
 from archgen.intake.reading.seen import SeenPicture
+from archgen.languages.house import say
 from archgen.laying.line_map import find_lines
 from archgen.laying.marks import LineMarks, agree, find_marks
 from archgen.laying.recognise import PLAINEST
@@ -29,7 +30,9 @@ class Drawings:
 
     def __init__(self, pictures: Iterable[SeenPicture], cache: Cache, workers: int, progress: ProgressReporter) -> None:
         drawn = [one for one in pictures if one.sorted.role is not Role.REFERENCE]
-        found = progress.track(run(partial(_marks, cache=cache), drawn, workers), len(drawn), "Looking at the lines")
+        found = progress.track(
+            run(partial(_marks, cache=cache), drawn, workers), len(drawn), say("Looking at the lines")
+        )
         self._marks: dict[str, LineMarks | None] = dict(zip([one.digest for one in drawn], found, strict=True))
         self._mirrored: dict[str, LineMarks | None] = {}
         self._cache = cache
@@ -37,12 +40,12 @@ class Drawings:
     def tie(self, one: SeenPicture, other: SeenPicture) -> str | None:
         """Say why a stencil and a photo, or two photos, belong together; None when their lines do not agree."""
         if one.is_photo and other.is_photo:
-            return "the same drawing" if self._is_same(one, other) else None
+            return say("the same drawing") if self._is_same(one, other) else None
         stencil, photo = (one, other) if one.sorted.role is Role.STENCIL else (other, one)
         if stencil.sorted.role is not Role.STENCIL or not photo.is_photo:
             return None
         if self._agree(stencil, photo) >= SAME_STENCIL or self._agree_mirrored(stencil, photo) >= SAME_STENCIL:
-            return "its lines are on the photos"
+            return say("its lines are on the photos")
         return None
 
     def is_one(self, photos: Sequence[SeenPicture], later: Sequence[SeenPicture]) -> bool:

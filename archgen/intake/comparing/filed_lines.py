@@ -9,6 +9,7 @@ from pathlib import Path
 from PIL import Image, ImageOps
 
 from archgen.catalogue import Catalogue
+from archgen.languages.house import say
 from archgen.laying import line_map
 from archgen.laying import marks as marking
 from archgen.laying.lay import LaidLines, lay_by_marks
@@ -100,7 +101,9 @@ class FiledLines:
 def filed_lines(pictures: Sequence[FiledPicture], cache: Cache, workers: int, progress: ProgressReporter) -> FiledLines:
     """Find the marks of filed pictures, from the cache where they were found before."""
     read = partial(_marks_of_filed, cache=cache)
-    found = list(progress.track(run(read, pictures, workers), len(pictures), "Looking at the lines of what is filed"))
+    found = list(
+        progress.track(run(read, pictures, workers), len(pictures), say("Looking at the lines of what is filed"))
+    )
     known = [(one, marks) for one, marks in zip(pictures, found, strict=True) if marks is not None]
     return FiledLines([one for one, _ in known], [marks for _, marks in known])
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from archgen.intake.comparing.filed_lines import LIBRARY, FiledPicture, LinesFound
+from archgen.languages.house import say
 from archgen.laying import among, line_map
 from archgen.laying.among import KnownDrawing, find_among, know, photo_points
 from archgen.laying.evidence import LaidEvidence, LineField, weigh
@@ -34,7 +35,7 @@ def known_drawings(
 ) -> list[tuple[FiledPicture, KnownDrawing]]:
     """Describe filed stencils, from the cache where they were described before; what cannot be read is left out."""
     described = run(partial(_known, cache=cache), pictures, workers)
-    found = progress.track(described, len(pictures), "Looking at the stencils that are filed")
+    found = progress.track(described, len(pictures), say("Looking at the stencils that are filed"))
     return [
         (picture, drawing) for picture, drawing in zip(pictures, found, strict=True) if drawing and drawing.is_enough
     ]

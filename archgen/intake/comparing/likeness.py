@@ -8,6 +8,7 @@ from archgen.catalogue import Catalogue
 from archgen.doubles.paths import folder_of
 from archgen.doubles.stored import archive_items, item
 from archgen.intake.reading.seen import SeenPicture
+from archgen.languages.house import say
 from archgen.picture_facts.facts import Role
 from archgen.progress import ProgressReporter
 from archgen.storage.cache import Cache
@@ -71,7 +72,7 @@ def compare_with_archive(
     items = [*filed, *_items(left, new)]
     # The archive's own pairs are known already and asked by the page Doubles.
     known = Known({one.key: one.prepared.digest for one in filed}, ())
-    with progress.counter("Comparing with what is filed") as count:
+    with progress.counter(say("Comparing with what is filed")) as count:
         pairs = find_pairs(items, known, count)
     by_key = {f"{_NEW}{picture.digest}": picture for picture in left}
     for pair in pairs:

@@ -5,8 +5,9 @@ from contextlib import suppress
 from io import BytesIO
 from pathlib import Path
 
-from archgen.errors import OutputError
+from archgen.errors import OutputError, disk_reason
 from archgen.intake.comparing.pieces_like import PieceLike
+from archgen.languages.house import say
 from archgen.storage.files import is_inside, write_durably
 
 _QUALITY = 88
@@ -19,9 +20,11 @@ def new_folder(folder: Path, archive: Path) -> None:
         OutputError: The folder holds something, is no folder, or lies in the archive.
     """
     if is_inside(folder, archive):
-        raise OutputError(f"{folder} is inside the archive, which is left as it is. Name a folder elsewhere.")
+        raise OutputError(
+            say("{folder} is inside the archive, which is left as it is. Name a folder elsewhere.", folder=folder)
+        )
     if folder.exists() and not (folder.is_dir() and not any(folder.iterdir())):
-        raise OutputError(f"{folder} is there already and not empty. Name a new folder.")
+        raise OutputError(say("{folder} is there already and not empty. Name a new folder.", folder=folder))
 
 
 def write_overlays(found: Iterable[PieceLike], folder: Path) -> Mapping[str, Path]:
@@ -44,6 +47,8 @@ def write_overlays(found: Iterable[PieceLike], folder: Path) -> Mapping[str, Pat
             folder.mkdir(parents=True, exist_ok=True)
             write_durably(path, drawn.getvalue())
         except OSError as error:
-            raise OutputError(f"{path} cannot be written ({error.strerror or error}).") from error
+            raise OutputError(
+                say("{file} cannot be written ({reason}).", file=path, reason=disk_reason(error))
+            ) from error
         written[one.piece] = path.resolve()
     return written

@@ -16,6 +16,7 @@ from archgen.intake.reading.look import Unreadable, look_at_all
 from archgen.intake.reading.seen import SeenPicture, moment_of
 from archgen.intake.reading.sorting import sort_picture
 from archgen.intake.sources import SourceFile
+from archgen.languages.house import say
 from archgen.laying.among import photo_field
 from archgen.laying.line_map import SIDE, find_lines
 from archgen.laying.pose import Pose
@@ -118,7 +119,9 @@ def with_much_alike(found: Iterable[PieceLike], catalogue: Catalogue) -> Iterato
 
 
 def _doubted(one: PieceLike) -> PieceLike:
-    return replace(one, is_sure=False, words="Its lines may be those of" if one.laid else "It may be a copy of")
+    return replace(
+        one, is_sure=False, words=say("Its lines may be those of") if one.laid else say("It may be a copy of")
+    )
 
 
 def _much_alike(one: PieceLike, catalogue: Catalogue) -> list[PieceLike]:
@@ -128,7 +131,7 @@ def _much_alike(one: PieceLike, catalogue: Catalogue) -> list[PieceLike]:
     pairs = (*catalogue.twins.pairs, *(pair for settled in catalogue.twins.settled for pair in settled.pairs))
     paths = [path for pair in pairs for path in (pair.a, pair.b) if {pair.a, pair.b} & drawings]
     holding = [(catalogue.piece_at(path), path) for path in paths]
-    words = "Nearly the same drawing is also"
+    words = say("Nearly the same drawing is also")
     return [
         PieceLike(other.id, other.title, path, words, is_sure=False)
         for other, path in holding
@@ -144,13 +147,13 @@ def _by_lines(
     copy, titles = new.blobs / seen.look.middle.blob, {piece.id: piece.title for piece in catalogue.pieces}
     known = known_drawings(filed_stencils(catalogue, archive), new, default_workers(), progress)
     photos = replace(filed_lines(filed_photos(catalogue, archive), new, 1, progress), shortlist=_SHORTLIST)
-    with Image.open(copy) as opened, progress.counter("Laying lines on lines") as count:
+    with Image.open(copy) as opened, progress.counter(say("Laying lines on lines")) as count:
         onto = photo_field(find_lines(opened))
         drawn = drawings_shown(onto, known, count)
     laid = photos.on(copy, seen.digest, new, _MOST_PHOTOS)
     found = []
     for one in likeliest([*drawn, *photos_shown(onto, laid)]):
-        words = "Its lines lie on those of" if one.is_sure else "Its lines may be those of"
+        words = say("Its lines lie on those of") if one.is_sure else say("Its lines may be those of")
         filed = one.filed
         on = LaidOn(filed, one.pose, copy)
         found.append(PieceLike(filed.piece, titles[filed.piece], filed.path, words, one.is_sure, on))
@@ -170,8 +173,8 @@ def _look(picture: Path, cache: Cache, progress: ProgressReporter) -> SeenPictur
 
 def _of_twin(twin: FiledTwin, catalogue: Catalogue) -> PieceLike:
     piece = catalogue.piece_at(twin.path)
-    others = {Relation.BURST: "Another frame of", Relation.VERSION: "Another version of"}
-    words = copy_words(twin, is_gray=False) if twin.is_copy else others.get(twin.relation, "Somewhat like")
+    others = {Relation.BURST: say("Another frame of"), Relation.VERSION: say("Another version of")}
+    words = copy_words(twin, is_gray=False) if twin.is_copy else others.get(twin.relation, say("Somewhat like"))
     is_drawing = piece is not None and twin.path in piece.stencils
     is_exact = twin.is_same_file or not is_drawing
     title = piece.title if piece else ""

@@ -13,6 +13,7 @@ from archgen.catalogue import Catalogue
 from archgen.intake.comparing.filed_lines import LEAST_MARKS, LinesFound
 from archgen.intake.comparing.likeness import FiledTwin
 from archgen.intake.plan import PieceProposal, What
+from archgen.languages.house import say
 from archgen.laying.lay import LaidLines
 from archgen.pieces.followup import DueKind, follow_up
 from archgen.records.model import Client, Piece
@@ -60,7 +61,7 @@ def propose_pieces(new: NewPhotos, catalogue: Catalogue) -> tuple[PieceProposal,
         piece = catalogue.piece_at(twin.path)
         if piece is not None and not found.get(piece.id):
             evidence = found[piece.id] = _Evidence(beside=twin.path, by_lines=True)
-            evidence.add(_LINES + twin.score, "Another frame of a photo that is filed there.")
+            evidence.add(_LINES + twin.score, say("Another frame of a photo that is filed there."))
     for one in new.lines:
         if lie_on_each_other(one.laid):
             _add_lines(found.setdefault(one.filed.piece, _Evidence()), one)
@@ -77,8 +78,10 @@ def lie_on_each_other(laid: LaidLines) -> bool:
 
 def _add_lines(evidence: _Evidence, one: LinesFound) -> None:
     turned = round(one.laid.pose.turned)
-    words = f" after a turn of {abs(turned)}°" if abs(turned) >= 2 else ""
-    evidence.add(_LINES * min(1.0, math.log10(one.laid.agreeing) / 2), f"The lines lie on each other{words}.")
+    words = say("The lines lie on each other.")
+    if abs(turned) >= 2:
+        words = say("The lines lie on each other after a turn of {degrees}°.", degrees=abs(turned))
+    evidence.add(_LINES * min(1.0, math.log10(one.laid.agreeing) / 2), words)
     evidence.beside, evidence.turned, evidence.by_lines = one.filed.path, float(turned), True
 
 
@@ -91,23 +94,23 @@ def _add_records(piece: Piece, new: NewPhotos, catalogue: Catalogue, found: dict
         return  # a day alone says nothing: several people come on one
     evidence = found.setdefault(piece.id, _Evidence())
     if is_clients:
-        evidence.add(_CLIENT, f"It is of the same client, {record.client}.")
+        evidence.add(_CLIENT, say("It is of the same client, {client}.", client=record.client))
     if new.day is None:
         return
     due = {one.kind for one in follow_up(piece, catalogue.config, new.day).due if one.is_now}
     if DueKind.HEALED_PHOTO in due:
-        evidence.add(_DUE, "A healed photo of it is due.")
+        evidence.add(_DUE, say("A healed photo of it is due."))
     elif DueKind.TOUCH_UP in due:
-        evidence.add(_DUE, "A touch-up of it is wanted.")
+        evidence.add(_DUE, say("A touch-up of it is wanted."))
     if any(sitting.date == new.day for sitting in record.sitting):
-        evidence.add(_DAY, f"It was worked on that day, {date_words(new.day)}.")
+        evidence.add(_DAY, say("It was worked on that day, {day}.", day=date_words(new.day)))
 
 
 def _proposal(piece: Piece, evidence: _Evidence, new: NewPhotos, catalogue: Catalogue) -> PieceProposal:
     finished = piece.record.finished_on if piece.record else None
     day = days_between(finished, new.day)
     if day is not None:
-        evidence.reasons.append(f"Day {day} after the sitting." if day else "The day of the sitting.")
+        evidence.reasons.append(say("Day {day} after the sitting.", day=day) if day else say("The day of the sitting."))
     return PieceProposal(
         piece=piece.id,
         title=piece.record.title if piece.record else piece.id,
@@ -125,7 +128,7 @@ def _proposal(piece: Piece, evidence: _Evidence, new: NewPhotos, catalogue: Cata
 def _other_client(piece: Piece, new: NewPhotos) -> tuple[str, ...]:
     """Say that a piece is somebody else's: the same motif on another client is a new piece."""
     theirs = piece.record.client if piece.record else None
-    return (f"another client, {theirs}",) if theirs and new.client and theirs != new.client else ()
+    return (say("another client, {theirs}", theirs=theirs),) if theirs and new.client and theirs != new.client else ()
 
 
 def stage_at(finished: dt.date | None, day: dt.date | None, healed_after: int) -> What:

@@ -3,6 +3,8 @@
 import datetime as dt
 import re
 
+from archgen.languages.house import house
+
 # IMG_20261126_144510, PXL_20261126_144510123, IMG-20261126-WA0003, 2026-11-26 14.45.10, Screenshot_2026-11-26-14-45-10
 _DAY = re.compile(r"(?<!\d)(20\d\d)[-_. ]?(0[1-9]|1[0-2])[-_. ]?(0[1-9]|[12]\d|3[01])(?!\d{5})")
 _TIME = re.compile(r"^\D{0,5}([01]\d|2[0-3])[-_.:]?([0-5]\d)(?:[-_.:]?([0-5]\d))?(?:\d{3})?(?!\d)")
@@ -39,12 +41,8 @@ def number_in_name(name: str) -> tuple[str, int] | None:
 
 
 def span_words(span: dt.timedelta) -> str:
-    """Write how long something took: "3 h 26 min"."""
-    minutes = round(span.total_seconds() / 60)
-    hours, rest = divmod(minutes, 60)
-    if hours and rest:
-        return f"{hours} h {rest} min"
-    return f"{hours} h" if hours else f"{max(rest, 1)} min"
+    """Write how long something took, a minute at least: "3 h 26 min"."""
+    return house().hours(max(round(span.total_seconds() / 60), 1) / 60)
 
 
 def weekday_words(day: dt.date, *, with_year: bool = True) -> str:

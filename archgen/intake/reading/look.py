@@ -13,10 +13,11 @@ import pillow_heif
 from PIL import Image
 
 from archgen.doubles.stored import DESCRIBE
-from archgen.errors import InputError, OutputError
+from archgen.errors import InputError, OutputError, disk_reason
 from archgen.images import color, decode, derivatives, orient
 from archgen.intake.reading import measures
 from archgen.intake.reading.measures import Measures
+from archgen.languages.house import say
 from archgen.metadata.file_rights import EmbeddedRights
 from archgen.metadata.origin import FileOrigin
 from archgen.metadata.picture_file import open_file
@@ -103,8 +104,10 @@ def _read(path: Path, cache: Cache, memory: Budget) -> PictureLook | Unreadable:
         return Unreadable(str(trouble).removeprefix(f"{path.name}: "))
     except OSError as error:
         if error.errno in {errno.ENOSPC, errno.EDQUOT}:
-            raise OutputError("The disk is full, so nothing can be planned. Free some space and try again.") from error
-        return Unreadable(f"The file cannot be read ({error.strerror or 'the disk reports an error'}).")
+            raise OutputError(
+                say("The disk is full, so nothing can be planned. Free some space and try again.")
+            ) from error
+        return Unreadable(say("The file cannot be read ({reason}).", reason=disk_reason(error)))
     return seen
 
 

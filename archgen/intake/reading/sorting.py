@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from archgen.intake.plan import Guess, What
 from archgen.intake.reading.look import PictureLook
+from archgen.languages.house import say
 from archgen.picture_facts.facts import Role
 
 # A drawing: how much is bare, how light that is, how little of the rest has colour or is a gray plane.
@@ -100,45 +101,48 @@ def guess_of(found: Sorted, what: What) -> Guess:
 
 def _drawing(look: PictureLook) -> Sorted:
     seen = look.measures
-    paper = "white" if seen.paper_light > 97 else "paper"
-    colour = "lines of one colour" if seen.ink_chroma > MOST_INK_CHROMA else "lines"
-    parts = [f"Two tones, {colour} on {paper}", "no camera" if not look.has_camera else "taken with a camera"]
+    is_white, is_coloured = seen.paper_light > 97, seen.ink_chroma > MOST_INK_CHROMA
+    on_white = say("lines of one colour on white") if is_coloured else say("lines on white")
+    on_paper = say("lines of one colour on paper") if is_coloured else say("lines on paper")
+    lines = on_white if is_white else on_paper
+    camera = say("no camera") if not look.has_camera else say("taken with a camera")
+    parts = [say("Two tones, {lines}", lines=lines), camera]
     if look.origin.dots_per_inch:
-        parts.append(f"{look.origin.dots_per_inch:.0f} dots to the inch")
+        parts.append(say("{dpi:.0f} dots to the inch", dpi=look.origin.dots_per_inch))
     sure = 0.9
     if seen.gray_ink > MOST_GRAY_INK / 2:
         sure -= 0.2
     if look.rights is not None:
-        parts.append("the file names its maker or a right")
+        parts.append(say("the file names its maker or a right"))
         sure -= 0.3
     if look.file_format == "PDF":
-        parts.append("but a PDF may be a letter, so look at it")
+        parts.append(say("but a PDF may be a letter, so look at it"))
         sure = 0.4
-    return Sorted(Role.STENCIL, f"{colour} on {paper}", f"{', '.join(parts)}.", sure, Role.REFERENCE)
+    return Sorted(Role.STENCIL, lines, f"{', '.join(parts)}.", sure, Role.REFERENCE)
 
 
 def _on_skin(look: PictureLook, sureness: float) -> Sorted:
-    parts = ["Dark marks on skin"]
+    parts = [say("Dark marks on skin")]
     if look.has_camera:
-        parts.append("taken with a camera")
+        parts.append(say("taken with a camera"))
     if sureness < 0.5:
-        parts.append("but little skin or unusual marks, so look at it")
-    return Sorted(Role.PHOTO, "on skin", f"{', '.join(parts)}.", sureness, Role.REFERENCE)
+        parts.append(say("but little skin or unusual marks, so look at it"))
+    return Sorted(Role.PHOTO, say("on skin"), f"{', '.join(parts)}.", sureness, Role.REFERENCE)
 
 
 def _reference(look: PictureLook, name: str, skin: float) -> Sorted:
-    parts, note, sure = list(_why_reference(look, name, skin)), "not skin", 0.9
+    parts, note, sure = list(_why_reference(look, name, skin)), say("not skin"), 0.9
     if look.rights is not None:
-        note = "names its maker" if look.rights.creators else "carries a right"
+        note = say("names its maker") if look.rights.creators else say("carries a right")
         sure = 0.9 if skin == 0 else 0.45
     elif is_screenshot(look, name):
-        note, sure = "a screenshot, no date" if look.taken is None else "a screenshot", 0.45
+        note, sure = say("a screenshot, no date") if look.taken is None else say("a screenshot"), 0.45
     elif look.measures.chroma < GRAY and look.taken is not None:
         # The colours are gone, and with them what skin is known by; a camera's date stayed.
         return Sorted(
             Role.PHOTO,
-            "black and white, from a camera",
-            "Black and white, with a camera's date: skin cannot be told from other things, so look at it.",
+            say("black and white, from a camera"),
+            say("Black and white, with a camera's date: skin cannot be told from other things, so look at it."),
             0.4,
             Role.REFERENCE,
         )
@@ -151,19 +155,19 @@ def _reference(look: PictureLook, name: str, skin: float) -> Sorted:
 def _why_reference(look: PictureLook, name: str, skin: float) -> Iterator[str]:
     seen = look.measures
     if skin > 0:
-        yield "Skin with marks, but the file carries a right of somebody"
+        yield say("Skin with marks, but the file carries a right of somebody")
     elif _has_much_skin(look):
-        yield "The colour of skin, but no tattoo was found on it"
+        yield say("The colour of skin, but no tattoo was found on it")
     elif seen.paper > LEAST_PAPER and seen.paper_light > LEAST_PAPER_LIGHT:
-        yield "A drawing with colours or gray planes, no skin"
+        yield say("A drawing with colours or gray planes, no skin")
     else:
-        yield "No skin"
+        yield say("No skin")
     if is_screenshot(look, name):
-        yield "screen size, no camera"
+        yield say("screen size, no camera")
     if look.rights is not None:
-        yield "the file names its maker or a right"
+        yield say("the file names its maker or a right")
     elif look.has_camera:
-        yield "taken with a camera"
+        yield say("taken with a camera")
 
 
 def is_screenshot(look: PictureLook, name: str) -> bool:

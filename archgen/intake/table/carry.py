@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from archgen.intake.table.plan import TablePlan
+from archgen.languages.house import say_count
 from archgen.records.folder import NOTES, RECORD
 from archgen.records.layout import PIECES
 from archgen.records.registers import CLIENTS
-from archgen.wording.counts import count_words
 from archgen.writing.change import Change, NewFile, edited_file, new_text
 from archgen.writing.record_text import AddTable
 
@@ -20,7 +20,7 @@ def change_of(plan: TablePlan, root: Path, file: str) -> Change:
     """
     clients = [AddTable(("client",), {"code": one.code, "name": one.name}) for one in plan.clients]
     edited = (edited_file(root, CLIENTS, clients),) if clients else ()
-    words = f"{count_words(len(plan.new), 'piece')} filed from {file}"
+    words = say_count("{number} piece filed from {file}", "{number} pieces filed from {file}", len(plan.new), file=file)
     return Change(words, tuple(_files(plan)), edited)
 
 

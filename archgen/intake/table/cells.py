@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from archgen.intake.table.headings import Column, MappedColumn
 from archgen.intake.table.sheet import Cell, TableRow, cell_text, is_empty, note_text
+from archgen.languages.house import say
 from archgen.units import date_words
 
 # Day 0 of a spreadsheet's own days; the numbers between are 1950 and 2100.
@@ -99,10 +100,15 @@ def read_day(cell: Cell, day_first: bool | None) -> tuple[dt.date | str, str | N
     if len(days) == 1:
         return days[0], None
     if not days:
-        return text, f'"{text}" is not a day of the calendar.'
+        return text, say('"{text}" is not a day of the calendar.', text=text)
     return (
         text,
-        f'"{text}" can be {date_words(days[0])} or {date_words(days[1])}. Say --dates day-first or month-first.',
+        say(
+            '"{text}" can be {first} or {second}. Say --dates day-first or month-first.',
+            text=text,
+            first=date_words(days[0]),
+            second=date_words(days[1]),
+        ),
     )
 
 

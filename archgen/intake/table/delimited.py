@@ -8,8 +8,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from archgen.errors import InputError
+from archgen.errors import InputError, disk_reason
 from archgen.intake.table.sheet import Cell
+from archgen.languages.house import say
 
 _SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
 _REMARK = re.compile(r'"?sep=([,;|\t])"?[^\n]*\n', re.IGNORECASE)
@@ -36,7 +37,7 @@ def read_delimited(path: Path) -> RawRows:
     try:
         content = path.read_bytes()
     except OSError as error:
-        raise InputError(f"{path} can't be read ({(error.strerror or 'disk error').lower()}).") from error
+        raise InputError(say("{file} can't be read ({reason}).", file=path, reason=disk_reason(error))) from error
     text, encoding = _decoded(content, path.name)
     remark = _REMARK.match(text)
     if remark:  # the spreadsheet's own remark about the separator; it is no row of the list
@@ -55,7 +56,7 @@ def _decoded(content: bytes, name: str) -> tuple[str, str]:
             try:
                 return _lines(content.decode(encoding), name), words
             except UnicodeDecodeError as error:
-                raise InputError(f"{name} is damaged: its text breaks off. Save it again.") from error
+                raise InputError(say("{name} is damaged: its text breaks off. Save it again.", name=name)) from error
     try:
         return _lines(content.decode("utf-8"), name), "UTF-8"
     except UnicodeDecodeError:
@@ -65,7 +66,7 @@ def _decoded(content: bytes, name: str) -> tuple[str, str]:
 
 def _lines(text: str, name: str) -> str:
     if "\0" in text:
-        raise InputError(f"{name} isn't a text file. Save your list as CSV or .xlsx and try again.")
+        raise InputError(say("{name} isn't a text file. Save your list as CSV or .xlsx and try again.", name=name))
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
@@ -91,4 +92,6 @@ def _rows(text: str, separator: str, name: str) -> Iterator[tuple[int, tuple[Cel
         for number, row in enumerate(_parsed(text, separator), 1):
             yield number, tuple(row)
     except csv.Error as error:
-        raise InputError(f"{name} can't be read as CSV ({error}). Save it again, or as .xlsx.") from error
+        raise InputError(
+            say("{name} can't be read as CSV ({error}). Save it again, or as .xlsx.", name=name, error=error)
+        ) from error

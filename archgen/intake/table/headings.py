@@ -11,6 +11,7 @@ from enum import Enum
 from pathlib import Path
 
 from archgen.errors import UsageError
+from archgen.languages.house import say
 from archgen.plain_text import words_of
 from archgen.storage.files import write_atomically
 from archgen.toml.problem import nearest
@@ -124,8 +125,9 @@ def map_columns(headings: Sequence[str], told: Mapping[str, Column | None]) -> t
     for heading in told:
         if _plain(heading) not in by_plain:
             near = nearest(heading, headings)
-            hint = f' Perhaps "{near}"?' if near else ""
-            raise UsageError(f'The table has no column "{heading}".{hint}')
+            message = say('The table has no column "{heading}".', heading=heading)
+            perhaps = say('Perhaps "{heading}"?', heading=near)
+            raise UsageError(f"{message} {perhaps}" if near else message)
     said = {_plain(heading): column for heading, column in told.items()}
     mapped: list[MappedColumn] = []
     taken = {column for column in said.values() if column}
@@ -135,7 +137,13 @@ def map_columns(headings: Sequence[str], told: Mapping[str, Column | None]) -> t
         if plain not in said and column in _ONCE:
             column = None if column in taken else column
         if column in _ONCE and any(one.column is column for one in mapped):
-            raise UsageError(f'Two columns are said to be the {column.value}. Leave one out: --column "{heading}=-".')
+            raise UsageError(
+                say(
+                    'Two columns are said to be the {column}. Leave one out: --column "{heading}=-".',
+                    column=column.value,
+                    heading=heading,
+                )
+            )
         if column:
             taken.add(column)
         mapped.append(MappedColumn(place, heading, column, unit_of(heading)))
@@ -161,7 +169,10 @@ def read_told(typed: Sequence[str]) -> dict[str, Column | None]:
         plain = word.strip().lower()
         if not equals or (plain != LEFT_OUT and plain not in words):
             raise UsageError(
-                f'Write --column "HEADING=WORD", WORD being one of {", ".join(words)}, or - to leave it out.'
+                say(
+                    'Write --column "HEADING=WORD", WORD being one of {words}, or - to leave it out.',
+                    words=", ".join(words),
+                )
             )
         told[heading.strip()] = words.get(plain)
     return told

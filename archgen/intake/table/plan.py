@@ -11,6 +11,7 @@ from archgen.intake.table.clients import ClientCodes, NewClient
 from archgen.intake.table.headings import Column, MappedColumn
 from archgen.intake.table.record import record_of
 from archgen.intake.table.sheet import ListedSheet, cell_text
+from archgen.languages.house import say
 from archgen.plain_text import words_of
 from archgen.records.model import Piece
 
@@ -86,7 +87,9 @@ def plan_table(
     """
     if not any(mapped.column is Column.TITLE for mapped in columns):
         heads = ", ".join(f'"{mapped.heading}"' for mapped in columns if mapped.heading)
-        raise UsageError(f'Which column is the title? Its columns: {heads}. Say it with --column "HEADING=title".')
+        raise UsageError(
+            say('Which column is the title? Its columns: {heads}. Say it with --column "HEADING=title".', heads=heads)
+        )
     _check_rows(sheet, answers)
     rows = [values_of(row, columns) for row in sheet.rows]
     dated = [cell for row in rows for _, cell in row.values.get(Column.DATE, ())]
@@ -110,7 +113,7 @@ def _check_rows(sheet: ListedSheet, answers: TableAnswers) -> None:
     numbers = {row.number for row in sheet.rows}
     for number in sorted(answers.without | answers.own):
         if number not in numbers:
-            raise UsageError(f"The table has no row {number}.")
+            raise UsageError(say("The table has no row {number}.", number=number))
 
 
 class _Planner:
@@ -132,21 +135,23 @@ class _Planner:
         """Say what becomes of one row."""
         title = row.text(Column.TITLE)
         if row.row in self.answers.without:
-            self.waiting.append(WaitingRow(row.row, title, "Left out, as you said."))
+            self.waiting.append(WaitingRow(row.row, title, say("Left out, as you said.")))
             return
         if not title:
-            self.waiting.append(WaitingRow(row.row, "", "It has no title."))
+            self.waiting.append(WaitingRow(row.row, "", say("It has no title.")))
             return
         day, asked = self._day(row)
         if self.codes.is_shared_name(row.text(Column.CLIENT)):
-            why = f"Several clients are called {row.text(Column.CLIENT)}. Write the client's code in the table."
+            why = say(
+                "Several clients are called {name}. Write the client's code in the table.", name=row.text(Column.CLIENT)
+            )
             self.waiting.append(WaitingRow(row.row, title, why))
             return
         client, name = self.codes.find(row.text(Column.CLIENT))
         if row.row not in self.answers.own:
             found = self._filed(title, day, client)
             if found:
-                self.filed.append(WaitingRow(row.row, title, "it is this piece", found.id))
+                self.filed.append(WaitingRow(row.row, title, say("it is this piece"), found.id))
                 return
             doubt = self._why_waiting(row.row, title, day, client or name)
             if doubt:
@@ -181,11 +186,17 @@ class _Planner:
     def _why_waiting(self, row: int, title: str, day: dt.date | str | None, client: str | None) -> str | None:
         known = self.by_title.get(words_of(title), ())
         if known and (not isinstance(day, dt.date) or not all(p.record and p.record.finished_on for p in known)):
-            return f"A piece of this title is filed ({known[0].id}). If this is another one, say --own {row}."
+            return say(
+                "A piece of this title is filed ({piece}). If this is another one, say --own {row}.",
+                piece=known[0].id,
+                row=row,
+            )
         identity = _Identity(words_of(title), day if isinstance(day, dt.date) else None, client)
         first = self.seen.setdefault(identity, row)
         if first != row:
-            return f"It says the same as row {first}. If it is another piece, say --own {row}."
+            return say(
+                "It says the same as row {first}. If it is another piece, say --own {row}.", first=first, row=row
+            )
         return None
 
     def _folder(self, title: str, day: dt.date | str | None) -> str:
@@ -202,4 +213,4 @@ def unmapped(columns: Iterable[MappedColumn], sheet: ListedSheet) -> Iterator[st
     for mapped in columns:
         filled = any(mapped.place < len(row.cells) and cell_text(row.cells[mapped.place]) for row in sheet.rows)
         if mapped.column is None and filled:
-            yield mapped.heading or f"column {mapped.place + 1}"
+            yield mapped.heading or say("column {number}", number=mapped.place + 1)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from archgen.errors import InputError
+from archgen.errors import InputError, disk_reason
 from archgen.intake.table.delimited import read_delimited
 from archgen.intake.table.sheet import (
     LONGEST_CELL,
@@ -16,6 +16,7 @@ from archgen.intake.table.sheet import (
     is_empty,
 )
 from archgen.intake.table.workbook import read_workbook
+from archgen.languages.house import say
 
 _MOST_BYTES = 64 * 1024 * 1024
 _WORKBOOKS = (".xlsx", ".xlsm")
@@ -32,19 +33,23 @@ def read_sheet(path: Path, sheet: str | None = None) -> ListedSheet:
     """
     try:
         if not path.is_file():  # reading from a pipe would wait for ever
-            raise InputError(f"There is no file {path}.")
+            raise InputError(say("There is no file {file}.", file=path))
         size = path.stat().st_size
     except OSError as error:
-        raise InputError(f"{path} can't be read ({(error.strerror or 'disk error').lower()}).") from error
+        raise InputError(say("{file} can't be read ({reason}).", file=path, reason=disk_reason(error))) from error
     if size > _MOST_BYTES:
-        raise InputError(f"{path.name} has {size / 1024**2:.0f} MB; a list of pieces has a few at most.")
+        raise InputError(
+            say("{name} has {size:.0f} MB; a list of pieces has a few at most.", name=path.name, size=size / 1024**2)
+        )
     suffix = path.suffix.lower()
     if suffix in _WORKBOOKS:
         found = read_workbook(path, sheet)
     elif suffix in _DELIMITED:
         found = read_delimited(path)
     else:
-        raise InputError(f"{path.name} is neither .xlsx nor .csv. Save your list as one of them and try again.")
+        raise InputError(
+            say("{name} is neither .xlsx nor .csv. Save your list as one of them and try again.", name=path.name)
+        )
     return _with_headings(path.name, found.rows, found.name, found.how, found.other_sheets)
 
 
@@ -58,12 +63,17 @@ def _with_headings(
         row = tuple(_short(file, number, cell) for cell in _trimmed(cells))
         if len(row) > MOST_COLUMNS:
             raise InputError(
-                f"{file}, row {number}, has more than {MOST_COLUMNS} columns; that isn't a list of pieces."
+                say(
+                    "{file}, row {number}, has more than {most} columns; that isn't a list of pieces.",
+                    file=file,
+                    number=number,
+                    most=MOST_COLUMNS,
+                )
             )
         if not row:
             continue
         if number > MOST_ROWS + _LATEST_HEADINGS:
-            raise InputError(f"{file} has more than {MOST_ROWS} rows; split it into several.")
+            raise InputError(say("{file} has more than {most} rows; split it into several.", file=file, most=MOST_ROWS))
         if headings:
             taken.append(TableRow(number, (row + (None,) * len(headings))[: max(len(headings), len(row))]))
         elif sum(not is_empty(cell) for cell in row) >= 2 or number > _LATEST_HEADINGS:
@@ -74,7 +84,7 @@ def _with_headings(
         headings, rest = waiting[0], waiting[1:]
         taken = [TableRow(place, cells) for place, cells in enumerate(rest, 2)]
     if not headings:
-        raise InputError(f"{file} is empty.")
+        raise InputError(say("{file} is empty.", file=file))
     return ListedSheet(name, headings, tuple(taken), how, others)
 
 
@@ -86,5 +96,12 @@ def _trimmed(cells: Sequence[Cell]) -> tuple[Cell, ...]:
 
 def _short(file: str, row: int, cell: Cell) -> Cell:
     if isinstance(cell, str) and len(cell) > LONGEST_CELL:
-        raise InputError(f"{file}, row {row}, has a cell with {len(cell)} characters; that isn't a list of pieces.")
+        raise InputError(
+            say(
+                "{file}, row {row}, has a cell with {length} characters; that isn't a list of pieces.",
+                file=file,
+                row=row,
+                length=len(cell),
+            )
+        )
     return cell

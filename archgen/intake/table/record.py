@@ -16,6 +16,7 @@ from archgen.intake.table.cells import (
 )
 from archgen.intake.table.headings import Column
 from archgen.intake.table.sheet import cell_text
+from archgen.languages.house import say
 from archgen.records.vocabulary.needles import read_needles
 from archgen.records.vocabulary.placements import find_placement
 from archgen.toml.problem import listed
@@ -63,7 +64,8 @@ class _Writer:
                 values |= pair
             else:
                 self._keep(
-                    Column.SIZE, f'Is "{text}" the width or the height, and in which unit? It is kept in the note.'
+                    Column.SIZE,
+                    say('Is "{text}" the width or the height, and in which unit? It is kept in the note.', text=text),
                 )
         for key, column in (("width", Column.WIDTH), ("height", Column.HEIGHT)):
             if found := self.row.first(column):
@@ -78,14 +80,17 @@ class _Writer:
             values["region"] = text
             found = find_placement(text)
             if found.choices:
-                self._ask(Column.PLACEMENT, f'"{text}" can be {listed(p.words.lower() for p in found.choices)}.')
+                self._ask(
+                    Column.PLACEMENT,
+                    say('"{text}" can be {places}.', text=text, places=listed(p.words.lower() for p in found.choices)),
+                )
             elif found.place is None:
-                self._ask(Column.PLACEMENT, f'Where on the body is "{text}"?')
+                self._ask(Column.PLACEMENT, say('Where on the body is "{text}"?', text=text))
         if text := self.row.text(Column.SIDE):
             side = find_placement(text).side
             values["side"] = side.value if side else text
             if side is None:
-                self._ask(Column.SIDE, f'Is "{text}" left, right or the middle?')
+                self._ask(Column.SIDE, say('Is "{text}" left, right or the middle?', text=text))
         yield "[placement]", values
 
     def sitting(self, day: dt.date | str | None) -> Iterator[tuple[str, Mapping[str, Value]]]:
@@ -96,7 +101,7 @@ class _Writer:
             values |= {"hours": read_hours(hours[1])} if hours else {}
             yield "[[sitting]]", values
         elif hours:
-            self._keep(Column.HOURS, "On which day? Until the day is known the hours are kept in the note.")
+            self._keep(Column.HOURS, say("On which day? Until the day is known the hours are kept in the note."))
 
     def needles(self) -> Iterator[tuple[str, Mapping[str, Value]]]:
         """Give each cell of needles as typed."""
@@ -117,7 +122,10 @@ class _Writer:
             status = read_release(text)
             yield "[release]", {"status": status or text}
             if status is None:
-                self._ask(Column.RELEASE, f'Does "{text}" mean yes or no? Until then the piece stays in the studio.')
+                self._ask(
+                    Column.RELEASE,
+                    say('Does "{text}" mean yes or no? Until then the piece stays in the studio.', text=text),
+                )
 
     def price(self) -> Iterator[tuple[str, Mapping[str, Value]]]:
         """Give what was charged and paid down."""
@@ -126,7 +134,10 @@ class _Writer:
             if found := self.row.first(column):
                 amount = read_money(found[1])
                 if amount is None:
-                    self._keep(column, f'"{cell_text(found[1])}" is kept in the note; it is more than an amount.')
+                    self._keep(
+                        column,
+                        say('"{text}" is kept in the note; it is more than an amount.', text=cell_text(found[1])),
+                    )
                 else:
                     values[key] = int(amount) if amount == int(amount) else amount
         yield "[price]", values
@@ -135,7 +146,10 @@ class _Writer:
         try:
             parse_length(text)
         except ValueError:
-            self._ask(column, f'"{text}": in which unit? Write it as in "62 mm", or name the unit in the heading.')
+            self._ask(
+                column,
+                say('"{text}": in which unit? Write it as in "62 mm", or name the unit in the heading.', text=text),
+            )
 
     def _ask(self, column: Column, text: str) -> None:
         found = self.row.first(column)

@@ -17,6 +17,7 @@ from openpyxl.utils.cell import range_boundaries
 from archgen.errors import InputError
 from archgen.intake.table.delimited import RawRows
 from archgen.intake.table.sheet import MOST_COLUMNS, Cell
+from archgen.languages.house import say
 
 _MOST_PARTS, _MOST_UNPACKED, _MOST_PACKING = 2_000, 256 * 1024 * 1024, 300
 _MOST_MERGED = 5_000
@@ -44,7 +45,7 @@ def read_workbook(path: Path, sheet: str | None = None) -> RawRows:
     except Exception as error:
         raise _damaged(path, error) from error
     others = tuple(name for name in names if name != chosen)
-    return RawRows(chosen, _rows(book, page, merged, path), f'sheet "{chosen}"', others)
+    return RawRows(chosen, _rows(book, page, merged, path), say('sheet "{sheet}"', sheet=chosen), others)
 
 
 def _check_parts(path: Path) -> None:
@@ -57,22 +58,33 @@ def _check_parts(path: Path) -> None:
     unpacked = sum(part.file_size for part in parts)
     is_bomb = any(part.file_size > _MOST_PACKING * max(part.compress_size, 1_000) for part in parts)
     if len(parts) > _MOST_PARTS or unpacked > _MOST_UNPACKED or is_bomb:
-        raise InputError(f"{path.name} unpacks to far more than a list of pieces holds. Save it as CSV and try again.")
+        raise InputError(
+            say("{name} unpacks to far more than a list of pieces holds. Save it as CSV and try again.", name=path.name)
+        )
 
 
 def _damaged(path: Path, error: Exception) -> InputError:
     del error
-    return InputError(f"{path.name} can't be read as a workbook; it may be damaged. Save it again, or as CSV.")
+    return InputError(
+        say("{name} can't be read as a workbook; it may be damaged. Save it again, or as CSV.", name=path.name)
+    )
 
 
 def _chosen(names: list[str], wanted: str | None, file: str) -> str:
     if not names:
-        raise InputError(f"{file} has no sheet that is shown.")
+        raise InputError(say("{file} has no sheet that is shown.", file=file))
     if wanted is None:
         return names[0]
     found = next((name for name in names if name.casefold().strip() == wanted.casefold().strip()), None)
     if found is None:
-        raise InputError(f'{file} has no sheet "{wanted}". Its sheets: {", ".join(names[:20])}.')
+        raise InputError(
+            say(
+                '{file} has no sheet "{wanted}". Its sheets: {sheets}.',
+                file=file,
+                wanted=wanted,
+                sheets=", ".join(names[:20]),
+            )
+        )
     return found
 
 

@@ -14,6 +14,7 @@ from PIL import Image
 
 from archgen.errors import UsageError
 from archgen.images.filters import depth_inside
+from archgen.languages.house import say
 from archgen.stencils import ridges, runs, stroke_width
 from archgen.stencils.marks import Box, Marks, Origin, ink_box
 from archgen.stencils.resolution import FileDots
@@ -68,14 +69,23 @@ def thicken(marks: Marks, width_mm: float, least_mm: float) -> Thickened:
     """
     if not SMALLEST_MM <= least_mm <= LARGEST_MM:
         raise UsageError(
-            f"Lines of {least_mm:g} mm can't be asked for. Choose {SMALLEST_MM:g} to {LARGEST_MM:g} mm, such as 0.25mm."
+            say(
+                "Lines of {asked:g} mm can't be asked for. Choose {least:g} to {most:g} mm, such as 0.25mm.",
+                asked=least_mm,
+                least=SMALLEST_MM,
+                most=LARGEST_MM,
+            )
         )
     seen = stroke_width.look(marks, width_mm)
     dots = FileDots(width_mm / seen.width_px, seen.stepped)
     if not dots.judges(least_mm):
         raise UsageError(
-            f"The file has {dots.per_inch:.0f} dots per inch at this size, too coarse to tell which lines are thinner "
-            f"than {least_mm:g} mm. Use a larger file."
+            say(
+                "The file has {dpi:.0f} dots per inch at this size, too coarse to tell which lines are "
+                "thinner than {asked:g} mm. Use a larger file.",
+                dpi=dots.per_inch,
+                asked=least_mm,
+            )
         )
     least_px = least_mm / dots.mm
     found = seen.runs(least_px)

@@ -2,6 +2,7 @@
 
 from PIL import Image, ImageChops, ImageDraw, ImageFont, ImageOps
 
+from archgen.languages.house import say
 from archgen.stencils.marks import Box
 from archgen.stencils.stroke_width import NarrowPlace
 from archgen.stencils.thickening.lines import Thickened
@@ -29,7 +30,10 @@ def draw_before_and_after(grown: Thickened, least_mm: float) -> Image.Image:
     pen = ImageDraw.Draw(page)
     columns = [_EDGE_PX, _EDGE_PX + side + _GUTTER_PX]
     for x, words, added in zip(
-        columns, ("As it is", f"Lines thickened to {least_mm:g} mm: what is new is orange"), (False, True), strict=True
+        columns,
+        (say("As it is"), say("Lines thickened to {asked:g} mm: what is new is orange", asked=least_mm)),
+        (False, True),
+        strict=True,
     ):
         _write(pen, (x, _EDGE_PX), words, 26, _INK)
         page.paste(_panel(grown, whole, size, added=added), (x, _EDGE_PX + _WORDS_PX))
@@ -50,8 +54,8 @@ def draw_before_and_after(grown: Thickened, least_mm: float) -> Image.Image:
 
 def _detail_places(grown: Thickened) -> list[tuple[str, NarrowPlace]]:
     """Choose what to show large: gaps that close, then the thinnest lines."""
-    found = [(f"gap {place.mm:.2f} mm closes", place) for place in grown.closing[:_DETAILS]]
-    found += [(f"line {place.mm:.2f} mm", place) for place in grown.places[:_DETAILS]]
+    found = [(say("gap {width:.2f} mm closes", width=place.mm), place) for place in grown.closing[:_DETAILS]]
+    found += [(say("line {width:.2f} mm", width=place.mm), place) for place in grown.places[:_DETAILS]]
     return [(f"{number + 1}: {words}", place) for number, (words, place) in enumerate(found[:_DETAILS])]
 
 

@@ -11,6 +11,7 @@ import numpy as np
 from PIL import Image
 
 from archgen.errors import InputError
+from archgen.languages.house import say
 from archgen.stencils.stencil_file import MAX_DRAWN_PIXELS, DrawingFailedError, VectorPage, open_vector
 from archgen.values.frozen import Value
 
@@ -150,8 +151,11 @@ def sheet_px(page: VectorPage, area: Area | None) -> int:
 def no_drawing(name: str) -> InputError:
     """Say that nothing is drawn."""
     return InputError(
-        f"{name}: the picture is empty: no line in it is darker than half gray. If the lines are white "
-        "on transparency, save them as black lines."
+        say(
+            "{name}: the picture is empty: no line in it is darker than half gray. If the lines are "
+            "white on transparency, save them as black lines.",
+            name=name,
+        )
     )
 
 

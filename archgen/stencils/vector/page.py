@@ -12,6 +12,8 @@ from pathlib import Path
 
 from PIL import Image
 
+from archgen.languages.house import say
+
 # Bytes of an SVG once unpacked; the largest tracing of an A3 page at hand had 9 million.
 MAX_SVG_BYTES = 50_000_000
 _GZIP = b"\x1f\x8b"
@@ -48,7 +50,7 @@ def read_page(path: str) -> tuple[float, bytes]:
     else:
         width, height = _SvgPage(_svg_text(Path(path))).size
     if not (0 < width < float("inf") and 0 < height < float("inf")):
-        raise UndrawableError("its page has no size")
+        raise UndrawableError(say("its page has no size"))
     return height / width, b""
 
 
@@ -114,13 +116,13 @@ def _svg_text(path: Path) -> str:
         if content.startswith(_GZIP):
             content = zlib.decompressobj(wbits=31).decompress(content, MAX_SVG_BYTES + 1)
         if len(content) > MAX_SVG_BYTES:
-            raise UndrawableError(f"it holds more than {MAX_SVG_BYTES // 1_000_000} MB")
+            raise UndrawableError(say("it holds more than {most} MB", most=MAX_SVG_BYTES // 1000000))
         if content.startswith((b"\xff\xfe", b"\xfe\xff")):
             return content.decode("utf-16")
         named = _ENCODING.match(content)
         return content.decode(named[1].decode() if named else "utf-8-sig")
     except (zlib.error, UnicodeError, LookupError) as error:
-        raise UndrawableError("it is damaged") from error
+        raise UndrawableError(say("it is damaged")) from error
 
 
 class _FoundError(Exception):
@@ -172,12 +174,12 @@ def _outermost(text: str) -> tuple[str, str, str, dict[str, str]]:
     except _FoundError:
         pass
     except (xml.parsers.expat.ExpatError, RecursionError) as error:
-        raise UndrawableError("it is damaged") from error
+        raise UndrawableError(say("it is damaged")) from error
     name, attributes, at = found[0]
     before, rest = content[:at].decode(), content[at:].decode()
     tag = _START_TAG.match(rest)
     if name.rpartition(":")[2] != "svg" or tag is None:
-        raise UndrawableError("it is no SVG")
+        raise UndrawableError(say("it is no SVG"))
     return before, tag[0], rest[tag.end() :], attributes
 
 

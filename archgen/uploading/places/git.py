@@ -10,6 +10,7 @@ import tempfile
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
+from archgen.languages.house import say
 from archgen.uploading.place import (
     ANSWER_S,
     UploadError,
@@ -40,13 +41,16 @@ _ENVIRONMENT = {
 
 def _key(where: str, _target: Target) -> UploadError:
     return UploadError(
-        f"The key of {where} isn't the known one, or not known yet: somebody may stand in between. Nothing was sent. "
-        f"Ask your host, then visit it once with: ssh {where}"
+        say(
+            "The key of {where} isn't the known one, or not known yet: somebody may stand in "
+            "between. Nothing was sent. Ask your host, then visit it once with: ssh {where}",
+            where=where,
+        )
     )
 
 
 def _meanwhile(_where: str, target: Target) -> UploadError:
-    return UploadError(f"The branch {target.branch} changed meanwhile. Try again.")
+    return UploadError(say("The branch {branch} changed meanwhile. Try again.", branch=target.branch))
 
 
 # How git and ssh say it in English, and our sentence; the first that fits.
@@ -61,7 +65,7 @@ _TOLD: tuple[tuple[tuple[str, ...], Callable[[str, Target], UploadError]], ...] 
     (("no space left", "quota", "file size limit", "too large"), lambda where, _: full(where)),
     (
         ("protected branch", "hook declined", "permission to", "unpacker error", "read-only"),
-        lambda where, target: forbidden(where, f"the branch {target.branch}"),
+        lambda where, target: forbidden(where, say("the branch {branch}", branch=target.branch)),
     ),
     (
         ("could not resolve", "connection refused", "no route", "does not appear to be a git", "not found"),
@@ -81,7 +85,7 @@ class GitPlace:
         self.target = target
         program = shutil.which("git")
         if program is None:
-            raise UploadError("The program git isn't installed on this computer, and a branch needs it.")
+            raise UploadError(say("The program git isn't installed on this computer, and a branch needs it."))
         self._program = program
         self._folder = tempfile.mkdtemp(prefix="archgen-git-")
         try:
@@ -176,8 +180,8 @@ class GitPlace:
 
     def _error(self, told: str) -> UploadError:
         where, low = self.target.host or self.target.address, told.lower()
-        for words, say in _TOLD:
+        for words, sentence in _TOLD:
             if any(word in low for word in words):
-                return say(where, self.target)
+                return sentence(where, self.target)
         lines = [line for line in told.splitlines() if line.strip()] or ["no"]
         return odd(where, lines[-1].removeprefix("fatal: ").removeprefix("error: "))

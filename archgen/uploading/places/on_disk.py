@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from io import BytesIO
 from pathlib import Path
 
+from archgen.languages.house import say
 from archgen.storage.files import write_atomically
 from archgen.storage.plain_files import is_own_folder, read_plain
 from archgen.uploading.place import UploadError, disk_words, part_of
@@ -65,7 +66,9 @@ class FolderPlace:
             folder = folder / name
             folder.mkdir(exist_ok=True)
             if name and not is_own_folder(folder):
-                raise UploadError(f"{folder} is a link to another place. Nothing is written through it.")
+                raise UploadError(
+                    say("{folder} is a link to another place. Nothing is written through it.", folder=folder)
+                )
         return folder
 
     def remove(self, path: str) -> None:
@@ -103,7 +106,7 @@ class ZipPlace:
                     return {one.filename: packed.read(one) for one in packed.infolist() if not one.is_dir()}
             except (zipfile.BadZipFile, RuntimeError, NotImplementedError) as error:
                 raise UploadError(
-                    f"{self.file} is there already and is no zip that opens. Choose another name."
+                    say("{file} is there already and is no zip that opens. Choose another name.", file=self.file)
                 ) from error
 
     def sizes(self, folders: Iterable[str]) -> dict[str, int | None]:  # noqa: ARG002

@@ -9,6 +9,7 @@ from urllib.parse import urlsplit
 from obstore.exceptions import BaseError
 from obstore.store import S3Store
 
+from archgen.languages.house import say
 from archgen.uploading.kinds import kind_of
 from archgen.uploading.place import (
     ANSWER_S,
@@ -91,7 +92,7 @@ class S3Place:
     def sizes(self, folders: Iterable[str]) -> dict[str, int | None]:
         """List what lies below these folders."""
         found: dict[str, int | None] = {}
-        with self._words("this folder"):
+        with self._words(say("this folder")):
             for folder in folders:
                 listed = self._store.list_with_delimiter(folder or None)
                 found |= {str(one["path"]): int(one["size"]) for one in listed["objects"]}
@@ -139,11 +140,13 @@ class S3Place:
     def _error(self, path: str, told: str) -> UploadError:
         where = self.target.where
         code = found[1] if (found := re.search(r"<Code>(\w+)</Code>", told)) else ""
-        named = [(re.search(words, told), say) for words, say in _TOLD]
+        named = [(re.search(words, told), sentence) for words, sentence in _TOLD]
         if code == "NoSuchBucket":
-            return UploadError(f"There is no bucket {where}. Check the address, or make it at your host first.")
+            return UploadError(
+                say("There is no bucket {where}. Check the address, or make it at your host first.", where=where)
+            )
         if code in _LOGIN:
             return refused(where, self.user)
-        if say := _CODES.get(code) or next((say for found, say in named if found), None):
-            return say(where)
+        if sentence := _CODES.get(code) or next((sentence for found, sentence in named if found), None):
+            return sentence(where)
         return forbidden(where, path) if "403 Forbidden" in told else odd(where, code or told.partition("\n")[0])

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import paramiko
 
+from archgen.languages.house import say
 from archgen.uploading.place import (
     ANSWER_S,
     ENTER_S,
@@ -37,7 +38,7 @@ class SftpPlace:
     def __init__(self, target: Target, password: str | None, trust: Trust, known_hosts: Path) -> None:
         self.target = target
         self._ssh = paramiko.SSHClient()
-        with self._words("this folder"):
+        with self._words(say("this folder")):
             self._enter(password, trust, known_hosts)
 
     def _enter(self, password: str | None, trust: Trust, known_hosts: Path) -> None:
@@ -67,7 +68,7 @@ class SftpPlace:
         """List the folders that are there."""
         found: dict[str, int | None] = {}
         for folder in folders:
-            with self._words(folder or "this folder"):
+            with self._words(folder or say("this folder")):
                 try:
                     entries = self._sftp.listdir_attr(self._path(folder))
                 except FileNotFoundError:
@@ -171,8 +172,13 @@ class SftpPlace:
         if "closed" in str(error).lower() or not (transport and transport.is_active()):
             return cut(self.target.host)
         return UploadError(
-            f"{self.target.host} couldn't store {path} ({' '.join(str(error).split())[:80]}). Most often its disk is "
-            "full, or your share of it used up. Make room there, then try again."
+            say(
+                "{host} couldn't store {path} ({error}). Most often its disk is full, or your share of "
+                "it used up. Make room there, then try again.",
+                host=self.target.host,
+                path=path,
+                error=" ".join(str(error).split())[:80],
+            )
         )
 
 
@@ -190,8 +196,12 @@ class _Asking(paramiko.MissingHostKeyPolicy):  # type: ignore[misc]  # the libra
         """
         if not self.trust(self.target.host, fingerprint(key)):
             raise UploadError(
-                f"{self.target.host} was never visited from here, and its key {fingerprint(key)} isn't confirmed. "
-                "Compare it with the one your host names."
+                say(
+                    "{host} was never visited from here, and its key {key} isn't confirmed. Compare it with "
+                    "the one your host names.",
+                    host=self.target.host,
+                    key=fingerprint(key),
+                )
             )
         self.known_hosts.parent.mkdir(parents=True, exist_ok=True)
         with self.known_hosts.open("a", encoding="ascii") as lines:
@@ -205,6 +215,12 @@ def fingerprint(key: paramiko.PKey) -> str:
 
 def _changed(where: str, key: paramiko.PKey, expected: paramiko.PKey) -> UploadError:
     return UploadError(
-        f"{where} shows another key ({fingerprint(key)}) than before ({fingerprint(expected)}): somebody may stand in "
-        f"between. Nothing was sent. Ask your host; if the key is new, take the old one out: ssh-keygen -R {where}"
+        say(
+            "{where} shows another key ({key}) than before ({expected}): somebody may stand in "
+            "between. Nothing was sent. Ask your host; if the key is new, take the old one out: "
+            "ssh-keygen -R {where}",
+            where=where,
+            key=fingerprint(key),
+            expected=fingerprint(expected),
+        )
     )

@@ -9,6 +9,7 @@ from pathlib import PurePosixPath
 import httpx
 from webdav4.client import Client, ClientError, HTTPError, InsufficientStorage, ResourceNotFound
 
+from archgen.languages.house import say
 from archgen.uploading.kinds import kind_of
 from archgen.uploading.place import (
     ANSWER_S,
@@ -45,7 +46,7 @@ class WebdavPlace:
         """List the folders that are there."""
         found: dict[str, int | None] = {}
         for folder in folders:
-            with self._words(folder or "this folder"):
+            with self._words(folder or say("this folder")):
                 try:
                     entries = self._client.ls(folder, detail=True)
                 except ResourceNotFound:

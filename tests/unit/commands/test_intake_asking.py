@@ -48,7 +48,6 @@ def answering(monkeypatch):
     def answer(*answers):
         left = list(answers)
         monkeypatch.setattr(click, "prompt", lambda *_a, **_k: left.pop(0))
-        monkeypatch.setattr(click, "confirm", lambda *_a, **_k: left.pop(0))
         return left
 
     return answer
@@ -64,14 +63,14 @@ def test_a_title_files_a_new_piece_a_dot_keeps_the_name_and_enter_leaves_it(answ
 
 
 def test_yes_sends_it_to_the_filed_piece_with_its_stage(answering):
-    left = answering(True)
+    left = answering("y")
     decided = intake_asking.ask_about(group(GroupKind.ADDITION, OWL))
     assert (decided.piece, decided.group.pictures[0].guess.what) == ("2026-owl", What.HEALED)
     assert left == []
 
 
 def test_no_asks_for_a_title_instead(answering):
-    answering(False, "Second owl")
+    answering("n", "Second owl")
     decided = intake_asking.ask_about(group(GroupKind.ADDITION, OWL))
     assert (decided.piece, decided.title) == (None, "Second owl")
     assert decided.group.pictures[0].guess.what is What.FRESH
