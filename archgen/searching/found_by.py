@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from archgen.catalogue import Catalogue
-from archgen.languages.house import say, to_say
+from archgen.languages.house import say, say_in, to_say
 from archgen.pieces.materials import NeedleUse
 from archgen.pieces.missing import Missing
 from archgen.pieces.overview import PieceOverview
@@ -177,7 +177,7 @@ def stencil_lines(version: VersionOverview, units: str) -> tuple[SearchLine, ...
     found = [
         SearchLine(SearchField.VERSION, _joined(version_number(stencil), skin, hand), (*number, "stencil")),
         SearchLine(SearchField.SIZE, version_size(version, units), _sides(version)),
-        *make_lines(SearchField.STENCIL, (stencil.held,), say("Held")),
+        *make_lines(SearchField.STENCIL, (stencil.held,), say_in("stencil", "Held")),
         *make_lines(SearchField.STENCIL, (stencil.note,), say("Note")),
         *make_lines(SearchField.NOTE, (stencil.file,), say("File")),
     ]
