@@ -48,7 +48,9 @@ def _finding(catalogue: Catalogue, path: str, problem: str) -> Finding:
             None,
             Place(path),
             problem,
-            say("Compare it with another copy of your archive. If it is right as it is, seal the archive: archgen seal."),
+            say(
+                "Compare it with another copy of your archive. If it is right as it is, seal the archive: archgen seal."
+            ),
         )
     )
 
