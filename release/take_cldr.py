@@ -44,6 +44,7 @@ def facts_of(locale: Locale) -> dict[str, Any]:
         ],
         "decimal": locale.number_symbols["latn"]["decimal"],
         "group": locale.number_symbols["latn"]["group"],
+        "percent": locale.percent_formats[None].pattern.partition("0")[2],
         "units": {unit: locale._data["unit_patterns"][name]["short"]["other"] for unit, name in UNITS.items()},
         "times": {unit: locale._data["unit_patterns"][name]["short"]["other"] for unit, name in TIMES.items()},
         "currencies": {code: plural_name(locale, code) for code in currencies()},

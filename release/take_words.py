@@ -8,6 +8,7 @@ pages and of the sheets; those of the archive and the terminal are in German, in
 them. For a new language make an empty file of its name there first, and take its facts by `release/take_cldr.py`.
 """
 
+import ast
 import re
 from collections.abc import Iterator
 from contextlib import suppress
@@ -25,6 +26,8 @@ from archgen.cli import command as command_named
 from archgen.commands.speaking.click_words import COUNTED
 from archgen.commands.speaking.help_words import help_messages
 from archgen.languages.po_file import PUBLIC
+from archgen.limbs.profile import From
+from archgen.limbs.spots import FACING_WORDS, PARTS
 from archgen.outputs.portfolio.views import DESIGNS, NO_SUCH_PAGE, NOT_HERE, TEXT_PAGES
 from archgen.privacy import privacy_marks
 from archgen.publication.gate import RightKind
@@ -35,9 +38,15 @@ from archgen.records import model
 from archgen.records.designs import model as designs_model
 from archgen.records.model import Side
 from archgen.records.vocabulary.licences import PLAIN_WORDS, RIGHTS_STATEMENTS
+from archgen.records.vocabulary.limb import Limb
 from archgen.records.vocabulary.needle_forms.words import Grouping, Taper
 from archgen.records.vocabulary.placements import PLACES
+from archgen.render.sheet_templates import said_in
 from archgen.toml.kinds import plain_field
+from archgen.tracing.book import BatchKind
+from archgen.wording.embedded import PLUS_WORDS
+from archgen.wording.pieces import RELEASE_WORDS, STAGES_WITHIN
+from archgen.wording.planning.orders import NINTHS
 from archgen.wording.portfolio import CARE_CAUTIONS, DESIGN_STATES, LETTERS, STYLES
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -52,7 +61,18 @@ SPEAKING = (
     "wording/portfolio.py",
 )
 # What is printed on paper, and so speaks the language of the house in all that the program knows.
-SHEETS = ("outputs/sheets/*.py", "outputs/reprints/*.py", "printing/*.py")
+SHEETS = (
+    "outputs/sheets/*.py",
+    "outputs/reprints/*.py",
+    "outputs/limb_drawing.py",
+    "printing/*.py",
+    "wording/batches.py",
+    "wording/followup.py",
+    "wording/pieces.py",
+    "wording/planning/orders.py",
+    "wording/planning/sleeves.py",
+    "wording/stencils/readings.py",
+)
 SHEET = "sheet"
 # These have every word; the others those of public pages and sheets.
 COMPLETE = ("de",)
@@ -80,21 +100,20 @@ def messages() -> Catalog:
     found = Catalog(project="archgen", charset="utf-8")
     kinds = _kinds()
     for path in sorted(PACKAGE.rglob("*.py")):
-        for _, message, _, context in extract_from_file("python", path, KEYWORDS):
-            _add(found, message, kinds.get(path), context)
+        kind = kinds.get(path)
+        raised = _raised_lines(path) if kind == SHEET else ()
+        for line, message, _, context in extract_from_file("python", path, KEYWORDS):
+            _add(found, message, None if line in raised else kind, context)
     for path in sorted((ROOT / "themes").glob("*/*.html")):
         with path.open("rb") as file:
             for _, function, message, _ in babel_extract(file, ("_", "_n"), [], {}):
                 _add(found, _words_alone(function, message), PUBLIC if path.parent.name in THEMES else None)
-    for context, message in _listed():
-        _add(found, message, PUBLIC, context)
-    for context, message in _listed_for_the_house():
-        _add(found, message, None, context)
-    for command in (archgen, *map(command_named, COMMANDS)):
-        for message in help_messages(command):
-            _add(found, message, None)
-    for both in COUNTED:
-        _add(found, both, None)
+    for path in sorted((ROOT / "themes/sheet").glob("*.typ")):
+        for message in said_in(path.read_text(encoding="utf-8")):
+            _add(found, message, SHEET)
+    for kind, listed in ((PUBLIC, _listed()), (SHEET, _listed_for_sheets()), (None, _listed_for_the_house())):
+        for context, message in listed:
+            _add(found, message, kind, context)
     return found
 
 
@@ -102,6 +121,12 @@ def _kinds() -> dict[Path, str]:
     """Say which modules' words are read by more than the artist."""
     kinds = {SHEET: SHEETS, PUBLIC: SPEAKING}
     return {path: kind for kind, places in kinds.items() for place in places for path in PACKAGE.glob(place)}
+
+
+def _raised_lines(path: Path) -> set[int]:
+    """Give the lines of what stops a command: that is said at the terminal."""
+    raised = (node for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))) if isinstance(node, ast.Raise))
+    return {line for node in raised for line in range(node.lineno, (node.end_lineno or node.lineno) + 1)}
 
 
 def _words_alone(function: str | None, message: Text | None) -> Text | None:
@@ -129,7 +154,7 @@ def _listed() -> Iterator[tuple[str | None, str]]:
     yield from (("place", place.words) for place in PLACES.values())
 
 
-def _listed_for_the_house() -> Iterator[tuple[str | None, str]]:
+def _listed_for_the_house() -> Iterator[tuple[str | None, Text]]:
     """Give what findings, pages and the desk look up by a name."""
     for line in (*TABLE.values(), *PEOPLE.values(), CREDIT, SCREEN_CAPTURE, MODEL_USED, MODEL_TERMS):
         yield from ((None, cell.words) for cell in (line.use, line.show_reference, line.show_piece))
@@ -137,8 +162,11 @@ def _listed_for_the_house() -> Iterator[tuple[str | None, str]]:
     yield from ((None, cell.words) for cell in (LEFT_OUT, NOTHING_ALLOWED))
     yield None, NAME_IT
     yield from (("right", kind.value) for kind in RightKind)
-    yield "side", Side.CENTRE.value
+    yield from (("rights", words) for words in PLUS_WORDS.values())
     yield from (("needle", one.value) for one in (*Grouping, *Taper))
+    yield from ((None, both) for both in COUNTED)
+    for command in (archgen, *map(command_named, COMMANDS)):
+        yield from ((None, message) for message in help_messages(command))
     for marked in _marked_models():
         for name, mark in privacy_marks(marked).items():
             yield "field", plain_field(name.rstrip("_"))
@@ -157,15 +185,36 @@ def _marked_models() -> Iterator[type]:
                         yield one
 
 
+def _listed_for_sheets() -> Iterator[tuple[str | None, str]]:
+    """Give what sheets look up by a name: values of records, parts of a limb."""
+    yield from (("batch", kind.value) for kind in BatchKind)
+    yield from (("stage", words) for words in STAGES_WITHIN.values())
+    yield from (("release", words) for words in RELEASE_WORDS.values())
+    yield from (("side", side.value) for side in Side)
+    yield from (("ninth", words) for words in NINTHS.values())
+    yield from (("limb", word) for parts in FACING_WORDS.values() for words in parts for word in words)
+    yield from ((None, part) for parts in PARTS.values() for part in parts)
+    yield from ((None, source.value) for source in From)
+    yield from ((None, Limb(1, measured=measured).source) for measured in (True, False))
+
+
 def catalogue(path: Path) -> Catalog:
     """Read a catalogue as it stands."""
     with path.open("rb") as file:
-        return read_po(file, locale=path.stem, abort_invalid=True)
+        return _plainly(read_po(file, locale=path.stem, abort_invalid=True))
+
+
+def _plainly(words: Catalog) -> Catalog:
+    """Take back what Babel thinks of a per cent sign: that a value follows."""
+    for one in words:
+        if "%(" not in str(one.id):
+            one.flags.discard("python-format")
+    return words
 
 
 def wanted(said: Catalog, tag: str) -> Iterator[Message]:
     """Give what the catalogue of a language must have."""
-    return (one for one in said if one.id and (tag in COMPLETE or one.auto_comments))
+    return (one for one in said if one.id and (tag in COMPLETE or PUBLIC in one.auto_comments))
 
 
 def main() -> None:
@@ -179,7 +228,7 @@ def main() -> None:
         words.update(due, no_fuzzy_matching=True, update_creation_date=False)
         written = BytesIO()
         # Without where a word is said and without folds, so that who changes one word changes one line.
-        write_po(written, words, width=0, ignore_obsolete=True, no_location=True, sort_output=True)
+        write_po(written, _plainly(words), width=0, ignore_obsolete=True, no_location=True, sort_output=True)
         path.write_bytes(_UNSAID.sub(b"", written.getvalue()))
 
 

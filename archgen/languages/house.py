@@ -82,8 +82,13 @@ def say_any(parts: Sequence[str]) -> str:
 
 
 def within(words: str) -> str:
-    """Give words as they stand inside a sentence: in English in small letters, elsewhere as they are."""
-    return words.lower() if house().is_source else words
+    """Give words that begin with a large letter as they stand within a sentence."""
+    return house().within(words)
+
+
+def figures(written: str) -> str:
+    """Write a number with the marks of the language that is written with those of English."""
+    return house().figures(written)
 
 
 class _LocalFormatter(Formatter):

@@ -80,6 +80,11 @@ class Language:
         return hashlib.sha256(file.read_bytes()).hexdigest() if file else ""
 
     @property
+    def state(self) -> str:
+        """Give what tells apart all that is said in it from what is said in another, or with other words."""
+        return f"{self.tag} {self.digest}"
+
+    @property
     def _facts(self) -> Mapping[str, Any]:
         """Give what the CLDR says; of English where the program has no words either, to stay in one language."""
         languages: Mapping[str, Mapping[str, Any]] = _cldr()["languages"]
@@ -158,10 +163,15 @@ class Language:
         return f"{figures}\u00a0{currency}" if currency else figures
 
     def figures(self, written: str) -> str:
-        """Write a number with the marks of the language that is written with those of English, "1,234.5"."""
+        """Write a number with the marks of the language that is written with those of English, "1,234.5" or "5%"."""
         if self.is_source:
             return written
-        return written.translate(str.maketrans({".": self._facts["decimal"], ",": self._facts["group"]}))
+        marks = {".": self._facts["decimal"], ",": self._facts["group"], "%": self._facts["percent"]}
+        return written.translate(str.maketrans(marks))
+
+    def within(self, words: str) -> str:
+        """Write words that begin with a large letter as they stand within a sentence; in German nouns keep theirs."""
+        return words if self._base == "de" else words.lower()
 
     def hours(self, hours: float) -> str:
         """Write hours and minutes: "3 h 30 min"."""

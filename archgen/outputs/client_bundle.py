@@ -8,6 +8,7 @@ import msgspec
 from archgen.config import Config
 from archgen.errors import OutputError
 from archgen.holdings.held import Held, HeldPiece, HeldSitting
+from archgen.languages.house import say, say_count
 from archgen.outputs.result_file import write_file, zipped
 from archgen.render.html import load_theme
 from archgen.storage.files import is_inside
@@ -50,13 +51,14 @@ def bundle_files(held: Held, pictures: Mapping[str, bytes], config: Config) -> d
     view = BundleView(
         language="en",
         name=config.portfolio.artist or config.portfolio.title,
-        title="What is recorded about you",
+        title=say("What is recorded about you"),
         as_of=date_words(held.as_of),
-        register=(("Code", held.code), *held.register),
+        register=((say("Code"), held.code), *held.register),
         pieces=tuple(_piece(piece, held, pictures) for piece in held.pieces),
         told=tuple(_joined(batch, date_words(day) if day else None, how) for batch, day, how in held.told),
         designs=tuple(
-            _joined(title, f"until {date_words(day)}" if day else None, note) for title, day, note in held.designs
+            _joined(title, say("until {day}", day=date_words(day)) if day else None, note)
+            for title, day, note in held.designs
         ),
         kept=_kept(config.keep.years),
         care=tuple(part.strip() for part in (held.care or "").split("\n\n") if part.strip()),
@@ -68,8 +70,12 @@ def bundle_files(held: Held, pictures: Mapping[str, bytes], config: Config) -> d
 
 def _kept(years: int | None) -> str:
     if years is None:
-        return "How long it is kept isn’t written down yet: ask the studio."
-    return f"What the law wants kept is kept for {years} years; the rest until you ask or it isn’t needed any more."
+        return say("How long it is kept isn’t written down yet: ask the studio.")
+    return say_count(
+        "What the law wants kept is kept for {number} year; the rest until you ask or it isn’t needed any more.",
+        "What the law wants kept is kept for {number} years; the rest until you ask or it isn’t needed any more.",
+        years,
+    )
 
 
 def _joined(*parts: str | None) -> str:
@@ -83,7 +89,9 @@ def write_bundle(place: Path, files: Mapping[str, bytes], root: Path) -> Path:
         OutputError: It would lie in the archive, something else is there, or the disk does not let it.
     """
     if is_inside(place, root):
-        raise OutputError(f"{place} lies in your archive, where archgen writes nothing. Choose another place.")
+        raise OutputError(
+            say("{place} lies in your archive, where archgen writes nothing. Choose another place.", place=place)
+        )
     if place.suffix.lower() == ".zip":
         return write_file(place, zipped(files), root, b"PK")
     try:
@@ -91,34 +99,40 @@ def write_bundle(place: Path, files: Mapping[str, bytes], root: Path) -> Path:
             (place / path).parent.mkdir(parents=True, exist_ok=True)
             (place / path).write_bytes(content)
     except OSError as error:
-        raise OutputError(f"{place} cannot be written ({(error.strerror or 'disk error').lower()}).") from error
+        raise OutputError(
+            say(
+                "{place} cannot be written ({why}).",
+                place=place,
+                why=(error.strerror or say("disk error")).lower(),
+            )
+        ) from error
     return place.resolve()
 
 
 def _piece(piece: HeldPiece, held: Held, pictures: Mapping[str, bytes]) -> BundlePiece:
     money = f" {held.currency}" if held.currency else ""
     facts = (
-        ("Finished", piece.finished and date_words(piece.finished)),
-        ("Styles", ", ".join(piece.styles)),
-        ("Shows", ", ".join(piece.subjects)),
-        ("Where", _joined(piece.placement, piece.placement_note)),
-        ("Size", size_words(piece.width_mm, piece.height_mm)),
-        ("Round the limb", length_words(piece.girth_mm) if piece.girth_mm else None),
-        ("Stencil on skin", ", ".join(piece.stencil)),
+        (say("Finished"), piece.finished and date_words(piece.finished)),
+        (say("Styles"), ", ".join(piece.styles)),
+        (say("Shows"), ", ".join(piece.subjects)),
+        (say("Where"), _joined(piece.placement, piece.placement_note)),
+        (say("Size"), size_words(piece.width_mm, piece.height_mm)),
+        (say("Round the limb"), length_words(piece.girth_mm) if piece.girth_mm else None),
+        (say("Stencil on skin"), ", ".join(piece.stencil)),
         *((one.kind, _visit(one)) for one in piece.sittings),
-        ("Photos may be shown", _release(piece)),
-        ("Charged", f"{piece.charged:,.2f}{money}" if piece.charged is not None else None),
-        ("Deposit", f"{piece.deposit:,.2f}{money}" if piece.deposit is not None else None),
+        (say("Photos may be shown"), _release(piece)),
+        (say("Charged"), f"{piece.charged:,.2f}{money}" if piece.charged is not None else None),
+        (say("Deposit"), f"{piece.deposit:,.2f}{money}" if piece.deposit is not None else None),
     )
     materials = (
         ", ".join(
             part
             for part in (
-                f"{one.what}: {one.name or 'not named'}",
+                f"{one.what}: {one.name or say('not named')}",
                 one.maker,
-                f"batch {one.batch}" if one.batch else "no batch recorded",
-                one.expiry and f"good until {date_words(one.expiry)}",
-                one.recalled and f"called back on {date_words(one.recalled)}",
+                say("batch {batch}", batch=one.batch) if one.batch else say("no batch recorded"),
+                one.expiry and say("good until {day}", day=date_words(one.expiry)),
+                one.recalled and say("called back on {day}", day=date_words(one.recalled)),
             )
             if part
         )
@@ -138,18 +152,19 @@ def _piece(piece: HeldPiece, held: Held, pictures: Mapping[str, bytes]) -> Bundl
 
 
 def _visit(one: HeldSitting) -> str:
-    day = date_words(one.date) if one.date else "day not recorded"
+    day = date_words(one.date) if one.date else say("day not recorded")
     return f"{day}, {hours_words(one.hours)}" if one.hours else day
 
 
 def _release(piece: HeldPiece) -> str:
-    said = {"granted": "you agreed", "refused": "you said no", "withdrawn": "you took it back"}.get(piece.release)
+    answers = {"granted": say("you agreed"), "refused": say("you said no"), "withdrawn": say("you took it back")}
+    said = answers.get(piece.release)
     if not said:
-        return "you were not asked, so they are not shown"
+        return say("you were not asked, so they are not shown")
     return _joined(
         f"{said}, {date_words(piece.release_date)}" if piece.release_date else said,
-        f"in: {', '.join(piece.release_scope)}" if piece.release_scope else None,
-        f"until {date_words(piece.release_expires)}" if piece.release_expires else None,
-        f"taken back on {date_words(piece.release_withdrawn)}" if piece.release_withdrawn else None,
+        say("in: {scope}", scope=", ".join(piece.release_scope)) if piece.release_scope else None,
+        say("until {day}", day=date_words(piece.release_expires)) if piece.release_expires else None,
+        say("taken back on {day}", day=date_words(piece.release_withdrawn)) if piece.release_withdrawn else None,
         piece.release_note,
     )

@@ -8,15 +8,16 @@ import re
 from collections.abc import Callable
 from pathlib import Path
 
+from archgen.languages.house import say
 from archgen.storage.plain_files import put_plain, read_plain
 from archgen.units import date_words
 
-# How the lines of a file begin that name the day, and how it is written there.
-_DATED: dict[str, tuple[str, Callable[[dt.date], str]]] = {
-    "archive/data/now.css": ('.read-on::after { content: "', date_words),
-    "archive/follow-up.ics": ("DTSTAMP:", "{:%Y%m%d}".format),
-    "archive/removals.txt": ("Not to be shown any more, as of ", date_words),
-    "archive/doubles.html": ("date = ", dt.date.isoformat),
+# How the lines of a file begin that name the day, up to it.
+_DATED: dict[str, Callable[[dt.date], str]] = {
+    "archive/data/now.css": lambda day: f'.read-on::after {{ content: "{date_words(day)}',
+    "archive/follow-up.ics": "DTSTAMP:{:%Y%m%d}".format,
+    "archive/removals.txt": lambda day: say("Not to be shown any more, as of {day}:", day=date_words(day)),
+    "archive/doubles.html": "date = {:%Y-%m-%d}".format,
 }
 
 
@@ -26,8 +27,8 @@ def write_day(out: Path, before: dt.date, today: dt.date) -> None:
     Raises:
         OSError: A file isn't there or cannot be written.
     """
-    for name, (begin, written) in _DATED.items():
-        old, new = (f"{begin}{written(day)}".encode() for day in (before, today))
+    for name, written in _DATED.items():
+        old, new = (written(day).encode() for day in (before, today))
         content = read_plain(out / name)
         renewed = re.sub(rb"^" + re.escape(old), new, content, flags=re.MULTILINE)
         if renewed != content:

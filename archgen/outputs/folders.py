@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from archgen.catalogue import Catalogue
 from archgen.findings import Finding, Severity
+from archgen.languages.house import say
 from archgen.leaks.find import find_leaks, search_folder
 from archgen.leaks.findings import leak_findings
 from archgen.leaks.values.private_values import private_values
@@ -183,7 +184,9 @@ class OutputFolders:
         folder = stage(self.out, output.folder, self.cache.digest)
         plan = self._begun.pop(output.folder, None) or self._begin(_planned(output))
         made = zip(*plan, strict=True)
-        for artifact, content in self.progress.track(made, len(plan.artifacts), f"Writing {output.folder}"):
+        for artifact, content in self.progress.track(
+            made, len(plan.artifacts), say("Writing {folder}", folder=output.folder)
+        ):
             if isinstance(content, Exception):
                 finding = not_made(output.folder, artifact, content)
                 if not may_lack:

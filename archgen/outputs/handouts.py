@@ -5,6 +5,7 @@ from pathlib import Path
 
 from archgen.catalogue import Catalogue
 from archgen.config import Config
+from archgen.languages.house import say
 from archgen.outputs.result_file import write_file
 from archgen.quoting.wish import Wish
 from archgen.render.html import load_theme
@@ -67,7 +68,7 @@ def write_stock(target: Path, products: Sequence[Product], records: Catalogue) -
         title=title_words(records.built_on),
         to_do=tuple(product for kind in to_do for product in kind.products),
         kinds=stock_words(products),
-        note=NO_COUNT,
+        note=say(NO_COUNT),
     )
     page = load_theme("handout").render("stock.html", view=view).encode()
     return write_file(target, page, config.root, BEGINS)

@@ -1,5 +1,6 @@
 """A limb laid flat as plain numbers in mm, which the page and the sheet draw alike; words go through the same view."""
 
+from archgen.languages.house import say
 from archgen.limbs import flat
 from archgen.limbs.free_skin import free_skin
 from archgen.limbs.profile import GirthMark
@@ -102,7 +103,7 @@ def draw_limb(limb: UnrolledLimb, units: str) -> DrawnLimb:
     titles = ", ".join(f"{piece.number} {piece.title}" for piece in limb.pieces)
     return DrawnLimb(
         name=limb_name(limb),
-        words=f"{limb_name(limb)} laid flat, with the pieces {titles}",
+        words=say("{limb} laid flat, with the pieces {titles}", limb=limb_name(limb), titles=titles),
         width=round(2 * max(x for x, _ in outline), 1),
         height=round(profile.length_mm, 1),
         outline=_shape(outline),
@@ -124,8 +125,8 @@ def sleeve_row(overview: PieceOverview, number: int, limb: UnrolledLimb | None, 
     """Say what a piece is, where, how large, and how far round its limb."""
     piece = next((one for one in limb.pieces if one.id == overview.id), None) if limb else None
     lines = (
-        place_of(overview.piece) or "Place not recorded",
-        size_on_skin(overview, units) or "Size not recorded",
+        place_of(overview.piece) or say("Place not recorded"),
+        size_on_skin(overview, units) or say("Size not recorded"),
         wrap_words(limb, piece, units) if limb and piece else "",
         finished_words(overview) or "",
     )

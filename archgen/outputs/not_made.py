@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from archgen.errors import ArchgenError
 from archgen.findings import Finding, Place, Severity
+from archgen.languages.house import house, say
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.reprints.stencil_reprint import print_path
 from archgen.pieces.survey import SurveyedCatalogue
@@ -13,10 +14,10 @@ from archgen.pieces.survey import SurveyedCatalogue
 # What is wrong with the disk is no fault of one file.
 _OF_THE_DISK = {errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EMFILE, errno.ENFILE}
 _PAGE = """<!doctype html>
-<html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width">
-<title>This page could not be made</title>
-<p>This page could not be made. The last lines of the build say why; everything else was made.</p>
-<p><a href="{root}index.html">To the first page</a></p></html>
+<html lang="{language}"><meta charset="utf-8"><meta name="viewport" content="width=device-width">
+<title>{title}</title>
+<p>{words}</p>
+<p><a href="{root}index.html">{link}</a></p></html>
 """
 
 
@@ -39,10 +40,15 @@ def not_made(folder: str, artifact: Artifact, error: Exception) -> Finding:
     path = f"{folder}/{artifact.path}"
     if isinstance(error, ArchgenError):
         problem, _, remedy = str(error).partition(". ")
-        problem = f"{path} was not made: {problem.rstrip('.')}."
+        problem = say("{path} was not made: {why}.", path=path, why=problem.rstrip("."))
     else:
-        problem = f"{path} was not made ({type(error).__name__}: {' '.join(str(error).split())[:200]})."
-        remedy = "Everything else was. This is a mistake in archgen: please report it with this line."
+        problem = say(
+            "{path} was not made ({kind}: {error}).",
+            path=path,
+            kind=type(error).__name__,
+            error=" ".join(str(error).split())[:200],
+        )
+        remedy = say("Everything else was. This is a mistake in archgen: please report it with this line.")
     place = Place(artifact.made_of or path)
     return Finding("output.not-made", Severity.ERROR, artifact.piece, place, problem, remedy)
 
@@ -51,7 +57,13 @@ def in_its_place(artifact: Artifact) -> bytes | None:
     """Give a page that says so, where others lead to it; None where nothing shall lie."""
     if not artifact.path.endswith(".html"):
         return None
-    return _PAGE.format(root="../" * artifact.path.count("/")).encode()
+    return _PAGE.format(
+        root="../" * artifact.path.count("/"),
+        language=house().tag,
+        title=say("This page could not be made"),
+        words=say("This page could not be made. The last lines of the build say why; everything else was made."),
+        link=say("To the first page"),
+    ).encode()
 
 
 def telling(catalogue: SurveyedCatalogue, missing: Mapping[str, Finding]) -> SurveyedCatalogue:

@@ -6,6 +6,7 @@ from io import BytesIO
 from pathlib import Path
 
 from archgen.errors import OutputError
+from archgen.languages.house import say
 from archgen.storage.files import is_inside, write_atomically
 
 # The earliest day a zip can name: the same files give the same zip.
@@ -21,15 +22,23 @@ def write_file(target: Path, content: bytes, root: Path, begins: bytes = b"%PDF"
         OutputError: It would lie among the pieces or replace something else, or the disk does not let it.
     """
     if is_inside(target, root / "pieces"):
-        raise OutputError(f"{target} lies among your pieces, where archgen writes nothing. Choose another place.")
+        raise OutputError(
+            say("{target} lies among your pieces, where archgen writes nothing. Choose another place.", target=target)
+        )
     if target.is_dir():
-        raise OutputError(f"{target} is a folder. Name the file in it.")
+        raise OutputError(say("{target} is a folder. Name the file in it.", target=target))
     try:
         if target.exists() and not target.read_bytes().startswith(begins):
-            raise OutputError(f"{target} is there already and something else. Choose another name.")
+            raise OutputError(say("{target} is there already and something else. Choose another name.", target=target))
         write_atomically(target, content)
     except OSError as error:
-        raise OutputError(f"{target} cannot be written ({(error.strerror or 'disk error').lower()}).") from error
+        raise OutputError(
+            say(
+                "{target} cannot be written ({why}).",
+                target=target,
+                why=(error.strerror or say("disk error")).lower(),
+            )
+        ) from error
     return target.resolve()
 
 

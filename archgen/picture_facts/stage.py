@@ -17,7 +17,7 @@ import pillow_heif
 from archgen.errors import InputError, disk_reason
 from archgen.findings import Finding, Place
 from archgen.images import decode, derivatives, orient
-from archgen.languages.house import say
+from archgen.languages.house import house, say
 from archgen.metadata.picture_file import UnopenedError, open_file
 from archgen.picture_facts import copies, remarks
 from archgen.picture_facts.facts import Describe, ImageFacts, ImageJob, Role
@@ -145,7 +145,9 @@ def _key(job: ImageJob, digest: str, describe: Describe | None) -> str:
     described = describe.name if describe else ""
     suffix = job.path[job.path.rfind(".") :].lower()
     made = f"{job.public}, {job.avif and job.public}"
-    return Cache.key(STAGE, VERSION, digest, job.role.value, made, suffix, libraries, described)
+    # What is said of a picture is kept with it.
+    said_in = house().state
+    return Cache.key(STAGE, VERSION, digest, job.role.value, made, suffix, libraries, described, said_in)
 
 
 def _stored(cache: Cache, key: str) -> ImageResult | None:

@@ -1,12 +1,13 @@
 """What stands around the drawing on every printed sheet: head, rules, test letters, caution; knows mm and words."""
 
+from archgen.languages.house import say, to_say
 from archgen.printing import drawing
 from archgen.printing.page import HEAD_MM, Printer, Sheet
 from archgen.printing.typesetting import SetWord
 from archgen.values.frozen import Value
 
 TEST_LETTERS = "F R 7"
-CAUTION = "Check the rule before the stencil touches skin."
+CAUTION = to_say("Check the rule before the stencil touches skin.")
 # The corner where both rules meet lies this far outside the drawing, so that no tick touches it.
 _CORNER_MM = 2.0
 
@@ -18,7 +19,7 @@ class Heading(Value, frozen=True):
     detail: str
     hand: str
     reason: str
-    caution: str = CAUTION
+    caution: str = ""
 
 
 class Furniture(Value, frozen=True):
@@ -50,17 +51,17 @@ def furnish(sheet: Sheet, heading: Heading, *, mirrored_letters: bool | None, ma
         *_head(sheet, heading),
         *across_names,
         *upward_names,
-        SetWord(f"must measure {length} mm", x - 4.2, y - middle + 8.2, 6.5, turned=True),
-        SetWord(f"must measure {length} mm", x + middle, y + 5.6, 6.5, "centre"),
-        SetWord(heading.caution, x, y + 9.4, 9.5, style="italic", width=length),
+        SetWord(say("must measure {length} mm", length=length), x - 4.2, y - middle + 8.2, 6.5, turned=True),
+        SetWord(say("must measure {length} mm", length=length), x + middle, y + 5.6, 6.5, "centre"),
+        SetWord(heading.caution or say(CAUTION), x, y + 9.4, 9.5, style="italic", width=length),
         SetWord(machine, x, y + 12.6, 6.5, width=length),
     ]
     foot = x + length + 6
     if mirrored_letters is not None:
         words += [
             SetWord(TEST_LETTERS, foot + 7, y + 5.4, 17, "centre", mirrored=mirrored_letters),
-            SetWord(f"reads {TEST_LETTERS}", foot + 7, y + 9.4, 6.5, "centre"),
-            SetWord("on skin", foot + 7, y + 12, 6.5, "centre"),
+            SetWord(say("reads {letters}", letters=TEST_LETTERS), foot + 7, y + 9.4, 6.5, "centre"),
+            SetWord(say("on skin"), foot + 7, y + 12, 6.5, "centre"),
         ]
     ruled = drawing.lines([(inside.left, head, inside.right, head)], drawing.FRAME_MM)
     return Furniture(tuple(words), (*ruled, *across, *upward), foot + 17)
@@ -95,5 +96,13 @@ def _head(sheet: Sheet, heading: Heading) -> list[SetWord]:
 
 def machine_line(printer: Printer, sheet: Sheet, number: int, count: int) -> str:
     """Say what the sheet was made for, and which sheet of how many it is."""
-    corrected = "" if (sheet.factor_x, sheet.factor_y) == (1.0, 1.0) else ", corrected"
-    return f"Page {number} of {count} · {sheet.paper.name}, {printer.dpi} dpi · printer {printer.name}{corrected}"
+    values = {
+        "number": number,
+        "count": count,
+        "paper": sheet.paper.name,
+        "dpi": printer.dpi,
+        "printer": printer.name,
+    }
+    if (sheet.factor_x, sheet.factor_y) == (1.0, 1.0):
+        return say("Page {number} of {count} · {paper}, {dpi} dpi · printer {printer}", **values)
+    return say("Page {number} of {count} · {paper}, {dpi} dpi · printer {printer}, corrected", **values)

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from archgen.errors import UsageError
+from archgen.languages.house import say
 from archgen.printing.page import CROSS_ARM_MM, CUTTING_GAP_MM, OVERLAP_MM, Rect
 from archgen.values.frozen import Value
 
@@ -73,7 +74,10 @@ def lay_out(area: Rect, items: Sequence[LayoutItem]) -> tuple[Page, ...]:
             pages += _tiles(area, number, item.window)
         else:
             raise UsageError(
-                "Copies are only possible for a stencil that fits on one sheet. Print it once, or choose larger paper."
+                say(
+                    "Copies are only possible for a stencil that fits on one sheet. Print it once, or choose "
+                    "larger paper."
+                )
             )
     pages = [*_shelves(area, small, labels), *pages]
     if len(pages) > MOST_PAGES:
@@ -82,7 +86,9 @@ def lay_out(area: Rect, items: Sequence[LayoutItem]) -> tuple[Page, ...]:
 
 
 def _too_many(sheets: int) -> UsageError:
-    return UsageError(f"That would take {sheets} sheets. Choose a smaller size or larger paper, or print a region.")
+    return UsageError(
+        say("That would take {sheets} sheets. Choose a smaller size or larger paper, or print a region.", sheets=sheets)
+    )
 
 
 def _fits(window: Rect, area: Rect, labels: float) -> bool:
@@ -94,7 +100,13 @@ def _copies(item: LayoutItem, area: Rect, labels: float) -> int:
         across = _count(area.width, item.window.width)
         return across * _count(area.height, item.window.height + labels)
     if not 1 <= item.copies <= MOST_COPIES:
-        raise UsageError(f"{item.copies} copies cannot be printed. Ask for 1 to {MOST_COPIES}, or for as many as fit.")
+        raise UsageError(
+            say(
+                "{copies} copies cannot be printed. Ask for 1 to {most_copies}, or for as many as fit.",
+                copies=item.copies,
+                most_copies=MOST_COPIES,
+            )
+        )
     return item.copies
 
 

@@ -10,6 +10,7 @@ from enum import Enum
 from typing import Protocol
 
 from archgen.errors import ConfigError, UsageError
+from archgen.languages.house import say
 from archgen.papers import Paper, parse_paper
 from archgen.values.frozen import Value
 
@@ -132,19 +133,27 @@ def make_sheet(printer: Printer, paper: str | None = None) -> Sheet:
     """
     if printer.margin_mm < 0:
         raise ConfigError(
-            f'The margin of printer "{printer.name}" is less than zero. Use "5 mm" or what the printer needs.'
+            say(
+                'The margin of printer "{printer}" is less than zero. Use "5 mm" or what the printer needs.',
+                printer=printer.name,
+            )
         )
     wanted = paper or printer.paper
     try:
         chosen = parse_paper(wanted)
     except ValueError as error:
-        raise ConfigError(f'The paper "{wanted}" cannot be used: {error}.') from error
+        raise ConfigError(say('The paper "{wanted}" cannot be used: {error}.', wanted=wanted, error=error)) from error
     factor_x, factor_y = correction(printer.measured_x_mm, printer.measured_y_mm)
     sheet = Sheet(chosen, printer.margin_mm, factor_x, factor_y)
     if not sheet.rule_mm or sheet.drawing.width < 2 * OVERLAP_MM or sheet.drawing.height < 2 * OVERLAP_MM:
         raise ConfigError(
-            f"Margins of {printer.margin_mm:g} mm on {chosen.name} leave no room for a stencil and its check rule. "
-            f'Choose a larger paper, or a smaller margin for printer "{printer.name}".'
+            say(
+                "Margins of {margin_mm:g} mm on {chosen} leave no room for a stencil and its check rule. "
+                'Choose a larger paper, or a smaller margin for printer "{printer}".',
+                margin_mm=printer.margin_mm,
+                chosen=chosen.name,
+                printer=printer.name,
+            )
         )
     return sheet
 
@@ -155,24 +164,34 @@ def correction(measured_x_mm: float, measured_y_mm: float, drawn_mm: float = 100
     Raises:
         ConfigError: A length is off by more than 5 %, which no printer is by itself.
     """
-    for axis, measured in (("across", measured_x_mm), ("along", measured_y_mm)):
+    for is_across, measured in ((True, measured_x_mm), (False, measured_y_mm)):
         share = measured / drawn_mm
         if abs(share - 1) > LARGEST_CORRECTION + 1e-9:
+            values = {"measured": measured, "drawn": drawn_mm, "share": abs(share - 1), "cause": _likely_cause(share)}
             raise ConfigError(
-                f"The rule {axis} the paper measured {measured:g} mm instead of {drawn_mm:g} mm, "
-                f"{abs(share - 1):.0%} off. {_likely_cause(share)}"
+                say(
+                    "The rule across the paper measured {measured:g} mm instead of {drawn:g} mm, {share:.0%} off. "
+                    "{cause}",
+                    **values,
+                )
+                if is_across
+                else say(
+                    "The rule along the paper measured {measured:g} mm instead of {drawn:g} mm, {share:.0%} off. "
+                    "{cause}",
+                    **values,
+                )
             )
     return drawn_mm / measured_x_mm, drawn_mm / measured_y_mm
 
 
 def _likely_cause(share: float) -> str:
     if 0.35 < share < 0.45:
-        return "Was it read in inches? Measure in millimetres."
+        return say("Was it read in inches? Measure in millimetres.")
     if share < 0.2:
-        return "Was it read in centimetres or inches? Measure in millimetres."
-    return (
-        "That much is the print dialog's doing, not the printer's: choose \"actual size\" or 100 %, switch off "
-        '"fit to page", print the page again and measure again.'
+        return say("Was it read in centimetres or inches? Measure in millimetres.")
+    return say(
+        "That much is the print dialog's doing, not the printer's: choose \"actual size\" or 100 %, "
+        'switch off "fit to page", print the page again and measure again.'
     )
 
 
@@ -191,7 +210,9 @@ def decide_mirror(method: str, *, stored_mirrored: bool, mirror: bool | None = N
     """
     allowed = [known.value for known in Method]
     if method not in allowed:
-        raise ConfigError(f'The method "{method}" is not known. Use {" or ".join(allowed)}.')
+        raise ConfigError(
+            say('The method "{method}" is not known. Use {allowed}.', method=method, allowed=" or ".join(allowed))
+        )
     wanted = Method(method).mirrors if mirror is None else mirror
     return Handedness(mirrored=wanted, flip=wanted != stored_mirrored)
 
@@ -206,17 +227,29 @@ def size_from(
     """
     if (width_mm is None) == (height_mm is None):
         raise UsageError(
-            "Give the width or the height of the stencil, not both; the other side follows from the drawing."
+            say("Give the width or the height of the stencil, not both; the other side follows from the drawing.")
         )
     if not 0 < percent <= 2000:
-        raise UsageError(f"Nothing can be printed at {percent:g} %. Use a percentage between 1 and 2000.")
+        raise UsageError(
+            say("Nothing can be printed at {percent:g} %. Use a percentage between 1 and 2000.", percent=percent)
+        )
     side = (width_mm if width_mm is not None else height_mm or 0.0) * percent / 100
     if not math.isfinite(side) or side < SMALLEST_MM:
-        raise UsageError(f"{side:g} mm is too small to print. A stencil is at least {SMALLEST_MM:g} mm wide and high.")
+        raise UsageError(
+            say(
+                "{side:g} mm is too small to print. A stencil is at least {smallest_mm:g} mm wide and high.",
+                side=side,
+                smallest_mm=SMALLEST_MM,
+            )
+        )
     width, height = (side, side * aspect) if width_mm is not None else (side / aspect, side)
     if max(width, height) > LARGEST_MM:
         raise UsageError(
-            f"{width:.0f} × {height:.0f} mm is too large: a stencil can be up to 2 m. Was another unit meant?"
+            say(
+                "{width:.0f} × {height:.0f} mm is too large: a stencil can be up to 2 m. Was another unit meant?",
+                width=width,
+                height=height,
+            )
         )
     return width, height
 
@@ -237,9 +270,17 @@ def printed_region(region: Rect | None, width_mm: float, height_mm: float, *, mi
     )
     if min(region.width, region.height) < SMALLEST_MM or not inside:
         raise UsageError(
-            f"The region {region.left:g}, {region.top:g}, {region.width:g}, {region.height:g} mm is not inside the "
-            f"design, which is {width_mm:.1f} × {height_mm:.1f} mm. Give left, top, width and height in mm, as the "
-            "design reads on skin."
+            say(
+                "The region {left:g}, {top:g}, {width:g}, {height:g} mm is not inside the design, which is "
+                "{width_mm:.1f} × {height_mm:.1f} mm. Give left, top, width and height in mm, as the design "
+                "reads on skin.",
+                left=region.left,
+                top=region.top,
+                width=region.width,
+                height=region.height,
+                width_mm=width_mm,
+                height_mm=height_mm,
+            )
         )
     left, top = max(region.left, 0.0), max(region.top, 0.0)
     right, bottom = min(region.right, width_mm), min(region.bottom, height_mm)

@@ -19,6 +19,7 @@ import pikepdf
 from PIL import Image, ImageOps
 
 from archgen.errors import UsageError
+from archgen.languages.house import figures, say
 from archgen.printing import drawing, furniture, layout, print_ready
 from archgen.printing.page import Printer, Rect, Sheet, make_sheet
 from archgen.printing.typesetting import SetWord, set_words
@@ -107,8 +108,8 @@ class ReferenceJob(Value, frozen=True):
 def share_words(tone: PrintedTone) -> str:
     """Say how much of the drawing a tone covers."""
     if tone.hatched:
-        return "not counted"
-    return f"{tone.share:.0%}" if tone.share >= 0.005 else "under 1%"
+        return say("not counted")
+    return figures(f"{tone.share:.0%}") if tone.share >= 0.005 else say("under {share:.0%}", share=0.01)
 
 
 def spread_px(spread_mm: float) -> float:
@@ -152,8 +153,14 @@ def _similarity(reference: PrintedReference, width_px: int) -> tuple[float, floa
     for x, y in (mark.reference for mark in reference.landmarks):
         if x > wide or y > high:
             raise UsageError(
-                f"The landmark at = [{x:g}, {y:g}] lies outside the reference, which is {wide} pixels wide and {high} "
-                "high. Count pixels from the upper left corner of the upright picture, across first."
+                say(
+                    "The landmark at = [{x}, {y}] lies outside the reference, which is {wide} pixels wide and {high} "
+                    "high. Count pixels from the upper left corner of the upright picture, across first.",
+                    x=f"{x:g}",
+                    y=f"{y:g}",
+                    wide=wide,
+                    high=high,
+                )
             )
     here = np.array([mark.reference for mark in reference.landmarks], dtype=np.float64)
     there = (np.array([mark.stencil for mark in reference.landmarks], dtype=np.float64) - (left, top)) * scale
@@ -163,7 +170,7 @@ def _similarity(reference: PrintedReference, width_px: int) -> tuple[float, floa
     p, q = here - middle_here, there - middle_there
     spread = float((p**2).sum())
     if spread < 1 or float((q**2).sum()) < 1:
-        raise UsageError("The landmarks of the reference lie on one spot. Mark two points far apart.")
+        raise UsageError(say("The landmarks of the reference lie on one spot. Mark two points far apart."))
     a = float((p * q).sum()) / spread
     b = float((p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0]).sum()) / spread
     c, d = middle_there - (a * middle_here[0] - b * middle_here[1], b * middle_here[0] + a * middle_here[1])
@@ -187,7 +194,7 @@ def write_reference(job: ReferenceJob) -> bytes:
     words = [
         [*around.words, *_labels(job, sheet, page), *shade_words] for around, page in zip(sheets, pages, strict=True)
     ]
-    set_pages = set_words(words, *sheet.true_mm, title=f"{job.title}, reference", day=job.day)
+    set_pages = set_words(words, *sheet.true_mm, title=say("{title}, reference", title=job.title), day=job.day)
     with pikepdf.open(BytesIO(set_pages)) as pdf:
         images = {
             "Picture1": _add(pdf, job.placed, lossy=True),
@@ -209,7 +216,7 @@ def write_reference(job: ReferenceJob) -> bytes:
 
 
 def _figure(job: ReferenceJob, placed: layout.SheetPosition) -> print_ready.PrintFigure:
-    what = ("The reference as it is", f"The reference in tones: {_tone_words(job)}")[placed.item]
+    what = (say("The reference as it is"), say("The reference in tones: {tone}", tone=_tone_words(job)))[placed.item]
     whole = placed.whole(job.reference.width_mm, job.reference.height_mm)
     operators = drawing.picture(f"Picture{placed.item + 1}", whole, placed.box)
     return print_ready.PrintFigure(", ".join([f"{job.title}. {what}", *_size(job)]), tuple(operators), placed.box)
@@ -228,11 +235,11 @@ def _furnish(job: ReferenceJob, sheet: Sheet, index: int, count: int) -> furnitu
     heading = furniture.Heading(
         title=job.title,
         detail=" · ".join(filter(None, [job.label, *_size(job), job.placing, date_words(job.day)])),
-        hand="NOT MIRRORED" if job.is_to_scale else "NOT TO SCALE",
-        reason="reference, lies beside the skin: matte paper"
+        hand=say("NOT MIRRORED") if job.is_to_scale else say("NOT TO SCALE"),
+        reason=say("reference, lies beside the skin: matte paper")
         if job.is_to_scale
-        else "not mirrored; measure nothing on it: matte paper",
-        caution="Working print. It is not a stencil.",
+        else say("not mirrored; measure nothing on it: matte paper"),
+        caution=say("Working print. It is not a stencil."),
     )
     machine = " · ".join(filter(None, [furniture.machine_line(job.printer, sheet, index + 1, count), job.rests_on]))
     return furniture.furnish(sheet, heading, mirrored_letters=None, machine=machine)
@@ -241,12 +248,12 @@ def _furnish(job: ReferenceJob, sheet: Sheet, index: int, count: int) -> furnitu
 def _labels(job: ReferenceJob, sheet: Sheet, page: layout.Page) -> list[SetWord]:
     if page.tile:
         return []
-    held = "what will hold at this size" if job.is_to_scale else "in few tones, its background counted"
+    held = say("what will hold at this size") if job.is_to_scale else say("in few tones, its background counted")
     if not _has_cells(job, sheet):
         held = _tone_words(job)
     return [
         SetWord(
-            ("as it is", held)[placed.item],
+            (say("as it is"), held)[placed.item],
             placed.x + placed.window.width / 2,
             placed.box.bottom + layout.LABEL_MM - 0.8,
             8,

@@ -4,6 +4,7 @@ from io import BytesIO
 
 import pikepdf
 
+from archgen.languages.house import say, say_count, to_say
 from archgen.printing import bitmap, drawing, furniture, print_ready
 from archgen.printing.layout import LABEL_MM, Page, SheetPosition
 from archgen.printing.page import Method, Rect
@@ -16,10 +17,10 @@ _DASH_MM = 1.2
 # The words below a stencil may be wider than it by most of the gap to the next.
 _LABEL_OVER_MM = 6.0
 _FACES = {
-    (Method.INK_JET, True): "the printed side lies on the skin",
-    (Method.INK_JET, False): "not for the skin itself: for tracing, or a machine that mirrors",
-    (Method.THERMAL, False): "goes through the transfer set; its back lies on the skin",
-    (Method.THERMAL, True): "only for a machine that mirrors once more",
+    (Method.INK_JET, True): to_say("the printed side lies on the skin"),
+    (Method.INK_JET, False): to_say("not for the skin itself: for tracing, or a machine that mirrors"),
+    (Method.THERMAL, False): to_say("goes through the transfer set; its back lies on the skin"),
+    (Method.THERMAL, True): to_say("only for a machine that mirrors once more"),
 }
 
 
@@ -27,7 +28,9 @@ def write(plan: Plan) -> bytes:
     """Give the PDF of a plan; equal plans give equal bytes."""
     sheets = [(page, _furnish(plan, index)) for index, page in enumerate(plan.pages)]
     words = [(*sheet.words, *_labels(plan, page)) for page, sheet in sheets]
-    set_pages = set_words(words, *plan.sheet.true_mm, title=f"{plan.job.title}, stencil", day=plan.job.day)
+    set_pages = set_words(
+        words, *plan.sheet.true_mm, title=say("{title}, stencil", title=plan.job.title), day=plan.job.day
+    )
     with pikepdf.open(BytesIO(set_pages)) as pdf:
         images: dict[str, pikepdf.Object] = {}
         spans: dict[int, tuple[float, float]] = {}
@@ -51,8 +54,8 @@ def _furnish(plan: Plan, index: int) -> furniture.Furniture:
     heading = furniture.Heading(
         title=plan.job.title,
         detail=" · ".join(filter(None, [*_what(plan, page), dated])),
-        hand="MIRRORED" if plan.mirrored else "NOT MIRRORED",
-        reason=f"{method.value}: {_FACES[method, plan.mirrored]}",
+        hand=say("MIRRORED") if plan.mirrored else say("NOT MIRRORED"),
+        reason=f"{method.value}: {say(_FACES[method, plan.mirrored])}",
     )
     machine = furniture.machine_line(plan.job.printer, plan.sheet, index + 1, count) + _coarse(plan, page)
     return furniture.furnish(plan.sheet, heading, mirrored_letters=plan.mirrored, machine=machine)
@@ -62,24 +65,40 @@ def _coarse(plan: Plan, page: Page) -> str:
     """Say which file is too coarse for its size."""
     shown = [plan.drawings[number] for number in sorted({placed.item for placed in page.placements})]
     coarse = min((one.stored_dpi for one in shown), default=COARSE_DPI)
-    return "" if coarse >= COARSE_DPI else f" · the file has {coarse:.0f} dots per inch: edges look stepped"
+    return (
+        ""
+        if coarse >= COARSE_DPI
+        else say(" · the file has {coarse:.0f} dots per inch: edges look stepped", coarse=coarse)
+    )
 
 
 def _what(plan: Plan, page: Page) -> list[str]:
     """Name version, size and part for one sheet; several drawings carry their own labels below them."""
     shown = sorted({placed.item for placed in page.placements})
     if len(shown) > 1:
-        return [f"{len(shown)} stencils"]
+        return [say_count("{number} stencil", "{number} stencils", len(shown))]
     words = _described(plan.drawings[shown[0]], page)
-    return words if len(page.placements) == 1 else [*words, f"{len(page.placements)} copies"]
+    return (
+        words
+        if len(page.placements) == 1
+        else [*words, say_count("{number} copy", "{number} copies", len(page.placements))]
+    )
 
 
 def _described(one: PlannedDrawing, page: Page) -> list[str]:
     words = [*one.words]
     if one.stencil.region:
-        words.append(f"part of it, {one.window.width:.0f} × {one.window.height:.0f} mm")
+        words.append(say("part of it, {width:.0f} × {height:.0f} mm", width=one.window.width, height=one.window.height))
     if page.tile:
-        words.append(f"row {page.tile.row} of {page.tile.rows}, column {page.tile.column} of {page.tile.columns}")
+        words.append(
+            say(
+                "row {row} of {rows}, column {column} of {columns}",
+                row=page.tile.row,
+                rows=page.tile.rows,
+                column=page.tile.column,
+                columns=page.tile.columns,
+            )
+        )
     return words
 
 
@@ -121,9 +140,9 @@ def _layer(
 def _figure(plan: Plan, page: Page, placed: SheetPosition, span: tuple[float, float]) -> print_ready.PrintFigure:
     wanted = plan.drawings[placed.item]
     cut = placed.box if _is_part(placed, wanted) else None
-    hand = "mirrored" if plan.mirrored else "not mirrored"
+    hand = say("mirrored") if plan.mirrored else say("not mirrored")
     title = [] if plan.is_ganged else [plan.job.title]
-    words = f"Stencil of {', '.join([*title, *_described(wanted, page), hand])}"
+    words = say("Stencil of {what}", what=", ".join([*title, *_described(wanted, page), hand]))
     return print_ready.PrintFigure(
         words, tuple(drawing.picture(_name(placed.item), placed.whole(*span), cut)), placed.box
     )

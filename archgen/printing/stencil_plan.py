@@ -16,6 +16,7 @@ from typing import Protocol
 from PIL import Image
 
 from archgen.errors import UsageError
+from archgen.languages.house import say, say_count
 from archgen.printing import bitmap, layout, page
 from archgen.printing.page import Handedness, Printer, Rect, Sheet
 from archgen.units import MM_PER_INCH
@@ -114,9 +115,9 @@ class PlannedDrawing(Value, frozen=True):
     def changed_words(self) -> tuple[str, ...]:
         """Say what is not as in the drawing's file."""
         least, count = self.stencil.least_line_mm, self.stencil.specks_left_out
-        thickened = f"lines thickened to {least:g} mm" if least else ""
-        specks = f"{count} speck{'s' if count > 1 else ''} left out" if count else ""
-        stretched = "stretched as its file says" if self.stencil.is_stretched else ""
+        thickened = say("lines thickened to {least:g} mm", least=least) if least else ""
+        specks = say_count("{number} speck left out", "{number} specks left out", count) if count else ""
+        stretched = say("stretched as its file says") if self.stencil.is_stretched else ""
         return tuple(filter(None, (thickened, specks, stretched)))
 
 
@@ -150,10 +151,15 @@ def make_plan(job: ReprintJob) -> Plan:
         ConfigError: The paper, margins, method or measured rules cannot be used.
     """
     if not job.stencils:
-        raise UsageError("There is no stencil to print. Name a piece with a stencil, or a picture with its width.")
+        raise UsageError(say("There is no stencil to print. Name a piece with a stencil, or a picture with its width."))
     if not _DPI_RANGE[0] <= job.printer.dpi <= _DPI_RANGE[1]:
         raise UsageError(
-            f"{job.printer.dpi} dots per inch isn't a printer's resolution. Use {_DPI_RANGE[0]} to {_DPI_RANGE[1]}."
+            say(
+                "{dpi} dots per inch isn't a printer's resolution. Use {least} to {most}.",
+                dpi=job.printer.dpi,
+                least=_DPI_RANGE[0],
+                most=_DPI_RANGE[1],
+            )
         )
     sheet = page.make_sheet(job.printer, job.paper)
     drawings = tuple(_decide(stencil, job, sheet) for stencil in job.stencils)
@@ -184,17 +190,30 @@ def _warnings(job: ReprintJob, drawings: Sequence[PlannedDrawing]) -> list[str]:
         said += drawing.stencil.marks.warnings
         if drawing.stored_dpi < COARSE_DPI:
             said.append(
-                f"The picture has only {drawing.stored_dpi:.0f} dots per inch at this size, so edges will look soft or "
-                "stepped. Use a larger picture if there is one."
+                say(
+                    "The picture has only {stored_dpi:.0f} dots per inch at this size, so edges will look soft "
+                    "or stepped. Use a larger picture if there is one.",
+                    stored_dpi=drawing.stored_dpi,
+                )
             )
         used = drawing.size_px[0] / drawing.width_mm * MM_PER_INCH
         if used < 0.9 * job.printer.dpi:
-            said.append(f"At this size it is printed with {used:.0f} dots per inch instead of {job.printer.dpi}.")
+            said.append(
+                say(
+                    "At this size it is printed with {used:.0f} dots per inch instead of {dpi}.",
+                    used=used,
+                    dpi=job.printer.dpi,
+                )
+            )
     if job.mirror is not None and job.mirror != page.Method(job.printer.method).mirrors:
-        usual = "mirrored" if page.Method(job.printer.method).mirrors else "not mirrored"
+        usual = say("mirrored") if page.Method(job.printer.method).mirrors else say("not mirrored")
         said.append(
-            f"Printed as asked, although a stencil for {job.printer.method} is usually {usual}. "
-            "Check the letters in the margin."
+            say(
+                "Printed as asked, although a stencil for {method} is usually {usual}. Check the letters in "
+                "the margin.",
+                method=job.printer.method,
+                usual=usual,
+            )
         )
     return list(dict.fromkeys(said))
 

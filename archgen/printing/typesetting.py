@@ -10,6 +10,7 @@ from pathlib import Path
 import typst
 
 from archgen.errors import OutputError
+from archgen.languages.house import say
 from archgen.render import typst_pdf
 from archgen.values.frozen import Value
 
@@ -58,9 +59,9 @@ def set_words(pages: Sequence[Sequence[SetWord]], width_mm: float, height_mm: fl
             pdf_standards="ua-1",
         )
     except typst.TypstError as error:
-        raise OutputError(f"The words of the page could not be set: {error}") from error
+        raise OutputError(say("The words of the page could not be set: {error}", error=error)) from error
     if not isinstance(made, bytes):
-        raise OutputError("The words of the page could not be set: nothing came back from the typesetter.")
+        raise OutputError(say("The words of the page could not be set: nothing came back from the typesetter."))
     return made
 
 

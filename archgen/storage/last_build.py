@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from archgen.languages.house import house, speak
 from archgen.storage.build_folder import JOURNAL, PUBLISHED
 from archgen.storage.files import digest_bytes
 from archgen.storage.plain_files import put_plain, read_plain, remove_any, sealed, unsealed
@@ -18,7 +19,7 @@ from archgen.storage.program import look_at_program
 from archgen.storage.tree_state import OddTreeError, TreeState, folder_states, line_of, tree_state
 
 # Raise it when what is kept has another meaning.
-VERSION = 2
+VERSION = 3
 _KEPT = Path("cache", "last-build.json")
 # The folder of the archive whose folders are told from each other, and looked at one by one.
 _PARTS = "pieces"
@@ -51,6 +52,7 @@ class LastBuild(NamedTuple):
         first_day: The days on which it comes out the same but for the lines that name the day.
         beside: Folders outside the archive that it was made of too.
         told: What was said of it, in plain values.
+        language: What it was said in.
     """
 
     sources: str
@@ -60,6 +62,7 @@ class LastBuild(NamedTuple):
     last_day: str
     beside: list[str]
     told: dict[str, Any]
+    language: str
 
 
 def look_at_sources(root: Path) -> Sources | None:
@@ -75,7 +78,7 @@ def look_at_sources(root: Path) -> Sources | None:
 
 
 def recall(out: Path, root: Path, day: str, sources: Sources | None = None) -> LastBuild | None:
-    """Give the last build in a folder when building this archive again on a day would change nothing.
+    """Give the last build in a folder when building this archive again on a day would change nothing; speak as it did.
 
     `sources` are as somebody looked at them just before.
     """
@@ -86,7 +89,10 @@ def recall(out: Path, root: Path, day: str, sources: Sources | None = None) -> L
         sources = sources or look_at_sources(root)
         if sources is None or kept.sources != _state(sources, kept.beside, out):
             return None
-        return kept if kept.results == _results(out) else None
+        if kept.results != _results(out):
+            return None
+        speak(kept.language)
+        return kept
     except (OSError, OddTreeError, ValueError, TypeError):
         return None
 
@@ -104,7 +110,7 @@ def keep(out: Path, sources: Sources, days: tuple[str, str, str], beside: Sequen
     try:
         if not (sources.is_settled and all(tree_state(Path(one), sources.looked).is_settled for one in beside)):
             return
-        kept = LastBuild(_state(sources, beside, out), _results(out), *days, list(beside), told)
+        kept = LastBuild(_state(sources, beside, out), _results(out), *days, list(beside), told, house().tag)
     except (OSError, OddTreeError):
         return
     _put(out, kept)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from archgen.languages.house import say, say_all, say_count, within
 from archgen.printing.stencil_plan import Plan, PlannedDrawing
-from archgen.wording.counts import count_words
 
 if TYPE_CHECKING:  # a plan in words needs no library of pictures
     from archgen.stencils.stroke_width import NarrowPlace
@@ -17,7 +17,7 @@ _NAMED = 3
 
 def hand_words(*, mirrored: bool) -> str:
     """Say which way round something is printed."""
-    return "mirrored" if mirrored else "not mirrored"
+    return say("mirrored") if mirrored else say("not mirrored")
 
 
 def plan_words(plan: Plan) -> Iterator[str]:
@@ -26,23 +26,42 @@ def plan_words(plan: Plan) -> Iterator[str]:
     hand = hand_words(mirrored=plan.mirrored)
     for drawing in plan.drawings:
         label = drawing.stencil.label
-        name = label if plan.is_ganged else ", ".join(filter(None, [plan.job.title, label.lower()]))
+        name = label if plan.is_ganged else ", ".join(filter(None, [plan.job.title, within(label)]))
         changed = "".join(f", {words}" for words in drawing.changed_words)
-        yield f"{name}: {drawing.size_words}{_part(drawing)}{changed}, {hand} for {method}"
-    sheets = len(plan.pages)
+        yield say(
+            "{name}: {size_words}{part}{changed}, {hand} for {method}",
+            name=name,
+            size_words=drawing.size_words,
+            part=_part(drawing),
+            changed=changed,
+            hand=hand,
+            method=method,
+        )
     tile = next((page.tile for page in plan.pages if page.tile), None)
-    tiled = f", {tile.columns} across and {tile.rows} down, to be joined at the crosses" if tile else ""
+    said = [
+        say_count(
+            "{number} sheet of {paper}", "{number} sheets of {paper}", len(plan.pages), paper=plan.sheet.paper.name
+        )
+    ]
+    if tile:
+        said.append(
+            say("{columns} across and {rows} down, to be joined at the crosses", columns=tile.columns, rows=tile.rows)
+        )
     stencils = sum(len(page.placements) for page in plan.pages if not page.tile)
-    together = f", {stencils} stencils to cut apart" if stencils > 1 else ""
-    yield (
-        f"{sheets} sheet{'s' if sheets > 1 else ''} of {plan.sheet.paper.name}{tiled}{together}. "
-        f"Printer {plan.job.printer.name}{_corrected(plan)}. Print at actual size, 100 %."
+    if stencils > 1:
+        said.append(say("{number} stencils to cut apart", number=stencils))
+    yield say(
+        "{sheets}. Printer {printer}, {corrected}. Print at actual size, 100 %.",
+        sheets=", ".join(said),
+        printer=plan.job.printer.name,
+        corrected=_corrected(plan),
     )
 
 
 def file_name(stem: str, plan: Plan) -> str:
     """Name the PDF after the piece, the versions and the size."""
-    versions = [drawing.stencil.label.lower().replace("version ", "v") for drawing in plan.drawings]
+    version_word = say("Version {version}", version="")
+    versions = [drawing.stencil.label.replace(version_word, "v").lower() for drawing in plan.drawings]
     if stem.startswith("gang-"):
         return f"{stem}.pdf"
     parts = [stem, *(version.rpartition(".")[0] or version for version in versions if version)]
@@ -57,47 +76,67 @@ def file_name(stem: str, plan: Plan) -> str:
 def _part(drawing: PlannedDrawing) -> str:
     if not drawing.stencil.region:
         return ""
-    return f", of it {drawing.window.width:.1f} × {drawing.window.height:.1f} mm"
+    return say(", of it {width:.1f} × {height:.1f} mm", width=drawing.window.width, height=drawing.window.height)
 
 
 def _corrected(plan: Plan) -> str:
     sheet = plan.sheet
     if (sheet.factor_x, sheet.factor_y) == (1.0, 1.0):
-        return ", not calibrated yet (archgen ruler)"
-    return f", corrected by {sheet.factor_x - 1:+.1%} across and {sheet.factor_y - 1:+.1%} along"
+        return say("not calibrated yet (archgen ruler)")
+    return say(
+        "corrected by {factor_x:+.1%} across and {factor_y:+.1%} along",
+        factor_x=sheet.factor_x - 1,
+        factor_y=sheet.factor_y - 1,
+    )
 
 
 def thickened_words(grown: Thickened, least_mm: float) -> Iterator[str]:
     """Say how many lines grow, what is left, and which gaps would close."""
     if not grown.lines:
-        yield f"No line is thinner than {least_mm:g} mm: it prints as it is."
+        yield say("No line is thinner than {least_mm:g} mm: it prints as it is.", least_mm=least_mm)
     else:
-        yield (
-            f"{count_words(grown.lines, 'line')} thinner than {least_mm:g} mm would be drawn that wide, on the same "
-            "centre line. Your file stays as it is."
+        yield say_count(
+            "{number} line thinner than {least:g} mm would be drawn that wide, on the same centre line. Your file "
+            "stays as it is.",
+            "{number} lines thinner than {least:g} mm would be drawn that wide, on the same centre line. Your file "
+            "stays as it is.",
+            grown.lines,
+            least=least_mm,
         )
     if left := _left(grown):
-        yield f"{left} thinner than that, and left so."
+        yield say("{left} thinner than that, and left so.", left=left)
     if grown.closing_count:
-        yield f"{count_words(grown.closing_count, 'gap')} would close: {_places(grown)}."
+        places = _places(grown)
+        yield say_count(
+            "{number} gap would close: {places}.",
+            "{number} gaps would close: {places}.",
+            grown.closing_count,
+            places=places,
+        )
 
 
 def _left(grown: Thickened) -> str:
     parts = []
     if grown.tapers:
-        parts.append(count_words(grown.tapers, "stroke runs out", "strokes run out"))
+        parts.append(say_count("{number} stroke runs out", "{number} strokes run out", grown.tapers))
     if grown.dots:
-        parts.append(count_words(grown.dots, "dot is", "dots are"))
-    return " and ".join(parts)
+        parts.append(say_count("{number} dot is", "{number} dots are", grown.dots))
+    return say_all(parts)
 
 
 def _places(grown: Thickened) -> str:
     named = grown.closing[:_NAMED]
     said = [_place_words(place) for place in named]
     more = grown.closing_count - sum(place.count for place in named)
-    return "; ".join(said) + (f"; and {more} more" if more else "")
+    return "; ".join([*said, say("and {number} more", number=more)] if more else said)
 
 
 def _place_words(place: NarrowPlace) -> str:
-    near = f", with {place.count - 1} more beside it" if place.count > 1 else ""
-    return f"{place.mm:.2f} mm wide, {place.x_mm:.0f} mm from the left and {place.y_mm:.0f} from the top{near}"
+    values = {"width": place.mm, "left": place.x_mm, "top": place.y_mm}
+    if place.count < 2:
+        return say("{width:.2f} mm wide, {left:.0f} mm from the left and {top:.0f} from the top", **values)
+    return say(
+        "{width:.2f} mm wide, {left:.0f} mm from the left and {top:.0f} from the top, with {more} more beside it",
+        more=place.count - 1,
+        **values,
+    )

@@ -65,7 +65,7 @@ def placeholders(text):
 
 @pytest.mark.parametrize("tag", LANGUAGES)
 def test_a_translation_has_the_very_placeholders_of_its_message(tag):
-    """Babel lets a form of a plural leave its number out; here every form says it, unless the English one does not."""
+    """Babel lets a form of a plural leave its number out; here every form says what the English one does."""
     for one in of(tag):
         texts = one.string if isinstance(one.string, tuple) else (one.string,)
         single, *many = (placeholders(text) for text in ((one.id,) if isinstance(one.id, str) else one.id))

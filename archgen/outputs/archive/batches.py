@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 from shlex import join as command_line
 
+from archgen.languages.house import say
 from archgen.outputs.archive.context import Context, PieceOnBatch, Site, pieces_words
 from archgen.outputs.archive.list_scripts import ScriptedRows
 from archgen.outputs.site_pages import PageTurns
@@ -20,7 +21,7 @@ from archgen.wording.batches import (
     told_words,
     wearers_words,
 )
-from archgen.wording.pieces import LATE, Mark, day_words, place_of
+from archgen.wording.pieces import Mark, day_words, late_mark, place_of
 
 
 class BatchRow(Value, frozen=True):
@@ -134,14 +135,14 @@ def _row(context: Context, batch: str) -> BatchRow:
     uses, entries = context.book.uses_of(batch), context.book.entries_of(batch)
     marks = [recall_mark(recall)] if (recall := context.recalls.get(batch)) else []
     if late := sum(use.was_late for use in uses):
-        marks.append(Mark("check-ask", f"Past its date on {pieces_words(late)}", asks=True))
+        marks.append(Mark("check-ask", say("Past its date on {pieces}", pieces=pieces_words(late)), asks=True))
     pieces = len({use.piece.id for use in uses})
     return BatchRow(
         batch=batch,
         href=context.batch_pages[batch],
         kind=_kind(uses, entries),
         name=_name(uses, entries),
-        pieces=pieces_words(pieces) if pieces else "not used",
+        pieces=pieces_words(pieces) if pieces else say("not used"),
         last_used=day_words(_last_day(uses)) or "",
         expiry=day_words(_expiry(uses, entries)) or "",
         marks=tuple(marks),
@@ -150,9 +151,9 @@ def _row(context: Context, batch: str) -> BatchRow:
 
 def recall_mark(recall: Trace) -> Mark:
     """Say when a batch was recalled and how many are to be told; it asks for something until everybody was."""
-    words = f"Recalled {date_words(recall.recalled)}" if recall.recalled else "Recalled"
+    words = say("Recalled {day}", day=date_words(recall.recalled)) if recall.recalled else say("Recalled")
     if recall.to_tell:
-        words += f": {wearers_words(recall.to_tell)} to tell"
+        words = say("{recalled}: {who} to tell", recalled=words, who=wearers_words(recall.to_tell))
     return Mark("check-stop", words, asks=bool(recall.to_tell or recall.to_check))
 
 
@@ -200,12 +201,12 @@ def batch_view(context: Context, batch: str) -> BatchView:
 def _cells(uses: Sequence[BatchUse], entries: Sequence[BatchEntry]) -> Iterator[tuple[str, str]]:
     days = [day for use in uses for day in use.days]
     cells = (
-        ("Maker", next((entry.maker for entry in entries if entry.maker), None)),
-        ("Opened", day_words(min((entry.opened for entry in entries if entry.opened), default=None))),
-        ("Expires", day_words(_expiry(uses, entries))),
-        ("Used up", day_words(max((entry.closed for entry in entries if entry.closed), default=None))),
-        ("First used", day_words(min(days, default=None))),
-        ("Last used", day_words(max(days, default=None))),
+        (say("Maker"), next((entry.maker for entry in entries if entry.maker), None)),
+        (say("Opened"), day_words(min((entry.opened for entry in entries if entry.opened), default=None))),
+        (say("Expires"), day_words(_expiry(uses, entries))),
+        (say("Used up"), day_words(max((entry.closed for entry in entries if entry.closed), default=None))),
+        (say("First used"), day_words(min(days, default=None))),
+        (say("Last used"), day_words(max(days, default=None))),
     )
     yield from ((label, text) for label, text in cells if text)
 
@@ -220,13 +221,17 @@ def _recall(context: Context, batch: str, recall: Trace) -> RecallView:
     before = [wearer for wearer in recall.wearers if any(use.days == () or use.days[0] <= day for use in wearer.uses)]
     after = [wearer for wearer in recall.wearers if any(use.last_day and use.last_day > day for use in wearer.uses)]
     client = next((wearer.client for wearer in recall.to_tell if wearer.client), None)
-    commands = [("To print the list with names", ["--names", "--save", "recall.pdf"])] if recall.wearers else []
+    commands = [(say("To print the list with names"), ["--names", "--save", "recall.pdf"])] if recall.wearers else []
     if client:
-        commands.append(("To write down that a client was told", ["--told", client, "--how", "phone"]))
+        commands.append((say("To write down that a client was told"), ["--told", client, "--how", "phone"]))
     return RecallView(
         words=" ".join(text for text in (f"Recalled {date_words(day)}.", to_tell_words(recall)) if text),
         asks=bool(recall.to_tell),
-        summary=f"Used on {wearers_words(before)} until that day, on {wearers_words(after)} after it.",
+        summary=say(
+            "Used on {before} until that day, on {after} after it.",
+            before=wearers_words(before),
+            after=wearers_words(after),
+        ),
         open=tuple(_open(context, gap) for gap in recall.unrecorded),
         ruled_out=ruled_out_words(recall),
         commands=tuple((what, command_line(["archgen", "trace", batch, *options])) for what, options in commands),
@@ -239,7 +244,7 @@ def _traced(context: Context, batch: str, wearer: Wearer, use: BatchUse) -> Trac
         placement=place_of(use.piece) or "",
         use=use.use or "",
         written=use.written if use.written and use.written != batch else "",
-        mark=LATE if use.was_late else None,
+        mark=late_mark() if use.was_late else None,
         told=tuple(told_words(told) for told in wearer.told),
     )
 
@@ -251,7 +256,7 @@ def _similar(context: Context, batch: str, near: Sequence[NearBatch], recall: Tr
         if context.batch_pages[one.batch] != own:
             pieces = dict.fromkeys(context.on_batches[use.piece.id] for use in one.uses)
             href = "../" + context.batch_pages[one.batch]
-            yield Similar(one.batch, href, DIFFERENCE_WORDS[one.difference], one.batch in to_check, tuple(pieces))
+            yield Similar(one.batch, href, say(DIFFERENCE_WORDS[one.difference]), one.batch in to_check, tuple(pieces))
 
 
 def _open(context: Context, gap: Unrecorded) -> Open:

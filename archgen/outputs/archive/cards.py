@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from archgen.findings import Severity
+from archgen.languages.house import say, say_count
 from archgen.outputs.archive.context import Context, thumbnail
 from archgen.outputs.archive.lists import NOT_RECORDED, Card, CardList, ListEntry, Order, card_list, month_of
 from archgen.outputs.reprints.stencil_reprint import print_path
@@ -12,7 +13,6 @@ from archgen.pieces.overview import PieceOverview
 from archgen.pieces.versions import VersionOverview
 from archgen.records.model import PieceRecord, Placement
 from archgen.units import hours_words
-from archgen.wording.counts import count_words
 from archgen.wording.pieces import (
     Mark,
     photo_alt,
@@ -25,40 +25,44 @@ from archgen.wording.pieces import (
 )
 from archgen.wording.ready_prints import short_print_words
 
-_ORDERS = {
-    "newest": Order("newest", "Newest first", "newest first"),
-    "oldest": Order("oldest", "Oldest first", "oldest first"),
-    "title": Order("title", "By title", "by title"),
-    "largest": Order("largest", "Largest first", "largest first"),
-    "longest": Order("longest", "Most hours first", "most hours first"),
-}
+
+def _orders() -> dict[str, Order]:
+    return {
+        "newest": Order("newest", say("Newest first"), say("newest first")),
+        "oldest": Order("oldest", say("Oldest first"), say("oldest first")),
+        "title": Order("title", say("By title"), say("by title")),
+        "largest": Order("largest", say("Largest first"), say("largest first")),
+        "longest": Order("longest", say("Most hours first"), say("most hours first")),
+    }
 
 
 def piece_list(context: Context) -> CardList[PieceOverview]:
     """Make the list of all pieces, newest first, broken ones last."""
     entries = [_piece_entry(context, overview) for overview in context.overviews.values()]
     groups = (
-        ("placement", "Placement"),
-        ("style", "Style"),
-        ("needle", "Needles"),
-        ("state", "State"),
-        ("client", "Client"),
+        ("placement", say("Placement")),
+        ("style", say("Style")),
+        ("needle", say("Needles")),
+        ("state", say("State")),
+        ("client", say("Client")),
     )
-    return card_list(entries, groups, tuple(_ORDERS.values()))
+    return card_list(entries, groups, tuple(_orders().values()))
 
 
 def _piece_entry(context: Context, overview: PieceOverview) -> ListEntry[PieceOverview]:
     record = overview.record
     card = piece_card(context, overview)
     if record is None:
-        return ListEntry(card, overview, {"state": ("broken record",)}, dict.fromkeys(_ORDERS, (True, overview.id)))
+        return ListEntry(
+            card, overview, {"state": (say("broken record"),)}, dict.fromkeys(_orders(), (True, overview.id))
+        )
     day = overview.finished_on
     traits: dict[str, tuple[str, ...]] = {
         "placement": (region_words(record),),
         "style": record.styles,
         "needle": tuple(sorted(_groupings(overview))),
         "state": tuple(_states(context, overview)),
-        "client": (context.catalogue.people.code_of(record.client) if record.client else NOT_RECORDED,),
+        "client": (context.catalogue.people.code_of(record.client) if record.client else say(NOT_RECORDED),),
     }
     sorted_by = {
         "newest": (False, day is None, -day.toordinal() if day else 0, overview.id),
@@ -78,7 +82,10 @@ def piece_card(context: Context, overview: PieceOverview) -> Card:
         size = size_on_skin(overview, context.units)
         time = hours_words(record.hours) if record.hours is not None else None
         placement = place_of(piece)
-        lines = (placement or "Placement not recorded", " · ".join(x for x in (size, time) if x) or "Size not recorded")
+        lines = (
+            placement or say("Placement not recorded"),
+            " · ".join(x for x in (size, time) if x) or say("Size not recorded"),
+        )
         needles = ", ".join(use.needle.code for use in overview.needles)
         marks = (
             references_mark(overview.publication),
@@ -89,8 +96,11 @@ def piece_card(context: Context, overview: PieceOverview) -> Card:
             href, record.title, shown, drawing, overview.longest_mm, lines, needles or None, marks, to_print=to_print
         )
     problems = len(context.catalogue.findings_of(overview.piece))
-    lines = ("The record cannot be read.", f"{count_words(problems, 'problem')} to put right")
-    mark = Mark("check-stop", "Open it to see what to do", asks=True)
+    lines = (
+        say("The record cannot be read."),
+        say_count("{number} problem to put right", "{number} problems to put right", problems),
+    )
+    mark = Mark("check-stop", say("Open it to see what to do"), asks=True)
     return Card(href, overview.id, thumbnail(overview, wanted_px=600), False, None, lines, None, (mark,), broken=True)
 
 
@@ -106,12 +116,16 @@ def _card_picture(overview: PieceOverview) -> tuple[PagePicture | None, bool]:
     described = [version for version in overview.versions if version.is_described]
     version = overview.applied or (described[-1] if described else None)
     facts = version.facts if version else None
-    return (picture(facts.screen, f"Stencil of {overview.title}", wanted_px=600), True) if facts else (None, False)
+    return (
+        (picture(facts.screen, say("Stencil of {title}", title=overview.title), wanted_px=600), True)
+        if facts
+        else (None, False)
+    )
 
 
 def region_words(record: PieceRecord) -> str:
     """Write the place without its side, as one narrows by it."""
-    return (placement_words(Placement(region=record.placement.region)) or NOT_RECORDED).lower()
+    return (placement_words(Placement(region=record.placement.region)) or say(NOT_RECORDED)).lower()
 
 
 def _groupings(overview: PieceOverview) -> set[str]:
@@ -124,14 +138,14 @@ def _states(context: Context, overview: PieceOverview) -> Iterator[str]:
     yield portfolio_words(overview.publication, is_there=context.catalogue.is_in_portfolio(overview.id)).lower()
     severities = {finding.severity for finding in context.catalogue.findings_of(overview.piece)}
     if Severity.ERROR in severities:
-        yield "something to put right"
+        yield say("something to put right")
     if Severity.WARNING in severities:
-        yield "something to ask"
+        yield say("something to ask")
     if overview.finished_on is None:
-        yield "no date"
+        yield say("no date")
     if overview.lacks(Missing.HEALED_PHOTO):
-        yield "no healed photo"
+        yield say("no healed photo")
     if overview.follow_up.touch_up and overview.follow_up.touch_up.wanted_since:
-        yield "touch-up wanted"
+        yield say("touch-up wanted")
     if any(use.bottle and use.bottle.recalled for use in overview.inks):
-        yield "ink under recall"
+        yield say("ink under recall")

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 
 from archgen.answers.choices import answer_words
 from archgen.findings import Finding, Severity
+from archgen.languages.house import say
 from archgen.outputs.archive.context import Context, PageProblem, Site, problem, thumbnail
 from archgen.outputs.site_pages import PagePicture
 from archgen.rules.asking import EVENT_CODES, Asked, Questions, sort_questions
@@ -111,12 +112,12 @@ def _choices(sorted_out: Iterable[Questions]) -> Iterable[AskedCount]:
     counts = Counter[Asked]()
     for questions in sorted_out:
         counts[questions.asked] += len(questions.findings)
-    return (AskedCount(asked.value, ASKED_WORDS[asked], counts[asked]) for asked in Asked if counts[asked])
+    return (AskedCount(asked.value, say(ASKED_WORDS[asked]), counts[asked]) for asked in Asked if counts[asked])
 
 
 def _severities(findings: Iterable[Finding]) -> tuple[SeverityCount, ...]:
     counts = Counter(finding.severity for finding in findings)
-    return tuple(SeverityCount(words.heading, counts[severity]) for severity, words in SEVERITY_WORDS.items())
+    return tuple(SeverityCount(say(words.heading), counts[severity]) for severity, words in SEVERITY_WORDS.items())
 
 
 def _group(context: Context, questions: Questions) -> CheckGroup:
@@ -143,7 +144,7 @@ def _row(context: Context, findings: Sequence[Finding]) -> CheckRow:
     recall = recall_of(context, first)
     return CheckRow(
         problems=tuple(problem(context, finding, depth=0) for finding in findings),
-        severity=SEVERITY_WORDS[first.severity].heading,
+        severity=say(SEVERITY_WORDS[first.severity].heading),
         asks=first.severity is not Severity.NOTE,
         pieces=tuple(PieceLink(context.piece_pages[one.id], one.title) for one in overviews),
         picture=thumbnail(overviews[0]) if overviews else None,

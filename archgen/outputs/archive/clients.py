@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
+from archgen.languages.house import say, say_count
 from archgen.outputs.archive.body import Body, Figure
 from archgen.outputs.archive.context import Context, Site, pieces_words, thumbnail
 from archgen.outputs.archive.list_scripts import ScriptedRows
@@ -11,7 +12,6 @@ from archgen.pieces.overview import PieceOverview
 from archgen.records.model import PieceRecord
 from archgen.units import hours_words
 from archgen.values.frozen import Value
-from archgen.wording.counts import count_words
 from archgen.wording.pieces import (
     Mark,
     finished_words,
@@ -101,7 +101,7 @@ def _row(context: Context, code: str) -> ClientRow:
     small = [small for piece in pieces if (small := thumbnail(piece))]
     due = [item for piece in pieces for item in piece.follow_up.due]
     asking = sum(item.kind is DueKind.RELEASE and item.is_now for item in due)
-    words = f"{count_words(asking, 'release')} to ask for"
+    words = say_count("{number} release to ask for", "{number} releases to ask for", asking)
     return ClientRow(
         code=code,
         href=context.client_pages[code],
@@ -116,7 +116,9 @@ def _years(pieces: Iterable[PieceOverview]) -> str:
     years = sorted({day.year for piece in pieces if (day := piece.finished_on)})
     if not years:
         return ""
-    return str(years[0]) if years[0] == years[-1] else f"{years[0]} to {years[-1]}"
+    return (
+        str(years[0]) if years[0] == years[-1] else say("{first} to {last}", first=str(years[0]), last=str(years[-1]))
+    )
 
 
 def client_view(context: Context, code: str, figure: Figure) -> ClientView:
@@ -132,7 +134,12 @@ def client_view(context: Context, code: str, figure: Figure) -> ClientView:
     words = ", ".join(f"{number} {placement_words(place)}" for number, place in enumerate(places, 1) if place.region)
     client = context.catalogue.clients.get(code)
     register = (
-        (("Name", client.name), ("Contact", client.contact), ("Note", client.note), ("Notes", client.notes))
+        (
+            (say("Name"), client.name),
+            (say("Contact"), client.contact),
+            (say("Note"), client.note),
+            (say("Notes"), client.notes),
+        )
         if client
         else ()
     )
@@ -140,7 +147,11 @@ def client_view(context: Context, code: str, figure: Figure) -> ClientView:
         site=context.site,
         code=code,
         summary=", ".join(part for part in summary if part),
-        body=figure.body(places, f"Body figure with the places of this client's pieces marked: {words}", numbered=True),
+        body=figure.body(
+            places,
+            say("Body figure with the places of this client's pieces marked: {words}", words=words),
+            numbered=True,
+        ),
         pieces=tuple(_numbered(context, number, *piece) for number, piece in enumerate(pieces, 1)),
         not_shown=tuple(piece.title for piece, record in pieces if not figure.marked(record.placement)),
         register=tuple((label, text) for label, text in register if text),
@@ -154,8 +165,8 @@ def _numbered(context: Context, number: int, overview: PieceOverview, record: Pi
         href="../" + context.piece_pages[overview.id],
         title=overview.title,
         picture=thumbnail(overview),
-        placement=place_of(overview.piece) or "Placement not recorded",
-        size=size_on_skin(overview, context.units) or "Size not recorded",
+        placement=place_of(overview.piece) or say("Placement not recorded"),
+        size=size_on_skin(overview, context.units) or say("Size not recorded"),
         date=finished_words(overview) or "",
         mark=release_mark(record.release, context.catalogue.built_on, overview.piece.written_release),
     )

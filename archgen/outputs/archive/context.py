@@ -9,6 +9,7 @@ from urllib.parse import quote
 
 from archgen.clock import printed
 from archgen.findings import Finding, Place
+from archgen.languages.house import say, say_count
 from archgen.limbs.sleeve import shares_a_limb
 from archgen.outputs.site_pages import PagePicture, file_name, file_names, picture
 from archgen.pieces.elsewhere import UseElsewhere
@@ -23,7 +24,6 @@ from archgen.twins.model import Relation
 from archgen.units import date_words
 from archgen.values.frozen import Value
 from archgen.wording.batches import days_words
-from archgen.wording.counts import count_words
 from archgen.wording.likenesses import pair_words
 from archgen.wording.questions import SEVERITY_WORDS
 
@@ -211,13 +211,13 @@ class Context:
         """Give what every page says."""
         catalogue = self.catalogue
         places = (
-            HeadLink("index.html", "Pieces", len(catalogue.pieces)),
-            HeadLink("stencils.html", "Stencils", sum(len(piece.stencils) for piece in catalogue.pieces)),
-            HeadLink("clients.html", "Clients", len(self.by_client)),
-            HeadLink("batches.html", "Batches", len(self.batches)),
-            HeadLink("doubles.html", "Doubles", len(catalogue.twins.doubles)),
-            HeadLink("checks.html", "Questions", len(catalogue.findings)),
-            HeadLink("followup.html", "Follow-up", due_now(self.due)),
+            HeadLink("index.html", say("Pieces"), len(catalogue.pieces)),
+            HeadLink("stencils.html", say("Stencils"), sum(len(piece.stencils) for piece in catalogue.pieces)),
+            HeadLink("clients.html", say("Clients"), len(self.by_client)),
+            HeadLink("batches.html", say("Batches"), len(self.batches)),
+            HeadLink("doubles.html", say("Doubles"), len(catalogue.twins.doubles)),
+            HeadLink("checks.html", say("Questions"), len(catalogue.findings)),
+            HeadLink("followup.html", say("Follow-up"), due_now(self.due)),
         )
         settings = catalogue.config.archive
         return Site(settings.title, settings.language, places, date_words(printed(catalogue.built_on)))
@@ -262,7 +262,7 @@ def also_used(context: Context, uses: Iterable[UseElsewhere]) -> tuple[AlsoUsed,
         AlsoUsed(
             context.piece_pages[use.piece_id],
             use.title,
-            "" if use.pair.relation is Relation.IDENTICAL else pair_words(use.pair, use.path, "this one"),
+            "" if use.pair.relation is Relation.IDENTICAL else pair_words(use.pair, use.path, say("this one")),
         )
         for use in uses
     )
@@ -270,7 +270,7 @@ def also_used(context: Context, uses: Iterable[UseElsewhere]) -> tuple[AlsoUsed,
 
 def pieces_words(number: int) -> str:
     """Write "1 piece"."""
-    return count_words(number, "piece")
+    return say_count("{number} piece", "{number} pieces", number)
 
 
 def problem(context: Context, finding: Finding, depth: int) -> PageProblem:

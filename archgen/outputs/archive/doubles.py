@@ -8,6 +8,7 @@ from archgen.catalogue import DoubleGroup, Settled
 from archgen.clock import printed
 from archgen.doubles.decisions import DIGEST_SIGNS
 from archgen.doubles.decisions_file import Verdict
+from archgen.languages.house import say, to_say
 from archgen.outputs.archive.context import Context, Site
 from archgen.outputs.archive.piece.overlay import PictureOverlay, overlays
 from archgen.outputs.site_pages import PagePicture, picture
@@ -22,7 +23,15 @@ from archgen.wording.pieces import day_words, stage_words, version_number
 # Pictures of one group and groups that are shown; what is beyond is told. Thousands of copies are no page to look at.
 MOST_PICTURES = 12
 MOST_GROUPS = 100
-_NAMES = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth")
+_NAMES = (to_say("First"), to_say("Second"), to_say("Third"), to_say("Fourth"), to_say("Fifth"), to_say("Sixth"))
+_WITHIN = (
+    to_say("the first"),
+    to_say("the second"),
+    to_say("the third"),
+    to_say("the fourth"),
+    to_say("the fifth"),
+    to_say("the sixth"),
+)
 
 _Known = tuple[Piece, PhotoOverview | VersionOverview | None]
 _Named = Mapping[str, _Known]
@@ -109,7 +118,7 @@ def _double(context: Context, number: int, group: DoubleGroup, named: _Named) ->
     return DoubleView(
         number=number,
         name=titles[0] if len(titles) == 1 else " and ".join((", ".join(titles[:-1]), titles[-1])),
-        words=group_words(group.pairs) if group.pairs else "Pictures that look nearly the same",
+        words=group_words(group.pairs) if group.pairs else say("Pictures that look nearly the same"),
         again=group.again,
         why_first=_why_first(group) if group.is_burst else "",
         pictures=pictures,
@@ -122,16 +131,20 @@ def _double(context: Context, number: int, group: DoubleGroup, named: _Named) ->
 
 
 def _why_first(group: DoubleGroup) -> str:
-    return (
-        f"The sharpest of {len(group.paths)} is first: its fine detail is the strongest. Frames with less than half "
-        "the pixels come after it."
+    return say(
+        "The sharpest of {paths} is first: its fine detail is the strongest. Frames with less than "
+        "half the pixels come after it.",
+        paths=len(group.paths),
     )
 
 
 def _pictures(context: Context, group: DoubleGroup, named: _Named) -> Iterator[DoublePicture]:
     paths = group.paths[:MOST_PICTURES]
-    names = [_NAMES[place] if place < len(_NAMES) else f"Number {place + 1}" for place in range(len(paths))]
-    relations = member_words(paths, group.pairs, [f"the {name.lower()}" for name in names])
+    names = [
+        say(_NAMES[place]) if place < len(_NAMES) else say("Number {number}", number=place + 1)
+        for place in range(len(paths))
+    ]
+    relations = member_words(paths, group.pairs, [_of_the_group(place) for place in range(len(paths))])
     for place, (path, name, relation) in enumerate(zip(paths, names, relations, strict=True)):
         shown = _picture(context, path, named)
         sharpness = _sharpness(group, place)
@@ -139,14 +152,18 @@ def _pictures(context: Context, group: DoubleGroup, named: _Named) -> Iterator[D
         yield replace(shown, name=name, relation=relation, facts=facts)
 
 
+def _of_the_group(place: int) -> str:
+    return say(_WITHIN[place]) if place < len(_WITHIN) else say("number {number}", number=place + 1)
+
+
 def _sharpness(group: DoubleGroup, place: int) -> str:
     if not group.is_burst or not group.sharpness or group.sharpness[0] <= 0:
         return ""
     if place == 0:
-        return "the sharpest"
+        return say("the sharpest")
     if group.sharpness[place] > group.sharpness[0]:
-        return "as sharp, but with fewer pixels"
-    return f"sharpness {group.sharpness[place] / group.sharpness[0]:.0%} of the first"
+        return say("as sharp, but with fewer pixels")
+    return say("sharpness {sharpness:.0%} of the first", sharpness=group.sharpness[place] / group.sharpness[0])
 
 
 def _picture(context: Context, path: str, named: _Named) -> DoublePicture:
@@ -155,7 +172,7 @@ def _picture(context: Context, path: str, named: _Named) -> DoublePicture:
     said = list(_said(context, item)) if item else []
     if facts:
         said += [f"{facts.width} × {facts.height} pixels, {facts.file_format}"]
-        said += [f"taken {day_words(facts.taken.date())}"] if facts.taken else []
+        said += [say("taken {day}", day=day_words(facts.taken.date()))] if facts.taken else []
     file = PurePosixPath(path).name
     return DoublePicture(
         name="",
@@ -177,9 +194,9 @@ def _said(context: Context, item: PhotoOverview | VersionOverview) -> Iterator[s
         return
     yield version_number(item.stencil)
     if item.stencil.width:
-        yield f"{length_words(item.stencil.width, context.units)} wide"
+        yield say("{length} wide", length=length_words(item.stencil.width, context.units))
     if item.is_applied:
-        yield "On the skin"
+        yield say("On the skin")
 
 
 def _lines(context: Context, group: DoubleGroup, *, same: bool) -> str:
@@ -194,10 +211,10 @@ def _settled(context: Context, settled: Settled, named: _Named) -> SettledView:
     images: Sequence[str] = [path for path in dict.fromkeys(decision.images) if path in context.catalogue.facts]
     if settled.kept in images:
         images = sorted(images, key=lambda path: path != settled.kept)
-    kept = f"kept {PurePosixPath(settled.kept).name}" if settled.kept else ""
+    kept = say("kept {file}", file=PurePosixPath(settled.kept).name) if settled.kept else ""
     words = (kept, decision.reason, day_words(decision.date))
     return SettledView(
-        verdict="Same picture" if settled.same else "Different pictures",
+        verdict=say("Same picture") if settled.same else say("Different pictures"),
         words=" · ".join(part for part in words if part),
         pictures=tuple(_picture(context, path, named) for path in images[:MOST_PICTURES]),
         left_out=max(len(images) - MOST_PICTURES, 0),

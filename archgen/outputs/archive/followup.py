@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from archgen.config import Limits
+from archgen.languages.house import say, to_say
 from archgen.outputs.archive.context import Context, Site
 from archgen.outputs.sheets.calendar import FILE
 from archgen.pieces.followup import Due, DueKind, DueState, due_now
@@ -14,9 +15,9 @@ from archgen.wording.pieces import Mark, day_words
 # Long past healed photos of a large archive; each stands on its piece's page too.
 MOST_PAST = 20
 _NOTHING = {
-    DueKind.HEALED_PHOTO: "Every healed piece has its photo.",
-    DueKind.TOUCH_UP: "No touch-up is waiting.",
-    DueKind.RELEASE: "Nobody has to be asked.",
+    DueKind.HEALED_PHOTO: to_say("Every healed piece has its photo."),
+    DueKind.TOUCH_UP: to_say("No touch-up is waiting."),
+    DueKind.RELEASE: to_say("Nobody has to be asked."),
 }
 
 
@@ -73,13 +74,13 @@ def followup_view(context: Context) -> FollowUpView:
     return FollowUpView(
         site=context.site,
         now=due_now(context.due),
-        groups=tuple(_group(context, kind, name) for kind, name in DUE_TITLES.items()),
+        groups=tuple(_group(context, kind, say(name)) for kind, name in DUE_TITLES.items()),
         removed=tuple(
             RemovedRow(
                 removal.title,
                 context.piece_pages[removal.piece],
                 removal.reason,
-                day_words(removal.since) or "Date not recorded",
+                day_words(removal.since) or say("Date not recorded"),
                 removal.is_there is True,
             )
             for removal in find_withdrawals(context.catalogue, context.catalogue.publications)
@@ -94,7 +95,7 @@ def _group(context: Context, kind: DueKind, name: str) -> DueGroup:
     past = [item for item in items if item.state is DueState.PAST]
     written = [item for item in items if item.state is not DueState.PAST] + past[:MOST_PAST]
     rows = tuple(_row(context, item) for item in written)
-    return DueGroup(name, _NOTHING[kind], rows, max(len(past) - MOST_PAST, 0))
+    return DueGroup(name, say(_NOTHING[kind]), rows, max(len(past) - MOST_PAST, 0))
 
 
 def _row(context: Context, item: Due) -> DueRow:
@@ -113,6 +114,14 @@ def _row(context: Context, item: Due) -> DueRow:
 
 def _limits(limits: Limits) -> Iterator[tuple[str, str, bool]]:
     is_default = limits.healed_after_days == Limits().healed_after_days
-    yield "Healed photo", f"from day {limits.healed_after_days}", is_default
-    window = f"day {limits.touch_up_from_days} to {limits.touch_up_until_days}"
-    yield "Touch-up", window, limits.has_usual_touch_up_days
+    yield (
+        say("Healed photo"),
+        say("from day {healed_after_days}", healed_after_days=limits.healed_after_days),
+        is_default,
+    )
+    window = say(
+        "day {touch_up_from_days} to {touch_up_until_days}",
+        touch_up_from_days=limits.touch_up_from_days,
+        touch_up_until_days=limits.touch_up_until_days,
+    )
+    yield say("Touch-up"), window, limits.has_usual_touch_up_days

@@ -5,6 +5,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, Generic, TypeVar
 
+from archgen.languages.house import say, to_say
 from archgen.outputs.archive.context import AlsoUsed
 from archgen.outputs.site_pages import PagePicture
 from archgen.units import month_words
@@ -19,7 +20,7 @@ ROWS_PER_PAGE = 100
 CHOICES_AT_ONCE = 6
 # A group with more choices than this is searched, not read.
 MOST_CHOICES_READ = 30
-NOT_RECORDED = "not recorded"
+NOT_RECORDED = to_say("not recorded")
 
 Subject = TypeVar("Subject")
 
@@ -158,7 +159,7 @@ def _group(
 
 
 def _most_first(item: tuple[str, int]) -> tuple[Any, ...]:
-    return (item[0] == NOT_RECORDED, -item[1], item[0])
+    return (item[0] == say(NOT_RECORDED), -item[1], item[0])
 
 
 def month_of(day: dt.date | None) -> int | None:

@@ -5,6 +5,7 @@ from itertools import islice
 from typing import Any
 from urllib.parse import quote
 
+from archgen.languages.house import say
 from archgen.outputs.archive.batches import recall_mark
 from archgen.outputs.archive.cards import print_link
 from archgen.outputs.archive.context import Context, thumbnail
@@ -82,7 +83,9 @@ def _pieces(context: Context, overviews: Sequence[PieceOverview]) -> Iterator[Sh
     for batch, recall in context.recalls.items():
         to_tell = context.pieces_to_tell(batch)
         for use in recall.matches:
-            words = f"{batch} in it is recalled" + (", not told yet" if use.piece.id in to_tell else "")
+            words = say("{batch} in it is recalled", batch=batch) + (
+                say(", not told yet") if use.piece.id in to_tell else ""
+            )
             marks[use.piece.id] = Mark("check-stop", words, asks=use.piece.id in to_tell)
     for overview in overviews:
         lines = piece_lines(overview, context.catalogue, context.book)
@@ -109,7 +112,7 @@ def _stencils(context: Context, versions: Sequence[OneStencil]) -> Iterator[Show
             stencil_lines(version, context.units),
             parent=overview.id,
         )
-        facts = " · ".join((size, "on the skin") if version.is_applied else (size,))
+        facts = " · ".join((size, say("on the skin")) if version.is_applied else (size,))
         small = picture(version.facts.screen, "", wanted_px=160) if version.facts else None
         yield Shown(answer, facts, small, print_link(overview, version, context.units))
 
@@ -119,7 +122,7 @@ def _clients(context: Context) -> Iterator[Shown]:
     for code, pieces in context.by_client.items():
         lines = client_lines(code, context.catalogue.client(code), (piece.title for piece in pieces))
         answer = Findable(AnswerKind.CLIENT, code, code, context.client_pages[code], lines)
-        yield Shown(answer, " · ".join(piece.title for piece in pieces[:4]) or "No pieces")
+        yield Shown(answer, " · ".join(piece.title for piece in pieces[:4]) or say("No pieces"))
 
 
 def _batches(context: Context) -> Iterator[Shown]:

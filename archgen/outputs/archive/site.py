@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
+from archgen.languages.house import say
 from archgen.outputs.archive.batches import BatchRow, batch_index, batch_rows, batch_view
 from archgen.outputs.archive.body import Figure
 from archgen.outputs.archive.cards import piece_list
@@ -308,7 +309,7 @@ def _plain_view(context: Context, cards: Sequence[Card], turns: PageTurns) -> Pl
     for card in cards:
         day = context.days_of_pages.get(card.href)
         row = PlainRow(card.href, card.title, ", ".join(card.lines))
-        years.setdefault(str(day.year) if day else "Without a date", []).append(row)
+        years.setdefault(str(day.year) if day else say("Without a date"), []).append(row)
     return PlainView(
         context.site, len(context.overviews), turns, tuple((year, tuple(rows)) for year, rows in years.items())
     )

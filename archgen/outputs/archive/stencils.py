@@ -2,6 +2,7 @@
 
 from urllib.parse import quote
 
+from archgen.languages.house import say, within
 from archgen.outputs.archive.cards import print_link, region_words
 from archgen.outputs.archive.context import Context, also_used
 from archgen.outputs.archive.lists import Card, CardList, ListEntry, Order, card_list, month_of
@@ -11,7 +12,6 @@ from archgen.pieces.versions import VersionOverview
 from archgen.wording.pieces import Mark, version_number, version_size
 
 OneStencil = tuple[PieceOverview, VersionOverview]
-_UNDESCRIBED = Mark("check-ask", "Not described in the record", asks=True)
 
 
 def stencil_list(context: Context) -> CardList[OneStencil]:
@@ -21,12 +21,12 @@ def stencil_list(context: Context) -> CardList[OneStencil]:
         for overview in context.overviews.values()
         for version in overview.versions
     ]
-    groups = (("skin", "On the skin"), ("subject", "Subject"), ("placement", "Placement"))
+    groups = (("skin", say("On the skin")), ("subject", say("Subject")), ("placement", say("Placement")))
     orders = (
-        Order("applied", "On the skin first", "the versions that went on skin first"),
-        Order("newest", "Newest first", "newest first"),
-        Order("title", "By title", "by title"),
-        Order("largest", "Widest first", "widest first"),
+        Order("applied", say("On the skin first"), say("the versions that went on skin first")),
+        Order("newest", say("Newest first"), say("newest first")),
+        Order("title", say("By title"), say("by title")),
+        Order("largest", say("Widest first"), say("widest first")),
     )
     return card_list(entries, groups, orders)
 
@@ -37,7 +37,7 @@ def _stencil_entry(context: Context, overview: PieceOverview, version: VersionOv
     card = _stencil_card(context, overview, version, size)
     subjects = record.subjects if record else ()
     traits = {
-        "skin": ("on the skin" if version.is_applied else "not used",),
+        "skin": (say("on the skin") if version.is_applied else say("not used"),),
         "subject": subjects,
         "placement": (region_words(record),) if record else (),
     }
@@ -54,7 +54,7 @@ def _stencil_entry(context: Context, overview: PieceOverview, version: VersionOv
 
 def _stencil_card(context: Context, overview: PieceOverview, version: VersionOverview, size: str) -> Card:
     stencil, name = version.stencil, version_number(version.stencil)
-    alt = f"Stencil of {overview.title}, {name.lower()}"
+    alt = say("Stencil of {title}, {name}", title=overview.title, name=within(name))
     return Card(
         href=f"{context.piece_pages[overview.id]}#{quote(version.anchor)}",
         title=overview.title,
@@ -63,7 +63,7 @@ def _stencil_card(context: Context, overview: PieceOverview, version: VersionOve
         longest_mm=max(stencil.width or 0, version.height_mm or 0) or None,
         lines=(f"{name} · {size}",),
         soft=stencil.note,
-        marks=() if version.is_described else (_UNDESCRIBED,),
+        marks=() if version.is_described else (Mark("check-ask", say("Not described in the record"), asks=True),),
         applied=version.is_applied,
         mirrored=stencil.mirrored,
         also=also_used(context, version.elsewhere),

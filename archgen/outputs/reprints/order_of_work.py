@@ -8,6 +8,7 @@ from PIL import Image
 
 from archgen.catalogue import Catalogue
 from archgen.errors import UsageError
+from archgen.languages.house import say
 from archgen.outputs.reprints.order_page import OrderSheet, draw_plan, order_page
 from archgen.outputs.reprints.registration import Registration
 from archgen.outputs.reprints.working_print import Beside, laid_reference, looked_at
@@ -157,8 +158,11 @@ def _read(needle: str) -> tuple[float, NeedleReading]:
     known = [(width, reading) for reading in read_needles(needle) if (width := needle_width_mm(reading)) is not None]
     if not known:
         raise UsageError(
-            f'The needle "{needle}" doesn\'t say how many needles of which thickness it has. Write it as 1009RL, or "9 '
-            'round shader".'
+            say(
+                'The needle "{needle}" doesn\'t say how many needles of which thickness it has. Write it as '
+                '1009RL, or "9 round shader".',
+                needle=needle,
+            )
         )
     return min(known, key=lambda pair: pair[0])
 

@@ -10,8 +10,9 @@ import numpy as np
 import numpy.typing as npt
 from PIL import Image
 
+from archgen.languages.house import say
 from archgen.papers import Paper
-from archgen.render.html import load_theme
+from archgen.render.sheet_templates import sheet_template
 from archgen.render.typst_pdf import make_pdf
 from archgen.shading.arcs import loops_of
 from archgen.shading.light import gray_of
@@ -53,7 +54,7 @@ class DrawnPlan(Value, frozen=True):
 
 def order_page(sheet: OrderSheet, drawn: DrawnPlan, day: dt.date) -> bytes:
     """Set one page as PDF/A-2a and PDF/UA-1."""
-    template = load_theme("sheet").files["order-of-work.typ"].read_text(encoding="utf-8")
+    template = sheet_template("order-of-work.typ")
     heights = [
         0.0,
         drawn.size_mm[1],
@@ -65,8 +66,8 @@ def order_page(sheet: OrderSheet, drawn: DrawnPlan, day: dt.date) -> bytes:
         "numbers": msgspec.to_builtins(drawn.numbers),
         "asked": drawn.asked,
         "disc": DISC_MM,
-        "proposal": PROPOSAL,
-        "not_a_stencil": NOT_A_STENCIL,
+        "proposal": say(PROPOSAL),
+        "not_a_stencil": say(NOT_A_STENCIL),
         "top": min(heights),
         "bottom": max(heights),
     }

@@ -8,6 +8,7 @@ import numpy.typing as npt
 from PIL import Image
 
 from archgen.errors import UsageError
+from archgen.languages.house import say, to_say
 from archgen.laying.lay import best_elsewhere, lay_by_taps
 from archgen.laying.line_map import find_edges, find_lines
 from archgen.laying.refine import sample
@@ -34,11 +35,16 @@ _SEEN_GAIN = 0.1
 class ReferencePlace(Enum):
     """How the reference was laid under the stencil; the value is what the sheet says."""
 
-    POINTS_AND_LINES = "laid by its points and the lines"
-    SEEN = "laid by its lines, checked by eye"
-    PROPOSED = "proposed by its lines"
-    NOWHERE = "not laid on the stencil"
-    UNPROVEN = "its lines don't lie at its points"
+    POINTS_AND_LINES = to_say("laid by its points and the lines")
+    SEEN = to_say("laid by its lines, checked by eye")
+    PROPOSED = to_say("proposed by its lines")
+    NOWHERE = to_say("not laid on the stencil")
+    UNPROVEN = to_say("its lines don't lie at its points")
+
+    @property
+    def words(self) -> str:
+        """Say it."""
+        return say(self.value)
 
     @property
     def is_to_scale(self) -> bool:
@@ -49,11 +55,11 @@ class ReferencePlace(Enum):
     def advice(self) -> str:
         """Say what to do about a print that isn't to scale."""
         if self is ReferencePlace.UNPROVEN:
-            return (
-                "the stencil's lines don't lie on the reference where its points put them. Is it the right picture? "
-                "Set the points again at the desk (archgen desk), and print again."
+            return say(
+                "the stencil's lines don't lie on the reference where its points put them. Is it the right "
+                "picture? Set the points again at the desk (archgen desk), and print again."
             )
-        return "lay the stencil on its reference by two points at the desk (archgen desk), and print again."
+        return say("lay the stencil on its reference by two points at the desk (archgen desk), and print again.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,8 +132,10 @@ def register(stencil: DrawnStencil, reference: Image.Image, landmarks: tuple[Pri
         found = find_place(drawing, onto)
         if found is None or found.score.total < _OTHER_PICTURE:
             raise UsageError(
-                "The reference looks like another picture: the stencil's lines lie nowhere on it. If it's the right "
-                "one, lay the stencil on it by two points at the desk (archgen desk)."
+                say(
+                    "The reference looks like another picture: the stencil's lines lie nowhere on it. If it's "
+                    "the right one, lay the stencil on it by two points at the desk (archgen desk)."
+                )
             )
         laid, lead = found, found.score.total - found.rival
         sure = found.score.total >= _LEAST_TOTAL and lead >= _LEAST_LEAD
@@ -157,7 +165,7 @@ def _check(landmarks: tuple[PrintedLandmark, ...], size: tuple[int, int]) -> Non
     for side in ("stencil", "reference"):
         places = np.array([getattr(mark, side) for mark in landmarks], np.float64)
         if np.ptp(places, axis=0).max() < 1:
-            raise UsageError("The landmarks of the reference lie on one spot. Mark two points far apart.")
+            raise UsageError(say("The landmarks of the reference lie on one spot. Mark two points far apart."))
 
 
 def _marks(stencil: DrawnStencil, shares: Doubles, there: Doubles) -> tuple[PrintedLandmark, ...]:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import PIL
 
+from archgen.languages.house import house, say
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.site_pages import file_name
 from archgen.pieces.overview import PieceOverview
@@ -49,10 +50,10 @@ class StencilReprints:
             printer=ready.printer,
             day=finished or UNDATED,
             # The day of printing is not known; a sheet that said today's would change with every build.
-            dated=f"piece of {date_words(finished)}" if finished else "",
+            dated=say("piece of {day}", day=date_words(finished)) if finished else "",
         )
         libraries = (*versions(), f"pillow {PIL.__version__}")
-        parts = (ready.digest, piece.title, repr(ready.stencil), repr(wanted), *libraries)
+        parts = (ready.digest, piece.title, repr(ready.stencil), repr(wanted), house().state, *libraries)
         root: Path = self.catalogue.config.root
 
         def make() -> bytes:

@@ -8,6 +8,7 @@ import numpy as np
 from PIL import Image
 
 from archgen.errors import UsageError
+from archgen.languages.house import say
 from archgen.outputs.reprints.registration import DrawnStencil, ReferencePlace, Registration, register
 from archgen.pieces.prints import choose
 from archgen.printing.reference_pdf import (
@@ -56,8 +57,13 @@ def reference_of(
     candidates = [wanted] if wanted else [max(marked, key=marked.count)] if marked else [*stencil.from_, *named]
     if not candidates:
         raise UsageError(
-            f"{piece.title} has no reference picture to print beside the stencil. Put it into "
-            f"{piece.folder}/references and name it in {piece.toml}."
+            say(
+                "{title} has no reference picture to print beside the stencil. Put it into "
+                "{folder}/references and name it in {toml}.",
+                title=piece.title,
+                folder=piece.folder,
+                toml=piece.toml,
+            )
         )
     landmarks = tuple(PrintedLandmark(mark.stencil, mark.at) for mark in stencil.landmark if mark.on == candidates[0])
     return Beside(root / piece.folder / candidates[0], landmarks, tones)
@@ -92,7 +98,10 @@ def laid_reference(plan: Plan, beside: Beside, found: Registration) -> LaidRefer
     """
     if not found.placement.is_to_scale:
         raise UsageError(
-            f"Where the reference lies under the stencil isn't sure, so no tones are planned: {found.placement.advice}"
+            say(
+                "Where the reference lies under the stencil isn't sure, so no tones are planned: {advice}",
+                advice=found.placement.advice,
+            )
         )
     reference = _printed(plan, beside, found)
     placed = placed_reference(reference)
@@ -148,8 +157,12 @@ def working_print(plan: Plan, beside: Beside, found: Registration) -> ReferenceJ
         printer=plan.job.printer,
         day=plan.job.day,
         paper=plan.job.paper,
-        placing=(ReferencePlace.NOWHERE if found.placement is ReferencePlace.PROPOSED else found.placement).value,
-        rests_on=f"ink taken to spread {SPREAD_MM:g} mm, no area under {_LEAST_MM2:g} mm²: common practice, no source",
+        placing=(ReferencePlace.NOWHERE if found.placement is ReferencePlace.PROPOSED else found.placement).words,
+        rests_on=say(
+            "ink taken to spread {spread_mm:g} mm, no area under {least_mm2:g} mm²: common practice, no source",
+            spread_mm=SPREAD_MM,
+            least_mm2=_LEAST_MM2,
+        ),
         is_to_scale=to_scale,
         advice="" if to_scale else found.placement.advice,
     )

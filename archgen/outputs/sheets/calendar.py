@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from archgen.clock import printed
+from archgen.languages.house import say
 from archgen.pieces.followup import Due, DueKind, DueState
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.survey import SurveyedCatalogue
@@ -21,20 +22,23 @@ def followup_calendar(catalogue: SurveyedCatalogue) -> bytes:
         if item.state is not DueState.PAST
         for event in _events(item, overview)
     )
-    return calendar("Follow-up", sorted(events, key=lambda event: (event.day, event.name)), printed(catalogue.built_on))
+    return calendar(
+        say("Follow-up"), sorted(events, key=lambda event: (event.day, event.name)), printed(catalogue.built_on)
+    )
 
 
 def _events(item: Due, overview: PieceOverview) -> Iterator[Event]:
     name = f"{item.piece_id} {item.kind.value}"
     finished = overview.finished_on
-    who = item.client or "A client without a code"
-    where = f"The piece finished on {date_words(finished)}. " if finished else ""
-    more = f"{where}See the page Follow-up of the archive."
+    who = item.client or say("A client without a code")
+    more = say("See the page Follow-up of the archive.")
+    if finished:
+        more = f"{say('The piece finished on {day}.', day=date_words(finished))} {more}"
     if item.kind is DueKind.HEALED_PHOTO:
-        yield Event(name, item.opens, f"{who}: photo of the healed piece", more)
+        yield Event(name, item.opens, say("{who}: photo of the healed piece", who=who), more)
     elif item.kind is DueKind.RELEASE:
-        yield Event(name, item.opens, f"{who}: ask for the photo release", more)
+        yield Event(name, item.opens, say("{who}: ask for the photo release", who=who), more)
     else:
-        yield Event(f"{name} opens", item.opens, f"{who}: touch-up possible", more)
+        yield Event(f"{name} opens", item.opens, say("{who}: touch-up possible", who=who), more)
         if item.closes:
-            yield Event(f"{name} closes", item.closes, f"{who}: last day for a touch-up", more)
+            yield Event(f"{name} closes", item.closes, say("{who}: last day for a touch-up", who=who), more)

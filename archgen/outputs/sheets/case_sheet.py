@@ -22,6 +22,7 @@ from archgen.records.model import PieceRecord
 from archgen.render.body_figure import for_paper
 from archgen.render.html import load_theme
 from archgen.render.pdf_pictures import packed
+from archgen.render.sheet_templates import sheet_template
 from archgen.render.typst_pdf import make_pdf, versions
 from archgen.storage.files import digest_bytes
 
@@ -75,7 +76,7 @@ class Press:
     @cached_property
     def template(self) -> str:
         """Give the typst template."""
-        return load_theme("sheet").files["case-sheet.typ"].read_text(encoding="utf-8")
+        return sheet_template("case-sheet.typ")
 
     @cached_property
     def figure(self) -> str:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 import PIL
 
+from archgen.languages.house import house
 from archgen.outputs.artifact import Artifact, failing
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.prints import WantedPrint, piece_job
@@ -12,7 +13,7 @@ from archgen.pieces.survey import SurveyedCatalogue
 from archgen.printing.stencil_plan import make_plan
 from archgen.quoting.earlier_notes import noted_before
 from archgen.records.model import PieceRecord
-from archgen.render.html import load_theme
+from archgen.render.sheet_templates import sheet_template
 from archgen.render.typst_pdf import versions
 from archgen.storage.files import digest_bytes
 from archgen.supplies.past_use import PastUse, past_use
@@ -49,10 +50,10 @@ class KeptOrders:
         digests = [
             facts.digest for file in self._files(record) if (facts := self.catalogue.picture(overview.piece, file))
         ]
-        template = load_theme("sheet").files["order-of-work.typ"].read_text(encoding="utf-8")
+        template = sheet_template("order-of-work.typ")
         libraries = (*versions(), f"pillow {PIL.__version__}")
         config = repr(self.catalogue.config)
-        key = digest_bytes("order", repr(made_of), config, template, *digests, *libraries)
+        key = digest_bytes("order", repr(made_of), config, template, house().state, *digests, *libraries)
         return Artifact(path, make=lambda: self._make(overview, record, past), key=key)
 
     @staticmethod

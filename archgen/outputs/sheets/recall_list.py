@@ -5,6 +5,7 @@ Clients are codes; names and contacts are only added when asked for, since such 
 
 from collections.abc import Iterable, Sequence
 
+from archgen.languages.house import say, say_count, to_say
 from archgen.tracing.book import BatchBook, BatchEntry, BatchUse, days_of
 from archgen.tracing.gaps import Unrecorded
 from archgen.tracing.recall import NearBatch, Trace, Wearer
@@ -21,11 +22,10 @@ from archgen.wording.batches import (
     told_words,
     wearers_words,
 )
-from archgen.wording.counts import count_words
-from archgen.wording.pieces import LATE, day_words, place_of
+from archgen.wording.pieces import day_words, late_mark, place_of
 
 # Why some pieces with a gap in their record stand in no list.
-NOT_LISTED = "Not on the list, though a number is missing"
+NOT_LISTED = to_say("Not on the list, though a number is missing")
 
 
 class PieceLine(Value, frozen=True):
@@ -148,16 +148,16 @@ def trace_list(trace: Trace, book: BatchBook, *, with_names: bool = False) -> Tr
 
 def _title(trace: Trace) -> str:
     if trace.by_product:
-        return f"All batches of {trace.asked}"
+        return say("All batches of {asked}", asked=trace.asked)
     return f"{kinds_words(trace.kinds)} {', '.join(trace.numbers)}"
 
 
 def _facts(trace: Trace) -> list[tuple[str, str]]:
     recalls = [(entry.batch, date_words(entry.recalled)) for entry in trace.entries if entry.recalled]
     facts = [
-        ("Product", _each(entry.name for entry in trace.entries)),
-        ("Maker", _each(entry.maker for entry in trace.entries)),
-        ("Recalled", _each(f"{batch}, {day}" if trace.by_product else day for batch, day in recalls)),
+        (say("Product"), _each(entry.name for entry in trace.entries)),
+        (say("Maker"), _each(entry.maker for entry in trace.entries)),
+        (say("Recalled"), _each(f"{batch}, {day}" if trace.by_product else day for batch, day in recalls)),
     ]
     return [(label, text) for label, text in facts if text]
 
@@ -168,16 +168,23 @@ def _each(texts: Iterable[str | None]) -> str:
 
 def _summary(trace: Trace) -> str:
     if trace.matches:
-        used = f"Used on {pieces_words(trace.matches)}: {wearers_words(trace.wearers)}."
+        used = say(
+            "Used on {pieces}: {wearers}.", pieces=pieces_words(trace.matches), wearers=wearers_words(trace.wearers)
+        )
         return " ".join(text for text in (used, to_tell_words(trace)) if text)
-    what = "This product" if trace.by_product else "This number"
+    is_product = trace.by_product
     if trace.entries:
-        return f"{what} is in inks.toml and in no piece."
-    if trace.beginnings:
-        count = len(trace.beginnings)
-        begin = "begins" if count == 1 else "begin"
-        return f"{what} is in no record. {count_words(count, 'number')} in your records {begin} like it."
-    return f"{what} is in no record."
+        known = say("This product is in inks.toml and in no piece.")
+        return known if is_product else say("This number is in inks.toml and in no piece.")
+    nowhere = say("This product is in no record.") if is_product else say("This number is in no record.")
+    if not trace.beginnings:
+        return nowhere
+    begin = say_count(
+        "{number} number in your records begins like it.",
+        "{number} numbers in your records begin like it.",
+        len(trace.beginnings),
+    )
+    return f"{nowhere} {begin}"
 
 
 def _wearer(wearer: Wearer, trace: Trace, names: _Names) -> WearerLine:
@@ -200,7 +207,7 @@ def _pieces(uses: Iterable[BatchUse], names: _Names, numbers: Sequence[str]) -> 
 
 def _piece(uses: Sequence[BatchUse], names: _Names, numbers: Sequence[str]) -> PieceLine:
     piece = uses[0].piece
-    batches = [names.book.name_of(use.batch) if use.batch else "batch not recorded" for use in uses]
+    batches = [names.book.name_of(use.batch) if use.batch else say("batch not recorded") for use in uses]
     return PieceLine(
         piece=piece.id,
         title=piece.title,
@@ -210,7 +217,7 @@ def _piece(uses: Sequence[BatchUse], names: _Names, numbers: Sequence[str]) -> P
         batches=_each(batches) if len(numbers) != 1 else "",
         use=_each(use.use or product_words(use.maker, use.name) for use in uses),
         written=_each(use.written for use in uses if use.written not in batches),
-        warning=LATE.words if any(use.was_late for use in uses) else "",
+        warning=late_mark().words if any(use.was_late for use in uses) else "",
     )
 
 
@@ -227,9 +234,9 @@ def _near(near: NearBatch, names: _Names) -> NearLine:
     known = names.book.entries_of(near.batch) or near.uses
     return NearLine(
         batch=near.batch,
-        difference=DIFFERENCE_WORDS[near.difference],
+        difference=say(DIFFERENCE_WORDS[near.difference]),
         product=_each(product_words(one.maker, one.name) for one in known),
-        used=f"used on {pieces_words(near.uses)}" if near.uses else "not used",
+        used=say("used on {pieces}", pieces=pieces_words(near.uses)) if near.uses else say("not used"),
         pieces=_pieces(near.uses, names, (near.batch,)),
     )
 

@@ -8,11 +8,12 @@ from typing import Any
 
 import msgspec
 
+from archgen.languages.house import say
 from archgen.records.model import Piece
 from archgen.tracing.book import BatchBook, BatchEntry, BatchUse, days_of
 from archgen.tracing.recall import NearBatch, Trace, Wearer
 from archgen.wording.batches import DIFFERENCE_WORDS
-from archgen.wording.pieces import LATE, place_of
+from archgen.wording.pieces import late_mark, place_of
 
 # What a spreadsheet takes for a formula when a cell begins with it.
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
@@ -120,7 +121,7 @@ def _rows(trace: Trace, book: BatchBook, *, with_names: bool) -> Iterator[dict[s
     for wearer in trace.wearers:
         for use in wearer.uses:
             row = _use(use, book, with_names=with_names) | _told_cells(wearer)
-            yield {"list": "match", **row, "note": LATE.words if use.was_late else None}
+            yield {"list": "match", **row, "note": late_mark().words if use.was_late else None}
     for name, found in (("near", trace.near), ("begins", trace.beginnings)):
         for near in found:
             yield from _near_rows(name, near, book, with_names=with_names)
@@ -143,7 +144,7 @@ def _told_cells(wearer: Wearer) -> dict[str, Any]:
 
 
 def _near_rows(name: str, near: NearBatch, book: BatchBook, *, with_names: bool) -> Iterator[dict[str, Any]]:
-    words = DIFFERENCE_WORDS[near.difference]
+    words = say(DIFFERENCE_WORDS[near.difference])
     for use in near.uses:
         yield {"list": name, **_use(use, book, with_names=with_names), "note": words}
     if not near.uses:

@@ -2,6 +2,7 @@
 
 import datetime as dt
 
+from archgen.languages.house import say
 from archgen.picture_facts.facts import ImageFacts
 from archgen.pieces.materials import InkUse, NeedleUse
 from archgen.pieces.references import ReferenceOverview
@@ -50,7 +51,10 @@ def picture_of(facts: ImageFacts, wanted_px: int, alt: str, caption: tuple[str, 
 def needle_row(use: NeedleUse, today: dt.date) -> SheetRow:
     """Say what a needle is read as, what it was for, its batches, expiry and bundle."""
     needle = use.needle
-    batches = [needle.batch, f"sterilisation {needle.sterilisation}" if needle.sterilisation else None]
+    batches = [
+        needle.batch,
+        say("sterilisation {batch}", batch=needle.sterilisation) if needle.sterilisation else None,
+    ]
     cells = (
         "; ".join(reading.words() for reading in use.readings if reading.grouping),
         needle.use or "–",
@@ -65,9 +69,9 @@ def ink_row(use: InkUse, today: dt.date) -> SheetRow:
     """Say what an ink is, what it was for, when it was opened and when it expires."""
     ink, bottle = use.ink, use.bottle
     warnings = [
-        f"recalled {date_words(bottle.recalled)}" if bottle and bottle.recalled else "",
+        say("recalled {day}", day=date_words(bottle.recalled)) if bottle and bottle.recalled else "",
         _expired(ink.expiry, today, was_late=use.was_late),
-        "batch not recorded" if not ink.batch else "" if bottle else "batch not in the ink register",
+        say("batch not recorded") if not ink.batch else "" if bottle else say("batch not in the ink register"),
     ]
     opened = date_words(bottle.opened) if bottle and bottle.opened else "–"
     words = ", ".join(part for part in (ink.name, ink.maker) if part) or "–"
@@ -77,8 +81,8 @@ def ink_row(use: InkUse, today: dt.date) -> SheetRow:
 
 def _expired(expiry: dt.date | None, today: dt.date, *, was_late: bool) -> str:
     if was_late:
-        return "expired before it was used"
-    return "expired by now" if expiry and expiry < today else ""
+        return say("expired before it was used")
+    return say("expired by now") if expiry and expiry < today else ""
 
 
 def sitting_rows(piece: Piece, record: PieceRecord) -> tuple[SheetRow, ...]:
@@ -87,7 +91,7 @@ def sitting_rows(piece: Piece, record: PieceRecord) -> tuple[SheetRow, ...]:
         SheetRow(
             (
                 day_or_written(sitting.date, piece.written(f"sitting.{number}.date")),
-                as_written_words(piece.written(f"sitting.{number}.kind")) or SITTING_WORDS[sitting.kind],
+                as_written_words(piece.written(f"sitting.{number}.kind")) or say(SITTING_WORDS[sitting.kind]),
                 time_or_written(sitting.hours, piece.written(f"sitting.{number}.hours")) or "–",
                 sitting.note or "–",
             )
@@ -99,9 +103,13 @@ def sitting_rows(piece: Piece, record: PieceRecord) -> tuple[SheetRow, ...]:
 def version_row(version: VersionOverview, units: str) -> SheetRow:
     """Say what a stencil version came from, how wide it is and what was noted."""
     stencil = version.stencil
-    origin = [f"version {stencil.parent}"] if stencil.parent is not None else [_name(file) for file in stencil.from_]
-    notes = ["on the skin"] if version.is_applied else []
-    notes += ["stored mirrored"] if stencil.mirrored else []
+    origin = (
+        [say("version {parent}", parent=stencil.parent)]
+        if stencil.parent is not None
+        else [_name(file) for file in stencil.from_]
+    )
+    notes = [say("on the skin")] if version.is_applied else []
+    notes += [say("stored mirrored")] if stencil.mirrored else []
     cells = (
         str(stencil.version) if stencil.version is not None else "–",
         ", ".join(origin) or "–",
@@ -117,16 +125,16 @@ def reference_row(one: ReferenceOverview) -> SheetRow:
     origin = [
         reference.creator,
         reference.source,
-        f"made or changed by {reference.ai_system}" if reference.ai_system else None,
-        f"made from {sources_words(rights.sources)}" if rights.sources else None,
-        None if reference.used else "looked at, not drawn from",
+        say("made or changed by {system}", system=reference.ai_system) if reference.ai_system else None,
+        say("made from {sources}", sources=sources_words(rights.sources)) if rights.sources else None,
+        None if reference.used else say("looked at, not drawn from"),
         reference.note,
     ]
     right = [
         license_words(reference.license) if reference.license else None,
-        f"permission in {_name(reference.permission)}" if reference.permission else None,
-        f"obtained {date_words(reference.obtained)}" if reference.obtained else None,
-        f"until {date_words(reference.expires)}" if reference.expires else None,
+        say("permission in {file}", file=_name(reference.permission)) if reference.permission else None,
+        say("obtained {day}", day=date_words(reference.obtained)) if reference.obtained else None,
+        say("until {day}", day=date_words(reference.expires)) if reference.expires else None,
     ]
     rulings = (rights.use, rights.show_reference, rights.show_piece)
     cells = (
@@ -136,8 +144,8 @@ def reference_row(one: ReferenceOverview) -> SheetRow:
     )
     return SheetRow(
         cells,
-        code=_name(reference.file) if reference.file else "link only",
-        warning="" if rights.is_recorded or not rights.counts else "no right recorded",
+        code=_name(reference.file) if reference.file else say("link only"),
+        warning="" if rights.is_recorded or not rights.counts else say("no right recorded"),
         picture=_thumbnail(reference.file, one.facts) if reference.file else None,
     )
 
@@ -147,4 +155,4 @@ def _name(file: str) -> str:
 
 
 def _thumbnail(file: str, facts: ImageFacts | None) -> SheetPicture | None:
-    return picture_of(facts, THUMBNAIL_PX, f"Small picture of {file}") if facts else None
+    return picture_of(facts, THUMBNAIL_PX, say("Small picture of {file}", file=file)) if facts else None

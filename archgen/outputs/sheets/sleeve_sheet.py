@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 import msgspec
 
 from archgen.config import Config
+from archgen.languages.house import say, say_count, to_say, within
 from archgen.limbs.free_skin import room_for
 from archgen.limbs.sleeve import Sleeve
 from archgen.limbs.wishes import NotedWish
@@ -16,10 +17,10 @@ from archgen.pieces.overview import PieceOverview
 from archgen.records.model import Placement
 from archgen.render.body_figure import with_outlines
 from archgen.render.html import load_theme
+from archgen.render.sheet_templates import sheet_template
 from archgen.render.typst_pdf import make_pdf
-from archgen.units import date_words, size_words
+from archgen.units import date_words, length_words, size_words
 from archgen.values.frozen import Value
-from archgen.wording.counts import count_words
 from archgen.wording.planning.sleeves import (
     FLAT,
     HATCHED,
@@ -40,7 +41,7 @@ _LINE_MM, _BASIS_MM = 6.0, 40.0
 _FIGURE_MM, _ROW_MM, _WORDS_MM = 57.0, 19.0, 14.0
 # Drawn smaller than this, limbs get a sheet of their own, on which this much is for edges and rule.
 _SMALLEST, _APART_MM = 8.0, 56.0
-CAUTION = "Working drawing, not a measurement. Measure the limb and lay the stencil on skin before you decide."
+CAUTION = to_say("Working drawing, not a measurement. Measure the limb and lay the stencil on skin before you decide.")
 
 
 class FitsOnLimb(Value, frozen=True):
@@ -108,16 +109,24 @@ def sleeve_sheet(
     on_limb = {piece.id: limb for limb in sleeve.limbs for piece in limb.pieces}
     figure = Figure(load_theme("archive").files["figure.svg"])
     places = [overview.record.placement if overview.record else Placement() for overview in pieces]
-    body = figure.body(places, f"Body figure with the places of {count_words(len(pieces), 'piece')}", numbered=True)
+    body = figure.body(
+        places,
+        say_count(
+            "Body figure with the places of {number} piece",
+            "Body figure with the places of {number} pieces",
+            len(pieces),
+        ),
+        numbered=True,
+    )
     by_id = {overview.id: overview for overview in pieces}
-    said = [count_words(len(pieces), "piece"), date_words(today)]
-    said += [f"drawn at 1 : {scale:g}"] if limbs else []
+    said = [say_count("{number} piece", "{number} pieces", len(pieces)), date_words(today)]
+    said += [say("drawn at 1 : {scale:g}", scale=scale)] if limbs else []
     length = 100 if units == "mm" else 127
     return SleeveSheet(
-        title=f"Client {wish.code}",
+        title=say("Client {code}", code=wish.code),
         said=", ".join(said),
         artist=config.portfolio.artist or config.archive.title,
-        footer="Private, with notes" if wish.notes else "Private",
+        footer=say("Private, with notes") if wish.notes else say("Private"),
         paper=paper,
         scale=scale,
         rows_of_limbs=rows_of_limbs,
@@ -134,26 +143,24 @@ def sleeve_sheet(
         left_out=tuple(map(left_out_words, sleeve.left_out)),
         limbs=limbs,
         rule_mm=length,
-        rule_words=f"{size_words(length, None, units)} of skin".replace(" wide", ""),
+        rule_words=say("{length} of skin", length=length_words(length, units)),
         area_unit=area_unit(units),
         fits=fits,
         plans=tuple(map(noted_words, wish.notes)),
         basis=(
-            *((FLAT,) if limbs else ()),
-            *((HATCHED,) if any(limb.is_loose for limb in limbs) else ()),
+            *((say(FLAT),) if limbs else ()),
+            *((say(HATCHED),) if any(limb.is_loose for limb in limbs) else ()),
             *((counted_words(units),) if limbs else ()),
-            CAUTION,
+            say(CAUTION),
         ),
     )
 
 
 def make_sleeve_sheet(sheet: SleeveSheet, drawings: Mapping[str, bytes], today: dt.date) -> bytes:
     """Give the PDF; `drawings` are the stencils by their blobs."""
-    theme = load_theme("sheet")
     figure = load_theme("archive").files["figure.svg"].read_text(encoding="utf-8")
     pictures = {**drawings, "figure.svg": with_outlines(figure, sheet.outlines).encode()}
-    template = theme.files["sleeve-sheet.typ"].read_text(encoding="utf-8")
-    return make_pdf(template, msgspec.to_builtins(sheet), pictures, today)
+    return make_pdf(sheet_template("sleeve-sheet.typ"), msgspec.to_builtins(sheet), pictures, today)
 
 
 def _fits(sleeve: Sleeve, wish: SleeveWish, units: str) -> tuple[FitsOnLimb, ...]:
@@ -163,7 +170,7 @@ def _fits(sleeve: Sleeve, wish: SleeveWish, units: str) -> tuple[FitsOnLimb, ...
     size = size_words(width, height, units)
     return tuple(
         FitsOnLimb(
-            f"A new piece of {size} on the {limb_name(limb).lower()}",
+            say("A new piece of {size} on the {limb}", size=size, limb=within(limb_name(limb))),
             tuple(new_piece_words(limb, room_for(limb, width, height))),
         )
         for limb in sleeve.limbs

@@ -4,6 +4,7 @@ import datetime as dt
 
 from archgen.catalogue import Catalogue
 from archgen.config import Limits
+from archgen.languages.house import house, say, to_say, within
 from archgen.outputs.sheets.rows import (
     SheetPicture,
     SheetRow,
@@ -42,12 +43,16 @@ PHOTO_PX = 1000
 # The same for two beside each other, of which the wider is at most 66 mm wide.
 PAIR_PX = 600
 CAUTIONS = (
-    "Working record. It does not replace your licence conditions, your local health code or the ink maker’s "
-    "instructions.",
-    "Figures marked default are studio practice, not medical advice; ask a doctor about any reaction, sign "
-    "of infection or health condition.",
-    "Rights are a record of what was told to you; they are not a legal opinion.",
-    "Check the 100 mm rule with a ruler before you trust a size on this sheet.",
+    to_say(
+        "Working record. It does not replace your licence conditions, your local health code or the "
+        "ink maker’s instructions."
+    ),
+    to_say(
+        "Figures marked default are studio practice, not medical advice; ask a doctor about any "
+        "reaction, sign of infection or health condition."
+    ),
+    to_say("Rights are a record of what was told to you; they are not a legal opinion."),
+    to_say("Check the 100 mm rule with a ruler before you trust a size on this sheet."),
 )
 
 
@@ -109,7 +114,7 @@ class CaseSheet(Value, frozen=True):
     notes: tuple[Block, ...]
     reading: SheetReading | None = None
     limb: SheetLimb | None = None
-    cautions: tuple[str, ...] = CAUTIONS
+    cautions: tuple[str, ...] = ()
 
     @property
     def pictures(self) -> tuple[SheetPicture, ...]:
@@ -130,7 +135,7 @@ def case_sheet(overview: PieceOverview, record: PieceRecord, catalogue: Catalogu
         title=record.title,
         rtl=is_right_to_left(record.title),
         artist=config.portfolio.artist or config.archive.title,
-        language=_language(config.archive.language),
+        language=_language(house().tag),
         paper=sheet_paper(config.printer.paper),
         dated=overview.finished_on,
         photos=_photos(overview),
@@ -147,6 +152,7 @@ def case_sheet(overview: PieceOverview, record: PieceRecord, catalogue: Catalogu
         versions=tuple(version_row(version, units) for version in described),
         references=tuple(reference_row(one) for one in overview.references if one.is_described),
         notes=tuple(blocks_of(overview.piece.notes or "")),
+        cautions=tuple(map(say, CAUTIONS)),
     )
 
 
@@ -182,10 +188,10 @@ def _photos(overview: PieceOverview) -> tuple[SheetPicture, ...]:
 
 
 def _photo(title: str, one: PhotoOverview, wanted_px: int) -> SheetPicture | None:
-    stage = stage_words(one) if one.stage else "Photo"
-    words = date_words(one.taken) if one.taken else "date not recorded"
+    stage = stage_words(one) if one.stage else say("Photo")
+    words = date_words(one.taken) if one.taken else say("date not recorded")
     if one.days_after is not None and one.stage is not Stage.IN_PROGRESS:
-        words += f", day {one.days_after}"
+        words = say("{day}, day {number}", day=words, number=one.days_after)
     return picture_of(one.facts, wanted_px, photo_alt(title, one.photo), (stage, words)) if one.facts else None
 
 
@@ -195,14 +201,15 @@ def _drawing(title: str, version: VersionOverview, units: str) -> SheetDrawing |
         return None
     ratio = copy.height / copy.width
     width = stencil.width
-    size = size_words(width, width * ratio, units) if width else None
+    size = size_words(width, width * ratio, units) if width else say("width not recorded")
+    number = say("Version {version}, on the skin.", version=stencil.version)
     return SheetDrawing(
-        picture=SheetPicture(copy.blob, ratio, f"Stencil of {title}, {size or 'width not recorded'}"),
+        picture=SheetPicture(copy.blob, ratio, say("Stencil of {title}, {size}", title=title, size=size or "")),
         width_mm=float(width) if width else None,
         width=length_words(width, units) if width else None,
         height=length_words(width * ratio, units) if width else None,
         turned=stencil.mirrored,
-        words=f"Version {stencil.version}, on the skin." if stencil.version else "On the skin.",
+        words=number if stencil.version else say("On the skin."),
     )
 
 
@@ -210,7 +217,7 @@ def _reading(overview: PieceOverview, limits: Limits) -> SheetReading | None:
     gauge = overview.applied.gauge if overview.applied else None
     if gauge is None or gauge.paper is None:
         return None
-    alt = f"Stencil of {overview.title} with the critical places marked"
+    alt = say("Stencil of {title} with the critical places marked", title=overview.title)
     picture = SheetPicture(gauge.paper.blob, gauge.paper.height / gauge.paper.width, alt)
     return SheetReading(picture, tuple(gauge_lines(gauge, overview.finest, limits)), place_words(gauge))
 
@@ -219,7 +226,7 @@ def _limb(overview: PieceOverview, units: str) -> SheetLimb | None:
     gauge = overview.applied.gauge if overview.applied else None
     if gauge is None or gauge.limb is None or overview.limb is None or overview.stencil_wrap is None:
         return None
-    alt = f"Stencil of {overview.title} on an upright limb, seen from straight ahead"
+    alt = say("Stencil of {title} on an upright limb, seen from straight ahead", title=overview.title)
     picture = SheetPicture(gauge.limb.blob, gauge.limb.height / gauge.limb.width, alt)
     return SheetLimb(picture, tuple(limb_lines(overview.stencil_wrap, overview.limb, units)))
 
@@ -233,18 +240,18 @@ def _facts(overview: PieceOverview, record: PieceRecord, today: dt.date, units: 
     release = release_words(record.release, today, overview.piece.written_release)
     release = release[:1].upper() + release[1:]
     if record.release.status is ReleaseStatus.GRANTED and record.release.scope:
-        release += f" for {', '.join(record.release.scope)}"
+        release = say("{release} for {scope}", release=release, scope=", ".join(record.release.scope))
     place = [place_of(overview.piece), record.placement.note]
     return (
-        SheetCell("Placement", ", ".join(part for part in place if part) or None, wide=True),
-        SheetCell("Size on skin", size_on_skin(overview, units)),
-        SheetCell("Round the limb", _wrap(overview, units)),
-        SheetCell("Time", ", ".join(part for part in time if part) or None),
-        SheetCell("Finished", finished_words(overview)),
-        SheetCell("Client", record.client),
-        SheetCell("Style", ", ".join(record.styles) or None),
-        SheetCell("Photo release", release),
-        SheetCell("Portfolio", portfolio_cell(overview.publication)),
+        SheetCell(say("Placement"), ", ".join(part for part in place if part) or None, wide=True),
+        SheetCell(say("Size on skin"), size_on_skin(overview, units)),
+        SheetCell(say("Round the limb"), _wrap(overview, units)),
+        SheetCell(say("Time"), ", ".join(part for part in time if part) or None),
+        SheetCell(say("Finished"), finished_words(overview)),
+        SheetCell(say("Client"), record.client),
+        SheetCell(say("Style"), ", ".join(record.styles) or None),
+        SheetCell(say("Photo release"), release),
+        SheetCell(say("Portfolio"), portfolio_cell(overview.publication)),
     )
 
 
@@ -253,9 +260,13 @@ def _wrap(overview: PieceOverview, units: str) -> str | None:
     limb, wrap = overview.limb, overview.wrap
     if limb is None:
         return None
-    words = f"girth {length_words(limb.girth_mm, units)}, {limb.source}"
-    hidden = "; not all of it is seen from one side" if wrap and wrap.hidden_mm > 0 else ""
-    return f"wraps {wrap.angle_deg:.0f}°{hidden}; {words}" if wrap else words
+    values = {"girth": length_words(limb.girth_mm, units), "source": say(limb.source)}
+    if wrap is None:
+        return say("girth {girth}, {source}", **values)
+    values["angle"] = f"{wrap.angle_deg:.0f}"
+    if wrap.hidden_mm > 0:
+        return say("wraps {angle}°; not all of it is seen from one side; girth {girth}, {source}", **values)
+    return say("wraps {angle}°; girth {girth}, {source}", **values)
 
 
 def _follow_up(follow_up: FollowUp, limits: Limits) -> tuple[str, ...]:
@@ -267,4 +278,4 @@ def _follow_up(follow_up: FollowUp, limits: Limits) -> tuple[str, ...]:
 def _look_words(look: Look) -> str:
     said = ": ".join(part for part in (day_words(look.seen.date), look.seen.note) if part)
     mark = look_mark(look)
-    return f"{said} ({mark.words[0].lower()}{mark.words[1:]})" if mark else said
+    return f"{said} ({within(mark.words)})" if mark else said

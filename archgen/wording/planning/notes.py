@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from archgen.languages.house import say
 from archgen.quoting.earlier_notes import EarlierNote
 from archgen.units import date_words
 from archgen.values.frozen import Value
@@ -21,6 +22,6 @@ def note_words(notes: Sequence[EarlierNote]) -> tuple[NearWords, ...]:
 
 
 def _note(note: EarlierNote) -> str:
-    day = f", {date_words(note.day)}" if note.day else ""
-    whose = "this client, " if note.is_of_client else ""
-    return f"{whose}{note.what}{day}: {note.text}"
+    day = date_words(note.day) if note.day else ""
+    whose = say("this client") if note.is_of_client else ""
+    return f"{', '.join(filter(None, (whose, note.what, day)))}: {note.text}"

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
+from archgen.languages.house import figures, say, say_count, say_in, to_say
 from archgen.records.vocabulary.needle_forms.reading import NeedleReading
 from archgen.records.vocabulary.needle_forms.words import MAGNUMS
 from archgen.shading.light import gray_of
@@ -11,14 +12,28 @@ from archgen.shading.plan import Area, ShadingPlan
 from archgen.supplies.past_use import InkKind, PastInk, PastNeedle, PastUse
 from archgen.units import MM_PER_INCH
 from archgen.values.frozen import Value
-from archgen.wording.counts import count_words
 
-NOT_A_STENCIL = "NOT A STENCIL"
-PROPOSAL = (
-    "A proposal from the tones of the reference; skin, healing and hand are not in it. Lay it beside the stencil and "
-    "look before the first line."
+NOT_A_STENCIL = to_say("NOT A STENCIL")
+PROPOSAL = to_say(
+    "A proposal from the tones of the reference; skin, healing and hand are not in it. Lay it "
+    "beside the stencil and look before the first line."
 )
-_STARTS = {Start.BOTTOM: "from the bottom up", Start.LEFT: "from the left", Start.RIGHT: "from the right"}
+_STARTS = {
+    Start.BOTTOM: to_say("from the bottom up"),
+    Start.LEFT: to_say("from the left"),
+    Start.RIGHT: to_say("from the right"),
+}
+NINTHS = {
+    ("top", "left"): "top left",
+    ("top", "centre"): "top centre",
+    ("top", "right"): "top right",
+    ("middle", "left"): "middle left",
+    ("middle", "centre"): "centre",
+    ("middle", "right"): "middle right",
+    ("bottom", "left"): "bottom left",
+    ("bottom", "centre"): "bottom centre",
+    ("bottom", "right"): "bottom right",
+}
 # The needle of a tone fits all but the narrowest of its areas, which make a tenth of it.
 _NARROW_SHARE = 0.1
 
@@ -61,7 +76,12 @@ def plan_words(plan: ShadingPlan) -> str:
     """Say a plan in a line."""
     areas, tones = sum(map(len, plan.steps)), len({plan.areas[step[0]].tone for step in plan.steps})
     bare = share_words(plan.bare_share)
-    return f"{count_words(areas, 'area')} in {count_words(tones, 'tone')}, {bare} left bare"
+    return say(
+        "{areas} in {tones}, {bare} left bare",
+        areas=say_count("{number} area", "{number} areas", areas),
+        tones=say_count("{number} tone", "{number} tones", tones),
+        bare=bare,
+    )
 
 
 def step_numbers(plan: ShadingPlan) -> dict[int, int]:
@@ -70,7 +90,7 @@ def step_numbers(plan: ShadingPlan) -> dict[int, int]:
 
 
 def _rows(plan: ShadingPlan, past: PastUse, units: str) -> list[OrderRow]:
-    rows = [OrderRow("1", None, "all lines, lightly", needle=_needle(past.lining), ink=_ink(past, InkKind.BLACK))]
+    rows = [OrderRow("1", None, say("all lines, lightly"), needle=_needle(past.lining), ink=_ink(past, InkKind.BLACK))]
     worked = sorted({plan.areas[step[0]].tone for step in plan.steps})
     for number, step in enumerate(plan.steps, 2):
         tone = plan.areas[step[0]].tone
@@ -81,11 +101,13 @@ def _rows(plan: ShadingPlan, past: PastUse, units: str) -> list[OrderRow]:
         else:
             rows.append(replace(row, begins=False))
     if bare := [index for index, area in enumerate(plan.areas) if area.tone == plan.bare_tone]:
-        rows.append(replace(_row(plan, bare, "", "bare skin, or one lightest wash", units), gray=255))
+        rows.append(replace(_row(plan, bare, "", say("bare skin, or one lightest wash"), units), gray=255))
     if plan.lights:
-        where = f"whites last: {count_words(len(plan.lights), 'light')} left open"
-        white = _ink(past, InkKind.WHITE) or "white"
-        rows.append(OrderRow(str(len(plan.steps) + 2), None, where, needle="fresh needle", ink=white))
+        where = say_count(
+            "whites last: {number} light left open", "whites last: {number} lights left open", len(plan.lights)
+        )
+        white = _ink(past, InkKind.WHITE) or say_in("ink", "white")
+        rows.append(OrderRow(str(len(plan.steps) + 2), None, where, needle=say("fresh needle"), ink=white))
     return rows
 
 
@@ -98,29 +120,36 @@ def _row(plan: ShadingPlan, step: Sequence[int], number: str, where: str, units:
 
 def share_words(share: float) -> str:
     """Say a share in whole per cent."""
-    return f"{share:.0%}" if share >= 0.01 else "<1%"
+    return figures(f"{share:.0%}" if share >= 0.01 else "<1%")
 
 
 def area_words(area_mm2: float, units: str) -> str:
     """Say an area."""
-    return f"{area_mm2 / MM_PER_INCH**2:.2f} sq in" if units == "in" else f"{area_mm2 / 100:.2f} cm²"
+    if units == "in":
+        return say("{area:.2f} sq in", area=area_mm2 / MM_PER_INCH**2)
+    return figures(f"{area_mm2 / 100:.2f} cm²")
 
 
 def _where(areas: Sequence[Area], size_mm: tuple[float, float]) -> str:
     """Name the ninths of the drawing in which areas lie, the largest first, at most two."""
-    sizes: dict[str, float] = {}
+    sizes: dict[tuple[str, str], float] = {}
     for area in areas:
         name = _ninth(area.x / size_mm[0], area.y / size_mm[1])
         sizes[name] = sizes.get(name, 0) + area.size_mm2
     names = sorted(sizes, key=lambda name: -sizes[name])[:2]
-    count = f" · {len(areas)} areas" if len(areas) > 1 else ""
-    return ", ".join(names) + count
+    said = ", ".join(_ninth_words(name) for name in names)
+    if len(areas) < 2:
+        return said
+    return say_count("{where} · {number} area", "{where} · {number} areas", len(areas), where=said)
 
 
-def _ninth(x: float, y: float) -> str:
+def _ninth(x: float, y: float) -> tuple[str, str]:
     across = ("left", "centre", "right")[min(int(x * 3), 2)]
-    down = ("top", "middle", "bottom")[min(int(y * 3), 2)]
-    return "centre" if (across, down) == ("centre", "middle") else f"{down} {across}"
+    return ("top", "middle", "bottom")[min(int(y * 3), 2)], across
+
+
+def _ninth_words(ninth: tuple[str, str]) -> str:
+    return say_in("ninth", NINTHS[ninth])
 
 
 def _disc_mm(plan: ShadingPlan, tone: int) -> float:
@@ -138,7 +167,8 @@ def _needle(past: PastNeedle | None) -> str:
     """Say a needle as the artist has used it: "9RL bugpin: soft shade, 14 pieces"."""
     if past is None:
         return ""
-    return f"{past.code}: {', '.join(filter(None, (past.use, count_words(past.pieces, 'piece'))))}"
+    pieces = say_count("{number} piece", "{number} pieces", past.pieces)
+    return f"{past.code}: {', '.join(filter(None, (past.use, pieces)))}"
 
 
 def _ink(past: PastUse, kind: InkKind) -> str:
@@ -146,14 +176,14 @@ def _ink(past: PastUse, kind: InkKind) -> str:
 
 
 def _bottle(ink: PastInk) -> str:
-    return f"{ink.name}: {count_words(ink.pieces, 'piece')}"
+    return f"{ink.name}: {say_count('{number} piece', '{number} pieces', ink.pieces)}"
 
 
 def _tone_ink(place: int, count: int, past: PastUse) -> str:
     """Say the ink of a tone by its place among those that are worked, the darkest first."""
     if place == 0:
-        return _ink(past, InkKind.BLACK) or "black"
-    return f"grey wash, {place} of {count - 1}"
+        return _ink(past, InkKind.BLACK) or say_in("ink", "black")
+    return say("grey wash, {place} of {count}", place=place, count=count - 1)
 
 
 def _washes(past: PastUse) -> list[str]:
@@ -161,29 +191,53 @@ def _washes(past: PastUse) -> list[str]:
     names = [_bottle(ink) for ink in sorted(past.inks_of(InkKind.WASH), key=lambda ink: ink.name)]
     if not names:
         return []
-    return [f"Your grey washes: {', '.join(names)}. Which is the stronger no record says: write it beside the tones."]
+    return [
+        say(
+            "Your grey washes: {names}. Which is the stronger no record says: write it beside the tones.",
+            names=", ".join(names),
+        )
+    ]
 
 
 def _rests_on(plan: ShadingPlan, needle: NeedleReading, units: str) -> list[str]:
-    least = f"{plan.bound.least_mm2:.1f} mm²" if units != "in" else f"{plan.bound.least_mm2 / MM_PER_INCH**2:.4f} sq in"
-    disc = f"{plan.bound.bundle_mm:.2f} mm" if units != "in" else f"{plan.bound.bundle_mm / MM_PER_INCH:.3f} in"
-    shafts = "half the shafts, one of two rows," if needle.grouping in MAGNUMS else "the shafts"
-    gap = f" Gaps in the stencil's lines up to {plan.gap_mm:g} mm are taken for closed." if plan.gap_mm > 1 else ""
-    return [
-        f"Dark to light; within a tone {_STARTS[plan.start]}, in bands of {plan.band_mm:.0f} mm, so that the stencil "
-        "isn't wiped away; whites last: common practice, no source.",
-        f"No area is smaller than {least} or too narrow for a disc of {disc}: a geometric bound from {shafts} of "
-        f"{needle.words()} side by side, not a prediction of the mark.{gap}",
-    ]
+    bound, in_inches = plan.bound, units == "in"
+    least = (
+        say("{area:.4f} sq in", area=bound.least_mm2 / MM_PER_INCH**2) if in_inches else f"{bound.least_mm2:.1f} mm²"
+    )
+    disc = f"{bound.bundle_mm / MM_PER_INCH:.3f} in" if in_inches else f"{bound.bundle_mm:.2f} mm"
+    values = {"least": figures(least), "disc": figures(disc), "needle": needle.words()}
+    if needle.grouping in MAGNUMS:
+        said = say(
+            "No area is smaller than {least} or too narrow for a disc of {disc}: a geometric bound from half the "
+            "shafts, one of two rows, of {needle} side by side, not a prediction of the mark.",
+            **values,
+        )
+    else:
+        said = say(
+            "No area is smaller than {least} or too narrow for a disc of {disc}: a geometric bound from the shafts of "
+            "{needle} side by side, not a prediction of the mark.",
+            **values,
+        )
+    if plan.gap_mm > 1:
+        said += " " + say("Gaps in the stencil's lines up to {gap:g} mm are taken for closed.", gap=plan.gap_mm)
+    order = say(
+        "Dark to light; within a tone {starts}, in bands of {band:.0f} mm, so that the stencil isn't wiped away; "
+        "whites last: common practice, no source.",
+        starts=say(_STARTS[plan.start]),
+        band=plan.band_mm,
+    )
+    return [order, said]
 
 
 def _doubts(plan: ShadingPlan) -> list[str]:
     doubts = []
     if plan.doubts:
-        where = ", ".join(_ninth(one.x / plan.size_mm[0], one.y / plan.size_mm[1]) for one in plan.doubts)
-        doubts.append(f"Marked ?: {where}. It looks like the background. Is it background, bare skin or black?")
+        where = ", ".join(_ninth_words(_ninth(one.x / plan.size_mm[0], one.y / plan.size_mm[1])) for one in plan.doubts)
+        doubts.append(
+            say("Marked ?: {where}. It looks like the background. Is it background, bare skin or black?", where=where)
+        )
     if plan.is_bare_lost:
-        doubts.append("No skin large enough for the needle stays bare. Leave more bare, or take a finer needle.")
+        doubts.append(say("No skin large enough for the needle stays bare. Leave more bare, or take a finer needle."))
     if plan.is_dark_behind:
-        doubts.append("The background is much darker than the skin: soften behind the drawing, if wanted.")
+        doubts.append(say("The background is much darker than the skin: soften behind the drawing, if wanted."))
     return doubts

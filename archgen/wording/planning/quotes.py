@@ -1,5 +1,6 @@
 """What is said of a quote: for the artist with what it rests on, for the client without a word about anybody else."""
 
+from archgen.languages.house import figures, say, say_all, say_count, to_say, within
 from archgen.quoting.hours_model import COVERED, FEWEST
 from archgen.quoting.past_work import PastPiece, UnclearHours
 from archgen.quoting.quote import Quote, Sittings
@@ -7,12 +8,11 @@ from archgen.quoting.wish import Wish
 from archgen.records.vocabulary import placements
 from archgen.units import MM_PER_INCH, date_words, hours_words, size_words
 from archgen.values.frozen import Value
-from archgen.wording.counts import count_words
 from archgen.wording.pieces import unquoted
 from archgen.wording.planning.notes import NearWords
 
-NO_PROMISE = "An estimate and no promise: skin, sitting still and changes of the design decide."
-NOTED = "Noted before"
+NO_PROMISE = to_say("An estimate and no promise: skin, sitting still and changes of the design decide.")
+NOTED = to_say("Noted before")
 _HELD_TOGETHER = "\N{NO-BREAK SPACE}"
 _OF_FIVE = round(COVERED * 5)
 
@@ -52,7 +52,7 @@ def quote_words(quote: Quote, units: str, currency: str | None) -> QuoteWords:
         price=_price(quote, currency),
         doubts=tuple(_doubts(quote)),
         rests_on=tuple(_rests_on(quote)),
-        nearest_title=f"The {count_words(len(quote.nearest), 'piece')} most like it" if quote.nearest else "",
+        nearest_title=_nearest_title(len(quote.nearest)),
         nearest=tuple(_near(piece, units) for piece in quote.nearest),
         to_check=(
             *(_unclear(piece) for piece in quote.past.unclear),
@@ -61,31 +61,35 @@ def quote_words(quote: Quote, units: str, currency: str | None) -> QuoteWords:
     )
 
 
+def _nearest_title(number: int) -> str:
+    return say_count("The piece most like it", "The {number} pieces most like it", number) if number else ""
+
+
 def client_words(quote: Quote, currency: str | None) -> tuple[str, ...]:
     """Say a quote to the client; empty when nothing is foretold."""
     told, sittings = quote.foretold, quote.sittings
     if told is None or sittings is None:
         return ()
-    number = "one sitting" if sittings.number == 1 else f"{sittings.number} sittings"
     hours, least, most = (_time(one).replace(" ", _HELD_TOGETHER) for one in (told.hours, told.least, told.most))
-    lines = [f"About {hours} of tattooing, most likely {least} to {most}, in {number}{_or_more(sittings)}."]
+    values = {"hours": hours, "least": least, "most": most, "sittings": _sittings_words(sittings)}
+    lines = [say("About {hours} of tattooing, most likely {least} to {most}, in {sittings}.", **values)]
     if quote.price:
-        lines.append(f"Price: {_amounts(quote.price.least, quote.price.most, currency)}.")
-    return (*lines, "A touch-up is not in it.", NO_PROMISE)
+        lines.append(say("Price: {price}.", price=_amounts(quote.price.least, quote.price.most, currency)))
+    return (*lines, say("A touch-up is not in it."), say(NO_PROMISE))
 
 
 def wish_words(wish: Wish, units: str) -> str:
     """Say what is asked for: "Fine line, 60 × 90 mm (54 cm²), outer forearm"."""
     size = f"{size_words(wish.width_mm, wish.height_mm, units)} ({_area(wish.area_mm2, units)})"
     place = placements.placement_words(wish.place)
-    said = ", ".join((*wish.styles, size, *((place.lower(),) if place else ())))
+    said = ", ".join((*wish.styles, size, *((within(place),) if place else ())))
     return said[:1].upper() + said[1:]
 
 
 def _area(area_mm2: float, units: str) -> str:
     if units == "in":
-        return f"{area_mm2 / MM_PER_INCH**2:.1f} sq in"
-    return f"{area_mm2 / 100:.0f} cm²" if area_mm2 >= 1000 else f"{area_mm2 / 100:.1f} cm²"
+        return say("{area:.1f} sq in", area=area_mm2 / MM_PER_INCH**2)
+    return figures(f"{area_mm2 / 100:.0f} cm²" if area_mm2 >= 1000 else f"{area_mm2 / 100:.1f} cm²")
 
 
 def _time(hours: float) -> str:
@@ -96,31 +100,55 @@ def _time(hours: float) -> str:
 
 def _hours(quote: Quote) -> str:
     if quote.foretold:
-        return f"About {_time(quote.foretold.hours)}"
+        return say("About {time}", time=_time(quote.foretold.hours))
     if not quote.known:
-        return f"No piece has hours and both sides of its size yet; {FEWEST} are needed."
-    has = "piece has" if quote.known == 1 else "pieces have"
-    each = [hours_words(piece.hours) for piece in quote.nearest]
-    took = each[0] if len(each) == 1 else f"{', '.join(each[:-1])} and {each[-1]}"
-    what = "It took" if len(each) == 1 else f"The {len(each)} most like it took"
-    return f"{quote.known} {has} hours and a size; {FEWEST} are needed to foretell any. {what} {took}."
+        return say("No piece has hours and both sides of its size yet; {fewest} are needed.", fewest=FEWEST)
+    known = say_count(
+        "{number} piece has hours and a size; {fewest} are needed to foretell any.",
+        "{number} pieces have hours and a size; {fewest} are needed to foretell any.",
+        quote.known,
+        fewest=FEWEST,
+    )
+    took = say_all([hours_words(piece.hours) for piece in quote.nearest])
+    if len(quote.nearest) == 1:
+        return f"{known} {say('It took {hours}.', hours=took)}"
+    return f"{known} {say('The {number} most like it took {hours}.', number=len(quote.nearest), hours=took)}"
 
 
 def _range(quote: Quote) -> str | None:
     if quote.foretold is None:
         return None
-    return f"{_OF_FIVE} of 5 such pieces take {_time(quote.foretold.least)} to {_time(quote.foretold.most)}"
+    return say(
+        "{of_five} of 5 such pieces take {least} to {most}",
+        of_five=_OF_FIVE,
+        least=_time(quote.foretold.least),
+        most=_time(quote.foretold.most),
+    )
 
 
 def _sittings(quote: Quote) -> str | None:
     if quote.sittings is None:
         return None
     longest = hours_words(round(quote.sittings.longest * 4) / 4)
-    return f"{quote.sittings.number}{_or_more(quote.sittings)}; your long ones take {longest}"
+    if quote.sittings.most > quote.sittings.number:
+        return say(
+            "{number}, or {most} if it takes longer; your long ones take {longest}",
+            number=quote.sittings.number,
+            most=quote.sittings.most,
+            longest=longest,
+        )
+    return say("{number}; your long ones take {longest}", number=quote.sittings.number, longest=longest)
 
 
-def _or_more(sittings: Sittings) -> str:
-    return f", or {sittings.most} if it takes longer" if sittings.most > sittings.number else ""
+def _sittings_words(sittings: Sittings) -> str:
+    if sittings.most == sittings.number:
+        return say_count("one sitting", "{number} sittings", sittings.number)
+    return say_count(
+        "one sitting, or {most} if it takes longer",
+        "{number} sittings, or {most} if it takes longer",
+        sittings.number,
+        most=sittings.most,
+    )
 
 
 def _price(quote: Quote, currency: str | None) -> str | None:
@@ -128,52 +156,92 @@ def _price(quote: Quote, currency: str | None) -> str | None:
     if price is None:
         return None
     hour = _amount(price.by_hour, currency)
-    source = "as you set it" if price.is_set else f"as {price.pieces} of your own pieces came to in the middle"
-    return f"{_amounts(price.least, price.most, currency)} at {hour} an hour, {source}"
+    values = {"price": _amounts(price.least, price.most, currency), "hour": hour}
+    if price.is_set:
+        return say("{price} at {hour} an hour, as you set it", **values)
+    return say_count(
+        "{price} at {hour} an hour, as {number} of your own pieces came to in the middle",
+        "{price} at {hour} an hour, as {number} of your own pieces came to in the middle",
+        price.pieces,
+        **values,
+    )
 
 
 def _amounts(least: float, most: float, currency: str | None) -> str:
-    return _amount(most, currency) if least == most else f"{least:,.0f} to {_amount(most, currency)}"
+    return (
+        _amount(most, currency)
+        if least == most
+        else say("{least:,.0f} to {most}", least=least, most=_amount(most, currency))
+    )
 
 
 def _amount(amount: float, currency: str | None) -> str:
-    return f"{amount:,.0f} {currency}" if currency else f"{amount:,.0f}"
+    return figures(f"{amount:,.0f}") + (f" {currency}" if currency else "")
 
 
 def _doubts(quote: Quote) -> list[str]:
     doubts = []
     if quote.beyond > 0:
-        doubts.append("It is much larger than anything with hours in your records.")
+        doubts.append(say("It is much larger than anything with hours in your records."))
     if quote.beyond < 0:
-        doubts.append("It is much smaller than anything with hours in your records.")
-    return [*doubts, *(f"Few of your pieces are {style}; the others were used for it." for style in quote.few_of)]
+        doubts.append(say("It is much smaller than anything with hours in your records."))
+    return [
+        *doubts,
+        *(say("Few of your pieces are {style}; the others were used for it.", style=style) for style in quote.few_of),
+    ]
 
 
 def _rests_on(quote: Quote) -> list[str]:
     past, said = quote.past, []
     if quote.foretold:
-        said.append(f"From the hours and sizes of {count_words(quote.known, 'piece')} of yours, touch-ups apart.")
+        said.append(
+            say_count(
+                "From the hours and sizes of {number} piece of yours, touch-ups apart.",
+                "From the hours and sizes of {number} pieces of yours, touch-ups apart.",
+                quote.known,
+            )
+        )
     if quote.forward:
         said.append(
-            f"Of the last {count_words(quote.forward.pieces, 'piece')}, each foretold from those before it, "
-            f"{quote.forward.inside} took as long as foretold."
+            say_count(
+                "Of the last {number} piece, each foretold from those before it, {inside} took as long as foretold.",
+                "Of the last {number} pieces, each foretold from those before it, {inside} took as long as foretold.",
+                quote.forward.pieces,
+                inside=quote.forward.inside,
+            )
         )
     if past.no_size:
-        has = "piece has" if past.no_size == 1 else "pieces have"
-        said.append(f"{past.no_size} more {has} hours, but not both width and height.")
+        said.append(
+            say_count(
+                "{number} more piece has hours, but not both width and height.",
+                "{number} more pieces have hours, but not both width and height.",
+                past.no_size,
+            )
+        )
     if past.no_hours:
-        has = "piece has" if past.no_hours == 1 else "pieces have"
-        said.append(f"{past.no_hours} more {has} a size, but not the hours of every sitting.")
+        said.append(
+            say_count(
+                "{number} more piece has a size, but not the hours of every sitting.",
+                "{number} more pieces have a size, but not the hours of every sitting.",
+                past.no_hours,
+            )
+        )
     if past.touch_ups:
         middle = sorted(past.touch_ups)[len(past.touch_ups) // 2]
-        said.append(f"Touch-ups took {hours_words(middle)} in the middle ({len(past.touch_ups)} recorded).")
+        said.append(
+            say(
+                "Touch-ups took {time} in the middle ({number} recorded).",
+                time=hours_words(middle),
+                number=len(past.touch_ups),
+            )
+        )
     return said
 
 
 def _unclear(piece: UnclearHours) -> NearWords:
     """Say what is written instead of hours, and to look at the record."""
     written = " and ".join(f"“{unquoted(text)}”" for text in piece.written)
-    return NearWords(piece.id, piece.title, f"hours {written}: please check this record")
+    return NearWords(piece.id, piece.title, say("hours {written}: please check this record", written=written))
 
 
 def _near(piece: PastPiece, units: str) -> NearWords:

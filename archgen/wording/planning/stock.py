@@ -3,24 +3,26 @@
 import datetime as dt
 from collections.abc import Sequence
 
+from archgen.languages.house import say, say_all, say_count, to_say
 from archgen.supplies.made_of import ClaimAnswer, MadeOf, Material
 from archgen.supplies.stock import Container, Need, Product
 from archgen.tracing.book import BatchKind
 from archgen.units import date_words
 from archgen.values.frozen import Value
-from archgen.wording.counts import count_words
 
-KIND_TITLES = {BatchKind.INK: "Inks", BatchKind.NEEDLE: "Needles"}
+KIND_TITLES = {BatchKind.INK: to_say("Inks"), BatchKind.NEEDLE: to_say("Needles")}
 _NEED_WORDS = {
-    Need.RECALLED: "Recalled: set it aside and tell who wears it",
-    Need.EXPIRED: "Past its date: set it aside",
-    Need.REORDER: "Reorder",
-    Need.EXPIRES_FIRST: "Will pass its date before it is used up",
-    Need.MAY_EXPIRE: "May pass its date before it is used up",
+    Need.RECALLED: to_say("Recalled: set it aside and tell who wears it"),
+    Need.EXPIRED: to_say("Past its date: set it aside"),
+    Need.REORDER: to_say("Reorder"),
+    Need.EXPIRES_FIRST: to_say("Will pass its date before it is used up"),
+    Need.MAY_EXPIRE: to_say("May pass its date before it is used up"),
     Need.NOTHING: "",
 }
-NO_COUNT = "From your records alone: how long it lasts goes by how many pieces the bottles and boxes before it lasted."
-STUDIO_SAYS = "As recorded by the studio, from labels and makers. archgen checked none of it."
+NO_COUNT = to_say(
+    "From your records alone: how long it lasts goes by how many pieces the bottles and boxes before it lasted."
+)
+STUDIO_SAYS = to_say("As recorded by the studio, from labels and makers. archgen checked none of it.")
 
 
 class ContainerWords(Value, frozen=True):
@@ -49,31 +51,32 @@ class StockWords(Value, frozen=True):
 def stock_words(products: Sequence[Product]) -> tuple[StockWords, ...]:
     """Say how inks and needles stand."""
     kinds = ((kind, [one for one in products if one.kind is kind]) for kind in KIND_TITLES)
-    return tuple(StockWords(KIND_TITLES[kind], tuple(map(product_words, found))) for kind, found in kinds if found)
+    return tuple(StockWords(say(KIND_TITLES[kind]), tuple(map(product_words, found))) for kind, found in kinds if found)
 
 
 def product_words(product: Product) -> ProductWords:
     """Say how one stands."""
-    containers = tuple(ContainerWords(one.batch or "no number", _container(one)) for one in product.containers)
+    containers = tuple(ContainerWords(one.batch or say("no number"), _container(one)) for one in product.containers)
     return ProductWords(product.name, _pace(product), _need(product), containers)
 
 
 def reorder_words(products: Sequence[Product]) -> str:
     """List what to reorder; empty where nothing is."""
     names = [one.name for one in products if one.runs_out]
-    return f"Reorder: {', '.join(names)}." if names else ""
+    return say("Reorder: {names}.", names=", ".join(names)) if names else ""
 
 
 def _need(product: Product) -> str:
-    words = _NEED_WORDS[product.need]
+    words = say(_NEED_WORDS[product.need]) if _NEED_WORDS[product.need] else ""
     is_more = product.runs_out and product.need is not Need.REORDER
-    return f"{words}, and reorder: no other is recorded" if is_more else words
+    return say("{need}, and reorder: no other is recorded", need=words) if is_more else words
 
 
 def _pace(product: Product) -> str:
     if product.pace:
-        return f"{product.pace:.1f} pieces a month{_open_end(product)}"
-    return f"last used {date_words(product.last_used)}" if product.last_used else "not used yet"
+        pace = say("{pace:.1f} pieces a month", pace=product.pace)
+        return "; ".join(filter(None, (pace, _open_end(product))))
+    return say("last used {day}", day=date_words(product.last_used)) if product.last_used else say("not used yet")
 
 
 def _open_end(product: Product) -> str:
@@ -81,57 +84,99 @@ def _open_end(product: Product) -> str:
     unknown = [one for one in product.containers if one.is_open and one.is_usable and one.months_left is None]
     if not unknown:
         return ""
-    one, several = ("bottle", "bottles") if product.kind is BatchKind.INK else ("box", "boxes")
-    ends = f"too few {several} are" if product.used_up else f"no {one} is"
-    last = "this one lasts" if len(unknown) == 1 else "these last"
-    return f"; {ends} recorded to the end, so how long {last} can’t be said"
+    is_ink, number = product.kind is BatchKind.INK, len(unknown)
+    if product.used_up:
+        return (
+            say_count(
+                "too few bottles are recorded to the end, so how long this one lasts can’t be said",
+                "too few bottles are recorded to the end, so how long these last can’t be said",
+                number,
+            )
+            if is_ink
+            else say_count(
+                "too few boxes are recorded to the end, so how long this one lasts can’t be said",
+                "too few boxes are recorded to the end, so how long these last can’t be said",
+                number,
+            )
+        )
+    return (
+        say_count(
+            "no bottle is recorded to the end, so how long this one lasts can’t be said",
+            "no bottle is recorded to the end, so how long these last can’t be said",
+            number,
+        )
+        if is_ink
+        else say_count(
+            "no box is recorded to the end, so how long this one lasts can’t be said",
+            "no box is recorded to the end, so how long these last can’t be said",
+            number,
+        )
+    )
 
 
 def _container(one: Container) -> str:
     facts = [
-        f"open since {date_words(one.opened)}" if one.opened else "not opened",
-        count_words(one.pieces, "piece") if one.pieces else "",
-        "for " + "; ".join(one.uses) if one.uses else "",
-        f"used up in {_months(one.months_left)}" if one.months_left else "",
+        say("open since {day}", day=date_words(one.opened)) if one.opened else say("not opened"),
+        say_count("{number} piece", "{number} pieces", one.pieces) if one.pieces else "",
+        say("for {uses}", uses="; ".join(one.uses)) if one.uses else "",
+        say("used up in {months}", months=_months(one.months_left)) if one.months_left else "",
         _expiry(one.expiry, is_past=one.is_past) if one.expiry else "",
-        f"about {count_words(round(one.pieces_to_date), 'piece')} until then" if one.pieces_to_date else "",
-        f"recalled {date_words(one.recalled)}" if one.recalled else "",
+        _to_date(round(one.pieces_to_date)) if one.pieces_to_date else "",
+        say("recalled {day}", day=date_words(one.recalled)) if one.recalled else "",
     ]
     return ", ".join(fact for fact in facts if fact)
 
 
+def _to_date(pieces: int) -> str:
+    return say_count("about {number} piece until then", "about {number} pieces until then", pieces)
+
+
 def _expiry(day: dt.date, *, is_past: bool) -> str:
-    return f"past its date ({date_words(day)})" if is_past else f"good until {date_words(day)}"
+    return (
+        say("past its date ({day})", day=date_words(day)) if is_past else say("good until {day}", day=date_words(day))
+    )
 
 
 def _months(left: tuple[float, float]) -> str:
     """Say "1 to 3 months", "less than a month"."""
     least, most = (round(months) for months in left)
     if most < 1:
-        return "less than a month"
-    return f"about {count_words(most, 'month')}" if least == most else f"{least} to {count_words(most, 'month')}"
+        return say("less than a month")
+    if least == most:
+        return say_count("about {number} month", "about {number} months", most)
+    return say_count("{least} to {number} month", "{least} to {number} months", most, least=least)
 
 
 def made_of_words(found: MadeOf) -> tuple[str, ...]:
     """Answer whether everything of a piece is recorded as something, with what stands in the way."""
     claim, materials = found.claim, found.materials
     if not materials:
-        return (f"Nothing is recorded of what went into it, so nobody can say whether it was {claim}.",)
+        return (
+            say("Nothing is recorded of what went into it, so nobody can say whether it was {claim}.", claim=claim),
+        )
     if found.answer is ClaimAnswer.YES:
-        return (f"Everything recorded of it is recorded as {claim}.", *map(_source, materials), STUDIO_SAYS)
+        return (
+            say("Everything recorded of it is recorded as {claim}.", claim=claim),
+            *map(_source, materials),
+            say(STUDIO_SAYS),
+        )
     against = [one for one in materials if one.answer is ClaimAnswer.NO]
     unknown = [one for one in materials if one.answer is ClaimAnswer.UNKNOWN]
     lines = []
     if against:
-        lines.append(f"No: {_names(against)} {'is' if len(against) == 1 else 'are'} recorded as not {claim}.")
+        names = _names(against)
+        lines.append(
+            say("No: {names} is recorded as not {claim}.", names=names, claim=claim)
+            if len(against) == 1
+            else say("No: {names} are recorded as not {claim}.", names=names, claim=claim)
+        )
     if unknown:
-        lines.append(f"It can't be said: nothing is recorded about {_names(unknown)}.")
-    return (*lines, *(_source(one) for one in materials if one.answer is not ClaimAnswer.UNKNOWN), STUDIO_SAYS)
+        lines.append(say("It can't be said: nothing is recorded about {names}.", names=_names(unknown)))
+    return (*lines, *(_source(one) for one in materials if one.answer is not ClaimAnswer.UNKNOWN), say(STUDIO_SAYS))
 
 
 def _names(materials: Sequence[Material]) -> str:
-    names = [_name(one) for one in materials]
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    return say_all([_name(one) for one in materials])
 
 
 def _name(one: Material) -> str:
@@ -139,10 +184,12 @@ def _name(one: Material) -> str:
 
 
 def _source(one: Material) -> str:
-    said = "yes" if one.answer is ClaimAnswer.YES else "no"
-    return f"{_name(one)}: {said}, by {one.source}." if one.source else f"{_name(one)}: {said}, source not recorded."
+    said = say("yes") if one.answer is ClaimAnswer.YES else say("no")
+    if one.source:
+        return say("{name}: {said}, by {source}.", name=_name(one), said=said, source=one.source)
+    return say("{name}: {said}, source not recorded.", name=_name(one), said=said)
 
 
 def title_words(day: dt.date) -> str:
     """Give the title of a list that was made on a day."""
-    return f"Inks and needles, {date_words(day)}"
+    return say("Inks and needles, {day}", day=date_words(day))

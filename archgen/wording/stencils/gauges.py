@@ -7,6 +7,7 @@ from typing import Any
 
 from archgen.config import Limits
 from archgen.errors import UsageError
+from archgen.languages.house import say, within
 from archgen.picture_facts.gauge_facts import GaugeFigures, PlaceFacts, gauge_figures
 from archgen.pieces.materials import FinestNeedle, finest_needle
 from archgen.pieces.prints import choose, read_for, version_words
@@ -50,9 +51,11 @@ def gauge_piece(
     """
     stencil = choose(piece, version)[0]
     width = width_mm or stencil.width
-    name = f"{piece.title}, {version_words(stencil).lower()}"
+    name = f"{piece.title}, {within(version_words(stencil))}"
     if width is None:
-        raise UsageError(f"{name}: no width is recorded. Say at which width it is printed, such as --width 62mm.")
+        raise UsageError(
+            say("{name}: no width is recorded. Say at which width it is printed, such as --width 62mm.", name=name)
+        )
     check_width(width)
     marks = read_for(root / piece.folder / stencil.file, DPI, width)
     marks = turned(marks) if stencil.mirrored else marks
@@ -68,7 +71,7 @@ def gauge_image(file: Path, width_mm: float | None, limits: GaugeLimits) -> Gaug
         InputError: The file cannot be used.
     """
     if width_mm is None:
-        raise UsageError(f"How wide is {file.name} printed? Add --width 62mm.")
+        raise UsageError(say("How wide is {file} printed? Add --width 62mm.", file=file.name))
     check_width(width_mm)
     marks = read_for(file, DPI, width_mm)
     return Gauged(file.name, marks, measure(marks, width_mm, limits))
@@ -111,37 +114,67 @@ def _place(place: NarrowPlace, width_mm: float, limit_mm: float) -> dict[str, fl
 def gauge_words(gauged: Gauged) -> Iterator[str]:
     """Say what was measured and what is below the limits."""
     gauge, finest = gauged.gauge, gauged.finest
-    yield f"{gauged.name}: {gauge.width_mm:g} × {gauge.height_mm:.1f} mm"
+    yield say("{name}: {width:g} × {height:.1f} mm", name=gauged.name, width=gauge.width_mm, height=gauge.height_mm)
     yield from gauged.marks.warnings
-    yield _spread("Lines", gauge.stroke_mm, WIDEST_STROKE_MM)
-    yield _spread("Gaps", gauge.gap_mm, WIDEST_GAP_MM)
+    yield _spread(say("Lines"), gauge.stroke_mm, WIDEST_STROKE_MM)
+    yield _spread(say("Gaps"), gauge.gap_mm, WIDEST_GAP_MM)
     limits = Limits(stroke_mm=gauge.limits.stroke_mm, gap_mm=gauge.limits.gap_mm)
     figures = gauge_figures(gauge, finest.bundle_mm if finest else None)
     yield from list(gauge_lines(figures, finest, limits))[1:]
     if figures.places:
-        yield f"Worst: {'; '.join(f'{place.tag} {words}' for place, words in _places(figures))}."
+        worst = "; ".join(f"{place.tag} {words}" for place, words in _places(figures))
+        yield say("Worst: {places}.", places=worst)
     if gauge.tapers:
-        yield f"{gauge.tapers} tapering ends and wedges aren't counted: they are meant to run out."
+        yield say("{tapers} tapering ends and wedges aren't counted: they are meant to run out.", tapers=gauge.tapers)
 
 
 def _places(figures: GaugeFigures) -> Iterator[tuple[PlaceFacts, str]]:
     for place, (_, words) in zip(figures.places, place_words(figures), strict=True):
-        yield place, f"{words}, {place.x_mm:.0f} mm from the left and {place.y_mm:.0f} from the top"
+        yield (
+            place,
+            say(
+                "{words}, {x_mm:.0f} mm from the left and {y_mm:.0f} from the top",
+                words=words,
+                x_mm=place.x_mm,
+                y_mm=place.y_mm,
+            ),
+        )
 
 
 def _spread(what: str, widths: Widths | None, widest_mm: float) -> str:
     if widths is None:
-        return f"{what}: none seen up to {widest_mm:g} mm wide."
-    return (
-        f"{what}: {widths.p50:.2f} mm in the middle; finest 1 % {widths.p01:.2f}, 5 % {widths.p05:.2f}; "
-        f"widest 5 % {widths.p95:.2f}, 1 % {widths.p99:.2f} mm."
+        return say("{what}: none seen up to {widest_mm:g} mm wide.", what=what, widest_mm=widest_mm)
+    return say(
+        "{what}: {p50:.2f} mm in the middle; finest 1 % {p01:.2f}, 5 % {p05:.2f}; widest 5 % "
+        "{p95:.2f}, 1 % {p99:.2f} mm.",
+        what=what,
+        p50=widths.p50,
+        p01=widths.p01,
+        p05=widths.p05,
+        p95=widths.p95,
+        p99=widths.p99,
     )
 
 
 def table_words(rows: Sequence[WidthRow]) -> Iterator[str]:
     """Give the table "at which size does it stay readable"."""
-    yield f"{'width':>8} {'height':>8} {'thin lines':>11} {'tight gaps':>11} {'close up':>9}  stays readable"
+    yield say(
+        "{value:>8} {value2:>8} {value3:>11} {value4:>11} {value5:>9}  stays readable",
+        value=say("width"),
+        value2=say("height"),
+        value3=say("thin lines"),
+        value4=say("tight gaps"),
+        value5=say("close up"),
+    )
     for row in rows:
-        said = {True: "yes", False: "no", None: "can't be told: the file is too coarse"}[row.is_readable]
+        said = {True: say("yes"), False: say("no"), None: say("can't be told: the file is too coarse")}[row.is_readable]
         thin, tight = ("?" if count is None else count for count in (row.thin, row.tight))
-        yield f"{row.width_mm:>5.0f} mm {row.height_mm:>5.0f} mm {thin:>11} {tight:>11} {row.closing:>9}  {said}"
+        yield say(
+            "{width_mm:>5.0f} mm {height_mm:>5.0f} mm {thin:>11} {tight:>11} {closing:>9}  {said}",
+            width_mm=row.width_mm,
+            height_mm=row.height_mm,
+            thin=thin,
+            tight=tight,
+            closing=row.closing,
+            said=said,
+        )

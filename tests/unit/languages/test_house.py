@@ -26,7 +26,7 @@ msgstr "angebrochen"
 @pytest.fixture
 def german(monkeypatch):
     speak("de")
-    monkeypatch.setitem(vars(house()), "_words", read_po(WORDS))
+    monkeypatch.setitem(house().__dict__, "_words", read_po(WORDS))
 
 
 def test_the_archive_says_what_is_spoken_and_a_choice_wins(monkeypatch):

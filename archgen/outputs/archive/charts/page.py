@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from itertools import islice
 
+from archgen.languages.house import say, say_count, to_say
 from archgen.outputs.archive.charts.scatter import Scatter, scatter
 from archgen.outputs.archive.context import Context, Site
 from archgen.quoting.past_work import PastPiece, past_work
@@ -12,12 +13,11 @@ from archgen.records.vocabulary.placements import placement_words
 from archgen.supplies.stock import needle_names
 from archgen.units import date_words, hours_words, month_words, size_words
 from archgen.values.frozen import Value
-from archgen.wording.counts import count_words
 
 # Shapes that are told apart in one ink; what comes after them is one group.
 _SHAPES = 4
-_OTHERS = "other styles"
-_NO_STYLE = "no style recorded"
+_OTHERS = to_say("other styles")
+_NO_STYLE = to_say("no style recorded")
 _MONTHS = 24
 _MOST = 12
 BAR_PX = 320
@@ -78,17 +78,23 @@ def charts_view(context: Context) -> ChartsView:
     charts = (_by_month(context), _by_needle(context), _by_place(context), _to_healed(context))
     return ChartsView(
         site=context.site,
-        lacking=f"{count_words(lacking, 'piece')} without hours or both sides of the size" if lacking else "",
+        lacking=say_count(
+            "{number} piece without hours or both sides of the size",
+            "{number} pieces without hours or both sides of the size",
+            lacking,
+        )
+        if lacking
+        else "",
         hours=_hours(context, past.pieces) if past.pieces else None,
         charts=tuple(chart for chart in charts if chart.bars),
     )
 
 
 def _hours(context: Context, pieces: Sequence[PastPiece]) -> ScatterChart:
-    counted = Counter(piece.styles[0].casefold() if piece.styles else _NO_STYLE for piece in pieces)
+    counted = Counter(piece.styles[0].casefold() if piece.styles else say(_NO_STYLE) for piece in pieces)
     groups = [style for style, _ in counted.most_common(_SHAPES)]
     if len(counted) > len(groups):
-        groups.append(_OTHERS)
+        groups.append(say(_OTHERS))
     shapes = [_shape(piece, groups) for piece in pieces]
     drawing = scatter(
         [
@@ -116,7 +122,7 @@ def _hours(context: Context, pieces: Sequence[PastPiece]) -> ScatterChart:
 
 
 def _shape(piece: PastPiece, groups: Sequence[str]) -> int:
-    style = piece.styles[0].casefold() if piece.styles else _NO_STYLE
+    style = piece.styles[0].casefold() if piece.styles else say(_NO_STYLE)
     return groups.index(style) if style in groups else len(groups) - 1
 
 
@@ -127,8 +133,8 @@ def _by_month(context: Context) -> BarChart:
     months = [month for month in range(last, last - _MONTHS, -1) if counted and month >= min(counted)]
     bars = _bars((month_words(month), counted[month]) for month in months)
     earlier = len(days) - sum(counted[month] for month in months)
-    said = f"{count_words(earlier, 'piece')} earlier" if earlier else ""
-    return BarChart("months", "Pieces by month", "Month", said, bars)
+    said = say_count("{number} piece earlier", "{number} pieces earlier", earlier) if earlier else ""
+    return BarChart("months", say("Pieces by month"), say("Month"), said, bars)
 
 
 def _by_needle(context: Context) -> BarChart:
@@ -137,13 +143,13 @@ def _by_needle(context: Context) -> BarChart:
         for overview in context.overviews.values()
         for name in {name for use in overview.needles for name in needle_names(use.needle.code)}
     )
-    return _counted("needles", "Needles", "Needle", counted)
+    return _counted("needles", say("Needles"), say("Needle"), counted)
 
 
 def _by_place(context: Context) -> BarChart:
     places = (overview.record.placement for overview in context.overviews.values() if overview.record)
     counted = Counter(words for place in places if (words := placement_words(place.region)))
-    return _counted("places", "Places", "Place", counted)
+    return _counted("places", say("Places"), say("Place"), counted)
 
 
 def _to_healed(context: Context) -> BarChart:
@@ -159,11 +165,20 @@ def _to_healed(context: Context) -> BarChart:
     found.sort(key=lambda one: (one[0], one[1].id))
     longest = max((days for days, _ in found), default=0)
     bars = tuple(
-        Bar(overview.title, count_words(days, "day"), _width(days, longest), context.piece_pages[overview.id])
+        Bar(
+            overview.title,
+            say_count("{number} day", "{number} days", days),
+            _width(days, longest),
+            context.piece_pages[overview.id],
+        )
         for days, overview in found
     )
-    middle = f"{found[len(found) // 2][0]} days in the middle" if found else ""
-    return BarChart("healed", "Days to the first photo of the healed piece", "Piece", middle, bars)
+    middle = (
+        say_count("{number} day in the middle", "{number} days in the middle", found[len(found) // 2][0])
+        if found
+        else ""
+    )
+    return BarChart("healed", say("Days to the first photo of the healed piece"), say("Piece"), middle, bars)
 
 
 def _counted(key: str, title: str, column: str, counted: Counter[str]) -> BarChart:

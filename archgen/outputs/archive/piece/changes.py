@@ -1,5 +1,6 @@
 """The page of what changed between the versions of a piece's stencil, pair by pair."""
 
+from archgen.languages.house import say, within
 from archgen.outputs.archive.context import Context, Site
 from archgen.picture_facts.facts import Derivative, ImageFacts
 from archgen.pieces.overview import PieceOverview
@@ -118,7 +119,7 @@ def _change(
     )
     return VersionChange(
         number=number,
-        name=f"{first.name}, then {second.name.lower()}",
+        name=say("{first}, then {second}", first=first.name, second=within(second.name)),
         view_box=f"0 0 {wide:.2f} {high:.2f}",
         width=round(wide * scale),
         height=round(high * scale),

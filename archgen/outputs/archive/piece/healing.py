@@ -4,12 +4,12 @@ import math
 from collections import Counter
 
 from archgen.config import Limits
+from archgen.languages.house import say, say_count
 from archgen.pieces.overview import PieceOverview
 from archgen.records.model import PieceRecord, SittingKind, Stage
 from archgen.units import days_between
 from archgen.values.frozen import Value
-from archgen.wording.counts import count_words
-from archgen.wording.pieces import STAGE_WORDS
+from archgen.wording.pieces import stage_within
 
 # The drawing is this many units wide, 0 and the last day standing a little inside.
 WIDTH, LEFT, RIGHT = 840, 10, 810
@@ -75,16 +75,25 @@ def _events(overview: PieceOverview, record: PieceRecord) -> dict[int, str]:
         if one.days_after is not None and one.stage is not Stage.IN_PROGRESS
     )
     for (day, stage), number in photos.items():
-        word = STAGE_WORDS[stage].lower() if stage else "photo"
-        seen.setdefault(day, []).append(word if number == 1 else count_words(number, f"{word} photo"))
+        seen.setdefault(day, []).append(_photos_words(stage, number))
     for look in overview.follow_up.looks:
         if look.days_after is not None:
-            seen.setdefault(look.days_after, []).append("check")
+            seen.setdefault(look.days_after, []).append(say("check"))
     for sitting in record.sitting:
         after = days_between(overview.finished_on, sitting.date)
         if sitting.kind is SittingKind.TOUCH_UP and after is not None:
-            seen.setdefault(after, []).append("touch-up")
+            seen.setdefault(after, []).append(say("touch-up"))
     return {day: ", ".join(dict.fromkeys(words)) for day, words in sorted(seen.items())}
+
+
+def _photos_words(stage: Stage | None, number: int) -> str:
+    if number == 1:
+        return stage_within(stage) if stage else say("photo")
+    if stage is Stage.FRESH:
+        return say_count("{number} fresh photo", "{number} fresh photos", number)
+    if stage is Stage.HEALED:
+        return say_count("{number} healed photo", "{number} healed photos", number)
+    return say_count("{number} photo", "{number} photos", number)
 
 
 def _nice(day: int) -> int:
@@ -98,7 +107,7 @@ def _posts(events: dict[int, str], scale: float) -> tuple[Post, ...]:
     begins: list[float] = []
     posts = []
     for day, what in reversed(events.items()):
-        words = f"Day {day}, {what}"
+        words = say("Day {day}, {what}", day=day, what=what)
         x = LEFT + day * scale
         end = x + len(words) * _UNITS_PER_LETTER + 14
         row = next((number for number, begin in enumerate(begins) if end <= begin), len(begins))

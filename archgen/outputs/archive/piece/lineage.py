@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from archgen.languages.house import say, say_count, within
 from archgen.outputs.archive.context import AlsoUsed, Context, also_used
 from archgen.picture_facts.facts import Derivative, ImageFacts
 from archgen.pieces.overview import PieceOverview
@@ -9,7 +10,6 @@ from archgen.pieces.versions import VersionOverview
 from archgen.records.model import Stencil
 from archgen.units import length_words
 from archgen.values.frozen import Value
-from archgen.wording.counts import count_words
 from archgen.wording.pieces import version_number, version_size
 
 # The largest version of a piece fills this box on the page.
@@ -77,19 +77,21 @@ def _version(context: Context, overview: PieceOverview, version: VersionOverview
     stencil, facts = version.stencil, version.facts
     name = version_number(stencil)
     sources = ", ".join(path.rpartition("/")[2] for path in stencil.from_)
-    parent = f"from version {stencil.parent}" if stencil.parent is not None else "first drawing"
+    parent = say("from version {parent}", parent=stencil.parent) if stencil.parent is not None else say("first drawing")
     return Version(
         anchor=version.anchor,
         name=name,
-        made_from=f"{parent}, after {sources}" if sources else parent,
+        made_from=say("{parent}, after {sources}", parent=parent, sources=sources) if sources else parent,
         note=stencil.note or "",
         applied=version.is_applied,
         mirrored=stencil.mirrored,
         drawing=draw_marks(stencil, facts, scale) if facts else None,
-        alt=f"Stencil of {overview.title}, {name.lower()}",
+        alt=say("Stencil of {title}, {name}", title=overview.title, name=within(name)),
         width=length_words(stencil.width, context.units) if stencil.width else "",
         size=version_size(version, context.units),
-        landmarks=count_words(len(stencil.landmark), "landmark") if stencil.landmark else "",
+        landmarks=say_count("{number} landmark", "{number} landmarks", len(stencil.landmark))
+        if stencil.landmark
+        else "",
         original=context.original(version.path, depth=1),
         file=stencil.file.rpartition("/")[2],
         leads_on=version.leads_on,

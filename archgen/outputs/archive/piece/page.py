@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from markupsafe import Markup
 
+from archgen.languages.house import say, say_count
 from archgen.outputs.archive.body import Body, Figure
 from archgen.outputs.archive.context import Context, PageProblem, Site, problem, without_folders
 from archgen.outputs.archive.piece.changes import VersionChange, changes_page, version_changes
@@ -37,7 +38,6 @@ from archgen.records.model import Piece, PieceRecord, Release
 from archgen.render.markdown import to_html
 from archgen.units import date_words, hours_words, length_words
 from archgen.values.frozen import Value
-from archgen.wording.counts import count_words
 from archgen.wording.followup import look_mark, touch_up_words
 from archgen.wording.missing import missing_words
 from archgen.wording.pieces import (
@@ -113,7 +113,7 @@ class ArchivePieceView(Value, frozen=True):
     problems: tuple[PageProblem, ...]
     record_file: str
     record_href: str
-    subtitle: str = "The record cannot be used until its problems are put right."
+    subtitle: str = ""
     recalls: tuple[RecallNotice, ...] = ()
     laid: LaidView | None = None
     healing: HealingRule | None = None
@@ -144,7 +144,11 @@ class ArchivePieceView(Value, frozen=True):
     @property
     def versions_words(self) -> str:
         """Say how many versions there are."""
-        return count_words(len(self.versions), "version") if self.versions else "None in this piece's folder"
+        return (
+            say_count("{number} version", "{number} versions", len(self.versions))
+            if self.versions
+            else say("None in this piece's folder")
+        )
 
     @property
     def changed_words(self) -> str:
@@ -161,7 +165,11 @@ class ArchivePieceView(Value, frozen=True):
     def references_words(self) -> str:
         """Say how many references there are, and from whom."""
         makers = dict.fromkeys(row.creator for row in self.references if row.creator)
-        count = count_words(len(self.references), "reference") if self.references else "None recorded"
+        count = (
+            say_count("{number} reference", "{number} references", len(self.references))
+            if self.references
+            else say("None recorded")
+        )
         return ", ".join((count, *makers))
 
 
@@ -246,7 +254,7 @@ def _with_record(
         changes=version_changes(context, overview),
         changes_href=f"../{changes_page(context, overview)}",
         limb=on_limb(overview, context.units),
-        body=figure.body([record.placement], f"Body figure: {place}, is hatched", numbered=False),
+        body=figure.body([record.placement], say("Body figure: {place}, is hatched", place=place), numbered=False),
         body_note=record.placement.note or "",
         needles=needle_rows(context, overview),
         inks=ink_rows(context, overview),
@@ -263,60 +271,68 @@ def _neighbour(context: Context, other: Neighbour | None) -> NeighbourLink | Non
 
 
 def _cells(context: Context, overview: PieceOverview, record: PieceRecord) -> Iterator[TitleCell]:
-    yield TitleCell("Placement", place_of(overview.piece) or "Not recorded", wide=True)
-    yield _marked_cell("Size on skin", size_on_skin(overview, context.units), kind="big")
+    yield TitleCell(say("Placement"), place_of(overview.piece) or say("Not recorded"), wide=True)
+    yield _marked_cell(say("Size on skin"), size_on_skin(overview, context.units), kind="big")
     yield _girth_cell(overview, context.units)
-    time = hours_words(record.hours) if record.hours is not None else "Not recorded"
-    yield TitleCell("Time", time, soft=visits_words(overview.visits) if record.sitting else "")
-    yield _marked_cell("Finished", finished_words(overview))
+    time = hours_words(record.hours) if record.hours is not None else say("Not recorded")
+    yield TitleCell(say("Time"), time, soft=visits_words(overview.visits) if record.sitting else "")
+    yield _marked_cell(say("Finished"), finished_words(overview))
     if record.client:
-        yield TitleCell("Client", record.client, href="../" + context.client_pages[record.client], kind="code")
+        yield TitleCell(say("Client"), record.client, href="../" + context.client_pages[record.client], kind="code")
     else:
         written = as_written_words(overview.piece.written("client"))
-        yield TitleCell("Client", written or "Not recorded")
-    yield TitleCell("Style", ", ".join(record.styles) or "Not recorded")
+        yield TitleCell(say("Client"), written or say("Not recorded"))
+    yield TitleCell(say("Style"), ", ".join(record.styles) or say("Not recorded"))
     if record.subjects:
-        yield TitleCell("Shows", ", ".join(record.subjects), wide=True)
-    yield TitleCell("References", mark=references_mark(overview.publication))
+        yield TitleCell(say("Shows"), ", ".join(record.subjects), wide=True)
+    yield TitleCell(say("References"), mark=references_mark(overview.publication))
     yield _release_cell(context, overview.piece, record.release)
     is_there = context.catalogue.is_in_portfolio(overview.id)
     yield TitleCell(
-        "Portfolio",
+        say("Portfolio"),
         portfolio_words(overview.publication, is_there=is_there),
         wide=True,
     )
     if record.rights_override:
         day = day_words(record.rights_override.date)
-        yield TitleCell("You decided to show it", record.rights_override.reason, soft=day or "", wide=True)
-    yield TitleCell("Record", overview.id, kind="code", wide=True)
+        yield TitleCell(say("You decided to show it"), record.rights_override.reason, soft=day or "", wide=True)
+    yield TitleCell(say("Record"), overview.id, kind="code", wide=True)
 
 
 def _marked_cell(label: str, words: str | None, kind: str = "") -> TitleCell:
     """Set what a value rests on in small letters behind it."""
-    text, _, mark = (words or "Not recorded").partition(", ")
+    text, _, mark = (words or say("Not recorded")).partition(", ")
     return TitleCell(label, text, soft=mark, kind=kind)
 
 
 def _girth_cell(overview: PieceOverview, units: str) -> TitleCell:
     limb, wrap = overview.limb, overview.wrap
     if limb is None or (wrap is None and not limb.measured):
-        return TitleCell("Girth there", "Not measured")
+        return TitleCell(say("Girth there"), say("Not measured"))
     around = length_words(limb.girth_mm, units)
     turn = f"{wrap.angle_deg:.0f}°" if wrap else ""
     if limb.measured:
-        return TitleCell("Girth there", f"{around}, measured", soft=f"wraps {turn}" if turn else "")
-    return TitleCell("Girth there", "Not measured", soft=f"an average of {around} would make it wrap {turn}")
+        return TitleCell(
+            say("Girth there"),
+            say("{around}, measured", around=around),
+            soft=say("wraps {turn}", turn=turn) if turn else "",
+        )
+    return TitleCell(
+        say("Girth there"),
+        say("Not measured"),
+        soft=say("an average of {around} would make it wrap {turn}", around=around, turn=turn),
+    )
 
 
 def _release_cell(context: Context, piece: Piece, release: Release) -> TitleCell:
     parts = (
-        f"for {', '.join(release.scope)}" if release.scope else "",
+        say("for {scope}", scope=", ".join(release.scope)) if release.scope else "",
         day_words(release.date),
-        f"ends {date_words(release.expires)}" if release.expires else "",
+        say("ends {day}", day=date_words(release.expires)) if release.expires else "",
         release.note,
     )
     return TitleCell(
-        "Photo release",
+        say("Photo release"),
         mark=release_mark(release, context.catalogue.built_on, piece.written_release),
         soft=", ".join(part for part in parts if part),
         paper=release.file.rpartition("/")[2] if release.file else "",
@@ -329,7 +345,7 @@ def _sittings(piece: Piece, record: PieceRecord) -> tuple[SittingRow, ...]:
     return tuple(
         SittingRow(
             day_or_written(sitting.date, piece.written(f"sitting.{number}.date")),
-            as_written_words(piece.written(f"sitting.{number}.kind")) or SITTING_WORDS[sitting.kind],
+            as_written_words(piece.written(f"sitting.{number}.kind")) or say(SITTING_WORDS[sitting.kind]),
             time_or_written(sitting.hours, piece.written(f"sitting.{number}.hours")) or "",
             sitting.note or "",
         )
@@ -340,7 +356,10 @@ def _sittings(piece: Piece, record: PieceRecord) -> tuple[SittingRow, ...]:
 def _healings(overview: PieceOverview) -> tuple[HealingRow, ...]:
     return tuple(
         HealingRow(
-            day_words(look.seen.date) or "Date not recorded", look.days_after, look.seen.note or "", look_mark(look)
+            day_words(look.seen.date) or say("Date not recorded"),
+            look.days_after,
+            look.seen.note or "",
+            look_mark(look),
         )
         for look in overview.follow_up.looks
     )

@@ -1,5 +1,6 @@
 """The photos of a piece: one fresh beside one healed, the others by stage."""
 
+from archgen.languages.house import say
 from archgen.outputs.archive.context import Context
 from archgen.outputs.site_pages import PagePicture, picture
 from archgen.pieces.overview import PieceOverview
@@ -49,7 +50,7 @@ def more_shots(context: Context, overview: PieceOverview) -> tuple[ShotGroup, ..
     groups: dict[str, list[PagePhoto]] = {}
     for photo in overview.photos.shown:
         if photo not in first:
-            groups.setdefault(STAGE_WORDS[photo.stage], []).append(_shot(context, overview, photo))
+            groups.setdefault(say(STAGE_WORDS[photo.stage]), []).append(_shot(context, overview, photo))
     return tuple(ShotGroup(words, tuple(group)) for words, group in groups.items())
 
 
@@ -61,7 +62,9 @@ def _first(overview: PieceOverview) -> tuple[PhotoOverview, ...]:
 
 def _shot(context: Context, overview: PieceOverview, one: PhotoOverview) -> PagePhoto:
     facts, after = one.facts, one.days_after
-    words = " · ".join(part for part in (day_words(one.taken), f"day {after}" if after is not None else None) if part)
+    words = " · ".join(
+        part for part in (day_words(one.taken), say("day {after}", after=after) if after is not None else None) if part
+    )
     return PagePhoto(
         stage=one.stage.value if one.stage else "",
         stage_words=stage_words(one),

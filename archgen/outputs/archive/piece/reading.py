@@ -1,6 +1,7 @@
 """How a piece's stencils read: their gauges, how the design sits on the limb."""
 
 from archgen.config import Limits
+from archgen.languages.house import say
 from archgen.outputs.reprints.stencil_reprint import print_path
 from archgen.picture_facts.gauge_facts import GaugeFacts
 from archgen.pieces.overview import PieceOverview
@@ -85,6 +86,6 @@ def on_limb(overview: PieceOverview, units: str) -> LimbView | None:
         src=f"../img/{gauge.limb.blob}",
         width=gauge.limb.width,
         height=gauge.limb.height,
-        alt=f"{overview.title} on an upright limb, seen from straight ahead",
+        alt=say("{title} on an upright limb, seen from straight ahead", title=overview.title),
         lines=tuple(limb_lines(overview.stencil_wrap, overview.limb, units)),
     )

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
+from archgen.languages.house import say
 from archgen.outputs.archive.context import AlsoUsed, Context, also_used
 from archgen.outputs.site_pages import PagePicture, picture
 from archgen.pieces.materials import InkUse, NeedleUse
@@ -15,7 +16,7 @@ from archgen.units import date_words
 from archgen.values.frozen import Value
 from archgen.wording.batches import product_words
 from archgen.wording.embedded import source_words, told_words
-from archgen.wording.pieces import LATE, Mark, answer_mark, day_words, ruling_mark
+from archgen.wording.pieces import Mark, answer_mark, day_words, late_mark, ruling_mark
 
 
 class BatchLink(Value, frozen=True):
@@ -104,7 +105,7 @@ def _needle_row(context: Context, use: NeedleUse) -> NeedleRow:
         bundle=tuple(map(_bundle, use.bundles_mm)),
         batches=_batch_links(context, needle.batch, needle.sterilisation),
         expiry=day_words(needle.expiry) or "",
-        late=LATE if use.was_late else None,
+        late=late_mark() if use.was_late else None,
     )
 
 
@@ -117,7 +118,7 @@ def _bundle(bundle_mm: tuple[float | None, float] | None) -> str:
     if bundle_mm is None:
         return "–"
     least, widest = bundle_mm
-    return f"{widest:.2f} mm" if least == widest else f"up to {widest:.1f} mm"
+    return f"{widest:.2f} mm" if least == widest else say("up to {widest:.1f} mm", widest=widest)
 
 
 def ink_rows(context: Context, overview: PieceOverview) -> tuple[InkRow, ...]:
@@ -130,7 +131,7 @@ def _ink_row(context: Context, piece_id: str, use: InkUse) -> InkRow:
     marks: tuple[Mark, ...] = ()
     if bottle and bottle.recalled:
         is_to_tell = piece_id in context.pieces_to_tell(bottle.batch)
-        marks = (Mark("check-stop", f"Recalled {date_words(bottle.recalled)}", asks=is_to_tell),)
+        marks = (Mark("check-stop", say("Recalled {day}", day=date_words(bottle.recalled)), asks=is_to_tell),)
     return InkRow(
         batches=_batch_links(context, ink.batch),
         name=ink.name or "",
@@ -138,7 +139,7 @@ def _ink_row(context: Context, piece_id: str, use: InkUse) -> InkRow:
         use=ink.use or "",
         opened=day_words(bottle.opened if bottle else None) or "",
         expiry=day_words(ink.expiry) or "",
-        marks=(*marks, LATE) if use.was_late else marks,
+        marks=(*marks, late_mark()) if use.was_late else marks,
     )
 
 
@@ -146,7 +147,7 @@ def recall_notices(context: Context, overview: PieceOverview) -> tuple[RecallNot
     """Say which inks of the piece were called back, each batch once."""
     notices = (
         RecallNotice(
-            words=f"Recalled on {date_words(bottle.recalled)}: {_bottle_words(bottle)}.",
+            words=say("Recalled on {day}: {bottle}.", day=date_words(bottle.recalled), bottle=_bottle_words(bottle)),
             href=_batch_links(context, use.ink.batch)[0].href,
             asks=overview.id in context.pieces_to_tell(bottle.batch),
         )
@@ -157,7 +158,7 @@ def recall_notices(context: Context, overview: PieceOverview) -> tuple[RecallNot
 
 
 def _bottle_words(bottle: InkBatch) -> str:
-    return ", ".join(filter(None, (product_words(bottle.maker, bottle.name), f"batch {bottle.batch}")))
+    return ", ".join(filter(None, (product_words(bottle.maker, bottle.name), say("batch {batch}", batch=bottle.batch))))
 
 
 def reference_rows(context: Context, overview: PieceOverview) -> tuple[ReferenceRow, ...]:
@@ -171,7 +172,7 @@ def _reference_row(context: Context, folder: str, one: ReferenceOverview) -> Ref
     rulings = (right.use, right.show_reference, right.show_piece) if right.counts else ()
     marks = tuple(map(ruling_mark, rulings)) or (None, None, None)
     return ReferenceRow(
-        name=(reference.file or "").rpartition("/")[2] or "Link only",
+        name=(reference.file or "").rpartition("/")[2] or say("Link only"),
         picture=picture(facts.screen, "", wanted_px=160) if facts else None,
         original=context.original(f"{folder}/{reference.file}", depth=1) if reference.file else "",
         creator=reference.creator or "",
@@ -204,10 +205,10 @@ def _branches(nodes: Iterable[SourceNode]) -> tuple[SourceBranch, ...]:
 
 def _right_words(reference: Reference, *, described: bool) -> str:
     if not described:
-        return "Not described in the record"
+        return say("Not described in the record")
     if reference.license:
         return license_words(reference.license)
-    return "permission" if reference.permission else "Not recorded"
+    return "permission" if reference.permission else say("Not recorded")
 
 
 def _web_address(text: str | None) -> str:
@@ -217,24 +218,24 @@ def _web_address(text: str | None) -> str:
 def _links(reference: Reference) -> Iterator[tuple[str, str]]:
     known = (license_url(reference.license or "") or "").rstrip("/")
     if (address := _web_address(reference.rights_url)) and address.rstrip("/") != known:
-        yield ("terms of the right", address)
+        yield (say("terms of the right"), address)
     if address := _web_address(reference.ai_terms):
-        yield ("terms of the system", address)
+        yield (say("terms of the system"), address)
 
 
 def _facts(reference: Reference) -> Iterator[str]:
     if not reference.used:
-        yield "looked at, not drawn from"
+        yield say("looked at, not drawn from")
     if reference.obtained:
-        yield f"obtained {date_words(reference.obtained)}"
+        yield say("obtained {day}", day=date_words(reference.obtained))
     if reference.expires:
-        yield f"ends {date_words(reference.expires)}"
+        yield say("ends {day}", day=date_words(reference.expires))
     if reference.digital_source:
         yield source_words(reference.digital_source)
     if reference.ai_system:
-        yield f"made or changed with {reference.ai_system}"
+        yield say("made or changed with {ai_system}", ai_system=reference.ai_system)
     if is_composite(reference):
-        yield "changed or merged: it stands on the right of what it was made from"
+        yield say("changed or merged: it stands on the right of what it was made from")
     if reference.likeness and reference.likeness is not Likeness.NONE:
         yield f"shows: {reference.likeness.value.replace('-', ' ')}"
     if reference.note:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from archgen.languages.house import say, to_say
 from archgen.languages.language import language
 from archgen.outputs.archive.context import Context, Site
 from archgen.outputs.site_pages import PagePicture, picture
@@ -11,7 +12,7 @@ from archgen.values.frozen import Value
 
 PAGE = "designs.html"
 _PHOTO_PX = 400
-STATE_WORDS = {DesignState.FREE: "Free", DesignState.HELD: "Held", DesignState.TAKEN: "Taken"}
+STATE_WORDS = {DesignState.FREE: to_say("Free"), DesignState.HELD: to_say("Held"), DesignState.TAKEN: to_say("Taken")}
 
 
 class StudioDesign(Value, frozen=True):
@@ -63,13 +64,15 @@ def _row(context: Context, design: Design, record: DesignRecord | None) -> Studi
         title=design.title,
         picture=picture(facts.screen, "", wanted_px=_PHOTO_PX) if facts else None,
         state=record.state.value if record else "",
-        state_words=STATE_WORDS[record.state] if record else "The record can’t be used yet",
+        state_words=say(STATE_WORDS[record.state]) if record else say("The record can’t be used yet"),
         facts=tuple(_facts(context, record)) if record else (),
         holder=code,
         holder_href=context.client_pages.get(code, ""),
         until=date_words(record.until) if record and record.until else "",
         note=(record.note if record else None) or "",
-        shown="In the portfolio" if decision.shown else f"Not in the portfolio: {decision.reasons[0]}",
+        shown=say("In the portfolio")
+        if decision.shown
+        else say("Not in the portfolio: {reasons}", reasons=decision.reasons[0]),
         href=context.original(design.toml, 0),
     )
 
@@ -81,4 +84,4 @@ def _facts(context: Context, record: DesignRecord) -> Iterator[str]:
     if record.price is not None:
         yield language("en").amount(record.price, config.portfolio.currency)
     if record.again is not None:
-        yield "may be tattooed again" if record.again else "once only"
+        yield say("may be tattooed again") if record.again else say("once only")

@@ -1,5 +1,6 @@
 """The page with a client's arms and legs laid flat: pieces to one scale, free skin, what was noted for later."""
 
+from archgen.languages.house import say, say_count
 from archgen.limbs.free_skin import wraps
 from archgen.limbs.sleeve import Sleeve, UnrolledLimb, lay_out
 from archgen.limbs.wishes import wishes_of
@@ -12,7 +13,6 @@ from archgen.pieces.overview import PieceOverview
 from archgen.records.model import Placement
 from archgen.units import length_words
 from archgen.values.frozen import Value
-from archgen.wording.counts import count_words
 from archgen.wording.planning.sleeves import (
     FLAT,
     HATCHED,
@@ -66,13 +66,21 @@ def sleeve_view(context: Context, code: str, figure: Figure) -> SleeveView:
     hrefs = {overview.id: f"../{context.piece_pages[overview.id]}" for overview in pieces}
     limbs = _limbs(sleeve, pieces, units)
     of_limb = {piece.id: limb for limb in sleeve.limbs for piece in limb.pieces}
-    basis = (FLAT, *((HATCHED,) if any(one.limb.is_loose for one in limbs) else ()), counted_words(units))
+    basis = (say(FLAT), *((say(HATCHED),) if any(one.limb.is_loose for one in limbs) else ()), counted_words(units))
     return SleeveView(
         site=context.site,
         code=code,
         client=f"../{context.client_pages[code]}",
-        summary=f"{count_words(len(pieces), 'piece')}, the oldest first",
-        body=figure.body(places, f"Body figure with the places of {count_words(len(pieces), 'piece')}", numbered=True),
+        summary=say_count("{number} piece, the oldest first", "{number} pieces, the oldest first", len(pieces)),
+        body=figure.body(
+            places,
+            say_count(
+                "Body figure with the places of {number} piece",
+                "Body figure with the places of {number} pieces",
+                len(pieces),
+            ),
+            numbered=True,
+        ),
         rows=tuple(
             RowOfSleeve(
                 sleeve_row(overview, number, of_limb.get(overview.id), units), hrefs[overview.id], thumbnail(overview)

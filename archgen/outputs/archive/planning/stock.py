@@ -2,6 +2,7 @@
 
 import datetime as dt
 
+from archgen.languages.house import say
 from archgen.outputs.archive.context import Context, Site
 from archgen.supplies.stock import Container, Need, Product, take_stock
 from archgen.units import date_words
@@ -47,7 +48,7 @@ def stock_view(context: Context) -> StockPageView:
         as_of=date_words(day) if day else "",
         to_do=tuple(_row(context, one) for one in products if one.need is not Need.NOTHING),
         kinds=tuple((title, tuple(_row(context, one) for one in found)) for title, found in kinds if found),
-        note=NO_COUNT,
+        note=say(NO_COUNT),
     )
 
 
