@@ -16,7 +16,6 @@ from io import BytesIO
 from pathlib import Path
 
 from babel.messages.catalog import Catalog, Message
-from babel.messages.extract import extract_from_file
 from babel.messages.pofile import read_po, write_po
 from jinja2.ext import babel_extract
 
@@ -80,18 +79,10 @@ COMPLETE = ("de",)
 _UNSAID = re.compile(
     rb'"(?:Project-Id|Report-Msgid|POT-Creation|PO-Revision|Last-Trans|Language-Team|Generated)[^\n]*\n'
 )
-KEYWORDS = {
-    "gettext": None,
-    "say": None,
-    "to_say": None,
-    "say_count": (1, 2),
-    "say_in": ((1, "c"), 2),
-    "_": None,
-    "_n": (1, 2),
-    "_turn": None,
-    "counted": (1, 2),
-    "pgettext": ((1, "c"), 2),
-}
+# What says a message, one of two about a number, and one in a context.
+_ALONE = frozenset({"gettext", "say", "to_say", "_", "_turn"})
+_COUNTED = frozenset({"say_count", "_n", "counted"})
+_IN_CONTEXT = frozenset({"say_in", "pgettext"})
 Text = str | tuple[str, ...]
 
 
@@ -100,10 +91,15 @@ def messages() -> Catalog:
     found = Catalog(project="archgen", charset="utf-8")
     kinds = _kinds()
     for path in sorted(PACKAGE.rglob("*.py")):
+<<<<<<< HEAD
         kind = kinds.get(path)
         raised = _raised_lines(path) if kind == SHEET else ()
         for line, message, _, context in extract_from_file("python", path, KEYWORDS):
             _add(found, message, None if line in raised else kind, context)
+=======
+        for context, message in _said(ast.parse(path.read_text(encoding="utf-8"))):
+            _add(found, message, kinds.get(path), context)
+>>>>>>> df3ac09 (Find what is said inside f-strings, too)
     for path in sorted((ROOT / "themes").glob("*/*.html")):
         with path.open("rb") as file:
             for _, function, message, _ in babel_extract(file, ("_", "_n"), [], {}):
@@ -115,6 +111,21 @@ def messages() -> Catalog:
         for context, message in listed:
             _add(found, message, kind, context)
     return found
+
+
+def _said(module: ast.Module) -> Iterator[tuple[str | None, Text]]:
+    """Give what a module says, and in which context; the library's own reader does not look into f-strings."""
+    for call in ast.walk(module):
+        if not isinstance(call, ast.Call):
+            continue
+        name = call.func.id if isinstance(call.func, ast.Name) else getattr(call.func, "attr", "")
+        texts = [one.value for one in call.args if isinstance(one, ast.Constant) and isinstance(one.value, str)]
+        if name in _ALONE and texts:
+            yield None, texts[0]
+        elif name in _COUNTED and len(texts) > 1:
+            yield None, (texts[0], texts[1])
+        elif name in _IN_CONTEXT and len(texts) > 1:
+            yield texts[0], texts[1]
 
 
 def _kinds() -> dict[Path, str]:
