@@ -91,15 +91,10 @@ def messages() -> Catalog:
     found = Catalog(project="archgen", charset="utf-8")
     kinds = _kinds()
     for path in sorted(PACKAGE.rglob("*.py")):
-<<<<<<< HEAD
         kind = kinds.get(path)
         raised = _raised_lines(path) if kind == SHEET else ()
-        for line, message, _, context in extract_from_file("python", path, KEYWORDS):
+        for line, message, context in _said(ast.parse(path.read_text(encoding="utf-8"))):
             _add(found, message, None if line in raised else kind, context)
-=======
-        for context, message in _said(ast.parse(path.read_text(encoding="utf-8"))):
-            _add(found, message, kinds.get(path), context)
->>>>>>> df3ac09 (Find what is said inside f-strings, too)
     for path in sorted((ROOT / "themes").glob("*/*.html")):
         with path.open("rb") as file:
             for _, function, message, _ in babel_extract(file, ("_", "_n"), [], {}):
@@ -113,19 +108,19 @@ def messages() -> Catalog:
     return found
 
 
-def _said(module: ast.Module) -> Iterator[tuple[str | None, Text]]:
-    """Give what a module says, and in which context; the library's own reader does not look into f-strings."""
+def _said(module: ast.Module) -> Iterator[tuple[int, Text, str | None]]:
+    """Give what a module says, in which line and in which context; the library's own reader does not look into f-strings."""
     for call in ast.walk(module):
         if not isinstance(call, ast.Call):
             continue
         name = call.func.id if isinstance(call.func, ast.Name) else getattr(call.func, "attr", "")
         texts = [one.value for one in call.args if isinstance(one, ast.Constant) and isinstance(one.value, str)]
         if name in _ALONE and texts:
-            yield None, texts[0]
+            yield call.lineno, texts[0], None
         elif name in _COUNTED and len(texts) > 1:
-            yield None, (texts[0], texts[1])
+            yield call.lineno, (texts[0], texts[1]), None
         elif name in _IN_CONTEXT and len(texts) > 1:
-            yield texts[0], texts[1]
+            yield call.lineno, texts[1], texts[0]
 
 
 def _kinds() -> dict[Path, str]:
