@@ -109,7 +109,7 @@ def messages() -> Catalog:
 
 
 def _said(module: ast.Module) -> Iterator[tuple[int, Text, str | None]]:
-    """Give what a module says, in which line and in which context; the library's own reader does not look into f-strings."""
+    """Give what a module says, in which line and context; the library's own reader does not look into f-strings."""
     for call in ast.walk(module):
         if not isinstance(call, ast.Call):
             continue
