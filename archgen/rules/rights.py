@@ -156,7 +156,8 @@ def _not_allowed(case: _Case) -> Hit | None:
     if case.rights.kind in _TOLD_APART or ruling.answer is not Answer.NO:
         return None
     hit = case.of_ruling(ruling)
-    return replace(hit, remedy=f"{hit.remedy} Or record in [rights_override] why you decide otherwise.")
+    otherwise = say("Or record in [rights_override] why you decide otherwise.")
+    return replace(hit, remedy=f"{hit.remedy} {otherwise}")
 
 
 def _not_for_skin(case: _Case) -> Hit | None:
@@ -164,7 +165,8 @@ def _not_for_skin(case: _Case) -> Hit | None:
     if case.rights.kind in _TOLD_APART or ruling.answer is not Answer.NO:
         return None
     hit = case.of_ruling(ruling)
-    return replace(hit, problem=f"{hit.problem} So it isn't for a tattoo.", severity=None)
+    not_for_skin = say("So it isn't for a tattoo.")
+    return replace(hit, problem=f"{hit.problem} {not_for_skin}", severity=None)
 
 
 def _model_terms(case: _Case) -> Hit | None:

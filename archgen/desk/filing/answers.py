@@ -95,10 +95,10 @@ class PieceAnswers:
 
 
 RELEASES = {
-    "both": (to_say("Yes, online and in print"), "Granted", ReleaseAnswer("granted", ("portfolio", "print"))),
-    "online": (to_say("Yes, online only"), "Granted, online", ReleaseAnswer("granted", ("portfolio",))),
-    "no": (to_say("No"), "Refused", ReleaseAnswer("refused")),
-    "not-asked": (to_say("Not asked yet"), "Not asked", ReleaseAnswer("not-asked")),
+    "both": (to_say("Yes, online and in print"), to_say("Granted"), ReleaseAnswer("granted", ("portfolio", "print"))),
+    "online": (to_say("Yes, online only"), to_say("Granted, online"), ReleaseAnswer("granted", ("portfolio",))),
+    "no": (to_say("No"), to_say("Refused"), ReleaseAnswer("refused")),
+    "not-asked": (to_say("Not asked yet"), to_say("Not asked"), ReleaseAnswer("not-asked")),
 }
 
 

@@ -294,7 +294,11 @@ def _closer(groups: tuple[PlannedGroup, ...], views: tuple[GroupView, ...], key:
         for planned, shot in zip(group.pictures, view.shots, strict=True):
             if shot.key == key:
                 places = [
-                    (one.key, one.title.removeprefix(say("New piece, ")) or say("New piece"), one.key == group.key)
+                    (
+                        one.key,
+                        one.title.removeprefix(say("New piece, {day}", day="")) or say("New piece"),
+                        one.key == group.key,
+                    )
                     for one in groups
                 ]
                 places.append(("own", say("Its own piece"), False))
@@ -311,6 +315,11 @@ def _closer(groups: tuple[PlannedGroup, ...], views: tuple[GroupView, ...], key:
                     places=tuple(places),
                 )
     return None
+
+
+def _place_words(group: PlannedGroup) -> str:
+    """Name a group among all that a picture may belong to: a new piece by its day alone."""
+    return group.title.removeprefix(say("New piece, {day}", day="")) or say("New piece")
 
 
 def _filed(one: FiledAlready, context: Context) -> FiledView:

@@ -242,7 +242,7 @@ def _own_group(like: PlannedGroup, key: str, pictures: list[PlannedPicture]) -> 
     return replace(
         like,
         key=key,
-        title="New piece",
+        title=say("New piece"),
         day=day,
         pictures=tuple(pictures),
         proposals=(),
