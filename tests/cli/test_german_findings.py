@@ -38,7 +38,7 @@ VALUES = (
     '[[stencil]]\nfile = "stencils/../x.png"\nparent = 9\nversion = 2',
     '[[stencil]]\nfile = "https://example.org/a.png"', '[[photo]]\nfile = "photos/none.jpg"\nstage = "old"',
     '[[photo]]\nfile = "koi.jpg"', "[[photo]]\nstage = 3",
-    '[[stencil]]\nfile = "a.svgz"\napplied = true\nversion = 1\n[[stencil]]\nfile = "b.png"\napplied = true\nversion = 1',
+    '[[stencil]]\nfile = "a.svgz"\napplied = true\nversion = 1\n[[stencil]]\nfile = "b"\napplied = true\nversion = 1',
     '[[reference]]\nsource = "https://example.org/a"\nlicense = "free for all"', '[[reference]]\nlikeness = "me"',
     '[[reference]]\nmade_from = ["references/none.jpg"]\ndigital_source = "painted"', 'title = ""', "title = []",
     '[[reference]]\nfile = "references/a.jpg"\nmade_from = ["references/a.jpg"]\nlicense = "stock"',
