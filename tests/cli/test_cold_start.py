@@ -1,6 +1,7 @@
 """What is asked for often answers at once: a command loads what it uses, and nothing else."""
 
 import json
+import shutil
 import subprocess
 import sys
 
@@ -71,3 +72,19 @@ def test_what_could_not_be_made_is_tried_again(archive, monkeypatch):
     assert not list(out.glob("sheets/*.pdf"))
     CliRunner().invoke(archgen, ["build", "--archive", str(archive), "--out", str(out)], catch_exceptions=False)
     assert len(list(out.glob("sheets/*.pdf"))) == 1
+
+
+def test_what_is_said_again_speaks_the_archive_s_language_in_another_window_too(archive, monkeypatch):
+    root = archive.with_name("german")
+    shutil.copytree(archive, root)
+    (root / "archive.toml").write_text('[archive]\nlanguage = "de"\n', "utf-8")
+    where = ("build", "--archive", str(root), "--out", str(root.with_name("german-built")))
+    monkeypatch.setattr(tree_state, "GRAIN_NS", 0)
+    for name in ("LC_ALL", "LC_MESSAGES", "LANG", "ARCHGEN_LANGUAGE"):
+        monkeypatch.delenv(name, raising=False)
+    CliRunner().invoke(archgen, list(where), catch_exceptions=False)
+    monkeypatch.setenv("COLUMNS", "60")  # so that it is laid out anew
+    said, modules = loaded(*where)
+    assert "archgen.cli" not in modules
+    assert "privates Archiv" in said
+    assert "Nothing changed" not in said
