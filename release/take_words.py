@@ -40,6 +40,7 @@ from archgen.records.vocabulary.licences import PLAIN_WORDS, RIGHTS_STATEMENTS
 from archgen.records.vocabulary.limb import Limb
 from archgen.records.vocabulary.needle_forms.words import Grouping, Taper
 from archgen.records.vocabulary.placements import PLACES
+from archgen.render.script_words import said_in_script
 from archgen.render.sheet_templates import said_in
 from archgen.toml.kinds import plain_field
 from archgen.tracing.book import BatchKind
@@ -82,7 +83,7 @@ _UNSAID = re.compile(
 # What says a message, one of two about a number, and one in a context.
 _ALONE = frozenset({"gettext", "say", "to_say", "_", "_turn"})
 _COUNTED = frozenset({"say_count", "_n", "counted"})
-_IN_CONTEXT = frozenset({"say_in", "pgettext"})
+_IN_CONTEXT = frozenset({"say_in", "_in", "pgettext"})
 Text = str | tuple[str, ...]
 
 
@@ -95,17 +96,26 @@ def messages() -> Catalog:
         raised = _raised_lines(path) if kind == SHEET else ()
         for line, message, context in _said(ast.parse(path.read_text(encoding="utf-8"))):
             _add(found, message, None if line in raised else kind, context)
-    for path in sorted((ROOT / "themes").glob("*/*.html")):
-        with path.open("rb") as file:
-            for _, function, message, _ in babel_extract(file, ("_", "_n"), [], {}):
-                _add(found, _words_alone(function, message), PUBLIC if path.parent.name in THEMES else None)
-    for path in sorted((ROOT / "themes/sheet").glob("*.typ")):
-        for message in said_in(path.read_text(encoding="utf-8")):
-            _add(found, message, SHEET)
     for kind, listed in ((PUBLIC, _listed()), (SHEET, _listed_for_sheets()), (None, _listed_for_the_house())):
         for context, message in listed:
             _add(found, message, kind, context)
+    for kind, context, message in _of_themes():
+        _add(found, message, kind, context)
     return found
+
+
+def _of_themes() -> Iterator[tuple[str | None, str | None, Text | None]]:
+    """Give what templates of pages and sheets and the archive's scripts say."""
+    for path in sorted((ROOT / "themes").glob("*/*.html")):
+        with path.open("rb") as file:
+            for _, function, message, _ in babel_extract(file, ("_", "_n", "_in"), [], {}):
+                words, context = _words_alone(function, message)
+                yield PUBLIC if path.parent.name in THEMES else None, context, words
+    for path in sorted((ROOT / "themes/sheet").glob("*.typ")):
+        yield from ((SHEET, None, message) for message in said_in(path.read_text(encoding="utf-8")))
+    for path in sorted((ROOT / "themes/archive").glob("*.js")):
+        for said in said_in_script(path.read_text(encoding="utf-8")):
+            yield None, None, said if len(said) > 1 else said[0]
 
 
 def _said(module: ast.Module) -> Iterator[tuple[int, Text, str | None]]:
@@ -135,11 +145,13 @@ def _raised_lines(path: Path) -> set[int]:
     return {line for node in raised for line in range(node.lineno, (node.end_lineno or node.lineno) + 1)}
 
 
-def _words_alone(function: str | None, message: Text | None) -> Text | None:
-    """Leave out the values that a message is filled with."""
+def _words_alone(function: str | None, message: Text | None) -> tuple[Text | None, str | None]:
+    """Leave out the values that a message of a template is filled with; give its context apart."""
     if not isinstance(message, tuple):
-        return message
-    return message[:2] if function == "_n" else message[0]
+        return message, None
+    if function == "_in":
+        return message[1], message[0]
+    return (message[:2] if function == "_n" else message[0]), None
 
 
 def _add(found: Catalog, message: Text | None, kind: str | None, context: str | None = None) -> None:
@@ -169,7 +181,6 @@ def _listed_for_the_house() -> Iterator[tuple[str | None, Text]]:
     yield None, NAME_IT
     yield from (("right", kind.value) for kind in RightKind)
     yield from (("rights", words) for words in PLUS_WORDS.values())
-    yield from (("needle", one.value) for one in (*Grouping, *Taper))
     yield from ((None, both) for both in COUNTED)
     for command in (archgen, *map(command_named, COMMANDS)):
         yield from ((None, message) for message in help_messages(command))
@@ -201,6 +212,7 @@ def _listed_for_sheets() -> Iterator[tuple[str | None, str]]:
     yield from (("limb", word) for parts in FACING_WORDS.values() for words in parts for word in words)
     yield from ((None, part) for parts in PARTS.values() for part in parts)
     yield from ((None, source.value) for source in From)
+    yield from (("needle", one.value) for one in (*Grouping, *Taper))
     yield from ((None, Limb(1, measured=measured).source) for measured in (True, False))
 
 

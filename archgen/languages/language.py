@@ -8,7 +8,7 @@ import datetime as dt
 import hashlib
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache, cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -137,7 +137,13 @@ class Language:
 
     def short_month(self, year: int, month: int) -> str:
         """Write a month of a year in as few letters as are usual: "Mar 2026"."""
-        return str(self._facts["short_months"][month - 1]).format(year)
+        return self.short_months[month - 1].format(year)
+
+    @property
+    def short_months(self) -> Sequence[str]:
+        """Give how the months are written so, with the place of the year as ``{}``."""
+        months: Sequence[str] = self._facts["short_months"]
+        return months
 
     def date(self, day: dt.date) -> str:
         """Write a day: "14 Mar 2026"."""

@@ -24,6 +24,7 @@ from archgen.errors import ConfigError
 from archgen.languages.house import house
 from archgen.languages.language import SOURCE, language
 from archgen.render.compiled_templates import CompiledTemplates
+from archgen.render.script_words import script_words
 from archgen.render.template_errors import StrictMissing, template_problem
 from archgen.storage.files import digest_bytes, is_inside
 from archgen.toml.problem import hint, listed, nearest
@@ -147,6 +148,10 @@ class Theme:
         )
         environment.globals["_"] = self.say
         environment.globals["_n"] = self.say_count
+        environment.globals["_in"] = self.say_in
+        environment.globals["within"] = language(self.language).within
+        environment.globals["house_language"] = self.spoken
+        environment.globals["script_words"] = self.script_words
         environment.globals["lang"] = self.lang
         environment.globals["asset"] = self.asset
         environment.globals["style_text"] = self.style_text
@@ -180,6 +185,23 @@ class Theme:
         """Say a message about a number, which stands in it as ``%(number)s``, in the form that it takes."""
         said = safe_html(language(self.language).counted_form(one, many, number))
         return said % {"number": number, **values}
+
+    def say_in(self, context: str, message: str) -> Markup:
+        """Say a message whose English has several meanings, in the one of a context."""
+        return safe_html(language(self.language).pgettext(context, message))
+
+    @property
+    def spoken(self) -> str:
+        """Give the language that pages come out in: English where the program has no words in the theme's."""
+        return SOURCE if language(self.language).is_source else self.language
+
+    @cached_property
+    def script_words(self) -> str:
+        """Give the words that its scripts say, for the pages that hold them."""
+        scripts = (
+            self.content(name).decode() for name in self.files if name.endswith(".js") and self.is_of_program(name)
+        )
+        return script_words(scripts, language(self.language))
 
     def lang(self, tag: str) -> Markup:
         """Write what an element is in, and which way that is read; nothing where it is the language of the page."""

@@ -10,6 +10,8 @@ from typing import Any
 
 import quickjs
 
+from archgen.languages.house import house
+from archgen.render.script_words import script_words
 from archgen.values.frozen import Value
 
 _CALL = """
@@ -85,6 +87,7 @@ class Searcher:
         self._context.set("INDEX", json.dumps(index))
         self._context.set("PHRASES", json.dumps(phrases))
         self._context.add_callable("linesOf", lambda number: json.dumps(lines_of(int(number))))
+        self._context.set("ARCHIVE_SAID", script_words([script], house()))
         self._context.eval(script)
         self._context.eval(_CALL)
 

@@ -9,7 +9,10 @@
     all("button", button.parentNode).forEach(function (other) { other.setAttribute("aria-pressed", String(other === button)); });
   }
 
-  var fold = ArchiveSearch.fold, wordsOf = ArchiveSearch.wordsOf;
+  var fold = ArchiveSearch.fold, wordsOf = ArchiveSearch.wordsOf, say = ArchiveSearch.say, sayCount = ArchiveSearch.sayCount;
+
+  // What the four kinds of answers are called.
+  var KINDS = { piece: say("piece"), stencil: say("stencil"), client: say("client"), batch: say("batch") };
 
   // Scripts with the parts of a list, each loaded once, when it is wanted; `done` gets their values in order.
   var parts = Object.create(null);
@@ -26,8 +29,8 @@
       document.head.appendChild(script);
     });
   }
-  function tooOld() { say("This page is older than the archive. Load it again."); }
-  function say(text) { all("[role=status]").slice(0, 1).forEach(function (status) { status.textContent = text; status.hidden = false; }); }
+  function tooOld() { tell(say("This page is older than the archive. Load it again.")); }
+  function tell(text) { all("[role=status]").slice(0, 1).forEach(function (status) { status.textContent = text; status.hidden = false; }); }
 
   function today() { var now = new Date(); return now.getFullYear() * 10000 + (now.getMonth() + 1) * 100 + now.getDate(); }
 
@@ -48,7 +51,7 @@
       var item = element("li", "answer"), link = element("a", "answer-link"), words = element("span", "answer-words");
       link.href = search.hrefOf(answer);
       link.appendChild(element("span", "answer-pic"));
-      words.appendChild(element("span", "answer-kind", search.kindOf(answer)));
+      words.appendChild(element("span", "answer-kind", KINDS[search.kindOf(answer)]));
       words.appendChild(put(element("b", "answer-name"), search.nameShown(result, answer)));
       link.appendChild(words);
       item.appendChild(link);
@@ -84,10 +87,12 @@
     }
     // "3 answers: 1 piece, 2 stencils".
     function told(result) {
-      var kinds = ["piece", "stencil", "client", "batch"], counts = search.counts(result), total = result.ranked.length;
-      function words(count, kind) { return count + " " + (count === 1 ? kind : kind === "batch" ? "batches" : kind + "s"); }
+      var counts = search.counts(result), total = result.ranked.length, kinds = [
+        sayCount("{number} piece", "{number} pieces", counts[0]), sayCount("{number} stencil", "{number} stencils", counts[1]),
+        sayCount("{number} client", "{number} clients", counts[2]), sayCount("{number} batch", "{number} batches", counts[3])
+      ];
       if (!total) { return ""; }
-      return words(total, "answer") + ": " + kinds.map(function (kind, at) { return counts[at] ? words(counts[at], kind) : ""; }).filter(Boolean).join(", ") + ".";
+      return sayCount("{number} answer: {kinds}.", "{number} answers: {kinds}.", total, { kinds: kinds.filter(function (_, at) { return counts[at]; }).join(", ") });
     }
     list.addEventListener("keydown", function (event) {
       var step = event.key === "ArrowDown" ? 1 : event.key === "ArrowUp" ? -1 : 0, links = all(".answer-link", list), at;
@@ -100,7 +105,7 @@
     return function (result) {
       var ask = asked += 1, best = result ? search.best(result, most) : [], rows;
       list.hidden = !best.length;
-      said.textContent = !result ? "" : [result.said, told(result)].join(" ").trim() || "Nothing found for these words.";
+      said.textContent = !result ? "" : [result.said, told(result)].join(" ").trim() || say("Nothing found for these words.");
       said.hidden = !said.textContent;
       rows = best.map(function (one) { return row(result, one[0]); });
       list.replaceChildren.apply(list, rows);
@@ -156,7 +161,7 @@
         return terms.every(function (term) { return words.includes(term); }) && !hasRow(group, choice);
       }) : [];
       found.slice(0, data.atOnce).forEach(function (choice) { row(group, choice); });
-      said.textContent = !terms.length ? "" : found.length ? found.length + " found" + (found.length > data.atOnce ? ", " + data.atOnce + " shown" : "") : "None with these letters";
+      said.textContent = !terms.length ? "" : found.length ? (found.length > data.atOnce ? say("{found} found, {shown} shown", { found: found.length, shown: data.atOnce }) : say("{found} found", { found: found.length })) : say("None with these letters");
       if (found.length) { recount(); }
     }
 
@@ -198,15 +203,18 @@
       return rule;
     }
     var MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
-    function month(number) { return MONTHS[number % 12] + " " + Math.floor(number / 12); }
+    function month(number) {
+      var year = Math.floor(number / 12), words = ArchiveSearch.said.months;
+      return words ? words[number % 12].replace("{year}", year) : MONTHS[number % 12] + " " + year;
+    }
     function sizeWords(from, to, first, last) {
-      return to === last ? from + " mm and over" : from === to ? from + " mm" : from > first ? from + " to " + to + " mm" : "up to " + to + " mm";
+      return to === last ? say("{from} mm and over", { from: from }) : from === to ? from + " mm" : from > first ? say("{from} to {to} mm", { from: from, to: to }) : say("up to {to} mm", { to: to });
     }
     function monthWords(from, to, first, last) {
-      return from === to ? month(from) : to === last ? month(from) + " and later" : from > first ? month(from) + " to " + month(to) : "up to " + month(to);
+      return from === to ? month(from) : to === last ? say("{from} and later", { from: month(from) }) : from > first ? say("{from} to {to}", { from: month(from), to: month(to) }) : say("up to {to}", { to: month(to) });
     }
     var rules = [startRule("size", data.sizes, sizeWords), startRule("month", data.months, monthWords)].filter(Boolean);
-    var RULE_WORDS = { size: "Size: ", month: "Finished: " };
+    var RULE_WORDS = { size: say("Size:") + " ", month: say("Finished:") + " " };
     function fitsRules(card) { return rules.every(function (rule) { return rule.fits(card); }); }
     function resetRules() { rules.forEach(function (rule) { rule.reset(); }); }
 
@@ -294,17 +302,18 @@
       }
       if (isWhole) { put(whole); } else { cardsOf(matches.slice(0, shown), function (cards) { put(cards.join("")); }); }
       var visible = Math.min(shown, matches.length);
-      var found = matches.length < total, part = visible < matches.length, said = ", " + order.options[order.selectedIndex].dataset.said;
-      if (!matches.length) { count.textContent = "None of " + total + " shown"; }
-      else if (found && part) { count.textContent = matches.length + " of " + total + " found, " + visible + " shown" + said; }
-      else { count.textContent = (visible === total ? "All " + total : visible + " of " + total) + " shown" + said; }
-      byId("show-found").textContent = matches.length ? "Show " + matches.length + " of " + total : "Nothing has all of this";
+      var found = matches.length < total, part = visible < matches.length;
+      var told = { found: matches.length, shown: visible, total: total, said: order.options[order.selectedIndex].dataset.said };
+      if (!matches.length) { count.textContent = say("None of {total} shown", told); }
+      else if (found && part) { count.textContent = say("{found} of {total} found, {shown} shown, {said}", told); }
+      else { count.textContent = visible === total ? say("All {total} shown, {said}", told) : say("{shown} of {total} shown, {said}", told); }
+      byId("show-found").textContent = matches.length ? say("Show {found} of {total}", told) : say("Nothing has all of this");
       // What the answers above show already is not shown twice; where they say that there is nothing, nothing more is said.
       var above = result ? search.best(result, ANSWERS).map(function (one) { return one[0] - search.startOf(data.kind); }) : [];
       holder.hidden = matches.length > 0 && matches.every(function (card) { return above.includes(card); });
       nothing.hidden = matches.length > 0 || Boolean(result && !result.ranked.length);
       more.hidden = visible >= matches.length;
-      more.firstElementChild.textContent = "Show " + Math.min(data.perPage, matches.length - visible) + " more";
+      more.firstElementChild.textContent = say("Show {number} more", { number: Math.min(data.perPage, matches.length - visible) });
     }
 
     function drawChips(chosen) {
@@ -312,12 +321,13 @@
       function chip(words, remove) {
         var button = document.createElement("button");
         button.type = "button"; button.className = "chip";
-        button.innerHTML = '<span></span><svg aria-hidden="true" focusable="false"><use href="#cross"></use></svg><span class="away">, remove</span>';
+        button.innerHTML = '<span></span><svg aria-hidden="true" focusable="false"><use href="#cross"></use></svg><span class="away"></span>';
+        button.lastElementChild.textContent = say(", remove");
         button.firstElementChild.textContent = words;
         button.addEventListener("click", function () { remove(); ask(); (chips.querySelector("button") || query).focus(); });
         chips.appendChild(button);
       }
-      if (query.value.trim()) { chip("Words: " + query.value.trim(), function () { query.value = ""; }); }
+      if (query.value.trim()) { chip(say("Words:") + " " + query.value.trim(), function () { query.value = ""; }); }
       rules.forEach(function (rule) { if (rule.isSet()) { chip(RULE_WORDS[rule.name] + rule.words(), rule.reset); } });
       groups.forEach(function (group, i) {
         var on = group.boxes.filter(function (box) { return box.checked; });
@@ -327,7 +337,7 @@
       });
       if (chips.firstChild) {
         var reset = document.createElement("button");
-        reset.type = "button"; reset.className = "plain"; reset.textContent = "Show all " + total;
+        reset.type = "button"; reset.className = "plain"; reset.textContent = say("Show all {total}", { total: total });
         reset.addEventListener("click", clear);
         chips.appendChild(reset);
       }
@@ -386,7 +396,7 @@
       var best = order.querySelector("[value=best]");
       if (result && !best) {
         best = document.createElement("option");
-        best.value = "best"; best.textContent = "Best answer first"; best.dataset.said = "best answer first";
+        best.value = "best"; best.textContent = say("Best answer first"); best.dataset.said = say("best answer first");
         order.insertBefore(best, order.firstChild);
         if (!isOrdered) { order.selectedIndex = 0; }
       } else if (!result && best) { best.remove(); }
@@ -553,7 +563,7 @@
       lines.select();
       var done = false;
       try { done = document.execCommand("copy"); } catch (error) { done = false; }
-      said.textContent = done ? "Copied." : "Selected; copy with the keyboard.";
+      said.textContent = done ? say("Copied.") : say("Selected; copy with the keyboard.");
     });
   }
 

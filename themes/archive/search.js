@@ -3,6 +3,16 @@
 (function (home) {
   "use strict";
 
+  // Words in the page's language, or in what the terminal speaks; English ones stand where they are said.
+  var SAID = JSON.parse(home.ARCHIVE_SAID || (home.document && home.document.body.dataset.said) || "{}");
+  function filled(words, values) {
+    return words.replace(/\{(\w+)\}/g, function (whole, name) { return name in values ? values[name] : whole; });
+  }
+  function say(words, values) { return filled(SAID[words] || words, values || {}); }
+  function sayCount(one, many, number, values) {
+    return filled((SAID[one] || [one, many])[number === 1 ? 0 : 1], Object.assign({ number: number }, values));
+  }
+
   var LETTERS = { "ß": "ss", "ø": "o", "æ": "ae", "œ": "oe", "ł": "l", "đ": "d", "ð": "d", "þ": "th", "ħ": "h", "ı": "i", "ŋ": "n", "ŧ": "t" };
   var FILLERS = new Set("a an and at by for from in my of on or that the to was with".split(" "));
   var MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split(" ");
@@ -527,8 +537,8 @@
     });
     return counts;
   };
-  function quoted(text) { return "“" + text + "”"; }
-  function listed(texts) { return texts.length < 2 ? texts.join("") : texts.slice(0, -1).join(", ") + " and " + texts[texts.length - 1]; }
+  function quoted(text) { return say("“{text}”", { text: text }); }
+  function listed(texts) { return texts.length < 2 ? texts.join("") : say("{others} and {last}", { others: texts.slice(0, -1).join(", "), last: texts[texts.length - 1] }); }
 
   // Read words that lead nowhere as near ones, in the question as it stands: first those that are in nothing, else any one.
   Search.prototype.corrected = function (parts, found, today, isWhole) {
@@ -553,7 +563,7 @@
     if (lost.length) {
       var all = attempt(lost);
       if (all) {
-        all.said = all.corrections.map(function (pair) { return "Nothing for " + quoted(pair[0]) + "; shown for " + quoted(pair[1]) + "."; }).join(" ");
+        all.said = all.corrections.map(function (pair) { return say("Nothing for {typed}; shown for {read}.", { typed: quoted(pair[0]), read: quoted(pair[1]) }); }).join(" ");
       }
       return all;
     }
@@ -562,7 +572,7 @@
       var one = part.meaning ? null : attempt([at]);
       if (!one) { return; }
       one.top = one.ranked.reduce(function (most, pair) { return Math.max(most, pair[1]); }, 0);
-      one.said = "Nothing has all of this; shown for " + quoted(one.corrections[0][1]) + " instead of " + quoted(part.typed) + ".";
+      one.said = say("Nothing has all of this; shown for {read} instead of {typed}.", { read: quoted(one.corrections[0][1]), typed: quoted(part.typed) });
       if (!best || one.top > best.top) { best = one; }
     });
     return best;
@@ -578,7 +588,7 @@
     function names(places) { return listed(texts(places).map(quoted)); }
     var lost = all.filter(function (at) { return !found[at].some; }), some = all.filter(function (at) { return found[at].some; });
     if (lost.length) {
-      var rest = left(some, "Nothing has " + names(lost) + (some.length ? "; shown without it." : "."), texts(lost));
+      var rest = left(some, some.length ? say("Nothing has {words}; shown without it.", { words: names(lost) }) : say("Nothing has {words}.", { words: names(lost) }), texts(lost));
       if (rest.ranked.length || !some.length) { return rest; }
       var less = this.without(rest.parts, rest.found, isWhole);
       less.said = rest.said + " " + less.said; less.failed = rest.failed.concat(less.failed);
@@ -586,11 +596,11 @@
     }
     var best = null;
     all.forEach(function (at) {
-      var one = left(all.filter(function (other) { return other !== at; }), "Nothing has " + names(all) + " together; shown without " + names([at]) + ".", texts([at]));
+      var one = left(all.filter(function (other) { return other !== at; }), say("Nothing has {words} together; shown without {left}.", { words: names(all), left: names([at]) }), texts([at]));
       var top = one.ranked.reduce(function (most, pair) { return Math.max(most, pair[1]); }, 0);
       if (one.ranked.length && (!best || top > best[0])) { best = [top, one]; }
     });
-    return best ? best[1] : left([], "Nothing has " + names(all) + " together.", texts(all));
+    return best ? best[1] : left([], say("Nothing has {words} together.", { words: names(all) }), texts(all));
   };
 
   // ---- What is shown of an answer ----
@@ -659,6 +669,7 @@
     return marked(this.nameOf(answer), words);
   };
 
+  Search.say = say; Search.sayCount = sayCount; Search.said = SAID;
   Search.fold = fold; Search.wordsOf = wordsOf;
   home.ArchiveSearch = Search;
 })(typeof window === "undefined" ? globalThis : window);
