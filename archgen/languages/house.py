@@ -99,6 +99,15 @@ class _LocalFormatter(Formatter):
         written = format(value, spec)
         return house().figures(written) if isinstance(value, int | float) else written
 
+    def vformat(self, format_string: str, args: Sequence[Any], kwargs: Mapping[str, Any]) -> str:  # noqa: ARG002
+        """Fill a message; a value that ends with a point, as "30 Min." does, ends a sentence."""
+        written = ""
+        for words, name, spec, conversion in self.parse(format_string):
+            written += words[1:] if words.startswith(".") and written.endswith(".") else words
+            if name is not None:
+                written += self.format_field(self.convert_field(kwargs[name], conversion), spec or "")
+        return written
+
 
 _LOCAL = _LocalFormatter()
 

@@ -16,7 +16,7 @@ from typing import Protocol
 from PIL import Image
 
 from archgen.errors import UsageError
-from archgen.languages.house import say, say_count
+from archgen.languages.house import figures, say, say_count
 from archgen.printing import bitmap, layout, page
 from archgen.printing.page import Handedness, Printer, Rect, Sheet
 from archgen.units import MM_PER_INCH
@@ -241,4 +241,4 @@ def placed_size(drawing: PlannedDrawing, cut: bitmap.Bitmap) -> tuple[float, flo
 
 
 def _tenth(millimetres: float) -> str:
-    return f"{millimetres:.1f}".removesuffix(".0")
+    return figures(f"{millimetres:.1f}".removesuffix(".0"))

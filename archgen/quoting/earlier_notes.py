@@ -6,6 +6,7 @@ What went wrong or needed care comes first; notes that say no more than that all
 import datetime as dt
 from collections.abc import Iterable, Iterator
 
+from archgen.languages.house import say_in
 from archgen.records.model import Piece, PieceRecord
 from archgen.records.people import People
 from archgen.records.vocabulary.care_words import needs_care, says_nothing
@@ -65,10 +66,10 @@ def noted_before(piece: Piece, pieces: Iterable[Piece]) -> tuple[EarlierNote, ..
 def _notes(record: PieceRecord) -> Iterator[tuple[str, dt.date | None, str, bool]]:
     for stencil in record.stencil:
         if stencil.applied and stencil.held and stencil.held.strip().casefold() not in _PLAIN:
-            yield "stencil", record.finished_on, stencil.held.strip(), True
+            yield say_in("note", "stencil"), record.finished_on, stencil.held.strip(), True
     for sitting in record.sitting:
         if sitting.note and not says_nothing(sitting.note):
-            yield "sitting", sitting.date, sitting.note.strip(), needs_care(sitting.note)
+            yield say_in("note", "sitting"), sitting.date, sitting.note.strip(), needs_care(sitting.note)
     for look in record.healing:
         if look.note and (look.touch_up or not says_nothing(look.note)):
-            yield "healing", look.date, look.note.strip(), look.touch_up or needs_care(look.note)
+            yield say_in("note", "healing"), look.date, look.note.strip(), look.touch_up or needs_care(look.note)

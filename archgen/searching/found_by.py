@@ -216,7 +216,7 @@ def batch_lines(number: str, bottle: InkBatch | None, book: BatchBook) -> tuple[
                 text = say(words, day=date_words(day))
                 found.append(SearchLine(field, text, (day_word(day),), say("Register")))
     found += make_lines(SearchField.NOTE, (bottle.note if bottle else None,), say("Note"))
-    found += make_lines(SearchField.NOTE, dict.fromkeys(use.piece.title for use in uses), "Used in")
+    found += make_lines(SearchField.NOTE, dict.fromkeys(use.piece.title for use in uses), say("Used in"))
     return tuple(found)
 
 

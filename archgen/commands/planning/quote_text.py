@@ -16,10 +16,13 @@ def print_quote(console: Console, said: QuoteWords, notes: Sequence[NearWords]) 
     """Print a quote with what it rests on."""
     console.print(Text(said.asked, "bold"))
     console.print()
-    console.print(Text(said.hours if said.range is None else f"{said.hours}. {said.range}."))
+    hours = said.hours
+    if said.range is not None:
+        hours = say("{hours}. {range}.", hours=hours, range=said.range)
+    console.print(Text(hours))
     for name, line in ((say("Sittings"), said.sittings), (say("Price"), said.price)):
         if line:
-            console.print(Text(f"{name}: {line}."))
+            console.print(Text(say("{name}: {line}.", name=name, line=line)))
     for doubt in said.doubts:
         console.print(Text(doubt))
     if said.range:

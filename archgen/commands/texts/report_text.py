@@ -16,8 +16,8 @@ from archgen.catalogue import Catalogue
 from archgen.commands.texts.build_report import FindingLine, Report, print_line
 from archgen.errors import ExitCode, UsageError
 from archgen.findings import Finding, Severity
-from archgen.languages.house import say, say_count, to_say
-from archgen.pieces.followup import Due
+from archgen.languages.house import say, say_count, say_in, to_say
+from archgen.pieces.followup import Due, DueState
 from archgen.publication.withdrawals import find_withdrawals
 from archgen.rules.asking import sort_questions
 from archgen.toml.problem import as_text
@@ -221,7 +221,7 @@ def print_due(console: Console, items: Sequence[Due], today: dt.date) -> None:
     for kind, title in DUE_TITLES.items():
         rows = [
             (
-                item.state.value,
+                _state(item.state),
                 date_words(item.opens),
                 date_words(item.closes) if item.closes else "",
                 item.client or say("no client"),
@@ -231,9 +231,19 @@ def print_due(console: Console, items: Sequence[Due], today: dt.date) -> None:
             for item in items
             if item.kind is kind
         ]
-        _print_table(console, title, _HEADS, rows)
+        _print_table(console, say(title), _HEADS, rows)
     now = sum(item.is_now for item in items)
     console.print(say_count("{number} to do now.", "{number} to do now.", now) if now else say("Nothing to do now."))
+
+
+def _state(state: DueState) -> str:
+    return {
+        DueState.CLOSING: say_in("due", "closing"),
+        DueState.OPEN: say_in("due", "open"),
+        DueState.SOON: say_in("due", "soon"),
+        DueState.LATER: say_in("due", "later"),
+        DueState.PAST: say_in("due", "past"),
+    }[state]
 
 
 _HEADS = (to_say("State"), to_say("From"), to_say("Until"), to_say("Client"), to_say("Piece"), to_say("What"))

@@ -5,7 +5,7 @@ from itertools import islice
 from typing import Any
 from urllib.parse import quote
 
-from archgen.languages.house import say
+from archgen.languages.house import say, within
 from archgen.outputs.archive.batches import recall_mark
 from archgen.outputs.archive.cards import print_link
 from archgen.outputs.archive.context import Context, thumbnail
@@ -107,7 +107,7 @@ def _stencils(context: Context, versions: Sequence[OneStencil]) -> Iterator[Show
         answer = Findable(
             AnswerKind.STENCIL,
             str(stencil.version or stencil.file),
-            number.lower().replace(" ", "\N{NO-BREAK SPACE}") if stencil.version is not None else stencil.file,
+            within(number).replace(" ", "\N{NO-BREAK SPACE}") if stencil.version is not None else stencil.file,
             f"#{quote(version.anchor)}",
             stencil_lines(version, context.units),
             parent=overview.id,
