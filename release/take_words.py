@@ -232,7 +232,7 @@ def _plainly(words: Catalog) -> Catalog:
 
 def wanted(said: Catalog, tag: str) -> Iterator[Message]:
     """Give what the catalogue of a language must have."""
-    return (one for one in said if one.id and (tag in COMPLETE or PUBLIC in one.auto_comments))
+    return (one for one in said if one.id and (tag in COMPLETE or one.auto_comments))
 
 
 def main() -> None:
