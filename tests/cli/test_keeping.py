@@ -66,7 +66,10 @@ def test_what_is_hidden_is_said_to_be_left_out(built):
     assert "Hidden, so left out: pieces/.DS_Store." in ran.out
     (built.root / ".git").mkdir()
     (built.root / ".git/config").write_text("x")
-    assert "Hidden, so left out: .git and 1 more." in built.run("seal").out
+    assert "Hidden, so left out: .git, pieces/.DS_Store." in built.run("seal").out
+    for number in range(4):
+        (built.root / f".{number}").write_text("x")
+    assert "Hidden, so left out: .git, .0, .1, .2, .3 and 1 more." in built.run("seal").out
 
 
 def test_many_changes_are_counted(built):

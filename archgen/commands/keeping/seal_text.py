@@ -6,6 +6,7 @@ from archgen.languages.house import say, say_count, say_in
 from archgen.sealing.seal import Seal, SealDifference
 
 _MOST = 40
+_MOST_HIDDEN = 5
 
 
 def sealed_lines(now: Seal, since: SealDifference, *, is_first: bool) -> Iterator[str]:
@@ -21,8 +22,8 @@ def sealed_lines(now: Seal, since: SealDifference, *, is_first: bool) -> Iterato
 def hidden_lines(hidden: Sequence[str]) -> Iterator[str]:
     """Say what is left out because it is hidden."""
     if hidden:
-        names, more = hidden[0], len(hidden) - 1
-        if more:
+        names, more = ", ".join(hidden[:_MOST_HIDDEN]), len(hidden) - _MOST_HIDDEN
+        if more > 0:
             names = say("{names} and {number} more", names=names, number=more)
         yield say("Hidden, so left out: {names}.", names=names)
 

@@ -25,8 +25,7 @@ def print_stock(console: Console, products: Sequence[Product]) -> None:
             for container in product.containers:
                 console.print(Text(f"    {container.batch}: {container.facts}"))
         console.print()
-    if reorder := reorder_words(products):
-        console.print(Text(reorder, "bold"))
+    console.print(Text(reorder_words(products), "bold"))
     console.print(Text(say(NO_COUNT), "dim"))
 
 

@@ -72,7 +72,7 @@ def client_words(quote: Quote, currency: str | None) -> tuple[str, ...]:
         return ()
     hours, least, most = (_time(one).replace(" ", _HELD_TOGETHER) for one in (told.hours, told.least, told.most))
     values = {"hours": hours, "least": least, "most": most, "sittings": _sittings_words(sittings)}
-    lines = [say("About {hours} of tattooing, most likely {least} to {most}, in {sittings}.", **values)]
+    lines = [say("Hours of tattooing: about {hours}, most likely {least} to {most}, in {sittings}.", **values)]
     if quote.price:
         lines.append(say("Price: {price}.", price=_amounts(quote.price.least, quote.price.most, currency)))
     return (*lines, say("A touch-up is not in it."), say(NO_PROMISE))
@@ -239,9 +239,9 @@ def _rests_on(quote: Quote) -> list[str]:
 
 
 def _unclear(piece: UnclearHours) -> NearWords:
-    """Say what is written instead of hours, and to look at the record."""
+    """Say what is written instead of hours."""
     written = " and ".join(f"“{unquoted(text)}”" for text in piece.written)
-    return NearWords(piece.id, piece.title, say("hours {written}: please check this record", written=written))
+    return NearWords(piece.id, piece.title, say("hours {written}", written=written))
 
 
 def _near(piece: PastPiece, units: str) -> NearWords:

@@ -61,9 +61,11 @@ def product_words(product: Product) -> ProductWords:
 
 
 def reorder_words(products: Sequence[Product]) -> str:
-    """List what to reorder; empty where nothing is."""
+    """List what to reorder."""
     names = [one.name for one in products if one.runs_out]
-    return say("Reorder: {names}.", names=", ".join(names)) if names else ""
+    if not names:
+        return say("Reorder: nothing, as far as your records say.")
+    return say("Reorder: {names}.", names=", ".join(names))
 
 
 def _need(product: Product) -> str:

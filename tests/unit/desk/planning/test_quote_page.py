@@ -64,7 +64,7 @@ def test_the_clients_page_has_no_way_back_into_the_archive(asker):
     page = asker.get(WISH.replace("quote.html", "quote-client.html"))
     assert page.status == 200
     html5lib.HTMLParser(strict=True).parse(page.text)
-    assert "About 3\N{NO-BREAK SPACE}h of tattooing" in page.text
+    assert "Hours of tattooing: about 3\N{NO-BREAK SPACE}h" in page.text
     assert "href" not in page.text
     assert "owl" not in page.text.lower()
     assert "Another" not in page.text

@@ -82,7 +82,7 @@ def test_pieces_beside_it_have_their_facts():
 
 def test_the_client_reads_no_word_about_anybody_else():
     lines = client_words(quote([*many(), done(7, hours=(30.0,))], hour=120.0), "EUR")
-    assert lines[0].startswith("About 3\N{NO-BREAK SPACE}h of tattooing, most likely ")
+    assert lines[0].startswith("Hours of tattooing: about 3\N{NO-BREAK SPACE}h, most likely ")
     assert lines[0].endswith(", in one sitting.")
     assert lines[1].startswith("Price: ")
     assert lines[2:] == ("A touch-up is not in it.", NO_PROMISE)
@@ -104,7 +104,7 @@ def test_hours_that_cannot_be_are_named_with_what_is_written():
         done(1, hours=(None,)), as_written=(model.AsWritten(key="sitting.0.hours", text='"lots"'),)
     )
     (piece,) = said([*many(), lots]).to_check
-    assert (piece.title, piece.facts) == ("Piece 1", "hours “lots”: please check this record")
+    assert (piece.title, piece.facts) == ("Piece 1", "hours “lots”")
 
 
 def test_a_wish_is_said_in_one_line():

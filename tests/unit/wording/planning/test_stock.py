@@ -42,7 +42,7 @@ def test_what_is_past_its_date_is_reordered_where_no_other_is(stock):
     assert reorder_words(products) == "Reorder: dense black."
     (ink,) = products = stock(*every_month("BK-1"), inks=[past, bottle("BK-2")])
     assert product_words(ink).need == "Past its date: set it aside"
-    assert reorder_words(products) == ""
+    assert reorder_words(products) == "Reorder: nothing, as far as your records say."
 
 
 def test_what_is_used_up_is_listed_to_reorder(stock):
