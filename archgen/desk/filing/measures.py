@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from archgen.intake.plan import PlannedPicture
 from archgen.languages.house import say
+from archgen.languages.language import MM_PER
 from archgen.picture_facts.facts import ImageFacts, Role
-from archgen.units import MM_PER_INCH, hours_words, length_words
+from archgen.units import MM_PER_INCH, hours_words
 
 _STEPS = 5
 
@@ -82,5 +83,5 @@ def _round(hours: float) -> TimeOffer:
 
 
 def written_length(millimetres: float, units: str) -> str:
-    """Write a length for a field beside its unit."""
-    return length_words(millimetres, units).rpartition(" ")[0]
+    """Write a length for a field beside its unit, and so for a record."""
+    return f"{millimetres / MM_PER[units]:.{2 if units == 'in' else 1}f}".rstrip("0").rstrip(".")

@@ -281,12 +281,17 @@ def _block(shape: TableShape, name: str, values: Mapping[str, Any], words: str, 
 
 
 def _field(shape: FieldShape, name: str, values: Mapping[str, Any]) -> FieldNow:
-    text = shown_value(values[shape.key]) if shape.key in values else ""
+    text = _text(values[shape.key]) if shape.key in values else ""
     choices = shape.choices or (_YES_NO if shape.key in SWITCHES else ())
     choices = tuple((word, say(words)) for word, words in choices)
     if choices and text and text not in dict(choices):
         choices = (*choices, (text, say("{text}, as written", text=text)))
     return FieldNow(name, say(shape.label), text, choices, shape.suggested, shape.is_long, shape.key in DAYS)
+
+
+def _text(value: object) -> str:
+    """Write a value as the form sends it: yes and no are chosen, and so the same in every language."""
+    return _YES_NO[not value][0] if isinstance(value, bool) else shown_value(value)
 
 
 def edits_between(

@@ -6,9 +6,8 @@ context groups CID 4029 "Dermatology Anatomic Sites", CID 4 and CID 4031, as shi
 side of the forearm and the body side of the upper arm (standard anatomical position, from memory).
 """
 
-from functools import lru_cache
-
-from archgen.languages.house import say_in, within
+from archgen.languages.house import house, say_in, within
+from archgen.languages.kept import kept
 from archgen.records.model import Side
 from archgen.records.vocabulary.body.answers import answer
 from archgen.records.vocabulary.body.phrases import take_apart
@@ -131,11 +130,13 @@ def _places() -> dict[str, BodyPlace]:
 PLACES = _places()
 
 
-@lru_cache(maxsize=1024)
+@kept(1024)
 def find_placement(text: str) -> PlaceReading:
-    """Read an id or a phrase for a place, with or without the side, in the languages of `body`."""
+    """Read an id or a phrase for a place, with or without the side: what `body` knows, and what the house says."""
     if text.strip() in PLACES:
         return PlaceReading(PLACES[text.strip()])
+    if said := _said_by_the_house().get(text.strip().casefold()):
+        return said
     phrase = take_apart(text)
     found = answer(phrase)
     side = _SIDES.get(next(iter(phrase.sides))) if len(phrase.sides) == 1 else None
@@ -160,6 +161,16 @@ def place_within(place: BodyPlace) -> str:
 def side_words(side: Side) -> str:
     """Say a side of the body in the language of the house."""
     return say_in("side", side.value)
+
+
+@kept(8)
+def _said_by_the_house() -> dict[str, PlaceReading]:
+    """Give what every placement is called on pages in another language than English, and so may be typed again."""
+    if house().is_source:
+        return {}
+    sides = (None, *Side)
+    said = ((place, side, placement_words(place.id, side)) for side in sides for place in PLACES.values())
+    return {words.casefold(): PlaceReading(place, side) for place, side, words in reversed([*said]) if words}
 
 
 def placement_words(region: str | None, side: Side | None = None) -> str | None:

@@ -2,6 +2,7 @@
 
 import pytest
 
+from archgen.languages.house import speak
 from archgen.records.model import Side
 from archgen.records.vocabulary.girths import POPULATION_GIRTHS, RELAXED_UPPER_ARM, GirthKind
 from archgen.records.vocabulary.placements import PLACES, find_placement, placement_words
@@ -141,3 +142,12 @@ def test_every_girth_says_what_to_beware_of():
 
 def test_every_kind_of_girth_is_known():
     assert set(POPULATION_GIRTHS) == set(GirthKind)
+
+
+@pytest.mark.parametrize("tag", ["en", "de", "fr", "es", "sv", "ja"])
+def test_what_the_house_calls_a_placement_is_read_again(tag):
+    speak(tag)
+    for place in PLACES.values():
+        for side in (None, Side.LEFT, Side.RIGHT):
+            read = find_placement(placement_words(place.id, side))
+            assert (read.place, read.side) == (place, side)
