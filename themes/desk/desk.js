@@ -8,7 +8,7 @@
   function text(node, words) { if (node && node.textContent !== words) { node.textContent = words; } }
   // the desk's words, in its language, stand where they are needed
   var phrases = {};
-  all("[data-words]").forEach(function (node) { Object.assign(phrases, JSON.parse(node.dataset.words)); });
+  all("[data-phrases]").forEach(function (node) { Object.assign(phrases, JSON.parse(node.dataset.phrases)); });
   function phrase(name, values) { return phrases[name].replace(/\{(\w+)\}/g, function (_, key) { return values[key]; }); }
   function quoted(words) { return JSON.stringify(words); }
 
