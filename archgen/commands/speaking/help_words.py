@@ -14,6 +14,7 @@ def in_house_words(command: click.Command) -> click.Command:
     if house().is_source:
         return command
     said = copy(command)
+    said._help_option = None
     said.help = "\n\n".join(map(_said, _paragraphs(command.help)))
     said.params = [_parameter(one) for one in command.params]
     return said
