@@ -30,7 +30,7 @@ _HOST = re.compile(r"(?:[\w-]+(?:\.[\w-]+)*\.?|\[[0-9a-fA-F:.]+\])(?::\d{1,5})?"
 class ArchiveSettings(Value, frozen=True):
     """[archive]."""
 
-    title: Annotated[str, Private("title of the private archive")] = "Working archive"
+    title: Annotated[str, Private("title of the private archive")] = to_say("Working archive")
     language: Annotated[str, Public("language", Sought.NEVER)] = "en"
     units: Annotated[str, Public("units", Sought.NEVER)] = "mm"
     inbox: Annotated[str, Private("folder for new pictures", Sought.NEVER)] = "inbox"
@@ -344,7 +344,7 @@ def read_config(root: Path) -> Config:
         raise ConfigError(_message(problems))
     return Config(
         root,
-        ArchiveSettings(**values.get("archive", {})),
+        ArchiveSettings(**{"title": say(ArchiveSettings().title), **values.get("archive", {})}),
         _portfolio(values.get("portfolio", {})),
         tuple(_printers(values.get("printer", {}))) or (PrinterSettings(),),
         Limits(**_fields(values.get("limits", {}))),

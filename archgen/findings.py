@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import Any
 
+from archgen.languages.house import say
+
 
 class Severity(Enum):
     """What a finding asks of the artist; worst first."""
@@ -43,7 +45,7 @@ class Place:
     def __str__(self) -> str:
         # A folder may be called anything, also what would command a terminal.
         file = "".join(character if character.isprintable() else " " for character in self.file)
-        return file if self.line is None else f"{file}, line {self.line}"
+        return file if self.line is None else say("{file}, line {line}", file=file, line=self.line)
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,7 +77,7 @@ DONE = (
     ("trace", LOT),
     ("trace", "ZZ-1"),
     ("trace", LOT, "--told", CLIENT, "--how", "phone", "--dry-run"),
-    ("reprint", "owl", "--plan", "--girth", "260mm"),
+    ("reprint", "owl", "--plan", "--fit", "260mm"),
     ("gauge", "owl", "--widths", "30mm,60mm"),
     ("values", "owl"),
     ("twins",),

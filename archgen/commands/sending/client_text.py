@@ -52,6 +52,6 @@ def _group(title: str, lines: list[str]) -> Iterator[str]:
 
 def going_line(one: Going) -> str:
     """Say what would go and why to think twice about it."""
-    shown = f" (“{one.shown}”)" if one.shown else ""
+    what = say("{what} (“{words}”)", what=one.what, words=one.shown) if one.shown else one.what
     care = f" {say('TAKE CARE: {care}', care=one.care)}" if one.care else ""
-    return f"{one.where}: {one.what}{shown}{care}"
+    return f"{one.where}: {what}{care}"
