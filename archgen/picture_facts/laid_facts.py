@@ -54,6 +54,18 @@ class LayJob(msgspec.Struct, frozen=True):
     on_photos: tuple[tuple[PointPair, ...], ...]
 
 
+class Part(msgspec.Struct, frozen=True):
+    """A part of a picture, in shares of its width and height."""
+
+    left: float
+    top: float
+    width: float
+    height: float
+
+
+WHOLE = Part(0.0, 0.0, 1.0, 1.0)
+
+
 class LaidLayer(msgspec.Struct, frozen=True):
     """One picture as it lies on the last photo, as a copy of that photo's shape.
 
@@ -76,12 +88,14 @@ class LaidFacts(msgspec.Struct, frozen=True):
         alike_elsewhere: Whether the drawing fits about as well in other places.
         no_shift_seen: Whether nine tenths of the fresh lines have a healed one within a millimetre, far more than
             chance gives; nothing is said otherwise.
+        both: What of the healed photo's frame both photos show.
     """
 
     fresh: LaidLayer | None
     stencils: tuple[LaidLayer | None, ...]
     alike_elsewhere: bool = False
     no_shift_seen: bool = False
+    both: Part = WHOLE
 
     @property
     def is_certain(self) -> bool:

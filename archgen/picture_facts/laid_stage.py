@@ -25,14 +25,16 @@ from archgen.laying.repeats import repeats
 from archgen.laying.score import shares_under
 from archgen.laying.shown import lines_layer
 from archgen.picture_facts.facts import Derivative
-from archgen.picture_facts.laid_facts import LaidFacts, LaidLayer, LayJob, LinePicture, PointPair
+from archgen.picture_facts.laid_facts import WHOLE, LaidFacts, LaidLayer, LayJob, LinePicture, Part, PointPair
 from archgen.progress import ProgressReporter
 from archgen.storage import jobs as storage_jobs
 from archgen.storage.cache import Cache
 
-VERSION = 1
+VERSION = 2
 # Long side of the layers; the places that are looked up one by one lie so far apart, those between are even.
 _SIDE, _MESH = 1000, 16
+# The part that both photos show is found in so many cells across and down; where it is less, all is shown.
+_CELLS, _LEAST_FILLED = 64, 0.3
 # Of a photo's lines those near the stencil's are the drawing's; the others are the limb's, a sleeve's, a background's.
 _NEAR_MM = 3.0
 _LEAST_POINTS = 40
@@ -121,11 +123,13 @@ def _look(job: LayJob, cache: Cache) -> LaidFacts:
     layers.append(_stencil_layer(drawing, on[-1], None, base, cache))
     is_alike = bool(over or any(layers)) and repeats((drawing or photos[0]).lines)
     px_per_mm = _px_per_mm(job, drawing, on[-1])
+    warped = _warped(photos[0], over.laid.pose, base) if over else None
     return LaidFacts(
-        fresh=over.layer(cache, _warped(photos[0], over.laid.pose, base)) if over else None,
+        fresh=over.layer(cache, warped) if over and warped else None,
         stencils=tuple(layers),
         alike_elsewhere=is_alike,
         no_shift_seen=over is not None and not is_alike and _is_still(over, base, px_per_mm),
+        both=_filled_part(warped) if warped else WHOLE,
     )
 
 
@@ -238,3 +242,20 @@ def _warped(first: _LinedPicture, pose: Pose, base: _LinedPicture) -> Image.Imag
     # Outside is clear: the library fills with zeros.
     warped = cv2.remap(pixels, across, down, cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT)
     return Image.fromarray(np.asarray(warped, np.uint8), "RGBA")
+
+
+def _filled_part(picture: Image.Image) -> Part:
+    """Give the largest rectangle of a picture in which nothing is clear, by cells; all of it where that is small."""
+    alpha = np.asarray(picture.getchannel("A"))
+    # A mean is full only where every pixel is.
+    filled = cv2.resize(alpha, (_CELLS, _CELLS), interpolation=cv2.INTER_AREA) == 255
+    widths, heights, best = np.arange(1, _CELLS + 1), np.zeros(_CELLS, int), (0, 0, 0, 0, 0)
+    for row in range(_CELLS):
+        heights = np.where(filled[row], heights + 1, 0)
+        for left in range(_CELLS):
+            lowest = np.minimum.accumulate(heights[left:])
+            areas = lowest * widths[: _CELLS - left]
+            wide = int(areas.argmax())
+            best = max(best, (int(areas[wide]), left, row + 1 - int(lowest[wide]), wide + 1, int(lowest[wide])))
+    area, *box = best
+    return Part(*(side / _CELLS for side in box)) if area >= _LEAST_FILLED * _CELLS**2 else WHOLE

@@ -109,7 +109,7 @@ class PieceOverview(Value, frozen=True):
         fresh, healed, laid = self.photos.fresh, self.photos.healed, self.laid
         if fresh is None or healed is None or laid is None or laid.fresh is None or not laid.is_certain:
             return None
-        return FreshOnHealed(fresh.photo.file, healed.photo.file, laid.fresh.picture)
+        return FreshOnHealed(fresh.photo.file, healed.photo.file, laid.fresh.picture, laid.both)
 
     def lacks(self, what: Missing) -> bool:
         """Say whether something is missing from the record."""

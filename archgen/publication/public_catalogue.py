@@ -17,6 +17,7 @@ from archgen.config import PortfolioSettings, SettingsInLanguage
 from archgen.languages.house import say_in, within
 from archgen.languages.language import Language, language
 from archgen.picture_facts.facts import Derivative, ImageFacts
+from archgen.picture_facts.laid_facts import WHOLE, Part
 from archgen.picture_facts.photo_days import taken_on
 from archgen.privacy import public_part
 from archgen.publication.decision import Publication, decide_all
@@ -56,11 +57,16 @@ class Credit(Value, frozen=True):
 
 
 class FreshOnHealed(Value, frozen=True):
-    """How the fresh photo of a piece lies on the healed one: both by their names in the record, and the layer."""
+    """How the fresh photo of a piece lies on the healed one: both by their names in the record, and the layer.
+
+    Attributes:
+        both: What of the healed photo both show.
+    """
 
     fresh: str
     healed: str
     layer: Derivative
+    both: Part = WHOLE
 
 
 class PublicLaid(Value, frozen=True):
@@ -69,6 +75,7 @@ class PublicLaid(Value, frozen=True):
     fresh: int
     healed: int
     layer: Derivative
+    both: Part = WHOLE
 
 
 class PublicPiece(Value, frozen=True):
@@ -251,7 +258,7 @@ def _public_laid(laid: FreshOnHealed | None, publication: Publication) -> Public
     shown = [photo.file for photo in publication.photos]
     if laid is None or not {laid.fresh, laid.healed}.issubset(shown):
         return None
-    return PublicLaid(shown.index(laid.fresh), shown.index(laid.healed), laid.layer)
+    return PublicLaid(shown.index(laid.fresh), shown.index(laid.healed), laid.layer, laid.both)
 
 
 def _visible_settings(settings: PortfolioSettings) -> PortfolioSettings:

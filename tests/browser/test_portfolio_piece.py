@@ -10,6 +10,7 @@ from PIL import Image
 
 from archgen.outputs.portfolio.theme import theme_folders
 from archgen.picture_facts.facts import Derivative
+from archgen.picture_facts.laid_facts import Part
 from archgen.publication.public_catalogue import FreshOnHealed
 from tests.browser.page_checks import assert_holds_everywhere
 from tests.builders import make_catalogue, make_piece, make_record
@@ -22,14 +23,18 @@ OWL = "pieces/barn-owl.html"
 
 @pytest.fixture(scope="module")
 def sites(tmp_path_factory):
-    """Three pieces in every look; the owl's fresh photo lies on its healed one as a plain red picture."""
+    """Three pieces in every look; the owl's fresh photo, plain red, covers its healed one but for the rims."""
     titles = ("Barn owl", "Luna moth", "Fern")
     pieces = [make_piece(f"2026-0{4 - n}-01-x", make_record(title=title)) for n, title in enumerate(titles, 1)]
     root = tmp_path_factory.mktemp("archive")
     catalogue = make_catalogue(root, *pieces)
-    Image.new("RGBA", (800, 1000), (255, 0, 0, 255)).save(root / "blobs/layer.webp", lossless=True)
+    laid = Image.new("RGBA", (800, 1000))
+    laid.paste((255, 0, 0, 255), (80, 50, 720, 850))
+    laid.save(root / "blobs/layer.webp", lossless=True)
     layer = Derivative(800, 1000, "layer.webp")
-    laid = {pieces[0].id: FreshOnHealed("photos/owl-fresh.jpg", "photos/owl-healed.jpg", layer)}
+    laid = {
+        pieces[0].id: FreshOnHealed("photos/owl-fresh.jpg", "photos/owl-healed.jpg", layer, Part(0.1, 0.05, 0.8, 0.8))
+    }
     made = {}
     for theme in THEMES:
         settings = replace(catalogue.config.portfolio, theme=theme, url=None, languages=("en", "ar"))
@@ -61,6 +66,15 @@ def test_the_line_moves_by_keys_and_says_where_it_is_and_no_other_piece_comes(ow
     slider.press("ArrowLeft")
     assert page.url.endswith(OWL)
     assert owl.console == []
+
+
+def test_only_what_both_photos_show_is_shown_as_it_is_and_as_wide_as_any_photo(owl):
+    box = owl.page.locator(".over").bounding_box()
+    assert box["width"] / box["height"] == pytest.approx(800 / 1000, rel=0.01)
+    assert box["width"] == pytest.approx(owl.page.locator(".pics").bounding_box()["width"], rel=0.2)
+    healed = owl.page.locator(".over img").first.bounding_box()
+    assert healed["width"] == pytest.approx(box["width"] / 0.8, rel=0.01)
+    assert healed["y"] == pytest.approx(box["y"] - 0.05 * healed["height"], abs=1.5)
 
 
 def test_each_of_the_two_opens_large_from_below_the_picture(owl):

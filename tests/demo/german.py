@@ -36,6 +36,9 @@ Für **Februar und März** ist noch Platz. Schreib an <studio@example.org> und s
 - ein Foto der Stelle, und was daneben frei bleiben muss
 - Bilder, die dir gefallen, und woher sie sind: Ich muss fragen, wer sie gemacht hat
 
+Narben, Dehnungsstreifen und alte Tattoos, die überdeckt werden sollen: Schick ein Foto bei Tageslicht und schreib, wie
+alt sie sind. Eine Narbe muss blass und zur Ruhe gekommen sein; frag im Zweifel zuerst ärztlich nach.
+
 Ich antworte innerhalb einer Woche. Kleine Stücke dauern einen Nachmittag, größere zwei. Unter achtzehn tätowiere ich
 niemanden.
 

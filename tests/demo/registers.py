@@ -87,6 +87,9 @@ The book is open for **February and March**. Write to <studio@example.org> with:
 - a photo of the place, and of anything nearby that must stay clear
 - pictures you like, and where they come from: I have to ask whoever made them
 
+Scars, stretch marks and old tattoos to be covered: send a photo in daylight and say how old they are. A scar has to be
+pale and at rest; if you are in doubt, ask a doctor first.
+
 I answer within a week. Small pieces take an afternoon, larger ones two. I do not work on anybody under eighteen.
 
 - small, up to 5 cm: from 140 EUR

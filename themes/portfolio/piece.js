@@ -11,7 +11,12 @@
   }
 
   function startDivider(over) {
-    var slider = over.querySelector("input");
+    var slider = over.querySelector("input"), photo = over.querySelector("img");
+    var part = (over.dataset.part || "").split(" ");
+    if (part.length === 4) {
+      ["--left", "--top", "--wide", "--high"].forEach(function (name, number) { over.style.setProperty(name, part[number]); });
+      over.style.aspectRatio = photo.getAttribute("width") * part[2] + " / " + photo.getAttribute("height") * part[3];
+    }
     function move() {
       over.style.setProperty("--at", slider.value / 100);
       slider.setAttribute("aria-valuetext", over.dataset.left + " " + slider.value + " %, " + over.dataset.right + " " + (100 - slider.value) + " %");

@@ -14,6 +14,7 @@ from archgen.outputs.portfolio.editions import OwnText, settings_language
 from archgen.outputs.portfolio.layout import Layout, Sizes
 from archgen.outputs.portfolio.paths import FEED, HOME, MANIFEST, absolute, quoted
 from archgen.outputs.site_pages import PagePicture, PageTurns, in_pages
+from archgen.picture_facts.laid_facts import WHOLE
 from archgen.plain_text import cut_at_word
 from archgen.publication.public_catalogue import (
     Credit,
@@ -180,11 +181,16 @@ class PortfolioPhoto(Value, frozen=True):
 
 
 class LaidPhotos(Value, frozen=True):
-    """The fresh photo laid on the healed one: `layer` is the path of its picture, in the shape of the healed one."""
+    """The fresh photo laid on the healed one: `layer` is the path of its picture, in the shape of the healed one.
+
+    Attributes:
+        part: What both show, in shares of the healed one: left, top, width, height; empty where that is all of it.
+    """
 
     fresh: PortfolioPhoto
     healed: PortfolioPhoto
     layer: str
+    part: str
 
 
 class EnquiryForm(Value, frozen=True):
@@ -633,7 +639,11 @@ def _story(piece: PublicPiece) -> Markup | None:
 
 def _laid(piece: PublicPiece, shots: Sequence[PortfolioPhoto]) -> LaidPhotos | None:
     laid = piece.laid
-    return LaidPhotos(shots[laid.fresh], shots[laid.healed], quoted(laid_path(piece, laid))) if laid else None
+    if laid is None:
+        return None
+    both = laid.both
+    part = " ".join(f"{side:.4f}" for side in (both.left, both.top, both.width, both.height)) if both != WHOLE else ""
+    return LaidPhotos(shots[laid.fresh], shots[laid.healed], quoted(laid_path(piece, laid)), part)
 
 
 def _picture(piece: PublicPiece, number: int) -> PagePicture:

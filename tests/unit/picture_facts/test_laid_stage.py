@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw
 
-from archgen.picture_facts import laid_stage
+from archgen.picture_facts import laid_facts, laid_stage
 from archgen.picture_facts.laid_facts import LayJob, LinePicture
 from archgen.picture_facts.laid_stage import lay_pictures
 from archgen.progress import Silent
@@ -188,3 +188,19 @@ def test_a_picture_that_fails_keeps_no_other_from_being_laid(cache):
     good = job_of(cache, drawing=seen(cache, stencil(3)))
     bad = LayJob((LinePicture(900, 900, "gone.png"), *good.photos[1:]), None, None, ((), ()))
     assert lay_pictures([bad, good], cache, 1, Silent()).keys() == {good}
+
+
+@pytest.mark.parametrize("turned", [0, 7, -4])
+def test_what_both_photos_show_is_the_largest_part_without_clear_corners(turned):
+    photo = Image.new("RGBA", (600, 800), "red").rotate(turned)
+    part = laid_stage._filled_part(photo)
+    box = (part.left * 600, part.top * 800, (part.left + part.width) * 600, (part.top + part.height) * 800)
+    assert np.asarray(photo.crop(tuple(map(round, box))).getchannel("A")).min() == 255
+    assert (part == laid_facts.WHOLE) is (turned == 0)
+    assert part.width * part.height > 0.7
+
+
+def test_where_the_two_hardly_meet_all_is_shown():
+    photo = Image.new("RGBA", (600, 800))
+    photo.paste("red", (0, 0, 200, 300))
+    assert laid_stage._filled_part(photo) == laid_facts.WHOLE
