@@ -142,8 +142,8 @@ def _drawn_facts(path: str, size: tuple[int, int], public: bool) -> tuple[ImageF
 
     def copy(picture: Image.Image, suffix: str) -> Derivative:
         name = hashlib.sha256(picture.tobytes()).hexdigest()[:32] + f"-{picture.width}{suffix}"
-        encoded = io.BytesIO()
-        picture.save(encoded, Image.registered_extensions()[suffix])
+        encoded, quick = io.BytesIO(), {"speed": 10, "max_threads": 1} if suffix == ".avif" else {}
+        picture.save(encoded, Image.registered_extensions()[suffix], **quick)
         files[name] = encoded.getvalue()
         return Derivative(picture.width, picture.height, name)
 
@@ -165,7 +165,7 @@ def _drawn_facts(path: str, size: tuple[int, int], public: bool) -> tuple[ImageF
         height=size[1],
         marks=box if is_stencil else None,
         screen=screen,
-        public=tuple(copy(half, ".webp") for half in halves) if public and not is_stencil else (),
+        public=tuple(copy(half, kind) for kind in (".webp", ".avif") for half in halves if public and not is_stencil),
         print_copy=copy(picture.crop(box).convert("L"), ".png") if is_stencil else screen[0],
     )
     return facts, files

@@ -12,10 +12,12 @@ from urllib.robotparser import RobotFileParser
 from xml.etree import ElementTree as ET
 
 import html5lib
+import msgspec
 import pypdfium2 as pdfium
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from PIL import Image
 
 from archgen.config import Config, PortfolioSettings
 from archgen.languages.language import language
@@ -153,9 +155,10 @@ def test_a_piece_that_is_not_shown_leaves_no_word_anywhere(site):
     for path in site.rglob("*"):
         assert "hidden" not in path.name.lower()
         if path.is_file():
-            assert b"hidden" not in path.read_bytes().lower().replace(b"aria-hidden", b"").replace(
-                b"overflow: hidden", b""
-            )
+            content = path.read_bytes().lower()
+            for usual in (b"aria-hidden", b"overflow: hidden", b"<source hidden"):
+                content = content.replace(usual, b"")
+            assert b"hidden" not in content
 
 
 def test_credits_stand_beside_the_piece_with_their_links(site):
@@ -241,6 +244,32 @@ def test_a_studio_is_described_where_its_town_is_known(tmp_path, site):
     assert studio["address"] == {"@type": "PostalAddress", "addressLocality": "Vessholm"}
     assert studio["currenciesAccepted"] == "EUR"
     assert "about" not in json_ld(site / "index.html")
+
+
+def test_a_picture_is_offered_as_avif_first_in_the_same_widths_and_the_same_size(site):
+    (picture,) = (one for one in parsed(site / "index.html").iter("picture") if one.find("img").get("fetchpriority"))
+    source, img = picture
+    assert (source.get("type"), source.get("sizes")) == ("image/avif", img.get("sizes"))
+    offered, usual = (
+        [path.strip().removesuffix("w").split() for path in one.get("srcset").split(",")] for one in (source, img)
+    )
+    assert [width for _, width in offered] == [width for _, width in usual]
+    for (path, width), (other, _) in zip(offered, usual, strict=True):
+        assert path == other.replace(".webp", ".avif")
+        with Image.open(site / path) as avif, Image.open(site / other) as webp:
+            assert avif.size == webp.size
+            assert avif.width == int(width)
+
+
+def test_where_avif_saves_nothing_there_is_one_format(tmp_path):
+    catalogue = make_catalogue(tmp_path)
+    facts = {
+        path: msgspec.structs.replace(one, public=tuple(copy for copy in one.public if not copy.is_avif))
+        for path, one in catalogue.facts.items()
+    }
+    page = write_portfolio(dataclasses.replace(catalogue, facts=facts), tmp_path / "out") / "index.html"
+    assert not list(parsed(page).iter("picture"))
+    assert not list((tmp_path / "out/img").glob("*.avif"))
 
 
 # Open Graph: og:title, og:type, og:image and og:url are required, addresses whole.
