@@ -27,7 +27,8 @@ from archgen.commands.speaking.help_words import help_messages
 from archgen.languages.po_file import PUBLIC
 from archgen.limbs.profile import From
 from archgen.limbs.spots import FACING_WORDS, PARTS
-from archgen.outputs.portfolio.views import DESIGNS, NO_SUCH_PAGE, NOT_HERE, TEXT_PAGES
+from archgen.outputs.portfolio.pages.maker import DESIGNS, TEXT_PAGES
+from archgen.outputs.portfolio.pages.texts import NO_SUCH_PAGE, NOT_HERE
 from archgen.privacy import privacy_marks
 from archgen.publication.gate import RightKind
 from archgen.publication.gate_questions import CREDIT, MODEL_TERMS, MODEL_USED, PEOPLE, SCREEN_CAPTURE

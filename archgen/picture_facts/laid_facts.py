@@ -54,7 +54,7 @@ class LayJob(msgspec.Struct, frozen=True):
     on_photos: tuple[tuple[PointPair, ...], ...]
 
 
-class Part(msgspec.Struct, frozen=True):
+class FramePart(msgspec.Struct, frozen=True):
     """A part of a picture, in shares of its width and height."""
 
     left: float
@@ -63,7 +63,7 @@ class Part(msgspec.Struct, frozen=True):
     height: float
 
 
-WHOLE = Part(0.0, 0.0, 1.0, 1.0)
+WHOLE = FramePart(0.0, 0.0, 1.0, 1.0)
 
 
 class LaidLayer(msgspec.Struct, frozen=True):
@@ -95,7 +95,7 @@ class LaidFacts(msgspec.Struct, frozen=True):
     stencils: tuple[LaidLayer | None, ...]
     alike_elsewhere: bool = False
     no_shift_seen: bool = False
-    both: Part = WHOLE
+    both: FramePart = WHOLE
 
     @property
     def is_certain(self) -> bool:

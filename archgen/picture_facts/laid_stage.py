@@ -25,7 +25,7 @@ from archgen.laying.repeats import repeats
 from archgen.laying.score import shares_under
 from archgen.laying.shown import lines_layer
 from archgen.picture_facts.facts import Derivative
-from archgen.picture_facts.laid_facts import WHOLE, LaidFacts, LaidLayer, LayJob, LinePicture, Part, PointPair
+from archgen.picture_facts.laid_facts import WHOLE, FramePart, LaidFacts, LaidLayer, LayJob, LinePicture, PointPair
 from archgen.progress import ProgressReporter
 from archgen.storage import jobs as storage_jobs
 from archgen.storage.cache import Cache
@@ -244,7 +244,7 @@ def _warped(first: _LinedPicture, pose: Pose, base: _LinedPicture) -> Image.Imag
     return Image.fromarray(np.asarray(warped, np.uint8), "RGBA")
 
 
-def _filled_part(picture: Image.Image) -> Part:
+def _filled_part(picture: Image.Image) -> FramePart:
     """Give the largest rectangle of a picture in which nothing is clear, by cells; all of it where that is small."""
     alpha = np.asarray(picture.getchannel("A"))
     # A mean is full only where every pixel is.
@@ -258,4 +258,4 @@ def _filled_part(picture: Image.Image) -> Part:
             wide = int(areas.argmax())
             best = max(best, (int(areas[wide]), left, row + 1 - int(lowest[wide]), wide + 1, int(lowest[wide])))
     area, *box = best
-    return Part(*(side / _CELLS for side in box)) if area >= _LEAST_FILLED * _CELLS**2 else WHOLE
+    return FramePart(*(side / _CELLS for side in box)) if area >= _LEAST_FILLED * _CELLS**2 else WHOLE

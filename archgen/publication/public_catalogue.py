@@ -17,7 +17,7 @@ from archgen.config import PortfolioSettings, SettingsInLanguage
 from archgen.languages.house import say_in, within
 from archgen.languages.language import Language, language
 from archgen.picture_facts.facts import Derivative, ImageFacts
-from archgen.picture_facts.laid_facts import WHOLE, Part
+from archgen.picture_facts.laid_facts import WHOLE, FramePart
 from archgen.picture_facts.photo_days import taken_on
 from archgen.privacy import public_part
 from archgen.publication.decision import Publication, decide_all
@@ -66,7 +66,7 @@ class FreshOnHealed(Value, frozen=True):
     fresh: str
     healed: str
     layer: Derivative
-    both: Part = WHOLE
+    both: FramePart = WHOLE
 
 
 class PublicLaid(Value, frozen=True):
@@ -75,7 +75,7 @@ class PublicLaid(Value, frozen=True):
     fresh: int
     healed: int
     layer: Derivative
-    both: Part = WHOLE
+    both: FramePart = WHOLE
 
 
 class PublicPiece(Value, frozen=True):

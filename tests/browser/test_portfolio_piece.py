@@ -10,7 +10,7 @@ from PIL import Image
 
 from archgen.outputs.portfolio.theme import theme_folders
 from archgen.picture_facts.facts import Derivative
-from archgen.picture_facts.laid_facts import Part
+from archgen.picture_facts.laid_facts import FramePart
 from archgen.publication.public_catalogue import FreshOnHealed
 from tests.browser.page_checks import assert_holds_everywhere
 from tests.builders import make_catalogue, make_piece, make_record
@@ -33,7 +33,9 @@ def sites(tmp_path_factory):
     laid.save(root / "blobs/layer.webp", lossless=True)
     layer = Derivative(800, 1000, "layer.webp")
     laid = {
-        pieces[0].id: FreshOnHealed("photos/owl-fresh.jpg", "photos/owl-healed.jpg", layer, Part(0.1, 0.05, 0.8, 0.8))
+        pieces[0].id: FreshOnHealed(
+            "photos/owl-fresh.jpg", "photos/owl-healed.jpg", layer, FramePart(0.1, 0.05, 0.8, 0.8)
+        )
     }
     made = {}
     for theme in THEMES:

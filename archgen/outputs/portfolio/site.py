@@ -11,9 +11,10 @@ from archgen.outputs.portfolio.beside.care_sheet import care_sheet
 from archgen.outputs.portfolio.beside.icons import icon_files, manifest, with_sign
 from archgen.outputs.portfolio.data import atom_feed, robots, site_map
 from archgen.outputs.portfolio.editions import editions, texts_in
+from archgen.outputs.portfolio.pages.texts import CARE, TextView
 from archgen.outputs.portfolio.paths import FEED
 from archgen.outputs.portfolio.theme import PortfolioTheme
-from archgen.outputs.portfolio.views import CARE, PortfolioViews, TextView
+from archgen.outputs.portfolio.views import PortfolioViews
 from archgen.outputs.site_pages import asset_files, page
 from archgen.picture_facts.facts import Derivative
 from archgen.publication.public_catalogue import PublicCatalogue
@@ -63,14 +64,14 @@ class PortfolioSite:
         yield from pages
         for other in others:
             yield from _pages(looks, *other)
-        yield self._missing(theme, main[1].missing(views for _, views in others))
+        yield self._missing(theme, main[1].texts.missing(views.texts for _, views in others))
         yield from self._data([artifact.path for artifact in pages])
         yield from (*asset_files(theme), *icon_files(self.cleared, mark))
         for edition, views in (main, *others):
             yield Artifact(f"{edition.folder}{FEED}", make=partial(atom_feed, edition))
             yield manifest(edition)
-            if care := views.text_of(CARE):
-                yield care_sheet(*views.heading_and_rest(CARE, care), care.language, edition)
+            if care := views.texts.text_of(CARE):
+                yield care_sheet(*views.texts.heading_and_rest(CARE, care), care.language, edition)
         yield from (self.pictures.artifact(copy, path) for copy, path in self.cleared.pictures)
 
     def _missing(self, theme: Theme, view: TextView) -> Artifact:
@@ -93,8 +94,8 @@ class PortfolioSite:
 def _pages(looks: Theme, edition: PublicCatalogue, views: PortfolioViews) -> Iterator[Artifact]:
     """Plan the pages in one language."""
     theme = looks.in_language(edition.language)
-    yield from (page(theme, view.page.path, "home.html", view) for view in views.home())
+    yield from (page(theme, view.page.path, "home.html", view) for view in views.works.home())
     yield from (page(theme, view.page.path, "piece.html", view) for view in views.pieces())
-    yield from (page(theme, view.page.path, "style.html", view) for view in views.styles())
-    yield from (page(theme, view.page.path, "designs.html", view) for view in views.designs())
-    yield from (page(theme, view.page.path, "text.html", view) for view in views.texts())
+    yield from (page(theme, view.page.path, "style.html", view) for view in views.works.styles())
+    yield from (page(theme, view.page.path, "designs.html", view) for view in views.designs.all())
+    yield from (page(theme, view.page.path, "text.html", view) for view in views.texts.all())

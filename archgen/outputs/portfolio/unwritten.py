@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from archgen.catalogue import Catalogue
 from archgen.config import FILE
 from archgen.languages.language import language
-from archgen.outputs.portfolio.views import TEXT_PAGES
+from archgen.outputs.portfolio.pages.maker import TEXT_PAGES
 from archgen.records.model import Piece
 from archgen.values.frozen import Value
 from archgen.wording.portfolio import heading_and_rest

@@ -322,8 +322,8 @@ def test_a_style_has_as_many_pages_in_each_language(tmp_path):
     many = tuple(dataclasses.replace(public.pieces[0], slug=f"t-{number}") for number in range(50))
     german = list(editions(dataclasses.replace(public, pieces=many)))[1]
     views = PortfolioViews(german, {}, Layout(False, 2, 2, 1.1), Sizes("", "", ""))
-    assert [view.page.path for view in views.home()] == [f"de/{name}" for name in ("index.html", "work/2.html")]
-    (_, second, *_) = views.styles()
+    assert [view.page.path for view in views.works.home()] == [f"de/{name}" for name in ("index.html", "work/2.html")]
+    (_, second, *_) = views.works.styles()
     assert (second.page.path, second.page.belongs_to, second.turns.before) == (
         "de/styles/black-and-grey/2.html", "de/styles/black-and-grey.html", "de/styles/black-and-grey.html",
     )  # fmt: skip

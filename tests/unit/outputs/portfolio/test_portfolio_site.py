@@ -24,9 +24,9 @@ from archgen.languages.language import language
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.portfolio.data import FEED_PIECES, atom_feed, piece_json_ld, site_map
 from archgen.outputs.portfolio.layout import Layout
+from archgen.outputs.portfolio.pages.maker import WORKS_PER_PAGE
 from archgen.outputs.portfolio.site import PortfolioSite
 from archgen.outputs.portfolio.theme import portfolio_theme, theme_folders
-from archgen.outputs.portfolio.views import WORKS_PER_PAGE
 from archgen.outputs.public_pictures import PublicPictures
 from archgen.picture_facts.facts import Derivative
 from archgen.publication.public_catalogue import PublicCatalogue, PublicPhoto, PublicPiece
