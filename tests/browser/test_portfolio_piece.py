@@ -32,11 +32,8 @@ def sites(tmp_path_factory):
     laid.paste((255, 0, 0, 255), (80, 50, 720, 850))
     laid.save(root / "blobs/layer.webp", lossless=True)
     layer = Derivative(800, 1000, "layer.webp")
-    laid = {
-        pieces[0].id: FreshOnHealed(
-            "photos/owl-fresh.jpg", "photos/owl-healed.jpg", layer, FramePart(0.1, 0.05, 0.8, 0.8)
-        )
-    }
+    both = FramePart(0.1, 0.05, 0.8, 0.8)
+    laid = {pieces[0].id: FreshOnHealed("photos/owl-fresh.jpg", "photos/owl-healed.jpg", layer, both)}
     made = {}
     for theme in THEMES:
         settings = replace(catalogue.config.portfolio, theme=theme, url=None, languages=("en", "ar"))
