@@ -14,9 +14,8 @@ from archgen.desk.uploads import Received
 from archgen.errors import UsageError
 from archgen.intake.names import free_name, slug
 from archgen.intake.plan import PlannedPicture
-from archgen.languages.house import say
+from archgen.languages.house import say, say_count
 from archgen.records.registers import CLIENTS
-from archgen.wording.counts import count_words
 from archgen.writing.change import Change, EditedFile, edited_file, new_copy, new_text
 from archgen.writing.record_text import AddTable
 
@@ -77,7 +76,11 @@ def filing(
     record = new_text(f"{folder}/piece.toml", record_text(tables))
     notes = [new_text(f"{folder}/notes.md", answers.notes + "\n")] if answers.notes else []
     edited = _register(catalogue, more.client) if more.client and more.client.name else ()
-    words = say("{title} filed, {pictures}", title=answers.title, pictures=count_words(len(pictures), "picture"))
+    words = say(
+        "{title} filed, {pictures}",
+        title=answers.title,
+        pictures=say_count("{number} picture", "{number} pictures", len(pictures)),
+    )
     return Change(words, (*copies, *notes, record), edited, folder), tables
 
 

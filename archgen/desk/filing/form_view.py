@@ -33,14 +33,13 @@ from archgen.desk.inbox.waiting import InboxState
 from archgen.desk.uploads import PAPER_KINDS
 from archgen.intake.plan import PlannedGroup, PlannedPicture
 from archgen.intake.reading.dates import near_day_words, span_words
-from archgen.languages.house import say
+from archgen.languages.house import say, say_count
 from archgen.outputs.archive.body import Figure, Region
 from archgen.outputs.archive.context import Site
 from archgen.picture_facts.facts import Role
 from archgen.records.vocabulary.licences import license_words
 from archgen.records.vocabulary.placements import PLACES, place_words
 from archgen.units import date_words
-from archgen.wording.counts import count_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +201,7 @@ def form_view(catalogue: Catalogue, site: Site, group: PlannedGroup, inbox: Inbo
         currency=catalogue.config.portfolio.currency or "",
         papers=PaperFields(tuple((key, say(words)) for key, words in ALLOWED)),
         shown=_shown(group),
-        count=count_words(len(group.filed), "picture"),
+        count=say_count("{number} picture", "{number} pictures", len(group.filed)),
         questions=steps,
     )
 
@@ -291,5 +290,5 @@ def _shown(group: PlannedGroup) -> str:
     healed = sum(one.guess.what.value == "healed" for one in group.filed)
     if not covers and not healed:
         return say("no photo yet")
-    photos = count_words(max(covers, 1) + healed, "photo")
+    photos = say_count("{number} photo", "{number} photos", max(covers, 1) + healed)
     return say("{photos} (the fresh one that is the cover)", photos=photos) if covers else photos

@@ -79,7 +79,7 @@ def time_offers(span: tuple[dt.datetime, dt.datetime] | None) -> tuple[TimeOffer
 
 
 def _round(hours: float) -> TimeOffer:
-    return TimeOffer(f"{hours:g}", f"{hours:g} h")
+    return TimeOffer(f"{hours:g}", say("{hours:g} h", hours=hours))
 
 
 def written_length(millimetres: float, units: str) -> str:

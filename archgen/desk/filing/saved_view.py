@@ -7,12 +7,11 @@ from archgen.desk.inbox.waiting import InboxState
 from archgen.desk.state import DeskState, SavedChange
 from archgen.errors import UsageError
 from archgen.findings import Severity
-from archgen.languages.house import say
+from archgen.languages.house import say, say_count
 from archgen.outputs.archive.context import Context, Site
 from archgen.pieces.overview import PieceOverview
 from archgen.records.model import Piece
 from archgen.units import hours_words, size_words
-from archgen.wording.counts import count_words
 from archgen.wording.pieces import Mark, placement_words, references_mark, release_mark
 from archgen.writing.changes import KEPT, past_changes
 from archgen.writing.journal import PastChange, Reached
@@ -101,7 +100,7 @@ def _view(past: PastChange, saved: SavedChange, piece: Piece, context: Context, 
         still_open=_still_open(overview, context),
         next_groups=inbox_view(inbox, context).groups,
         is_new=is_new,
-        copied=count_words(saved.copied, "picture"),
+        copied=say_count("{number} picture", "{number} pictures", saved.copied),
     )
 
 
@@ -110,7 +109,7 @@ def _words(piece: Piece, saved: SavedChange, *, is_new: bool, said: str) -> str:
         return say(
             "{title} is in the archive, {pictures} copied and compared byte by byte.",
             title=piece.title,
-            pictures=count_words(saved.copied, "picture"),
+            pictures=say_count("{number} picture", "{number} pictures", saved.copied),
         )
     return f"{said}." if said else ""
 

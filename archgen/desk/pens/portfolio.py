@@ -8,12 +8,11 @@ import msgspec
 
 from archgen.answers.answer import set_all
 from archgen.catalogue import Catalogue
-from archgen.languages.house import say
+from archgen.languages.house import say, say_count
 from archgen.picture_facts.facts import ImageFacts
 from archgen.publication.decision import Publication, decide_publication
 from archgen.records.model import Piece
 from archgen.units import date_words
-from archgen.wording.counts import count_words
 from archgen.writing.record_text import Edit, SetKey
 
 
@@ -52,7 +51,7 @@ def portfolio_pen(piece: Piece, catalogue: Catalogue) -> PortfolioPen | None:
         will = (
             say(
                 "On the next build it stands in the portfolio with {photos}.",
-                photos=count_words(len(pictures), "photo"),
+                photos=say_count("{number} photo", "{number} photos", len(pictures)),
             ),
             say("Never shown: client, batches, notes, references, file names."),
         )
@@ -76,7 +75,7 @@ def _as_if_copied(piece: Piece, catalogue: Catalogue) -> Mapping[str, ImageFacts
 def _wanted(now: Publication, catalogue: Catalogue, piece: Piece) -> PortfolioPen:
     pictures = tuple(photo.file for photo in now.photos)
     is_there = catalogue.is_in_portfolio(piece.id)
-    count = count_words(len(pictures), "photo")
+    count = say_count("{number} photo", "{number} photos", len(pictures))
     if now.shown:
         words = say("On the next build: {photos}.", photos=count)
         if is_there is not False:
@@ -85,7 +84,7 @@ def _wanted(now: Publication, catalogue: Catalogue, piece: Piece) -> PortfolioPe
         words = say("Wanted, and it waits.")
     leaves = say(
         "Its page and {pictures} leave the portfolio at once, and it is noted.",
-        pictures=count_words(len(pictures), "picture"),
+        pictures=say_count("{number} picture", "{number} pictures", len(pictures)),
     )
     will = (
         leaves if now.shown or is_there else say("It is not asked for any more."),

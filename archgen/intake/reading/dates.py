@@ -3,7 +3,8 @@
 import datetime as dt
 import re
 
-from archgen.languages.house import house
+from archgen.languages.house import house, say_in
+from archgen.units import date_words
 
 # IMG_20261126_144510, PXL_20261126_144510123, IMG-20261126-WA0003, 2026-11-26 14.45.10, Screenshot_2026-11-26-14-45-10
 _DAY = re.compile(r"(?<!\d)(20\d\d)[-_. ]?(0[1-9]|1[0-2])[-_. ]?(0[1-9]|[12]\d|3[01])(?!\d{5})")
@@ -46,8 +47,11 @@ def span_words(span: dt.timedelta) -> str:
 
 
 def weekday_words(day: dt.date, *, with_year: bool = True) -> str:
-    """Write a day as people say it: "Thu 26 Nov 2026"."""
-    return f"{_WEEKDAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]}" + (f" {day.year}" if with_year else "")
+    """Write a day as people say it: "Thu 26 Nov 2026"; in other languages than English always with its year."""
+    weekday = say_in("weekday", _WEEKDAYS[day.weekday()])
+    if with_year or not house().is_source:
+        return f"{weekday} {date_words(day)}"
+    return f"{weekday} {day.day} {_MONTHS[day.month - 1]}"
 
 
 def near_day_words(day: dt.date, today: dt.date) -> str:
