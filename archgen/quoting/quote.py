@@ -163,6 +163,11 @@ def _sittings(pieces: Sequence[PastPiece], others: Sequence[float], foretold: Fo
     several = [max(piece.sittings) for piece in pieces if len(piece.sittings) > 1]
     every = [*others, *(sitting for piece in pieces for sitting in piece.sittings)]
     longest = float(np.percentile(several, 75) if len(several) >= _SEVERAL else np.percentile(every, 95))
+    return divided(foretold, longest)
+
+
+def divided(foretold: Foretold, longest: float) -> Sittings:
+    """Divide foretold hours into sittings of no more than so many."""
 
     def number(hours: float, part: float = _FULL) -> int:
         return max(1, math.ceil(hours / longest - part))

@@ -7,8 +7,9 @@ import pytest
 
 from archgen.config import QuoteSettings
 from archgen.errors import UsageError
+from archgen.quoting.hours_model import Foretold
 from archgen.quoting.past_work import past_work
-from archgen.quoting.quote import make_quote
+from archgen.quoting.quote import divided, make_quote
 from archgen.quoting.wish import Wish, read_wish
 from archgen.records import model
 from tests.builders import make_piece
@@ -80,6 +81,9 @@ def test_a_touch_up_whose_hours_cannot_be_leaves_the_piece_in():
     )
     past = past_work([piece])
     assert (len(past.pieces), past.unclear) == (1, ())
+    record = msgspec.structs.replace(piece.record, size=model.Size())
+    past = past_work([msgspec.structs.replace(piece, record=record)])
+    assert (past.no_size, past.unclear) == (1, ())
 
 
 def test_a_record_that_cannot_be_read_counts_nowhere():
@@ -162,6 +166,15 @@ def test_a_little_over_is_no_sitting_more_but_may_come_to_one():
         return found.number, found.most
 
     assert [sittings(longest) for longest in (2.9, 2.7, 2.5)] == [(1, 1), (1, 2), (2, 2)]
+
+
+@pytest.mark.parametrize(
+    ("hours", "most_hours", "number", "most"),
+    [(3.0, 3.1, 1, 1), (3.25, 3.3, 1, 2), (3.0, 4.0, 1, 2), (6.0, 6.5, 2, 3), (0.1, 0.2, 1, 1)],
+)
+def test_hours_are_divided_into_sittings_of_three(hours, most_hours, number, most):
+    found = divided(Foretold(hours, hours, most_hours), 3.0)
+    assert (found.number, found.most) == (number, most)
 
 
 def test_where_it_may_take_much_longer_there_may_be_more_sittings():

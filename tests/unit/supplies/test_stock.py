@@ -187,6 +187,11 @@ def test_what_was_used_long_ago_alone_foretells_nothing(stock):
     assert ink.need is Need.NOTHING
 
 
+def test_what_was_never_registered_is_not_reordered(stock):
+    (needle,) = stock(used(1, dt.date(2026, 11, 1), needle="3RL"))
+    assert (needle.need, needle.runs_out) == (Need.NOTHING, False)
+
+
 def test_what_was_never_used_is_not_reordered(stock):
     other = used(1, dt.date(2026, 11, 1), "BK-1")
     found = {one.name: one for one in stock(other, inks=[bottle(), bottle("X", "x", closed=dt.date(2026, 6, 1))])}
