@@ -3,11 +3,13 @@
 import os
 import subprocess
 import time
+from types import SimpleNamespace
 
 import bagit
 import pytest
 from PIL import Image
 
+from archgen.storage import cache as cache_module
 from archgen.storage.build_folder import MARKER
 from tests.conftest import outside_tool
 
@@ -189,6 +191,30 @@ def test_without_a_seal_a_picture_that_changed_without_its_time_is_asked_about_t
     assert question in terminal.run("build").out
     terminal.run("seal")
     assert question not in terminal.run("build").out
+
+
+@pytest.mark.parametrize("is_sealed", [False, True])
+def test_what_moved_no_time_at_all_is_found_by_reading_again_and_is_right_once_sealed(terminal, monkeypatch, is_sealed):
+    # A failing disk: not even the time of the file's entry moves.
+    stamp = cache_module.stamp_of
+    monkeypatch.setattr(cache_module, "stamp_of", lambda facts: stamp(_without_entry(facts)))
+    monkeypatch.setattr(cache_module, "_AGAIN_DAYS", 0)
+    place = terminal.root / PHOTO
+    os.utime(place, (1_700_000_000, 1_700_000_000))
+    terminal.run("build")
+    content = bytearray(place.read_bytes())
+    content[-1] ^= 1
+    place.write_bytes(content)
+    os.utime(place, (1_700_000_000, 1_700_000_000))
+    if is_sealed:
+        terminal.run("seal")
+    assert ("not what it was when it was read before" in terminal.run("build").out) is not is_sealed
+    assert "when you sealed" not in terminal.run("build").out
+
+
+def _without_entry(facts):
+    kept = {name: getattr(facts, name) for name in ("st_ino", "st_size", "st_mtime_ns")}
+    return SimpleNamespace(**kept, st_ctime_ns=0)
 
 
 def test_a_picture_that_changed_without_its_time_is_asked_about_until_it_is_sealed_again(terminal):

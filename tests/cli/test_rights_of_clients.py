@@ -8,6 +8,7 @@ import json
 
 import pytest
 
+from archgen.holdings.person import LEFT_OUT
 from archgen.leaks.find import find_leaks
 from archgen.leaks.values.exact import PrivateValue
 from tests.cli.archive import add_piece
@@ -17,7 +18,10 @@ __all__ = ["studio"]
 NOBODY_ELSE = 30
 FULL = (
     OWL.replace('client = "C-0012"', 'client = "C-0012"\nstyles = ["whip-shading"]\nsubjects = ["owl"]')
-    .replace('region = "calf"', 'region = "calf"\ngirth = "398 mm"\nnote = "tail towards the ankle"')
+    .replace(
+        'region = "calf"',
+        'region = "calf"\ngirth = "398 mm"\nnote = "tail towards the ankle. As large as that of Ida Vesterholt."',
+    )
     .replace(
         'date = 2026-03-14\nfile = "rel', 'scope = ["print"]\nexpires = 2030-01-01\ndate = 2026-03-14\nfile = "rel'
     )
@@ -90,7 +94,7 @@ def test_article_20_the_same_is_there_for_another_program(asked):
     }
     assert known == {
         "girth_mm": 398.0,
-        "placement_note": "tail towards the ankle",
+        "placement_note": f"tail towards the ankle. {LEFT_OUT}",
         "styles": ["whip-shading"],
         "subjects": ["owl"],
         "stencil": ["bled at the bend"],

@@ -97,6 +97,20 @@ def test_files_that_nothing_seems_to_change_are_read_again_a_few_at_a_time(tmp_p
     assert changed() == [False, True, True]
 
 
+def test_a_file_with_another_time_was_changed_by_somebody(tmp_path):
+    file = tmp_path / "a"
+    write_at(file, b"one")
+    cache = Cache(tmp_path / "cache")
+    cache.digest(file)
+    file.write_bytes(b"two")
+    os.utime(file, (1_700_000_009, 1_700_000_009))
+    cache.digest(file)
+    assert cache.changed_silently(file) is None
+    file.write_bytes(b"six")
+    os.utime(file, (1_700_000_009, 1_700_000_009))
+    assert cache.digest(file) == cache.changed_silently(file)
+
+
 def _without_entry(facts):
     kept = {name: getattr(facts, name) for name in ("st_ino", "st_size", "st_mtime_ns")}
     return SimpleNamespace(**kept, st_ctime_ns=0)
