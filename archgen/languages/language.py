@@ -31,6 +31,8 @@ MM_PER = {"mm": 1.0, "cm": 10.0, "in": 25.4}
 class _Untranslated:
     """The program's own English words."""
 
+    messages: frozenset[str] = frozenset()
+
     @staticmethod
     def gettext(message: str) -> str:
         return message
@@ -54,7 +56,7 @@ class Language:
     def __init__(self, tag: str) -> None:
         self.tag = tag
         self._base = tag.partition("-")[0].lower()
-        self._is_english = self._base == SOURCE
+        self.is_english = self._base == SOURCE
 
     def __repr__(self) -> str:
         return f"Language({self.tag!r})"
@@ -62,11 +64,11 @@ class Language:
     @property
     def is_spoken(self) -> bool:
         """Say whether the program has words in it."""
-        return self._is_english or self._base in spoken()
+        return self.is_english or self._base in spoken()
 
     @cached_property
     def _words(self) -> "WordCatalogue | _Untranslated":
-        file = None if self._is_english else spoken().get(self._base)
+        file = None if self.is_english else spoken().get(self._base)
         if file is None:
             return _Untranslated()
         from archgen.languages.po_file import read_po  # noqa: PLC0415  English has no need of it
@@ -76,7 +78,7 @@ class Language:
     @cached_property
     def digest(self) -> str:
         """Give a digest of its words; empty for those in the program itself."""
-        file = None if self._is_english else spoken().get(self._base)
+        file = None if self.is_english else spoken().get(self._base)
         return hashlib.sha256(file.read_bytes()).hexdigest() if file else ""
 
     @property
@@ -93,7 +95,7 @@ class Language:
     @property
     def is_source(self) -> bool:
         """Say whether the program's own English words are said."""
-        return self._is_english or self._base not in _cldr()["languages"]
+        return self.is_english or self._base not in _cldr()["languages"]
 
     @property
     def is_rtl(self) -> bool:
@@ -106,6 +108,11 @@ class Language:
         names = _cldr()["names"]
         name = str(names.get(self.tag.replace("-", "_")) or names.get(self._base) or self.tag)
         return name[:1].upper() + name[1:]
+
+    @cached_property
+    def said(self) -> frozenset[str]:
+        """Give all messages that there is a translation of, as they stand in English."""
+        return self._words.messages
 
     def gettext(self, message: str) -> str:
         """Say a message; in English where there is no translation."""
@@ -226,6 +233,14 @@ def language(tag: str) -> Language:
 def spoken() -> Mapping[str, Path]:
     """Give the catalogue of each language the program has words in, beside English."""
     return {path.stem: path for path in sorted((_ROOM / "words").glob("*.po"))}
+
+
+def untranslated(tag: str) -> tuple[str, ...]:
+    """List what the program says in English where it speaks a language, by what it has in any other."""
+    own = language(tag)
+    others = (language(other) for other in spoken())
+    words = {said for other in others for said in other.said}
+    return tuple(sorted(words - own.said)) if not own.is_english else ()
 
 
 @cache

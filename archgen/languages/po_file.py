@@ -32,6 +32,12 @@ class WordCatalogue(gettext.GNUTranslations):
         """Say whether there is a translation of a word."""
         return f"{context}{_CONTEXT}{message}" in self._catalog
 
+    @property
+    def messages(self) -> frozenset[str]:
+        """Give every message that has a translation, without its context."""
+        keys = (key[0] if isinstance(key, tuple) else key for key in self._catalog)
+        return frozenset(key.rpartition(_CONTEXT)[2] for key in keys)
+
 
 def read_po(text: str) -> WordCatalogue:
     """Give the catalogue; a message without a translation, or with one marked as unsure, is said in English."""

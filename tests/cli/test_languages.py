@@ -1,5 +1,7 @@
 """archgen languages: what is still to write."""
 
+import re
+
 SETTINGS = '[portfolio]\ndescription = "Drawings."\nopen_from = "{opening}"\nlanguages = ["en", "de", "it"]\n'
 WANTED = 'title = "Barn owl"\npublish = true\n'
 
@@ -60,3 +62,17 @@ def test_a_portfolio_in_one_language_is_told_how_to_add_one(terminal):
     assert "The portfolio is in English only." in ran.out
     assert "日本語 (ja)" in ran.out
     assert 'languages = ["en", "de"]' in ran.out
+
+
+def test_what_the_program_says_in_english_is_listed(terminal):
+    ran = terminal.run("languages", "--words", "fr")
+    assert ran.code == 0, ran.err
+    assert "Stopped. Nothing half-done is left behind." in ran.out.splitlines()
+    assert "Needles" not in ran.out.splitlines()  # sheets are in French
+    assert re.search(r"Français: \d{3,} messages of archgen are in English\.", ran.err)
+
+
+def test_german_lacks_no_word(terminal):
+    ran = terminal.run("languages", "--words", "de")
+    assert ran.out == ""
+    assert "Deutsch: 0 messages of archgen are in English." in ran.err

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 import click
 
 from archgen.commands.options import archive_option
-from archgen.languages.house import say, say_all
+from archgen.languages.house import say, say_all, say_count
 
 if TYPE_CHECKING:
     from archgen.catalogue import Catalogue
@@ -14,15 +14,24 @@ if TYPE_CHECKING:
 
 @click.command()
 @archive_option
-def languages(root: Path) -> None:
+@click.option(
+    "--words",
+    metavar="LANGUAGE",
+    help="List what archgen itself says in English where it speaks this language, such as fr.",
+)
+def languages(root: Path, words: str | None) -> None:
     """List what is still to write in the other languages of the portfolio.
 
     Until it is written, the pages show it in the main language. Nothing is changed.
 
     \b
-    Example:
+    Examples:
       archgen languages
+      archgen languages --words fr
     """
+    if words:
+        _list_untranslated(words)
+        return
     from archgen.clock import build_day
     from archgen.languages.language import SOURCE, language, spoken
     from archgen.reading.records import read_records
@@ -40,6 +49,23 @@ def languages(root: Path) -> None:
         )
     for tag in others:
         _list_missing(records, tag)
+
+
+def _list_untranslated(tag: str) -> None:
+    from archgen.languages.language import language, untranslated
+
+    found = untranslated(tag)
+    for message in found:
+        click.echo(message)
+    click.echo(
+        say_count(
+            "{language}: {number} message of archgen is in English.",
+            "{language}: {number} messages of archgen are in English.",
+            len(found),
+            language=language(tag).name,
+        ),
+        err=True,
+    )
 
 
 def _list_missing(records: "Catalogue", tag: str) -> None:

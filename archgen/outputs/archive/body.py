@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
+from archgen.languages.house import within
 from archgen.records.model import Placement, Side
-from archgen.records.vocabulary.placements import PLACES
+from archgen.records.vocabulary.placements import PLACES, place_words
 from archgen.values.frozen import Value
 
 _SVG = "{http://www.w3.org/2000/svg}"
@@ -78,7 +79,7 @@ class Figure:
     def touched(self) -> Mapping[str, tuple[str, ...]]:
         """Give the outlines of each place that can be touched, on both sides, by the words one narrows by."""
         return {
-            PLACES[place].words.lower(): tuple(region.outline for region in regions)
+            within(place_words(PLACES[place])): tuple(region.outline for region in regions)
             for place, regions in self.regions.items()
             if place in PLACES and place not in self.wholes
         }

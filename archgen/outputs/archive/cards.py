@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from archgen.findings import Severity
-from archgen.languages.house import say, say_count
+from archgen.languages.house import say, say_count, within
 from archgen.outputs.archive.context import Context, thumbnail
 from archgen.outputs.archive.lists import NOT_RECORDED, Card, CardList, ListEntry, Order, card_list, month_of
 from archgen.outputs.reprints.stencil_reprint import print_path
@@ -125,7 +125,7 @@ def _card_picture(overview: PieceOverview) -> tuple[PagePicture | None, bool]:
 
 def region_words(record: PieceRecord) -> str:
     """Write the place without its side, as one narrows by it."""
-    return (placement_words(Placement(region=record.placement.region)) or say(NOT_RECORDED)).lower()
+    return within(placement_words(Placement(region=record.placement.region)) or say(NOT_RECORDED))
 
 
 def _groupings(overview: PieceOverview) -> set[str]:
@@ -135,7 +135,7 @@ def _groupings(overview: PieceOverview) -> set[str]:
 
 
 def _states(context: Context, overview: PieceOverview) -> Iterator[str]:
-    yield portfolio_words(overview.publication, is_there=context.catalogue.is_in_portfolio(overview.id)).lower()
+    yield within(portfolio_words(overview.publication, is_there=context.catalogue.is_in_portfolio(overview.id)))
     severities = {finding.severity for finding in context.catalogue.findings_of(overview.piece)}
     if Severity.ERROR in severities:
         yield say("something to put right")

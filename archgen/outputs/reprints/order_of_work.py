@@ -102,7 +102,7 @@ def plan_order(print_plan: Plan, beside: Beside, found: Registration, wish: Orde
     """
     laid = laid_reference(print_plan, beside, found)
     drawing = print_plan.drawings[0]
-    detail = " · ".join(filter(None, (drawing.stencil.label, drawing.size_words, found.placement.value)))
+    detail = " · ".join(filter(None, (drawing.stencil.label, drawing.size_words, found.placement.words)))
     plan = make_plan(laid, wish.plan)
     return OrderOfWork(print_plan.job.title, detail, plan, wish, past, laid.drawing)
 

@@ -139,7 +139,7 @@ class ArchivePieceView(Value, frozen=True):
     @property
     def more_words(self) -> str:
         """Say which photos are folded away."""
-        return ", ".join(f"{len(group.shots)} {group.words[:1].lower()}{group.words[1:]}" for group in self.more)
+        return ", ".join(f"{len(group.shots)} {group.within}" for group in self.more)
 
     @property
     def versions_words(self) -> str:

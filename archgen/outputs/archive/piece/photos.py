@@ -1,12 +1,13 @@
 """The photos of a piece: one fresh beside one healed, the others by stage."""
 
-from archgen.languages.house import say
+from archgen.languages.house import say, within
 from archgen.outputs.archive.context import Context
 from archgen.outputs.site_pages import PagePicture, picture
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.photos import PhotoOverview
+from archgen.records.model import Stage
 from archgen.values.frozen import Value
-from archgen.wording.pieces import STAGE_WORDS, day_words, photo_alt, stage_words
+from archgen.wording.pieces import STAGE_WORDS, day_words, photo_alt, stage_within, stage_words
 
 # What `src` is chosen for; wider copies stand in srcset.
 _PHOTO_PX = 1000
@@ -33,9 +34,10 @@ class PagePhoto(Value, frozen=True):
 
 
 class ShotGroup(Value, frozen=True):
-    """Further photos of one stage."""
+    """Further photos of one stage, which stands above them or within a sentence."""
 
     words: str
+    within: str
     shots: tuple[PagePhoto, ...]
 
 
@@ -47,11 +49,16 @@ def first_shots(context: Context, overview: PieceOverview) -> tuple[PagePhoto, .
 def more_shots(context: Context, overview: PieceOverview) -> tuple[ShotGroup, ...]:
     """Sort the other photos by stage, in the order the stages come."""
     first = _first(overview)
-    groups: dict[str, list[PagePhoto]] = {}
+    groups: dict[Stage | None, list[PagePhoto]] = {}
     for photo in overview.photos.shown:
         if photo not in first:
-            groups.setdefault(say(STAGE_WORDS[photo.stage]), []).append(_shot(context, overview, photo))
-    return tuple(ShotGroup(words, tuple(group)) for words, group in groups.items())
+            groups.setdefault(photo.stage, []).append(_shot(context, overview, photo))
+    return tuple(_group(stage, tuple(shots)) for stage, shots in groups.items())
+
+
+def _group(stage: Stage | None, shots: tuple[PagePhoto, ...]) -> ShotGroup:
+    words = say(STAGE_WORDS[stage])
+    return ShotGroup(words, stage_within(stage) if stage else within(words), shots)
 
 
 def _first(overview: PieceOverview) -> tuple[PhotoOverview, ...]:
