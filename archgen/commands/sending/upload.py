@@ -196,8 +196,8 @@ def _preview(root: Path, out: Path) -> None:
     from archgen.desk.watched_sites import WatchedSites, showing
 
     with showing(WatchedSites(root, out)) as (_, portfolio):
-        click.echo(say("Portfolio: {address}", address=portfolio))
-        click.echo(say("Open it in your browser; only this computer sees it. Ctrl+C ends this."))
+        address = say("Portfolio: {address}", address=portfolio)
+        click.echo(f"{address}\n{say('Open it in your browser; only this computer sees it. Ctrl+C ends this.')}")
         _wait_to_be_stopped()
 
 
