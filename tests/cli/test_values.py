@@ -90,7 +90,7 @@ def test_what_was_noted_on_the_place_stands_on_the_page(studio):
     with pypdfium2.PdfDocument(studio.written[0]) as document:
         said = " ".join(document[0].get_textpage().get_text_bounded().split())
     assert "Fern, sitting, 1 Jan 2026: skin slow" in said
-    assert "this very day" not in said
+    assert "this very day" in said  # it may be touched up
 
 
 def test_a_plan_is_kept_after_a_yes_and_taken_back(studio):
