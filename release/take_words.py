@@ -70,6 +70,8 @@ SHEETS = (
     "wording/batches.py",
     "wording/followup.py",
     "wording/pieces.py",
+    "quoting/earlier_notes.py",
+    "wording/planning/notes.py",
     "wording/planning/orders.py",
     "wording/planning/sleeves.py",
     "wording/stencils/readings.py",

@@ -2,7 +2,7 @@
 
 import datetime as dt
 
-from archgen.languages.house import say
+from archgen.languages.house import figures, say
 from archgen.picture_facts.facts import ImageFacts
 from archgen.pieces.materials import InkUse, NeedleUse
 from archgen.pieces.references import ReferenceOverview
@@ -60,7 +60,7 @@ def needle_row(use: NeedleUse, today: dt.date) -> SheetRow:
         needle.use or "–",
         ", ".join(batch for batch in batches if batch) or "–",
         date_words(needle.expiry) if needle.expiry else "–",
-        ", ".join(f"{bundle[1]:.2f} mm" for bundle in use.bundles_mm if bundle),
+        ", ".join(figures(f"{bundle[1]:.2f} mm") for bundle in use.bundles_mm if bundle),
     )
     return SheetRow(cells, code=needle.code, warning=_expired(needle.expiry, today, was_late=use.was_late))
 

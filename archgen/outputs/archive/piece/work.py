@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
-from archgen.languages.house import say
+from archgen.languages.house import figures, say
 from archgen.outputs.archive.context import AlsoUsed, Context, also_used
 from archgen.outputs.site_pages import PagePicture, picture
 from archgen.pieces.materials import InkUse, NeedleUse
@@ -118,7 +118,7 @@ def _bundle(bundle_mm: tuple[float | None, float] | None) -> str:
     if bundle_mm is None:
         return "–"
     least, widest = bundle_mm
-    return f"{widest:.2f} mm" if least == widest else say("up to {widest:.1f} mm", widest=widest)
+    return figures(f"{widest:.2f} mm") if least == widest else say("up to {widest:.1f} mm", widest=widest)
 
 
 def ink_rows(context: Context, overview: PieceOverview) -> tuple[InkRow, ...]:
