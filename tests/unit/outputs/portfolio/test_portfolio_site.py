@@ -21,6 +21,9 @@ from PIL import Image
 
 from archgen.config import Config, PortfolioSettings
 from archgen.languages.language import language
+from archgen.leaks.find import find_leaks
+from archgen.leaks.values.exact import PrivateValue
+from archgen.leaks.values.spellings import Way
 from archgen.outputs.artifact import Artifact
 from archgen.outputs.portfolio.data import FEED_PIECES, atom_feed, piece_json_ld, site_map
 from archgen.outputs.portfolio.layout import Layout
@@ -244,6 +247,12 @@ def test_a_studio_is_described_where_its_town_is_known(tmp_path, site):
     assert studio["address"] == {"@type": "PostalAddress", "addressLocality": "Vessholm"}
     assert studio["currenciesAccepted"] == "EUR"
     assert "about" not in json_ld(site / "index.html")
+
+
+def test_no_short_code_stands_by_chance_in_what_pages_are_made_of(site):
+    codes = [f"{letter}{between}{digit}" for letter in "ABCDEFGHK" for between in ("-", "") for digit in range(10)]
+    values = [PrivateValue("client code", code, way=Way.CODE) for code in codes]
+    assert {(leak.file, leak.value) for leak in find_leaks(site, values) if leak.value} == set()
 
 
 def test_a_picture_is_offered_as_avif_first_in_the_same_widths_and_the_same_size(site):
