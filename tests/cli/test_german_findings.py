@@ -75,7 +75,7 @@ def messy(tmp_path_factory):
     for sloppy in THIRTEEN:
         write(root, f"pieces/{sloppy.folder}/piece.toml", sloppy.text)
     for number, text in enumerate((*BROKEN, *VALUES)):
-        write(root, f"pieces/messy-{number:03}/piece.toml", f'title = "M{number}"\n{text}\n')
+        write(root, f"pieces/messy-{number:03}/piece.toml", f'title = "M{number}"\npublish = true\n{text}\n')
     owl = 'title = "O"\npublish = true\n'
     for number, text in enumerate(_references()):
         write(root, f"pieces/right-{number:03}/piece.toml", f"{owl}{text}\n")
