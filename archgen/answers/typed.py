@@ -21,8 +21,9 @@ _YES, _NO = frozenset(("yes", "y", "true", "ja", "j")), frozenset(("no", "n", "f
 _ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")
 _DOTTED = re.compile(r"(\d{1,2})\s*\.\s*(\d{1,2})\s*\.\s*(\d{4})")
 _SLASHED = re.compile(r"(\d{1,2})\s*[/-]\s*(\d{1,2})\s*[/-]\s*(\d{4})")
-_NAMED = re.compile(r"(?:\w{3,}\s+)?(\d{1,2})\.?\s+([a-z]{3,})\.?,?\s+(\d{4})|([a-z]{3,})\.?\s+(\d{1,2}),?\s+(\d{4})")
+_NAMED = re.compile(r"(?:\w{3,}\s+)?(\d{1,2})\.?\s+([a-zä]{3,})\.?,?\s+(\d{4})|([a-zä]{3,})\.?\s+(\d{1,2}),?\s+(\d{4})")
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_GERMAN = {"mär": "mar", "mai": "may", "okt": "oct", "dez": "dec"}
 
 
 def typed_value(key: str, text: str, units: str = "mm") -> Value:
@@ -54,7 +55,7 @@ def typed_day(text: str) -> dt.date:
             return _day(match[1], match[2], match[3])
         if match := _NAMED.fullmatch(plain):
             day, month, year = (match[1], match[2], match[3]) if match[1] else (match[5], match[4], match[6])
-            return _day(day, str(_MONTHS.index(month[:3]) + 1), year)
+            return _day(day, str(_MONTHS.index(_GERMAN.get(month[:3], month[:3])) + 1), year)
         if match := _SLASHED.fullmatch(plain):
             return _slashed(text, match)
     except ValueError:

@@ -21,6 +21,8 @@ TODAY = dt.date(2026, 9, 21)
     [
         ("finished", "2026-03-07", dt.date(2026, 3, 7)),
         ("date", "7 Mar 2026", dt.date(2026, 3, 7)),
+        ("date", "14. März 2026", dt.date(2026, 3, 14)),
+        ("date", "3. Dez. 2026", dt.date(2026, 12, 3)),
         ("date", "Sat 7 March 2026", dt.date(2026, 3, 7)),
         ("date", "March 7, 2026", dt.date(2026, 3, 7)),
         ("date", "7.3.2026", dt.date(2026, 3, 7)),
