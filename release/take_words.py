@@ -26,7 +26,7 @@ from archgen.commands.speaking.click_words import COUNTED
 from archgen.commands.speaking.help_words import help_messages
 from archgen.languages.po_file import PUBLIC
 from archgen.limbs.profile import From
-from archgen.limbs.spots import FACING_WORDS, PARTS
+from archgen.limbs.spots import FACING_WORDS, JOINTS, PARTS
 from archgen.outputs.portfolio.pages.maker import DESIGNS, TEXT_PAGES
 from archgen.outputs.portfolio.pages.texts import NO_SUCH_PAGE, NOT_HERE
 from archgen.privacy import privacy_marks
@@ -213,6 +213,7 @@ def _listed_for_sheets() -> Iterator[tuple[str | None, str]]:
     yield from (("side", side.value) for side in Side)
     yield from (("ninth", words) for words in NINTHS.values())
     yield from (("limb", word) for parts in FACING_WORDS.values() for words in parts for word in words)
+    yield from (("limb", joint) for joints in JOINTS.values() for joint in joints)
     yield from ((None, part) for parts in PARTS.values() for part in parts)
     yield from ((None, source.value) for source in From)
     yield from (("needle", one.value) for one in (*Grouping, *Taper))

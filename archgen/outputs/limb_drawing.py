@@ -1,6 +1,6 @@
 """A limb laid flat as plain numbers in mm, which the page and the sheet draw alike; words go through the same view."""
 
-from archgen.languages.house import say
+from archgen.languages.house import say, say_in
 from archgen.limbs import flat
 from archgen.limbs.free_skin import free_skin
 from archgen.limbs.profile import GirthMark
@@ -110,7 +110,7 @@ def draw_limb(limb: UnrolledLimb, units: str) -> DrawnLimb:
         quarters=tuple(map(_shape, flat.quarter_lines(limb))),
         facings=tuple(_facings(limb, free)),
         joints=tuple(
-            DrawnWords(_round(-profile.girth(at) / 2), _round(at), joint)
+            DrawnWords(_round(-profile.girth(at) / 2), _round(at), say_in("limb", joint))
             for at, joint in zip(profile.ends, JOINTS[limb.kind], strict=True)
         ),
         girths=tuple(_girth(limb, mark, units) for mark in profile.marks),

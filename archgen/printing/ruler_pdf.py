@@ -77,7 +77,9 @@ def _steps(sheet: Sheet, printer: Printer) -> _Part:
     left, top = sheet.drawing.left, sheet.drawing.top
     words = [SetWord(line, left, top + 4 + 5 * index, 9, width=sheet.drawing.width) for index, line in enumerate(said)]
     chosen = "" if printer.name == "default" else f' --printer "{printer.name}"'
-    typed = SetWord(f"archgen ruler --measured 99.4 100.2{chosen}", left + 55, top + 14, 8, width=76, mono=True)
+    typed = SetWord(
+        f"archgen ruler --measured 99.4 100.2{chosen}", left, top + 19, 8, width=sheet.drawing.width, mono=True
+    )
     return _Part([], [*words, typed])
 
 
@@ -116,6 +118,10 @@ def _gaps(sheet: Sheet) -> _Part:
     return _Part(operators, words)
 
 
+def _method_words(method: Method) -> str:
+    return say('if this one reads right on skin: method = "{method}"', method=method.value)
+
+
 def _letters(sheet: Sheet) -> _Part:
     """Print both hands: whichever reads right on skin names the method."""
     left, top = sheet.drawing.left + 4, sheet.drawing.top + 24 + SQUARE_MM + 24
@@ -124,6 +130,6 @@ def _letters(sheet: Sheet) -> _Part:
         y = top + 10 + index * 20
         words += [
             SetWord(furniture.TEST_LETTERS, left + 30, y, 32, "centre", mirrored=mirrored),
-            SetWord(f'if this one reads right on skin: method = "{method.value}"', left, y + 5.5, 8, width=66),
+            SetWord(_method_words(method), left, y + 5.5, 8, width=66),
         ]
     return _Part([], words)
