@@ -1,6 +1,6 @@
 """Make tones into areas that a bundle can shade: each holds its disc, none is smaller than the bound."""
 
-import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import cv2
@@ -8,12 +8,11 @@ import numpy as np
 import numpy.typing as npt
 
 from archgen.images.filters import Flags, Floats
+from archgen.shading.bounds import BoundPx
+from archgen.shading.cells import OUTSIDE, DrawnCell
 from archgen.shading.outline import near, shrunk
 
 Tones = npt.NDArray[np.int32]
-OUTSIDE = -1
-# Curves drawn later along the edges of areas took up to 2 % off the smallest; the disc gives way by less than a pixel.
-_SPARE_AREA, _SPARE_PX = 1.06, 0.75
 _ROUNDS = 4
 # A pixel between cores goes to the nearest, unless another tone is so much nearer to its own light: this many steps of
 # lightness weigh as much as one width of the bundle.
@@ -24,37 +23,13 @@ _CROSS = np.array(((0, 1, 0), (1, 1, 1), (0, 1, 0)), np.uint8)
 
 
 @dataclass(frozen=True, slots=True)
-class Bound:
-    """What the bundle can shade, a geometric bound: a disc of its width, and the least area."""
-
-    bundle_mm: float
-
-    @property
-    def least_mm2(self) -> float:
-        """Give the area of a disc of two bundles' width."""
-        return math.pi * self.bundle_mm**2
-
-    def in_px(self, px_per_mm: float) -> "BoundPx":
-        """Give the bound in pixels, with what later smoothing of the edges takes."""
-        return BoundPx(self.bundle_mm * px_per_mm / 2 + _SPARE_PX, self.least_mm2 * px_per_mm**2 * _SPARE_AREA)
-
-
-@dataclass(frozen=True, slots=True)
-class BoundPx:
-    """A bound in pixels."""
-
-    disc_px: float
-    least_px: float
-
-
-@dataclass(frozen=True, slots=True)
 class Parts:
-    """Areas of one tone each: each pixel's number, 0 outside; by number tone, size, box (left, top, width, height)."""
+    """Areas of one tone each: each pixel's number, 0 outside; by number tone, size, and the cell it lies in."""
 
     numbers: npt.NDArray[np.int32]
     tones: Tones
     sizes: npt.NDArray[np.int64]
-    boxes: npt.NDArray[np.int32]
+    cells: npt.NDArray[np.int32]
 
 
 def cleaned(tones: Tones, light: Floats, levels: npt.NDArray[np.float64], bound: BoundPx) -> Tones:
@@ -71,36 +46,51 @@ def cleaned(tones: Tones, light: Floats, levels: npt.NDArray[np.float64], bound:
     return without_small(tones, bound)
 
 
-def find_parts(tones: Tones) -> Parts:
-    """Number the areas of a map of tones, sides touching, dark to light."""
-    numbers, of_tone, found_stats = np.zeros(tones.shape, np.int32), [OUTSIDE], [np.zeros((1, 5), np.int32)]
-    for tone in range(int(tones.max()) + 1):
-        mask, cut = _cropped(tones == tone)
-        if not mask.size:
-            continue
-        count, found, stats, _ = cv2.connectedComponentsWithStats(mask, connectivity=4)
-        numbers[cut][found > 0] = found[found > 0] + (len(of_tone) - 1)
-        of_tone += [tone] * (count - 1)
-        found_stats.append(np.add(stats[1:], (cut[1].start, cut[0].start, 0, 0, 0)).astype(np.int32))
-    table = np.concatenate(found_stats)
-    return Parts(numbers, np.array(of_tone, np.int32), table[:, cv2.CC_STAT_AREA].astype(np.int64), table[:, :4])
+def find_parts(tones: Tones, cells: Sequence[DrawnCell] = ()) -> Parts:
+    """Number the areas of a map of tones, sides touching, dark to light; areas end at the edges of cells."""
+    return _numbered(tones, cells)[0]
+
+
+def _numbered(tones: Tones, cells: Sequence[DrawnCell] = ()) -> tuple[Parts, npt.NDArray[np.int32]]:
+    """Number the areas, and give the box of each: left, top, width, height."""
+    everywhere = DrawnCell((slice(0, None), slice(0, None)), tones != OUTSIDE)
+    numbers, of_tone, of_cell = np.zeros(tones.shape, np.int32), [OUTSIDE], [OUTSIDE]
+    found_stats = [np.zeros((1, 5), np.int64)]
+    for place, cell in enumerate(cells or (everywhere,)):
+        own = np.where(cell.mask, tones[cell.cut], OUTSIDE)
+        for tone in range(int(own.max()) + 1):
+            mask, cut = _cropped(own == tone)
+            if not mask.size:
+                continue
+            count, found, stats, _ = cv2.connectedComponentsWithStats(mask, connectivity=4)
+            numbers[cell.cut][cut][found > 0] = found[found > 0] + (len(of_tone) - 1)
+            of_tone += [tone] * (count - 1)
+            of_cell += [place] * (count - 1)
+            moved = cell.cut[1].start + cut[1].start, cell.cut[0].start + cut[0].start, 0, 0, 0
+            found_stats.append(np.add(stats[1:], moved))
+    order = np.argsort(of_tone, kind="stable")
+    rank = np.empty(len(order), np.int32)
+    rank[order] = np.arange(len(order))
+    table = np.concatenate(found_stats)[order]
+    of_tones, of_cells = (np.array(each, np.int32)[order] for each in (of_tone, of_cell))
+    return Parts(rank[numbers], of_tones, table[:, cv2.CC_STAT_AREA], of_cells), table[:, :4].astype(np.int32)
 
 
 def without_small(tones: Tones, bound: BoundPx) -> Tones:
     """Give what is too small or too narrow to a neighbour, the smallest first, until nothing is."""
     tones = tones.copy()
     while True:
-        parts = find_parts(tones)
-        wrong = _wrong(parts, bound)
+        parts, boxes = _numbered(tones)
+        wrong = under_bound(parts, bound)
         if not wrong.size:
             return tones
         for number in sorted(wrong.tolist(), key=lambda number: int(parts.sizes[number])):
-            _give_away(tones, parts, number)
+            _give_away(tones, parts, number, boxes[number])
 
 
-def _give_away(tones: Tones, parts: Parts, number: int) -> None:
+def _give_away(tones: Tones, parts: Parts, number: int, box: npt.NDArray[np.int32]) -> None:
     """Give an area the tone with the longest edge round it, near its own before far; with none beside, outside."""
-    left, top, wide, high = (int(side) for side in parts.boxes[number])
+    left, top, wide, high = (int(side) for side in box)
     cut = np.s_[max(top - 1, 0) : top + high + 1, max(left - 1, 0) : left + wide + 1]
     part, around = parts.numbers[cut] == number, tones[cut]
     rim = (cv2.dilate(part.view(np.uint8), _CROSS) > 0) & ~part
@@ -110,63 +100,8 @@ def _give_away(tones: Tones, parts: Parts, number: int) -> None:
     around[part] = worth.argmax() if beside.size else OUTSIDE
 
 
-def capped(tones: Tones, levels: npt.NDArray[np.float64], most: int) -> Tones:
-    """Join areas until there are no more than so many: those first that change the picture least for their edge."""
-    parts = find_parts(tones)
-    graph = _Graph(parts, levels)
-    while graph.count > most and graph.join_cheapest():
-        pass
-    return np.asarray(graph.tones[graph.owner[parts.numbers]], np.int32)
-
-
-class _Graph:
-    """Areas and their common edges, joined step by step; what is joined only grows."""
-
-    def __init__(self, parts: Parts, levels: npt.NDArray[np.float64]):
-        self.edges = common_edges(parts.numbers).astype(np.float64)
-        self.edges[0], self.edges[:, 0] = 0, 0
-        self.tones, self.sizes, self.levels = parts.tones.copy(), parts.sizes.astype(np.float64), levels
-        self.owner = np.arange(len(parts.sizes))
-        self.count = len(parts.sizes) - 1
-
-    def join_cheapest(self) -> bool:
-        """Join the two areas that cost least; False where none touch."""
-        light = self.levels[self.tones]
-        weight = self.sizes[:, None] * self.sizes[None, :] / np.maximum(self.sizes[:, None] + self.sizes[None, :], 1)
-        touching = self.edges > 0
-        if not touching.any():
-            return False
-        change = weight * (light[:, None] - light[None, :]) ** 2
-        cost = np.where(touching, change / np.maximum(self.edges, 1), np.inf)
-        one, other = (int(index) for index in np.unravel_index(cost.argmin(), cost.shape))
-        less, more = (one, other) if self.sizes[one] < self.sizes[other] else (other, one)
-        self._join(less, more)
-        for same in np.flatnonzero((self.edges[more] > 0) & (self.tones == self.tones[more])).tolist():
-            self._join(same, more)
-        return True
-
-    def _join(self, less: int, more: int) -> None:
-        self.edges[more] += self.edges[less]
-        self.edges[:, more] += self.edges[:, less]
-        self.edges[less], self.edges[:, less], self.edges[more, more] = 0, 0, 0
-        self.sizes[more] += self.sizes[less]
-        self.owner[self.owner == less] = more
-        self.count -= 1
-
-
-def common_edges(numbers: npt.NDArray[np.int32]) -> npt.NDArray[np.int64]:
-    """Count the pixels' sides that each two areas have in common."""
-    count = int(numbers.max()) + 1
-    sides = [(numbers[:, 1:], numbers[:, :-1]), (numbers[1:], numbers[:-1])]
-    met = sum(
-        np.bincount(one[one != other].astype(np.int64) * count + other[one != other], minlength=count * count)
-        for one, other in sides
-    )
-    table = np.asarray(met).reshape(count, count)
-    return np.asarray(table + table.T)
-
-
-def _wrong(parts: Parts, bound: BoundPx) -> npt.NDArray[np.int64]:
+def under_bound(parts: Parts, bound: BoundPx) -> npt.NDArray[np.int64]:
+    """Give the numbers of areas that are too small or too narrow."""
     holds = np.zeros(len(parts.sizes), bool)
     holds[parts.numbers[deep(parts.numbers) >= bound.disc_px]] = True
     bad = ~holds | (parts.sizes < bound.least_px)

@@ -5,13 +5,15 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
-from archgen.images.filters import Flags, Floats, carried_out, find_spots
+from archgen.images.filters import Flags, Floats, Spots, carried_out, find_spots
 from archgen.shading.outline import shrunk
 
 # Steps of lightness over the mean of the lightest tone, and over what lies round it; chosen by eye on 22 subjects.
 _OVER_SKIN, _AT_MOST, _OVER_AROUND, _UNDER_SKIN = 8.0, 97.0, 25.0, 15.0
 _AROUND_MM, _RING_MM = 3.0, 1.2
 _SIZES_MM2 = (0.08, 12.0)
+# A light is shown as a ring: it fills most of one, or it is a stripe and belongs to the tones.
+_ROUND = 0.3
 # Nearer to the outline it may be the ground that shows beside the drawing.
 _RIM_MM = 0.4
 MOST = 30
@@ -37,13 +39,19 @@ def find_highlights(light: Floats, within: Flags, skin: float, px_per_mm: float)
     least, most = (size * px_per_mm**2 for size in _SIZES_MM2)
     found = []
     at_rim = np.bincount(spots.numbers[~shrunk(within, _RIM_MM * px_per_mm)], minlength=len(spots.area)) > 0
-    for number in np.flatnonzero((spots.area >= least) & (spots.area <= most) & ~at_rim).tolist():
+    is_light = (spots.area >= least) & (spots.area <= most) & _round(spots) & ~at_rim
+    for number in np.flatnonzero(is_light).tolist():
         if number and (seen := _seen(light, within, spots.numbers == number, spots.boxes[number], px_per_mm)):
             inside, around = seen
             if around < skin - _UNDER_SKIN:
                 found.append(((inside - around) * float(spots.area[number]) ** 0.5, number))
     kept = [number for _, number in sorted(found, reverse=True)[:MOST]]
     return Highlights(np.isin(spots.numbers, kept) & bright, tuple(_spot(spots.numbers == one) for one in kept))
+
+
+def _round(spots: Spots) -> Flags:
+    across = spots.boxes[:, 2:4].max(axis=1)
+    return np.asarray(spots.area >= _ROUND * np.pi / 4 * across.astype(np.float64) ** 2)
 
 
 def _seen(

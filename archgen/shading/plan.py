@@ -3,8 +3,8 @@
 plan = make_plan(LaidReference(reference, drawing, shown, 62.0), PlanWish(bundle_mm=1.08))
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
@@ -14,13 +14,16 @@ from archgen.errors import UsageError
 from archgen.images.filters import Flags, Floats
 from archgen.languages.house import say
 from archgen.shading.arcs import Arc, trace
-from archgen.shading.cleaning import OUTSIDE, Bound, Parts, capped, cleaned, deep, find_parts
-from archgen.shading.cuts import cuts_leaving_bare, find_cuts, tone_numbers
+from archgen.shading.bounds import Bound
+from archgen.shading.cells import number_cells
+from archgen.shading.cleaning import Parts, deep, without_small
+from archgen.shading.cuts import cuts_leaving_bare, find_cuts
 from archgen.shading.enclosed import EnclosedCell, background_light, cell_at, doubtful_cells, softens_behind
 from archgen.shading.highlights import Highlights, find_highlights
 from archgen.shading.light import lightness, smoothed, without_lines
-from archgen.shading.order import BAND_MM, NARROW_MM, Placed, Start, ordered
+from archgen.shading.order import BANDS_MM, Ordered, Placed, Start, ordered
 from archgen.shading.outline import Outline, find_outline, left_without
+from archgen.shading.toning import Canvas, Toned, ToneWay, best_way, toned
 from archgen.values.frozen import Value
 
 TONES = (3, 7)
@@ -28,7 +31,7 @@ MOST_AREAS = 40
 FEWEST_STEPS = 8
 BARE = (0.0, 0.9)
 # Ten pixels a millimetre; fewer for wide bundles, which still have ten across, and for large drawings.
-_PX_PER_MM, _LEAST_PX_PER_MM, _BUNDLE_PX, _MOST_PX = 10.0, 4.0, 10.5, 1_000_000
+_PX_PER_MM, _LEAST_PX_PER_MM, _BUNDLE_PX, _MOST_PX = 10.0, 4.0, 10.5, 700_000
 _INK, _SHOWN = 128, 128
 # Edges are blurred along themselves by a quarter of the bundle and drawn to a hundredth of a millimetre.
 _EASED, _OFF_MM = 0.25, 0.012
@@ -136,11 +139,6 @@ class ShadingPlan:
         return len(self.levels) - 1
 
     @property
-    def is_short(self) -> bool:
-        """Say whether there are so few steps that another tone may help."""
-        return len(self.steps) + bool(self.lights) + 1 < FEWEST_STEPS
-
-    @property
     def bare_share(self) -> float:
         """Give the share of the drawing that stays bare."""
         return sum(area.share for area in self.areas if area.tone == self.bare_tone)
@@ -158,26 +156,60 @@ def make_plan(laid: LaidReference, wish: PlanWish) -> ShadingPlan:
         UsageError: The wish makes no sense, the drawing encloses nothing, or the reference has one tone only.
     """
     _check(wish)
+    seen = _seen(laid, wish)
+    way = _way(seen, wish)
+    return _planned(seen, toned(seen.canvas, way, wish.most_areas), wish)
+
+
+def _seen(laid: LaidReference, wish: PlanWish) -> "_SeenLight":
     bound = Bound(wish.bundle_mm)
     grid = _on_grid(laid, bound)
-    outline, cells = _told_background(grid, wish, bound)
-    skin = _skin(grid.light[outline.within], wish.tones)
-    lights = find_highlights(grid.light, outline.within, skin, grid.px_per_mm)
-    light = without_lines(grid.light, grid.ink, outline.within, lights.mask, grid.px_per_mm)
-    even = smoothed(light, wish.bundle_mm * grid.px_per_mm)
-    seen = _SeenLight(grid, outline, cells, light, even, lights, skin)
-    plan = _planned(seen, wish)
-    return _with_more_steps(plan, seen, wish) if plan.is_short else plan
+    outline, told = _told_background(grid, wish, bound)
+    px = grid.px_per_mm
+    skin = _skin(grid.light[outline.within], wish)
+    lights = find_highlights(grid.light, outline.within, skin, px)
+    light = without_lines(grid.light, grid.ink, outline.within, lights.mask, px)
+    cells = without_small(number_cells(grid.ink, outline.within, wish.bundle_mm, px), bound.in_px(px))
+    even = smoothed(light, wish.bundle_mm * px)
+    for cell, is_bare in told:
+        for each in (light, even):
+            each[cell] = each[outline.within].max() if is_bare else each[outline.within].min()
+    canvas = Canvas(light, even, cells, bound, px)
+    return _SeenLight(grid, outline, canvas, lights, skin)
 
 
-def _with_more_steps(plan: ShadingPlan, seen: "_SeenLight", wish: PlanWish) -> ShadingPlan:
-    """Add tones where that gives steps enough and leaves skin bare; else make the bands narrower."""
-    if not (wish.cuts or wish.are_tones_set):
-        for tones in range(wish.tones + 1, TONES[1] + 1):
-            more = _planned(seen, replace(wish, tones=tones))
-            if not (more.is_short or more.is_bare_lost):
-                return more
-    return _in_bands(plan, NARROW_MM)
+def _way(seen: "_SeenLight", wish: PlanWish) -> ToneWay:
+    """Choose how tones are made, and how many where that isn't set: no more than it takes to have steps enough."""
+    canvas = seen.canvas.coarser
+    tried: list[tuple[ToneWay, list[Placed]]] = []
+    fewest = len(wish.cuts) + 1 if wish.cuts else wish.tones
+    most = fewest if wish.cuts or wish.are_tones_set else TONES[1]
+    for tones in range(fewest, most + 1):
+        best = best_way(canvas, _cuts(seen.canvas, tones, wish), wish.most_areas)
+        if tried and _is_bare_lost(best):
+            continue
+        tried.append((best.way, _placed(best, canvas.px_per_mm)))
+        if not _is_short(tried[-1][1], seen, wish, BANDS_MM[1], spare=1):
+            return best.way
+    return max(tried, key=lambda one: (len(_order(one[1], seen, wish, BANDS_MM[-1]).steps), len(one[0].cuts)))[0]
+
+
+def _is_bare_lost(made: Toned) -> bool:
+    return int(made.parts.tones.max()) < len(made.way.cuts)
+
+
+def _is_short(placed: Sequence[Placed], seen: "_SeenLight", wish: PlanWish, band_mm: float, spare: int = 0) -> bool:
+    """Say whether there are fewer steps than make a plan; lines are one, whites another.
+
+    On coarser pixels an area may be parted that is whole on fine ones: then one step is kept to spare.
+    """
+    steps = _order(placed, seen, wish, band_mm).steps
+    return len(steps) + bool(seen.lights.spots) + 1 < FEWEST_STEPS + spare
+
+
+def _order(placed: Sequence[Placed], seen: "_SeenLight", wish: PlanWish, band_mm: float) -> Ordered:
+    """Order the areas that are worked; what is as light as the lightest tone stays bare."""
+    return ordered(placed, seen.size_mm, wish.start, band_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,15 +222,18 @@ class _Grid:
 
 @dataclass(frozen=True, slots=True)
 class _SeenLight:
-    """What is known before tones are made: `light` is without lines and small lights, `even` smoothed as well."""
+    """What is known before tones are made."""
 
     grid: _Grid
     outline: Outline
-    cells: dict[str, list[Flags]]
-    light: Floats
-    even: Floats
+    canvas: Canvas
     lights: Highlights
     skin: float
+
+    @property
+    def size_mm(self) -> tuple[float, float]:
+        high, wide = self.grid.ink.shape
+        return wide / self.grid.px_per_mm, high / self.grid.px_per_mm
 
 
 def _check(wish: PlanWish) -> None:
@@ -230,8 +265,8 @@ def _on_grid(laid: LaidReference, bound: Bound) -> _Grid:
     return _Grid(lightness(Image.fromarray(reference)), drawing < _INK, shown >= _SHOWN, size[0] / laid.width_mm)
 
 
-def _told_background(grid: _Grid, wish: PlanWish, bound: Bound) -> tuple[Outline, dict[str, list[Flags]]]:
-    """Find the outline without cells that are background, and the other cells by what was said of them."""
+def _told_background(grid: _Grid, wish: PlanWish, bound: Bound) -> tuple[Outline, tuple[tuple[Flags, bool], ...]]:
+    """Find the outline without cells that are background; the others that were told of with whether they are bare."""
     limits = grid.px_per_mm, bound.least_mm2, bound.bundle_mm
     outline = find_outline(grid.ink, *limits)
     told: dict[str, list[Flags]] = {"background": [], "bare": [], "black": []}
@@ -250,75 +285,55 @@ def _told_background(grid: _Grid, wish: PlanWish, bound: Bound) -> tuple[Outline
                 "reference shows nothing there. Is it the right picture, at the right width?"
             )
         )
-    return Outline(within, outline.gap_mm) if (within != outline.within).any() else outline, told
+    known = *((cell, True) for cell in told["bare"]), *((cell, False) for cell in told["black"])
+    return Outline(within, outline.gap_mm) if (within != outline.within).any() else outline, known
 
 
-def _told_tones(tones: npt.NDArray[np.int32], cells: dict[str, list[Flags]], lightest: int) -> npt.NDArray[np.int32]:
-    for means, tone in (("bare", lightest), ("black", 0)):
-        for cell in cells[means]:
-            tones[cell & (tones != OUTSIDE)] = tone
-    return tones.astype(np.int32)
-
-
-def _skin(light: Floats, tones: int) -> float:
+def _skin(light: Floats, wish: PlanWish) -> float:
     """Give the mean of the lightest class: what stays bare."""
-    cuts = find_cuts(light, tones)
-    return float(light[light >= cuts[-1]].mean()) if cuts else float(light.mean())
+    cuts = wish.cuts or find_cuts(light, wish.tones)
+    bare = light[light >= cuts[-1]] if cuts else light
+    return float(bare.mean() if bare.size else light.max())
 
 
-def _cuts(light: Floats, wish: PlanWish) -> tuple[float, ...]:
-    if wish.bare is None:
-        return find_cuts(light, wish.tones)
-    return cuts_leaving_bare(light, wish.tones, wish.bare)
-
-
-def _levels(light: Floats, tones: npt.NDArray[np.int32], cuts: tuple[float, ...]) -> tuple[float, ...]:
-    """Give the mean lightness of each tone; of one without a pixel the middle between its cuts."""
-    edges = (0.0, *cuts, 100.0)
-    return tuple(
-        float(light[tones == tone].mean()) if (tones == tone).any() else (edges[tone] + edges[tone + 1]) / 2
-        for tone in range(len(cuts) + 1)
-    )
-
-
-def _planned(seen: _SeenLight, wish: PlanWish) -> ShadingPlan:
-    within, px, bound = seen.outline.within, seen.grid.px_per_mm, Bound(wish.bundle_mm)
-    cuts = wish.cuts or _cuts(seen.light[within], wish)
-    if not cuts:
+def _cuts(canvas: Canvas, tones: int, wish: PlanWish) -> tuple[tuple[float, ...], ...]:
+    if wish.cuts:
+        return (wish.cuts,)
+    light = canvas.light[canvas.within]
+    found = [find_cuts(light, tones), find_cuts(canvas.even[canvas.within], tones)]
+    if wish.bare is not None:
+        found = [cuts_leaving_bare(light, tones, wish.bare)]
+    if not any(found):
         raise UsageError(say("Inside the drawing the reference is one even tone, so there is nothing to shade by."))
-    tones = _told_tones(np.where(within, tone_numbers(seen.even, cuts), OUTSIDE), seen.cells, len(cuts))
-    levels = _levels(seen.even, tones, cuts)
-    clean = cleaned(tones, seen.even, np.array(levels), bound.in_px(px))
-    parts = find_parts(capped(clean, np.array(levels), wish.most_areas))
-    size_mm = (within.shape[1] / px, within.shape[0] / px)
-    areas = _areas(parts, seen.lights.mask, px)
-    plan = ShadingPlan(
-        size_mm=size_mm,
+    return tuple(cuts for cuts in found if cuts)
+
+
+def _planned(seen: _SeenLight, made: Toned, wish: PlanWish) -> ShadingPlan:
+    px, cuts, bundle = seen.grid.px_per_mm, made.way.cuts, wish.bundle_mm
+    areas = _areas(made.parts, seen.lights.mask, px)
+    worked = [index for index, area in enumerate(areas) if area.tone < len(cuts)]
+    placed = _placed(made, px)
+    orders = [_order(placed, seen, wish, band) for band in BANDS_MM]
+    enough = (one for one, band in zip(orders, BANDS_MM, strict=True) if not _is_short(placed, seen, wish, band))
+    order = next(enough, max(orders, key=lambda one: len(one.steps)))
+    return ShadingPlan(
+        size_mm=seen.size_mm,
         px_per_mm=px,
-        bound=bound,
+        bound=Bound(bundle),
         cuts=cuts,
-        levels=levels,
+        levels=made.levels,
         areas=areas,
-        steps=(),
-        band_mm=BAND_MM,
+        steps=tuple(tuple(worked[one] for one in step) for step in order.steps),
+        band_mm=order.band_mm,
         start=wish.start,
         lights=tuple(PlanLight(x / px, y / px, radius / px) for x, y, radius in seen.lights.spots),
         doubts=_doubts(seen, cuts, wish),
         gap_mm=seen.outline.gap_mm,
-        is_bare_lost=not any(area.tone == len(cuts) for area in areas),
-        is_dark_behind=softens_behind(seen.grid.light, within, seen.grid.shown, seen.skin, px),
-        numbers=parts.numbers,
-        arcs=trace(parts.numbers, _EASED * bound.bundle_mm * px, _OFF_MM * px),
+        is_bare_lost=_is_bare_lost(made),
+        is_dark_behind=softens_behind(seen.grid.light, seen.outline.within, seen.grid.shown, seen.skin, px),
+        numbers=made.parts.numbers,
+        arcs=trace(made.parts.numbers, _EASED * bundle * px, _OFF_MM * px),
     )
-    return _in_bands(plan, BAND_MM)
-
-
-def _in_bands(plan: ShadingPlan, band_mm: float) -> ShadingPlan:
-    worked = [index for index, area in enumerate(plan.areas) if area.tone < plan.bare_tone]
-    places = [Placed(area.tone, area.x, area.y) for area in (plan.areas[index] for index in worked)]
-    order = ordered(places, plan.size_mm, plan.start, band_mm)
-    steps = tuple(tuple(worked[one] for one in step) for step in order.steps)
-    return replace(plan, steps=steps, band_mm=order.band_mm)
 
 
 def _doubts(seen: _SeenLight, cuts: tuple[float, ...], wish: PlanWish) -> tuple[Doubt, ...]:
@@ -341,16 +356,28 @@ def _is_in(cell: EnclosedCell, x: float, y: float) -> bool:
     return 0 <= x < wide and 0 <= y < high and bool(cell.mask[int(y), int(x)])
 
 
+def _centres(parts: Parts, px_per_mm: float) -> Floats:
+    """Give the centre of each area in mm from the upper left, across and down."""
+    rows, columns = np.indices(parts.numbers.shape)
+    flat, count = parts.numbers.ravel(), len(parts.sizes)
+    sums = [np.bincount(flat, side.ravel() + 0.5, count) for side in (columns, rows)]
+    return np.asarray(np.stack(sums, axis=1) / np.maximum(parts.sizes, 1)[:, None] / px_per_mm)
+
+
+def _placed(made: Toned, px_per_mm: float) -> list[Placed]:
+    """Give the areas that are worked, all but those of the lightest tone, as the order needs them."""
+    bare = len(made.way.cuts)
+    each = zip(made.parts.tones[1:].tolist(), _centres(made.parts, px_per_mm)[1:].tolist(), strict=True)
+    return [Placed(tone, x, y) for tone, (x, y) in each if tone < bare]
+
+
 def _areas(parts: Parts, lights: Flags, px_per_mm: float) -> tuple[Area, ...]:
     """Measure the areas; their deepest place keeps clear of lights, as its number must."""
     depth = deep(np.where(lights, 0, parts.numbers).astype(np.int32))
     total = float(parts.sizes[1:].sum())
-    rows, columns = np.indices(parts.numbers.shape)
+    centres = _centres(parts, px_per_mm)
     count = len(parts.sizes)
     flat = parts.numbers.ravel()
-    across, down = (
-        np.bincount(flat, side.ravel() + 0.5, count) / np.maximum(parts.sizes, 1) for side in (columns, rows)
-    )
     order = np.lexsort((depth.ravel(), flat))
     # The last of each number is its deepest.
     deepest = order[np.searchsorted(flat[order], np.arange(count), side="right") - 1]
@@ -360,8 +387,8 @@ def _areas(parts: Parts, lights: Flags, px_per_mm: float) -> tuple[Area, ...]:
             tone=int(parts.tones[number]),
             size_mm2=float(parts.sizes[number] / px_per_mm**2),
             share=float(parts.sizes[number] / total),
-            x=float(across[number] / px_per_mm),
-            y=float(down[number] / px_per_mm),
+            x=float(centres[number, 0]),
+            y=float(centres[number, 1]),
             deep_x=float((deep_x[number] + 0.5) / px_per_mm),
             deep_y=float((deep_y[number] + 0.5) / px_per_mm),
             depth_mm=float(depth.ravel()[deepest[number]] / px_per_mm),

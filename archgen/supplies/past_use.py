@@ -10,6 +10,7 @@ from archgen.records.model import Needle, Piece
 from archgen.records.vocabulary.needle_forms.reading import NeedleReading
 from archgen.records.vocabulary.needle_forms.words import MAGNUMS, Grouping
 from archgen.records.vocabulary.needles import read_needles
+from archgen.shading.bounds import Bound
 from archgen.values.frozen import Value
 
 # Beginnings of words, in the languages of the public pages; from memory.
@@ -45,6 +46,10 @@ class PastNeedle(Value, frozen=True):
     shades: bool
     is_own: bool = False
 
+    def works(self, disc_mm: float, size_mm2: float) -> bool:
+        """Say whether an area is no smaller than this needle's own bound, and holds its disc."""
+        return self.width_mm <= disc_mm and Bound(self.width_mm).least_mm2 <= size_mm2
+
 
 class PastInk(Value, frozen=True):
     """An ink by its name, what for, and in how many pieces."""
@@ -66,11 +71,11 @@ class PastUse(Value, frozen=True):
     inks: tuple[PastInk, ...] = ()
     at_hand: str = ""
 
-    def shading(self, disc_mm: float) -> PastNeedle | None:
-        """Give the widest needle that was shaded with and fits a disc, the piece's own first; else the narrowest."""
-        shading = sorted((one for one in self.needles if one.shades), key=lambda one: one.width_mm)
-        fitting = [one for one in shading if one.width_mm <= disc_mm]
-        return max(fitting or shading[:1], key=lambda one: (one.is_own, one.width_mm), default=None)
+    def shading(self, areas: Iterable[tuple[float, float]]) -> PastNeedle | None:
+        """Give the widest needle that was shaded with and works areas, each its disc and its size in mm; own first."""
+        sizes = tuple(areas)
+        fitting = (one for one in self.needles if one.shades and all(one.works(*size) for size in sizes))
+        return max(fitting, key=lambda one: (one.is_own, one.width_mm), default=None)
 
     @property
     def lining(self) -> PastNeedle | None:

@@ -24,7 +24,9 @@ from skimage import data
 from skimage.metrics import structural_similarity
 
 from archgen.shading.arcs import loops_of
-from archgen.shading.cleaning import OUTSIDE, capped, cleaned, find_parts
+from archgen.shading.cells import OUTSIDE
+from archgen.shading.cleaning import cleaned, find_parts
+from archgen.shading.joining import capped
 from archgen.shading.light import lightness, without_lines
 from archgen.shading.numbers import DISC_MM, Anchor, place_numbers
 from archgen.shading.plan import LaidReference, PlanWish, ShadingPlan, make_plan
@@ -100,7 +102,7 @@ def check(name: str, picture: Image.Image, width_mm: float, wish: PlanWish) -> C
     seconds = time.process_time() - start
     light, even_tones = _looked_at(scene, plan, wish)
     tones = np.array([OUTSIDE, *(area.tone for area in plan.areas)])[plan.numbers]
-    wrong = (*_shapes_wrong(plan), *_numbers_wrong(plan), *_order_wrong(plan))
+    wrong = (*_shapes_wrong(plan), *_numbers_wrong(plan), *_order_wrong(plan), *_lines_wrong(scene, plan))
     similar = [_similarity(light, one, plan) for one in (tones, even_tones)]
     kept = _kept(scene, replace(wish, cuts=plan.cuts), tones)
     return CheckedPlan(name, len(plan.areas), len(plan.steps) + 1 + bool(plan.lights), seconds, *similar, kept, wrong)
@@ -118,7 +120,8 @@ def _looked_at(scene: LaidReference, plan: ShadingPlan, wish: PlanWish) -> tuple
     nearest = np.abs(bare[..., None] - centres).argmin(axis=-1)
     bound = plan.bound.in_px(plan.px_per_mm)
     clean = cleaned(np.where(within, nearest, OUTSIDE).astype(np.int32), bare, centres, bound)
-    return bare, capped(clean, centres, wish.most_areas)
+    parts = capped(find_parts(clean), centres, wish.most_areas)
+    return bare, parts.tones[parts.numbers]
 
 
 def _similarity(light: np.ndarray, tones: np.ndarray, plan: ShadingPlan) -> float:
@@ -185,9 +188,6 @@ def _numbers_wrong(plan: ShadingPlan) -> Iterator[str]:
 
 def _order_wrong(plan: ShadingPlan) -> Iterator[str]:
     """Look at the order by the numbers of pixels alone."""
-    parts = find_parts(np.array([OUTSIDE, *(area.tone for area in plan.areas)])[plan.numbers].astype(np.int32))
-    if len(parts.sizes) != len(plan.areas) + 1:
-        yield "areas of one tone touch"
     keys = []
     for step in plan.steps:
         for index in step:
@@ -198,6 +198,18 @@ def _order_wrong(plan: ShadingPlan) -> Iterator[str]:
         yield "the order is not dark to light and from the bottom up"
     if plan.band_mm > 20 and len(plan.steps) < 15:
         yield "bands are wider than they need be"
+
+
+def _lines_wrong(scene: LaidReference, plan: ShadingPlan) -> Iterator[str]:
+    """Areas of one tone may touch along drawn lines alone."""
+    ink = np.asarray(scene.drawing.resize(plan.numbers.shape[::-1], Image.Resampling.BOX)) < 200
+    drawn = cv2.distanceTransform((~ink).astype(np.uint8), cv2.DIST_L2, 5) < plan.px_per_mm
+    tones = np.array([OUTSIDE, *(area.tone for area in plan.areas)])[plan.numbers]
+    pairs = [np.s_[:, 1:], np.s_[:, :-1]], [np.s_[1:], np.s_[:-1]]
+    met = [(tones[a] == tones[b]) & (plan.numbers[a] != plan.numbers[b]) for a, b in pairs]
+    off = sum(int((each & ~drawn[a]).sum()) for each, (a, _) in zip(met, pairs, strict=True))
+    if off > 0.1 * sum(int(each.sum()) for each in met):
+        yield "areas of one tone touch where no line is drawn"
 
 
 def main() -> None:

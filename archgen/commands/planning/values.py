@@ -9,14 +9,20 @@ import click
 from archgen.commands.options import LengthOption, archive_option, paper_option, pdf_options, printer_option
 from archgen.commands.speaking.yes_or_no import confirm_or_stop
 from archgen.errors import UsageError
-from archgen.languages.house import say
+from archgen.languages.house import say, to_say
 from archgen.outputs.result_file import write_file
+
+_SET_POINTS = to_say(
+    "Name two points or more that both show, far apart, in pixels from the upper left, those of the stencil first: "
+    '--at "120,640=310,900" --at "440,30=820,95".'
+)
 
 if TYPE_CHECKING:
     from archgen.catalogue import Catalogue
     from archgen.outputs.reprints.order_of_work import OrderAsked, OrderOfWork
     from archgen.outputs.reprints.registration import Registration
     from archgen.outputs.reprints.working_print import Beside
+    from archgen.printing.reference_pdf import PrintedLandmark
     from archgen.printing.stencil_plan import Plan
     from archgen.records.model import Piece
 
@@ -29,6 +35,12 @@ if TYPE_CHECKING:
     "--stencil", type=click.Path(path_type=Path), metavar="FILE", help="The drawing made from it; needs --width."
 )
 @click.option("--width", type=LengthOption(), help="Width of the marks: 62mm, 2.5in … Default: as recorded.")
+@click.option(
+    "--at",
+    multiple=True,
+    metavar='"X,Y=X,Y"',
+    help="A point both show, in pixels: on the stencil, then on --image. Two or more.",
+)
 @click.option("--version", metavar="N", help="Stencil version. Default: applied.")
 @click.option(
     "--needle", metavar="NEEDLE", help="The needle to shade with, such as 1009RL. Default: the finest of yours."
@@ -65,7 +77,12 @@ def values(words: tuple[str, ...], root: Path, out: Path | None, show: bool, **o
       archgen values owl --needle 1009RL --bare 40 --areas 25
       archgen values owl --keep
       archgen values --image owl.jpg --stencil owl.png --width 62mm
+      archgen values --image owl.jpg --stencil owl.png --width 62mm --at "120,640=310,900" --at "440,30=820,95"
     """
+    if options["stencil"] and not options["image"]:
+        raise UsageError(say("Which reference was this drawing made from? Add --image FILE: the tones come from it."))
+    if words and options["at"]:
+        raise UsageError(say("--at is for --image. Set a piece's points at the desk (archgen desk), which keeps them."))
     if bool(words) == bool(options["image"]):
         raise UsageError(say("Name a piece, or a reference with --image, its --stencil and --width; one of the two."))
     from archgen.clock import build_day
@@ -108,6 +125,7 @@ def _print_plan(
     root: Path, piece: "Piece | None", catalogue: "Catalogue", options: dict[str, Any]
 ) -> "tuple[Plan, Beside]":
     from archgen.clock import build_day
+    from archgen.outputs.reprints.order_of_work import check_pictures
     from archgen.outputs.reprints.working_print import Beside, reference_of
     from archgen.pieces.prints import image_job, piece_job, wanted_print
     from archgen.printing.stencil_plan import make_plan
@@ -124,7 +142,9 @@ def _print_plan(
     if piece is None:
         if options["stencil"] is None:
             raise UsageError(say("Which drawing was made from this reference? Add --stencil FILE and its --width."))
-        return make_plan(image_job(options["stencil"], wanted)), Beside(options["image"])
+        beside = Beside(options["image"], _points(options["at"]))
+        return make_plan(image_job(options["stencil"], wanted)), beside
+    check_pictures(piece)
     kept = piece.record.values.reference if piece.record else None
     return make_plan(piece_job(root, piece, wanted)), reference_of(root, piece, versions, wanted=kept)
 
@@ -137,10 +157,37 @@ def _registered(
     from archgen.outputs.reprints.order_of_work import trusted
     from archgen.outputs.reprints.working_print import registered
 
-    found = registered(plan, beside)
+    try:
+        found = registered(plan, beside)
+    except UsageError as error:
+        if piece or beside.landmarks:
+            raise
+        raise _points_wanted(say("The stencil's lines aren't found on the reference.")) from error
     if piece and piece.record:
         found = trusted(found, piece.record.values)
-    return agreed(found, beside.file, target, root, yes=yes)
+    placed = agreed(found, beside.file, target, root, yes=yes)
+    if piece is None and not placed.placement.is_to_scale:
+        raise _points_wanted(say("The place of the stencil on the reference isn't sure, so no tones are planned."))
+    return placed
+
+
+def _points_wanted(why: str) -> UsageError:
+    return UsageError(f"{why} {say(_SET_POINTS)}")
+
+
+def _points(texts: tuple[str, ...]) -> "tuple[PrintedLandmark, ...]":
+    from archgen.printing.reference_pdf import PrintedLandmark
+
+    found = []
+    for text in texts:
+        try:
+            (x, y), (to_x, to_y) = ([float(number) for number in side.split(",")] for side in text.split("="))
+        except ValueError:
+            raise _points_wanted(say("--at {text} isn't understood.", text=text)) from None
+        found.append(PrintedLandmark((x, y), (to_x, to_y)))
+    if len(found) == 1:
+        raise _points_wanted(say("One point tells no size."))
+    return tuple(found)
 
 
 def _asked(options: dict[str, Any]) -> "OrderAsked":

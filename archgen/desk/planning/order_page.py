@@ -19,6 +19,7 @@ from archgen.languages.kept import kept
 from archgen.outputs.reprints.order_of_work import (
     OrderAsked,
     OrderOfWork,
+    check_pictures,
     note_lines,
     order_pdf,
     order_wish,
@@ -111,6 +112,7 @@ def save_order(state: DeskState, request: Request, fields: Fields) -> Response:
 
 
 def _with_plan(view: OrderPageView, state: DeskState, piece: Piece, *, is_seen: bool) -> OrderPageView:
+    check_pictures(piece)
     found = _laid(_asked_of(state, piece))[2]
     if found.placement is ReferencePlace.PROPOSED and not is_seen and not _stored(piece).cuts:
         return replace(view, look=f"order/{piece.id}-place.png")
@@ -119,7 +121,7 @@ def _with_plan(view: OrderPageView, state: DeskState, piece: Piece, *, is_seen: 
     wish = order.wish.plan
     choices = replace(
         view.choices,
-        needle=order.wish.needle,
+        needle=order.wish.needle.code,
         tones=str(wish.tones),
         bare=view.choices.bare if view.choices.is_bare_set else str(round(order.plan.bare_share * 100)),
         areas=str(wish.most_areas),

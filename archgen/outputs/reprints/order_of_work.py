@@ -23,7 +23,7 @@ from archgen.shading.plan import MOST_AREAS, EnclosedAnswer, PlanWish, ShadingPl
 from archgen.supplies.past_use import PastUse, needle_width_mm
 from archgen.values.frozen import Value
 from archgen.wording.planning.notes import note_words
-from archgen.wording.planning.orders import OrderWords, order_words
+from archgen.wording.planning.orders import NeedleAtHand, NeedleReason, OrderWords, order_words
 from archgen.writing.record_text import Edit, RemoveKey, SetKey
 
 # Where no record tells what is shaded with: nine needles of 0.30 mm, whose shafts stand 1.08 mm wide together.
@@ -49,11 +49,10 @@ class OrderAsked(Value, frozen=True):
 
 
 class OrderWish(Value, frozen=True):
-    """What a plan is made by, and the needle at hand: as it is written and as it was read."""
+    """What a plan is made by, and the needle at hand."""
 
     plan: PlanWish
-    needle: str
-    reading: NeedleReading
+    needle: NeedleAtHand
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,13 +67,49 @@ class OrderOfWork:
     drawing: Image.Image = field(repr=False)
 
 
+def check_pictures(piece: Piece) -> None:
+    """Say which picture is missing.
+
+    Raises:
+        UsageError: The piece has no stencil, no reference, or neither.
+    """
+    record = piece.record
+    has_stencil = bool(piece.stencils or (record and record.stencil))
+    has_reference = bool(piece.references or any(one.file for one in (record.reference if record else ())))
+    named = {"title": piece.title, "folder": piece.folder, "record": piece.toml}
+    if not has_stencil and not has_reference:
+        raise UsageError(
+            say(
+                "{title} has neither a stencil nor a reference picture, and the order of work is made from both. Put "
+                "them into {folder}/stencils and {folder}/references, and describe them in {record}.",
+                **named,
+            )
+        )
+    if not has_stencil:
+        raise UsageError(
+            say(
+                "{title} has a reference picture but no stencil whose lines it could be under. Put the drawing into "
+                "{folder}/stencils and describe it in {record}.",
+                **named,
+            )
+        )
+    if not has_reference:
+        raise UsageError(
+            say(
+                "{title} has a stencil but no reference picture the tones could come from. Put the picture into "
+                "{folder}/references and name it in {record}.",
+                **named,
+            )
+        )
+
+
 def order_wish(asked: OrderAsked, stored: Values, past: PastUse) -> OrderWish:
     """Join what is asked for with what is kept in the record and what is usual.
 
     Raises:
         UsageError: The needle isn't understood.
     """
-    needle = asked.needle or stored.needle or past.at_hand or USUAL_NEEDLE
+    needle, reason = _at_hand(asked, stored, past)
     width_mm, reading = _read(needle)
     tones = asked.tones or stored.zones or USUAL_TONES
     keeps = stored.cuts and not asked.anew and asked.bare is None and tones == len(stored.cuts) + 1
@@ -90,7 +125,18 @@ def order_wish(asked: OrderAsked, stored: Values, past: PastUse) -> OrderWish:
         cuts=tuple(sorted(stored.cuts)) if keeps else (),
         answers=tuple(answers.values()),
     )
-    return OrderWish(wish, needle, reading)
+    return OrderWish(wish, NeedleAtHand(needle, reading, reason))
+
+
+def _at_hand(asked: OrderAsked, stored: Values, past: PastUse) -> tuple[str, NeedleReason]:
+    if asked.needle:
+        return asked.needle, NeedleReason.ASKED
+    if stored.needle:
+        return stored.needle, NeedleReason.KEPT
+    if past.at_hand:
+        is_own = any(one.is_own and one.shades for one in past.needles)
+        return past.at_hand, NeedleReason.OWN if is_own else NeedleReason.PAST
+    return USUAL_NEEDLE, NeedleReason.USUAL
 
 
 def plan_order(print_plan: Plan, beside: Beside, found: Registration, wish: OrderWish, past: PastUse) -> OrderOfWork:
@@ -109,7 +155,7 @@ def plan_order(print_plan: Plan, beside: Beside, found: Registration, wish: Orde
 
 def said_of(order: OrderOfWork, units: str) -> OrderWords:
     """Say an order of work in words."""
-    return order_words(order.plan, order.past, order.wish.reading, units)
+    return order_words(order.plan, order.past, order.wish.needle, units)
 
 
 def order_pdf(order: OrderOfWork, catalogue: Catalogue, piece: Piece | None, day: dt.date, paper: str | None) -> bytes:
@@ -144,7 +190,7 @@ def values_edits(order: OrderOfWork, reference: str) -> tuple[Edit, ...]:
         "reference": reference,
         "zones": len(plan.cuts) + 1,
         "cuts": [round(cut, 2) for cut in plan.cuts],
-        "needle": order.wish.needle,
+        "needle": order.wish.needle.code,
         "areas": wish.most_areas,
         "start": wish.start.value,
     }

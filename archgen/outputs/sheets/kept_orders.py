@@ -18,7 +18,7 @@ from archgen.render.typst_pdf import versions
 from archgen.storage.files import digest_bytes
 from archgen.supplies.past_use import PastUse, past_use
 
-VERSION = 1
+VERSION = 2
 
 
 def order_name(piece_id: str) -> str:

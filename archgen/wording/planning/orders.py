@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from enum import Enum
 
 from archgen.languages.house import figures, say, say_count, say_in, to_say
 from archgen.records.vocabulary.needle_forms.reading import NeedleReading
@@ -34,8 +35,33 @@ NINTHS = {
     ("bottom", "centre"): "bottom centre",
     ("bottom", "right"): "bottom right",
 }
-# The needle of a tone fits all but the narrowest of its areas, which make a tenth of it.
+_SHAFTS = {
+    False: to_say("A geometric bound from the shafts of {needle} side by side, not a prediction of the mark."),
+    True: to_say(
+        "A geometric bound from half the shafts, one of two rows, of {needle} side by side, not a prediction of the "
+        "mark."
+    ),
+}
+# The needle of a tone works all but the smallest of its areas, which make a tenth of it.
 _NARROW_SHARE = 0.1
+
+
+class NeedleReason(Enum):
+    """Why a needle is the one at hand; the value is what the page says."""
+
+    ASKED = to_say("the one asked for")
+    KEPT = to_say("kept with this plan")
+    OWN = to_say("the finest recorded for shading on this piece")
+    PAST = to_say("the finest you have shaded other pieces with, since this one's record names none")
+    USUAL = to_say("a usual one, since no record names one you shade with")
+
+
+class NeedleAtHand(Value, frozen=True):
+    """The needle the bound comes from: as it is written, as it was read, and why it is this one."""
+
+    code: str
+    reading: NeedleReading
+    reason: NeedleReason
 
 
 class OrderRow(Value, frozen=True):
@@ -65,10 +91,12 @@ class OrderWords(Value, frozen=True):
     doubts: tuple[str, ...]
 
 
-def order_words(plan: ShadingPlan, past: PastUse, needle: NeedleReading, units: str = "mm") -> OrderWords:
+def order_words(plan: ShadingPlan, past: PastUse, needle: NeedleAtHand, units: str = "mm") -> OrderWords:
     """Say a plan; `needle` is the one at hand, whose width was taken."""
     return OrderWords(
-        tuple(_rows(plan, past, units)), (*_rests_on(plan, needle, units), *_washes(past)), tuple(_doubts(plan))
+        tuple(_rows(plan, past, needle.code, units)),
+        (*_rests_on(plan, needle, units), *_washes(past)),
+        tuple(_doubts(plan)),
     )
 
 
@@ -89,17 +117,18 @@ def step_numbers(plan: ShadingPlan) -> dict[int, int]:
     return {index: number + 1 for index, number in plan.step_of.items()}
 
 
-def _rows(plan: ShadingPlan, past: PastUse, units: str) -> list[OrderRow]:
+def _rows(plan: ShadingPlan, past: PastUse, at_hand: str, units: str) -> list[OrderRow]:
     rows = [OrderRow("1", None, say("all lines, lightly"), needle=_needle(past.lining), ink=_ink(past, InkKind.BLACK))]
     worked = sorted({plan.areas[step[0]].tone for step in plan.steps})
     for number, step in enumerate(plan.steps, 2):
-        tone = plan.areas[step[0]].tone
-        row = _row(plan, step, str(number), _where([plan.areas[index] for index in step], plan.size_mm), units)
-        if row.gray != rows[-1].gray:
-            needle = _needle(past.shading(_disc_mm(plan, tone)))
-            rows.append(replace(row, needle=needle, ink=_tone_ink(worked.index(tone), len(worked), past)))
-        else:
-            rows.append(replace(row, begins=False))
+        tone, areas = plan.areas[step[0]].tone, [plan.areas[index] for index in step]
+        row = replace(
+            _row(plan, step, str(number), _where(areas, plan.size_mm), units),
+            ink=_tone_ink(worked.index(tone), len(worked), past),
+            begins=tone != plan.areas[plan.steps[number - 3][0]].tone or number == 2,
+        )
+        needle = _needles(plan, step, _Kit(past, at_hand), begins=row.begins)
+        rows.append(replace(row, needle=needle, ink=row.ink if row.begins else ""))
     if bare := [index for index, area in enumerate(plan.areas) if area.tone == plan.bare_tone]:
         rows.append(replace(_row(plan, bare, "", say("bare skin, or one lightest wash"), units), gray=255))
     if plan.lights:
@@ -109,6 +138,42 @@ def _rows(plan: ShadingPlan, past: PastUse, units: str) -> list[OrderRow]:
         white = _ink(past, InkKind.WHITE) or say_in("ink", "white")
         rows.append(OrderRow(str(len(plan.steps) + 2), None, where, needle=say("fresh needle"), ink=white))
     return rows
+
+
+class _Kit(Value, frozen=True):
+    """What may be shaded with: by the records, else with the needle at hand."""
+
+    past: PastUse
+    at_hand: str
+
+    def code(self, areas: Sequence[Area]) -> str:
+        """Give the needle for all of some areas."""
+        needle = self.past.shading(map(_worked_size, areas))
+        return needle.code if needle else self.at_hand
+
+    def words(self, code: str) -> str:
+        """Say a needle as it was used."""
+        return _needle(next((one for one in self.past.needles if one.shades and one.code == code), None)) or code
+
+
+def _needles(plan: ShadingPlan, step: Sequence[int], kit: _Kit, *, begins: bool) -> str:
+    """Say the needle of a tone where it begins, and in each step another for what is too small for it."""
+    areas = [plan.areas[index] for index in step]
+    usual = kit.code(_all_but_small(plan, areas[0].tone))
+    words = [kit.words(usual)] if begins else []
+    small = [area for area in areas if kit.code([area, *_all_but_small(plan, area.tone)]) != usual]
+    if small and (finer := kit.code(small)) != usual:
+        if len(small) == len(areas):
+            words.append(say("all here: {needle}", needle=finer))
+        else:
+            words.append(
+                say_count("{number} small one: {needle}", "{number} small ones: {needle}", len(small), needle=finer)
+            )
+    return "; ".join(words)
+
+
+def _worked_size(area: Area) -> tuple[float, float]:
+    return 2 * area.depth_mm, area.size_mm2
 
 
 def _row(plan: ShadingPlan, step: Sequence[int], number: str, where: str, units: str) -> OrderRow:
@@ -152,15 +217,13 @@ def _ninth_words(ninth: tuple[str, str]) -> str:
     return say_in("ninth", NINTHS[ninth])
 
 
-def _disc_mm(plan: ShadingPlan, tone: int) -> float:
-    """Give the disc that fits all areas of a tone but the narrowest."""
-    areas = sorted((area for area in plan.areas if area.tone == tone), key=lambda area: area.depth_mm)
+def _all_but_small(plan: ShadingPlan, tone: int) -> list[Area]:
+    """Give the areas of a tone but the smallest, which together are a tenth of it."""
+    areas = sorted((area for area in plan.areas if area.tone == tone), key=lambda area: area.size_mm2)
     left = _NARROW_SHARE * sum(area.size_mm2 for area in areas)
-    for area in areas:
-        left -= area.size_mm2
-        if left <= 0:
-            return 2 * area.depth_mm
-    return 2 * areas[-1].depth_mm
+    while len(areas) > 1 and (left := left - areas[0].size_mm2) > 0:
+        areas = areas[1:]
+    return areas
 
 
 def _needle(past: PastNeedle | None) -> str:
@@ -199,34 +262,31 @@ def _washes(past: PastUse) -> list[str]:
     ]
 
 
-def _rests_on(plan: ShadingPlan, needle: NeedleReading, units: str) -> list[str]:
+def _rests_on(plan: ShadingPlan, needle: NeedleAtHand, units: str) -> list[str]:
     bound, in_inches = plan.bound, units == "in"
     least = (
         say("{area:.4f} sq in", area=bound.least_mm2 / MM_PER_INCH**2) if in_inches else f"{bound.least_mm2:.1f} mm²"
     )
     disc = f"{bound.bundle_mm / MM_PER_INCH:.3f} in" if in_inches else f"{bound.bundle_mm:.2f} mm"
-    values = {"least": figures(least), "disc": figures(disc), "needle": needle.words()}
-    if needle.grouping in MAGNUMS:
-        said = say(
-            "No area is smaller than {least} or too narrow for a disc of {disc}: a geometric bound from half the "
-            "shafts, one of two rows, of {needle} side by side, not a prediction of the mark.",
-            **values,
-        )
-    else:
-        said = say(
-            "No area is smaller than {least} or too narrow for a disc of {disc}: a geometric bound from the shafts of "
-            "{needle} side by side, not a prediction of the mark.",
-            **values,
-        )
+    said = [
+        say(
+            "No area is smaller than {least} or too narrow for a disc of {disc}.",
+            least=figures(least),
+            disc=figures(disc),
+        ),
+        say("That is the bound of {needle}, {reason}.", needle=needle.code, reason=say(needle.reason.value)),
+        say(_SHAFTS[needle.reading.grouping in MAGNUMS], needle=needle.reading.words()),
+        say("A wider needle of your records stands where the areas keep its own bound."),
+    ]
     if plan.gap_mm > 1:
-        said += " " + say("Gaps in the stencil's lines up to {gap:g} mm are taken for closed.", gap=plan.gap_mm)
+        said.append(say("Gaps in the stencil's lines up to {gap:g} mm are taken for closed.", gap=plan.gap_mm))
     order = say(
         "Dark to light; within a tone {starts}, in bands of {band:.0f} mm, so that the stencil isn't wiped away; "
         "whites last: common practice, no source.",
         starts=say(_STARTS[plan.start]),
         band=plan.band_mm,
     )
-    return [order, said]
+    return [order, " ".join(said)]
 
 
 def _doubts(plan: ShadingPlan) -> list[str]:

@@ -6,7 +6,8 @@ from hypothesis.extra.numpy import arrays
 from shapely import Polygon, unary_union
 
 from archgen.shading.arcs import loops_of, trace
-from archgen.shading.cleaning import Bound, cleaned, find_parts
+from archgen.shading.bounds import Bound
+from archgen.shading.cleaning import cleaned, find_parts
 from tests.unit.shading.test_cleaning import LEVELS, grain
 
 

@@ -2,7 +2,10 @@ import numpy as np
 import pytest
 from scipy import ndimage
 
-from archgen.shading.cleaning import OUTSIDE, Bound, capped, cleaned, common_edges, find_parts, without_small
+from archgen.shading.bounds import Bound
+from archgen.shading.cells import OUTSIDE, cells_of
+from archgen.shading.cleaning import cleaned, find_parts, without_small
+from archgen.shading.joining import capped, common_edges, split
 
 PPM = 10
 LEVELS = np.array([10.0, 30.0, 50.0, 70.0, 90.0])
@@ -78,7 +81,9 @@ def test_areas_are_joined_until_there_are_no_more_than_wanted(most):
     bound, tones = Bound(0.6), grain(8, size=7)
     clean = cleaned(tones, LEVELS[tones].astype(np.float32), LEVELS, bound.in_px(PPM))
     assert len(find_parts(clean).sizes) - 1 > 25
-    found = capped(clean, LEVELS, most)
+    parts = capped(find_parts(clean), LEVELS, most)
+    assert len(parts.sizes) - 1 <= most
+    found = parts.tones[parts.numbers]
     assert len(find_parts(found).sizes) - 1 <= most
     assert wrong(found, bound) == (0, 0)
 
@@ -86,9 +91,38 @@ def test_areas_are_joined_until_there_are_no_more_than_wanted(most):
 def test_what_changes_the_picture_least_is_joined_first():
     tones = np.zeros((40, 90), np.int32)
     tones[:, 30:60], tones[:, 60:] = 1, 4
-    found = capped(tones, LEVELS, 2)
+    parts = capped(find_parts(tones), LEVELS, 2)
+    found = parts.tones[parts.numbers]
     assert len(np.unique(found[:, :60])) == 1
     assert found[0, 80] == 4
+
+
+def drawn(tones, wall):
+    """Part a map at a column, as a drawn line would."""
+    numbers = np.where(np.arange(tones.shape[1]) < wall, 0, 1)[None].repeat(len(tones), axis=0).astype(np.int32)
+    return cells_of(numbers)
+
+
+def test_an_area_is_parted_where_a_line_crosses_it_and_both_sides_can_stand_alone():
+    tones = np.ones((60, 120), np.int32)
+    tones[:30] = 3
+    parts = split(tones, drawn(tones, 50), Bound(1.08).in_px(PPM))
+    assert sorted(parts.sizes[1:].tolist()) == [1500, 1500, 2100, 2100]
+    assert (parts.tones[parts.numbers] == tones).all()
+
+
+def test_what_is_left_over_beyond_a_line_stays_with_its_area():
+    tones = np.ones((60, 120), np.int32)
+    parts = split(tones, drawn(tones, 4), Bound(1.08).in_px(PPM))
+    assert parts.sizes[1:].tolist() == [7200]
+
+
+def test_of_too_many_areas_those_of_one_tone_are_joined_across_lines_first():
+    tones = np.ones((60, 120), np.int32)
+    tones[:30, :60] = 2
+    parts = split(tones, drawn(tones, 80), Bound(1.08).in_px(PPM))
+    assert len(parts.sizes) - 1 == 3
+    assert np.array_equal(capped(parts, LEVELS, 2).tones[1:], [1, 2])
 
 
 def test_common_edges_are_counted_from_both_sides():

@@ -40,13 +40,15 @@ def test_a_needle_shades_by_its_use_else_by_its_kind(tmp_path, code, use, shades
     assert needle.shades is shades
 
 
-def test_the_widest_that_fits_is_proposed_else_the_narrowest(tmp_path):
+def test_the_widest_that_works_all_areas_is_proposed(tmp_path):
     past = past_use(make_catalogue(tmp_path, piece(1, ("1005RS", "shade"), ("1009RS", "shade"), ("1215CM", "wash"))))
     assert past.needles[-1].width_mm == pytest.approx(8 * 0.35)
-    assert past.shading(1.5).code == "1009RS"
-    assert past.shading(9).code == "1215CM"
-    assert past.shading(0.1).code == "1005RS"
-    assert past_use(make_catalogue(tmp_path)).shading(2) is None
+    assert past.shading([(1.5, 9.0)]).code == "1009RS"
+    assert past.shading([(9.0, 90.0)]).code == "1215CM"
+    assert past.shading([(9.0, 90.0), (1.5, 9.0)]).code == "1009RS"
+    assert past.shading([(9.0, 24.0)]).code == "1009RS"
+    assert past.shading([(0.1, 90.0)]) is None
+    assert past_use(make_catalogue(tmp_path)).shading([(2.0, 20.0)]) is None
 
 
 def test_what_the_piece_itself_records_comes_first(tmp_path):
@@ -55,8 +57,8 @@ def test_what_the_piece_itself_records_comes_first(tmp_path):
     past = past_use(make_catalogue(tmp_path, other, own, more), own)
     assert past.at_hand == "1209RS"
     assert past.lining.code == "1207RL"
-    assert past.shading(9).code == "1209RS"
-    assert past.shading(0.7).code == "1005RS"
+    assert past.shading([(9.0, 90.0)]).code == "1209RS"
+    assert past.shading([(0.9, 9.0)]).code == "1005RS"
     anyone = past_use(make_catalogue(tmp_path, other, own, more))
     assert anyone.at_hand == "1005RS"
     assert anyone.lining.code == "1203RL"

@@ -124,5 +124,5 @@ def test_a_place_that_is_only_proposed_is_looked_at_first(asker, monkeypatch):
 def test_a_piece_without_a_drawing_says_what_to_do(asker):
     page = asker.get("order/2026-01-02-bare.html")
     assert page.status == 409
-    assert "Bare has no stencil" in page.text
+    assert "Bare has neither a stencil nor a reference picture" in page.text
     assert "Order of work" not in asker.get("pieces/2026-01-02-bare.html").text

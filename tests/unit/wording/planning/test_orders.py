@@ -2,16 +2,24 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from PIL import Image
 
 from archgen.records.vocabulary.needles import read_needles
 from archgen.shading.plan import Doubt, LaidReference, PlanWish, make_plan
 from archgen.supplies.past_use import InkKind, PastInk, PastNeedle, PastUse
-from archgen.wording.planning.orders import area_words, order_words, share_words, step_numbers
+from archgen.wording.planning.orders import (
+    NeedleAtHand,
+    NeedleReason,
+    area_words,
+    order_words,
+    share_words,
+    step_numbers,
+)
 from tests.unit.shading import a_vase
 
-(NINE,) = read_needles("1009RL")
+NINE = NeedleAtHand("1009RL", read_needles("1009RL")[0], NeedleReason.OWN)
 PAST = PastUse(
     (
         PastNeedle("3RL", 0.75, "lines", 7, shades=False),
@@ -61,9 +69,27 @@ def test_needles_and_inks_are_said_as_the_artist_used_them(plan):
     assert (rows[-1].needle, rows[-1].ink) == ("fresh needle", "opaque white: 2 pieces")
 
 
+def test_a_needle_works_every_area_it_is_proposed_for(plan):
+    widths = {"3RL": 0.75, "9RL bugpin": 1.08, "9CM": 3.15}
+    rows = [row for row in order_words(plan, PAST, NINE).rows if row.number not in ("", "1", "6")]
+    for row, step in zip(rows, plan.steps, strict=True):
+        if row.begins and ";" not in row.needle:
+            width = widths[row.needle.split(":")[0]]
+            for area in (plan.areas[index] for index in step):
+                assert 2 * area.depth_mm >= width
+                assert area.size_mm2 >= np.pi * width**2
+
+
+def test_small_areas_of_a_tone_get_a_finer_needle(plan):
+    (step, *_) = (step for step in plan.steps if plan.areas[step[0]].tone == 2)
+    small = replace(plan.areas[step[0]], size_mm2=4.0, share=0.001, depth_mm=0.6)
+    two = replace(plan, areas=(*plan.areas, small), steps=((*step, len(plan.areas)),))
+    assert order_words(two, PAST, NINE).rows[1].needle == "9CM: wash, 1 piece; 1 small one: 9RL bugpin"
+
+
 def test_without_records_nothing_is_made_up(plan):
     said = order_words(plan, PastUse(), NINE)
-    assert {row.needle for row in said.rows} == {"", "fresh needle"}
+    assert {row.needle for row in said.rows} == {"", "1009RL", "fresh needle"}
     assert not any("Your grey washes" in line for line in said.rests_on)
 
 
@@ -71,18 +97,17 @@ def test_what_it_rests_on_is_said(plan):
     said = order_words(plan, PAST, NINE)
     text = " ".join(said.rests_on)
     assert "3.7 mm²" in text
-    assert "disc of 1.08 mm: a geometric bound from the shafts of 9 round liner, 0.30 mm side by side" in text
-    assert "bands of 10 mm" in text
+    assert "disc of 1.08 mm. That is the bound of 1009RL, the finest recorded for shading on this piece." in text
+    assert "A geometric bound from the shafts of 9 round liner, 0.30 mm side by side" in text
+    assert "bands of 20 mm" in text
     assert "common practice, no source" in text
     assert "grey wash 1: 1 piece, grey wash 2: 3 pieces" in text
     assert "sq in" in " ".join(order_words(plan, PAST, NINE, "in").rests_on)
 
 
 def test_of_a_magnum_half_the_shafts_stand_side_by_side(plan):
-    (magnum,) = read_needles("1215CM")
-    assert "from half the shafts, one of two rows, of 15 curved magnum" in " ".join(
-        order_words(plan, PAST, magnum).rests_on
-    )
+    magnum = NeedleAtHand("1215CM", read_needles("1215CM")[0], NeedleReason.PAST)
+    assert "half the shafts, one of two rows, of 15 curved magnum" in " ".join(order_words(plan, PAST, magnum).rests_on)
 
 
 def test_what_is_to_be_asked_is_said(plan):
