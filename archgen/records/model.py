@@ -220,6 +220,7 @@ class Values(Record, frozen=True, kw_only=True):
     reference: Annotated[str | None, Private("file name of a reference", Sought.FILE)] = None
     zones: Annotated[int | None, Private("number of tones")] = None
     cuts: Annotated[tuple[float, ...], Private("lightness between tones")] = ()
+    edges: Annotated[str | None, Private("what edges between tones follow", Sought.NEVER)] = None
     needle: Annotated[str | None, Private("needle tones were planned for", Sought.NEVER)] = None
     areas: Annotated[int | None, Private("most areas of a plan")] = None
     start: Annotated[str | None, Private("where a tone is begun", Sought.NEVER)] = None

@@ -23,7 +23,7 @@ from archgen.shading.highlights import Highlights, find_highlights
 from archgen.shading.light import lightness, smoothed, without_lines
 from archgen.shading.order import BANDS_MM, Ordered, Placed, Start, ordered
 from archgen.shading.outline import Outline, find_outline, left_without
-from archgen.shading.toning import Canvas, Toned, ToneWay, best_way, toned
+from archgen.shading.toning import Canvas, Edges, Toned, ToneWay, best_ways, toned
 from archgen.values.frozen import Value
 
 TONES = (3, 7)
@@ -50,7 +50,8 @@ class PlanWish(Value, frozen=True):
 
     `bundle_mm` is the width of the needle at hand. Where `are_tones_set` is false there may be more tones than `tones`,
     if else the steps would be few. `bare` is the share of the drawing to leave bare; None lets the
-    light decide. `cuts` are those of an earlier plan (CIE L*, dark to light): with them nothing is worked out anew.
+    light decide. `cuts` are those of an earlier plan (CIE L*, dark to light) and `edges` what its edges followed: with
+    both nothing is chosen anew.
     """
 
     bundle_mm: float
@@ -60,6 +61,7 @@ class PlanWish(Value, frozen=True):
     most_areas: int = MOST_AREAS
     start: Start = Start.BOTTOM
     cuts: tuple[float, ...] = ()
+    edges: Edges | None = None
     answers: tuple[EnclosedAnswer, ...] = ()
 
 
@@ -120,6 +122,7 @@ class ShadingPlan:
     px_per_mm: float
     bound: Bound
     cuts: tuple[float, ...]
+    edges: Edges
     levels: tuple[float, ...]
     areas: tuple[Area, ...]
     steps: tuple[tuple[int, ...], ...]
@@ -157,8 +160,8 @@ def make_plan(laid: LaidReference, wish: PlanWish) -> ShadingPlan:
     """
     _check(wish)
     seen = _seen(laid, wish)
-    way = _way(seen, wish)
-    return _planned(seen, toned(seen.canvas, way, wish.most_areas), wish)
+    made = (toned(seen.canvas, way, wish.most_areas) for way in _nearly_best(seen, wish))
+    return _planned(seen, max(made, key=lambda one: one.worth), wish)
 
 
 def _seen(laid: LaidReference, wish: PlanWish) -> "_SeenLight":
@@ -178,20 +181,22 @@ def _seen(laid: LaidReference, wish: PlanWish) -> "_SeenLight":
     return _SeenLight(grid, outline, canvas, lights, skin)
 
 
-def _way(seen: "_SeenLight", wish: PlanWish) -> ToneWay:
+def _nearly_best(seen: "_SeenLight", wish: PlanWish) -> tuple[ToneWay, ...]:
     """Choose how tones are made, and how many where that isn't set: no more than it takes to have steps enough."""
+    if wish.cuts and wish.edges:
+        return _ways(seen.canvas, wish.tones, wish)
     canvas = seen.canvas.coarser
-    tried: list[tuple[ToneWay, list[Placed]]] = []
+    tried: list[tuple[tuple[ToneWay, ...], list[Placed]]] = []
     fewest = len(wish.cuts) + 1 if wish.cuts else wish.tones
     most = fewest if wish.cuts or wish.are_tones_set else TONES[1]
     for tones in range(fewest, most + 1):
-        best = best_way(canvas, _cuts(seen.canvas, tones, wish), wish.most_areas)
+        best, *others = best_ways(canvas, _ways(seen.canvas, tones, wish), wish.most_areas)
         if tried and _is_bare_lost(best):
             continue
-        tried.append((best.way, _placed(best, canvas.px_per_mm)))
+        tried.append((tuple(one.way for one in (best, *others)), _placed(best, canvas.px_per_mm)))
         if not _is_short(tried[-1][1], seen, wish, BANDS_MM[1], spare=1):
-            return best.way
-    return max(tried, key=lambda one: (len(_order(one[1], seen, wish, BANDS_MM[-1]).steps), len(one[0].cuts)))[0]
+            return tried[-1][0]
+    return max(tried, key=lambda one: (len(_order(one[1], seen, wish, BANDS_MM[-1]).steps), len(one[0][0].cuts)))[0]
 
 
 def _is_bare_lost(made: Toned) -> bool:
@@ -296,16 +301,18 @@ def _skin(light: Floats, wish: PlanWish) -> float:
     return float(bare.mean() if bare.size else light.max())
 
 
-def _cuts(canvas: Canvas, tones: int, wish: PlanWish) -> tuple[tuple[float, ...], ...]:
+def _ways(canvas: Canvas, tones: int, wish: PlanWish) -> tuple[ToneWay, ...]:
+    """Give the ways to try, the steadiest first; those of an earlier plan where there is one."""
     if wish.cuts:
-        return (wish.cuts,)
+        return tuple(ToneWay(wish.cuts, edges) for edges in ([wish.edges] if wish.edges else Edges))
     light = canvas.light[canvas.within]
-    found = [find_cuts(light, tones), find_cuts(canvas.even[canvas.within], tones)]
+    found, evened = find_cuts(light, tones), find_cuts(canvas.even[canvas.within], tones)
     if wish.bare is not None:
-        found = [cuts_leaving_bare(light, tones, wish.bare)]
-    if not any(found):
+        found = evened = cuts_leaving_bare(light, tones, wish.bare)
+    if not found and not evened:
         raise UsageError(say("Inside the drawing the reference is one even tone, so there is nothing to shade by."))
-    return tuple(cuts for cuts in found if cuts)
+    each = enumerate(cuts for cuts in dict.fromkeys((found, evened)) if cuts)
+    return tuple(ToneWay(cuts, edges, off + (edges is Edges.SHARP)) for off, cuts in each for edges in Edges)
 
 
 def _planned(seen: _SeenLight, made: Toned, wish: PlanWish) -> ShadingPlan:
@@ -321,6 +328,7 @@ def _planned(seen: _SeenLight, made: Toned, wish: PlanWish) -> ShadingPlan:
         px_per_mm=px,
         bound=Bound(bundle),
         cuts=cuts,
+        edges=made.way.edges,
         levels=made.levels,
         areas=areas,
         steps=tuple(tuple(worked[one] for one in step) for step in order.steps),

@@ -1,12 +1,12 @@
 """From the light inside a drawing to areas of few tones, the way that comes out most like it at the hand's scale.
 
 Cuts come from the light as it is or as it is evened out, and edges follow either: what suits clouds loses stripes.
-Which way is best is tried on every second pixel.
+Which way is best is tried on every second pixel first.
 """
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import product
+from enum import Enum
 
 import cv2
 import numpy as np
@@ -20,8 +20,10 @@ from archgen.shading.cuts import tone_numbers
 from archgen.shading.joining import capped, split
 
 Cuts = tuple[float, ...]
-# The first way is the steadiest, for a picture saved again; each step away from it must be worth so much likeness.
-_WORTH = 0.002
+# By so much the likeness on every second pixel may be off.
+_COARSE = 0.006
+# Each step away from the way that is steadiest, for a picture saved again, must be worth so much likeness.
+_WORTH = 0.0008
 _ROUNDS = 3
 # An area's own tone counts as this much nearer than it is, so that no grain in the picture changes it.
 _STAYS = 0.4
@@ -57,12 +59,20 @@ class Canvas:
         return Canvas(self.light[::2, ::2], self.even[::2, ::2], cells, self.bound, self.px_per_mm / 2)
 
 
+class Edges(Enum):
+    """What edges between tones follow, as it stands in a record: light that is evened out, or the light as it is."""
+
+    EVEN = "even"
+    SHARP = "sharp"
+
+
 @dataclass(frozen=True, slots=True)
 class ToneWay:
-    """One way of making tones: where they are cut, and whether edges follow the light as it is."""
+    """One way of making tones: where they are cut, what edges follow, and how many steps it is off the steadiest."""
 
     cuts: Cuts
-    is_sharp: bool = False
+    edges: Edges = Edges.EVEN
+    steps_off: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,19 +84,23 @@ class Toned:
     parts: Parts
     likeness: float
 
+    @property
+    def worth(self) -> float:
+        """Give what speaks for this way: its likeness, less where it is not steady."""
+        return self.likeness - _WORTH * self.way.steps_off
 
-def best_way(canvas: Canvas, cuts: Iterable[Cuts], most: int) -> Toned:
-    """Try every way, and give the one that comes out most like the light."""
+
+def best_ways(canvas: Canvas, ways: Iterable[ToneWay], most: int) -> list[Toned]:
+    """Try every way, and give the one that does best, then another that does nearly as well."""
     cells = cells_of(canvas.cells)
-    steps = product(enumerate(dict.fromkeys(cuts)), (False, True))
-    tried = [(toned(canvas, ToneWay(one, is_sharp), most, cells), place + is_sharp) for (place, one), is_sharp in steps]
-    return max(tried, key=lambda pair: pair[0].likeness - _WORTH * pair[1])[0]
+    tried = sorted((toned(canvas, way, most, cells) for way in dict.fromkeys(ways)), key=lambda one: -one.worth)
+    return [one for one in tried[:2] if one.worth > tried[0].worth - _COARSE]
 
 
 def toned(canvas: Canvas, way: ToneWay, most: int, cells: Sequence[DrawnCell] = ()) -> Toned:
     """Make areas of tones that the bundle can shade."""
     cells = cells or cells_of(canvas.cells)
-    base = canvas.light if way.is_sharp else canvas.even
+    base = canvas.even if way.edges is Edges.EVEN else canvas.light
     tones = np.where(canvas.within, tone_numbers(canvas.even, way.cuts), OUTSIDE).astype(np.int32)
     levels = _levels(base, tones, way.cuts)
     means = np.array(levels)

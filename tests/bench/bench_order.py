@@ -36,6 +36,8 @@ _OWN = ("astronaut", "camera", "cell", "chelsea", "clock", "coffee", "coins", "g
 _OWN += ("immunohistochemistry", "moon", "retina", "rocket")
 _STROKE_MM = 0.3
 _OVERLAP_MM2 = 0.05
+# Stands for small lights among the numbers of tones, of which there are seven at most.
+_LIGHT = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,8 +105,8 @@ def check(name: str, picture: Image.Image, width_mm: float, wish: PlanWish) -> C
     light, even_tones = _looked_at(scene, plan, wish)
     tones = np.array([OUTSIDE, *(area.tone for area in plan.areas)])[plan.numbers]
     wrong = (*_shapes_wrong(plan), *_numbers_wrong(plan), *_order_wrong(plan), *_lines_wrong(scene, plan))
-    similar = [_similarity(light, one, plan) for one in (tones, even_tones)]
-    kept = _kept(scene, replace(wish, cuts=plan.cuts), tones)
+    similar = [_similarity(light, one, plan) for one in (_with_lights(tones, plan), even_tones)]
+    kept = _kept(scene, replace(wish, cuts=plan.cuts, edges=plan.edges), tones)
     return CheckedPlan(name, len(plan.areas), len(plan.steps) + 1 + bool(plan.lights), seconds, *similar, kept, wrong)
 
 
@@ -122,6 +124,15 @@ def _looked_at(scene: LaidReference, plan: ShadingPlan, wish: PlanWish) -> tuple
     clean = cleaned(np.where(within, nearest, OUTSIDE).astype(np.int32), bare, centres, bound)
     parts = capped(find_parts(clean), centres, wish.most_areas)
     return bare, parts.tones[parts.numbers]
+
+
+def _with_lights(tones: np.ndarray, plan: ShadingPlan) -> np.ndarray:
+    """Draw the small lights that a plan leaves open, as its page does."""
+    drawn = tones.astype(np.int32)
+    for light in plan.lights:
+        centre = round(light.x * plan.px_per_mm), round(light.y * plan.px_per_mm)
+        cv2.circle(drawn, centre, max(round(light.radius_mm * plan.px_per_mm), 1), _LIGHT, cv2.FILLED)
+    return np.where(tones == OUTSIDE, OUTSIDE, drawn)
 
 
 def _similarity(light: np.ndarray, tones: np.ndarray, plan: ShadingPlan) -> float:

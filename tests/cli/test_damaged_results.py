@@ -94,9 +94,9 @@ def flip(path: Path, _: Studio) -> None:
 
 
 def swap(path: Path, _: Studio) -> None:
-    """Exchange two files of a kind."""
-    near = (one for one in sorted(path.parent.parent.rglob("*")) if one.is_file() and one.suffix == path.suffix)
-    other = next(one for one in near if one != path)
+    """Exchange two files, of a kind where there are two."""
+    near = (one for one in sorted(path.parent.parent.rglob("*")) if one.is_file() and one != path)
+    other = min(near, key=lambda one: one.suffix != path.suffix)
     other.rename(aside := path.with_name("aside"))
     path.rename(other)
     aside.rename(path)

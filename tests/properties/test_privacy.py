@@ -61,7 +61,7 @@ def _talkative_theme(root, name):
         "{% extends 'base.html' %}{% block main %}{{ view }}{{ asset }}{% endblock %}"
     )
     parts = (PROGRAM_THEMES / "portfolio" / "parts.html").read_text(encoding="utf-8")
-    (root / name / "parts.html").write_text(parts.replace("</li>", "{{ card }}</li>"))
+    (root / name / "parts.html").write_text(parts.replace("</cite>", "</cite>{{ card }}", 1))
     return name
 
 

@@ -20,6 +20,7 @@ from archgen.records.vocabulary.needle_forms.reading import NeedleReading
 from archgen.records.vocabulary.needles import read_needles
 from archgen.shading.order import Start
 from archgen.shading.plan import MOST_AREAS, EnclosedAnswer, PlanWish, ShadingPlan, make_plan
+from archgen.shading.toning import Edges
 from archgen.supplies.past_use import PastUse, needle_width_mm
 from archgen.values.frozen import Value
 from archgen.wording.planning.notes import note_words
@@ -123,6 +124,7 @@ def order_wish(asked: OrderAsked, stored: Values, past: PastUse) -> OrderWish:
         most_areas=asked.areas or stored.areas or MOST_AREAS,
         start=asked.start or next((start for start in Start if start.value == stored.start), Start.BOTTOM),
         cuts=tuple(sorted(stored.cuts)) if keeps else (),
+        edges=next((edges for edges in Edges if keeps and edges.value == stored.edges), None),
         answers=tuple(answers.values()),
     )
     return OrderWish(wish, NeedleAtHand(needle, reading, reason))
@@ -190,6 +192,7 @@ def values_edits(order: OrderOfWork, reference: str) -> tuple[Edit, ...]:
         "reference": reference,
         "zones": len(plan.cuts) + 1,
         "cuts": [round(cut, 2) for cut in plan.cuts],
+        "edges": plan.edges.value,
         "needle": order.wish.needle.code,
         "areas": wish.most_areas,
         "start": wish.start.value,

@@ -8,6 +8,7 @@ from archgen.errors import UsageError
 from archgen.shading.light import gray_of, lightness, smoothed
 from archgen.shading.order import Start
 from archgen.shading.plan import EnclosedAnswer, PlanWish, make_plan
+from archgen.shading.toning import Edges
 from tests.unit.shading.scenes import blobs, framed, laid, stripes
 
 WISH = PlanWish(bundle_mm=1.08)
@@ -209,3 +210,9 @@ def test_bands_are_narrower_where_the_steps_would_be_few_and_no_narrower_than_th
     plan = make_plan(framed(stripes((15, 95) * 5, wide=80, high=40, turned=True)), replace(WISH, tones=3))
     assert (len(plan.steps), plan.band_mm) == (5, 10.0)
     assert make_plan(framed(stripes(FIVE)), WISH).band_mm == 20.0
+
+
+def test_a_kept_plan_is_made_the_way_it_was_made_before():
+    scene = framed(stripes((20, 40, 55, 70, 90)))
+    ways = {edges: make_plan(scene, replace(WISH, cuts=(30.0, 62.0), edges=edges)) for edges in Edges}
+    assert {edges: plan.edges for edges, plan in ways.items()} == {edges: edges for edges in Edges}
