@@ -74,7 +74,7 @@ def test_few_texts_are_not_looked_for():
     never = {f"{kind.__name__}.{name}" for kind in [*MODEL, *SETTINGS] for name, mark in text_fields(kind)
              if mark.sought is Sought.NEVER}  # fmt: skip
     assert never == {
-        "Placement.region", "Needle.code", "Values.needle", "Values.start", "Box.code",
+        "Placement.region", "Needle.code", "Values.needle", "Values.start", "Values.edges", "Box.code",
         "Reference.license", "Reference.digital_source", "Release.scope",
         "PieceRecord.styles", "PieceRecord.subjects", "ArchiveSettings.language", "ArchiveSettings.units",
             "ArchiveSettings.inbox",
