@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
-from archgen.languages.house import within
+from archgen.languages.house import say_count, within
 from archgen.records.model import Placement, Side
 from archgen.records.vocabulary.placements import PLACES, place_words
 from archgen.values.frozen import Value
@@ -103,6 +103,15 @@ class Figure:
             if numbered and regions:
                 callouts.append(self._callout(number, regions[0].centre, callouts))
         return Body(self.view_box, outlines, tuple(callouts), words)
+
+    def numbered(self, placements: Sequence[Placement]) -> Body | None:
+        """Mark the places of pieces, numbered in their order; None when none of them can be shown."""
+        words = say_count(
+            "Body figure with the places of {number} piece",
+            "Body figure with the places of {number} pieces",
+            len(placements),
+        )
+        return self.body(placements, words, numbered=True)
 
     def _callout(self, number: int, point: tuple[float, float], others: Sequence[Callout]) -> Callout:
         left, top, width, height = (float(part) for part in self.view_box.split())

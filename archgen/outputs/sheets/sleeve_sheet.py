@@ -109,15 +109,7 @@ def sleeve_sheet(
     on_limb = {piece.id: limb for limb in sleeve.limbs for piece in limb.pieces}
     figure = Figure(load_theme("archive").files["figure.svg"])
     places = [overview.record.placement if overview.record else Placement() for overview in pieces]
-    body = figure.body(
-        places,
-        say_count(
-            "Body figure with the places of {number} piece",
-            "Body figure with the places of {number} pieces",
-            len(pieces),
-        ),
-        numbered=True,
-    )
+    body = figure.numbered(places)
     by_id = {overview.id: overview for overview in pieces}
     said = [say_count("{number} piece", "{number} pieces", len(pieces)), date_words(today)]
     said += [say("drawn at 1 : {scale:g}", scale=scale)] if limbs else []

@@ -72,15 +72,7 @@ def sleeve_view(context: Context, code: str, figure: Figure) -> SleeveView:
         code=code,
         client=f"../{context.client_pages[code]}",
         summary=say_count("{number} piece, the oldest first", "{number} pieces, the oldest first", len(pieces)),
-        body=figure.body(
-            places,
-            say_count(
-                "Body figure with the places of {number} piece",
-                "Body figure with the places of {number} pieces",
-                len(pieces),
-            ),
-            numbered=True,
-        ),
+        body=figure.numbered(places),
         rows=tuple(
             RowOfSleeve(
                 sleeve_row(overview, number, of_limb.get(overview.id), units), hrefs[overview.id], thumbnail(overview)
