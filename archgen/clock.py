@@ -5,6 +5,7 @@ import os
 from typing import Any, SupportsIndex
 
 from archgen.errors import UsageError
+from archgen.languages.house import say
 
 
 def build_day() -> dt.date:
@@ -20,7 +21,7 @@ def build_day() -> dt.date:
         return dt.datetime.fromtimestamp(int(epoch), dt.UTC).date()
     except (ValueError, OverflowError, OSError) as error:
         raise UsageError(
-            "SOURCE_DATE_EPOCH is set, but isn't a number of seconds since 1970. Correct it, or leave it unset."
+            say("SOURCE_DATE_EPOCH is set, but isn't a number of seconds since 1970. Correct it, or leave it unset.")
         ) from error
 
 

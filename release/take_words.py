@@ -57,7 +57,8 @@ WORDS = PACKAGE / "languages/words"
 THEMES = ("portfolio", "plate", "wall", "drawer", "pack")
 SPEAKING = (
     "languages/language.py",
-    "outputs/portfolio/**/*.py",
+    "outputs/portfolio/beside/*.py",
+    "outputs/portfolio/pages/*.py",
     "publication/public_catalogue.py",
     "wording/portfolio.py",
 )
@@ -65,6 +66,7 @@ SPEAKING = (
 SHEETS = (
     "outputs/sheets/*.py",
     "outputs/reprints/*.py",
+    "outputs/archive/body.py",
     "outputs/limb_drawing.py",
     "printing/*.py",
     "wording/batches.py",

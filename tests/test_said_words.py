@@ -38,3 +38,28 @@ def test_what_is_said_gets_the_values_it_names(path):
                 unused = given - wanted if call.func.id != "say_count" else set()
                 wrong += [(call.lineno, names) for names in (missing, unused) if names]
     assert wrong == []
+
+
+TOLD = {"ConfigError", "InputError", "OutputError", "UsageError", "WithheldError", "Finding", "Hit", "Problem"}
+
+
+def unsaid(path):
+    """Give the sentences of errors and findings that stand there in English, past the catalogues."""
+    for told in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if not (isinstance(told, ast.Call) and isinstance(told.func, ast.Name) and told.func.id in TOLD):
+            continue
+        said = {id(node) for call in ast.walk(told) if is_said(call) for node in ast.walk(call)}
+        for node in ast.walk(told):
+            if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in said:
+                words = [word for word in node.value.split() if word.strip(",.:;").isalpha()]
+                if len(words) >= 3:
+                    yield node.lineno, node.value
+
+
+def is_said(node):
+    return isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in {*WORDS, "to_say"}
+
+
+def test_errors_and_findings_are_said_in_the_language_of_the_house():
+    found = {path.relative_to(PACKAGE).as_posix(): list(unsaid(path)) for path in PACKAGE.rglob("*.py")}
+    assert {name: lines for name, lines in found.items() if lines} == {}

@@ -21,7 +21,7 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
 from archgen.errors import ConfigError
-from archgen.languages.house import house
+from archgen.languages.house import house, say
 from archgen.languages.language import SOURCE, language
 from archgen.render.compiled_templates import CompiledTemplates
 from archgen.render.script_words import script_words
@@ -215,7 +215,9 @@ class Theme:
         """
         if name not in self.assets:
             near = hint(nearest(name, self.assets))
-            raise jinja2.TemplateRuntimeError(f'There is no file "{name}". {near}There are: {listed(self.assets)}.')
+            missing = say('There is no file "{name}".', name=name)
+            there = say("There are: {names}.", names=listed(self.assets))
+            raise jinja2.TemplateRuntimeError(f"{missing} {near}{there}")
         return self.assets[name]
 
     def _text(self, name: str) -> str:
@@ -224,7 +226,7 @@ class Theme:
         try:
             return self.content(name).decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
         except UnicodeDecodeError as error:
-            raise jinja2.TemplateRuntimeError(f"{name} is not saved as UTF-8.") from error
+            raise jinja2.TemplateRuntimeError(say("{name} is not saved as UTF-8.", name=name)) from error
 
     def style_text(self, name: str) -> Markup:
         """Give a style sheet to stand in the page itself, for a page that cannot know where the others are."""

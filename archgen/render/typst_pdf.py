@@ -20,6 +20,7 @@ import pikepdf
 import typst
 
 from archgen.errors import OutputError
+from archgen.languages.house import say
 from archgen.render.pdf_pictures import PackedPicture, packed, put_in, stand_in
 from archgen.storage.files import digest_bytes
 
@@ -68,7 +69,7 @@ def make_pdf(template: str, data: Mapping[str, Json], pictures: Mapping[str, byt
     try:
         return _compile(template, {**plain, "unprintable": _names(missing)}, pictures, created)
     except typst.TypstError as error:
-        raise OutputError(f"A sheet could not be set: {error}") from error
+        raise OutputError(say("A sheet could not be set: {error}", error=error)) from error
 
 
 def _compile(template: str, data: Mapping[str, Json], pictures: Mapping[str, bytes], created: dt.date) -> bytes:
@@ -83,7 +84,7 @@ def _compile(template: str, data: Mapping[str, Json], pictures: Mapping[str, byt
         compiler = typst.Compiler(template.encode(), root=folder, font_paths=loaded, sys_inputs=inputs)
         pdf = compiler.compile(format="pdf", pdf_standards=["a-2a", "ua-1"], timestamp=moment)
     if not isinstance(pdf, bytes):
-        raise OutputError("A sheet could not be set: nothing came back from the typesetter.")
+        raise OutputError(say("A sheet could not be set: nothing came back from the typesetter."))
     return _finished(pdf, list(drawings.values()))
 
 

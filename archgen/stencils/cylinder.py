@@ -57,11 +57,16 @@ def fit(width_mm: float, girth_mm: float) -> Fit:
     """
     if not is_believable(girth_mm):
         raise UsageError(
-            f"A girth of {girth_mm:g} mm cannot be used. Measure round the limb: it lies between "
-            f"{LEAST_GIRTH_MM:.0f} mm and {MOST_GIRTH_MM / 1000:.0f} m."
+            say(
+                "A girth of {girth:g} mm cannot be used. Measure round the limb: it lies between {least:.0f} mm and "
+                "{most:.0f} m.",
+                girth=girth_mm,
+                least=LEAST_GIRTH_MM,
+                most=MOST_GIRTH_MM / 1000,
+            )
         )
     if width_mm <= 0:
-        raise UsageError("The width of the stencil must be more than zero.")
+        raise UsageError(say("The width of the stencil must be more than zero."))
     angle = 360 * width_mm / girth_mm
     half = math.radians(min(angle, HALF_TURN) / 2)
     return Fit(

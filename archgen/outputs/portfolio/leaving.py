@@ -7,6 +7,7 @@ from pathlib import Path
 from archgen.catalogue import Catalogue
 from archgen.config import Config, read_config
 from archgen.errors import ArchgenError
+from archgen.languages.house import say
 from archgen.outputs.folders import OutputFolders
 from archgen.outputs.portfolio.publishing import PortfolioPublisher
 from archgen.outputs.portfolio.reach import decisions_about
@@ -45,7 +46,9 @@ def telling_what_left(portfolio: PortfolioPublisher) -> Iterator[None]:
         if not isinstance(error, ArchgenError):
             raise
         left = ", ".join(as_text(title) for title in portfolio.taken_out)
-        raise type(error)(f"{error} Taken out of the portfolio all the same: {left}.") from error
+        raise type(error)(
+            f"{error} {say('Taken out of the portfolio all the same: {titles}.', titles=left)}"
+        ) from error
 
 
 def usable_theme(root: Path, out: Path, workers: int, read: Callable[[Config], Catalogue]) -> PortfolioTheme:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from archgen.catalogue import Catalogue
 from archgen.findings import Finding, Place, Severity
+from archgen.languages.house import say, say_count
 from archgen.outputs.artifact import Output
 from archgen.outputs.folders import OutputFolders, has_leaks
 from archgen.outputs.portfolio.standing import KeptPiece, StandingPortfolio
@@ -15,7 +16,6 @@ from archgen.publication.public_catalogue import Published, slug
 from archgen.records.model import Piece
 from archgen.storage.build_folder import PUBLISHED
 from archgen.toml.problem import as_text, listed
-from archgen.wording.counts import count_words
 
 # More titles than this are counted in a message.
 _MOST_NAMED = 5
@@ -128,13 +128,13 @@ class PortfolioPublisher:
             if one.id not in new and not was_renamed:
                 yield one.piece.title
             elif decision and (lost := _lost_photos(one, decision)):
-                yield f"{one.piece.title} ({count_words(lost, 'photo')})"
+                yield say_count("{title} ({number} photo)", "{title} ({number} photos)", lost, title=one.piece.title)
         named = {design.drawn.slug for design in published.catalogue.designs}
         for design in self.standing.kept.designs:
             if design.id in forbidden or design.id in published.designs:
                 continue
             if design.id in published.decisions or design.design.drawn.slug not in named:
-                yield f"{design.design.drawn.title} (design)"
+                yield say("{title} (design)", title=design.design.drawn.title)
 
 
 def _files(publication: Publication, obstacle: Obstacle) -> Iterable[str]:
@@ -156,8 +156,14 @@ def _missing_finding(missing: tuple[str, ...]) -> Finding:
         Severity.ERROR,
         None,
         Place("pieces"),
-        f"The portfolio wasn't renewed: {count_words(len(missing), 'piece')} of it can't be found or read any more "
-        f"({named}).",
-        "Check that the disk with your archive is connected, then build again. If they are meant to go: "
-        "archgen build --fewer.",
+        say_count(
+            "The portfolio wasn't renewed: {number} piece of it can't be found or read any more ({named}).",
+            "The portfolio wasn't renewed: {number} pieces of it can't be found or read any more ({named}).",
+            len(missing),
+            named=named,
+        ),
+        say(
+            "Check that the disk with your archive is connected, then build again. If they are meant to go: "
+            "archgen build --fewer."
+        ),
     )

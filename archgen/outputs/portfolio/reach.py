@@ -6,12 +6,12 @@ from pathlib import Path
 
 from archgen.catalogue import Catalogue
 from archgen.errors import InputError
+from archgen.languages.house import say_count
 from archgen.outputs.portfolio.standing import StandingPortfolio
 from archgen.publication.decision import Publication, decide_publication
 from archgen.records.layout import PIECES
 from archgen.storage.files import digest_file
 from archgen.toml.text import UnreadableTextError, read_text
-from archgen.wording.counts import count_words
 
 # Findings that say that something was not there, or could not be opened.
 _NOT_REACHED = frozenset({"image.missing", "image.unreadable", "record.no-record", "record.unreadable"})
@@ -26,9 +26,16 @@ def check_pieces_are_there(records: Catalogue, standing: StandingPortfolio, *, m
     number = len(standing.state.pieces)
     if number and not records.pieces and not may_shrink:
         raise InputError(
-            f"{records.config.root / PIECES} holds no pieces any more, and the portfolio has "
-            f"{count_words(number, 'piece')} from there, so nothing was changed. Check that the disk with your archive "
-            "is connected, then build again. If they are meant to go: archgen build --fewer."
+            say_count(
+                "{folder} holds no pieces any more, and the portfolio has {number} piece from there, so nothing was "
+                "changed. Check that the disk with your archive is connected, then build again. If they are meant to "
+                "go: archgen build --fewer.",
+                "{folder} holds no pieces any more, and the portfolio has {number} pieces from there, so nothing was "
+                "changed. Check that the disk with your archive is connected, then build again. If they are meant to "
+                "go: archgen build --fewer.",
+                number,
+                folder=records.config.root / PIECES,
+            )
         )
 
 
@@ -52,8 +59,14 @@ def check_nothing_vanished(catalogue: Catalogue) -> None:
     lost = sorted(set(_lost(catalogue)))
     if lost:
         raise InputError(
-            f"{count_words(len(lost), 'file')} of the archive came or went while it was being read, such as {lost[0]}, "
-            "so nothing was renewed. Check that the disk with your archive is connected, then build again."
+            say_count(
+                "{number} file of the archive came or went while it was being read, such as {file}, so nothing was "
+                "renewed. Check that the disk with your archive is connected, then build again.",
+                "{number} files of the archive came or went while it was being read, such as {file}, so nothing was "
+                "renewed. Check that the disk with your archive is connected, then build again.",
+                len(lost),
+                file=lost[0],
+            )
         )
 
 

@@ -9,6 +9,7 @@ from archgen.config import FILE as SETTINGS
 from archgen.config import Config, PortfolioSettings
 from archgen.errors import ConfigError
 from archgen.extensions import Extensions, read_extensions
+from archgen.languages.house import say
 from archgen.outputs.portfolio.layout import Layout, Sizes
 from archgen.outputs.portfolio.theme_file import FILE, TABLES, ThemeFile, read_theme_file, recolour
 from archgen.render.html import PROGRAM_THEMES, Theme
@@ -95,9 +96,11 @@ def _theme_files(named: str, root: Path) -> Iterator[ThemeFile]:
     while True:
         folder = _find(named, beside, said)
         if is_inside(root, folder) or is_inside(folder, root / "pieces"):
-            raise ConfigError(f"{said}: what is in a theme may be published, so it needs a folder of its own.")
+            raise ConfigError(
+                say("{said}: what is in a theme may be published, so it needs a folder of its own.", said=said)
+            )
         if folder.resolve() in seen:
-            raise ConfigError(f"{said}: the theme would change itself. Name another one.")
+            raise ConfigError(say("{said}: the theme would change itself. Name another one.", said=said))
         seen.add(folder.resolve())
         file = read_theme_file(folder, named)
         yield file
@@ -115,9 +118,18 @@ def _find(named: str, beside: Path, said: str) -> Path:
     if not named.strip() or not os.path.isdir(folder):  # noqa: PTH112 - says no to what cannot be a path at all
         near = hint(nearest(named, known))
         unusable = "".join(f"\n{one}" for one in added_themes().findings if f'"{named}"' in one.problem)
-        raise ConfigError(f"{said}: there is no such theme. {near}Allowed: {listed(known)}, or a folder.{unusable}")
+        missing = say("{said}: there is no such theme.", said=said)
+        allowed = say("Allowed: {allowed}, or a folder.", allowed=listed(known))
+        raise ConfigError(f"{missing} {near}{allowed}{unusable}")
     if not (folder / FILE).is_file():
-        raise ConfigError(f'{said}: {FILE} is missing in this folder. Make one that says base = "{_DEFAULT}".')
+        raise ConfigError(
+            say(
+                '{said}: {file} is missing in this folder. Make one that says base = "{base}".',
+                said=said,
+                file=FILE,
+                base=_DEFAULT,
+            )
+        )
     return folder
 
 

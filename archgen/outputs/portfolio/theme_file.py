@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from archgen.errors import ConfigError
+from archgen.languages.house import say
 from archgen.toml.kinds import Flag, Number, Parsed, Table, Text, ValueKind, read_table
 from archgen.toml.text import TomlFile, UnreadableTextError, read_toml
 from archgen.values.frozen import Value
@@ -99,7 +100,7 @@ def _names(part: str) -> list[str]:
 
 def _colour(text: str) -> str:
     if not re.fullmatch(_HEX, text):
-        raise ValueError("a colour is # and six of 0 to 9 and a to f")
+        raise ValueError(say("a colour is # and six of 0 to 9 and a to f"))
     return text
 
 

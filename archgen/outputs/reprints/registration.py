@@ -159,8 +159,13 @@ def _check(landmarks: tuple[PrintedLandmark, ...], size: tuple[int, int]) -> Non
     for x, y in (mark.reference for mark in landmarks):
         if not (0 <= x <= size[0] and 0 <= y <= size[1]):
             raise UsageError(
-                f"The landmark at = [{x:g}, {y:g}] lies outside the reference, which is {size[0]} pixels wide and "
-                f"{size[1]} high. Count pixels from the upper left corner of the upright picture, across first."
+                say(
+                    "The landmark at = [{place}] lies outside the reference, which is {wide} pixels wide and {high} "
+                    "high. Count pixels from the upper left corner of the upright picture, across first.",
+                    place=f"{x:g}, {y:g}",
+                    wide=size[0],
+                    high=size[1],
+                )
             )
     for side in ("stencil", "reference"):
         places = np.array([getattr(mark, side) for mark in landmarks], np.float64)
