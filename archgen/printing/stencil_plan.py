@@ -98,7 +98,7 @@ class PlannedDrawing(Value, frozen=True):
     @property
     def size_words(self) -> str:
         """Give the size as printed on the sheet."""
-        return figures(f"{_tenth(self.width_mm)} × {_tenth(self.height_mm)} mm")
+        return f"{_tenth(self.width_mm)} × {_tenth(self.height_mm)} mm"
 
     @property
     def stored_dpi(self) -> float:

@@ -12,6 +12,7 @@ from PIL import Image
 
 from archgen.config import PrinterSettings
 from archgen.errors import UsageError
+from archgen.languages.house import speak
 from archgen.printing.stencil_pdf import write
 from archgen.printing.stencil_plan import (
     ReprintJob,
@@ -42,6 +43,11 @@ def test_a_plan_says_size_and_hand_before_anything_is_drawn(marks):
     assert plan.mirrored
     assert plan.warnings == ()
     assert plan.drawings[0].size_px == (1417, 1890)
+
+
+def test_a_size_is_written_with_the_marks_of_the_language(marks):
+    speak("de")
+    assert make_plan(job(StencilPrint(marks, width_mm=59.3))).drawings[0].size_words == "59,3 × 79,1 mm"
 
 
 def test_the_dots_follow_the_correction_of_each_side_and_are_never_none(marks):
