@@ -25,9 +25,13 @@ finally:
 HEAVY = {"cv2", "jinja2", "markdown_it", "pikepdf", "resvg_py", "rich", "tomlkit", "typst", "watchdog", "webbrowser"}
 
 
+def ran(*typed):
+    return subprocess.run([sys.executable, "-c", LOADED, *map(str, typed)], capture_output=True, text=True, check=False)
+
+
 def loaded(*typed):
-    ran = subprocess.run([sys.executable, "-c", LOADED, *map(str, typed)], capture_output=True, text=True, check=False)
-    return ran.stdout, set(json.loads(ran.stdout.splitlines()[-1]))
+    said = ran(*typed).stdout
+    return said, set(json.loads(said.splitlines()[-1]))
 
 
 @pytest.fixture(scope="module")
@@ -88,3 +92,7 @@ def test_what_is_said_again_speaks_the_archive_s_language_in_another_window_too(
     assert "archgen.cli" not in modules
     assert "privates Archiv" in said
     assert "Nothing changed" not in said
+    # Which archive it is, is said before its settings are read, in the language of the system.
+    assert ran(*where).stderr.startswith("Archive: ")
+    monkeypatch.setenv("LANG", "de_DE.UTF-8")
+    assert ran(*where).stderr.startswith("Archiv: ")
