@@ -14,7 +14,7 @@ from pathlib import Path
 from archgen.clock import build_day
 from archgen.commands.texts.screen import printing_visibly
 from archgen.errors import ArchgenError, ExitCode
-from archgen.languages.house import house, speak, speak_as_the_system
+from archgen.languages.house import house
 from archgen.records.which_archive import choose_archive, results_folder
 from archgen.storage.last_build import LastBuild, Sources, keep_for_day, look_at_sources, recall
 
@@ -29,7 +29,6 @@ def answer(typed: Sequence[str]) -> ExitCode | None:
     named = _named_folders(typed)
     if named is None:
         return None
-    speak_as_the_system()
     with suppress(ArchgenError, OSError, ValueError), printing_visibly():
         chosen = choose_archive(named.get("--archive"))
         root, began = chosen.root, time.monotonic()
@@ -83,7 +82,6 @@ def _told_again(last: LastBuild, out: Path, began: float) -> ExitCode:
     from archgen.commands.texts.told_again import printed_before
 
     told, seconds = last.told, time.monotonic() - began
-    speak(told["language"])
     if told["out"] != str(out) or not printed_before(told["screen"], seconds):
         from archgen.commands.options import terminal
         from archgen.commands.texts.build_report import Report, print_report

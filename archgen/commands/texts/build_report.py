@@ -13,7 +13,7 @@ from rich.text import Text
 from archgen.commands.texts.told_again import SECONDS, terminal_kind
 from archgen.errors import ExitCode
 from archgen.findings import Severity
-from archgen.languages.house import house, say, to_say
+from archgen.languages.house import say, to_say
 
 # The marks the pages use.
 BARS = {Severity.ERROR: "▌▌▌", Severity.WARNING: "▌▌ ", Severity.NOTE: "▖  "}
@@ -132,4 +132,4 @@ def for_another_time(console: Console, report: Report, out: Path) -> dict[str, A
     with console.capture() as captured:
         print_report(console, report, SECONDS, out, is_changed=False)
     screen = {"terminal": terminal_kind(), "text": captured.get()}
-    return {"report": report.plain(), "screen": screen, "out": str(out), "language": house().tag}
+    return {"report": report.plain(), "screen": screen, "out": str(out)}
