@@ -287,7 +287,7 @@ def _build_folders(
         _renew_portfolio(portfolio, catalogue, may_shrink=options.may_shrink)
         for output in (*added_private_outputs(catalogue, blobs), *printed):
             folders.replace(output)
-    findings, state = catalogue.findings, standing.state_in(folders.where(standing.folder.name))
+    findings, state = catalogue.findings, standing.state_in(folders.files_of(standing.folder.name))
     catalogue = replace(catalogue, findings=(*findings, *folders.findings), portfolio=state)
     folders.replace(archive_output(telling(catalogue, folders.missing), blobs, folders.out, keys))
     # Prints are drawn from the archive's own files: what went away meanwhile is no reason to lose one.

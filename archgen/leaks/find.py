@@ -1,6 +1,7 @@
 """Look at a folder as an outsider would, and say what in it is private: the whole search, from names to pixels."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+import hashlib
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -9,11 +10,11 @@ from tempfile import TemporaryDirectory
 from archgen.catalogue import Catalogue
 from archgen.doubles.paths import piece_of
 from archgen.images.decode import SUFFIXES
-from archgen.leaks.folder import Entry, entries_of
+from archgen.leaks.folder import Entry, MadeFile, entries_of, folders_of
 from archgen.leaks.heard import Heard
 from archgen.leaks.leak import Leak, LeakKind
 from archgen.leaks.likenesses import LikenessSearch, what_is
-from archgen.leaks.memory import READING, LeakMemory, Searched, file_key
+from archgen.leaks.memory import READING, LeakMemory, Searched, file_key, made_key
 from archgen.leaks.reading.disclosed import Disclosed
 from archgen.leaks.reading.opening import disclose
 from archgen.leaks.reading.pages import views
@@ -25,6 +26,7 @@ from archgen.leaks.values.spellings import Way
 from archgen.plain_text import words_of
 from archgen.publication.decision import Publication
 from archgen.storage.cache import Cache
+from archgen.storage.files import digest_bytes
 from archgen.values.frozen import Value
 
 # Programs: a word or two that may be chance say nothing there.
@@ -58,13 +60,29 @@ def search_folder(
     Raises:
         InputError: There is no such place.
     """
+    return _searched_by(catalogue, publications, cache, lambda search: search.leaks_in(place))
+
+
+def search_made(
+    files: Sequence[MadeFile], catalogue: Catalogue, publications: Mapping[str, Publication], cache: Cache
+) -> FolderSearch:
+    """Search a folder that is being made like any other; of files that are known as blobs none is opened again."""
+    return _searched_by(catalogue, publications, cache, lambda search: search.leaks_in_made(files))
+
+
+def _searched_by(
+    catalogue: Catalogue,
+    publications: Mapping[str, Publication],
+    cache: Cache,
+    leaks_by: Callable[["_PlaceSearch"], Iterable[Leak]],
+) -> FolderSearch:
     values = private_values(catalogue, publications)
     memory = LeakMemory(cache.folder / "leaks.json", values)
     heard = Heard(cache.folder / "leaks-heard.bin" if memory.fresh else None, READING)
     with TemporaryDirectory(prefix="archgen-") as scratch:
-        likenesses = LikenessSearch(catalogue, publications, cache.blobs, Path(scratch), memory.pixels)
+        likenesses = LikenessSearch(catalogue, publications, cache, Path(scratch), memory)
         search = _PlaceSearch(values, likenesses, memory, heard)
-        leaks = (*search.leaks_in(place), *likenesses.leaks())
+        leaks = (*leaks_by(search), *likenesses.leaks())
     memory.save()
     heard.save()
     unread = {leak.file for leak in leaks if leak.kind is LeakKind.UNREAD}
@@ -97,53 +115,76 @@ class _PlaceSearch:
     def leaks_in(self, place: Path) -> Iterator[Leak]:
         """Give what is found by the files' own texts and bytes."""
         for entry in entries_of(place):
-            self.files += not entry.name.endswith("/")
-            yield from self._same_file(entry)
-            known = self._known(entry)
-            yield from self._searched(entry) if known is None else known
+            yield from self._leaks_of(entry)
+
+    def leaks_in_made(self, files: Sequence[MadeFile]) -> Iterator[Leak]:
+        """Give the same of files that are being made."""
+        for entry in folders_of(files):
+            yield from self._leaks_of(entry)
+        for file in files:
+            if file.blob:
+                yield from self._leaks(file.name, made_key(file.name, file.blob), file.read)
+            else:
+                yield from self._leaks_of(file.read())
 
     @cached_property
     def _search(self) -> LeakSearch:
         return LeakSearch(self.values)
 
-    def _same_file(self, entry: Entry) -> Iterator[Leak]:
-        same = self.likenesses.same_file(entry.content) if self.likenesses and entry.content else None
-        if same:
-            yield Leak(entry.name, what_is(same), same, piece_of(same), kind=LeakKind.PICTURE)
+    def _leaks_of(self, entry: Entry) -> Iterator[Leak]:
+        key = None if entry.trouble else file_key(entry.name, entry.target, entry.content or b"")
+        return self._leaks(entry.name, key, lambda: entry)
 
-    def _known(self, entry: Entry) -> tuple[Leak, ...] | None:
-        known = None if entry.trouble else self.memory.recall(entry.name, entry.target, entry.content or b"")
-        if known is None or (known.copies and not (self.likenesses and self.likenesses.are_copies(known.copies))):
+    def _leaks(self, name: str, key: str | None, read: Callable[[], Entry]) -> Iterator[Leak]:
+        """Give what is found in a file, which is only read when it is not known."""
+        self.files += not name.endswith("/")
+        known = self._known(key, read) if key else None
+        found = self._searched(key, read()) if known is None else known
+        if same := self.likenesses.same_file(found.digest) if self.likenesses and found.digest else None:
+            yield Leak(name, what_is(same), same, piece_of(same), kind=LeakKind.PICTURE)
+        yield from found.leaks
+
+    def _known(self, key: str, read: Callable[[], Entry]) -> Searched | None:
+        known = self.memory.recall(key)
+        if known is None or not self._are_as_known(known):
             return None
-        if self.memory.fresh and self._is_fresh_in(entry):
+        if self.memory.fresh and self._is_fresh_in(key, read):
             return None
-        self.memory.keep(entry.name, entry.target, entry.content or b"", known)
-        return known.leaks
+        self.memory.keep(key, known)
+        return known
+
+    def _are_as_known(self, known: Searched) -> bool:
+        """Say whether the pictures in a known file are still copies of public ones, or like none of the archive."""
+        if not (known.copies or known.others):
+            return True
+        search = self.likenesses
+        return search is not None and search.are_copies(known.copies) and search.are_unlike(known.others)
 
     @cached_property
     def _fresh(self) -> LeakSearch:
         """Give the search for what known files were not searched for yet."""
         return LeakSearch(self.memory.fresh, len(self.values))
 
-    def _is_fresh_in(self, entry: Entry) -> bool:
-        """Say whether a known file holds what it was not searched for yet; pictures in it are public copies."""
-        key = file_key(entry.name, entry.target, entry.content or b"")
+    def _is_fresh_in(self, key: str, read: Callable[[], Entry]) -> bool:
+        """Say whether a known file holds what it was not searched for yet; what pictures in it show is known."""
         content = self.heard.of(key)
         if content is not None and not self._fresh.may_stand_in(content):
             return False
-        one = _EntrySearch(entry, self._fresh, None)
+        one = _EntrySearch(read(), self._fresh, None)
         is_found = one.finds_anything()
         self.heard.add(key, one.heard)
         return is_found
 
-    def _searched(self, entry: Entry) -> tuple[Leak, ...]:
+    def _searched(self, key: str | None, entry: Entry) -> Searched:
         one = _EntrySearch(entry, self._search, self.likenesses)
+        digest = hashlib.sha256(entry.content).hexdigest() if entry.content else ""
         leaks = tuple(one.leaks())
-        if not entry.trouble:
-            self.heard.add(file_key(entry.name, entry.target, entry.content or b""), one.heard)
-        if not (entry.trouble or one.has_others):
-            self.memory.keep(entry.name, entry.target, entry.content or b"", Searched(leaks, tuple(one.copies)))
-        return leaks
+        found = Searched(leaks, tuple(one.copies), tuple(one.others), digest)
+        if key and not entry.trouble:
+            self.heard.add(key, one.heard)
+            if not one.has_uncompared:
+                self.memory.keep(key, found)
+        return found
 
 
 @dataclass(slots=True)
@@ -151,8 +192,9 @@ class _EntrySearch:
     """The search of one file, with what was found so far.
 
     Attributes:
-        copies: The pixels of pictures in it that are copies of public ones.
-        has_others: Whether there are other pictures in it.
+        copies: The digests of the pixels of pictures in it that are copies of public ones.
+        others: The digests of other pictures in it.
+        has_uncompared: Whether one of them could not be compared.
         heard: The bytes that were searched, each once.
     """
 
@@ -165,7 +207,8 @@ class _EntrySearch:
     not_compared: dict[str, None] = field(default_factory=dict)
     of_its_name: dict[PrivateValue, None] = field(default_factory=dict)
     copies: dict[str, None] = field(default_factory=dict)
-    has_others: bool = False
+    others: dict[str, None] = field(default_factory=dict)
+    has_uncompared: bool = False
     heard: SearchedBytes = field(default_factory=dict)
 
     def leaks(self) -> Iterator[Leak]:
@@ -178,7 +221,7 @@ class _EntrySearch:
         if self.entry.content:
             for found in disclose(self.entry.name, self.entry.content):
                 self._look_at(found)
-            if (self.copies or self.has_others) and not (self.unread or self.not_compared):
+            if (self.copies or self.others) and not (self.unread or self.not_compared):
                 self._forget_names_of_another_picture()
             self._check_kind(self.entry.content)
         name = self.entry.name
@@ -215,8 +258,9 @@ class _EntrySearch:
             if copy := self.likenesses.copy_of(picture):
                 self.copies[copy] = None
                 continue
-            self.has_others = True
+            self.others[digest_bytes(picture)] = None
             if trouble := self.likenesses.look_at(self.entry.name, picture):
+                self.has_uncompared = True
                 why = trouble.problem.rstrip(".")
                 is_unknown = trouble.code == "image.not-a-picture" and format_of(picture) in _MANY_KINDS
                 if is_unknown and is_tiny(picture):

@@ -4,8 +4,9 @@ import os
 import stat
 import zipfile
 import zlib
-from collections.abc import Iterator
-from pathlib import Path
+from collections.abc import Iterable, Iterator
+from pathlib import Path, PurePosixPath
+from typing import NamedTuple
 
 from archgen.errors import InputError
 from archgen.languages.house import say
@@ -30,6 +31,30 @@ class Entry(Value, frozen=True):
     content: bytes | None = None
     target: str | None = None
     trouble: str | None = None
+
+
+class MadeFile(NamedTuple):
+    """A file of a folder that is being made.
+
+    Attributes:
+        name: As of an entry.
+        where: Where its bytes lie.
+        blob: The name of the blob it is linked from; None where its bytes have no name of their own.
+    """
+
+    name: str
+    where: Path
+    blob: str | None
+
+    def read(self) -> Entry:
+        """Read it."""
+        return _file(self.where, self.name)
+
+
+def folders_of(files: Iterable[MadeFile]) -> Iterator[Entry]:
+    """Give the folders that such files lie in, whose names are read too."""
+    found = {parent for file in files for parent in PurePosixPath(file.name).parents[:-1]}
+    yield from (Entry(f"{folder}/") for folder in sorted(found))
 
 
 def check_place(place: Path) -> None:

@@ -3,10 +3,8 @@
 A picture that looks at least as much like one the portfolio shows is that one: of a burst one exposure may be shown.
 """
 
-import hashlib
 from collections import defaultdict
 from collections.abc import Container, Iterable, Iterator, Mapping, MutableMapping, Sequence
-from functools import cached_property
 from io import BytesIO
 from pathlib import Path
 
@@ -16,13 +14,15 @@ from archgen.doubles.stored import DESCRIBE, archive_items
 from archgen.images.decode import MEMORY_BYTES, UnusableError
 from archgen.languages.house import say
 from archgen.leaks.leak import Leak, LeakKind
+from archgen.leaks.memory import LeakMemory, Unlike
 from archgen.metadata.avif_items import coded_pixels
 from archgen.metadata.containers import parts
 from archgen.picture_facts.quick_facts import describe_picture
 from archgen.picture_facts.stage import quiet
 from archgen.publication.decision import Publication
 from archgen.records.designs.model import PICTURES
-from archgen.storage.files import digest_bytes, digest_file
+from archgen.storage.cache import Cache
+from archgen.storage.files import digest_bytes
 from archgen.storage.jobs import Budget
 from archgen.twins.description.prepared import Prepared
 from archgen.twins.engine import Known, find_pairs
@@ -47,31 +47,37 @@ class LikenessSearch:
         self,
         catalogue: Catalogue,
         publications: Mapping[str, Publication],
-        blobs: Path,
+        cache: Cache,
         scratch: Path,
-        pixels: MutableMapping[str, str],
+        memory: LeakMemory,
     ) -> None:
-        """Take the archive up; `pixels` are the digests of pixels of copies that are known, by their blobs."""
-        self._facts, self._blobs = catalogue.facts, blobs
+        """Take the archive up."""
+        self._facts, self._blobs, self._memory = catalogue.facts, cache.blobs, memory
+        self._described = {facts.description for facts in self._facts.values() if facts.description}
         self._public = set(_shown(catalogue, publications))
-        self._own_copies = set(_digests_of_copies(catalogue, self._public, blobs, pixels))
-        self._private_files = dict(_digests_of_files(catalogue, self._public))
+        self._own_copies = set(_digests_of_copies(catalogue, self._public, cache.blobs, memory.pixels))
+        self._private_files = dict(_digests_of_files(catalogue, self._public, cache))
         self._scratch = scratch
         self._files: dict[str, list[str]] = defaultdict(list)
         self._items: dict[str, ComparedPicture] = {}
+        self._fresh = self._described - memory.unlike.archive
+        # What was not compared with new pictures of the archive is compared again when it is met.
+        self._unlike = set() if self._fresh else set(memory.unlike.pictures)
 
     @property
     def pictures(self) -> int:
         """Count the pictures of the archive that can be compared."""
         return sum(facts.description is not None for facts in self._facts.values())
 
-    @cached_property
     def _archive(self) -> Sequence[ComparedPicture]:
-        return list(archive_items(self._facts, self._blobs))
+        """Give the pictures of the archive that those of the folder were not compared with yet."""
+        is_all = not self._memory.unlike.pictures.issuperset(self._items)
+        facts = {path: one for path, one in self._facts.items() if is_all or one.description in self._fresh}
+        return list(archive_items(facts, self._blobs))
 
-    def same_file(self, content: bytes) -> str | None:
-        """Give the file of the archive, not a public one, that has the very bytes of a content."""
-        return self._private_files.get(hashlib.sha256(content).hexdigest())
+    def same_file(self, digest: str) -> str | None:
+        """Give the file of the archive, not a public one, that has the bytes of this SHA-256."""
+        return self._private_files.get(digest)
 
     def copy_of(self, content: bytes) -> str | None:
         """Give the digest of a picture's pixels when they are those of a public copy."""
@@ -82,6 +88,10 @@ class LikenessSearch:
         """Say whether these are the digests of the pixels of public copies."""
         return self._own_copies.issuperset(pixels)
 
+    def are_unlike(self, pictures: Iterable[str]) -> bool:
+        """Say whether these are the digests of pictures that are known to look like none of the archive."""
+        return self._unlike.issuperset(pictures)
+
     def look_at(self, file: str, content: bytes) -> UnusableError | None:
         """Take up a picture of the folder; give why it cannot be compared, None when it can."""
         digest = digest_bytes(content)
@@ -89,9 +99,12 @@ class LikenessSearch:
             self._files[digest].append(file)
             return None
         try:
-            self._items[digest] = ComparedPicture(digest, self._described(content, digest))
+            self._items[digest] = ComparedPicture(digest, self._describe(content, digest))
         except UnusableError as trouble:
-            return None if trouble.code == _NOTHING_TO_SEE else trouble
+            if trouble.code != _NOTHING_TO_SEE:
+                return trouble
+            self._unlike.add(digest)
+            return None
         except Exception:  # damaged frames make the decoders raise almost anything
             return UnusableError(
                 "image.damaged", say("The picture's file is damaged and cannot be decoded."), say("Replace it.")
@@ -99,7 +112,7 @@ class LikenessSearch:
         self._files[digest].append(file)
         return None
 
-    def _described(self, content: bytes, digest: str) -> Prepared:
+    def _describe(self, content: bytes, digest: str) -> Prepared:
         path = self._scratch / digest
         path.write_bytes(content)
         try:
@@ -109,18 +122,20 @@ class LikenessSearch:
             path.unlink()
 
     def leaks(self) -> Iterator[Leak]:
-        """Give the files whose pictures look like one that is not public."""
-        if not self._items or not self._archive:
-            return
-        known = Known({item.key: item.prepared.digest for item in self._archive}, ())
-        pairs = find_pairs([*self._archive, *self._items.values()], known)
+        """Give the files whose pictures look like one that is not public, and remember which look like none at all."""
+        archive = self._archive() if self._items else ()
+        known = Known({item.key: item.prepared.digest for item in archive}, ())
+        pairs = find_pairs([*archive, *self._items.values()], known) if archive else ()
         for digest, alike in _likest(pairs, self._items).items():
+            if not alike:
+                self._unlike.add(digest)
             shown = min((rank for path, rank in alike.items() if path in self._public), default=len(_RANKS))
             hidden = {path: rank for path, rank in alike.items() if path not in self._public and rank < shown}
             for path in sorted(hidden, key=lambda path: (hidden[path], path))[:1]:
                 sure = hidden[path] < _MAY_BE_ANOTHER
                 for file in dict.fromkeys(self._files[digest]):
                     yield Leak(file, what_is(path), path, piece_of(path), sure, LeakKind.PICTURE)
+        self._memory.unlike = Unlike(self._unlike, self._described)
 
 
 def what_is(path: str) -> str:
@@ -166,7 +181,7 @@ def _digests_of_copies(
                 yield known[copy.blob]
 
 
-def _digests_of_files(catalogue: Catalogue, public: Container[str]) -> Iterator[tuple[str, str]]:
+def _digests_of_files(catalogue: Catalogue, public: Container[str], cache: Cache) -> Iterator[tuple[str, str]]:
     """Give the digests of pictures that are not public, and of the letters and releases beside them."""
     yield from ((facts.digest, path) for path, facts in catalogue.facts.items() if path not in public)
     for piece in catalogue.to_show:
@@ -174,7 +189,7 @@ def _digests_of_files(catalogue: Catalogue, public: Container[str]) -> Iterator[
         named = (record.release.file, *(one.permission for one in record.reference)) if record else ()
         for paper in dict.fromkeys((*piece.papers, *(f"{piece.folder}/{name}" for name in named if name))):
             if (catalogue.config.root / paper).is_file():
-                yield digest_file(catalogue.config.root / paper), paper
+                yield cache.digest(catalogue.config.root / paper), paper
 
 
 def _digest_of_pixels(content: bytes) -> str | None:

@@ -1,7 +1,7 @@
 """Make the folders of one build one after the other, put them into place together, and know what became of them."""
 
 import os
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -10,8 +10,9 @@ from typing import NamedTuple
 from archgen.catalogue import Catalogue
 from archgen.findings import Finding, Severity
 from archgen.languages.house import say
-from archgen.leaks.find import find_leaks, search_folder
+from archgen.leaks.find import find_leaks, search_made
 from archgen.leaks.findings import leak_findings
+from archgen.leaks.folder import MadeFile
 from archgen.leaks.values.private_values import private_values
 from archgen.outputs.added import AddedOutput
 from archgen.outputs.artifact import Artifact, Output
@@ -21,7 +22,7 @@ from archgen.publication.decision import Publication
 from archgen.storage.cache import Cache
 from archgen.storage.jobs import begun, run
 from archgen.storage.plain_files import read_plain, remove_any
-from archgen.storage.staging import StagedFolder, stage, swap_all
+from archgen.storage.staging import StagedFolder, files_below, stage, swap_all
 
 _Content = bytes | Path | Exception
 
@@ -104,7 +105,7 @@ class OutputFolders:
         if folder is None:
             self.withheld += [] if isinstance(output, AddedOutput) else [output.folder]
             return False
-        search = search_folder(folder.staging, catalogue, decisions, self.cache)
+        search = search_made(self._made_files(folder), catalogue, decisions, self.cache)
         found = leak_findings(search.leaks, output.folder)
         self.findings += found
         if any(finding.severity is Severity.ERROR for finding in found):
@@ -115,6 +116,13 @@ class OutputFolders:
             before()
         self.waiting[output.folder] = folder
         return True
+
+    def _made_files(self, folder: StagedFolder) -> Sequence[MadeFile]:
+        sources = ((path, where, folder.sources.get(path)) for path, where in sorted(folder.files()))
+        return [
+            MadeFile(path, where, source.name if source and source.parent == self.cache.blobs else None)
+            for path, where, source in sources
+        ]
 
     def replace(self, output: Output) -> None:
         """Put a folder that stays in the studio into place."""
@@ -133,10 +141,10 @@ class OutputFolders:
         if folder.swap():
             self.note(folder.place.name)
 
-    def where(self, name: str) -> Path:
-        """Give the folder as it will stand: beside its place while it waits."""
+    def files_of(self, name: str) -> Set[str]:
+        """Give the paths of the files of a folder as it will stand."""
         waiting = self.waiting.get(name)
-        return waiting.staging if waiting else self.out / name
+        return {path for path, _ in waiting.files()} if waiting else files_below(self.out / name)[0].keys()
 
     def commit(self) -> None:
         """Put all folders that wait into place, and the files that tell of them: all, or none."""
@@ -211,6 +219,7 @@ class OutputFolders:
 
 def has_leaks(folder: StagedFolder, catalogue: Catalogue) -> bool:
     """Say whether anything private is certain to be in a folder that was written."""
+    folder.make_whole()
     found = leak_findings(find_leaks(folder.staging, private_values(catalogue)), folder.place.name)
     return any(finding.severity is Severity.ERROR for finding in found)
 

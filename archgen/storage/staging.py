@@ -1,9 +1,10 @@
 """Put finished folders into place: all of a build whole and old, or all whole and new, never a mixture.
 
-Each folder is made beside its place, in ``.staging``. Together they are swapped in by renames that a journal lists
-before the first of them; a stop between two is put right at the next start by going on. Files that did not change are
-linked from the old folder, and a folder in which nothing changed is left alone. Only folders that archgen made are ever
-replaced: a marker file says so. Nothing is written through a link.
+What is new of a folder is made beside its place, in ``.staging``. Together they are swapped in by renames that a
+journal lists before the first of them; a stop between two is put right at the next start by going on. Of a folder in
+which few files changed these alone are renamed; another is made whole, with links to what did not change, and renamed
+itself. A folder in which nothing changed is left alone. Only folders that archgen made are ever replaced: a marker file
+says so. Nothing is written through a link.
 """
 
 import errno
@@ -30,7 +31,7 @@ from archgen.storage.plain_files import (
     read_plain,
     remove_any,
 )
-from archgen.storage.swapping import STAGING, finish_swap, is_half_done, repair, sync_all, write_journal
+from archgen.storage.swapping import STAGING, Journal, finish_swap, is_half_done, repair, sync_all, write_journal
 
 LOCK = ".lock"
 MARKER_TEXT = (
@@ -46,7 +47,7 @@ class FoundFile(NamedTuple):
     size: int
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class StagedFolder:
     """One output folder in the making.
 
@@ -54,6 +55,9 @@ class StagedFolder:
         current: The ordinary files of the folder as it stands, by path.
         is_odd: Whether anything else is in it, such as a link.
         digest: Gives the digest of a file.
+        new: The paths of files that are staged.
+        kept: The paths of files that lie in place as they are to be.
+        sources: Where a file is linked from, by its path, for those that are.
     """
 
     place: Path
@@ -61,29 +65,32 @@ class StagedFolder:
     current: dict[str, FoundFile]
     is_odd: bool
     digest: Callable[[Path], str]
-    changed: int = 0
     new: list[str] = field(default_factory=list)
+    kept: list[str] = field(default_factory=list)
+    sources: dict[str, Path] = field(default_factory=dict)
     _paths: set[str] = field(default_factory=set)
     _folders: set[str] = field(default_factory=set)
 
     def add(self, path: str, content: bytes) -> None:
         """Add a file with these bytes."""
-        target = self._claim(path)
+        self._claim(path)
         before = self.current.get(path)
         if before and before.size == len(content) and self._reads(path, content):
-            link_or_copy(f"{os.fspath(self.place)}/{path}", target)
-            return
-        self.changed += 1
-        Path(target).write_bytes(content)
-        self.new.append(target)
+            self.kept.append(path)
+        else:
+            Path(self._target(path)).write_bytes(content)
+            self.new.append(path)
 
     def add_copy(self, path: str, source: Path) -> None:
         """Add a file with the bytes of source, which never change under that name."""
-        target = self._claim(path)
+        self._claim(path)
+        self.sources[path] = source
         before = self.current.get(path)
-        self.changed += not (before and self._is_copy(path, before, source))
-        link_or_copy(source, target)
-        self.new.append(target)
+        if before and self._is_copy(path, before, source):
+            self.kept.append(path)
+        else:
+            link_or_copy(source, self._target(path))
+            self.new.append(path)
 
     def _reads(self, path: str, content: bytes) -> bool:
         try:
@@ -92,7 +99,7 @@ class StagedFolder:
             return False
 
     def _is_copy(self, path: str, before: FoundFile, source: Path) -> bool:
-        facts = source.stat()
+        facts = os.stat(source)  # noqa: PTH116  thousands of them
         if (before.device, before.number) == (facts.st_dev, facts.st_ino) and facts.st_ino:
             return True
         # Where files cannot be linked: read anew only when something about one of them changed.
@@ -101,7 +108,31 @@ class StagedFolder:
     @property
     def is_new(self) -> bool:
         """Say whether anything in it differs from the folder as it stands."""
-        return bool(self.changed) or self.is_odd or not is_own_folder(self.place) or self._paths != self.current.keys()
+        return bool(self.new) or self.is_odd or not is_own_folder(self.place) or self._paths != self.current.keys()
+
+    @property
+    def dropped(self) -> list[str]:
+        """Give the paths of files in place that are no more."""
+        return sorted(self.current.keys() - self._paths)
+
+    @property
+    def is_little(self) -> bool:
+        """Say whether it takes less to put what is new than to make the folder whole beside its place."""
+        is_in_the_way = any(self.current.keys() & set(_parents(path)) for path in self.new)
+        few = len(self.new) + len(self.dropped) < len(self.kept)
+        return few and not (self.is_odd or is_in_the_way) and is_own_folder(self.place)
+
+    def files(self) -> Iterator[tuple[str, Path]]:
+        """Give the path of each of its files, and the place where its bytes lie now."""
+        yield from ((path, self.place / path) for path in self.kept)
+        yield from ((path, self.staging / path) for path in self.new)
+
+    def make_whole(self) -> None:
+        """Stage what did not change, too."""
+        for path in self.kept:
+            link_or_copy(f"{os.fspath(self.place)}/{path}", self._target(path))
+        self.new += self.kept
+        self.kept.clear()
 
     def swap(self) -> bool:
         """Put the new folder into place on its own and say whether anything changed."""
@@ -111,17 +142,28 @@ class StagedFolder:
         """Throw the new folder away and leave the old one."""
         shutil.rmtree(self.staging, ignore_errors=True)
 
-    def _claim(self, path: str) -> str:
-        """Take a path, and give the place of its file; paths are plain texts here, of which there are thousands."""
+    def _claim(self, path: str) -> None:
         parts = path.split("/")
         if path in self._paths or ".." in parts or path.startswith("/") or not parts[-1]:
             raise ValueError(f"not a free place in an output folder: {path}")
         self._paths.add(path)
-        folder = "/".join((os.fspath(self.staging), *parts[:-1]))
+
+    def _target(self, path: str) -> str:
+        """Give the place of a staged file; paths are plain texts here, of which there may be thousands."""
+        target = f"{os.fspath(self.staging)}/{path}"
+        folder = target[: target.rindex("/")]
         if folder not in self._folders:
             Path(folder).mkdir(parents=True, exist_ok=True)
             self._folders.add(folder)
-        return f"{folder}/{parts[-1]}"
+        return target
+
+
+def _parents(path: str) -> Iterator[str]:
+    """Give the folders that a path lies in."""
+    at = path.find("/")
+    while at >= 0:
+        yield path[:at]
+        at = path.find("/", at + 1)
 
 
 def swap_all(out: Path, staged: Sequence[StagedFolder], files: Mapping[str, bytes] | None = None) -> list[str]:
@@ -133,19 +175,28 @@ def swap_all(out: Path, staged: Sequence[StagedFolder], files: Mapping[str, byte
         files: Files beside the folders that belong to the same state, by name.
     """
     new = [folder for folder in staged if folder.is_new]
-    for folder in new:
+    little = [folder for folder in new if folder.is_little]
+    whole = [folder for folder in new if folder not in little]
+    for folder in whole:
+        folder.make_whole()
         folder.staging.mkdir(parents=True, exist_ok=True)
     for name, content in (files or {}).items():
         put_plain(out / STAGING / name, content)
-    names = [folder.place.name for folder in new]
-    if names or files:
-        sync_all([path for folder in new for path in folder.new], out / STAGING)
-        write_journal(out, [*names, *(files or {})])
+    if new or files:
+        sync_all([f"{os.fspath(folder.staging)}/{path}" for folder in new for path in folder.new], out / STAGING)
+        write_journal(
+            out,
+            Journal(
+                whole=(*(folder.place.name for folder in whole), *(files or {})),
+                put=tuple(f"{folder.place.name}/{path}" for folder in little for path in folder.new),
+                drop=tuple(f"{folder.place.name}/{path}" for folder in little for path in folder.dropped),
+            ),
+        )
         finish_swap(out)
     for folder in staged:
-        if folder.place.name not in names:
+        if folder not in whole:
             folder.discard()
-    return names
+    return [folder.place.name for folder in new]
 
 
 @contextmanager

@@ -3,14 +3,17 @@
 Whatever moment it was stopped at, a name of the journal is in one of three states: new in ``.staging`` and old in
 place; new in ``.staging`` and old set aside; new in place. Each leads to the next, so that going on from any of them,
 as often as it takes, ends with all of them new. Without a journal nothing was begun, and what is staged is waste.
+Of a folder in which few files changed only these are put, each in one step, and those taken away that are no more.
 """
 
 import ctypes
-import json
 import os
 import shutil
 from collections.abc import Iterable, Sequence
-from pathlib import Path
+from contextlib import suppress
+from pathlib import Path, PurePosixPath
+
+import msgspec
 
 from archgen.storage.build_folder import JOURNAL
 from archgen.storage.plain_files import put_plain, read_plain, remove_any, sealed, unsealed
@@ -20,9 +23,23 @@ STAGING = ".staging"
 _MOST_SINGLY = 8
 
 
-def write_journal(out: Path, names: Sequence[str]) -> None:
+class Journal(msgspec.Struct, frozen=True):
+    """What is about to be swapped.
+
+    Attributes:
+        whole: Folders, and files beside them, by name.
+        put: Single files of other folders, as ``archive/index.html``.
+        drop: Files of those that are no more.
+    """
+
+    whole: tuple[str, ...] = ()
+    put: tuple[str, ...] = ()
+    drop: tuple[str, ...] = ()
+
+
+def write_journal(out: Path, journal: Journal) -> None:
     """Say what is about to be swapped; from then on it will be."""
-    put_plain(out / JOURNAL, sealed(json.dumps(list(names)).encode(), JOURNAL))
+    put_plain(out / JOURNAL, sealed(msgspec.json.encode(journal), JOURNAL))
     _sync(out / JOURNAL)
     _sync(out)
 
@@ -33,10 +50,10 @@ def finish_swap(out: Path) -> None:
     Raises:
         OSError: Something cannot be moved, because another program has it open; the next start goes on.
     """
-    names = _journal(out)
-    if names is None:
+    journal = _journal(out)
+    if journal is None:
         return
-    for name in names:
+    for name in journal.whole:
         new, place, old = out / STAGING / name, out / name, _set_aside(out, name)
         if not os.path.lexists(new):
             continue
@@ -44,10 +61,35 @@ def finish_swap(out: Path) -> None:
             remove_any(old)
             place.rename(old)
         new.rename(place)
+    for path in journal.put:
+        _put(out / STAGING / path, out / path)
+    for path in journal.drop:
+        _drop(out, path)
+    for folder in {PurePosixPath(path).parent for path in (*journal.put, *journal.drop)}:
+        if (out / folder).is_dir():
+            _sync(out / folder)
     _sync(out)
     remove_any(out / JOURNAL)
-    for name in names:
+    for name in journal.whole:
         remove_any(_set_aside(out, name))
+
+
+def _put(new: Path, place: Path) -> None:
+    if not os.path.lexists(new):
+        return
+    place.parent.mkdir(parents=True, exist_ok=True)
+    if place.is_dir() and not place.is_symlink():  # which a file cannot replace
+        remove_any(place)
+    new.replace(place)
+
+
+def _drop(out: Path, path: str) -> None:
+    """Take a file away, and the folders in which nothing is left."""
+    with suppress(NotADirectoryError):  # a file has the name of its folder now
+        remove_any(out / path)
+    with suppress(OSError):  # something is in it
+        for folder in PurePosixPath(path).parents[:-2]:
+            (out / folder).rmdir()
 
 
 def repair(out: Path) -> None:
@@ -122,12 +164,14 @@ def _sync_disk(folder: Path) -> bool:
         os.close(handle)
 
 
-def _journal(out: Path) -> list[str] | None:
+def _journal(out: Path) -> Journal | None:
     try:
         raw = unsealed(read_plain(out / JOURNAL), JOURNAL)
     except OSError:
         return None
-    return [str(name) for name in json.loads(raw)] if raw else None
+    # The last version listed whole names alone.
+    found = msgspec.json.decode(raw, type=Journal | list[str]) if raw else None
+    return Journal(tuple(found)) if isinstance(found, list) else found
 
 
 def _set_aside(out: Path, name: str) -> Path:

@@ -51,7 +51,7 @@ def build_with_stand_ins(root: Path, out: Path) -> None:
         mock.patch.object(gauge_stage, "_look", once(gauge_stage._look)),
         mock.patch.object(laid_stage, "_look", once(laid_stage._look)),
         mock.patch.object(copies, "_describe", some_described(copies._describe)),
-        mock.patch.object(folders, "search_folder", return_value=FolderSearch(0, 0, 0, 0, ())),
+        mock.patch.object(folders, "search_made", return_value=FolderSearch(0, 0, 0, 0, ())),
     ):
         building.build(root, out, building.Options(2), Silent())
 

@@ -6,10 +6,9 @@ page that speaks of it.
 """
 
 import html
-import os
 import re
 import urllib.parse
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Set
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -36,6 +35,7 @@ from archgen.publication.public_catalogue import (
 )
 from archgen.storage.build_folder import PUBLISHED
 from archgen.storage.plain_files import put_plain, read_plain, sealed, unsealed
+from archgen.storage.staging import files_below
 
 # Files of a portfolio that speak of pieces in words.
 _TEXTS = (".html", ".xml", ".txt", ".js", ".json")
@@ -134,11 +134,11 @@ class StandingPortfolio:
     @property
     def state(self) -> PortfolioFolder:
         """Look which pieces lie in the folder now, and which are no more."""
-        return self.state_in(self.folder)
+        return self.state_in(files_below(self.folder)[0].keys())
 
-    def state_in(self, folder: Path) -> PortfolioFolder:
-        """Say which pieces lie in a folder, the one in place or the one that waits, and which are no more."""
-        owners, files = self._owners(), _files_in(folder)
+    def state_in(self, files: Set[str]) -> PortfolioFolder:
+        """Say which pieces lie in a folder of these files, and which are no more."""
+        owners = self._owners()
         there = {piece: not files.isdisjoint(self._own_paths(piece, owners)) for piece in self.kept.once}
         return PortfolioFolder(
             pieces=frozenset(piece for piece, is_there in there.items() if is_there),
@@ -255,20 +255,6 @@ def _public(kept: Kept) -> PublicCatalogue:
         mark=kept.mark,
         claims=kept.claims,
     )
-
-
-def _files_in(folder: Path) -> set[str]:
-    """List the files of a folder by their paths in it: one look at it instead of one for each path."""
-    found, waiting = set(), [("", os.fspath(folder))] if folder.is_dir() else []
-    while waiting:
-        prefix, place = waiting.pop()
-        with os.scandir(place) as entries:
-            for entry in entries:
-                if entry.is_dir(follow_symlinks=False):
-                    waiting.append((f"{prefix}{entry.name}/", entry.path))
-                elif entry.is_file():
-                    found.add(f"{prefix}{entry.name}")
-    return found
 
 
 def _encoded(kept: Kept) -> bytes:

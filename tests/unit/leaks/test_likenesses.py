@@ -1,5 +1,6 @@
 """A picture of a folder is named after the one of the archive it looks like most, unless a shown one is as like."""
 
+import hashlib
 import struct
 from types import SimpleNamespace
 
@@ -11,6 +12,8 @@ from archgen.leaks.likenesses import LikenessSearch
 from archgen.leaks.memory import LeakMemory
 from archgen.leaks.values.exact import PrivateValue
 from archgen.leaks.values.spellings import Way
+from archgen.storage.cache import Cache
+from archgen.storage.files import digest_bytes
 from archgen.twins.model import Pair, Relation
 from tests.leak_manners import exif, picture
 
@@ -25,7 +28,9 @@ def search_of(tmp_path, facts=(), shown=()):
     catalogue = SimpleNamespace(
         facts=dict.fromkeys(facts, known), pieces=(piece,), to_show=(piece,), config=SimpleNamespace(root=tmp_path)
     )
-    return LikenessSearch(catalogue, {"owl": SimpleNamespace(photos=photos)}, tmp_path, tmp_path, {})
+    return LikenessSearch(
+        catalogue, {"owl": SimpleNamespace(photos=photos)}, Cache(tmp_path), tmp_path, LeakMemory(None, ())
+    )
 
 
 def leaks_of(monkeypatch, tmp_path, alike, shown=()):
@@ -184,19 +189,17 @@ def test_papers_and_pictures_that_are_not_public_are_known_by_their_files(tmp_pa
     )
     facts = {PHOTO: SimpleNamespace(digest="one"), LINES: SimpleNamespace(digest="two")}
     catalogue = SimpleNamespace(facts=facts, pieces=pieces, to_show=pieces, config=SimpleNamespace(root=tmp_path))
-    found = dict(likenesses._digests_of_files(catalogue, {PHOTO}))
+    found = dict(likenesses._digests_of_files(catalogue, {PHOTO}, Cache(tmp_path / "cache")))
     papers = {f"pieces/owl/{name}" for name in ("letter.pdf", "release.pdf", "receipt.pdf")}
     assert set(found.values()) == {LINES, *papers}
     assert found["two"] == LINES
-    assert found[likenesses.hashlib.sha256(b"letter.pdf").hexdigest()] == "pieces/owl/letter.pdf"
+    assert found[hashlib.sha256(b"letter.pdf").hexdigest()] == "pieces/owl/letter.pdf"
 
 
 def test_a_file_of_the_archive_is_known_by_its_bytes(tmp_path):
-    (tmp_path / "pieces/owl").mkdir(parents=True)
-    (tmp_path / "pieces/owl/letter.pdf").write_bytes(b"letter")
     search = search_of(tmp_path)
-    search._private_files = {likenesses.hashlib.sha256(b"letter").hexdigest(): "pieces/owl/letter.pdf"}
-    assert (search.same_file(b"letter"), search.same_file(b"other")) == ("pieces/owl/letter.pdf", None)
+    search._private_files = {"digest of the letter": "pieces/owl/letter.pdf"}
+    assert (search.same_file("digest of the letter"), search.same_file("other")) == ("pieces/owl/letter.pdf", None)
 
 
 def test_only_described_pictures_can_be_compared(tmp_path):
@@ -239,3 +242,58 @@ def test_without_pictures_on_either_side_nothing_is_compared(monkeypatch, tmp_pa
     search = search_of(tmp_path)
     search.look_at("a.png", picture("PNG"))
     assert list(search.leaks()) == []
+
+
+# Pictures that look like none of ours are compared with new ones alone.
+
+
+@pytest.fixture
+def compared(monkeypatch, tmp_path):
+    """Look at one picture beside an archive of these descriptions; give those it was compared with."""
+    content, file = picture("PNG"), tmp_path / "kept.json"
+
+    def compare(*described, alike=(), is_met=True):
+        memory = LeakMemory(file, ())
+        facts = {path: SimpleNamespace(description=path, digest="") for path in described}
+        catalogue = SimpleNamespace(facts=facts, to_show=(), config=None)
+        search = LikenessSearch(catalogue, {}, Cache(tmp_path), tmp_path, memory)
+        beside = []
+
+        def items(facts, _):
+            return [SimpleNamespace(key=path, prepared=SimpleNamespace(digest=path)) for path in facts]
+
+        def pairs(given, _):
+            beside.extend(one.key for one in given if one.key in described)
+            own = next(one.key for one in given if one.key not in described)
+            return [Pair(*sorted((own, path)), Relation.EDITED, False, 0, (1, 0, 0, 0, 1, 0), 0.9) for path in alike]
+
+        monkeypatch.setattr(likenesses, "archive_items", items)
+        monkeypatch.setattr(likenesses, "find_pairs", pairs)
+        if is_met:
+            search.look_at("a.png", content)
+        found = list(search.leaks())
+        memory.save()
+        compare.is_unlike = search.are_unlike([digest_bytes(content)])
+        return beside, len(found)
+
+    return compare
+
+
+def test_a_picture_like_none_of_ours_is_compared_with_new_ones_alone(compared):
+    assert compared(PHOTO, LINES) == ([PHOTO, LINES], 0)
+    assert compared(PHOTO, LINES, REFERENCE) == ([REFERENCE], 0)
+    assert compared(PHOTO, REFERENCE) == ([], 0)
+    assert compared.is_unlike
+
+
+def test_a_picture_like_one_of_ours_is_compared_with_all_each_time(compared):
+    assert compared(PHOTO, LINES, alike=[PHOTO]) == ([PHOTO, LINES], 1)
+    assert not compared.is_unlike
+    assert compared(PHOTO, LINES, alike=[PHOTO]) == ([PHOTO, LINES], 1)
+
+
+def test_what_was_not_met_beside_a_new_picture_is_not_known_any_more(compared):
+    compared(PHOTO)
+    compared(PHOTO, LINES, is_met=False)
+    assert not compared.is_unlike
+    assert compared(PHOTO, LINES) == ([PHOTO, LINES], 0)

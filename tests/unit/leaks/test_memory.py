@@ -5,7 +5,7 @@ import pytest
 
 from archgen.leaks import find
 from archgen.leaks.find import search_folder
-from archgen.leaks.memory import LeakMemory, Searched
+from archgen.leaks.memory import LeakMemory, Searched, file_key
 from archgen.leaks.values.exact import PrivateValue
 from archgen.publication.decision import decide_all
 from archgen.storage.cache import Cache
@@ -96,7 +96,7 @@ def test_a_picture_is_known_while_it_is_a_copy_of_a_public_one(search, place, tm
 def test_a_memory_is_kept_where_no_folder_was_yet(tmp_path):
     file, values = tmp_path / "cache" / "leaks.json", (PrivateValue("name", NOTE),)
     memory = LeakMemory(file, values)
-    memory.keep("a.html", None, b"a", Searched(()))
+    memory.keep(file_key("a.html", None, b"a"), Searched(()))
     memory.save()
-    assert LeakMemory(file, values).recall("a.html", None, b"a") == Searched(())
-    assert LeakMemory(file, values).recall("b.html", None, b"a") is None
+    assert LeakMemory(file, values).recall(file_key("a.html", None, b"a")) == Searched(())
+    assert LeakMemory(file, values).recall(file_key("b.html", None, b"a")) is None

@@ -1,14 +1,16 @@
 """What a file holds is told once, as what it is: texts, traces, pictures, and what could not be looked into."""
 
+import hashlib
 import struct
 
 import pytest
 
 from archgen.images.decode import UnusableError
 from archgen.leaks import find
-from archgen.leaks.folder import Entry
+from archgen.leaks.find import find_leaks
+from archgen.leaks.folder import Entry, MadeFile
 from archgen.leaks.leak import Leak, LeakKind
-from archgen.leaks.memory import LeakMemory, Searched
+from archgen.leaks.memory import LeakMemory, Searched, file_key
 from archgen.leaks.reading.disclosed import Disclosed
 from archgen.leaks.search import LeakSearch
 from archgen.leaks.values.exact import PrivateValue
@@ -27,17 +29,21 @@ PNG, BROKEN = b"\x89PNG\r\n\x1a\n", UnusableError("image.not-a-picture", "This i
 class Pictures:
     """Pictures of the archive: those that are copies of public ones, and those that cannot be looked at."""
 
-    def __init__(self, copies=(), troubles=()):
+    def __init__(self, copies=(), troubles=(), unlike=()):
+        self.unlike = set(unlike)
         self.copies, self.troubles, self.looked_at = set(copies), dict(troubles), []
 
-    def same_file(self, content):
-        return "pieces/owl/photos/a.jpg" if content == b"ours" else None
+    def same_file(self, digest):
+        return "pieces/owl/photos/a.jpg" if digest == hashlib.sha256(b"ours").hexdigest() else None
 
     def copy_of(self, content):
         return content.decode() if content.decode("latin-1") in self.copies else None
 
     def are_copies(self, pixels):
         return self.copies.issuperset(pixels)
+
+    def are_unlike(self, pictures):
+        return self.unlike.issuperset(pictures)
 
     def look_at(self, file, content):
         self.looked_at.append((file, content))
@@ -53,7 +59,7 @@ def told(monkeypatch):
         monkeypatch.setattr(find, "disclose", lambda *_: iter(disclosed))
         found = find._EntrySearch(entry, LeakSearch(VALUES), likenesses)
         leaks = list(found.leaks())
-        tell.copies, tell.has_others = tuple(found.copies), found.has_others
+        tell.copies, tell.has_others = tuple(found.copies), bool(found.others)
         return [(leak.kind, leak.value or leak.what, leak.sure) for leak in leaks]
 
     return tell
@@ -208,7 +214,7 @@ def test_files_are_counted_and_folders_are_not(place):
 )  # fmt: skip
 def test_what_is_known_counts_while_its_pictures_are_copies_of_public_ones(place, monkeypatch, copies, now, is_known):
     _, memory = searching(place)
-    memory.keep("a.html", None, b"quiet", Searched((), copies))
+    memory.keep(file_key("a.html", None, b"quiet"), Searched((), copies))
     memory.save()
     opened = []
     monkeypatch.setattr(find, "disclose", lambda *_: opened.append(1) or [])
@@ -216,28 +222,48 @@ def test_what_is_known_counts_while_its_pictures_are_copies_of_public_ones(place
     list(search.leaks_in(place))
     memory.save()
     assert (opened == []) is is_known
-    assert LeakMemory(place.with_name("kept.json"), (NAME,)).recall("a.html", None, b"quiet") is not None
+    assert LeakMemory(place.with_name("kept.json"), (NAME,)).recall(file_key("a.html", None, b"quiet")) is not None
+
+
+@pytest.mark.parametrize(("unlike", "is_known"), [((), False), (("one",), False), (("one", "two", "three"), True)])
+def test_what_is_known_counts_while_its_pictures_look_like_none_of_ours(place, monkeypatch, unlike, is_known):
+    _, memory = searching(place)
+    memory.keep(file_key("a.html", None, b"quiet"), Searched((), others=("one", "two")))
+    memory.save()
+    opened = []
+    monkeypatch.setattr(find, "disclose", lambda *_: opened.append(1) or [])
+    list(searching(place, likenesses=Pictures(unlike=unlike))[0].leaks_in(place))
+    assert (opened == []) is is_known
 
 
 @pytest.mark.parametrize(
-    ("trouble", "others", "is_kept"), [(None, False, True), ("shut", False, False), (None, True, False)]
+    ("trouble", "picture", "is_kept"),
+    [(None, None, True), ("shut", None, False), (None, b"other", True), (None, b"odd", False)],
 )
-def test_a_file_is_remembered_only_when_all_of_it_was_read_and_compared(place, monkeypatch, trouble, others, is_kept):
+def test_a_file_is_remembered_only_when_all_of_it_was_read_and_compared(place, monkeypatch, trouble, picture, is_kept):
     entry = Entry("b.bin", b"x", None, trouble)
-    monkeypatch.setattr(find, "disclose", lambda *_: [Disclosed(pictures=[b"other"] if others else [])])
-    search, memory = searching(place, likenesses=Pictures())
-    assert search._searched(entry) == ((Leak("b.bin", "shut", None, None, kind=LeakKind.UNREAD),) if trouble else ())
+    monkeypatch.setattr(find, "disclose", lambda *_: [Disclosed(pictures=[picture])])
+    odd = UnusableError("image.not-a-picture", "This is no picture.", "x")
+    monkeypatch.setattr(find, "is_tiny", lambda _: True)
+    monkeypatch.setattr(find, "format_of", lambda _: "BMP")
+    search, memory = searching(place, likenesses=Pictures(troubles={b"odd": odd}))
+    assert list(search._leaks_of(entry)) == (
+        [Leak("b.bin", "shut", None, None, kind=LeakKind.UNREAD)] if trouble else []
+    )
     memory.save()
-    assert (LeakMemory(place.with_name("kept.json"), (NAME,)).recall("b.bin", None, b"x") is not None) is is_kept
+    assert (
+        LeakMemory(place.with_name("kept.json"), (NAME,)).recall(file_key("b.bin", None, b"x")) is not None
+    ) is is_kept
 
 
 def test_what_cannot_be_read_now_is_said_though_it_is_known(place):
     _, memory = searching(place)
-    memory.keep("a.html", None, b"", Searched(()))
+    memory.keep(file_key("a.html", None, b""), Searched(()))
     memory.save()
     search, _ = searching(place)
-    assert search._known(Entry("a.html", None, None, "shut")) is None
-    assert search._known(Entry("a.html", None)) == ()
+    shut = Leak("a.html", "shut", None, None, kind=LeakKind.UNREAD)
+    assert list(search._leaks_of(Entry("a.html", None, None, "shut"))) == [shut]
+    assert list(search._leaks_of(Entry("a.html", None))) == []
 
 
 # What is remembered.
@@ -245,40 +271,83 @@ def test_what_cannot_be_read_now_is_said_though_it_is_known(place):
 
 def test_a_memory_without_a_file_remembers_nothing():
     memory = LeakMemory(None, (NAME,))
-    memory.keep("a", None, b"", Searched(()))
+    memory.keep(file_key("a", None, b""), Searched(()))
     memory.save()
-    assert (memory.recall("a", None, b""), memory.fresh) == (None, ())
+    assert (memory.recall(file_key("a", None, b"")), memory.fresh) == (None, ())
 
 
 def test_a_link_that_leads_elsewhere_is_another_file(tmp_path):
     memory = LeakMemory(tmp_path / "kept.json", (NAME,))
-    memory.keep("a", "here", b"", Searched(()))
+    memory.keep(file_key("a", "here", b""), Searched(()))
     memory.save()
     again = LeakMemory(tmp_path / "kept.json", (NAME,))
-    assert [again.recall("a", target, b"") is None for target in ("here", "there", None)] == [False, True, True]
+    assert [again.recall(file_key("a", target, b"")) is None for target in ("here", "there", None)] == [
+        False,
+        True,
+        True,
+    ]
 
 
 @pytest.mark.parametrize("kind", LeakKind)
 def test_a_text_that_was_found_may_not_be_private_any_more(tmp_path, kind):
     memory = LeakMemory(tmp_path / "kept.json", (NAME,))
-    memory.keep("a", None, b"", Searched((Leak("a", "x", "y", None, kind=kind),)))
+    memory.keep(file_key("a", None, b""), Searched((Leak("a", "x", "y", None, kind=kind),)))
     memory.save()
     same, other = LeakMemory(tmp_path / "kept.json", (NAME,)), LeakMemory(tmp_path / "kept.json", (WORD,))
-    assert same.recall("a", None, b"") is not None
+    assert same.recall(file_key("a", None, b"")) is not None
     assert (same.fresh, other.fresh) == ((), (WORD,))
-    assert (other.recall("a", None, b"") is None) is (kind is LeakKind.TEXT)
+    assert (other.recall(file_key("a", None, b"")) is None) is (kind is LeakKind.TEXT)
 
 
 def test_a_memory_of_the_same_is_not_written_again_and_forgets_what_left_when_the_values_change(tmp_path):
     file = tmp_path / "kept.json"
     memory = LeakMemory(file, (NAME,))
-    memory.keep("a", None, b"", Searched(()))
-    memory.keep("b", None, b"", Searched(()))
+    memory.keep(file_key("a", None, b""), Searched(()))
+    memory.keep(file_key("b", None, b""), Searched(()))
     memory.save()
     before = file.stat().st_mtime_ns, file.stat().st_ino
     LeakMemory(file, (NAME,)).save()
     assert (file.stat().st_mtime_ns, file.stat().st_ino) == before
     other = LeakMemory(file, (WORD,))
-    other.keep("a", None, b"", Searched(()))
+    other.keep(file_key("a", None, b""), Searched(()))
     other.save()
-    assert [LeakMemory(file, (WORD,)).recall(name, None, b"") is None for name in "ab"] == [False, True]
+    assert [LeakMemory(file, (WORD,)).recall(file_key(name, None, b"")) is None for name in "ab"] == [False, True]
+
+
+# Files of a folder that is being made.
+
+
+@pytest.fixture
+def made(place):
+    (place / "pieces").mkdir()
+    (place / "pieces/kiki7.html").write_bytes(b"by kiki7")
+    return [
+        MadeFile("pieces/kiki7.html", place / "pieces/kiki7.html", "5a.html"),
+        MadeFile("a.html", place / "a.html", None),
+    ]
+
+
+def test_a_folder_that_is_being_made_is_searched_like_any_other(place, made):
+    anything = searching(place, (PrivateValue("name", "kiki7"), PrivateValue("word", "pieces")))[0]
+    assert set(anything.leaks_in_made(made)) == set(find_leaks(place, anything.values))
+    assert {leak.file for leak in anything.leaks_in_made(made)} == {"pieces/", "pieces/kiki7.html"}
+    assert anything.files == 4
+
+
+def test_a_file_that_is_known_by_its_blob_is_not_read_again(place, made):
+    search, memory = searching(place, likenesses=Pictures())
+    list(search.leaks_in_made(made))
+    memory.save()
+    made[0].where.unlink()
+    list(searching(place, likenesses=Pictures())[0].leaks_in_made(made))
+    other = made[0]._replace(blob="5b.html")
+    assert [leak.kind for leak in searching(place)[0].leaks_in_made([other])] == [LeakKind.UNREAD]
+
+
+def test_a_very_file_of_ours_is_named_though_it_is_known_by_its_blob(place, made):
+    made[0].where.write_bytes(b"ours")
+    for _ in range(2):
+        search, memory = searching(place, likenesses=Pictures())
+        assert [leak.kind for leak in search.leaks_in_made(made[:1])] == [LeakKind.PICTURE]
+        memory.save()
+        made[0].where.write_bytes(b"not looked at again")
