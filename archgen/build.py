@@ -40,6 +40,7 @@ from archgen.outputs.registry import (
 )
 from archgen.picture_facts.facts import ImageJob
 from archgen.picture_facts.jobs import mark_job, picture_jobs
+from archgen.picture_facts.known_pictures import KnownPictures
 from archgen.picture_facts.known_stencils import keep_stencils
 from archgen.picture_facts.stage import read_pictures
 from archgen.pieces.gauging import gauge_archive, lay_archive
@@ -158,17 +159,18 @@ def read_catalogue(
     memory = memory_in(cache.folder)
     records = read_records(root, options.built_on, memory, options.looked)
     memory.save()
-    return complete(records, cache, options, progress, gauged=gauged)
+    return complete(records, KnownPictures(cache, memory.states), options, progress, gauged=gauged)
 
 
 def complete(
-    catalogue: Catalogue, cache: Cache, options: Options, progress: ProgressReporter, *, gauged: bool
+    catalogue: Catalogue, known: KnownPictures, options: Options, progress: ProgressReporter, *, gauged: bool
 ) -> SurveyedCatalogue:
     """Read the pictures beside the records, work out what follows from each piece, and check it."""
+    cache = known.cache
     # What the records alone keep in needs no copies for the public, which take longer than all else.
     public = set(waiting_for_copies(catalogue, decide_all(catalogue)))
     jobs = list(picture_jobs(catalogue.to_show, public, avif=catalogue.config.portfolio.avif))
-    catalogue = with_pictures(catalogue, jobs, cache, options, progress)
+    catalogue = with_pictures(catalogue, jobs, cache, options, progress, known)
     catalogue = replace(catalogue, twins=find_twins(catalogue, cache, progress))
     catalogue = _with_mark(catalogue, cache, options, progress)
     if gauged:
@@ -178,15 +180,21 @@ def complete(
     # A picture's own file may have said what lets a piece be shown.
     waiting = catalogue.facts.keys() & set(waiting_for_copies(surveyed, surveyed.publications)) - public
     if late := [msgspec.structs.replace(job, public=True) for job in jobs if job.path in waiting]:
-        surveyed = checked(with_pictures(catalogue, late, cache, options, progress))
+        surveyed = checked(with_pictures(catalogue, late, cache, options, progress, known))
+    known.save()
     return surveyed
 
 
-def with_pictures(
-    catalogue: AnyCatalogue, jobs: Sequence[ImageJob], cache: Cache, options: Options, progress: ProgressReporter
+def with_pictures(  # noqa: PLR0913, PLR0917  as `read_pictures`
+    catalogue: AnyCatalogue,
+    jobs: Sequence[ImageJob],
+    cache: Cache,
+    options: Options,
+    progress: ProgressReporter,
+    known: KnownPictures | None = None,
 ) -> AnyCatalogue:
     """Add what was found in these pictures."""
-    results = read_pictures(jobs, catalogue.config.root, cache, options.workers, progress, DESCRIBE)
+    results = read_pictures(jobs, catalogue.config.root, cache, options.workers, progress, DESCRIBE, known)
     facts = {path: result.facts for path, result in results.items() if result.facts}
     found = [catalogue.of_its_piece(f) for result in results.values() for f in result.findings]
     return replace(catalogue, facts={**catalogue.facts, **facts}, findings=(*catalogue.findings, *found))
@@ -272,7 +280,8 @@ def _build_folders(
         portfolio.take_out(records, decisions_about(records, standing))
     memory.save()
     remember_archive(folders.out, root)
-    catalogue = complete(records, folders.cache, options, progress, gauged=True)
+    pictures = KnownPictures(folders.cache, memory.states)
+    catalogue = complete(records, pictures, options, progress, gauged=True)
     keep_stencils(folders.cache, root, catalogue.facts)
     folders.cache.read_again(root / path for path in catalogue.facts)
     found = (*catalogue.findings, *silent_changes(catalogue, folders.out, folders.cache))

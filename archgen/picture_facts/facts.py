@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import msgspec
 
+from archgen.findings import Finding
 from archgen.metadata.file_rights import EmbeddedRights
 from archgen.values.frozen import Value
 
@@ -100,3 +101,10 @@ class ImageFacts(msgspec.Struct, frozen=True, kw_only=True):
         """Give the blobs that belong to these facts."""
         copies = (*self.screen, *self.public, *((self.print_copy,) if self.print_copy else ()))
         return (*(copy.blob for copy in copies), *((self.description,) if self.description else ()))
+
+
+class ImageResult(msgspec.Struct, frozen=True):
+    """What came of one picture: facts unless it cannot be used, and what is to be said about it."""
+
+    facts: ImageFacts | None
+    findings: tuple[Finding, ...] = ()

@@ -15,12 +15,13 @@ import PIL
 import pillow_heif
 
 from archgen.errors import InputError, disk_reason
-from archgen.findings import Finding, Place
+from archgen.findings import Place
 from archgen.images import decode, derivatives, orient
 from archgen.languages.house import house, say
 from archgen.metadata.picture_file import UnopenedError, open_file
 from archgen.picture_facts import copies, remarks
-from archgen.picture_facts.facts import Describe, ImageFacts, ImageJob, Role
+from archgen.picture_facts.facts import Describe, ImageFacts, ImageJob, ImageResult, Role
+from archgen.picture_facts.known_pictures import KnownPictures
 from archgen.progress import ProgressReporter
 from archgen.stencils import drawn_part, stencil_file
 from archgen.stencils.vector.area import read_sheet
@@ -32,13 +33,6 @@ STAGE = "images"
 VERSION = 13
 
 
-class ImageResult(msgspec.Struct, frozen=True):
-    """What came of one picture: facts unless it cannot be used, and what is to be said about it."""
-
-    facts: ImageFacts | None
-    findings: tuple[Finding, ...] = ()
-
-
 def read_pictures(  # noqa: PLR0913, PLR0917  one call, from one place
     jobs: Sequence[ImageJob],
     root: Path,
@@ -46,15 +40,24 @@ def read_pictures(  # noqa: PLR0913, PLR0917  one call, from one place
     workers: int,
     progress: ProgressReporter,
     describe: Describe | None = None,
+    known: KnownPictures | None = None,
 ) -> dict[str, ImageResult]:
-    """Read all pictures, from the cache where nothing changed.
+    """Read all pictures, from the cache where nothing changed; what is known is not even looked at.
 
     Findings have no piece yet; their file is the job's path. Every blob that a result names is in the cache.
     """
     read = partial(_read, desk=_Run(root, cache, storage_jobs.Budget(decode.MEMORY_BYTES), describe))
+    if known:
+        known.begin(repr((VERSION, *_read_with(describe))))
+    recalled = {job: result for job in jobs if known and (result := known.recall(job))}
+    left = [job for job in jobs if job not in recalled]
     with quiet():
-        results = progress.track(storage_jobs.run(read, jobs, workers), len(jobs), "Reading pictures")
-        return {job.path: result for job, result in zip(jobs, results, strict=True)}
+        results = progress.track(storage_jobs.run(read, left, workers), len(left), "Reading pictures")
+        read_now = dict(zip(left, results, strict=True))
+    for job, result in read_now.items():
+        if known and result.facts:
+            known.keep(job, result, partial(_key, job, result.facts.digest, describe))
+    return {job.path: recalled.get(job) or read_now[job] for job in jobs}
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +95,7 @@ def _read(job: ImageJob, desk: _Run) -> ImageResult:
         result = _stored(desk.cache, key)
         if result is None:
             result = _look(Path(path), job, digest, desk)
-            desk.cache.put(key, msgspec.json.encode(result))
+            desk.cache.put(key, msgspec.json.encode(result), is_short=False)
     except OSError as error:
         trouble = decode.UnusableError(
             "image.unreadable",
@@ -141,18 +144,21 @@ def _check_file(path: str, desk: _Run) -> None:
 
 
 def _key(job: ImageJob, digest: str, describe: Describe | None) -> str:
-    libraries = f"Pillow {PIL.__version__}, pillow_heif {pillow_heif.__version__}"
-    described = describe.name if describe else ""
     suffix = job.path[job.path.rfind(".") :].lower()
     made = f"{job.public}, {job.avif and job.public}"
+    return Cache.key(STAGE, VERSION, digest, job.role.value, made, suffix, *_read_with(describe))
+
+
+def _read_with(describe: Describe | None) -> tuple[str, str, str]:
+    """Give what shapes all results alike."""
+    libraries = f"Pillow {PIL.__version__}, pillow_heif {pillow_heif.__version__}"
     # What is said of a picture is kept with it.
-    said_in = house().state
-    return Cache.key(STAGE, VERSION, digest, job.role.value, made, suffix, libraries, described, said_in)
+    return libraries, describe.name if describe else "", house().state
 
 
 def _stored(cache: Cache, key: str) -> ImageResult | None:
     """Give a result from the cache, unless it cannot be read or one of its blobs is gone."""
-    result = cache.value(key, ImageResult)
+    result = cache.value(key, ImageResult, is_short=False)
     return result if result and cache.has_blobs(result.facts.blobs if result.facts else ()) else None
 
 

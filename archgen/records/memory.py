@@ -64,6 +64,11 @@ class Memory:
         kept = _load(self._file)
         self._known = kept.pieces if kept.program == self._program else {}
 
+    @property
+    def states(self) -> Mapping[str, TreeState]:
+        """Give how the folders of the pieces stood at the look, by their names."""
+        return self._states
+
     def recall(self, name: PieceName) -> ReadPiece | None:
         """Give a piece as it was read; None when it is not known, or anything in its folder changed."""
         state, kept = self._states.get(name.folder), self._known.get(name.folder)

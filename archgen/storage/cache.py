@@ -117,16 +117,25 @@ class Cache:
         """Name a result by its stage, the stage's version and everything else that shapes it."""
         return digest_bytes(stage, str(version), *parts)
 
-    def get(self, key: str) -> bytes | None:
-        """Give a stored result, or None."""
+    def keep(self, key: str) -> None:
+        """Say that a result is still wanted, though it is not asked for."""
         self._used.add(key)
-        if (short := self._short_results.get(key)) is not None:
+
+    def get(self, key: str, *, is_short: bool = True) -> bytes | None:
+        """Give a stored result, or None.
+
+        Args:
+            key: Its key.
+            is_short: Whether it may lie in one file with others of few bytes, which all are read at once.
+        """
+        self.keep(key)
+        if is_short and (short := self._short_results.get(key)) is not None:
             return short
         try:
             value = unsealed(read_plain(self._result(key)), key)
         except OSError:
             return None
-        if value is not None:
+        if is_short and value is not None:
             self._keep_short(key, value)
         return value
 
@@ -150,22 +159,23 @@ class Cache:
             self._short_results[key] = value
             self._has_new_short = True
 
-    def value(self, key: str, kind: type[T]) -> T | None:
+    def value(self, key: str, kind: type[T], *, is_short: bool = True) -> T | None:
         """Give a stored result as a value of a kind, or None when it is not there or not of that kind."""
-        raw = self.get(key)
+        raw = self.get(key, is_short=is_short)
         try:
             return msgspec.json.decode(raw, type=kind) if raw else None
         except msgspec.MsgspecError:
             return None
 
-    def put(self, key: str, value: bytes) -> None:
+    def put(self, key: str, value: bytes, *, is_short: bool = True) -> None:
         """Store a result."""
         self._used.add(key)
         path = Path(self._result(key))
         self._make_ready()
         path.parent.mkdir(exist_ok=True)
         put_plain(path, sealed(value, key))
-        self._keep_short(key, value)
+        if is_short:
+            self._keep_short(key, value)
 
     def put_blob(self, content: bytes, suffix: str) -> str:
         """Store bytes under their own digest and give the file's name."""

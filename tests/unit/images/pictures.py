@@ -7,8 +7,8 @@ from pathlib import Path
 import numpy as np
 from PIL import Image, ImageDraw
 
-from archgen.picture_facts.facts import ImageJob, Role
-from archgen.picture_facts.stage import ImageResult, read_pictures
+from archgen.picture_facts.facts import ImageJob, ImageResult, Role
+from archgen.picture_facts.stage import read_pictures
 from archgen.progress import Silent
 from archgen.storage.cache import Cache
 
