@@ -1,7 +1,7 @@
 """One reading of the archive with everything its pages are made from; pages are made when they are asked for."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache, cached_property
 
 from archgen.languages.house import house
@@ -10,6 +10,7 @@ from archgen.outputs.archive.context import Context
 from archgen.outputs.archive.list_scripts import by_name
 from archgen.outputs.archive.site import Lists, PagePlan, make_lists, page_plans
 from archgen.outputs.artifact import Artifact
+from archgen.outputs.known_keys import KnownKeys
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.render.html import PROGRAM_THEMES, Theme
 
@@ -30,9 +31,14 @@ def desk_theme() -> Theme:
 
 @dataclass(frozen=True)
 class ShownArchive:
-    """The archive as it was read last."""
+    """The archive as it was read last.
+
+    Attributes:
+        keys: What was made of earlier readings.
+    """
 
     catalogue: SurveyedCatalogue
+    keys: KnownKeys = field(default_factory=KnownKeys)
 
     @cached_property
     def context(self) -> Context:
@@ -47,7 +53,7 @@ class ShownArchive:
     @cached_property
     def lists(self) -> Lists:
         """Give the long lists."""
-        return make_lists(desk_theme(), self.context, self.figure)
+        return make_lists(desk_theme(), self.context, self.figure, self.keys)
 
     @cached_property
     def list_scripts(self) -> Mapping[str, Artifact]:

@@ -161,7 +161,7 @@ class DeskState:
         """
         with self.writing:
             before = self.current
-            self.shown = ShownArchive(read_again(before.catalogue, self.cache, self.options))
+            self.shown = ShownArchive(read_again(before.catalogue, self.cache, self.options), before.keys)
             self._saves += 1
         self.build_again()
         return self.shown

@@ -1,21 +1,19 @@
 """Remember the keys of files by what they are made of, so that no view is built only to learn what is there already.
 
 What a page says is worked out in two steps: from a piece to a view, from the view to bytes. The second is kept under
-the view; this remembers the first. A damaged memory is empty, and so is that of another program.
+the view; this remembers the first, and of what stands in the search the text itself. A damaged memory is empty, and so
+is that of another program.
 """
 
-import datetime as dt
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import msgspec
 
-from archgen.records.model import Hours, Length
-from archgen.storage.files import digest_bytes
 from archgen.storage.plain_files import make_own_folder, put_plain, read_plain, sealed, unsealed
 from archgen.storage.program import program_state
 from archgen.storage.tree_state import OddTreeError
+from archgen.values.digests import value_digest
 
 
 class _KeysFile(msgspec.Struct):
@@ -24,7 +22,7 @@ class _KeysFile(msgspec.Struct):
 
 
 class KnownKeys:
-    """Keys by the digest of what a file is made of, kept in one file; without a file nothing is kept."""
+    """Keys, or texts, by the digest of what a file is made of, kept in one file; without a file nothing is kept."""
 
     def __init__(self, file: Path | None = None) -> None:
         self._file = file
@@ -40,8 +38,8 @@ class KnownKeys:
             made_of: Plain values: all that shapes the file but the program.
             find_key: Works the key out.
         """
-        digest = digest_bytes(_ENCODER.encode(made_of))
-        key = self._known.get(digest) or find_key()
+        digest = value_digest(made_of)
+        key = self._used.get(digest) or self._known.get(digest) or find_key()
         self._used[digest] = key
         return key
 
@@ -51,20 +49,6 @@ class KnownKeys:
             make_own_folder(self._file.parent)
             content = msgspec.json.encode(_KeysFile(self._program, self._used))
             put_plain(self._file, sealed(content, self._file.name))
-
-
-_NUMBERS = (Length, Hours)
-
-
-def _plain(value: Any) -> float | str:
-    if isinstance(value, _NUMBERS):
-        return float(value)
-    if isinstance(value, dt.date):  # a day that is watched: as part of a key it is asked
-        return value.isoformat()
-    raise NotImplementedError(type(value).__name__)
-
-
-_ENCODER = msgspec.msgpack.Encoder(enc_hook=_plain, order="deterministic")
 
 
 def _program() -> str:

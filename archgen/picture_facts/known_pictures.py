@@ -18,7 +18,7 @@ from archgen.storage.tree_state import TreeState
 _FILE = "pictures"
 
 
-class _Known(msgspec.Struct, array_like=True, frozen=True):
+class _KnownPicture(msgspec.Struct, array_like=True, frozen=True):
     """What a picture told, and the key it has in the cache."""
 
     job: ImageJob
@@ -28,7 +28,7 @@ class _Known(msgspec.Struct, array_like=True, frozen=True):
 
 class _Folder(msgspec.Struct, array_like=True):
     state: str
-    pictures: list[_Known]
+    pictures: list[_KnownPicture]
 
 
 class _KnownFile(msgspec.Struct):
@@ -69,9 +69,9 @@ class KnownPictures:
         """Remember what a picture told, unless its folder changed so lately that a later change could look the same."""
         state = self._states.get(name := _folder_of(job))
         if state and state.is_settled and result.facts:
-            self._add(name, state, _Known(job, key(), result))
+            self._add(name, state, _KnownPicture(job, key(), result))
 
-    def _add(self, name: str, state: TreeState, known: _Known) -> None:
+    def _add(self, name: str, state: TreeState, known: _KnownPicture) -> None:
         self._now.folders.setdefault(name, _Folder(state.digest, [])).pictures.append(known)
 
     def save(self) -> None:

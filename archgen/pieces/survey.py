@@ -12,6 +12,7 @@ from archgen.pieces.overview import Neighbour, PieceOverview, overview_of
 from archgen.publication.decision import Publication, decide_publication
 from archgen.publication.public_catalogue import FreshOnHealed
 from archgen.records.model import Piece
+from archgen.values.digests import value_digest
 
 
 @dataclass(frozen=True)
@@ -23,10 +24,19 @@ class SurveyedCatalogue(Catalogue):
     Attributes:
         overviews: By the piece's id, in the order of the pieces.
         not_made: Files of the build folder that could not be made, such as ``sheets/owl.pdf``.
+        digests: Of the overviews, as far as they were asked for.
     """
 
     overviews: Mapping[str, PieceOverview] = field(default_factory=dict)
     not_made: frozenset[str] = frozenset()
+    digests: dict[str, str] = field(default_factory=dict, repr=False, compare=False)
+
+    def digest_of(self, overview: PieceOverview) -> str:
+        """Give the digest of one of the overviews."""
+        digest = self.digests.get(overview.id)
+        if digest is None:
+            digest = self.digests[overview.id] = value_digest(overview)
+        return digest
 
     @property
     def publications(self) -> Mapping[str, Publication]:

@@ -304,9 +304,18 @@ def load_theme(name: str) -> Theme:
 
 def script_value(name: str, value: object) -> str:
     """Write a classic script that sets one global value; pages opened from disk cannot fetch a data file."""
+    return script_of(name, script_text(value))
+
+
+def script_text(value: object) -> str:
+    """Write a value as it stands in a script."""
     text = json.dumps(value, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
     # "<" could end a script element; the two separators end a line in old script engines.
-    text = text.replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")
+    return text.replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")
+
+
+def script_of(name: str, text: str) -> str:
+    """Write a script that sets a value that is written already."""
     return f"var {name}={text};\n"
 
 

@@ -39,22 +39,31 @@ class Findable(Value, frozen=True):
     id: str
     name: str
     href: str
-    lines: tuple[SearchLine, ...]
     parent: str | None = None
 
 
-def index_value(answers: Sequence[Findable]) -> Mapping[str, Any]:
+# The words that lead to an answer, a line each, by the letter of the field they stand in.
+Said = Mapping[str, str]
+
+
+def said_in(lines: Iterable[SearchLine]) -> Said:
+    """Give the words that lead to what is told in these lines."""
+    said: defaultdict[str, set[str]] = defaultdict(set)
+    for line in lines:
+        said[line.field.letter] |= line.words
+    return {letter: "\n".join(sorted(words)) for letter, words in said.items() if words}
+
+
+def index_value(answers: Sequence[tuple[Findable, Said]]) -> Mapping[str, Any]:
     """Make the index of answers that are in order."""
     places: defaultdict[str, defaultdict[str, list[int]]] = defaultdict(lambda: defaultdict(list))
-    for number, answer in enumerate(answers):
-        said: defaultdict[str, set[str]] = defaultdict(set)
-        for line in answer.lines:
-            said[line.field.letter] |= line.words
+    for number, (_, said) in enumerate(answers):
         for letter, words_said in said.items():
             found = places[letter]
-            for word in words_said:
+            for word in words_said.split("\n"):
                 found[word].append(number)
-    numbers = {answer.id: number for number, answer in enumerate(answers) if answer.kind is AnswerKind.PIECE}
+    named = [answer for answer, _ in answers]
+    numbers = {answer.id: number for number, answer in enumerate(named) if answer.kind is AnswerKind.PIECE}
     posts: defaultdict[str, str] = defaultdict(str)
     for letter in sorted(places):
         for word, numbered in places[letter].items():
@@ -63,10 +72,10 @@ def index_value(answers: Sequence[Findable]) -> Mapping[str, Any]:
     words = sorted(posts, key=lambda word: word.encode("utf-16-be"))
     return {
         "fields": [(field.letter, say(field.heading), field.weight, int(field.is_inherited)) for field in SearchField],
-        "counts": [sum(answer.kind is kind for answer in answers) for kind in AnswerKind],
-        "names": [answer.name for answer in answers],
-        "hrefs": [answer.href for answer in answers],
-        "parents": [numbers[answer.parent] for answer in answers if answer.parent is not None],
+        "counts": [sum(answer.kind is kind for answer in named) for kind in AnswerKind],
+        "names": [answer.name for answer in named],
+        "hrefs": [answer.href for answer in named],
+        "parents": [numbers[answer.parent] for answer in named if answer.parent is not None],
         "words": "\n".join(words),
         "posts": "\n".join(posts[word] for word in words),
         "years": sorted({int(word[1:5]) for word in posts if word.startswith(":")}),

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from archgen.searching.engine import Searcher
-from archgen.searching.index import AnswerKind, Findable, index_value, line_values
+from archgen.searching.index import AnswerKind, Findable, index_value, line_values, said_in
 from archgen.searching.lines import SearchField, SearchLine
 
 SCRIPT = (Path(__file__).resolve().parents[2] / "themes/archive/search.js").read_text(encoding="utf-8")
@@ -29,17 +29,12 @@ def told():
 
 @pytest.fixture(scope="module")
 def search(told):
+    lines = [(SearchLine(SearchField.TITLE, title), SearchLine(SearchField.NOTE, note)) for title, note in told]
     answers = [
-        Findable(
-            AnswerKind.PIECE,
-            str(number),
-            title,
-            f"{number}.html",
-            (SearchLine(SearchField.TITLE, title), SearchLine(SearchField.NOTE, note)),
-        )
-        for number, (title, note) in enumerate(told)
+        (Findable(AnswerKind.PIECE, str(number), title, f"{number}.html"), said_in(lines[number]))
+        for number, (title, _) in enumerate(told)
     ]
-    return Searcher(SCRIPT, index_value(answers), {}, lambda number: line_values(answers[number].lines))
+    return Searcher(SCRIPT, index_value(answers), {}, lambda number: line_values(lines[number]))
 
 
 @pytest.fixture(scope="module")

@@ -10,8 +10,9 @@ from typing import Any
 
 from archgen.outputs.archive.cards import piece_list
 from archgen.outputs.archive.context import Context
-from archgen.outputs.archive.search import ANSWERS_PER_PART, INDEX, PHRASES, all_shown, shown_value
+from archgen.outputs.archive.search import ANSWERS_PER_PART, INDEX, PHRASES, all_answers
 from archgen.outputs.archive.stencils import stencil_list
+from archgen.outputs.known_keys import KnownKeys
 from archgen.pieces.survey import SurveyedCatalogue
 from archgen.render.html import PROGRAM_THEMES
 from archgen.searching.engine import FoundAnswer, Searcher
@@ -110,6 +111,7 @@ def _read(script: Path) -> Any:
 def make_index(catalogue: SurveyedCatalogue) -> Index:
     """Make the index of an archive that isn't built, or has changed since."""
     context = Context(catalogue, "")
-    shown = tuple(all_shown(context, piece_list(context).subjects, stencil_list(context).subjects))
-    values = [shown_value(one) for one in shown]
-    return Index(dict(index_value([one.answer for one in shown])), phrases(), values.__getitem__)
+    answers = all_answers(context, piece_list(context).subjects, stencil_list(context).subjects)
+    kept = [(one.answer, one.kept(KnownKeys())) for one in answers]
+    index = index_value([(answer, one.said) for answer, one in kept])
+    return Index(dict(index), phrases(), lambda number: json.loads(kept[number][1].text))

@@ -35,7 +35,7 @@ from archgen.outputs.archive.planning.designs import PAGE as DESIGNS_PAGE
 from archgen.outputs.archive.planning.designs import designs_view
 from archgen.outputs.archive.planning.sleeve import made_of_sleeve, sleeve_view
 from archgen.outputs.archive.planning.stock import made_of_stock, stock_view
-from archgen.outputs.archive.search import all_shown, search_scripts
+from archgen.outputs.archive.search import all_answers, search_scripts
 from archgen.outputs.archive.stencils import OneStencil, stencil_list
 from archgen.outputs.artifact import Artifact, failing
 from archgen.outputs.known_keys import KnownKeys
@@ -138,7 +138,7 @@ class ArchiveSite:
         yield from asset_files(theme)
         yield from picture_files(_copies(self.catalogue), self.blobs)
         figure = Figure(theme.files["figure.svg"])
-        lists = make_lists(theme, context, figure)
+        lists = make_lists(theme, context, figure, self.keys)
         yield from lists.scripts
         for path, planned in page_plans(context, lists, figure).items():
             yield _page(theme, path, planned, self.keys)
@@ -213,16 +213,16 @@ def _key(theme: Theme, path: str, planned: PagePlan) -> str:
     return page_key(theme, path, planned.template, planned.view())
 
 
-def make_lists(theme: Theme, context: Context, figure: Figure) -> Lists:
+def make_lists(theme: Theme, context: Context, figure: Figure, keys: KnownKeys) -> Lists:
     """Make the long lists, and the search of all that is in them."""
     pieces, stencils = piece_list(context), stencil_list(context)
-    shown = all_shown(context, pieces.subjects, stencils.subjects)
+    answers = all_answers(context, pieces.subjects, stencils.subjects)
     return Lists(
         scripted(theme, "pieces", pieces, figure),
         scripted(theme, "stencils", stencils, figure),
         scripted_rows(theme, "clients", "client", client_rows(context)),
         scripted_rows(theme, "batches", "batch", batch_rows(context)),
-        search_scripts(shown),
+        search_scripts(answers, keys),
     )
 
 

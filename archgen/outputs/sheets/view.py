@@ -19,6 +19,7 @@ from archgen.papers import Paper, sheet_paper
 from archgen.pieces.followup import FollowUp, Look
 from archgen.pieces.overview import PieceOverview
 from archgen.pieces.photos import PhotoOverview
+from archgen.pieces.survey import SurveyedCatalogue
 from archgen.pieces.versions import VersionOverview
 from archgen.records.model import PieceRecord, ReleaseStatus, Stage
 from archgen.render.markdown_tree import Block, blocks_of, is_right_to_left
@@ -156,11 +157,11 @@ def case_sheet(overview: PieceOverview, record: PieceRecord, catalogue: Catalogu
     )
 
 
-def made_of_sheet(overview: PieceOverview, record: PieceRecord, catalogue: Catalogue) -> tuple[object, ...]:
+def made_of_sheet(overview: PieceOverview, record: PieceRecord, catalogue: SurveyedCatalogue) -> tuple[object, ...]:
     """Give all that shapes the sheets of a piece but the settings: what `case_sheet` asks for."""
     today = catalogue.built_on
     return (
-        overview,
+        catalogue.digest_of(overview),
         tuple(needle_row(use, today) for use in overview.needles),
         tuple(ink_row(use, today) for use in overview.inks),
         release_words(record.release, today, overview.piece.written_release),

@@ -10,17 +10,19 @@ import pytest
 
 from archgen.catalogue import PortfolioFolder
 from archgen.clock import WatchedDay
-from archgen.config import Config, Limits
+from archgen.config import ArchiveSettings, Config, Limits
 from archgen.findings import Finding, Place, Severity
 from archgen.outputs.archive.body import Figure
 from archgen.outputs.archive.context import Context
 from archgen.outputs.archive.piece.page import made_of_piece, piece_view
+from archgen.outputs.archive.search import _pieces, _stencils
 from archgen.outputs.known_keys import KnownKeys
 from archgen.outputs.sheets.view import case_sheet, made_of_sheet
 from archgen.pieces.survey import survey
 from archgen.records import model
 from archgen.render.html import load_theme
 from archgen.storage.plain_files import sealed, unsealed
+from archgen.values.digests import value_digest
 from tests.builders import TODAY, make_catalogue, make_piece, make_record, paper_facts
 
 
@@ -89,6 +91,8 @@ CHANGES = {
     },
     "number as it is registered": {"inks": {"gw2 2231": model.InkBatch(batch="gw2 2231", name="grey wash 2")}},
     "client as it is registered": {"clients": {"c42": model.Client(code="c42")}},
+    "name of the client": {"clients": {"C-0042": model.Client(code="C-0042", name="Ann Nobody")}},
+    "units": {"config": Config(PurePath("content"), archive=ArchiveSettings(units="in"))},
     "day": LATER,
 }
 OTHERS = {
@@ -105,23 +109,24 @@ def owl(**changes):
 
 @pytest.fixture
 def made(tmp_path):
-    """Give page, sheet and what both are made of, encoded."""
+    """Give page, sheet, the answers of the search, and what each is made of, encoded."""
     figure = Figure(load_theme("archive").files["figure.svg"])
 
     def of(*others, not_made=frozenset(), originals="..", **changes):
         catalogue = survey(make_catalogue(tmp_path, owl(), *others, facts_of=paper_facts, **changes))
         context = Context(replace(catalogue, not_made=not_made), originals)
         overview = context.overviews[owl().id]
-        digests = []
-        for made_of in (
+        (piece,) = _pieces(context, [overview])
+        (stencil,) = _stencils(context, [(overview, overview.versions[0])])
+        made_of = (
             made_of_piece(context, overview),
             (repr(catalogue.config), made_of_sheet(overview, overview.record, catalogue)),
-        ):
-            keys = KnownKeys()
-            keys.key(made_of, str)
-            digests += keys._used
+            piece.made_of,
+            stencil.made_of,
+        )
         page, sheet = piece_view(context, overview, figure), case_sheet(overview, overview.record, catalogue)
-        return (repr(page), digests[0]), (msgspec.json.encode(sheet), digests[1])
+        made = repr(page), msgspec.json.encode(sheet), piece._made(), stencil._made()
+        return tuple(zip(made, map(value_digest, made_of), strict=True))
 
     return of
 
@@ -172,3 +177,14 @@ def test_page_and_sheet_of_a_piece_ask_for_nothing_else(tmp_path):
     noting = Noting(catalogue, asked_of_catalogue, ("sheets/view.py", "sheets/rows.py"))
     case_sheet(overview, overview.record, noting)
     assert asked_of_catalogue == {"config", "built_on"}
+
+
+def test_what_the_search_keeps_is_made_once_for_what_it_is_made_of(tmp_path, file):
+    keys = KnownKeys(file)
+    context = Context(survey(make_catalogue(tmp_path, owl(), facts_of=paper_facts)), "..")
+    (answer,) = _pieces(context, context.overviews.values())
+    kept = answer.kept(keys)
+    keys.save()
+    assert kept == answer._made()
+    unmade = replace(answer, shown=None)
+    assert unmade.kept(KnownKeys(file)) == unmade.kept(keys) == kept

@@ -7,7 +7,7 @@ import pytest
 from archgen.records.vocabulary.needles import read_needles
 from archgen.render.html import PROGRAM_THEMES
 from archgen.searching.engine import Searcher
-from archgen.searching.index import AnswerKind, Findable, index_value
+from archgen.searching.index import AnswerKind, Findable, index_value, said_in
 from archgen.searching.lines import SearchField, SearchLine, size_words
 from archgen.searching.needles import needle_phrases, needle_words, needles_in, spoken_groups
 
@@ -19,7 +19,7 @@ def ask():
     """Ask pieces that are each found by one line; their numbers, the best first."""
 
     def asked(question, *lines):
-        answers = [Findable(AnswerKind.PIECE, str(n), "", "", (line,)) for n, line in enumerate(lines)]
+        answers = [(Findable(AnswerKind.PIECE, str(n), "", ""), said_in([line])) for n, line in enumerate(lines)]
         searcher = Searcher(SCRIPT, index_value(answers), needle_phrases(), lambda _: [])
         return [one.number for one in searcher.ask(question, dt.date(2026, 11, 30), 10).answers]
 

@@ -203,7 +203,7 @@ def made_of_piece(context: Context, overview: PieceOverview) -> tuple[object, ..
     numbers = (*numbers, *(use.needle.sterilisation for use in needles))
     return (
         context.digest,
-        overview,
+        context.catalogue.digest_of(overview),
         tuple(problem(context, finding, depth=1) for finding in context.catalogue.findings_of(piece)),
         _sheet(context, overview),
         _order(context, overview),

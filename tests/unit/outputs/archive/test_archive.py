@@ -27,6 +27,7 @@ from archgen.outputs.archive.piece.page import piece_view
 from archgen.outputs.archive.piece.work import reference_rows
 from archgen.outputs.archive.site import ArchiveSite, make_lists, page_plans, way_to_originals
 from archgen.outputs.archive.stencils import stencil_list
+from archgen.outputs.known_keys import KnownKeys
 from archgen.pieces.survey import survey
 from archgen.records import model
 from archgen.records.vocabulary.placements import PLACES
@@ -794,7 +795,7 @@ def test_a_client_whose_code_is_spelled_otherwise_has_one_page_and_every_piece_l
         make_piece(id=f"piece-{code.lower()}", record=make_record(client=code)) for code in ("C-0042", "c0042")
     )
     context = context_of(registered, spelled)
-    plans = page_plans(context, make_lists(load_theme("archive"), context, figure), figure)
+    plans = page_plans(context, make_lists(load_theme("archive"), context, figure, KnownKeys()), figure)
     pages = [plan.view() for path, plan in plans.items() if path.startswith("clients/")]
     assert [page.code for page in pages] == ["C-0042"]
     assert len(pages[0].pieces) == 2
