@@ -16,7 +16,7 @@ from archgen.leaks.leak import Leak, LeakKind
 from archgen.leaks.search import doublings
 from archgen.leaks.values.exact import PrivateValue
 from archgen.storage.files import digest_bytes
-from archgen.storage.plain_files import make_own_folder, put_plain, read_plain, sealed, unsealed
+from archgen.storage.plain_files import make_own_folder, put_sealed, read_plain, unsealed
 from archgen.twins import engine
 
 # Raise it when files are read or searched in another way.
@@ -101,7 +101,7 @@ class LeakMemory:
         kept = _Kept(READING, self._around, self._sought, self._used, self.pixels, self.unlike)
         if self._file and kept != self._before:
             make_own_folder(self._file.parent)
-            put_plain(self._file, sealed(msgspec.json.encode(kept), self._file.name))
+            put_sealed(self._file, msgspec.json.encode(kept))
 
 
 def file_key(name: str, target: str | None, content: bytes) -> str:

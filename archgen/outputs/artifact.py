@@ -17,7 +17,7 @@ class Artifact(Value, frozen=True):
 
     path: str
     make: Callable[[], bytes] | None = None
-    source: Path | None = None
+    source: Path | str | None = None
     key: str | None = None
     piece: str | None = None
     made_of: str = ""

@@ -24,7 +24,8 @@ from archgen.storage.jobs import begun, run
 from archgen.storage.plain_files import read_plain, remove_any
 from archgen.storage.staging import StagedFolder, files_below, stage, swap_all
 
-_Content = bytes | Path | Exception
+# Bytes, the place of a file that has them, or what went wrong.
+_Content = bytes | str | Exception
 
 
 class _Plan(NamedTuple):
@@ -76,9 +77,12 @@ class OutputFolders:
                 self._begun[name] = _Plan(artifacts, _in_order(ready[name], made))
             yield
 
-    def _ready(self, artifacts: Iterable[Artifact]) -> list[Path | None]:
+    def _ready(self, artifacts: Iterable[Artifact]) -> list[str | None]:
         """Give the files that have the bytes of artifacts already; None for each that has to be made."""
-        return [one.source or (self.cache.get_file(one.key) if one.key else None) for one in artifacts]
+        return [os.fspath(one.source) if one.source else self._kept(one) for one in artifacts]
+
+    def _kept(self, artifact: Artifact) -> str | None:
+        return self.cache.get_file(artifact.key) if artifact.key else None
 
     def _make(self, artifact: Artifact) -> _Content:
         """Make an artifact's bytes, kept as a file that is linked where they have a key; or say what went wrong."""
@@ -118,11 +122,13 @@ class OutputFolders:
         return True
 
     def _made_files(self, folder: StagedFolder) -> Sequence[MadeFile]:
-        sources = ((path, where, folder.sources.get(path)) for path, where in sorted(folder.files()))
-        return [
-            MadeFile(path, where, source.name if source and source.parent == self.cache.blobs else None)
-            for path, where, source in sources
-        ]
+        return [MadeFile(path, where, self._blob_of(folder, path)) for path, where in sorted(folder.files())]
+
+    def _blob_of(self, folder: StagedFolder, path: str) -> str | None:
+        """Give the name of the blob that a file is linked from; None for others."""
+        source = folder.sources.get(path, "")
+        name = os.path.basename(source)  # noqa: PTH119  thousands of them
+        return name if source and source == self.cache.place_of(name) else None
 
     def replace(self, output: Output) -> None:
         """Put a folder that stays in the studio into place."""
@@ -200,7 +206,7 @@ class OutputFolders:
                 if not may_lack:
                     raise NotMadeError(finding) from content
                 self._go_without(folder, artifact, finding)
-            elif isinstance(content, Path):
+            elif isinstance(content, str):
                 folder.add_copy(artifact.path, content)
             else:
                 folder.add(artifact.path, content)
@@ -236,10 +242,10 @@ def _planned(output: Output) -> list[Artifact]:
         raise NotMadeError(not_made(output.folder, Artifact("index.html"), error)) from error
 
 
-def _unready(artifacts: Iterable[Artifact], ready: Iterable[Path | None]) -> list[Artifact]:
+def _unready(artifacts: Iterable[Artifact], ready: Iterable[str | None]) -> list[Artifact]:
     return [artifact for artifact, file in zip(artifacts, ready, strict=True) if file is None]
 
 
-def _in_order(ready: Iterable[Path | None], made: Iterator[_Content]) -> Iterator[_Content]:
+def _in_order(ready: Iterable[str | None], made: Iterator[_Content]) -> Iterator[_Content]:
     """Give what is ready and what is made in the order of the artifacts."""
     return (next(made) if file is None else file for file in ready)

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import msgspec
 
-from archgen.storage.plain_files import make_own_folder, put_plain, read_plain, sealed, unsealed
+from archgen.storage.plain_files import make_own_folder, put_sealed, read_plain, unsealed
 from archgen.storage.program import program_state
 from archgen.storage.tree_state import OddTreeError
 from archgen.values.digests import value_digest
@@ -48,7 +48,7 @@ class KnownKeys:
         if self._file and self._program and self._used != self._known:
             make_own_folder(self._file.parent)
             content = msgspec.json.encode(_KeysFile(self._program, self._used))
-            put_plain(self._file, sealed(content, self._file.name))
+            put_sealed(self._file, content)
 
 
 def _program() -> str:

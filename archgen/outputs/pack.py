@@ -3,7 +3,7 @@
 import base64
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from pathlib import PurePosixPath
+from pathlib import Path, PurePosixPath
 
 from markupsafe import Markup
 
@@ -131,4 +131,4 @@ def _content(artifact: Artifact) -> bytes:
     if artifact.make:
         return artifact.make()
     assert artifact.source is not None  # noqa: S101  one of the two is set
-    return artifact.source.read_bytes()
+    return Path(artifact.source).read_bytes()

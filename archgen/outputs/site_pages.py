@@ -1,6 +1,7 @@
 """What both sites share: pictures with their copies, file names made from free text, page artifacts."""
 
 import hashlib
+import os
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
@@ -156,5 +157,6 @@ def asset_files(theme: Theme) -> Iterator[Artifact]:
 
 def picture_files(copies: Iterable[Derivative], blobs: Path, folder: str = "img") -> Iterator[Artifact]:
     """Plan the copies of pictures, each once."""
+    place = os.fspath(blobs)  # plain texts: there are thousands
     for blob in sorted({copy.blob for copy in copies}):
-        yield Artifact(f"{folder}/{blob}", source=blobs / blob)
+        yield Artifact(f"{folder}/{blob}", source=f"{place}/{blob}")

@@ -12,7 +12,7 @@ import msgspec
 from archgen.picture_facts.facts import ImageJob, ImageResult
 from archgen.records.layout import PIECES
 from archgen.storage.cache import Cache
-from archgen.storage.plain_files import make_own_folder, put_plain, read_plain, sealed, unsealed
+from archgen.storage.plain_files import make_own_folder, put_sealed, read_plain, unsealed
 from archgen.storage.tree_state import TreeState
 
 _FILE = "pictures"
@@ -78,7 +78,7 @@ class KnownPictures:
         """Write down what was recalled and kept, and forget the rest."""
         if self._now != self._kept:
             make_own_folder(self._file.parent)
-            put_plain(self._file, sealed(msgspec.msgpack.encode(self._now), _FILE))
+            put_sealed(self._file, msgspec.msgpack.encode(self._now))
 
 
 def _folder_of(job: ImageJob) -> str:

@@ -8,7 +8,7 @@ import msgspec
 
 from archgen.picture_facts.facts import ImageFacts
 from archgen.storage.cache import Cache, stamp_of
-from archgen.storage.plain_files import put_plain, read_plain, sealed, unsealed
+from archgen.storage.plain_files import put_sealed, read_plain, unsealed
 
 _FILE = "stencils.json"
 
@@ -27,7 +27,7 @@ def keep_stencils(cache: Cache, root: Path, facts: Mapping[str, ImageFacts]) -> 
         for path, one in facts.items()
         if one.marks and (stamp := cache.seen_as(root / path))
     ]
-    put_plain(cache.folder / _FILE, sealed(msgspec.json.encode(known), _FILE))
+    put_sealed(cache.folder / _FILE, msgspec.json.encode(known))
 
 
 def recall_stencils(cache: Path, root: Path) -> dict[str, ImageFacts]:

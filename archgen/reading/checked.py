@@ -20,7 +20,7 @@ from archgen.reading.records import read_records
 from archgen.records.memory import memory_in
 from archgen.storage.build_folder import MARKER
 from archgen.storage.last_build import Sources
-from archgen.storage.plain_files import make_own_folder, put_plain, read_plain, sealed, unsealed
+from archgen.storage.plain_files import make_own_folder, put_sealed, read_plain, unsealed
 
 _FILE = Path("cache", "checked.json")
 
@@ -70,7 +70,7 @@ def keep_checked(out: Path, sources: Sources | None, checked: Catalogue) -> None
     facts = {path: checked.facts[path] for path in _alike(checked.twins) if path in checked.facts}
     kept = _Checked(sources.digest, *day.same_days, checked.findings, checked.twins, facts)
     make_own_folder((out / _FILE).parent)
-    put_plain(out / _FILE, sealed(msgspec.json.encode(kept), _FILE.name))
+    put_sealed(out / _FILE, msgspec.json.encode(kept))
 
 
 def _alike(twins: Twins) -> Iterator[str]:

@@ -17,7 +17,7 @@ from archgen.records.files.piece_folders import PieceName
 from archgen.records.layout import PIECES
 from archgen.records.model import Hours, Length, Piece
 from archgen.storage.build_folder import MARKER
-from archgen.storage.plain_files import make_own_folder, put_plain, read_plain, sealed, unsealed
+from archgen.storage.plain_files import make_own_folder, put_sealed, read_plain, unsealed
 from archgen.storage.program import program_state
 from archgen.storage.tree_state import OddTreeError, TreeState, folder_states
 
@@ -88,7 +88,7 @@ class Memory:
         if self._file and self._used != self._known:
             content = msgspec.json.encode(_MemoryFile(self._program, self._used), enc_hook=_encode)
             make_own_folder(self._file.parent)
-            put_plain(self._file, sealed(content, self._file.name))
+            put_sealed(self._file, content)
 
 
 def _load(file: Path) -> _MemoryFile:

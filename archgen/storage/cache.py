@@ -18,7 +18,7 @@ from typing import TypeVar
 import msgspec
 
 from archgen.storage.files import digest_bytes, digest_file, is_text_name
-from archgen.storage.plain_files import make_own_folder, put_plain, read_plain, remove_any, sealed, unsealed
+from archgen.storage.plain_files import make_own_folder, put_plain, put_sealed, read_plain, remove_any, unsealed
 
 T = TypeVar("T")
 
@@ -87,6 +87,7 @@ class Cache:
         self._used: set[str] = set()
         self._named: set[str] = set()
         self.blobs = folder / "blobs"  # the folder of blobs
+        self._blobs = os.fspath(self.blobs)
         self._results = os.path.join(folder, "results")  # noqa: PTH118  asked for thousands of times
 
     def _make_ready(self) -> None:
@@ -173,7 +174,7 @@ class Cache:
         path = Path(self._result(key))
         self._make_ready()
         path.parent.mkdir(exist_ok=True)
-        put_plain(path, sealed(value, key))
+        put_sealed(path, value)
         if is_short:
             self._keep_short(key, value)
 
@@ -186,20 +187,24 @@ class Cache:
             self._whole[name] = True
         return name
 
-    def get_file(self, key: str) -> Path | None:
+    def get_file(self, key: str) -> str | None:
         """Give the file of a stored result of many bytes, whole and to be linked, or None."""
         name = (self.get(key) or b"").decode("ascii", "replace")
         return self._file_named(name) if self.has_blob(name) else None
 
-    def put_file(self, key: str, value: bytes, suffix: str) -> Path:
+    def put_file(self, key: str, value: bytes, suffix: str) -> str:
         """Store a result of many bytes as a file that folders may link, and give it."""
         name = self.put_blob(value, suffix)
         self.put(key, name.encode())
         return self._file_named(name)
 
-    def _file_named(self, name: str) -> Path:
+    def _file_named(self, name: str) -> str:
         self._named.add(name)
-        return self.blobs / name
+        return self.place_of(name)
+
+    def place_of(self, blob: str) -> str:
+        """Give where a blob lies; as plain text, of which there may be thousands."""
+        return f"{self._blobs}/{blob}"
 
     def look_again(self) -> None:
         """Forget which blobs were there, after another process wrote or tidied."""
@@ -284,9 +289,9 @@ class Cache:
         seen = {path: seen for path, seen in self._seen.items() if path.isascii() or is_text_name(path)}
         silent = {path: one for path, one in self._silent.items() if path in seen}
         looks = _Looks(seen, dict(self._whole_now()), silent)
-        put_plain(self._digests_file, sealed(msgspec.msgpack.encode(looks), self._digests_file.name))
+        put_sealed(self._digests_file, msgspec.msgpack.encode(looks))
         if self._has_new_short:
-            put_plain(self._short_file, sealed(msgspec.msgpack.encode(self._short_results), self._short_file.name))
+            put_sealed(self._short_file, msgspec.msgpack.encode(self._short_results))
             self._has_new_short = False
 
     def _whole_now(self) -> Iterable[tuple[str, bytes]]:

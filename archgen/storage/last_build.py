@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 from archgen.languages.house import house, speak
 from archgen.storage.build_folder import JOURNAL, PUBLISHED
 from archgen.storage.files import digest_bytes
-from archgen.storage.plain_files import put_plain, read_plain, remove_any, sealed, unsealed
+from archgen.storage.plain_files import put_sealed, read_plain, remove_any, unsealed
 from archgen.storage.program import look_at_program
 from archgen.storage.tree_state import OddTreeError, TreeState, folder_states, line_of, tree_state
 
@@ -129,7 +129,7 @@ def keep_for_day(out: Path, kept: LastBuild, day: str) -> None:
 
 
 def _put(out: Path, kept: LastBuild) -> None:
-    put_plain(out / _KEPT, sealed(json.dumps(kept._asdict()).encode(), _KEPT.name))
+    put_sealed(out / _KEPT, json.dumps(kept._asdict()).encode())
 
 
 def forget(out: Path) -> None:

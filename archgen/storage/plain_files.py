@@ -80,15 +80,16 @@ def make_own_folder(path: Path) -> None:
         path.mkdir(parents=True, exist_ok=True)
 
 
-def put_plain(path: Path, content: bytes) -> None:
-    """Write a file whole or not at all, in the place of whatever has its name.
+def put_plain(path: Path, *content: bytes) -> None:
+    """Write a file whole or not at all, of these parts, in the place of whatever has its name.
 
     Raises:
         OSError: It cannot be written.
     """
     temporary = path.with_name(f".{path.name}.{os.urandom(4).hex()}.part")
     try:
-        temporary.write_bytes(content)
+        with temporary.open("wb") as file:
+            file.writelines(content)
         if path.is_dir() and not path.is_symlink():  # which a file cannot replace
             _remove_tree(path)
         temporary.replace(path)
@@ -100,6 +101,15 @@ def put_plain(path: Path, content: bytes) -> None:
 def sealed(content: bytes, name: str) -> bytes:
     """Give a content with a seal that breaks with any change of it, and under any other name."""
     return _seal(content, name) + content
+
+
+def put_sealed(path: Path, content: bytes) -> None:
+    """Write a content and its seal, as `put_plain`; of what is large no second copy is made for that.
+
+    Raises:
+        OSError: It cannot be written.
+    """
+    put_plain(path, _seal(content, path.name), content)
 
 
 def unsealed(raw: bytes, name: str) -> bytes | None:

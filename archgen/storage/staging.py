@@ -67,7 +67,7 @@ class StagedFolder:
     digest: Callable[[Path], str]
     new: list[str] = field(default_factory=list)
     kept: list[str] = field(default_factory=list)
-    sources: dict[str, Path] = field(default_factory=dict)
+    sources: dict[str, str] = field(default_factory=dict)
     _paths: set[str] = field(default_factory=set)
     _folders: set[str] = field(default_factory=set)
 
@@ -81,7 +81,7 @@ class StagedFolder:
             Path(self._target(path)).write_bytes(content)
             self.new.append(path)
 
-    def add_copy(self, path: str, source: Path) -> None:
+    def add_copy(self, path: str, source: str) -> None:
         """Add a file with the bytes of source, which never change under that name."""
         self._claim(path)
         self.sources[path] = source
@@ -98,12 +98,12 @@ class StagedFolder:
         except OSError:
             return False
 
-    def _is_copy(self, path: str, before: FoundFile, source: Path) -> bool:
+    def _is_copy(self, path: str, before: FoundFile, source: str) -> bool:
         facts = os.stat(source)  # noqa: PTH116  thousands of them
         if (before.device, before.number) == (facts.st_dev, facts.st_ino) and facts.st_ino:
             return True
         # Where files cannot be linked: read anew only when something about one of them changed.
-        return before.size == facts.st_size and self.digest(self.place / path) == self.digest(source)
+        return before.size == facts.st_size and self.digest(self.place / path) == self.digest(Path(source))
 
     @property
     def is_new(self) -> bool:

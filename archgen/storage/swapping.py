@@ -16,7 +16,7 @@ from pathlib import Path, PurePosixPath
 import msgspec
 
 from archgen.storage.build_folder import JOURNAL
-from archgen.storage.plain_files import put_plain, read_plain, remove_any, sealed, unsealed
+from archgen.storage.plain_files import put_sealed, read_plain, remove_any, unsealed
 
 STAGING = ".staging"
 # More files than this are brought to the disk together: one by one took 6 ms each.
@@ -39,7 +39,7 @@ class Journal(msgspec.Struct, frozen=True):
 
 def write_journal(out: Path, journal: Journal) -> None:
     """Say what is about to be swapped; from then on it will be."""
-    put_plain(out / JOURNAL, sealed(msgspec.json.encode(journal), JOURNAL))
+    put_sealed(out / JOURNAL, msgspec.json.encode(journal))
     _sync(out / JOURNAL)
     _sync(out)
 

@@ -163,10 +163,10 @@ def test_blobs_are_there_when_each_of_them_is(tmp_path):
 
 def test_a_result_of_many_bytes_is_a_file_of_its_own_that_is_kept_while_it_is_asked_for(tmp_path):
     first = Cache(tmp_path)
-    files = [first.put_file(f"key {number}", b"%d" % number, ".pdf") for number in range(3)]
+    files = [Path(first.put_file(f"key {number}", b"%d" % number, ".pdf")) for number in range(3)]
     assert [file.read_bytes() for file in files] == [b"0", b"1", b"2"]
     second = Cache(tmp_path)
-    assert second.get_file("key 0") == files[0]
+    assert second.get_file("key 0") == str(files[0])
     files[1].write_bytes(b"X")
     assert second.get_file("key 1") is None
     assert second.get_file("none") is None

@@ -157,12 +157,13 @@ def test_what_did_not_change_is_not_touched_and_all_is_as_if_made_whole(places, 
     out, source = places
     before = STANDS | {"c/x/a": "x", "c/y": "y", "alone/z": "z"}
     put_all(out, source, before)
-    kept = {path: (out / "archive" / path).stat() for path in ("pieces/b.html", "c/y")}
+    kept = [(out / "archive" / path).stat().st_ctime_ns for path in ("pieces/b.html", "c/y")]
     wanted = {path: text for path, text in (before | CHANGES[change]).items() if text is not None}
     assert put_all(out, source, wanted)[1] == ["archive"]
     assert stands(out) == wanted
-    if change not in ("a file in the place of a folder",):
-        assert {path: (out / "archive" / path).stat() for path in kept} == kept
+    # One folder has to be made whole: what is new in it would be in the way of what was there.
+    if change != "a file in the place of a folder":
+        assert [(out / "archive" / path).stat().st_ctime_ns for path in ("pieces/b.html", "c/y")] == kept
     assert not (out / ".staging").exists()
 
 

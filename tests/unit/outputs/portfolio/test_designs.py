@@ -2,6 +2,7 @@
 
 import urllib.parse
 from dataclasses import replace
+from pathlib import Path
 
 import msgspec
 import pytest
@@ -205,7 +206,7 @@ class Folders:
         for artifact in site.artifacts():
             path = folder / artifact.path
             path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_bytes(artifact.make() if artifact.make else artifact.source.read_bytes())
+            path.write_bytes(artifact.make() if artifact.make else Path(artifact.source).read_bytes())
         return folder
 
     def swap_now(self, folder):
