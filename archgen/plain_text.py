@@ -2,6 +2,7 @@
 
 import re
 import unicodedata
+from functools import lru_cache
 
 _HIDDEN = re.compile("[\u0300-\u036f\u00ad\u200b-\u200f\u2060\ufeff]")
 # Letters that no accent falls off, as they are written where a keyboard lacks them.
@@ -13,8 +14,17 @@ _WORD = re.compile(r"[^\W_]+")
 
 def words_of(text: str) -> str:
     """Give the words of a text in small letters without accents, one space before, between and after them."""
+    return _words_of_short(text) if len(text) <= _SHORT else _words_of(text)
+
+
+def _words_of(text: str) -> str:
     plain = text.casefold() if text.isascii() else without_accents(text)
     return f" {' '.join(_WORD.findall(plain))} "
+
+
+# What one step asks about a name or a note the next asks again; pages and stories are not kept.
+_SHORT = 200
+_words_of_short = lru_cache(maxsize=1024)(_words_of)
 
 
 def without_accents(text: str) -> str:
