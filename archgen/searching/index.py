@@ -54,15 +54,16 @@ def said_in(lines: Iterable[SearchLine]) -> Said:
     return {letter: "\n".join(sorted(words)) for letter, words in said.items() if words}
 
 
-def index_value(answers: Sequence[tuple[Findable, Said]]) -> Mapping[str, Any]:
+def index_value(answers: Iterable[tuple[Findable, Said]]) -> Mapping[str, Any]:
     """Make the index of answers that are in order."""
     places: defaultdict[str, defaultdict[str, list[int]]] = defaultdict(lambda: defaultdict(list))
-    for number, (_, said) in enumerate(answers):
+    named: list[Findable] = []
+    for number, (answer, said) in enumerate(answers):
+        named.append(answer)
         for letter, words_said in said.items():
             found = places[letter]
             for word in words_said.split("\n"):
                 found[word].append(number)
-    named = [answer for answer, _ in answers]
     numbers = {answer.id: number for number, answer in enumerate(named) if answer.kind is AnswerKind.PIECE}
     posts: defaultdict[str, str] = defaultdict(str)
     for letter in sorted(places):

@@ -125,7 +125,7 @@ def made(tmp_path):
             stencil.made_of,
         )
         page, sheet = piece_view(context, overview, figure), case_sheet(overview, overview.record, catalogue)
-        made = repr(page), msgspec.json.encode(sheet), piece._made(), stencil._made()
+        made = repr(page), msgspec.json.encode(sheet), piece.made(), stencil.made()
         return tuple(zip(made, map(value_digest, made_of), strict=True))
 
     return of
@@ -185,6 +185,6 @@ def test_what_the_search_keeps_is_made_once_for_what_it_is_made_of(tmp_path, fil
     (answer,) = _pieces(context, context.overviews.values())
     kept = answer.kept(keys)
     keys.save()
-    assert kept == answer._made()
+    assert kept == answer.made()
     unmade = replace(answer, shown=None)
     assert unmade.kept(KnownKeys(file)) == unmade.kept(keys) == kept
