@@ -318,6 +318,10 @@ def _blobs_in_use(catalogue: Catalogue) -> Iterable[str]:
         yield from facts.blobs
     for gauge in catalogue.gauges.values():
         yield from gauge.blobs
+    for pair in catalogue.overlays.values():
+        yield from pair.blobs
+    for laid in catalogue.laid.values():
+        yield from laid.blobs
     yield from catalogue.mark.blobs if catalogue.mark else ()
 
 

@@ -148,3 +148,8 @@ class PairFacts(msgspec.Struct, frozen=True):
     changes: LineChanges | None = None
     picture: Derivative | None = None
     turned_over: bool = False
+
+    @property
+    def blobs(self) -> tuple[str, ...]:
+        """Give the blobs that belong to these facts."""
+        return (self.picture.blob,) if self.picture else ()

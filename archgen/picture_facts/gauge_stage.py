@@ -74,7 +74,7 @@ def _try_compare(job: PairJob, cache: Cache) -> PairFacts | None:
 def _compare(job: PairJob, cache: Cache) -> PairFacts:
     key = Cache.key("versions", PAIR_VERSION, *map(str, msgspec.structs.astuple(job)), _libraries())
     known = cache.value(key, PairFacts)
-    if known is not None and known.picture and cache.has_blobs((known.picture.blob,)):
+    if known is not None and known.picture and cache.has_blobs(known.blobs):
         return known
     first = design(cache.blobs / job.first, mirrored=job.first_mirrored)
     second = design(cache.blobs / job.second, mirrored=job.second_mirrored)

@@ -12,7 +12,9 @@ from pathlib import Path
 
 import pytest
 
+from archgen.picture_facts import gauge_stage, laid_stage
 from archgen.storage import tree_state
+from tests.cli.archive import make_archive
 from tests.cli.full_archive import PRIVATE, draw, draw_stencil, fingerprint, run, tree, write, write_archive
 from tests.conftest import ROOT
 
@@ -261,3 +263,27 @@ def test_a_portfolio_kept_back_at_the_first_build_is_not_said_to_be_there(tmp_pa
     assert "kept back" in said
     assert "still there" not in said
     assert "portfolio/index.html" not in said.partition("Written:")[2]
+
+
+def test_what_was_laid_or_compared_is_not_worked_out_again(tmp_path, monkeypatch):
+    root, koi = make_archive(tmp_path / "content"), "pieces/2026-05-01-koi"
+    photos = (f'[[photo]]\nfile = "photos/{stage}.jpg"\nstage = "{stage}"\n' for stage in ("fresh", "healed"))
+    write(root, f"{koi}/piece.toml", 'title = "Koi"\n' + "".join(photos))
+    draw(root, f"{koi}/photos/fresh.jpg", 90)
+    draw(root, f"{koi}/photos/healed.jpg", 115)
+    made = {}
+
+    def watched(module, name):
+        real = getattr(module, name)
+        monkeypatch.setattr(module, name, lambda *given: made.setdefault(name, real(*given)))
+
+    watched(gauge_stage, "_compared")
+    watched(laid_stage, "_look")
+    build = ("build", "--archive", root, "--out", tmp_path / "out", "--jobs", "1")
+    run(monkeypatch, *build)
+    assert made["_compared"].picture
+    assert made["_look"].blobs
+    made.clear()
+    write(root, "about.md", "# Another word\n")
+    run(monkeypatch, *build)
+    assert made == {}
