@@ -5,6 +5,7 @@ from collections.abc import Collection, Iterable, Iterator
 from itertools import product
 from pathlib import Path
 
+from archgen.languages.kept import kept
 from archgen.plain_text import words_of
 from archgen.records.model import Side
 from archgen.records.vocabulary import placements
@@ -32,6 +33,7 @@ _STATES = {
 }
 
 
+@kept(2)  # takes a second, and is the same for every archive
 def phrases() -> dict[str, tuple[str, ...]]:
     """Give for each phrase the words of an index it means, whether the archive has one of them or not."""
     states = {words_of(words).strip(): found for words, found in _STATES.items()}
