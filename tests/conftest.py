@@ -1,10 +1,14 @@
 """Fixtures for outside tools: a missing tool skips with the reason, or fails where the tools are required."""
 
+import http.client
 import itertools
 import json
 import os
 import shutil
+import socket
 import subprocess
+import time
+from contextlib import closing, suppress
 from pathlib import Path
 from typing import NoReturn
 
@@ -164,32 +168,68 @@ def axe():
     return violations
 
 
-@pytest.fixture(scope="session")
-def vnu(java):
-    """Give a function that lists what the Nu HTML checker says about files or folders."""
-    jar = npm_file("vnu-jar", "build/dist/vnu.jar")
+class HtmlChecker:
+    """The Nu HTML checker, started once and asked over the loopback address: it takes seconds to start."""
 
-    def messages(*paths: Path) -> list[str]:
+    # Read from disk it takes every asset for one of another origin; what is really blocked a visit shows.
+    NOT_OURS = "violates Content Security Policy"
+
+    def __init__(self, java: str, jar: Path):
+        with socket.socket() as found:
+            found.bind(("127.0.0.1", 0))
+            self._port = found.getsockname()[1]
         command = [
             java,
-            # Started for a second or two at a time: the quick compiler alone takes half the processor time.
+            # Few pages for a compiler that takes its time: the quick one alone takes half the processor time.
             "-XX:TieredStopAtLevel=1",
             "-XX:+UseSerialGC",
             "-Xss4m",
-            "-jar",
+            "-Dnu.validator.servlet.bind-address=127.0.0.1",
+            "-cp",
             str(jar),
-            # Read from disk it takes every asset for one of another origin; what is really blocked a visit shows.
-            "--filterpattern",
-            ".*violates Content Security Policy.*",
-            "--format",
-            "json",
-            "--stdout",
-            "--exit-zero-always",
-            "--skip-non-html",
-            *map(str, paths),
+            "nu.validator.servlet.Main",
+            str(self._port),
         ]
-        found = json.loads(subprocess.run(command, capture_output=True, text=True, check=True).stdout)["messages"]
-        return [f"{Path(m['url']).name}:{m.get('lastLine')}: {m['message']} {m.get('extract', '')!r}" for m in found]
+        self._running = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        for _ in range(1200):
+            with suppress(OSError), socket.create_connection(("127.0.0.1", self._port)):
+                return
+            assert self._running.poll() is None, "the HTML checker did not start"
+            time.sleep(0.1)
+        raise AssertionError("the HTML checker does not answer")
+
+    def messages(self, page: Path) -> list[str]:
+        connection = http.client.HTTPConnection("127.0.0.1", self._port, timeout=120)
+        headers = {"Content-Type": "text/html; charset=utf-8", "User-Agent": "tests"}
+        with closing(connection):
+            connection.request("POST", "/?out=json", page.read_bytes(), headers)
+            found = json.loads(connection.getresponse().read())["messages"]
+        return [
+            f"{page.name}:{m.get('lastLine')}: {m['message']} {m.get('extract', '')!r}"
+            for m in found
+            if self.NOT_OURS not in m["message"]
+        ]
+
+    def end(self) -> None:
+        self._running.terminate()
+        self._running.wait()
+
+
+@pytest.fixture(scope="session")
+def html_checker(java):
+    checker = HtmlChecker(java, npm_file("vnu-jar", "build/dist/vnu.jar"))
+    yield checker
+    checker.end()
+
+
+@pytest.fixture(scope="session")
+def vnu(html_checker):
+    """Give a function that lists what the Nu HTML checker says about files or about the pages in folders."""
+
+    def messages(*paths: Path) -> list[str]:
+        pages = [page for path in paths for page in (sorted(path.rglob("*.html")) if path.is_dir() else [path])]
+        assert pages, "nothing to be checked"
+        return [said for page in pages for said in html_checker.messages(page)]
 
     return messages
 
