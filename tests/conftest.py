@@ -8,6 +8,7 @@ import shutil
 import socket
 import subprocess
 import time
+from collections.abc import Iterable, Iterator
 from contextlib import closing, suppress
 from pathlib import Path
 from typing import NoReturn
@@ -155,7 +156,8 @@ def axe():
     rules = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa", "best-practice"]
 
     def violations(page) -> list[str]:
-        page.evaluate(source)
+        if page.evaluate("typeof axe") == "undefined":
+            page.evaluate(source)
         found = page.evaluate(
             "rules => axe.run(document, {runOnly: rules, resultTypes: ['violations'], preload: false})", rules
         )
@@ -234,23 +236,101 @@ def vnu(html_checker):
     return messages
 
 
+class Windows:
+    """Windows of one browser, kept for the next test: a new one starts a process, which costs more than most pages."""
+
+    # As many as the tests of a file have open at once, but for a few.
+    KEPT = 4
+
+    def __init__(self, browser):
+        self._browser = browser
+        self._taken: dict = {}
+        self._free: list = []
+
+    def take(
+        self,
+        *,
+        viewport: tuple[int, int] = (1440, 900),
+        color_scheme: str = "light",
+        reduced_motion: str = "no-preference",
+        forced_colors: str = "none",
+        **kind: bool,
+    ):
+        """Give an empty window; what cannot be changed in an open one (has_touch=True and the like) is its kind."""
+        page = next((page for page, known in self._free if known == kind), None)
+        if page:
+            self._free.remove((page, kind))
+        else:
+            page = self._browser.new_context(**kind).new_page()
+        self._taken[page] = kind
+        page.set_viewport_size({"width": viewport[0], "height": viewport[1]})
+        page.emulate_media(
+            media="null", color_scheme=color_scheme, reduced_motion=reduced_motion, forced_colors=forced_colors
+        )
+        return page
+
+    def give_back(self, page) -> None:
+        kind = self._taken.pop(page, None)
+        if kind is None:
+            return
+        if len(self._free) < self.KEPT and self._is_clean(page):
+            page.mouse.move(-1, -1)
+            page.goto("about:blank")
+            self._free.append((page, kind))
+        else:
+            page.context.close()
+
+    def give_all_back(self) -> None:
+        for page in list(self._taken):
+            self.give_back(page)
+
+    @staticmethod
+    def _is_clean(page) -> bool:
+        """Say that whoever opens the next page in this window finds nothing of the last."""
+        if page.is_closed() or len(page.context.pages) > 1 or page.context.cookies():
+            return False
+        kept = "() => { try { return localStorage.length + sessionStorage.length; } catch { return -1; } }"
+        return page.evaluate(kept) == 0
+
+
+@pytest.fixture(scope="module")
+def windows(browser):
+    return Windows(browser)
+
+
+@pytest.fixture
+def window(windows):
+    """Give a function that gives an empty window: window(viewport=(390, 844), color_scheme="dark")."""
+    yield windows.take
+    windows.give_all_back()
+
+
 class Visit:
     """One page opened in the browser, and all it said and asked for."""
 
-    def __init__(self, context, address: str):
+    def __init__(self, page, address: str):
         self.console: list[str] = []
         self.outside: list[str] = []
-        self.page = context.new_page()
-        self.page.on("console", lambda message: self.console.append(message.text))
-        self.page.on("pageerror", lambda error: self.console.append(str(error)))
-        self.page.on("requestfailed", lambda request: self.console.append(f"failed: {request.url}"))
-        self.page.on("request", self._note_request)
+        self.page = page
         self.home = address.partition("://")[0]
+        self._heard = {
+            "console": lambda message: self.console.append(message.text),
+            "pageerror": lambda error: self.console.append(str(error)),
+            "requestfailed": lambda request: self.console.append(f"failed: {request.url}"),
+            "request": self._note_request,
+        }
+        for event, hear in self._heard.items():
+            self.page.on(event, hear)
         self.page.goto(address)
 
     def _note_request(self, request) -> None:
         if request.url.partition(":")[0] not in (self.home, "data"):
             self.outside.append(request.url)
+
+    def end(self) -> None:
+        for event, hear in self._heard.items():
+            self.page.remove_listener(event, hear)
+        self._heard.clear()
 
     @property
     def overhang(self) -> int:
@@ -258,18 +338,35 @@ class Visit:
         return self.page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
 
 
+class Visitor:
+    """Opens pages, each in an empty window of its own."""
+
+    def __init__(self, windows: Windows):
+        self._windows = windows
+        self._visits: list[Visit] = []
+
+    def __call__(self, target: Path | str, *, width: int = 1440, height: int = 1000, scheme: str = "light") -> Visit:
+        page = self._windows.take(viewport=(width, height), color_scheme=scheme, reduced_motion="reduce")
+        self._visits.append(Visit(page, target.as_uri() if isinstance(target, Path) else target))
+        return self._visits[-1]
+
+    def each(self, targets: Iterable[Path | str], **how) -> Iterator[Visit]:
+        """Open one page after the other; what was seen of one is read before the next is asked for."""
+        for target in targets:
+            seen = self(target, **how)
+            yield seen
+            seen.end()
+            self._windows.give_back(seen.page)
+
+    def end(self) -> None:
+        for seen in self._visits:
+            seen.end()
+        self._windows.give_all_back()
+
+
 @pytest.fixture
-def visit(browser):
-    """Give a function that opens a page in a fresh window: visit(path, width=390, scheme="dark").page."""
-    contexts = []
-
-    def opened(target: Path | str, *, width: int = 1440, height: int = 1000, scheme: str = "light") -> Visit:
-        context = browser.new_context(
-            viewport={"width": width, "height": height}, color_scheme=scheme, reduced_motion="reduce"
-        )
-        contexts.append(context)
-        return Visit(context, target.as_uri() if isinstance(target, Path) else target)
-
-    yield opened
-    for context in contexts:
-        context.close()
+def visit(windows):
+    """Give what opens a page in an empty window: visit(path, width=390, scheme="dark").page."""
+    visitor = Visitor(windows)
+    yield visitor
+    visitor.end()

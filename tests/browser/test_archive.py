@@ -531,9 +531,8 @@ def test_an_index_in_pages_is_searched_as_a_whole(long_site, visit, axe, name, c
     assert axe(page) == []
 
 
-def test_without_scripts_a_long_list_is_turned_page_by_page(long_site, browser):
-    context = browser.new_context(java_script_enabled=False)
-    page = context.new_page()
+def test_without_scripts_a_long_list_is_turned_page_by_page(long_site, window):
+    page = window(java_script_enabled=False)
     page.goto((long_site / "index.html").as_uri())
     seen = page.locator(".card h2").count()
     while page.locator('a[rel="next"]').count():
@@ -541,7 +540,6 @@ def test_without_scripts_a_long_list_is_turned_page_by_page(long_site, browser):
         seen += page.locator(".card h2").count()
     assert seen == LONG
     assert page.get_by_role("link", name="Search and narrow down").get_attribute("href") == "index.html"
-    context.close()
 
 
 def test_fresh_and_healed_switch_with_keys_and_buttons(site, visit):
@@ -630,17 +628,8 @@ def test_markup_in_records_stays_text(site, visit):
 def test_an_empty_archive_says_what_to_do(tmp_path, visit, axe, vnu):
     catalogue = make_catalogue(tmp_path, pieces=(), inks={}, clients={})
     out = write_site(ArchiveSite(survey(catalogue), tmp_path / "blobs", ".."), tmp_path / "out" / "archive")
-    for path in (
-        "index.html",
-        "stencils.html",
-        "clients.html",
-        "batches.html",
-        "doubles.html",
-        "checks.html",
-        "followup.html",
-        "list.html",
-    ):
-        seen = visit(out / path)
+    pages = ("index", "stencils", "clients", "batches", "doubles", "checks", "followup", "list")
+    for seen in visit.each(out / f"{name}.html" for name in pages):
         assert seen.console == []
         assert axe(seen.page) == []
     home = visit(out / "index.html").page

@@ -91,8 +91,8 @@ def desks(desk, new_desk):
 
 def test_every_page_holds_everywhere(desks, visit):
     desk, new_desk = desks
-    for address in (desk.address, f"{desk.address}inbox.html", desk.address + desk.form, new_desk.address):
-        assert_holds_everywhere(visit(address).page)
+    for seen in visit.each((desk.address, f"{desk.address}inbox.html", desk.address + desk.form, new_desk.address)):
+        assert_holds_everywhere(seen.page)
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
@@ -100,8 +100,8 @@ def test_every_page_holds_everywhere(desks, visit):
 def test_no_page_breaks_a_rule_of_access_or_runs_over_its_edge(desks, visit, axe, width, scheme):
     desk, new_desk = desks
     pages = [desk.address + path for path in ("", "inbox.html", desk.form, "nothing.html")] + [new_desk.address]
-    for address in pages:
-        opened = visit(address, width=width, scheme=scheme)
+    for opened in visit.each(pages, width=width, scheme=scheme):
+        address = opened.page.url
         assert axe(opened.page) == [], address
         assert opened.overhang <= 0, address
         assert opened.outside == []
@@ -221,10 +221,9 @@ def test_a_touch_of_the_figure_says_the_place_and_what_lies_near(desk, visit):
 
 
 @pytest.mark.parametrize("width", [390, 1440])
-def test_without_script_the_form_stands_in_full_and_files_the_piece(browser, tmp_path, width):
+def test_without_script_the_form_stands_in_full_and_files_the_piece(window, tmp_path, width):
     desk = OpenDesk(tmp_path)
-    context = browser.new_context(viewport={"width": width, "height": 900}, java_script_enabled=False)
-    page = context.new_page()
+    page = window(viewport=(width, 900), java_script_enabled=False)
     page.goto(desk.address + "inbox.html")
     page.click("text=File this piece")
     page.fill("[name=title]", "Night moth")
@@ -234,26 +233,21 @@ def test_without_script_the_form_stands_in_full_and_files_the_piece(browser, tmp
     assert "Night moth is in the archive" in page.inner_text("main")
     record = (desk.state.root / "pieces/2026-11-26-night-moth/piece.toml").read_text()
     assert 'region = "forearm-outer"' in record
-    context.close()
 
 
-def test_stencils_stay_visible_where_colours_are_taken_away(desk, browser):
-    context = browser.new_context(viewport={"width": 1440, "height": 900}, forced_colors="active")
-    page = context.new_page()
+def test_stencils_stay_visible_where_colours_are_taken_away(desk, window):
+    page = window(forced_colors="active")
     page.goto(desk.address + desk.form)
     shot = page.locator(".gauge .tissue").screenshot()
-    context.close()
     darkest, lightest = Image.open(BytesIO(shot)).convert("L").getextrema()
     assert lightest - darkest > 100
 
 
-def test_a_frame_of_another_page_cannot_hold_the_desk(desk, browser):
-    context = browser.new_context()
-    page = context.new_page()
+def test_a_frame_of_another_page_cannot_hold_the_desk(desk, window):
+    page = window()
     page.set_content(f'<iframe src="{desk.address}"></iframe>')
     page.wait_for_timeout(500)
     assert all("Barn owl" not in (frame.content() or "") for frame in page.frames)
-    context.close()
 
 
 def test_what_was_noted_on_a_client_stands_there_as_soon_as_they_are_chosen(desk, visit):

@@ -65,19 +65,13 @@ def desk(open_desk):
 
 
 @pytest.fixture
-def visit(browser, desk):
-    contexts = []
-
+def visit(window, desk):
     def opened(path, **how):
-        context = browser.new_context(**{"viewport": {"width": 1440, "height": 900}, **how})
-        contexts.append(context)
-        page = context.new_page()
+        page = window(**how)
         page.goto(desk[1].address + path)
         return page
 
-    yield opened
-    for context in contexts:
-        context.close()
+    return opened
 
 
 @pytest.mark.parametrize("name", PAGES)
@@ -92,7 +86,7 @@ def record(desk):
 @pytest.mark.parametrize("width", [390, 1440])
 @pytest.mark.parametrize("name", PAGES)
 def test_nothing_is_wrong_for_those_who_do_not_see_or_use_no_mouse(visit, axe, name, width):
-    page = visit(PAGES[name], viewport={"width": width, "height": 850})
+    page = visit(PAGES[name], viewport=(width, 850))
     assert axe(page) == []
     page.evaluate("document.querySelectorAll('details').forEach(one => one.open = true)")
     assert axe(page) == []
@@ -121,7 +115,7 @@ def test_a_touch_up_in_three_actions(visit, desk, script):
 
 @pytest.mark.parametrize("script", [True, False])
 def test_a_healed_photo_in_three_actions(visit, desk, script):
-    page = visit(PAGES["piece"], java_script_enabled=script, viewport={"width": 390, "height": 844})
+    page = visit(PAGES["piece"], java_script_enabled=script, viewport=(390, 844))
     page.click("#p-photo > summary")
     page.set_input_files(
         "#p-photo input[type=file]", {"name": "IMG.jpg", "mimeType": "image/jpeg", "buffer": a_photo()}

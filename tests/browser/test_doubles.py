@@ -155,13 +155,11 @@ def test_on_a_phone_nothing_is_said_of_keys_and_three_pictures_leave_no_hole(dou
     assert words["y"] < picture["y"] + picture["height"]
 
 
-def test_without_scripts_the_pictures_stand_side_by_side(doubles, browser):
-    context = browser.new_context(java_script_enabled=False)
-    page = context.new_page()
+def test_without_scripts_the_pictures_stand_side_by_side(doubles, window):
+    page = window(java_script_enabled=False)
     page.goto(doubles.as_uri())
     assert page.locator("figure:visible").count() == 5
     assert page.locator(".lay:visible").count() == 0
-    context.close()
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -45,14 +45,10 @@ def test_a_printed_stencil_has_ink(out, visit, name):  # noqa: F811
 
 
 @pytest.fixture(params=["dark", "light"])
-def forced(out, browser, request):  # noqa: F811
-    context = browser.new_context(
-        forced_colors="active", color_scheme=request.param, viewport={"width": 1440, "height": 900}
-    )
-    page = context.new_page()
+def forced(out, window, request):  # noqa: F811
+    page = window(forced_colors="active", color_scheme=request.param)
     page.goto(Path(out / "archive" / "stencils.html").as_uri())
-    yield page
-    context.close()
+    return page
 
 
 def shot(element):

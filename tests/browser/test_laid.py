@@ -198,14 +198,12 @@ def test_the_number_keys_lead_to_the_overlay_and_back(owl):
     assert owl.is_visible(".over-pic")
 
 
-def test_without_scripts_both_photos_stand_side_by_side(out, browser):
-    context = browser.new_context(java_script_enabled=False, viewport={"width": 1440, "height": 900})
-    page = context.new_page()
+def test_without_scripts_both_photos_stand_side_by_side(out, window):
+    page = window(java_script_enabled=False)
     page.goto((out / "2026-03-14-barn-owl.html").as_uri())
     assert page.is_hidden(".over")
     boxes = [figure.bounding_box() for figure in page.locator("#compare figure").all()]
     assert boxes[1]["x"] > boxes[0]["x"] + boxes[0]["width"]
-    context.close()
 
 
 def test_on_paper_both_photos_stand_side_by_side(owl):
@@ -215,9 +213,8 @@ def test_on_paper_both_photos_stand_side_by_side(owl):
     assert boxes[1]["x"] > boxes[0]["x"] + boxes[0]["width"] / 2
 
 
-def test_the_line_is_seen_in_colours_the_reader_has_set(out, browser):
-    context = browser.new_context(forced_colors="active", viewport={"width": 1440, "height": 900})
-    page = context.new_page()
+def test_the_line_is_seen_in_colours_the_reader_has_set(out, window):
+    page = window(forced_colors="active")
     page.goto(Path(out / "2026-03-14-barn-owl.html").as_uri())
     before = seen(page)
     page.get_by_role("slider").focus()
@@ -225,7 +222,6 @@ def test_the_line_is_seen_in_colours_the_reader_has_set(out, browser):
     middle = before.shape[1] // 2
     changed = abs(before - seen(page)).sum(-1)[:, middle - 2 : middle + 2]
     assert (changed > 120).mean() > 0.5
-    context.close()
 
 
 def test_a_single_photo_takes_the_stencil_too(out, visit):

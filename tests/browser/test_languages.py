@@ -62,9 +62,8 @@ def test_a_page_is_accessible_in_every_language(sites, visit, axe, theme, langua
 @pytest.mark.parametrize("theme", THEMES)
 def test_no_page_is_wider_than_a_small_phone_in_any_language(sites, visit, theme):
     pages = [page_in(sites[theme], language, name) for language in LANGUAGES for name in KINDS[:2]]
-    assert {page.as_posix(): visit(page, width=320).overhang for page in pages} == {
-        page.as_posix(): 0 for page in pages
-    }
+    wide = {seen.page.url: seen.overhang for seen in visit.each(pages, width=320)}
+    assert wide == {page.as_uri(): 0 for page in pages}
 
 
 def test_pages_conform_to_html_in_every_language(sites, vnu):

@@ -39,10 +39,9 @@ def sites(tmp_path_factory):
 @pytest.mark.parametrize("window", [(390, "light"), (390, "dark"), (1440, "light"), (1440, "dark")])
 @pytest.mark.parametrize("theme", THEMES)
 def test_pages_are_accessible_and_ask_for_nothing_outside(sites, visit, axe, theme, window):
-    for page in PAGES:
-        seen = visit(sites[theme] / page, width=window[0], scheme=window[1])
-        assert (seen.console, seen.outside, seen.overhang) == ([], [], 0), page
-        assert axe(seen.page) == [], page
+    for seen in visit.each((sites[theme] / page for page in PAGES), width=window[0], scheme=window[1]):
+        assert (seen.console, seen.outside, seen.overhang) == ([], [], 0), seen.page.url
+        assert axe(seen.page) == [], seen.page.url
 
 
 @pytest.mark.parametrize("page", [*PAGES, *MORE_PAGES])
@@ -136,9 +135,8 @@ def test_hostile_words_stay_words(visit, vnu, tmp_path, theme):
         next(site.glob("pieces/*")),
         next(site.glob("styles/*")),
     ]
-    for path in pages:
-        seen = visit(path)
-        assert seen.page.evaluate("window.hit") is None, path
-        assert (seen.console, seen.outside) == ([], []), path
+    for seen in visit.each(pages):
+        assert seen.page.evaluate("window.hit") is None, seen.page.url
+        assert (seen.console, seen.outside) == ([], []), seen.page.url
         assert seen.page.locator("a[href^='javascript' i]").count() == 0
     assert vnu(site) == []

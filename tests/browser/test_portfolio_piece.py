@@ -85,9 +85,8 @@ def test_each_of_the_two_opens_large_from_below_the_picture(owl):
 
 
 @pytest.mark.parametrize("theme", THEMES)
-def test_without_scripts_and_on_paper_both_photos_stand_by_themselves(sites, browser, visit, theme):
-    context = browser.new_context(java_script_enabled=False)
-    page = context.new_page()
+def test_without_scripts_and_on_paper_both_photos_stand_by_themselves(sites, window, visit, theme):
+    page = window(java_script_enabled=False)
     page.goto((sites[theme] / OWL).as_uri())
     printed = visit(sites[theme] / OWL).page
     printed.emulate_media(media="print")
@@ -95,7 +94,6 @@ def test_without_scripts_and_on_paper_both_photos_stand_by_themselves(sites, bro
         assert not seen.locator(".laid").is_visible()
         assert [one.is_visible() for one in seen.locator(".pics .apart").all()] == [True, True]
     assert page.locator(".turn a[rel=next]").is_visible()
-    context.close()
 
 
 @pytest.mark.parametrize("theme", THEMES)
@@ -141,27 +139,23 @@ def swipe(page, points, pause=0.02):
         pytest.param([(385, 300), (300, 304), (200, 310)], 0.02, "pieces/luna-moth.html", id="from the edge"),
     ],
 )
-def test_one_quick_finger_along_turns_the_page_and_nothing_else_does(sites, browser, points, pause, place):
-    context = browser.new_context(viewport={"width": 390, "height": 800}, has_touch=True, is_mobile=True)
-    page = context.new_page()
+def test_one_quick_finger_along_turns_the_page_and_nothing_else_does(sites, window, points, pause, place):
+    page = window(viewport=(390, 800), has_touch=True, is_mobile=True)
     page.goto((sites[THEMES[0]] / "pieces/luna-moth.html").as_uri())
     for _ in range(3):  # a busy machine may take a quick finger for a slow one
         if page.url.endswith("luna-moth.html"):
             swipe(page, points, pause)
     assert page.url.endswith(place)
-    context.close()
 
 
-def test_a_finger_on_the_line_moves_the_line_and_no_page(sites, browser):
-    context = browser.new_context(viewport={"width": 390, "height": 800}, has_touch=True, is_mobile=True)
-    page = context.new_page()
+def test_a_finger_on_the_line_moves_the_line_and_no_page(sites, window):
+    page = window(viewport=(390, 800), has_touch=True, is_mobile=True)
     page.goto((sites[THEMES[0]] / OWL).as_uri())
     box = page.locator(".over").bounding_box()
     middle, high = box["x"] + box["width"] / 2, box["y"] + box["height"] / 3
     swipe(page, [(middle, high), (middle - 60, high), (middle - 140, high)])
     assert page.url.endswith(OWL)
     assert int(page.locator(".over input").input_value()) < 30
-    context.close()
 
 
 def test_the_way_from_piece_to_piece_is_that_of_the_first_page(sites):

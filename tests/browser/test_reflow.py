@@ -15,24 +15,20 @@ pytestmark = pytest.mark.browser
 
 
 @pytest.fixture
-def window(browser):
+def shown(window):
     """Give a function that opens a page in a window of this kind."""
-    contexts = []
 
     def opened(path, **how):
-        contexts.append(browser.new_context(**how))
-        page = contexts[-1].new_page()
+        page = window(**how)
         page.goto(path.as_uri())
         return page
 
-    yield opened
-    for context in contexts:
-        context.close()
+    return opened
 
 
 @pytest.mark.parametrize("path", PAGES)
-def test_every_page_holds_everywhere(site, window, path):  # noqa: F811
-    assert_holds_everywhere(window(site / path))
+def test_every_page_holds_everywhere(site, shown, path):  # noqa: F811
+    assert_holds_everywhere(shown(site / path))
 
 
 @pytest.mark.parametrize(
@@ -43,15 +39,15 @@ def test_every_page_holds_everywhere(site, window, path):  # noqa: F811
         "position: absolute; left: 250px; white-space: nowrap",
     ],
 )
-def test_words_that_are_cut_or_run_out_of_the_window_are_found(site, window, style):  # noqa: F811
-    page = window(site / "checks.html", viewport={"width": 320, "height": 256})
+def test_words_that_are_cut_or_run_out_of_the_window_are_found(site, shown, style):  # noqa: F811
+    page = shown(site / "checks.html", viewport=(320, 256))
     page.locator("h1").evaluate("(head, style) => { head.style.cssText = style; }", style)
     assert lost_words(page) == ["Questions"]
 
 
 @pytest.mark.parametrize("width", [320, 390, 640])
-def test_every_place_of_the_head_is_a_touch_target_inside_the_window(site, window, width):  # noqa: F811
-    page = window(site / "index.html", viewport={"width": width, "height": 700})
+def test_every_place_of_the_head_is_a_touch_target_inside_the_shown(site, shown, width):  # noqa: F811
+    page = shown(site / "index.html", viewport=(width, 700))
     boxes = [place.bounding_box() for place in page.locator(".top nav a").all()]
     assert len(boxes) == 7
     assert min(box["height"] for box in boxes) >= 44
@@ -63,11 +59,9 @@ def test_every_place_of_the_head_is_a_touch_target_inside_the_window(site, windo
 
 
 @pytest.fixture(params=["dark", "light"])
-def forced(window, request):
+def forced(shown, request):
     def opened(path, width=1440):
-        return window(
-            path, forced_colors="active", color_scheme=request.param, viewport={"width": width, "height": 900}
-        )
+        return shown(path, forced_colors="active", color_scheme=request.param, viewport=(width, 900))
 
     return opened
 

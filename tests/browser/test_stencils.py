@@ -140,14 +140,12 @@ def test_on_paper_every_pair_is_there_with_both_drawings(changes):
     assert changes.locator(".over-pic").first.is_hidden()
 
 
-def test_without_scripts_every_pair_is_there_and_no_line_to_move(browser, out):
-    context = browser.new_context(java_script_enabled=False)
-    page = context.new_page()
+def test_without_scripts_every_pair_is_there_and_no_line_to_move(window, out):
+    page = window(java_script_enabled=False)
     page.goto((out / "archive" / "changes" / "2026-03-14-barn-owl.html").as_uri())
     assert [one.is_visible() for one in page.locator(".changed").all()] == [True, True]
     assert page.locator(".only-side").first.is_visible()
     assert page.locator(".over-pic").first.is_hidden()
-    context.close()
 
 
 def test_a_branch_stands_a_row_below_its_parent(owl):
@@ -183,8 +181,8 @@ def test_folds_are_shut_say_what_is_in_them_and_open_for_a_link(out, visit):
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [1440, 390])
 def test_axe_finds_nothing_and_nothing_hangs_over(out, visit, axe, width, scheme):
-    for page in ("pieces", "changes"):
-        seen = visit(out / "archive" / page / "2026-03-14-barn-owl.html", width=width, scheme=scheme)
+    pages = (out / "archive" / page / "2026-03-14-barn-owl.html" for page in ("pieces", "changes"))
+    for seen in visit.each(pages, width=width, scheme=scheme):
         for key in "123":
             seen.page.keyboard.press(key)
             assert axe(seen.page) == []
