@@ -149,17 +149,43 @@ def browser():
         chromium.close()
 
 
-@pytest.fixture(scope="session")
-def axe():
-    """Give a function that lists what axe-core finds in an open page (WCAG 2.2 A and AA, best practice)."""
-    source = npm_file("axe-core", "axe.min.js").read_text(encoding="utf-8")
-    rules = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa", "best-practice"]
+class Axe:
+    """axe-core: says what is wrong in an open page (WCAG 2.2 A and AA, best practice)."""
 
-    def violations(page) -> list[str]:
+    RULES = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22a", "wcag22aa", "best-practice")
+    COLOURS = ("color-contrast", "link-in-text-block")
+    # Where everything stands and whether it is seen: all that rules ask of the looks, but for colours.
+    LOOKS = """() => [...document.querySelectorAll('*')].map((one) => {
+      const box = one.getBoundingClientRect(), style = getComputedStyle(one);
+      return [one.localName, box.x, box.y, box.width, box.height, style.display, style.visibility, style.opacity,
+        style.overflow, style.fontSize, style.fontWeight, style.textDecorationLine].join();
+    })"""
+
+    def __init__(self, source: str):
+        self._source = source
+
+    def __call__(self, page) -> list[str]:
+        """List what is wrong."""
+        return self._violations(page, self.RULES)
+
+    def in_both_schemes(self, page) -> list[str]:
+        """List what is wrong in a light page and in the same page when it is dark.
+
+        Where the dark one differs in nothing but colours, the rules that look at colours are all that can say more.
+        """
+        found, light = self(page), page.evaluate(self.LOOKS)
+        page.emulate_media(color_scheme="dark")
+        assert page.evaluate("matchMedia('(prefers-color-scheme: dark)').matches")
+        is_alike = page.evaluate(self.LOOKS) == light
+        found += self._violations(page, self.COLOURS) if is_alike else self(page)
+        page.emulate_media(color_scheme="light")
+        return found
+
+    def _violations(self, page, rules: tuple[str, ...]) -> list[str]:
         if page.evaluate("typeof axe") == "undefined":
-            page.evaluate(source)
+            page.evaluate(self._source)
         found = page.evaluate(
-            "rules => axe.run(document, {runOnly: rules, resultTypes: ['violations'], preload: false})", rules
+            "rules => axe.run(document, {runOnly: rules, resultTypes: ['violations'], preload: false})", list(rules)
         )
         return [
             f"{rule['id']}: {node['html']} {node['failureSummary']}"
@@ -167,7 +193,11 @@ def axe():
             for node in rule["nodes"]
         ]
 
-    return violations
+
+@pytest.fixture(scope="session")
+def axe():
+    """Give a function that lists what axe-core finds in an open page."""
+    return Axe(npm_file("axe-core", "axe.min.js").read_text(encoding="utf-8"))
 
 
 class HtmlChecker:

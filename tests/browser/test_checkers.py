@@ -32,6 +32,24 @@ def test_axe_finds_weak_contrast(write, visit, axe):
     assert any(violation.startswith("color-contrast") for violation in axe(visit(write(bad)).page))
 
 
+@pytest.mark.parametrize("dark", ["p { color: #555 }", "p { color: #555; font-weight: bold }"])
+def test_axe_finds_weak_contrast_in_the_dark_alone(write, visit, axe, dark):
+    style = f"@media (prefers-color-scheme: dark) {{ body {{ background: #000; color: #fff }} {dark} }}"
+    page = visit(write(GOOD.replace("</title>", f"</title><style>{style}</style>"))).page
+    assert axe(page) == []
+    assert [said.partition(":")[0] for said in axe.in_both_schemes(page)] == ["color-contrast"]
+
+
+def test_axe_finds_what_only_stands_in_the_dark_page(write, visit, axe):
+    picture = '<img src="data:image/gif;base64,R0lGODlhAQABAAAAACwAAAAAAQABAAA=">'
+    style = "img { display: none } @media (prefers-color-scheme: dark) { img { display: block } }"
+    page = visit(
+        write(GOOD.replace("</title>", f"</title><style>{style}</style>").replace("<p>", f"{picture}<p>"))
+    ).page
+    assert axe(page) == []
+    assert [said.partition(":")[0] for said in axe.in_both_schemes(page)] == ["image-alt"]
+
+
 def test_the_html_checker_passes_a_sound_page(write, vnu):
     assert vnu(write(GOOD)) == []
 
