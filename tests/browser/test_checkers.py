@@ -2,6 +2,8 @@
 
 import pytest
 
+from tests.browser.page_checks import assert_reads_in_set_colours
+
 pytestmark = pytest.mark.browser
 
 BODY = "<body><main><h1>Good</h1><p>Words.</p></main></body>"
@@ -72,3 +74,36 @@ def test_a_visit_measures_what_hangs_over(write, visit):
     assert visit(write(GOOD), width=320).overhang == 0
     wide = GOOD.replace("</title>", "</title><style>p { width: 700px }</style>")
     assert visit(write(wide), width=320).overhang > 300
+
+
+def test_a_window_is_as_new_when_it_is_used_again(write, windows):
+    looks = "[innerWidth, ...['print', '(prefers-color-scheme: dark)'].map(one => matchMedia(one).matches)]"
+    page = windows.take(viewport=(390, 844), color_scheme="dark")
+    page.goto(write(GOOD).as_uri())
+    page.emulate_media(media="print")
+    windows.give_back(page)
+    again = windows.take()
+    assert again is page
+    assert (again.url, again.evaluate(looks)) == ("about:blank", [1440, False, False])
+    windows.give_all_back()
+
+
+@pytest.mark.parametrize("left", ["localStorage.a = 1", "sessionStorage.a = 1", "window.open()"])
+def test_a_window_in_which_something_was_left_is_not_used_again(write, windows, left):
+    page = windows.take()
+    page.goto(write(GOOD).as_uri())
+    page.evaluate(f"() => {{ {left} }}")
+    windows.give_back(page)
+    assert page.is_closed()
+
+
+PALE = "forced-color-adjust: none; color: #333; background: #333; border: 0"
+
+
+@pytest.mark.parametrize("pale", ["h1", ".btn"])
+def test_what_cannot_be_read_in_set_colours_is_found(write, visit, pale):
+    far = '<div style="height: 1500px"></div><p><button class="btn">Save</button></p></main>'
+    html = GOOD.replace("</main>", far).replace("</title>", "</title><style></style>")
+    assert_reads_in_set_colours(visit(write(html)).page)
+    with pytest.raises(AssertionError, match="dark"):
+        assert_reads_in_set_colours(visit(write(html.replace("<style>", f"<style>{pale} {{ {PALE} }}"))).page)
