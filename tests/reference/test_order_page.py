@@ -2,6 +2,7 @@
 
 import datetime as dt
 import subprocess
+from functools import lru_cache
 
 import numpy as np
 import outloud
@@ -20,12 +21,17 @@ from tests.unit.wording.planning.test_orders import NINE, PAST
 DAY, DPI = dt.date(2026, 3, 14), 300
 
 
-def page_of(width_mm=50.0, paper="A4", notes=(), title="Vase", tones=4):
+@lru_cache
+def plan_of(width_mm, tones):
     reference = a_vase.reference()
     laid = LaidReference(reference, a_vase.stencil(), Image.new("L", reference.size, 255), width_mm)
-    plan = make_plan(laid, PlanWish(bundle_mm=1.08, tones=tones))
+    return make_plan(laid, PlanWish(bundle_mm=1.08, tones=tones)), laid.drawing
+
+
+def page_of(width_mm=50.0, paper="A4", notes=(), title="Vase", tones=4):
+    plan, drawing = plan_of(width_mm, tones)
     sheet = OrderSheet(title, "Version 2 · 50 × 70 mm", order_words(plan, PAST, NINE), notes, parse_paper(paper))
-    return plan, order_page(sheet, draw_plan(plan, laid.drawing), DAY)
+    return plan, order_page(sheet, draw_plan(plan, drawing), DAY)
 
 
 def raster(pdf):
@@ -105,6 +111,7 @@ def test_it_is_gray_and_the_same_for_the_same(made):
     with pypdfium2.PdfDocument(made[1]) as document:
         colours = np.asarray(document[0].render(scale=1).to_numpy()[..., :3], int)
     assert np.ptp(colours, axis=2).max() == 0
+    plan_of.cache_clear()
     assert page_of(notes=("Fern, sitting, 3 Jan 2026: skin slow",))[1] == made[1]
 
 
