@@ -30,7 +30,7 @@ def stripes(lights, wide=60, high=40, turned=False):
     return Image.fromarray(picture.T.copy() if turned else picture)
 
 
-def blobs(seed, wide=50, high=60, noise=4.0):
+def blobs(seed, wide=30, high=36, noise=4.0):
     """Paint soft shapes with grain, unlike any tone map."""
     rng = np.random.default_rng(seed)
     y, x = np.mgrid[: high * PPM, : wide * PPM] / PPM
