@@ -3,6 +3,7 @@
 import pytest
 
 from tests.browser.page_checks import assert_reads_in_set_colours
+from tests.conftest import Windows
 
 pytestmark = pytest.mark.browser
 
@@ -76,7 +77,8 @@ def test_a_visit_measures_what_hangs_over(write, visit):
     assert visit(write(wide), width=320).overhang > 300
 
 
-def test_a_window_is_as_new_when_it_is_used_again(write, windows):
+def test_a_window_is_as_new_when_it_is_used_again(write, browser):
+    windows = Windows(browser)
     looks = "[innerWidth, ...['print', '(prefers-color-scheme: dark)'].map(one => matchMedia(one).matches)]"
     page = windows.take(viewport=(390, 844), color_scheme="dark")
     page.goto(write(GOOD).as_uri())
@@ -85,11 +87,12 @@ def test_a_window_is_as_new_when_it_is_used_again(write, windows):
     again = windows.take()
     assert again is page
     assert (again.url, again.evaluate(looks)) == ("about:blank", [1440, False, False])
-    windows.give_all_back()
+    again.context.close()
 
 
 @pytest.mark.parametrize("left", ["localStorage.a = 1", "sessionStorage.a = 1", "window.open()"])
-def test_a_window_in_which_something_was_left_is_not_used_again(write, windows, left):
+def test_a_window_in_which_something_was_left_is_not_used_again(write, browser, left):
+    windows = Windows(browser)
     page = windows.take()
     page.goto(write(GOOD).as_uri())
     page.evaluate(f"() => {{ {left} }}")
