@@ -34,6 +34,7 @@ from archgen.stencils.vector import page as vector_page
 from archgen.stencils.vector.area import read_sheet
 from archgen.storage.cache import Cache
 from archgen.storage.staging import finish_stopped_swap
+from tests.bench import boxed_pictures
 from tests.cli.full_archive import fingerprint, write_archive
 from tests.unit.images.pictures import encoded, photo
 
@@ -297,19 +298,25 @@ def _ran(words, said):
 
 
 def count_pictures(number, seed):
-    """Read pictures with bytes changed."""
+    """Read pictures with bytes changed; of AVIF and HEIC also boxes, with what encoders write into them."""
     chance = random.Random(seed)
     kinds = {"jpg": "JPEG", "png": "PNG", "webp": "WEBP", "tif": "TIFF", "gif": "GIF", "avif": "AVIF", "heic": "HEIF"}
-    sound = {ending: encoded(photo(160, 120), kind) for ending, kind in kinds.items()} | {"svg": SVG.encode()}
+    sound = {ending: [encoded(photo(160, 120), kind)] for ending, kind in kinds.items()} | {"svg": [SVG.encode()]}
+    for made in boxed_pictures.boxed_pictures():
+        sound["avif" if made[4:12].startswith(b"ftypavi") else "heic"].append(made)
+    sound["avif"] += boxed_pictures.laid_out()
     counts = {"read": 0, "facts": 0, "found": 0, "neither": 0, "slowest s": 0}
     with tempfile.TemporaryDirectory() as folder:
         root, cache = Path(folder, "in"), Cache(Path(folder, "cache"))
         root.mkdir()
         for turn in range(number):
             ending = list(sound)[turn % len(sound)]
-            raw = bytearray(sound[ending])
+            raw = bytearray(chance.choice(sound[ending]))
             for _ in range(chance.choice((1, 3, 20))):
                 raw[chance.randrange(len(raw))] = chance.randrange(256)
+            if ending in {"avif", "heic"} and chance.random() < 0.5:
+                at, token = chance.randrange(len(raw)), chance.choice(boxed_pictures.TOKENS)
+                raw[at : at + chance.choice((0, len(token)))] = token
             if chance.random() < 0.2:
                 del raw[chance.randrange(len(raw)) :]
             name = f"{turn}.{ending}"

@@ -31,11 +31,15 @@ from archgen.leaks.reading import documents, opening, pictures
 from archgen.leaks.reading.opening import disclose
 from archgen.leaks.search import LeakSearch
 from archgen.leaks.values.exact import PrivateValue
+from archgen.metadata.avif_items import coded_pixels
 from archgen.metadata.picture_file import read_file
+from archgen.metadata.rights_writing import mark
+from archgen.metadata.tags import prove_clean
 from archgen.stencils.stencil_file import open_vector
 from archgen.stencils.vector.area import drawn_area, read_sheet
 from archgen.stencils.vector.page import UndrawableError, read_page
 from tests import leak_manners
+from tests.bench import boxed_pictures
 from tests.cli.full_archive import write_archive
 from tests.properties.test_damaged_records import RECORD
 from tests.unit.images.pictures import encoded, photo
@@ -194,6 +198,7 @@ TOKENS = {
         b"&#0;",
         b"GPSLatitude",
         b"http://ns.adobe.com/xmp/extension/\0",
+        *boxed_pictures.TOKENS,
     ),
     "leaks": (
         b"%PDF-",
@@ -219,6 +224,7 @@ TOKENS = {
         b"(a\\377) Tj",
         b"<41> Tj",
         b"12,34,56,78",
+        *boxed_pictures.TOKENS,
     ),
 }
 
@@ -278,10 +284,16 @@ class Metadata:
             encoded(small, "GIF", comment=b"x"),
             encoded(small, "BMP"),
             *(leak_manners.picture(form, xmp=packet) for form in ("JPEG", "WEBP")),
+            *boxed_pictures.boxed_pictures(),
+            *boxed_pictures.laid_out(),
         ]
 
     def run(self, content):
         self.path.write_bytes(content)
+        prove_clean(content)
+        if content[4:12] == b"ftypavif":
+            with contextlib.suppress(ValueError):
+                mark(content, boxed_pictures.MARKS)
         try:
             found, _ = read_file(str(self.path))
         except UnusableError as error:
@@ -307,6 +319,7 @@ class Leaks:
                 if path.is_file() and path.stat().st_size < 60_000:
                     self.seeds.append(path.read_bytes())
         self.seeds += [PDF, *(leak_manners.picture(form) for form in ("JPEG", "PNG", "WEBP", "TIFF", "GIF"))]
+        self.seeds += [*boxed_pictures.boxed_pictures(), *boxed_pictures.laid_out()]
         tasks = {
             "documents:read_document": documents.read_document,
             "pictures:read_beside_pixels": pictures.read_beside_pixels,
@@ -321,7 +334,7 @@ class Leaks:
         opening.read_apart = pictures.read_apart = here
 
     def run(self, content):
-        said = set()
+        said = {f"pixels {len(coded_pixels(content)) > 0}"}
         for found in disclose("file", content):
             for text in found.texts:
                 self.search.in_text(text)
