@@ -11,6 +11,9 @@ from typing import NamedTuple
 PIXELS = frozenset({"av01", "hvc1", "hvc2", "avc1", "vvc1", "grid", "iovl", "iden"})
 _HEAD = 8
 _IN_FILE, _IN_META = 0, 1
+# A list may name the same bytes over and over, in a few bytes of its own: so many boxes, and so many parts of items,
+# and all items together no longer than so many times the file. Pictures in tiles of telephones have some fifty.
+_MOST, _MOST_TIMES = 100_000, 4
 
 
 class FileBox(NamedTuple):
@@ -50,7 +53,7 @@ class Meta:
             self.box = next(box for box in boxes(content, 0, len(content)) if box.name == "meta")
             self.inside = {box.name: box for box in boxes(content, self.box.begin + 4, self.box.end)}
             self.items = tuple(self._items())
-        except (KeyError, StopIteration, struct.error) as error:
+        except (KeyError, IndexError, StopIteration, struct.error) as error:
             raise ValueError("the list of what is in the file makes no sense") from error
 
     @property
@@ -82,15 +85,21 @@ class Meta:
         version, _, sizes, more = struct.unpack_from(">B3sBB", self._content, placed.begin)
         read = _Numbers(self._content, placed.begin + 6)
         wide = 2 if version < 2 else 4
-        for _ in range(read.next(wide)):
+        end, left, most = len(self._content), _MOST, _MOST_TIMES * len(self._content)
+        if (items := read.next(wide)) > _MOST:
+            raise struct.error("items without end")
+        for _ in range(items):
             number, lies = read.next(wide), read.next(2) & 15 if version else _IN_FILE
             read.next(2)  # which other file it lies in: none
             base, spans = read.next(more >> 4), []
             for _ in range(read.next(2)):
                 read.next(more & 15 if version else 0)
                 begin, length = base + read.next(sizes >> 4), read.next(sizes & 15)
-                begin += self.inside["idat"].begin if lies == _IN_META else 0
-                spans.append((begin, min(begin + length, len(self._content)) if length else len(self._content)))
+                begin = min(begin + (self.inside["idat"].begin if lies == _IN_META else 0), end)
+                spans.append((begin, min(begin + length, end) if length else end))
+                left, most = left - 1, most - (spans[-1][1] - begin)
+                if min(left, most) < 0:
+                    raise struct.error("items that lie over each other")
             # One that lies inside another item has no bytes of its own.
             yield number, tuple(spans) if lies in (_IN_FILE, _IN_META) else ()
 
@@ -111,6 +120,7 @@ class _Numbers:
 
 def boxes(content: bytes, at: int, end: int) -> Iterator[FileBox]:
     """List the boxes between two places."""
+    left = _MOST
     while at + _HEAD <= end:
         length, name = struct.unpack_from(">I4s", content, at)
         head = _HEAD
@@ -119,6 +129,8 @@ def boxes(content: bytes, at: int, end: int) -> Iterator[FileBox]:
         length = length or end - at
         if length < head:
             raise struct.error("a box shorter than its head")
+        if not (left := left - 1):
+            raise struct.error("boxes without end")
         yield FileBox(name.decode("latin-1"), at + head, min(at + length, end))
         at += length
 
@@ -138,7 +150,9 @@ def beside_pixels(content: bytes) -> list[bytes]:
         ValueError: It is not told where the pictures lie.
     """
     meta = Meta(content)
-    found = [content[begin:end] for item in meta.items if item.kind not in PIXELS for begin, end in item.spans]
+    found = [
+        b"".join(content[begin:end] for begin, end in item.spans) for item in meta.items if item.kind not in PIXELS
+    ]
     kept, at = [], 0
     for begin, end in meta.pixels:
         kept.append(content[at:begin])
