@@ -55,7 +55,7 @@ def _open(name: str, content: bytes, found: Disclosed, left: int) -> None:
         read_apart("documents:read_document", content, found, most=left)
         found.raw.append(content)
     elif (file_format := format_of(content)) is not None:
-        read_picture(content, file_format, found)
+        read_picture(content, file_format, found, left)
     elif (text := as_text(content, surely=suffix in TEXT_SUFFIXES)) is not None:
         read_page(text, found)
         if b"\0" in content:  # of two bytes a letter, but maybe from another byte on

@@ -8,6 +8,7 @@ import io
 import re
 import zlib
 from collections.abc import Iterator
+from itertools import islice
 
 from PIL import Image, IptcImagePlugin
 from PIL.TiffImagePlugin import ImageFileDirectory_v2
@@ -87,36 +88,36 @@ def is_tiny(content: bytes) -> bool:
     return 0 < min(width, height) < MIN_SIDE_PX
 
 
-def read_picture(content: bytes, file_format: str, found: Disclosed) -> None:
-    """Give what a picture tells beside its pixels, and its pixels as such."""
+def read_picture(content: bytes, file_format: str, found: Disclosed, most: int) -> None:
+    """Give what a picture tells beside its pixels, and its pixels as such; what is packed in it up to so many bytes."""
     found.pixels.append(content)
     found.pictures.append(content)
     if is_opened_here(content):
-        _read_beside(content, file_format, found)
+        _read_beside(content, file_format, found, most)
     else:
-        read_apart("pictures:read_beside_pixels", content, found, file_format=file_format)
+        read_apart("pictures:read_beside_pixels", content, found, file_format=file_format, most=most)
 
 
-def read_beside_pixels(content: bytes, file_format: str) -> tuple[Disclosed, bytes]:
+def read_beside_pixels(content: bytes, file_format: str, most: int) -> tuple[Disclosed, bytes]:
     """Give what a picture tells beside its pixels; called by name, in a child process."""
     found = Disclosed()
-    _read_beside(content, file_format, found)
+    _read_beside(content, file_format, found, most)
     return found, b""
 
 
-def _read_beside(content: bytes, file_format: str, found: Disclosed) -> None:
+def _read_beside(content: bytes, file_format: str, found: Disclosed, most: int) -> None:
     with quiet():
-        _read_parts(content, file_format, found)
+        _read_parts(content, file_format, found, most)
         _read_fields(content, found)
 
 
-def _read_parts(content: bytes, file_format: str, found: Disclosed) -> None:
+def _read_parts(content: bytes, file_format: str, found: Disclosed, most: int) -> None:
     if file_format in _PIXELS:
         for part in parts(io.BytesIO(content), file_format, len(content)):
             if part.name not in _PIXELS[file_format]:
-                _read_part(part, found)
+                most -= _read_part(part, found, most)
         if file_format in _LISTING:
-            _read_beside_items(content, found)
+            _read_beside_items(content, found, most)
     elif file_format == "TIFF":
         found.raw.append(_beside_strips(content))
         found.texts += texts_among(content)
@@ -124,7 +125,7 @@ def _read_parts(content: bytes, file_format: str, found: Disclosed) -> None:
         found.raw.append(content)
 
 
-def _read_beside_items(content: bytes, found: Disclosed) -> None:
+def _read_beside_items(content: bytes, found: Disclosed, most: int) -> None:
     """Give what lies among the pixels of a file that lists its pictures and texts, in whatever box."""
     try:
         if "thmb" in Meta(content).references:
@@ -133,20 +134,31 @@ def _read_beside_items(content: bytes, found: Disclosed) -> None:
     except ValueError:  # not told where the pixels lie
         beside = [content]
     for data in beside:
-        _read_part(Part("mdat", len(data), data), found)
+        most -= _read_part(Part("mdat", len(data), data), found, most)
 
 
-def _read_part(part: Part, found: Disclosed) -> None:
+def _read_part(part: Part, found: Disclosed, most: int) -> int:
+    """Read one part, and give how many bytes were in it that are to be read by themselves."""
+    if part.name != END:
+        found.raw += [part.name.encode("latin-1"), part.content]
     if part.name == TRAILER:
         found.traces.append(BEHIND)
         found.inside.append(("", part.content))
-    if part.name != END:
-        found.raw += [part.name.encode("latin-1"), part.content]
-    if part.name != TRAILER:
-        found.inside += [("", text) for text in _inflated(part.content)]
-    for number, at in enumerate(re.finditer(re.escape(_JPEG), part.content)):
-        if number < _MOST_INSIDE and part.name != TRAILER:
-            found.inside.append(("", part.content[at.start() :]))
+        return len(part.content)
+    taken = 0
+    for text in _inside(part.content):
+        if taken >= most:  # hundreds of parts can unpack to 16 MB each; the file is then told of as too much
+            break
+        found.inside.append(("", text))
+        taken += len(text)
+    return taken
+
+
+def _inside(content: bytes) -> Iterator[bytes]:
+    """Give what is packed in a part, and each JPEG in it."""
+    yield from _inflated(content)
+    for at in islice(re.finditer(re.escape(_JPEG), content), _MOST_INSIDE):
+        yield content[at.start() :]
 
 
 def _inflated(content: bytes) -> Iterator[bytes]:

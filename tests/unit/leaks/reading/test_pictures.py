@@ -12,7 +12,7 @@ from tests.leak_manners import MANNERS, chunk, exif, picture, png_with, segment
 
 def read(content):
     found = Disclosed()
-    read_picture(content, format_of(content), found)
+    read_picture(content, format_of(content), found, 64 << 20)
     return found
 
 
@@ -118,3 +118,16 @@ def test_a_packed_text_does_not_unpack_without_end():
 
 def test_chunks_that_lie_about_their_length_end_nothing():
     read(picture("PNG")[:33] + b"\x7f\xff\xff\xff" + chunk(b"prVt", b"x")[4:])
+
+
+def test_hundreds_of_packed_parts_are_not_all_unpacked():
+    packed = chunk(b"zTXt", b"Comment\0\0" + zlib.compress(bytes(1 << 20)))
+    found = Disclosed()
+    plain = picture("PNG")
+    read_picture(plain[:33] + packed * 100 + plain[33:], "PNG", found, 3 << 20)
+    assert 3 << 20 <= sum(len(content) for _, content in found.inside) <= 4 << 20
+    jpegs = segment(0xE9, b"\xff\xd8\xff" * 20 + bytes(60_000))
+    plain = picture("JPEG")
+    found = Disclosed()
+    read_picture(plain[:2] + jpegs * 20 + plain[2:], "JPEG", found, 3 << 20)
+    assert 3 << 20 <= sum(len(content) for _, content in found.inside) <= 4 << 20
