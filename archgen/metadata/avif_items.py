@@ -167,10 +167,13 @@ def with_items(content: bytes, added: Sequence[NewItem]) -> bytes:
         ValueError: It is laid out otherwise.
     """
     meta = Meta(content)
-    if content[meta.inside["iloc"].begin : meta.inside["iloc"].begin + 6] != b"\0\0\0\0\x44\0" or "iref" in meta.inside:
-        raise ValueError("this is no file of our own encoder")
-    grown = len(_meta_with(content, meta, added, 0, len(content))) - (meta.box.end - meta.box.begin + _HEAD)
-    told = _meta_with(content, meta, added, grown, len(content) + grown + _HEAD)
+    try:
+        if not content.startswith(b"\0\0\0\0\x44\0", meta.inside["iloc"].begin) or "iref" in meta.inside:
+            raise ValueError("this is no file of our own encoder")
+        grown = len(_meta_with(content, meta, added, 0, len(content))) - (meta.box.end - meta.box.begin + _HEAD)
+        told = _meta_with(content, meta, added, grown, len(content) + grown + _HEAD)
+    except (KeyError, struct.error) as error:
+        raise ValueError("this is no file of our own encoder") from error
     data = _box(b"mdat", b"".join(item.content for item in added))
     return content[: meta.box.begin - _HEAD] + told + content[meta.box.end :] + data
 

@@ -262,4 +262,4 @@ def _is_plain_header(file_format: str, part: Part) -> bool:
     """Say whether a part is a JFIF header without thumbnail, or a WebP header whose flags announce alpha at most."""
     if file_format == "JPEG":
         return part.name == "E0" and part.length == _JFIF_BYTES and part.content.startswith(b"JFIF\0")
-    return file_format == "WEBP" and part.name == "VP8X" and not part.content[0] & ~0x10
+    return file_format == "WEBP" and part.name == "VP8X" and part.content[:1] in (b"\0", b"\x10")

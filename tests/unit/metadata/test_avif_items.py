@@ -4,9 +4,9 @@ import struct
 
 import pytest
 
-from archgen.metadata.avif_items import Meta, beside_pixels, coded_pixels
+from archgen.metadata.avif_items import Meta, NewItem, beside_pixels, coded_pixels, with_items
 from archgen.metadata.tags import prove_clean
-from tests.bench.boxed_pictures import box, laid_out
+from tests.bench.boxed_pictures import box, boxed_pictures, laid_out
 
 TYPE = box(b"ftyp", b"avif\0\0\0\0avifmif1")
 TEXT = b"Ada Falkensted"
@@ -80,3 +80,11 @@ def test_items_are_found_by_each_version_of_the_list(number):
     assert any(b"<x:xmpmeta>Ada Falkensted</x:xmpmeta>" in one for one in beside_pixels(content))
     pixels = coded_pixels(content)
     assert [len(one) for one in pixels] == [len(coded_pixels(laid_out()[0])[0])]
+
+
+@pytest.mark.parametrize(("old", "new"), [(b"pitm", b"free"), (b"\0\1\0\0\0\1", b"\xff\xff\0\0\0\1")])
+def test_nothing_is_added_to_a_file_that_lacks_its_first_picture_or_has_no_number_left(old, new):
+    content = boxed_pictures()[0]
+    assert content.count(old) == 1
+    with pytest.raises(ValueError, match="no file of our own encoder"):
+        with_items(content.replace(old, new), [NewItem(b"Exif", b"Exif\0", bytes(4))])

@@ -166,3 +166,11 @@ def test_an_unknown_file_is_never_called_clean():
 @pytest.mark.parametrize("file_format", ["JPEG", "PNG", "WEBP"])
 def test_a_file_without_its_end_is_not_called_clean(file_format):
     assert tags.prove_clean(encoded(photo(), file_format)[:-40]) == ["no end"]
+
+
+@pytest.mark.parametrize("header", [b"", b"\x20" + bytes(9)])
+def test_a_header_that_announces_more_or_nothing_is_told_of(header):
+    content = encoded(photo(), "WEBP")
+    added = b"VP8X" + len(header).to_bytes(4, "little") + header
+    whole = b"RIFF" + (len(content) - 8 + len(added)).to_bytes(4, "little") + b"WEBP" + added + content[12:]
+    assert tags.prove_clean(whole) == ["part VP8X"]
