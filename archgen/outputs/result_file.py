@@ -28,7 +28,8 @@ def write_file(target: Path, content: bytes, root: Path, begins: bytes = b"%PDF"
     if target.is_dir():
         raise OutputError(say("{target} is a folder. Name the file in it.", target=target))
     try:
-        if target.exists() and not target.read_bytes().startswith(begins):
+        # What is no file, such as a pipe, would be read for ever.
+        if target.exists() and not (target.is_file() and _begins_with(target, begins)):
             raise OutputError(say("{target} is there already and something else. Choose another name.", target=target))
         write_atomically(target, content)
     except OSError as error:
@@ -40,6 +41,11 @@ def write_file(target: Path, content: bytes, root: Path, begins: bytes = b"%PDF"
             )
         ) from error
     return target.resolve()
+
+
+def _begins_with(path: Path, begins: bytes) -> bool:
+    with path.open("rb") as stream:
+        return stream.read(len(begins)) == begins
 
 
 def zipped(files: Mapping[str, bytes]) -> bytes:
