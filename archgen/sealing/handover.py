@@ -4,7 +4,10 @@ The folder is a bag (RFC 8493): each file stands in a list with its digest, whic
 """
 
 import datetime as dt
+import os
+import re
 import shutil
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 import bagit
@@ -23,6 +26,7 @@ ARCHIVE = "archive"
 BUILT = ("archive", "sheets", "reprints")
 _AS = {"archive": "pages", "sheets": "sheets", "reprints": "stencils-as-pdf"}
 _ALGORITHMS = ("sha256", "sha512")
+_UNLISTED = re.compile(r"[\udc80-\udcff\x0b\x0c\x1c-\x1e\x85\u2028\u2029]|%(?=0[AaDd])|\s+\Z")
 
 
 class HandoverPiece(Value, frozen=True):
@@ -38,6 +42,7 @@ def hand_over(catalogue: Catalogue, out: Path, target: Path, progress: ProgressR
 
     Raises:
         UsageError: Nothing was built from this archive.
+        InputError: Something in the archive cannot be read.
         OutputError: The folder holds something, lies in the archive, or cannot be written.
     """
     root = catalogue.config.root
@@ -51,17 +56,55 @@ def hand_over(catalogue: Catalogue, out: Path, target: Path, progress: ProgressR
     files = [(root / path, f"{ARCHIVE}/{path}") for path in files_below(root)]
     for name in built:
         files += [(path, f"{_AS[name]}/{path.relative_to(out / name).as_posix()}") for path in _files_in(out / name)]
+    names = _names_in_bag(place for _, place in files)
+    is_new = not target.exists()
     try:
         for source, place in progress.track(files, len(files), say("Copying")):
-            (target / place).parent.mkdir(parents=True, exist_ok=True)
-            shutil.copy2(source, target / place)
-        (target / "README.txt").write_text(_plain_list(catalogue, built), encoding="utf-8")
+            (target / names[place]).parent.mkdir(parents=True, exist_ok=True)
+            shutil.copy2(source, target / names[place])
+        (target / "README.txt").write_text(_plain_list(catalogue, built, names), encoding="utf-8", errors="replace")
         bagit.make_bag(str(target), _about(catalogue), checksums=list(_ALGORITHMS))
-    except OSError as error:
+    except BaseException as error:
+        _take_away(target, is_new=is_new)
+        if not isinstance(error, OSError):
+            raise
+        if error.filename in {str(source) for source, _ in files}:
+            said = say("{file} cannot be read ({reason}).", file=error.filename, reason=disk_reason(error))
+            raise InputError(said) from error
         raise OutputError(
             say("{file} cannot be written ({reason}).", file=target, reason=disk_reason(error))
         ) from error
     return len(files)
+
+
+def _names_in_bag(places: Iterable[str]) -> dict[str, str]:
+    """Say what each file is called in the bag, in whose lists not every name can stand."""
+    names: dict[str, str] = {}
+    taken: set[str] = set()
+    # Whose name can stand there keeps it; records lead to it.
+    for place in sorted(places, key=lambda place: (_as_listed(place) != place, place)):
+        name = _as_listed(place)
+        while name in taken:
+            name += "_"
+        taken.add(name)
+        names[place] = name
+    return names
+
+
+def _as_listed(place: str) -> str:
+    """Write the bytes of what bagit can't keep apart: lists are UTF-8, line by line, with a break written as "%0A"."""
+    return _UNLISTED.sub(lambda found: "".join(f"_{byte:02X}" for byte in os.fsencode(found[0])), place)
+
+
+def _take_away(target: Path, *, is_new: bool) -> None:
+    """Leave nothing half-done; there was nothing in the folder."""
+    for path in target.iterdir() if target.is_dir() else ():
+        if path.is_dir():
+            shutil.rmtree(path, ignore_errors=True)
+        else:
+            path.unlink(missing_ok=True)
+    if is_new and target.is_dir():
+        shutil.rmtree(target, ignore_errors=True)
 
 
 def check_bag(folder: Path, workers: int, progress: ProgressReporter) -> SealDifference:
@@ -96,7 +139,7 @@ def _about(catalogue: Catalogue) -> dict[str, str]:
     }
 
 
-def _plain_list(catalogue: Catalogue, built: list[str]) -> str:
+def _plain_list(catalogue: Catalogue, built: list[str], names: Mapping[str, str]) -> str:
     kept = say("everything as the artist kept it: a folder for each piece, records as plain text (TOML)")
     lines = [
         catalogue.config.archive.title,
@@ -112,6 +155,10 @@ def _plain_list(catalogue: Catalogue, built: list[str]) -> str:
         ),
         "",
     ]
+    for place, name in names.items():
+        if name != place:
+            old = place.encode("utf-8", "backslashreplace").decode()
+            lines += [say("{old} is called {new} here: its name can’t stand in such lists.", old=old, new=name), ""]
     for piece in catalogue.pieces:
         day = piece.record.finished_on if piece.record else None
         lines.append(f"{day.isoformat() if day else '----------'}  {piece.title}  {ARCHIVE}/{piece.folder}")

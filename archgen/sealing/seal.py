@@ -7,7 +7,7 @@ import os
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
-from archgen.errors import InputError
+from archgen.errors import InputError, disk_reason
 from archgen.languages.house import say
 from archgen.progress import ProgressReporter
 from archgen.storage.build_folder import MARKER
@@ -65,8 +65,17 @@ def hidden_below(root: Path) -> Iterator[str]:
 
 
 def _folders_of(root: Path) -> Iterator[tuple[Path, list[str], list[str]]]:
-    """Give every folder that is neither hidden nor built, with the names in it."""
-    for folder, folders, files in os.walk(root):
+    """Give every folder that is neither hidden nor built, with the names in it.
+
+    Raises:
+        InputError: One cannot be read; without what is in it no list would be whole.
+    """
+
+    def stop(error: OSError) -> None:
+        said = say("{file} cannot be read ({reason}).", file=error.filename, reason=disk_reason(error))
+        raise InputError(said) from error
+
+    for folder, folders, files in os.walk(root, onerror=stop):
         if MARKER in files and Path(folder) != root:
             folders.clear()
             continue

@@ -146,6 +146,82 @@ def test_a_file_put_into_a_bag_ends_with_one(built, tmp_path):
     assert built.run("handover", tmp_path / "bag", "--verify").code == 1
 
 
+ODD = (
+    *("100%0a.jpg", "a\u2028b.jpg", " ", "a\n"),  # which can't stand in the lists
+    *("a\nb.jpg", "é.jpg", "e\u0301.jpg", "a\\b.jpg", "x" * 251 + ".jpg", "\u202egpj.exe", "_FF.jpg", "~", "empty"),
+)
+
+
+def test_files_of_odd_names_are_handed_over_whole(built, tmp_path):
+    for name in ODD:
+        (built.root / "pieces" / name).write_text("" if name == "empty" else name)
+    (built.root / "pieces" / os.fsdecode(b"\xff.jpg")).write_text("no name")
+    (built.root / "pieces" / os.fsdecode(b"\xfe")).mkdir()
+    (built.root / "pieces" / os.fsdecode(b"\xfe") / "piece.toml").write_text('title = "Owl"')
+    place = tmp_path / "bag"
+    ran = built.run("handover", place)
+    assert ran.code == 0, ran.err
+    verified = built.run("handover", place, "--verify")
+    assert verified.code == 0, verified.out
+    pieces = place / "data/archive/pieces"
+    for name in ODD[4:]:
+        assert (pieces / name).read_text() == ("" if name == "empty" else name)
+    for name, was in zip(("100_250a.jpg", "a_E2_80_A8b.jpg", "_20", "a_0A"), ODD, strict=False):
+        assert (pieces / name).read_text() == was
+    assert (pieces / "_FF.jpg_").read_text() == "no name"
+    assert (pieces / "_FE/piece.toml").is_file()
+    plain = (place / "data/README.txt").read_text()
+    assert "archive/pieces/\\udcff.jpg is called archive/pieces/_FF.jpg_ here" in plain
+    assert bagit.Bag(str(place)).validate()
+
+
+@pytest.fixture
+def nobody_reads(monkeypatch):
+    """Let files and folders of this name be closed to everybody, as they are to those who aren't root."""
+    opened, listed = open, os.scandir
+
+    def refuse(call):
+        def instead(path, *given, **named):
+            if str(path).endswith("closed") and "w" not in given:
+                raise PermissionError(13, "Permission denied", str(path))
+            return call(path, *given, **named)
+
+        return instead
+
+    for where in ("builtins.open", "io.open"):
+        monkeypatch.setattr(where, refuse(opened))
+    monkeypatch.setattr("os.scandir", refuse(listed))
+
+
+@pytest.mark.usefixtures("nobody_reads")
+@pytest.mark.parametrize("existed", [False, True])
+@pytest.mark.parametrize("kind", ["file", "folder"])
+def test_what_cannot_be_read_is_named_and_no_half_bag_stays(built, tmp_path, kind, existed):
+    closed = built.root / "pieces" / "closed"
+    closed.write_text("x") if kind == "file" else closed.mkdir()
+    place = tmp_path / "bag"
+    if existed:
+        place.mkdir()
+    ran = built.run("handover", place)
+    assert ran.code == 4
+    assert "pieces/closed cannot be read (permission denied)." in ran.err.replace("\n", "")
+    assert place.exists() is existed
+    assert not list(place.glob("*"))
+    sealed = built.run("seal")
+    assert sealed.code == (0 if kind == "file" else 4)
+    assert "closed" in sealed.out + sealed.err
+
+
+@pytest.mark.usefixtures("nobody_reads")
+def test_a_list_that_cannot_be_read_or_holds_nothing_is_told(built, tmp_path):
+    (tmp_path / "closed").write_text("x")
+    ran = built.run("seal", "--file", tmp_path / "closed")
+    assert ran.code == 4
+    assert "cannot be read (permission denied)" in ran.err.replace("\n", "")
+    (tmp_path / "empty").write_text("")
+    assert "no list of digests" in built.run("seal", "--file", tmp_path / "empty", "--verify").err
+
+
 @pytest.mark.parametrize("where", ["content/bag", "build/bag", "full"])
 def test_a_bag_is_made_only_in_a_place_of_its_own(built, where):
     place = built.root.parent / where

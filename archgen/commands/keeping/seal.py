@@ -6,7 +6,7 @@ from pathlib import Path
 import click
 
 from archgen.commands.options import archive_option, out_option, progress
-from archgen.errors import ExitCode, UsageError
+from archgen.errors import ExitCode, InputError, UsageError, disk_reason
 from archgen.languages.house import say
 
 
@@ -49,7 +49,11 @@ def seal(root: Path, out: Path, given: Path | None, *, verify: bool) -> None:
         )
     if verify and not place.is_file():
         raise UsageError(say("{place} is not there. Seal the archive first: archgen seal.", place=place))
-    before = read_seal(place.read_bytes()) if place.is_file() else {}
+    try:
+        written = place.read_bytes() if place.is_file() else None
+    except OSError as error:
+        raise InputError(say("{file} cannot be read ({reason}).", file=place, reason=disk_reason(error))) from error
+    before = read_seal(written) if written is not None else {}
     now = make_seal(root, default_workers(), progress())
     difference = compare(before, now)
     if verify:
@@ -60,4 +64,4 @@ def seal(root: Path, out: Path, given: Path | None, *, verify: bool) -> None:
         click.echo(line)
     if not given:
         forget(out)  # what the next build says of changed pictures rests on the seal
-    click.echo(write_file(place, seal_text(now), root, place.read_bytes()[:64] if before else b""))
+    click.echo(write_file(place, seal_text(now), root, written[:64] if written else b""))
