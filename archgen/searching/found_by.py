@@ -221,9 +221,8 @@ def batch_lines(number: str, bottle: InkBatch | None, book: BatchBook) -> tuple[
 
 
 def _client_code(code: str, written: str) -> SearchLine:
-    return SearchLine(
-        SearchField.CLIENT, code, tuple({f"#{key}" for text in (code, written) for key in number_keys(text)})
-    )
+    keys = {f"#{key}" for text in (code, written) for key in number_keys(text)}
+    return SearchLine(SearchField.CLIENT, code, tuple(sorted(keys)))
 
 
 def _number_words(number: str) -> tuple[str, ...]:

@@ -173,6 +173,24 @@ def test_builds_after_every_edit_equal_a_clean_build(tmp_path, monkeypatch):
     assert tree(tmp_path / "chain") == tree(tmp_path / "clean")
 
 
+def test_equal_input_gives_equal_bytes_in_every_process(tmp_path):
+    root, made = write_archive(tmp_path / "content"), []
+    for number in range(9):
+        write(root, f"pieces/2026-07-0{number + 1}-fern/piece.toml", f'title = "Fern"\nclient = "C-{number}"\n')
+    for seed in ("1", "2"):
+        # The order of what is in a set is another in each process.
+        subprocess.run(
+            [sys.executable, "-m", "archgen", "build", "--archive", root, "--out", tmp_path / "out", "--jobs", "1"],
+            env={**os.environ, "PYTHONHASHSEED": seed},
+            capture_output=True,
+            check=False,
+        )
+        made.append(tree(tmp_path / "out"))
+        shutil.rmtree(tmp_path / "out")
+    assert "archive/index.html" in made[0]
+    assert made[0] == made[1]
+
+
 @pytest.mark.parametrize(
     ("prepare", "code"),
     [
