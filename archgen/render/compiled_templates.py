@@ -11,6 +11,7 @@ from jinja2 import BytecodeCache
 from jinja2.bccache import Bucket
 
 from archgen.storage.files import digest_bytes, write_atomically
+from archgen.storage.plain_files import sealed, unsealed
 
 
 class CompiledTemplates(BytecodeCache):
@@ -38,7 +39,8 @@ class CompiledTemplates(BytecodeCache):
         self._kept[bucket.key] = bucket
         if self._folder and not sys.dont_write_bytecode:
             with suppress(OSError):  # the program may lie where nobody writes
-                write_atomically(self._file(bucket, self._folder), marshal.dumps(bucket.code))
+                file = self._file(bucket, self._folder)
+                write_atomically(file, sealed(marshal.dumps(bucket.code), file.name))
 
     def _file(self, bucket: Bucket, folder: Path) -> Path:
         mark = digest_bytes(self._made_with, bucket.key, bucket.checksum)[:32]
@@ -46,7 +48,9 @@ class CompiledTemplates(BytecodeCache):
 
 
 def _load(file: Path) -> CodeType | None:
+    """Give what is kept; code of which one bit is wrong would end the program, or write another page."""
     with suppress(OSError, EOFError, ValueError, TypeError):
-        code = marshal.loads(file.read_bytes())  # noqa: S302  as safe as the program's modules, which lie beside it
+        whole = unsealed(file.read_bytes(), file.name)
+        code = marshal.loads(whole) if whole else None  # noqa: S302  as safe as the program's modules beside it
         return code if isinstance(code, CodeType) else None
     return None

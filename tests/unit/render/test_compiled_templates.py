@@ -59,6 +59,14 @@ def test_what_is_damaged_is_compiled_anew(tmp_path, content):
     assert render(tmp_path) == "Hello owl."
 
 
+def test_a_bit_that_turned_is_noticed(tmp_path):
+    render(tmp_path)
+    for file in tmp_path.iterdir():
+        assert b"Hello" in file.read_bytes()
+        file.write_bytes(file.read_bytes().replace(b"Hello", b"Iello"))
+    assert render(tmp_path) == "Hello owl."
+
+
 def test_a_folder_nobody_may_write_costs_time_only(tmp_path):
     (tmp_path / "file").touch()
     assert render(tmp_path / "file") == "Hello owl."
