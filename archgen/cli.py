@@ -12,7 +12,7 @@ from archgen.commands.options import terminal
 from archgen.commands.speaking.click_words import let_click_speak
 from archgen.commands.speaking.help_words import in_house_words
 from archgen.commands.texts.screen import printing_visibly
-from archgen.errors import ArchgenError, ExitCode
+from archgen.errors import ArchgenError, ExitCode, disk_reason
 from archgen.languages.house import say, speak_as_the_system
 
 # Each is a function of its own name in a module of that name; `_ROOMS` says in which folder some of them are.
@@ -116,7 +116,13 @@ def _run() -> None:
         sys.exit(error.exit_code)
     except BrokenPipeError:
         sys.exit(ExitCode.DONE)
-    except Exception:
+    except Exception as error:
+        if isinstance(error, OSError) and error.filename is not None:
+            # A name too long for the disk, a file where a folder should be: nobody can ask for each beforehand.
+            named = os.fsdecode(error.filename) if isinstance(error.filename, str | bytes) else error.filename
+            said = say("{file} cannot be used ({reason}).", file=named, reason=disk_reason(error))
+            terminal(errors=True).print(said, style="bold")
+            sys.exit(ExitCode.FILES)
         errors = terminal(errors=True)
         errors.print_exception()
         errors.print(say("This is a mistake in archgen, not in your archive. Nothing of yours was changed."))

@@ -312,3 +312,11 @@ def test_a_picture_that_changed_without_its_time_is_asked_about_until_it_is_seal
         picture.save(place)
     os.utime(place, (time.time() + 60, time.time() + 60))
     assert question not in terminal.run("build").out
+
+
+@pytest.mark.parametrize("words", [("handover",), ("stock", "--page")])
+def test_a_name_too_long_for_the_disk_is_told_in_one_sentence(built, words):
+    ran = built.run(*words, "x" * 300)
+    assert ran.code == 4
+    assert "cannot be used (file name too long)." in ran.err.replace("\n", " ")
+    assert "Traceback" not in ran.err
