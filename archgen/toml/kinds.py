@@ -40,7 +40,7 @@ class Walk:
         if isinstance(value, dict):
             seen = say("a heading with lines below it")
         elif isinstance(value, bool):
-            seen = say("a plain yes") if value else say("a plain no")
+            seen = _told(value)
         self.note(
             "wrong-type", key, say("{key} is {seen}, not {wanted}.", key=named(key), seen=seen, wanted=wanted), remedy
         )
@@ -51,6 +51,11 @@ class ValueKind(Protocol):
 
     def read(self, value: Any, key: str, walk: Walk) -> Any:
         """Give the value converted, or note what is wrong and give None."""
+
+
+def _told(value: object) -> str:
+    """Write a value for a sentence: as it would stand in the file, but for the two that are words of a program."""
+    return (say("a plain no"), say("a plain yes"))[value] if isinstance(value, bool) else shown(value)
 
 
 def written(key: str, value: str) -> str:
@@ -214,7 +219,7 @@ class Day(Value, frozen=True):
                 walk.note("bad-date", key, problem, say("Check day and month."))
                 return None
         day = value.date().isoformat() if isinstance(value, dt.datetime) else _DAY_EXAMPLE
-        problem = say("{key} is {value}, not a date as archgen reads it.", key=named(key), value=shown(value))
+        problem = say("{key} is {value}, not a date as archgen reads it.", key=named(key), value=_told(value))
         walk.note("bad-date", key, problem, say("Write year-month-day without quotes: {key}.", key=written(key, day)))
         return None
 
@@ -249,7 +254,7 @@ class Parsed(Value, frozen=True):
             walk.note(
                 self.code,
                 key,
-                say("{key} is {value}: {error}.", key=named(key), value=shown(value), error=error),
+                say("{key} is {value}: {error}.", key=named(key), value=_told(value), error=error),
                 say("Write it like {example}.", example=example),
             )
             return None
@@ -265,8 +270,7 @@ class OneWord(Value, frozen=True):
         if isinstance(value, str) and value in self.allowed:
             return value
         near = nearest(value, self.allowed) if isinstance(value, str) else None
-        said = (say("a plain no"), say("a plain yes"))[value] if isinstance(value, bool) else shown(value)
-        problem = say("{key} is {said}, none of the words allowed here.", key=named(key), said=said)
+        problem = say("{key} is {said}, none of the words allowed here.", key=named(key), said=_told(value))
         walk.note(
             "unknown-word",
             key,

@@ -502,7 +502,7 @@ def test_a_withdrawn_piece_leaves_though_the_disk_is_full(studio, monkeypatch):
         raise OSError(errno.ENOSPC, "No space left on device")
 
     for owner in (build_folder, memory, standing):
-        monkeypatch.setattr(owner, "put_plain", full)
+        monkeypatch.setattr(owner, "put_sealed" if owner is memory else "put_plain", full)
     monkeypatch.setattr(StagedFolder, "add", full)
     monkeypatch.setattr(StagedFolder, "add_copy", full)
     with pytest.raises(OutputError):

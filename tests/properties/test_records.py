@@ -93,6 +93,7 @@ def test_the_walk_finds_a_problem_exactly_when_the_record_is_refused(raw):
 @settings(parent=slow, max_examples=100)
 @given(spoilt())
 @example({"title": "Barn owl", '"`': "x", "\\`": 1})
+@example({"title": "Barn owl", "finished": False, "size": {"width": True}, "reference": [{"rights_date": False}]})
 def test_messages_are_whole_sentences_in_plain_words(raw):
     _, problems = read_table(raw, table_of(PieceRecord), {})
     for problem in problems:
