@@ -5,6 +5,7 @@ damaged file, and would take the whole program with them.
 """
 
 import builtins
+import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import cached_property
@@ -145,7 +146,7 @@ class _Here:
 class _Apart(msgspec.Struct, frozen=True):
     """What a child process read of a file, which it opens again for the pixels."""
 
-    path: str
+    path: bytes
     file_format: str
     width: int
     height: int
@@ -168,13 +169,15 @@ class _Apart(msgspec.Struct, frozen=True):
         return self._pixels(0)
 
     def _pixels(self, factor: int) -> Image.Image:
-        (mode, size), pixels = _ask("read_pixels", Path(self.path), tuple[str, tuple[int, int]], factor=factor)
+        (mode, size), pixels = _ask(
+            "read_pixels", Path(os.fsdecode(self.path)), tuple[str, tuple[int, int]], factor=factor
+        )
         return Image.frombuffer(mode, size, pixels, "raw", mode, 0, 1)
 
 
-def read_file(path: str) -> tuple[_Apart, bytes]:
+def read_file(path: bytes) -> tuple[_Apart, bytes]:
     """Read all but the pixels; called by name, in the child process."""
-    with decode.open_picture(Path(path)) as opened:
+    with decode.open_picture(Path(os.fsdecode(path))) as opened:
         found = _Apart(
             path=path,
             file_format=opened.file_format,
@@ -192,9 +195,9 @@ def read_file(path: str) -> tuple[_Apart, bytes]:
     return found, b""
 
 
-def read_pixels(path: str, factor: int) -> tuple[tuple[str, tuple[int, int]], Stretch]:
+def read_pixels(path: bytes, factor: int) -> tuple[tuple[str, tuple[int, int]], Stretch]:
     """Decode so many times smaller, 0 for gray at full size: mode and size, bytes; called by name, in the child."""
-    with decode.open_picture(Path(path)) as opened:
+    with decode.open_picture(Path(os.fsdecode(path))) as opened:
         picture = decode.load(opened, factor) if factor else decode.load_gray(opened)
     width, height = picture.size
     rows = max(_PART_PIXELS // width, 1)
@@ -204,8 +207,8 @@ def read_pixels(path: str, factor: int) -> tuple[tuple[str, tuple[int, int]], St
 
 def _ask(task: str, path: Path, kind: type[T], **arguments: Any) -> tuple[T, bytes]:
     try:
-        # The child stays in the folder it was started in.
-        return call(f"{_TASKS}:{task}", kind, _LIMITS, path=str(path.absolute()), **arguments)
+        # The child stays in the folder it was started in; a name of another encoding is bytes and no text.
+        return call(f"{_TASKS}:{task}", kind, _LIMITS, path=os.fsencode(path.absolute()), **arguments)
     except WorkFailedError as error:
         raise UnopenedError(error) from error
     except RaisedError as error:

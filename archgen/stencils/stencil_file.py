@@ -3,6 +3,7 @@
 SVG and PDF are drawn in a child process: a small file can ask for more time and memory than a computer has.
 """
 
+import os
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -135,7 +136,7 @@ class DrawingFailedError(InputError):
 def _ask(path: Path, task: str, kind: type[T], **arguments: Any) -> tuple[T, bytes]:
     word = "PDF" if path.suffix.lower() == ".pdf" else "SVG"
     try:
-        return call(f"{_TASKS}:{task}", kind, _LIMITS, path=str(path), **arguments)
+        return call(f"{_TASKS}:{task}", kind, _LIMITS, path=os.fsencode(path), **arguments)
     except WorkFailedError as error:
         text = say("{file}: this {kind} {why}, so it isn't drawn.", file=path.name, kind=word, why=say(error.why))
         raise DrawingFailedError(f"{text} {say(_SIMPLER[word])}", error) from error

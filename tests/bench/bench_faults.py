@@ -341,10 +341,10 @@ def compare_draws(number):
         path.write_text(SVG)
         read_sheet(path)  # the child is there, and the libraries
         size = (2000, 2828)
-        vector_page.draw_part(str(path), (0.0, 0.0), 2000.0, size)
+        vector_page.draw_part(os.fsencode(path), (0.0, 0.0), 2000.0, size)
         began = time.perf_counter()
         for _ in range(number):
-            vector_page.draw_part(str(path), (0.0, 0.0), 2000.0, size)
+            vector_page.draw_part(os.fsencode(path), (0.0, 0.0), 2000.0, size)
         here = time.perf_counter() - began
         began = time.perf_counter()
         for _ in range(number):

@@ -296,7 +296,7 @@ class Metadata:
             with contextlib.suppress(ValueError):
                 mark(content, boxed_pictures.MARKS)
         try:
-            found, _ = read_file(str(self.path))
+            found, _ = read_file(os.fsencode(self.path))
         except UnusableError as error:
             return error.code
         msgspec.msgpack.encode(found)
@@ -355,7 +355,7 @@ class Drawing:
         self.path.write_bytes(content)
         if self.path.suffix == ".svg":
             with contextlib.suppress(UndrawableError):
-                read_page(str(self.path))
+                read_page(os.fsencode(self.path))
         drawn_area.cache_clear()
         try:
             page = open_vector(self.path)

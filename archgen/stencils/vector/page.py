@@ -4,6 +4,7 @@ Lengths on the page are counted in widths of the page, so that a drawing made fo
 same. `read_page` and `draw_part` are called by name (archgen.stencils.stencil_file).
 """
 
+import os
 import re
 import xml.parsers.expat
 import zlib
@@ -13,6 +14,7 @@ from pathlib import Path
 from PIL import Image
 
 from archgen.languages.house import say
+from archgen.storage.files import is_text_name
 
 # Bytes of an SVG once unpacked; the largest tracing of an A3 page at hand had 9 million.
 MAX_SVG_BYTES = 50_000_000
@@ -36,25 +38,26 @@ class UndrawableError(Exception):
     """A file that is no drawing; the message says why, for the artist."""
 
 
-def read_page(path: str) -> tuple[float, bytes]:
+def read_page(path: bytes) -> tuple[float, bytes]:
     """Give the height of the page in its widths.
 
     Raises:
         UndrawableError: It is no drawing.
     """
-    if path.lower().endswith(".pdf"):
+    file = Path(os.fsdecode(path))
+    if file.suffix.lower() == ".pdf":
         import pypdfium2  # noqa: PLC0415  only PDF files wait for it
 
-        with pypdfium2.PdfDocument(path) as document:
+        with file.open("rb") as stream, pypdfium2.PdfDocument(stream) as document:
             width, height = document[0].get_size()
     else:
-        width, height = _SvgPage(_svg_text(Path(path))).size
+        width, height = _SvgPage(_svg_text(file)).size
     if not (0 < width < float("inf") and 0 < height < float("inf")):
         raise UndrawableError(say("its page has no size"))
     return height / width, b""
 
 
-def draw_part(path: str, corner: tuple[float, float], scale: float, size: tuple[int, int]) -> tuple[None, bytes]:
+def draw_part(path: bytes, corner: tuple[float, float], scale: float, size: tuple[int, int]) -> tuple[None, bytes]:
     """Draw what lies to the right of and below a corner: gray bytes, 255 paper, row by row.
 
     Args:
@@ -66,9 +69,9 @@ def draw_part(path: str, corner: tuple[float, float], scale: float, size: tuple[
     Raises:
         UndrawableError: It is no drawing.
     """
-    if path.lower().endswith(".pdf"):
-        return None, _pdf_part(path, corner, scale, size)
-    return None, _svg_part(Path(path), corner, scale, size)
+    file = Path(os.fsdecode(path))
+    draw = _pdf_part if file.suffix.lower() == ".pdf" else _svg_part
+    return None, draw(file, corner, scale, size)
 
 
 def _svg_part(path: Path, corner: tuple[float, float], scale: float, size: tuple[int, int]) -> bytes:
@@ -81,17 +84,17 @@ def _svg_part(path: Path, corner: tuple[float, float], scale: float, size: tuple
         svg_string=page.seen_through(box, size),
         dpi=_DOTS_PER_INCH,
         background="#ffffff",
-        resources_dir=str(path.parent),
+        resources_dir=str(path.parent) if is_text_name(str(path.parent)) else None,
     )
     with Image.open(BytesIO(bytes(drawn)), formats=["PNG"]) as picture:
         return picture.convert("L").tobytes()
 
 
-def _pdf_part(path: str, corner: tuple[float, float], scale: float, size: tuple[int, int]) -> bytes:
+def _pdf_part(path: Path, corner: tuple[float, float], scale: float, size: tuple[int, int]) -> bytes:
     import pypdfium2  # noqa: PLC0415  only PDF files wait for it
     from pypdfium2 import raw  # noqa: PLC0415
 
-    with pypdfium2.PdfDocument(path) as document:
+    with path.open("rb") as stream, pypdfium2.PdfDocument(stream) as document:
         page = document[0]
         times = scale / page.get_width()
         bitmap = pypdfium2.PdfBitmap.new_native(*size, raw.FPDFBitmap_Gray)
