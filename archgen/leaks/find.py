@@ -138,27 +138,27 @@ class _PlaceSearch:
     def _leaks(self, name: str, key: str | None, read: Callable[[], Entry]) -> Iterator[Leak]:
         """Give what is found in a file, which is only read when it is not known."""
         self.files += not name.endswith("/")
-        known = self._known(key, read) if key else None
+        known = self._known(name, key, read) if key else None
         found = self._searched(key, read()) if known is None else known
         if same := self.likenesses.same_file(found.digest) if self.likenesses and found.digest else None:
             yield Leak(name, what_is(same), same, piece_of(same), kind=LeakKind.PICTURE)
         yield from found.leaks
 
-    def _known(self, key: str, read: Callable[[], Entry]) -> Searched | None:
+    def _known(self, name: str, key: str, read: Callable[[], Entry]) -> Searched | None:
         known = self.memory.recall(key)
-        if known is None or not self._are_as_known(known):
+        if known is None or not self._are_as_known(name, known):
             return None
         if self.memory.fresh and self._is_fresh_in(key, read):
             return None
         self.memory.keep(key, known)
         return known
 
-    def _are_as_known(self, known: Searched) -> bool:
-        """Say whether the pictures in a known file are still copies of public ones, or like none of the archive."""
+    def _are_as_known(self, name: str, known: Searched) -> bool:
+        """Say whether the pictures in a known file are still copies of public ones, or were compared with all."""
         if not (known.copies or known.others):
             return True
         search = self.likenesses
-        return search is not None and search.are_copies(known.copies) and search.are_unlike(known.others)
+        return search is not None and search.are_copies(known.copies) and search.recall(name, known.others)
 
     @cached_property
     def _fresh(self) -> LeakSearch:

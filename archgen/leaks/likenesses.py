@@ -6,6 +6,7 @@ A picture that looks at least as much like one the portfolio shows is that one: 
 from collections import defaultdict
 from collections.abc import Container, Iterable, Iterator, Mapping, MutableMapping, Sequence
 from io import BytesIO
+from operator import itemgetter
 from pathlib import Path
 
 from archgen.catalogue import Catalogue
@@ -14,7 +15,7 @@ from archgen.doubles.stored import DESCRIBE, archive_items
 from archgen.images.decode import MEMORY_BYTES, UnusableError
 from archgen.languages.house import say
 from archgen.leaks.leak import Leak, LeakKind
-from archgen.leaks.memory import LeakMemory, Unlike
+from archgen.leaks.memory import Compared, LeakMemory
 from archgen.metadata.avif_items import coded_pixels
 from archgen.metadata.containers import parts
 from archgen.picture_facts.quick_facts import describe_picture
@@ -52,7 +53,7 @@ class LikenessSearch:
         memory: LeakMemory,
     ) -> None:
         """Take the archive up."""
-        self._facts, self._blobs, self._memory = catalogue.facts, cache.blobs, memory
+        self._facts, self._cache, self._memory = catalogue.facts, cache, memory
         self._described = {facts.description for facts in self._facts.values() if facts.description}
         self._public = set(_shown(catalogue, publications))
         self._own_copies = set(_digests_of_copies(catalogue, self._public, cache.blobs, memory.pixels))
@@ -60,9 +61,9 @@ class LikenessSearch:
         self._scratch = scratch
         self._files: dict[str, list[str]] = defaultdict(list)
         self._items: dict[str, ComparedPicture] = {}
-        self._fresh = self._described - memory.unlike.archive
-        # What was not compared with new pictures of the archive is compared again when it is met.
-        self._unlike = set() if self._fresh else set(memory.unlike.pictures)
+        self._fresh = self._described - memory.compared.archive
+        # What each picture of the folder looks like, by descriptions, as far as that is known.
+        self._alike: dict[str, dict[str, int]] = {}
 
     @property
     def pictures(self) -> int:
@@ -71,9 +72,9 @@ class LikenessSearch:
 
     def _archive(self) -> Sequence[ComparedPicture]:
         """Give the pictures of the archive that those of the folder were not compared with yet."""
-        is_all = not self._memory.unlike.pictures.issuperset(self._items)
+        is_all = not self._items.keys() <= self._memory.compared.pictures.keys()
         facts = {path: one for path, one in self._facts.items() if is_all or one.description in self._fresh}
-        return list(archive_items(facts, self._blobs))
+        return list(archive_items(facts, self._cache.blobs))
 
     def same_file(self, digest: str) -> str | None:
         """Give the file of the archive, not a public one, that has the bytes of this SHA-256."""
@@ -88,9 +89,18 @@ class LikenessSearch:
         """Say whether these are the digests of the pixels of public copies."""
         return self._own_copies.issuperset(pixels)
 
-    def are_unlike(self, pictures: Iterable[str]) -> bool:
-        """Say whether these are the digests of pictures that are known to look like none of the archive."""
-        return self._unlike.issuperset(pictures)
+    def recall(self, file: str, pictures: Sequence[str]) -> bool:
+        """Take known pictures of the folder up by their digests; say whether that is possible without the file."""
+        known = self._memory.compared.pictures
+        described = {digest: self._cache.get_file(_key(digest)) for digest in pictures}
+        if not all(digest in known and (at or not self._fresh) for digest, at in described.items()):
+            return False
+        for digest, at in described.items():
+            self._files[digest].append(file)
+            self._alike[digest] = known[digest]
+            if at and self._fresh:
+                self._items[digest] = ComparedPicture(digest, Prepared.from_bytes(Path(at).read_bytes()))
+        return True
 
     def look_at(self, file: str, content: bytes) -> UnusableError | None:
         """Take up a picture of the folder; give why it cannot be compared, None when it can."""
@@ -99,43 +109,60 @@ class LikenessSearch:
             self._files[digest].append(file)
             return None
         try:
-            self._items[digest] = ComparedPicture(digest, self._describe(content, digest))
+            described = self._describe(content, digest)
+            self._items[digest] = ComparedPicture(digest, Prepared.from_bytes(described))
         except UnusableError as trouble:
             if trouble.code != _NOTHING_TO_SEE:
                 return trouble
-            self._unlike.add(digest)
+            self._alike[digest] = {}
             return None
         except Exception:  # damaged frames make the decoders raise almost anything
             return UnusableError(
                 "image.damaged", say("The picture's file is damaged and cannot be decoded."), say("Replace it.")
             )
+        self._cache.put_file(_key(digest), described, ".bin")
         self._files[digest].append(file)
         return None
 
-    def _describe(self, content: bytes, digest: str) -> Prepared:
+    def _describe(self, content: bytes, digest: str) -> bytes:
         path = self._scratch / digest
         path.write_bytes(content)
         try:
             with quiet():
-                return Prepared.from_bytes(describe_picture(path, DESCRIBE, Budget(MEMORY_BYTES))[0])
+                return describe_picture(path, DESCRIBE, Budget(MEMORY_BYTES))[0]
         finally:
             path.unlink()
 
     def leaks(self) -> Iterator[Leak]:
-        """Give the files whose pictures look like one that is not public, and remember which look like none at all."""
-        archive = self._archive() if self._items else ()
-        known = Known({item.key: item.prepared.digest for item in archive}, ())
-        pairs = find_pairs([*archive, *self._items.values()], known) if archive else ()
-        for digest, alike in _likest(pairs, self._items).items():
-            if not alike:
-                self._unlike.add(digest)
+        """Give the files whose pictures look like one that is not public, and remember what each looks like."""
+        self._compare()
+        paths: defaultdict[str | None, list[str]] = defaultdict(list)
+        for path, facts in self._facts.items():
+            paths[facts.description].append(path)
+        for digest, described in self._alike.items():
+            alike = {path: rank for one, rank in described.items() for path in paths.get(one, ())}
             shown = min((rank for path, rank in alike.items() if path in self._public), default=len(_RANKS))
             hidden = {path: rank for path, rank in alike.items() if path not in self._public and rank < shown}
             for path in sorted(hidden, key=lambda path: (hidden[path], path))[:1]:
                 sure = hidden[path] < _MAY_BE_ANOTHER
                 for file in dict.fromkeys(self._files[digest]):
                     yield Leak(file, what_is(path), path, piece_of(path), sure, LeakKind.PICTURE)
-        self._memory.unlike = Unlike(self._unlike, self._described)
+        self._memory.compared = Compared(dict(self._alike), self._described)
+
+    def _compare(self) -> None:
+        """Compare the pictures that were looked at with those of the archive they were not compared with yet."""
+        archive = self._archive() if self._items else ()
+        known = Known({item.key: item.prepared.digest for item in archive}, ())
+        pairs = find_pairs([*archive, *self._items.values()], known) if archive else ()
+        for digest, alike in _likest(pairs, self._items).items():
+            before = self._memory.compared.pictures.get(digest, {})
+            found = ((self._facts[path].description or "", rank) for path, rank in alike.items())
+            self._alike[digest] = {**before, **dict(sorted(found, key=itemgetter(1), reverse=True))}
+
+
+def _key(digest: str) -> str:
+    """Give the key of the description of a picture of a folder."""
+    return Cache.key("searched picture", 1, digest, DESCRIBE.name)
 
 
 def what_is(path: str) -> str:

@@ -40,10 +40,15 @@ class Searched(msgspec.Struct, frozen=True):
     digest: str = ""
 
 
-class Unlike(msgspec.Struct):
-    """Pictures, by their digests, that look like none of the archive's, and those, by their descriptions."""
+class Compared(msgspec.Struct):
+    """What a comparison of pictures with the archive's gave.
 
-    pictures: set[str] = set()
+    Attributes:
+        pictures: By their digests: the descriptions of those of the archive they look like, and how much (0 is most).
+        archive: The descriptions of all that they were compared with.
+    """
+
+    pictures: dict[str, dict[str, int]] = {}
     archive: set[str] = set()
 
 
@@ -53,7 +58,7 @@ class _Kept(msgspec.Struct):
     sought: list[str]
     searched: dict[str, Searched]
     pixels: dict[str, str]
-    unlike: Unlike
+    compared: Compared
 
 
 class LeakMemory:
@@ -62,7 +67,7 @@ class LeakMemory:
     Attributes:
         fresh: The values that the known files were not searched for yet.
         pixels: The digests of the pixels of copies, by the name of their blob.
-        unlike: Pictures that were compared with the archive's.
+        compared: Pictures that were compared with the archive's.
     """
 
     def __init__(self, file: Path | None, values: Sequence[PrivateValue]) -> None:
@@ -79,7 +84,7 @@ class LeakMemory:
         self._searched = kept.searched if kept.around == self._around else {}
         self._used = {} if self._are_others else dict(self._searched)
         self.pixels = dict(kept.pixels)
-        self.unlike = kept.unlike if kept.reading == READING else Unlike()
+        self.compared = kept.compared if kept.reading == READING else Compared()
 
     def recall(self, key: str) -> Searched | None:
         """Give what was found in a file; None when it was not searched yet.
@@ -98,7 +103,7 @@ class LeakMemory:
 
     def save(self) -> None:
         """Write down what was recalled and kept, and forget the rest."""
-        kept = _Kept(READING, self._around, self._sought, self._used, self.pixels, self.unlike)
+        kept = _Kept(READING, self._around, self._sought, self._used, self.pixels, self.compared)
         if self._file and kept != self._before:
             make_own_folder(self._file.parent)
             put_sealed(self._file, msgspec.json.encode(kept))
@@ -122,4 +127,4 @@ def _load(file: Path) -> _Kept:
 
 
 def _nothing() -> _Kept:
-    return _Kept("", "", [], {}, {}, Unlike())
+    return _Kept("", "", [], {}, {}, Compared())

@@ -22,14 +22,12 @@ MAY_BE_ANOTHER = {Relation.BURST, Relation.VERSION}
 
 
 def search_of(tmp_path, facts=(), shown=()):
-    known = SimpleNamespace(description=None, public=(), digest="")
+    known = {path: SimpleNamespace(description=f"{path}.bin", public=(), digest="") for path in facts}
     piece = SimpleNamespace(folder="pieces/owl", id="owl", record=None, papers=())
     photos = [SimpleNamespace(file=path.removeprefix("pieces/owl/")) for path in shown]
-    catalogue = SimpleNamespace(
-        facts=dict.fromkeys(facts, known), pieces=(piece,), to_show=(piece,), config=SimpleNamespace(root=tmp_path)
-    )
+    catalogue = SimpleNamespace(facts=known, pieces=(piece,), to_show=(piece,), config=SimpleNamespace(root=tmp_path))
     return LikenessSearch(
-        catalogue, {"owl": SimpleNamespace(photos=photos)}, Cache(tmp_path), tmp_path, LeakMemory(None, ())
+        catalogue, {"owl": SimpleNamespace(photos=photos)}, Cache(tmp_path / "cache"), tmp_path, LeakMemory(None, ())
     )
 
 
@@ -221,11 +219,11 @@ def test_a_picture_is_taken_up_once_and_leaves_nothing_behind(tmp_path, monkeypa
     for name in ("a.png", "b.png"):
         assert search.look_at(name, picture("PNG")) is None
     assert list(search._files.values()) == [["a.png", "b.png"]]
-    assert list(tmp_path.iterdir()) == []
+    assert [path.name for path in tmp_path.iterdir()] == ["cache"]
     assert search.look_at("c.gif", BROKEN["GIF"]).code == "image.not-a-picture"
     monkeypatch.setattr(likenesses, "describe_picture", lambda *_: 1 / 0)
     assert search.look_at("d.bmp", picture("BMP")).code == "image.damaged"
-    assert list(tmp_path.iterdir()) == []
+    assert [path.name for path in tmp_path.iterdir()] == ["cache"]
     assert [names for names in search._files.values() if names] == [["a.png", "b.png"]]
 
 
@@ -244,19 +242,22 @@ def test_without_pictures_on_either_side_nothing_is_compared(monkeypatch, tmp_pa
     assert list(search.leaks()) == []
 
 
-# Pictures that look like none of ours are compared with new ones alone.
+# A picture that was compared is compared with new ones of the archive alone.
+
+OTHER = "pieces/moth/photos/b.jpg"
 
 
 @pytest.fixture
 def compared(monkeypatch, tmp_path):
-    """Look at one picture beside an archive of these descriptions; give those it was compared with."""
+    """Search a folder of one picture beside an archive of these; tell what was done, and which it is a copy of."""
     content, file = picture("PNG"), tmp_path / "kept.json"
 
-    def compare(*described, alike=(), is_met=True):
-        memory = LeakMemory(file, ())
-        facts = {path: SimpleNamespace(description=path, digest="") for path in described}
+    def compare(*described, alike=(), public=(), only_recall=False):
+        memory, cache = LeakMemory(file, ()), Cache(tmp_path / "cache")
+        facts = {path: SimpleNamespace(description=f"{path}.bin", digest="") for path in described}
         catalogue = SimpleNamespace(facts=facts, to_show=(), config=None)
-        search = LikenessSearch(catalogue, {}, Cache(tmp_path), tmp_path, memory)
+        search = LikenessSearch(catalogue, {}, cache, tmp_path, memory)
+        search._public = set(public)
         beside = []
 
         def items(facts, _):
@@ -264,36 +265,58 @@ def compared(monkeypatch, tmp_path):
 
         def pairs(given, _):
             beside.extend(one.key for one in given if one.key in described)
-            own = next(one.key for one in given if one.key not in described)
-            return [Pair(*sorted((own, path)), Relation.EDITED, False, 0, (1, 0, 0, 0, 1, 0), 0.9) for path in alike]
+            (own,) = (one.key for one in given if one.key not in described)
+            return [
+                Pair(*sorted((own, path)), Relation.EDITED, False, 0, (1, 0, 0, 0, 1, 0), 0.9)
+                for path in alike
+                if path in beside
+            ]
 
         monkeypatch.setattr(likenesses, "archive_items", items)
         monkeypatch.setattr(likenesses, "find_pairs", pairs)
-        if is_met:
+        is_known = search.recall("a.png", [digest_bytes(content)])
+        if not (is_known or only_recall):
             search.look_at("a.png", content)
-        found = list(search.leaks())
+        found = [(leak.file, leak.value) for leak in search.leaks()]
         memory.save()
-        compare.is_unlike = search.are_unlike([digest_bytes(content)])
-        return beside, len(found)
+        cache.prune(())
+        cache.save()
+        return is_known, beside, found
 
     return compare
 
 
 def test_a_picture_like_none_of_ours_is_compared_with_new_ones_alone(compared):
-    assert compared(PHOTO, LINES) == ([PHOTO, LINES], 0)
-    assert compared(PHOTO, LINES, REFERENCE) == ([REFERENCE], 0)
-    assert compared(PHOTO, REFERENCE) == ([], 0)
-    assert compared.is_unlike
+    assert compared(PHOTO, LINES) == (False, [PHOTO, LINES], [])
+    assert compared(PHOTO, LINES) == (True, [], [])
+    assert compared(PHOTO, LINES, OTHER) == (True, [OTHER], [])
+    assert compared(PHOTO, OTHER) == (True, [], [])
 
 
-def test_a_picture_like_one_of_ours_is_compared_with_all_each_time(compared):
-    assert compared(PHOTO, LINES, alike=[PHOTO]) == ([PHOTO, LINES], 1)
-    assert not compared.is_unlike
-    assert compared(PHOTO, LINES, alike=[PHOTO]) == ([PHOTO, LINES], 1)
+def test_what_a_picture_looks_like_is_known_whatever_is_public_now(compared):
+    assert compared(PHOTO, LINES, alike=[PHOTO], public=[PHOTO]) == (False, [PHOTO, LINES], [])
+    assert compared(PHOTO, LINES) == (True, [], [("a.png", PHOTO)])
+    assert compared(LINES) == (True, [], [])
+    assert compared(PHOTO, LINES, public=[PHOTO]) == (True, [PHOTO], [])
 
 
-def test_what_was_not_met_beside_a_new_picture_is_not_known_any_more(compared):
+def test_a_new_picture_that_is_as_like_is_found_too(compared):
+    compared(PHOTO, alike=[PHOTO], public=[PHOTO])
+    assert compared(PHOTO, OTHER, alike=[OTHER]) == (True, [OTHER], [("a.png", OTHER)])
+    assert compared(PHOTO, OTHER, public=[PHOTO]) == (True, [], [])
+
+
+def test_what_was_not_met_is_not_known_any_more(compared):
     compared(PHOTO)
-    compared(PHOTO, LINES, is_met=False)
-    assert not compared.is_unlike
-    assert compared(PHOTO, LINES) == ([PHOTO, LINES], 0)
+    with pytest.MonkeyPatch.context() as away:
+        away.setattr(LikenessSearch, "recall", lambda *_: False)
+        compared(PHOTO, only_recall=True)
+    assert compared(PHOTO) == (False, [PHOTO], [])
+
+
+def test_a_lost_description_is_made_again_where_it_is_needed(compared, tmp_path):
+    compared(PHOTO)
+    (described,) = (tmp_path / "cache/blobs").iterdir()
+    described.unlink()
+    assert compared(PHOTO) == (True, [], [])
+    assert compared(PHOTO, OTHER) == (False, [OTHER], [])

@@ -29,8 +29,8 @@ PNG, BROKEN = b"\x89PNG\r\n\x1a\n", UnusableError("image.not-a-picture", "This i
 class Pictures:
     """Pictures of the archive: those that are copies of public ones, and those that cannot be looked at."""
 
-    def __init__(self, copies=(), troubles=(), unlike=()):
-        self.unlike = set(unlike)
+    def __init__(self, copies=(), troubles=(), known=()):
+        self.known = set(known)
         self.copies, self.troubles, self.looked_at = set(copies), dict(troubles), []
 
     def same_file(self, digest):
@@ -42,8 +42,8 @@ class Pictures:
     def are_copies(self, pixels):
         return self.copies.issuperset(pixels)
 
-    def are_unlike(self, pictures):
-        return self.unlike.issuperset(pictures)
+    def recall(self, _, pictures):
+        return self.known.issuperset(pictures)
 
     def look_at(self, file, content):
         self.looked_at.append((file, content))
@@ -225,14 +225,14 @@ def test_what_is_known_counts_while_its_pictures_are_copies_of_public_ones(place
     assert LeakMemory(place.with_name("kept.json"), (NAME,)).recall(file_key("a.html", None, b"quiet")) is not None
 
 
-@pytest.mark.parametrize(("unlike", "is_known"), [((), False), (("one",), False), (("one", "two", "three"), True)])
-def test_what_is_known_counts_while_its_pictures_look_like_none_of_ours(place, monkeypatch, unlike, is_known):
+@pytest.mark.parametrize(("compared", "is_known"), [((), False), (("one",), False), (("one", "two", "three"), True)])
+def test_what_is_known_counts_while_its_pictures_are_known_too(place, monkeypatch, compared, is_known):
     _, memory = searching(place)
     memory.keep(file_key("a.html", None, b"quiet"), Searched((), others=("one", "two")))
     memory.save()
     opened = []
     monkeypatch.setattr(find, "disclose", lambda *_: opened.append(1) or [])
-    list(searching(place, likenesses=Pictures(unlike=unlike))[0].leaks_in(place))
+    list(searching(place, likenesses=Pictures(known=compared))[0].leaks_in(place))
     assert (opened == []) is is_known
 
 
