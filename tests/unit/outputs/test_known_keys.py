@@ -12,6 +12,7 @@ from archgen.catalogue import PortfolioFolder
 from archgen.clock import WatchedDay
 from archgen.config import ArchiveSettings, Config, Limits
 from archgen.findings import Finding, Place, Severity
+from archgen.languages.house import speak
 from archgen.outputs.archive.body import Figure
 from archgen.outputs.archive.context import Context
 from archgen.outputs.archive.piece.page import made_of_piece, piece_view
@@ -188,3 +189,19 @@ def test_what_the_search_keeps_is_made_once_for_what_it_is_made_of(tmp_path, fil
     assert kept == answer.made()
     unmade = replace(answer, shown=None)
     assert unmade.kept(KnownKeys(file)) == unmade.kept(keys) == kept
+
+
+def test_who_was_told_of_a_recall_shapes_the_answer(made):
+    """The bottle is recalled in both: only what is still to be said differs."""
+    recalled, told = (made(**CHANGES[name])[2] for name in ("recall", "told"))
+    assert recalled[0] != told[0]
+    assert recalled[1] != told[1]
+
+
+def test_what_the_search_keeps_speaks_the_language_of_the_house(tmp_path):
+    keys = KnownKeys()
+    context = Context(survey(make_catalogue(tmp_path, owl(), facts_of=paper_facts)), "..")
+    (answer,) = _pieces(context, context.overviews.values())
+    english = answer.kept(keys)
+    speak("de")
+    assert answer.kept(keys).text != english.text
