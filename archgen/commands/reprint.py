@@ -147,7 +147,7 @@ def _thickened(plan: "Plan", least_mm: float) -> "ThickenedPlan":
 
 
 def _looked_at(grown: "ThickenedPlan", least_mm: float, target: Path, root: Path, *, yes: bool) -> bool:
-    """Write what it would look like beside the original, and ask; nobody to ask is no yes."""
+    """Write what it would look like beside the original, and ask; without an answer it isn't taken."""
     from io import BytesIO
 
     from archgen.stencils.thickening.picture import draw_before_and_after

@@ -103,7 +103,7 @@ def _entries(
 
 
 def _changed(decision: Decision, digests: Mapping[str, str]) -> Iterator[str]:
-    """Find the files whose digest was written down and is another one now; a missing file is no change."""
+    """Find the files whose digest was written down and is another one now; a missing file doesn't count."""
     for path, then in zip(decision.images, decision.digests, strict=False):
         now = digests.get(path)
         if then and now and not now.startswith(then):

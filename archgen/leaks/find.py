@@ -170,7 +170,10 @@ class _PlaceSearch:
         content = self.heard.of(key)
         if content is not None and not self._fresh.may_stand_in(content):
             return False
-        one = _EntrySearch(read(), self._fresh, None)
+        entry = read()
+        if entry.trouble:
+            return True  # it is told where it is searched
+        one = _EntrySearch(entry, self._fresh, None)
         is_found = one.finds_anything()
         self.heard.add(key, one.heard)
         return is_found

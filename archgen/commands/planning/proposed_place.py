@@ -1,4 +1,4 @@
-"""Show where a stencil's lines would lie on its reference, and ask; nobody to ask is no yes."""
+"""Show where a stencil's lines would lie on its reference, and ask; without an answer it isn't taken."""
 
 import sys
 from pathlib import Path

@@ -18,7 +18,7 @@ class RecordTable:
 
     @property
     def text(self) -> str:
-        """Write its lines, the equals signs below one another."""
+        """Write its lines with the equals signs lined up."""
         width = max((len(key) for key, _ in self.entries), default=0)
         lines = [f"{key:<{width}} = {value_text(value)}" for key, value in self.entries]
         return "\n".join(([self.header] if self.header else []) + lines)

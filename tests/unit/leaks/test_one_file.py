@@ -10,7 +10,7 @@ from archgen.leaks import find
 from archgen.leaks.find import find_leaks
 from archgen.leaks.folder import Entry, MadeFile
 from archgen.leaks.leak import Leak, LeakKind
-from archgen.leaks.memory import LeakMemory, Searched, file_key
+from archgen.leaks.memory import LeakMemory, Searched, file_key, made_key
 from archgen.leaks.reading.disclosed import Disclosed
 from archgen.leaks.search import LeakSearch
 from archgen.leaks.values.exact import PrivateValue
@@ -351,3 +351,14 @@ def test_a_very_file_of_ours_is_named_though_it_is_known_by_its_blob(place, made
         assert [leak.kind for leak in search.leaks_in_made(made[:1])] == [LeakKind.PICTURE]
         memory.save()
         made[0].where.write_bytes(b"not looked at again")
+
+
+def test_a_known_file_that_cannot_be_searched_for_something_new_is_told(place, made):
+    before = tuple(PrivateValue("name", f"annika{number}") for number in range(5))
+    search, memory = searching(place, before, Pictures())
+    list(search.leaks_in_made(made[:1]))
+    memory.save()
+    made[0].where.unlink()
+    search, memory = searching(place, (*before, PrivateValue("name", "odd9")), Pictures())
+    assert memory.recall(made_key(made[0].name, made[0].blob))
+    assert [leak.kind for leak in search.leaks_in_made(made[:1])] == [LeakKind.UNREAD]
