@@ -95,7 +95,7 @@ def _read(job: ImageJob, desk: _Run) -> ImageResult:
         result = _stored(desk.cache, key)
         if result is None:
             result = _look(Path(path), job, digest, desk)
-            desk.cache.put(key, msgspec.json.encode(result), is_short=False)
+            desk.cache.put(key, msgspec.json.encode(result))
     except OSError as error:
         trouble = decode.UnusableError(
             "image.unreadable",
@@ -158,7 +158,7 @@ def _read_with(describe: Describe | None) -> tuple[str, str, str]:
 
 def _stored(cache: Cache, key: str) -> ImageResult | None:
     """Give a result from the cache, unless it cannot be read or one of its blobs is gone."""
-    result = cache.value(key, ImageResult, is_short=False)
+    result = cache.value(key, ImageResult)
     return result if result and cache.has_blobs(result.facts.blobs if result.facts else ()) else None
 
 

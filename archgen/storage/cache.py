@@ -18,6 +18,7 @@ from typing import TypeVar
 import msgspec
 
 from archgen.storage.files import digest_bytes, digest_file, is_text_name
+from archgen.storage.packed_results import PackedResults
 from archgen.storage.plain_files import make_own_folder, put_plain, put_sealed, read_plain, remove_any, unsealed
 
 T = TypeVar("T")
@@ -31,8 +32,6 @@ _STAMP, _MOST = struct.Struct("<QQqq"), 2**64 - 1
 # that was read in the last days: a failing disk moves no time.
 _AGAIN_BYTES = 24_000_000
 _AGAIN_DAYS = 7
-# What pictures tell, and the names of prints; pages are longer.
-_SHORT_BYTES = 4_096
 
 
 class _Seen(msgspec.Struct, array_like=True):
@@ -76,9 +75,6 @@ class Cache:
         self.folder = folder
         self._digests_file = folder / "digests"
         looks = self._load_looks()
-        self._short_file = folder / "short-results"
-        self._shorts: dict[str, bytes] | None = None
-        self._has_new_short = False
         self._seen, self._whole_before, self._silent = looks.files, looks.blobs, looks.silent
         self._whole: dict[str, bool] = {}
         self._files: dict[str, bytes] | None = None
@@ -88,19 +84,15 @@ class Cache:
         self._named: set[str] = set()
         self.blobs = folder / "blobs"  # the folder of blobs
         self._blobs = os.fspath(self.blobs)
-        self._results = os.path.join(folder, "results")  # noqa: PTH118  asked for thousands of times
+        self._results = PackedResults(folder / "results")
 
     def _make_ready(self) -> None:
         """Put our own folders in the place of links and whatever else has their names; once, before the first write."""
         with self._lock:
             if self._is_ready:
                 return
-            for folder in (self.folder, self.blobs, Path(self._results)):
+            for folder in (self.folder, self.blobs):
                 make_own_folder(folder)
-            with os.scandir(self._results) as entries:
-                odd = [entry.path for entry in entries if not entry.is_dir(follow_symlinks=False)]
-            for path in odd:
-                remove_any(Path(path))
             self._is_ready = True
 
     def _present(self) -> dict[str, bytes]:
@@ -122,61 +114,24 @@ class Cache:
         """Say that a result is still wanted, though it is not asked for."""
         self._used.add(key)
 
-    def get(self, key: str, *, is_short: bool = True) -> bytes | None:
-        """Give a stored result, or None.
-
-        Args:
-            key: Its key.
-            is_short: Whether it may lie in one file with others of few bytes, which all are read at once.
-        """
+    def get(self, key: str) -> bytes | None:
+        """Give a stored result, or None."""
         self.keep(key)
-        if is_short and (short := self._short_results.get(key)) is not None:
-            return short
-        try:
-            value = unsealed(read_plain(self._result(key)), key)
-        except OSError:
-            return None
-        if is_short and value is not None:
-            self._keep_short(key, value)
-        return value
+        return self._results.get(key)
 
-    @property
-    def _short_results(self) -> dict[str, bytes]:
-        """Give the short results of earlier runs: one file is read in the place of thousands."""
-        if self._shorts is None:
-            with self._lock:
-                self._shorts = self._load_shorts() if self._shorts is None else self._shorts
-        return self._shorts
-
-    def _load_shorts(self) -> dict[str, bytes]:
-        try:
-            raw = unsealed(read_plain(self._short_file), self._short_file.name)
-            return msgspec.msgpack.decode(raw or b"", type=dict[str, bytes])
-        except (OSError, msgspec.MsgspecError):
-            return {}
-
-    def _keep_short(self, key: str, value: bytes) -> None:
-        if len(value) <= _SHORT_BYTES and self._short_results.get(key) != value:
-            self._short_results[key] = value
-            self._has_new_short = True
-
-    def value(self, key: str, kind: type[T], *, is_short: bool = True) -> T | None:
+    def value(self, key: str, kind: type[T]) -> T | None:
         """Give a stored result as a value of a kind, or None when it is not there or not of that kind."""
-        raw = self.get(key, is_short=is_short)
+        raw = self.get(key)
         try:
             return msgspec.json.decode(raw, type=kind) if raw else None
         except msgspec.MsgspecError:
             return None
 
-    def put(self, key: str, value: bytes, *, is_short: bool = True) -> None:
+    def put(self, key: str, value: bytes) -> None:
         """Store a result."""
         self._used.add(key)
-        path = Path(self._result(key))
         self._make_ready()
-        path.parent.mkdir(exist_ok=True)
-        put_sealed(path, value)
-        if is_short:
-            self._keep_short(key, value)
+        self._results.put(key, value)
 
     def put_blob(self, content: bytes, suffix: str) -> str:
         """Store bytes under their own digest and give the file's name."""
@@ -211,6 +166,7 @@ class Cache:
         with self._lock:
             self._files = None
             self._whole.clear()
+            self._results.look_again()
             # What the other process found whole, as it lies there now.
             self._whole_before = self._load_looks().blobs
 
@@ -290,9 +246,7 @@ class Cache:
         silent = {path: one for path, one in self._silent.items() if path in seen}
         looks = _Looks(seen, dict(self._whole_now()), silent)
         put_sealed(self._digests_file, msgspec.msgpack.encode(looks))
-        if self._has_new_short:
-            put_sealed(self._short_file, msgspec.msgpack.encode(self._short_results))
-            self._has_new_short = False
+        self._results.release()
 
     def _whole_now(self) -> Iterable[tuple[str, bytes]]:
         # Linking a blob into a folder changes its entry, so that is written down last.
@@ -311,16 +265,8 @@ class Cache:
             if name not in keep:
                 remove_any(self.blobs / name)
                 self._whole[name] = False
-        for shelf in _names_in(self._results):
-            for name in _names_in(os.path.join(self._results, shelf)):  # noqa: PTH118  as above
-                if name not in self._used:
-                    remove_any(Path(self._results, shelf, name))
-        for key in self._short_results.keys() - self._used:
-            del self._short_results[key]
-            self._has_new_short = True
-
-    def _result(self, key: str) -> str:
-        return os.path.join(self._results, key[:2], key)  # noqa: PTH118  as above
+        self._results.keep_only(self._used)
+        remove_any(self.folder / "short-results")  # which earlier versions kept
 
     def _load_looks(self) -> _Looks:
         try:

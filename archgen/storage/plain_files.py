@@ -8,11 +8,25 @@ import errno
 import hashlib
 import os
 import stat
+from collections.abc import Iterable
 from pathlib import Path
 
-# Reading never follows a link at the end of a name and never waits for the other end of a pipe. Windows knows neither.
-_READING = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+# Never follows a link at the end of a name and never waits for the other end of a pipe. Windows knows neither.
+_NO_LINK = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 _SEAL_BYTES = 32
+
+
+def open_plain(path: str | Path, flags: int = os.O_RDONLY) -> int:
+    """Open an ordinary file and give its handle.
+
+    Raises:
+        OSError: There is none, or something else of its name.
+    """
+    handle = os.open(path, flags | _NO_LINK, 0o666)
+    if not stat.S_ISREG(os.fstat(handle).st_mode):
+        os.close(handle)
+        raise OSError(errno.EINVAL, "Not an ordinary file", os.fspath(path))
+    return handle
 
 
 def read_plain(path: str | Path) -> bytes:
@@ -21,14 +35,8 @@ def read_plain(path: str | Path) -> bytes:
     Raises:
         OSError: There is none, or something else of its name.
     """
-    handle = os.open(path, _READING)
-    try:
-        if not stat.S_ISREG(os.fstat(handle).st_mode):
-            raise OSError(errno.EINVAL, "Not an ordinary file", os.fspath(path))
-        with open(handle, "rb", closefd=False) as stream:
-            return stream.read()
-    finally:
-        os.close(handle)
+    with open(open_plain(path), "rb") as stream:
+        return stream.read()
 
 
 def remove_any(path: Path) -> None:
@@ -82,6 +90,15 @@ def make_own_folder(path: Path) -> None:
 
 def put_plain(path: Path, *content: bytes) -> None:
     """Write a file whole or not at all, of these parts, in the place of whatever has its name.
+
+    Raises:
+        OSError: It cannot be written.
+    """
+    put_parts(path, content)
+
+
+def put_parts(path: Path, content: Iterable[bytes]) -> None:
+    """Write a file as `put_plain`, of parts that come one after the other.
 
     Raises:
         OSError: It cannot be written.

@@ -132,11 +132,11 @@ WAYS: tuple[Callable[[Path, Studio], None], ...] = (
 )  # fmt: skip
 # Each way is done to a file of its own of each kind, as far as there are so many.
 PLACES = (
-    "cache/blobs/*.jpg", "cache/blobs/*.png", "cache/results/*/*", "portfolio/img/*", "portfolio/*.html",
+    "cache/blobs/*.jpg", "cache/blobs/*.png", "portfolio/img/*", "portfolio/*.html",
     "archive/img/*", "archive/pieces/*.html", "sheets/*.pdf", "reprints/*.pdf",
 )  # fmt: skip
 STATE = (
-    "cache/digests", "cache/records.json", "cache/leaks.json", "cache/built-from", ".published.json",
+    "cache/results", "cache/digests", "cache/records.json", "cache/leaks.json", "cache/built-from", ".published.json",
     "removals.txt", ".archgen",
 )  # fmt: skip
 
@@ -191,7 +191,7 @@ def to_dangling(path: Path, studio: Studio) -> None:
 
 FOLDER_WAYS = (to_link, to_mine, to_file, to_pipe, to_nothing, to_dangling)
 FOLDERS = (
-    ("cache", "archive", "reprints"), ("cache/blobs", "cache/results", "portfolio", "sheets"),
+    ("cache", "archive", "reprints"), ("cache/blobs", "portfolio", "sheets"),
     ("archive/img", "portfolio/pieces"),
 )  # fmt: skip
 
@@ -218,8 +218,6 @@ def test_what_somebody_put_there_goes_and_links_lead_nowhere(studio):
     (studio.out / "portfolio/mine").symlink_to(studio.outside)
     (studio.out / "sheets/letter.txt").symlink_to(studio.outside / "letter.txt")
     (studio.out / ".staging").symlink_to(studio.root)
-    next((studio.out / "cache/results").iterdir()).rename(studio.out / "cache/results/other")
-    (studio.out / "cache/results/zz").symlink_to(studio.root / "pieces")
     (studio.out / ".lock").unlink(missing_ok=True)
     (studio.out / ".lock").symlink_to(studio.outside / "letter.txt")
     os.mkfifo(studio.out / "cache/blobs/pipe.jpg")

@@ -54,9 +54,7 @@ def test_a_drawn_stencil_is_taken_and_a_drawn_picture_is_told(intake_case, tmp_p
 def test_a_damaged_entry_of_the_cache_is_read_anew(tmp_path):
     path, cache = save(scene(1), tmp_path / "a.png"), Cache(tmp_path / "cache")
     first = look(path, cache)
-    for kept in (tmp_path / "cache" / "results").rglob("*"):
-        if kept.is_file():
-            kept.write_bytes(b"{")
+    (tmp_path / "cache/results").write_bytes(b"{")
     again = look(path, Cache(tmp_path / "cache"))
     assert isinstance(again, PictureLook)
     assert again == first
