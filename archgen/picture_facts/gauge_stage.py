@@ -18,17 +18,18 @@ from archgen.picture_facts.facts import Derivative
 from archgen.picture_facts.gauge_facts import GaugeFacts, GaugeJob, PairFacts, PairJob, gauge_figures
 from archgen.picture_facts.remarks import not_gauged
 from archgen.progress import ProgressReporter
-from archgen.stencils import cylinder, gauge_picture, marks, stroke_width
+from archgen.stencils import cylinder, gauge_picture, marks, ridges, stroke_width
 from archgen.stencils.versions import changes, overlay
 from archgen.storage import jobs as storage_jobs
 from archgen.storage.cache import Cache
 from archgen.values.frozen import Value
 
-VERSION = 8
+VERSION = 9
 PAIR_VERSION = 3
 SCREEN_PX, PAPER_PX, LIMB_PX = 720, 560, 420
-# Gauging takes about this much a pixel (33 measured); as much as decoding pictures may take is under way at a time.
-_BYTES_PER_PX = 40
+# Gauging takes about this much a pixel, and this much more of those looked at together; as much as decoding pictures
+# may take is under way at a time.
+_BYTES_PER_PX, _BYTES_PER_BAND_PX = 10, 30
 _MEMORY_BYTES = 330_000_000
 # SVG and PDF are drawn at 600 dots per inch.
 _VECTOR_PX_PER_MM = 600 / 25.4
@@ -132,7 +133,7 @@ def _stored(cache: Cache, key: str) -> GaugeFacts | None:
 def _look(job: GaugeJob, root: Path, cache: Cache, memory: storage_jobs.Budget) -> GaugeFacts:
     with Image.open(cache.blobs / job.design) as copy:
         pixels = copy.width * copy.height
-    with memory.hold(_BYTES_PER_PX * pixels):
+    with memory.hold(_BYTES_PER_PX * pixels + _BYTES_PER_BAND_PX * min(pixels, ridges.BAND_PX)):
         seen = marks.read_marks(root / job.path, pixels_across=round(job.width_mm * _VECTOR_PX_PER_MM))
         seen = marks.turned(seen) if job.mirrored else seen
         limits = stroke_width.GaugeLimits(stroke_mm=job.stroke_mm, gap_mm=job.gap_mm)

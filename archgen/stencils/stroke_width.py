@@ -22,7 +22,7 @@ from archgen.languages.house import say
 from archgen.stencils import links, resolution, ridges, runs
 from archgen.stencils.links import Links
 from archgen.stencils.resolution import FileDots, Gray
-from archgen.stencils.ridges import Field, Ridge
+from archgen.stencils.ridges import Ridge
 from archgen.stencils.runs import Runs
 from archgen.values.frozen import Value
 
@@ -40,6 +40,7 @@ _MERGE_SHARE = 0.045
 _DOT_LONG, _DOT_FILLED = 2.0, 0.55
 _SMALLEST_DOT_PX = 4
 _PAD_PX = 6
+_INK = 128
 # Lines of 0.1 mm still cover two pixels at 600 dots per inch; finer files are gauged at that.
 _PX_PER_MM = 24.0
 
@@ -220,15 +221,15 @@ def look(marks: InkOnPaper, width_mm: float) -> Measured:
     gray, (left, top, right, bottom), stepped = _shown_finely(marks, width_mm)
     x, y = int(left), int(top)
     inner = gray[y : int(np.ceil(bottom)), x : int(np.ceil(right))]
-    coverage = np.pad(1 - inner.astype(np.float32) / np.float32(255), _PAD_PX).astype(np.float32, copy=False)
+    page = np.pad(inner, _PAD_PX, constant_values=255)
     pitch = (right - left) / width_mm
-    field = Field.of(coverage, smooth=stepped)
     reach = 8.0 if stepped else 4.0
-    dots, dotted = _dots(coverage)
-    strokes = ridges.find(field, gaps=False, widest_px=WIDEST_STROKE_MM * pitch)
+    dots, dotted = _dots(page < _INK)
+    strokes, gaps = ridges.find_both(
+        page, smooth=stepped, stroke_px=WIDEST_STROKE_MM * pitch, gap_px=WIDEST_GAP_MM * pitch
+    )
     on_dot = dotted[np.round(strokes.y).astype(np.int64), np.round(strokes.x).astype(np.int64)]
     strokes = strokes.take(~on_dot)
-    gaps = ridges.find(field, gaps=True, widest_px=WIDEST_GAP_MM * pitch)
     # Pixel centres to places inside the box of the marks.
     shift_x, shift_y = x - left + 0.5 - _PAD_PX, y - top + 0.5 - _PAD_PX
     dots = dots + np.array([shift_x, shift_y, 0], np.float32)
@@ -249,9 +250,9 @@ def _shifted(ridge: Ridge, x: float, y: float) -> Ridge:
     return replace(ridge, x=ridge.x + np.float32(x), y=ridge.y + np.float32(y))
 
 
-def _dots(coverage: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[np.bool_]]:
+def _dots(ink: NDArray[np.bool_]) -> tuple[NDArray[np.float32], NDArray[np.bool_]]:
     """Give place and diameter (of a disc of the same area) of every dot, and the pixels that dots cover."""
-    spots = find_spots(coverage >= 0.5)
+    spots = find_spots(ink)
     left, top, wide, tall = spots.boxes.T
     diameter = 2 * np.sqrt(spots.area / np.pi)
     is_dot = (spots.area >= _SMALLEST_DOT_PX) & (np.maximum(wide, tall) <= _DOT_LONG * diameter)

@@ -1,5 +1,9 @@
 """What the gauge says of drawings whose weights are known."""
 
+import subprocess
+import sys
+from pathlib import Path
+
 import numpy as np
 import pytest
 from PIL import Image, ImageDraw
@@ -12,6 +16,7 @@ from tests.demo.drawing import motif
 from tests.demo.raster import stencil
 from tests.drawn_lines import line_field, marks_of
 
+ROOT = Path(__file__).resolve().parents[3]
 DPI = 300
 K = DPI / 25.4
 
@@ -229,6 +234,37 @@ def test_the_order_of_places_does_not_hang_on_the_last_digits(monkeypatch):
         ridges, "sampled", lambda *of: (exact(*of) * (1 + rng.normal(0, 2e-7, of[1].shape))).astype(np.float32)
     )
     assert places() == expected
+
+
+@pytest.mark.parametrize("name", ["mandala", "owl", "fern"])
+def test_a_drawing_that_is_looked_at_some_rows_at_a_time_is_measured_as_the_whole(monkeypatch, name):
+    marks = marks_of(stencil(motif(name), dpi=DPI))
+    whole = measure(marks, marks.width_px / K)
+    monkeypatch.setattr(ridges, "BAND_PX", 1)  # as few rows as can be: those of the widest line
+    parts = measure(marks, marks.width_px / K)
+    for first, second in ((whole.measured.strokes, parts.measured.strokes), (whole.measured.gaps, parts.measured.gaps)):
+        assert len(first.x) > 100
+        # Places are told to a ten thousandth of a pixel; a few points lie at the edge of what counts.
+        assert abs(len(first.x) - len(second.x)) <= len(first.x) / 1000
+        assert np.sort(first.width).mean() == pytest.approx(np.sort(second.width).mean(), rel=1e-4)
+        rounded = [set(zip(one.x.round(1).tolist(), one.y.round(1).tolist(), strict=True)) for one in (first, second)]
+        assert len(rounded[0] ^ rounded[1]) <= len(first.x) / 50
+    for told in ("thin_lines", "tight_gaps", "closing_gaps", "tapers"):
+        assert getattr(whole, told) == getattr(parts, told)
+    assert [(one.count, one.kind) for one in whole.thin] == [(one.count, one.kind) for one in parts.thin]
+
+
+def test_a_drawing_of_a_whole_sleeve_takes_little_more_memory_than_its_pixels():
+    """25 million of them; with all that is computed at once it were 800 MB."""
+    code = (
+        "import resource, sys, numpy as np; from tests.drawn_lines import marks_of; from archgen.stencils import "
+        "stroke_width; page = np.full((9000, 2700), 255, np.uint8); page[::60, 5:-5] = 0; page[1::60, 5:-5] = 0; "
+        "marks = marks_of(page); before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss; "
+        "assert len(stroke_width.look(marks, 115.0).strokes.x) > 300_000; "
+        "print((resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) // 1024)"
+    )
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
+    assert int(ran.stdout) < 430
 
 
 def two_rings(width_mm, *, one_bit, dpi=300):
