@@ -117,7 +117,7 @@ def check_bag(folder: Path, workers: int, progress: ProgressReporter) -> SealDif
         entries = bagit.Bag(str(folder)).entries
     except (bagit.BagError, OSError, ValueError) as error:
         raise InputError(
-            say("{folder} is no folder that `archgen handover` made ({error}).", folder=folder, error=error)
+            say("{folder} isn't a folder that `archgen handover` made ({error}).", folder=folder, error=error)
         ) from error
     listed = {path: digests["sha256"] for path, digests in entries.items() if "sha256" in digests}
     there = {path.relative_to(folder).as_posix() for path in _files_in(folder / "data", hidden=True)}

@@ -144,7 +144,7 @@ def read_seal(content: bytes) -> dict[str, str]:
         digest, between, path = line[is_escaped : is_escaped + 64], line[is_escaped + 64 : is_escaped + 66], ""
         path = line[is_escaped + 66 :]
         if len(digest) != 64 or not _DIGITS.issuperset(digest) or between != "  " or not path:
-            raise InputError(say("This is no list of digests that `archgen seal` wrote, or it is damaged."))
+            raise InputError(say("This isn't a list of digests that `archgen seal` wrote, or it is damaged."))
         files[_unescaped(path) if is_escaped else path] = digest
     return files
 

@@ -81,7 +81,12 @@ def parse_target(text: str, base: Path) -> Target:
         has_port = parts.port is not None
     except ValueError as error:
         raise UsageError(
-            say("{text}: this is no address ({error}). Such as {examples}.", text=text, error=error, examples=EXAMPLES)
+            say(
+                "{text}: this isn't an address ({error}). Write it as {examples}.",
+                text=text,
+                error=error,
+                examples=EXAMPLES,
+            )
         ) from error
     if parts.password is not None:
         raise UsageError(
@@ -92,11 +97,11 @@ def parse_target(text: str, base: Path) -> Target:
         )
     read = _KINDS.get(scheme.lower())
     if read is None:
-        no_way = say("{scheme}:// is no way for a portfolio.", scheme=scheme)
+        no_way = say("A portfolio can't be sent by {scheme}://.", scheme=scheme)
         instead = say(_WHY[scheme.lower()]) if scheme.lower() in _WHY else ""
         raise UsageError(" ".join(filter(None, (no_way, instead, say("Such as {examples}.", examples=EXAMPLES)))))
     if parts.hostname and not _HOST.fullmatch(parts.hostname):
-        raise UsageError(say("{text}: {host} is no name of a computer.", text=text, host=parts.hostname))
+        raise UsageError(say("{text}: {host} can't be the name of a computer.", text=text, host=parts.hostname))
     return read(text, parts, parts.port if has_port else None)
 
 

@@ -4,6 +4,7 @@ import re
 import shutil
 import subprocess
 from html.parser import HTMLParser
+from io import BytesIO
 from pathlib import Path
 
 import pikepdf
@@ -86,7 +87,23 @@ def test_a_change_of_language_leaves_nothing_of_the_other(built):
             for top in (built / "both", built / "german")
         ]
         assert trees[0].keys() == trees[1].keys()
-        assert [str(path) for path, content in trees[0].items() if content != trees[1][path]] == []
+        assert [
+            (str(path), *(parts_apart(content, trees[1][path]) if path.suffix == ".pdf" else ()))
+            for path, content in trees[0].items()
+            if content != trees[1][path]
+        ] == []
+
+
+def parts_apart(one, other):
+    """Give the objects of a PDF that differ in another, pictures with how many of their bytes."""
+    with pikepdf.open(BytesIO(one)) as first, pikepdf.open(BytesIO(other)) as second:
+        for mine, theirs in zip(first.objects, second.objects, strict=True):
+            if not isinstance(mine, pikepdf.Stream):
+                if mine.unparse() != theirs.unparse():
+                    yield mine.unparse()[:300], theirs.unparse()[:300]
+            elif (a := mine.read_bytes()) != (b := theirs.read_bytes()):
+                kind, count = str(mine.get("/Subtype", "")), sum(x != y for x, y in zip(a, b, strict=False))
+                yield kind, len(a), len(b), count, ("" if kind == "/Image" else a[:300] + b" | " + b[:300])
 
 
 def test_no_english_sentence_is_left_on_a_page_of_the_archive(built):

@@ -88,7 +88,7 @@ def test_many_changes_are_counted(built):
 def test_a_list_is_never_written_over_something_else(built, tmp_path):
     mine = tmp_path / "mine.txt"
     mine.write_text("mine")
-    assert "no list of digests" in built.refused(4, "seal", "--file", mine)
+    assert "isn't a list of digests" in built.refused(4, "seal", "--file", mine)
     assert mine.read_text() == "mine"
 
 
@@ -219,7 +219,7 @@ def test_a_list_that_cannot_be_read_or_holds_nothing_is_told(built, tmp_path):
     assert ran.code == 4
     assert "cannot be read (permission denied)" in ran.err.replace("\n", "")
     (tmp_path / "empty").write_text("")
-    assert "no list of digests" in built.run("seal", "--file", tmp_path / "empty", "--verify").err
+    assert "isn't a list of digests" in built.run("seal", "--file", tmp_path / "empty", "--verify").err
 
 
 @pytest.mark.parametrize("where", ["content/bag", "build/bag", "full"])
@@ -237,7 +237,7 @@ def test_a_bag_is_made_only_in_a_place_of_its_own(built, where):
 def test_nothing_built_or_no_bag_is_said(terminal, tmp_path):
     assert "Build first" in terminal.refused(2, "handover", tmp_path / "bag")
     (tmp_path / "empty").mkdir()
-    assert "is no folder that `archgen handover` made" in terminal.refused(
+    assert "isn't a folder that `archgen handover` made" in terminal.refused(
         4, "handover", tmp_path / "empty", "--verify"
     )
 

@@ -182,7 +182,7 @@ def _outermost(text: str) -> tuple[str, str, str, dict[str, str]]:
     before, rest = content[:at].decode(), content[at:].decode()
     tag = _START_TAG.match(rest)
     if name.rpartition(":")[2] != "svg" or tag is None:
-        raise UndrawableError(say("it is no SVG"))
+        raise UndrawableError(say("it isn't an SVG"))
     return before, tag[0], rest[tag.end() :], attributes
 
 

@@ -106,7 +106,7 @@ class ZipPlace:
                     return {one.filename: packed.read(one) for one in packed.infolist() if not one.is_dir()}
             except (zipfile.BadZipFile, RuntimeError, NotImplementedError) as error:
                 raise UploadError(
-                    say("{file} is there already and is no zip that opens. Choose another name.", file=self.file)
+                    say("{file} is there already, and it isn't a zip that opens. Choose another name.", file=self.file)
                 ) from error
 
     def sizes(self, folders: Iterable[str]) -> dict[str, int | None]:  # noqa: ARG002

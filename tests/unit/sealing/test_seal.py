@@ -127,5 +127,5 @@ def test_a_file_that_cannot_be_read_is_named(root, monkeypatch):
     "content", [b"", b"hello", b"0" * 64, b"g" * 64 + b"  a", b"0" * 64 + b" a", b"0" * 63 + b"  a"]
 )
 def test_what_is_no_list_is_refused(content):
-    with pytest.raises(InputError, match="no list of digests"):
+    with pytest.raises(InputError, match="isn't a list of digests"):
         read_seal(content)

@@ -172,4 +172,3 @@ def test_a_result_of_many_bytes_is_a_file_of_its_own_that_is_kept_while_it_is_as
     assert second.get_file("none") is None
     second.prune(())
     assert [file.exists() for file in files] == [True, False, False]
-

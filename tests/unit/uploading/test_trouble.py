@@ -322,7 +322,7 @@ def test_a_zip_is_the_same_for_the_same_portfolio_and_what_is_no_zip_stays(tmp_p
         assert visible({name: packed.read(name) for name in packed.namelist()}) == as_built(site)
     assert prepare(ZipPlace(file), site, tmp_path / "out").plan.is_empty
     file.write_bytes(b"a letter")
-    with pytest.raises(UploadError, match="no zip"):
+    with pytest.raises(UploadError, match="isn't a zip"):
         ZipPlace(file)
     assert file.read_bytes() == b"a letter"
 
@@ -356,8 +356,8 @@ def test_an_address_says_which_way_it_goes(tmp_path, typed, kind, address):
         ("s3://bucket?secret=x", "secret is not known"),
         ("s3://", "bucket"),
         ("sftp:///web", "name of a computer"),
-        ("sftp://me@-oProxyCommand/web", "no name of a computer"),
-        ("sftp://me@example.org:port/web", "no address"),
+        ("sftp://me@-oProxyCommand/web", "can't be the name of a computer"),
+        ("sftp://me@example.org:port/web", "isn't an address"),
         ("sftp://me@example.org/web/../etc", "two dots"),
         ("git+ssh://git@example.org/site.git", "the branch"),
         ("git+ssh://git@example.org/site.git#--upload-pack", "the branch"),
