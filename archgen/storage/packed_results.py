@@ -91,6 +91,9 @@ class PackedResults:
         with self._lock:
             self._forget()
 
+    def __del__(self) -> None:
+        self._close()
+
     def _forget(self) -> None:
         self._close()
         self._places, self._end, self._is_torn = None, 0, False

@@ -57,7 +57,7 @@ def test_a_file_cut_off_anywhere_loses_the_last_and_goes_on_behind_the_whole_one
 
 def test_whatever_bit_is_changed_costs_one_result_and_gives_no_wrong_one(path):
     whole = path.read_bytes()
-    for place in (*range(0, 500), *range(len(whole) - 100, len(whole))):
+    for place in (*range(500), *range(len(whole) - 100, len(whole))):
         path.write_bytes(whole[:place] + bytes([whole[place] ^ 1 << place % 8]) + whole[place + 1 :])
         found = read(path)
         assert sum(value is None for value in found.values()) == 1
