@@ -10,6 +10,7 @@ _FOLDED = str.maketrans({
     "ø": "o", "æ": "ae", "œ": "oe", "ł": "l", "đ": "d", "ð": "d", "þ": "th", "ħ": "h", "ı": "i", "ŋ": "n", "ŧ": "t",
 })  # fmt: skip
 _WORD = re.compile(r"[^\W_]+")
+BEYOND_ASCII = re.compile("[^\x00-\x7f]+")
 
 
 def words_of(text: str) -> str:
@@ -18,8 +19,7 @@ def words_of(text: str) -> str:
 
 
 def _words_of(text: str) -> str:
-    plain = text.casefold() if text.isascii() else without_accents(text)
-    return f" {' '.join(_WORD.findall(plain))} "
+    return f" {' '.join(_WORD.findall(without_accents(text)))} "
 
 
 # What one step asks about a name or a note the next asks again; pages and stories are not kept.
@@ -28,8 +28,27 @@ _words_of_short = lru_cache(maxsize=1024)(_words_of)
 
 
 def without_accents(text: str) -> str:
-    """Give a text in small letters without accents and hidden letters; letters such as ø become plain ones."""
+    """Give a text in small letters without accents and hidden letters; letters such as ø become plain ones.
+
+    No step looks beyond a run of letters outside ASCII: what is put together or in order again lies within one. So
+    only these are looked up, which in the pages of most languages are few.
+    """
+    if text.isascii():
+        return text.lower()
+    small = text.encode("utf-8", "surrogatepass").lower().decode("utf-8", "surrogatepass")
+    return BEYOND_ASCII.sub(_run_without_accents, small)
+
+
+def _run_without_accents(run: re.Match[str]) -> str:
+    return _plain_run(run[0]) if len(run[0]) <= _SHORT_RUN else _fold(run[0])
+
+
+def _fold(text: str) -> str:
     return _HIDDEN.sub("", unicodedata.normalize("NFKD", text)).casefold().translate(_FOLDED)
+
+
+_SHORT_RUN = 8
+_plain_run = lru_cache(maxsize=4096)(_fold)
 
 
 def cut_at_word(text: str, most: int) -> str:

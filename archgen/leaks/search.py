@@ -17,7 +17,7 @@ from archgen.leaks.values.exact import PrivateValue
 from archgen.leaks.values.names import names_among, stands_as_full_name, stands_as_name, written_together
 from archgen.leaks.values.prices import prices_in
 from archgen.leaks.values.spellings import Running, Spelling, Way, raw_spellings, spelled, stands_as_code
-from archgen.plain_text import without_accents, words_of
+from archgen.plain_text import BEYOND_ASCII, without_accents
 from archgen.values.frozen import Value
 
 # 82,000 values in 1 GB of random bytes are met by chance less than once in a million times.
@@ -100,7 +100,7 @@ class LeakSearch:
             likely |= _owners_in(self._in_bytes, plain.translate(_SMALL, _SEPARATORS), heard)
         found = self._among(content, {number for number in likely if self._bits[number] >= bits})
         text = _as_words(content)
-        if text and (codes := _owners_in(self._short, _run_together(_in_small_letters(text)), heard)):
+        if text and (codes := _owners_in(self._short, _run_together(without_accents(text)), heard)):
             found += self._confirmed(codes, [_Text(text)])
         return found
 
@@ -148,7 +148,7 @@ class _Text:
             case Way.NAME:
                 return stands_as_name(self.plain, item.value.value, is_path=self._is_path)
             case Way.FULL_NAME:
-                return stands_as_full_name(self.plain, _in_small_letters(item.value.value))
+                return stands_as_full_name(self.plain, without_accents(item.value.value))
             case Way.CODE:
                 return stands_as_code(self._text, item.value.value, is_path=self._is_path)
             case Way.PRICE:
@@ -165,11 +165,7 @@ class _Text:
     @cached_property
     def plain(self) -> str:
         """Give the text in small letters without accents."""
-        return _in_small_letters(self._text)
-
-
-def _in_small_letters(text: str) -> str:
-    return text.lower() if text.isascii() else without_accents(text)
+        return without_accents(self._text)
 
 
 def _key(item: _Sought) -> bytes:
@@ -195,9 +191,13 @@ def _without_accent(letter: re.Match[bytes]) -> bytes:
 
 def _run_together(plain: str) -> bytes:
     """Bring a text in small letters without accents to the form of `Spelling.joined`, in bytes."""
-    if plain.isascii():
-        return plain.encode().translate(None, _SEPARATORS)
-    return "".join(words_of(plain).split()).encode()
+    if not plain.isascii():
+        plain = BEYOND_ASCII.sub(_letters_of_run, without_accents(plain))
+    return plain.encode().translate(None, _SEPARATORS)
+
+
+def _letters_of_run(run: re.Match[str]) -> str:
+    return "".join(letter for letter in run[0] if letter.isalnum())
 
 
 def _as_words(content: bytes) -> str:
