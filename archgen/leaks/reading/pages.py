@@ -7,6 +7,7 @@ import quopri
 import re
 import urllib.parse
 from collections.abc import Iterator
+from functools import lru_cache
 
 from archgen.leaks.reading.disclosed import Disclosed
 
@@ -162,11 +163,19 @@ def encoded_in(text: str) -> Iterator[bytes]:
 
 
 def _from_base64(run: str) -> bytes | None:
+    return _from_short_base64(run) if len(run) <= _SHORT_RUN else _decoded(run)
+
+
+def _decoded(run: str) -> bytes | None:
     digits = re.sub(r"[\s=]", "", run)
     digits = digits[: len(digits) - (len(digits) % 4 == 1)]
     content = base64.b64decode(digits + "=" * (-len(digits) % 4), altchars=b"-_" if set(digits) & set("-_") else None)
     return content if _makes_sense(content) else None
 
+
+# The pages of a site have most of their words in common.
+_SHORT_RUN = 40
+_from_short_base64 = lru_cache(maxsize=8192)(_decoded)
 
 # How files begin that are worth opening: pictures, documents, packed files.
 FILE_HEADS = (b"\xff\xd8\xff", b"\x89PNG\r\n", b"RIFF", b"GIF8", b"II*\0", b"MM\0*", b"%PDF-", b"\x1f\x8b\x08", b"BZh",
