@@ -11,15 +11,19 @@ from archgen.leaks.search import _run_together
 from archgen.plain_text import without_accents, words_of
 
 
+# All but most of those Han characters and Hangul syllables that are like their neighbours, and of what nobody assigned.
+CODES = (*range(0x3400), *range(0xA000, 0xAC80), *range(0xD780, 0x20000), *range(0x20000, 0x110000, 97))
+
+
 def at_once(text):
     """Fold the whole text by the steps of the Unicode Standard (chapter 3.11 and 3.13), then our own letters."""
     decomposed = "".join(sign for sign in unicodedata.normalize("NFKD", text) if not plain_text._HIDDEN.match(sign))
     return decomposed.casefold().translate(plain_text._FOLDED)
 
 
-@pytest.mark.parametrize("around", ["{}", "A{}b", "{}\u0301\u0323Z", "\u1112\u1161{}"])
+@pytest.mark.parametrize("around", ["A{}b", "\u1112\u1161{}\u0301\u0323Z"])
 def test_every_sign_is_folded_as_in_the_whole_text(around):
-    texts = (around.format(chr(code)) for code in range(0x110000))
+    texts = (around.format(chr(code)) for code in CODES)
     assert [ascii(text) for text in texts if without_accents(text) != at_once(text)] == []
 
 
