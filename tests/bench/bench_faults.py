@@ -40,7 +40,10 @@ from tests.unit.images.pictures import encoded, photo
 
 FOLDERS = ("archive", "portfolio", "sheets", "reprints")
 # Calls of the operating system by which a build changes the disk.
-CALLS = ("rename", "replace", "link", "symlink", "unlink", "mkdir", "rmdir", "fsync", "open", "utime", "chmod", "write", "truncate")
+CALLS = (
+    "rename", "replace", "link", "symlink", "unlink", "mkdir", "rmdir", "fsync", "open", "utime", "chmod", "write",
+    "truncate",
+)  # fmt: skip
 SVG = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297">'
     + "".join(

@@ -10,7 +10,6 @@ from archgen import plain_text
 from archgen.leaks.search import _run_together
 from archgen.plain_text import without_accents, words_of
 
-
 # All but most of those Han characters and Hangul syllables that are like their neighbours, and of what nobody assigned.
 CODES = (*range(0x3400), *range(0xA000, 0xAC80), *range(0xD780, 0x20000), *range(0x20000, 0x110000, 97))
 
