@@ -77,7 +77,7 @@ class Cache:
         looks = self._load_looks()
         self._seen, self._whole_before, self._silent = looks.files, looks.blobs, looks.silent
         self._whole: dict[str, bool] = {}
-        self._files: dict[str, bytes] | None = None
+        self._unproven: set[str] | None = None
         self._is_ready = False
         self._lock = threading.RLock()
         self._used: set[str] = set()
@@ -95,15 +95,23 @@ class Cache:
                 make_own_folder(folder)
             self._is_ready = True
 
-    def _present(self) -> dict[str, bytes]:
-        """Look at the files in the folder of blobs: one look at the folder instead of one at each."""
+    def _look(self) -> set[str]:
+        """Look at the folder of blobs once, instead of at each; give those that aren't as when they were found whole.
+
+        The others stay in what was whole before.
+        """
         with self._lock:
-            if self._files is None:
-                self._files = {}
+            if self._unproven is None:
+                before, self._whole_before, self._unproven = self._whole_before, {}, set()
                 if self.folder.is_dir():
                     self._make_ready()
-                    self._files = {name: stamp_of(facts) for name, facts in _ordinary_files(self.blobs)}
-            return self._files
+                    for name, facts in _ordinary_files(self.blobs):
+                        stamp = before.pop(name, b"")
+                        if stamp == stamp_of(facts):
+                            self._whole_before[name] = stamp
+                        else:
+                            self._unproven.add(name)
+            return self._unproven
 
     @staticmethod
     def key(stage: str, version: int, *parts: str) -> str:
@@ -164,7 +172,7 @@ class Cache:
     def look_again(self) -> None:
         """Forget which blobs were there, after another process wrote or tidied."""
         with self._lock:
-            self._files = None
+            self._unproven = None
             self._whole.clear()
             self._results.look_again()
             # What the other process found whole, as it lies there now.
@@ -182,11 +190,11 @@ class Cache:
         return all(map(self.has_blob, names))
 
     def _is_whole(self, name: str) -> bool:
-        found = self._present().get(name)
-        if found is None:
-            return False
-        if self._whole_before.get(name) == found:
+        unproven = self._look()
+        if name in self._whole_before:
             return True
+        if name not in unproven:
+            return False
         try:
             return digest_bytes(read_plain(self.blobs / name))[:_NAME_DIGITS] == name.partition(".")[0]
         except OSError:
