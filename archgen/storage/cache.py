@@ -190,7 +190,7 @@ class Cache:
         return all(map(self.has_blob, names))
 
     def _is_whole(self, name: str) -> bool:
-        unproven = self._look()
+        unproven = self._look() if self._unproven is None else self._unproven
         if name in self._whole_before:
             return True
         if name not in unproven:

@@ -152,4 +152,4 @@ def keep_memory_low() -> None:
     m_trim_threshold, m_mmap_threshold, m_arena_max = -1, -3, -8  # malloc.h
     mallopt(m_arena_max, 1)
     mallopt(m_mmap_threshold, 4_000_000)
-    mallopt(m_trim_threshold, 32_000_000)
+    mallopt(m_trim_threshold, 8_000_000)

@@ -11,7 +11,7 @@ import os
 import struct
 import threading
 import zlib
-from collections.abc import Container, Iterator
+from collections.abc import Callable, Container, Iterator
 from pathlib import Path
 
 from archgen.storage.plain_files import is_plain_or_absent, open_plain, put_parts, read_plain, remove_any
@@ -22,6 +22,7 @@ _MARK = b"\xa9res"
 _SEAL_BYTES = 16
 _LENGTH_BITS = 32
 _COPIED_BYTES = 1 << 20
+_PREAD: Callable[[int, int, int], bytes] | None = getattr(os, "pread", None)  # Windows has none
 
 
 class PackedResults:
@@ -122,6 +123,8 @@ class PackedResults:
     def _read(self, start: int, length: int) -> bytes:
         if self._reading is None:
             self._reading = open_plain(self._path)
+        if _PREAD:
+            return _PREAD(self._reading, length, start)
         os.lseek(self._reading, start, os.SEEK_SET)
         return os.read(self._reading, length)
 
