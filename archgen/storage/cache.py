@@ -102,15 +102,16 @@ class Cache:
         """
         with self._lock:
             if self._unproven is None:
-                before, self._whole_before, self._unproven = self._whole_before, {}, set()
+                before, whole, unproven = self._whole_before, {}, set()
                 if self.folder.is_dir():
                     self._make_ready()
                     for name, facts in _ordinary_files(self.blobs):
-                        stamp = before.pop(name, b"")
-                        if stamp == stamp_of(facts):
-                            self._whole_before[name] = stamp
+                        if before.get(name) == stamp_of(facts):
+                            whole[name] = before.pop(name)
                         else:
-                            self._unproven.add(name)
+                            unproven.add(name)
+                # The look is done with the last of these, which others ask about without the lock.
+                self._whole_before, self._unproven = whole, unproven
             return self._unproven
 
     @staticmethod

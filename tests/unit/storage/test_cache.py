@@ -1,10 +1,13 @@
 """The cache saves time and never changes a result."""
 
 import os
+import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from types import SimpleNamespace
 
 import msgspec
+import pytest
 
 from archgen.storage import cache as cache_module
 from archgen.storage.cache import Cache, stamp_of
@@ -159,6 +162,27 @@ def test_blobs_are_there_when_each_of_them_is(tmp_path):
     name = cache.put_blob(b"a", ".png")
     assert cache.has_blobs([name])
     assert not cache.has_blobs([name, "b.png"])
+
+
+@pytest.mark.parametrize("is_known", [True, False])
+def test_who_asks_while_another_thread_looks_at_the_blobs_waits_for_it(tmp_path, monkeypatch, is_known):
+    first = Cache(tmp_path)
+    names = [first.put_blob(b"%d" % number, ".png") for number in range(5)]
+    for name in names:
+        os.utime(tmp_path / "blobs" / name, (1_700_000_000, 1_700_000_000))
+    if is_known:
+        first.save()
+    files = cache_module._ordinary_files
+
+    def slowly(folder):
+        for found in files(folder):
+            time.sleep(0.02)
+            yield found
+
+    monkeypatch.setattr(cache_module, "_ordinary_files", slowly)
+    second = Cache(tmp_path)
+    with ThreadPoolExecutor(4) as threads:
+        assert list(threads.map(second.has_blob, names)) == [True] * 5
 
 
 def test_a_result_of_many_bytes_is_a_file_of_its_own_that_is_kept_while_it_is_asked_for(tmp_path):
