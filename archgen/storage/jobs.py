@@ -94,7 +94,8 @@ def _wait_a_moment() -> None:
     """Let threads end what they are at: ended inside a library written in C++, one of them brings the program down."""
     until = time.monotonic() + _MOMENT_SECONDS
     for thread in list(_threads):
-        thread.join(max(0.0, until - time.monotonic()))
+        if thread.is_alive():  # somebody may have stopped the program just before it began
+            thread.join(max(0.0, until - time.monotonic()))
 
 
 def _work(function: Callable[[In], Out], tasks: SimpleQueue[_Task[Out, In] | None]) -> None:

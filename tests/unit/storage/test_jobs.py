@@ -7,6 +7,7 @@ import time
 
 import pytest
 
+from archgen.storage import jobs
 from archgen.storage.jobs import begun, run
 
 
@@ -115,3 +116,10 @@ def test_an_error_of_what_was_begun_reaches_who_asks_for_it():
         assert next(results) == 1
         with pytest.raises(ZeroDivisionError):
             next(results)
+
+
+def test_a_thread_that_was_stopped_before_it_began_is_not_waited_for():
+    thread = threading.Thread(target=print)
+    jobs._threads.add(thread)
+    jobs._wait_a_moment()
+    assert not thread.is_alive()
