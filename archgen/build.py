@@ -1,7 +1,6 @@
 """Run the stages of a build in order: the only module that knows the order."""
 
 import datetime as dt
-import gc
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import ExitStack, contextmanager
@@ -220,20 +219,6 @@ def checked(catalogue: Catalogue) -> SurveyedCatalogue:
         return replace(surveyed, findings=tuple(sorted(set(findings), key=lambda f: f.sort_key)))
 
 
-@contextmanager
-def _seldom_circular() -> Iterator[None]:
-    """Look for circles to clear away more seldom: a build makes few, and the looking took a twelfth of its time.
-
-    In the search for leaks it grew faster than the archive.
-    """
-    usual = gc.get_threshold()
-    gc.set_threshold(200_000, 100, 20)
-    try:
-        yield
-    finally:
-        gc.set_threshold(*usual)
-
-
 def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -> Summary:
     """Build everything below out and leave the archive folder as it is.
 
@@ -246,7 +231,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
     # What stops a build comes before a build folder is made.
     theme = usable_theme(root, out, options.workers, partial(records_under, built_on=options.built_on))
     check_archive(root)
-    with output_folder(out, root), _seldom_circular():
+    with output_folder(out, root):
         cache = Cache(out / "cache")
         folders = OutputFolders(out, cache, options.workers, progress, options.before_change)
         portfolio = PortfolioPublisher(StandingPortfolio(out), folders, theme)
@@ -370,7 +355,7 @@ def look_for_leaks(
                 )
             )
     check_place(place)
-    with picture_cache(out) as cache, _seldom_circular():
+    with picture_cache(out) as cache:
         catalogue = read_catalogue(root, cache, options, progress)
         cache.save()
         search = search_folder(place, catalogue, catalogue.publications, cache)
