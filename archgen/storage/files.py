@@ -63,6 +63,9 @@ def link_or_copy(source: str | Path, target: str | Path) -> None:
 def is_inside(path: Path, folder: Path) -> bool:
     """Say whether path, links followed, lies in folder, links followed; links in a circle lie nowhere."""
     try:
+        # What lies in it and is no link itself, as most that is asked about: no link above it leads elsewhere.
+        if path.parent == folder and path.name != ".." and not path.is_symlink():
+            return True
         return path.resolve().is_relative_to(folder.resolve())
     except (OSError, RuntimeError):  # RuntimeError: Python before 3.13, for a circle
         return False
