@@ -26,7 +26,9 @@ def read(path):
     return {key: results.get(key) for key in WRITTEN}
 
 
-def test_all_come_back_from_one_file(path):
+@pytest.mark.parametrize("pread", [packed_results._PREAD, None])
+def test_all_come_back_from_one_file(path, monkeypatch, pread):
+    monkeypatch.setattr(packed_results, "_PREAD", pread)
     assert read(path) == WRITTEN
     assert PackedResults(path).get("e") is None
     assert [one.name for one in path.parent.iterdir()] == ["results"]
@@ -91,7 +93,11 @@ def test_neighbours_are_copied_in_parts(path, monkeypatch):
     results = PackedResults(path)
     for number in range(200):
         results.put(str(number), b"%d" % number * 7)
+    lengths, read = [], results._read
+    monkeypatch.setattr(results, "_read", lambda start, length: lengths.append(length) or read(start, length))
     results.keep_only({str(number) for number in range(200) if number % 5})
+    assert max(lengths) < 200
+    monkeypatch.undo()
     results.release()
     for each in (results, PackedResults(path)):
         assert [each.get(str(number)) for number in range(200)] == [
@@ -190,6 +196,15 @@ def test_a_disk_that_is_taken_away_costs_results_only(path):
     results.release()
     shutil.rmtree(path.parent)
     assert results.get("c") is None
+
+
+def test_a_cache_that_is_gone_holds_no_file_open(path):
+    results = PackedResults(path)
+    assert results.get("c")
+    handle = results._reading
+    del results
+    with pytest.raises(OSError, match="Bad file descriptor"):
+        os.fstat(handle)
 
 
 def test_several_threads_read_and_write_at_once(tmp_path):
