@@ -54,7 +54,7 @@ def _with_tips(gray: NDArray[np.uint8]) -> Image.Image:
         at = turned[:bare].argmin(axis=1)
         seen = turned[np.arange(bare), at] < _BLANK_LEVEL
         dots[np.flatnonzero(seen), at[seen]] = True
-    return Image.fromarray(np.where(ink, 0, 255).astype(np.uint8)).convert("1", dither=Image.Dither.NONE)
+    return Image.fromarray(np.where(ink, np.uint8(0), np.uint8(255))).convert("1", dither=Image.Dither.NONE)
 
 
 def _tight(dots: Image.Image) -> Bitmap:
