@@ -93,7 +93,8 @@ def find_both(gray: NDArray[np.uint8], *, smooth: bool, stroke_px: float, gap_px
     """Measure strokes and gaps of a picture, 255 its paper, up to a width each; `smooth` as in `Field.of`.
 
     Some rows at a time, since what is computed takes thirty times the memory of a picture. What is found depends on
-    nothing further away than `margin`, so it is the same as of the whole; both are even, for halves are rounded so.
+    nothing further away than `margin`, so it is the same as of the whole to a thousandth of a pixel; both are even, for
+    halves are rounded so.
     """
     height, width = gray.shape
     margin = 2 * int(max(stroke_px, gap_px) / 2) + _BESIDE_PX

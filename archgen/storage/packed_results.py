@@ -67,7 +67,7 @@ class PackedResults:
             known[name] = _place(self._end - len(value), len(value))
 
     def keep_only(self, keys: Container[str]) -> None:
-        """Write the file anew without results of other keys, and without what is damaged or was written again.
+        """Write the file anew without results of other keys, what was written again since, and what lies between.
 
         Raises:
             OSError: It cannot be written; the file is as it was.

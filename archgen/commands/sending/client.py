@@ -32,9 +32,9 @@ def client(
 
     The bundle is a page to read, the same as data for another program, their photos and what they signed. Drawings,
     references and drafts stay out, and so does every sentence that names somebody else; the bundle is looked through
-    for everybody else before it is written. What a person may ask for and when is a matter of law: this is no advice.
-    A removal is carried out file by file with your yes, can be taken back for 30 days, and is thrown away for good by
-    `archgen undo --tidy` after them, or by the next removal.
+    for everybody else before it is written. What a person may ask for and when is a matter of law, and this isn't legal
+    advice. A removal is carried out file by file with your yes, can be taken back for 30 days, and is thrown away for
+    good by `archgen undo --tidy` after them, or by the next removal.
 
     \b
     Examples:

@@ -244,7 +244,7 @@ def test_a_drawing_that_is_looked_at_some_rows_at_a_time_is_measured_as_the_whol
     parts = measure(marks, marks.width_px / K)
     for first, second in ((whole.measured.strokes, parts.measured.strokes), (whole.measured.gaps, parts.measured.gaps)):
         assert len(first.x) > 100
-        # Places are told to a ten thousandth of a pixel; a few points lie at the edge of what counts.
+        # Places are the same to a thousandth of a pixel; a few points lie at the edge of what counts.
         assert abs(len(first.x) - len(second.x)) <= len(first.x) / 1000
         assert np.sort(first.width).mean() == pytest.approx(np.sort(second.width).mean(), rel=1e-4)
         rounded = [set(zip(one.x.round(1).tolist(), one.y.round(1).tolist(), strict=True)) for one in (first, second)]

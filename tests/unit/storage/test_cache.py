@@ -136,13 +136,36 @@ def test_pruning_keeps_what_was_used(tmp_path):
     for key in ("aa1", "bb2"):
         first.put(key, b"x")
     names = [first.put_blob(text, ".jpg") for text in (b"kept", b"dropped")]
+    (tmp_path / "short-results").write_text("what an earlier version kept of somebody")
     second = Cache(tmp_path)
     assert second.get("aa1") == b"x"
     second.prune(names[:1])
+    assert not (tmp_path / "short-results").exists()
     third = Cache(tmp_path)
     assert third.get("aa1") == b"x"
     assert third.get("bb2") is None
     assert [third.has_blob(name) for name in names] == [True, False]
+
+
+def test_what_another_process_stored_is_found_after_another_look(tmp_path):
+    mine, other = Cache(tmp_path), Cache(tmp_path)
+    assert mine.get("a") is None
+    other.put("a", b"x")
+    assert mine.get("a") is None
+    mine.look_again()
+    assert mine.get("a") == b"x"
+
+
+def test_a_saved_cache_holds_no_file_open(tmp_path):
+    cache = Cache(tmp_path)
+    cache.put("a", b"x")
+    assert cache.get("a") == b"x"
+    handle = cache._results._reading
+    os.fstat(handle)
+    cache.save()
+    with pytest.raises(OSError, match="Bad file descriptor"):
+        os.fstat(handle)
+    assert cache.get("a") == b"x"
 
 
 class Counted(msgspec.Struct):
