@@ -122,7 +122,7 @@ def test_a_healed_photo_in_three_actions(visit, desk, script):
     )
     page.click("text=Save the photo")
     assert 'stage = "healed"\ntaken = 2026-06-20' in record(desk)
-    assert page.locator("[data-stage=healed]").count() >= 1
+    page.wait_for_selector("[data-stage=healed]")
 
 
 def test_a_slash_leads_to_the_search_but_not_away_from_what_was_filled_in(visit):
@@ -184,8 +184,10 @@ def test_a_question_is_answered_by_one_touch(visit, desk):
     ask = page.locator(".ask", has_text="This piece is to be published.")
     ask.get_by_role("button", name="Yes, online only").click()
     assert 'scope = ["portfolio"]' in record(desk)
+    back = page.locator(".answered >> text=Take it back")
+    back.wait_for()
     assert page.locator(".ask", has_text="This piece is to be published.").count() == 0
-    page.locator(".answered >> text=Take it back").click()
+    back.click()
     assert record(desk) == OWL
 
 

@@ -115,9 +115,8 @@ class StandingPortfolio:
     def _read(self) -> Kept | None:
         try:
             raw = read_plain(self._file)
-            # What was kept before there were seals begins like this.
-            kept = raw if raw.startswith(b"{") else unsealed(raw, PUBLISHED) or b""
-            return msgspec.json.decode(kept, type=Kept)
+            # Before there were seals it was kept without one.
+            return msgspec.json.decode(unsealed(raw, PUBLISHED) or raw, type=Kept)
         except (OSError, msgspec.MsgspecError):
             return None
 

@@ -10,6 +10,7 @@ from archgen.outputs.portfolio.standing import StandingPortfolio
 from archgen.outputs.portfolio.theme import portfolio_theme
 from archgen.publication.decision import decide_all
 from archgen.publication.public_catalogue import PublicClaim, publish
+from archgen.storage.build_folder import PUBLISHED
 from tests.builders import make_design, paper_catalogue, paper_facts
 
 
@@ -65,6 +66,27 @@ def portfolio_of(tmp_path: Path, *designs):
     pictures = [path for one in designs for path in one.bare.photos]
     catalogue = replace(catalogue, facts={**catalogue.facts, **{path: paper_facts(path) for path in pictures}})
     return catalogue, publish(catalogue, decide_all(catalogue))
+
+
+@pytest.mark.parametrize("seal_begins", [b"{", b"[", b"x"])
+def test_what_was_published_is_known_again_whatever_its_seal_begins_with(tmp_path: Path, seal_begins):
+    """One in 256 seals begins as what was kept before there were any."""
+    catalogue = paper_catalogue(tmp_path)
+    published, theme = publish(catalogue, decide_all(catalogue)), portfolio_theme(catalogue.config)
+    texts = ({"number": str(number)} for number in range(10_000))
+    written = (StandingPortfolio(tmp_path).remember(published, text, theme) for text in texts)
+    (tmp_path / PUBLISHED).write_bytes(next(one for one in written if one.startswith(seal_begins)))
+    assert StandingPortfolio(tmp_path).kept.once.keys() == {one.id for one in published.origins} != set()
+
+
+def test_what_was_published_is_known_again_where_it_was_kept_without_a_seal(tmp_path: Path):
+    catalogue = paper_catalogue(tmp_path)
+    published, theme = publish(catalogue, decide_all(catalogue)), portfolio_theme(catalogue.config)
+    written = StandingPortfolio(tmp_path).remember(published, {}, theme)
+    (tmp_path / PUBLISHED).write_bytes(written[32:])
+    assert StandingPortfolio(tmp_path).kept.once.keys() == {one.id for one in published.origins}
+    (tmp_path / PUBLISHED).write_bytes(written[:-1])
+    assert StandingPortfolio(tmp_path).kept.once == {}
 
 
 @pytest.mark.parametrize(
