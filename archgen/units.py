@@ -11,6 +11,7 @@ MM_PER_INCH = MM_PER["in"]
 LONGEST_MM = 3000.0
 # Ten years: healing is long over.
 MOST_DAYS = 3650
+_DIGITS = 6
 _UNITS = {
     **MM_PER,
     "m": 1000.0,
@@ -58,7 +59,8 @@ def parse_length(text: str) -> float:
         number = float(part["decimal"].replace(",", "."))
     else:
         number = float(part["whole"] or 0) + float(part["num"] or part["num2"]) / float(part["den"] or part["den2"])
-    millimetres = number * _UNITS[part["unit"].lower()]
+    # 1 3/4 in are 44.45 mm, and not a little less as by the machine's own numbers.
+    millimetres = round(number * _UNITS[part["unit"].lower()], _DIGITS)
     if millimetres <= 0:
         raise ValueError(say("a length must be more than zero"))
     if not millimetres <= LONGEST_MM:

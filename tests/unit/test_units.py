@@ -48,6 +48,10 @@ def test_every_written_form_of_a_length_is_read(text, millimetres):
     assert parse_length(text) == pytest.approx(millimetres, abs=1e-9)
 
 
+def test_eighths_of_an_inch_are_read_to_the_number_that_is_written_so():
+    assert [parse_length("1 3/4 in"), parse_length("8.1 in")] == [44.45, 205.74]
+
+
 @pytest.mark.parametrize(
     "text",
     ["", "62", "mm", "62 px", "-3 mm", "0 mm", "1/0 in", "6.2.1 cm", "about 6 cm", "1e3 mm", "nan mm"],
