@@ -14,7 +14,7 @@ import numpy.typing as npt
 from PIL import Image
 
 from archgen.images.filters import find_spots, greatest_around, mean_around
-from archgen.twins.description.panel import Corners, find_panel
+from archgen.twins.description.panel import BRIGHT, Corners, find_panel, reaching_edge
 from archgen.twins.description.prepared import COLOR_CELLS, Bytes, Prepared
 from archgen.twins.description.signature import PictureKind
 from archgen.twins.description.turns import Floats
@@ -100,7 +100,10 @@ def _sheets(gray: Bytes, ink: Floats) -> list[Corners]:
         panel = find_panel(_cut(gray, box), _cut(ink, box))
         if panel is None:
             break
-        box = _within(panel.box, box)
+        inner = _within(panel.box, box)
+        if _is_blank(_cut(gray, inner)):
+            break
+        box = inner
         # What looks like a second frame may be the dark ground of the photograph.
         is_frame = level == 0 and panel.is_straight and panel.is_flat and not panel.is_drawn
         sheets = [box] if is_frame else [*sheets, box]
@@ -109,6 +112,21 @@ def _sheets(gray: Bytes, ink: Floats) -> list[Corners]:
 
 # A picture in a window on a desktop, or a border around a border.
 MOST_FRAMES = 2
+
+
+def _is_blank(gray: Bytes) -> bool:
+    """Tell a black shape from a picture: but for notches of its outline it has one dark colour."""
+    if not gray.size:
+        return True
+    color = float(np.median(gray))
+    off = np.abs(gray - color) > BLANK_LEVELS
+    inside = off & ~reaching_edge(off)
+    return color < BRIGHT and float(off.mean()) < MOST_NOTCHES and float(inside.mean()) < LEAST_INSIDE
+
+
+# Gray levels by which a colour that is one varies; the share of a box that notches take; and the share that tells
+# something when it lies inside: white lines on black.
+BLANK_LEVELS, MOST_NOTCHES, LEAST_INSIDE = 12, 0.15, 0.003
 
 
 def _within(inner: Corners, outer: Corners) -> Corners:

@@ -85,7 +85,7 @@ def _edge_colors(gray: Bytes) -> list[int]:
 
 def _panel(gray: Bytes, ground: Flags, colors: Sequence[int]) -> Panel | None:
     """Take the ground that reaches the edge for the surroundings, and look at what is left."""
-    around = _reaching_edge(ground)
+    around = reaching_edge(ground)
     hull = _largest_rest(around)
     if hull is None:
         return None
@@ -142,7 +142,8 @@ def _grounds(gray: Bytes, ink: Floats, colors: Sequence[int]) -> list[Flags]:
     return [_near(gray, colors, PURE), about | (ink < FLAT_INK) if max(colors) >= BRIGHT else about]
 
 
-def _reaching_edge(flat: Flags) -> Flags:
+def reaching_edge(flat: Flags) -> Flags:
+    """Give the parts of a flat area that reach the edge."""
     _, labels = cv2.connectedComponents(flat.astype(np.uint8), connectivity=4)
     outer = np.unique(np.concatenate([labels[0], labels[-1], labels[:, 0], labels[:, -1]]))
     return np.isin(labels, outer[outer > 0])

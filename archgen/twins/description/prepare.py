@@ -21,7 +21,7 @@ from archgen.twins.description.turns import Floats
 __all__ = ("VERSION", "Prepared", "prepare", "sharpness", "tones")
 
 # Raise with every change of what `prepare` stores.
-VERSION = 11
+VERSION = 12
 
 # Long side of the stored gray map. Lines of 0.3 mm in a 100 mm drawing are still half a pixel wide at 256.
 DETAIL_SIDE = 256

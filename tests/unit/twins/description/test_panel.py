@@ -106,3 +106,27 @@ def test_a_round_drawing_is_no_picture_on_a_sheet():
     sheet = Image.new("L", (300, 300), 255)
     ImageDraw.Draw(sheet).ellipse((60, 60, 240, 240), outline=0, width=4)
     assert panel(sheet) is None
+
+
+def silhouette(points: list[tuple[int, int]], turn: float = 0) -> Image.Image:
+    """A shape all black, with a notch in its outline."""
+    out = Image.new("L", (600, 600), 255)
+    pen = ImageDraw.Draw(out)
+    pen.polygon(points, fill=0)
+    pen.ellipse((120, 300, 160, 340), fill=255)
+    return out.rotate(turn, Image.Resampling.BICUBIC, fillcolor=255)
+
+
+def test_two_black_shapes_are_not_alike_for_being_black_inside():
+    apple = silhouette([(300, 110), (420, 130), (480, 250), (450, 420), (330, 500), (200, 470), (130, 330), (180, 160)])
+    planks = silhouette([(150, 180), (420, 90), (470, 110), (455, 380), (190, 510), (120, 500)], turn=9)
+    flag = Image.new("L", (600, 400), 0)
+    ImageDraw.Draw(flag).rectangle((250, 0, 310, 400), fill=255)
+    assert find_pairs(items(apple=apple, planks=planks, flag=flag)) == []
+    assert is_found(apple, apple.rotate(3, Image.Resampling.BICUBIC, fillcolor=255))
+
+
+def test_white_lines_on_black_are_a_picture_within_white():
+    chalk = ImageOps.invert(DRAWING)
+    assert is_found(chalk, ImageOps.expand(chalk, 90, "white"))
+    assert not is_found(chalk, ImageOps.expand(ImageOps.invert(drawing(4)), 90, "white"))
