@@ -30,7 +30,7 @@ from archgen.storage.cache import Cache
 from archgen.storage.files import is_inside
 
 STAGE = "images"
-VERSION = 13
+VERSION = 14
 
 
 def read_pictures(  # noqa: PLR0913, PLR0917  one call, from one place
