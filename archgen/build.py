@@ -56,6 +56,7 @@ from archgen.storage.build_folder import MARKER, is_built_from, remember_archive
 from archgen.storage.cache import Cache
 from archgen.storage.interrupts import finishing_first
 from archgen.storage.jobs import default_workers, keep_memory_low
+from archgen.storage.scratch import clear_scratch
 from archgen.storage.staging import finish_stopped_swap, is_desk_open, output_folder
 from archgen.storage.tree_state import TreeState
 
@@ -227,6 +228,7 @@ def build(root: Path, out: Path, options: Options, progress: ProgressReporter) -
     """
     started = time.monotonic()
     keep_memory_low()
+    clear_scratch()
     options = replace(options, built_on=WatchedDay.of(options.built_on))
     # What stops a build comes before a build folder is made.
     theme = usable_theme(root, out, options.workers, partial(records_under, built_on=options.built_on))

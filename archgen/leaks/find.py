@@ -5,7 +5,6 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from archgen.catalogue import Catalogue
 from archgen.doubles.paths import piece_of
@@ -27,6 +26,7 @@ from archgen.plain_text import words_of
 from archgen.publication.decision import Publication
 from archgen.storage.cache import Cache
 from archgen.storage.files import digest_bytes
+from archgen.storage.scratch import scratch_folder
 from archgen.values.frozen import Value
 
 # Programs: a word or two that may be chance say nothing there.
@@ -79,7 +79,7 @@ def _searched_by(
     values = private_values(catalogue, publications)
     memory = LeakMemory(cache.folder / "leaks.json", values)
     heard = Heard(cache.folder / "leaks-heard.bin" if memory.fresh else None, READING)
-    with TemporaryDirectory(prefix="archgen-") as scratch:
+    with scratch_folder() as scratch:
         likenesses = LikenessSearch(catalogue, publications, cache, Path(scratch), memory)
         search = _PlaceSearch(values, likenesses, memory, heard)
         leaks = (*leaks_by(search), *likenesses.leaks())

@@ -9,7 +9,6 @@ import datetime as dt
 import functools
 import io
 import json
-import tempfile
 import unicodedata
 from collections.abc import Callable, Mapping, Sequence
 from importlib import metadata, resources
@@ -23,6 +22,7 @@ from archgen.errors import OutputError
 from archgen.languages.house import say
 from archgen.render.pdf_pictures import PackedPicture, packed, put_in, stand_in
 from archgen.storage.files import digest_bytes
+from archgen.storage.scratch import scratch_folder
 
 Json = Any  # what json.dumps takes
 
@@ -77,7 +77,7 @@ def _compile(template: str, data: Mapping[str, Json], pictures: Mapping[str, byt
     moment = dt.datetime.combine(created, dt.time(12), dt.UTC)
     drawings = {name: drawing for name, content in pictures.items() if (drawing := packed(content))}
     stand_ins = {name: stand_in(number) for number, name in enumerate(drawings)}
-    with tempfile.TemporaryDirectory(prefix="archgen-sheet-") as folder:
+    with scratch_folder() as folder:
         for name, content in {**pictures, **stand_ins}.items():
             (Path(folder) / name).write_bytes(content)
         inputs = {"data": json.dumps(data), "faces": json.dumps(faces), "codes": json.dumps(codes)}

@@ -1,0 +1,29 @@
+"""Folders that are needed for a moment; what a program that was killed left in one is private, and taken away later."""
+
+import os
+import stat
+import tempfile
+import time
+from contextlib import suppress
+from pathlib import Path
+
+from archgen.storage.plain_files import remove_any
+
+_PREFIX = "archgen-scratch-"
+# Nothing is needed as long.
+_KEPT_SECONDS = 86_400
+
+
+def scratch_folder() -> tempfile.TemporaryDirectory[str]:
+    """Give an empty folder that is gone when its block ends."""
+    return tempfile.TemporaryDirectory(prefix=_PREFIX)
+
+
+def clear_scratch() -> None:
+    """Take away what was left behind; what belongs to somebody else stays."""
+    for path in Path(tempfile.gettempdir()).glob(f"{_PREFIX}*"):
+        with suppress(OSError):
+            facts = path.lstat()
+            if stat.S_ISDIR(facts.st_mode) and time.time() - facts.st_mtime > _KEPT_SECONDS:
+                os.chmod(path, 0o700)  # noqa: PTH101  fails where it isn't ours
+                remove_any(path)
