@@ -112,8 +112,8 @@ def search_scripts(answers: Iterable[PlannedAnswer], keys: KnownKeys) -> tuple[A
     waiting = iter(answers)
     while part := [(one.answer, one.packed(keys)) for one in islice(waiting, ANSWERS_PER_PART)]:
         found += part
-        text = script_of(PART, f"[{','.join(_KEPT.decode(packed).text for _, packed in part)}]")
-        made.append(script(f"found-{len(made)}", text, lambda text=text: text))  # type: ignore[misc]
+        packed = [packed for _, packed in part]
+        made.append(script(f"found-{len(made)}", "\n".join(packed), partial(_part, packed)))
     paths = [part.path for part in made]
 
     def index() -> bytes:
@@ -124,6 +124,10 @@ def search_scripts(answers: Iterable[PlannedAnswer], keys: KnownKeys) -> tuple[A
     named = [(one.name, one.href) for one, _ in found]
     said = Artifact(PHRASES, make=lambda: script_value(PART, phrases()).encode(), key=phrases_key())
     return (said, Artifact(INDEX, make=index, key=digest_bytes("search", repr(paths), repr(named))), *made)
+
+
+def _part(packed: Iterable[str]) -> str:
+    return script_of(PART, f"[{','.join(_KEPT.decode(one).text for one in packed)}]")
 
 
 def _pieces(context: Context, overviews: Sequence[PieceOverview]) -> Iterator[PlannedAnswer]:
