@@ -159,6 +159,18 @@ def test_a_progressive_jpeg_counts_its_buffers(folder):
     assert needs[1] - needs[0] == 3_000_000
 
 
+def test_a_progressive_jpeg_whose_head_gives_its_parts_no_room_is_damaged(folder):
+    photo(400, 300).save(folder / "p.jpg", progressive=True)
+    content = bytearray((folder / "p.jpg").read_bytes())
+    frame = content.index(b"\xff\xc2")  # ITU-T T.81, B.2.2: length, precision, lines, samples, number of parts
+    for part in range(content[frame + 9]):
+        content[frame + 11 + 3 * part] = 0
+    (folder / "p.jpg").write_bytes(content)
+    with decode.open_picture(folder / "p.jpg") as opened:
+        assert decode.memory_needed(opened, 1, as_gray=False) >= 2 * 400 * 300
+    assert codes(read_one(folder, "p.jpg")) == ["image.damaged"]
+
+
 def test_a_stencil_photographed_as_jpeg_is_read_in_gray(folder):
     line_art().convert("RGB").save(folder / "s.jpg", quality=95)
     result, picture = seen(folder, "s.jpg", Role.STENCIL)
