@@ -180,8 +180,8 @@ def _is_paper(gray: Bytes, picture: Image.Image, sheet: Corners) -> bool:
     """Paper is bright and hardly coloured, or of one colour all over; skin with a finished piece on it is not paper."""
     scale = np.array([picture.width / gray.shape[1], picture.height / gray.shape[0]] * 2)
     left, top, right, bottom = (np.array(sheet) * scale).tolist()
-    cells = picture.convert("YCbCr").resize((COLOR_CELLS,) * 2, Image.Resampling.BOX, box=(left, top, right, bottom))
-    values = np.asarray(cells, np.int16).reshape(-1, 3)
+    cells = picture.resize((COLOR_CELLS,) * 2, Image.Resampling.BOX, box=(left, top, right, bottom))
+    values = np.asarray(cells.convert("YCbCr"), np.int16).reshape(-1, 3)
     brightest = values[np.argsort(-values[:, 0], kind="stable")[: COLOR_CELLS * 2]]
     tint = float(np.median(np.abs(brightest[:, 1:] - 128).sum(axis=1)))
     light = float(np.percentile(_cut(gray, sheet), 90))

@@ -72,7 +72,7 @@ def _empty(width: int, height: int) -> Prepared:
 
 
 def _zipped(gray: Bytes) -> bytes:
-    return zlib.compress(gray.tobytes(), 6)
+    return zlib.compress(gray.tobytes(), 2)  # 6 takes more than twice as long for 2 % less
 
 
 def _settled(made: Prepared) -> Prepared:
