@@ -43,6 +43,9 @@ class NewItem(NamedTuple):
 class Meta:
     """The box that says what is in a file.
 
+    Attributes:
+        references: The ways in which items belong to each other, such as ``thmb`` and ``auxl``.
+
     Raises:
         ValueError: There is none, or it makes no sense.
     """
@@ -53,19 +56,18 @@ class Meta:
             self.box = next(box for box in boxes(content, 0, len(content)) if box.name == "meta")
             self.inside = {box.name: box for box in boxes(content, self.box.begin + 4, self.box.end)}
             self.items = tuple(self._items())
+            self.references = frozenset(self._references())
         except (KeyError, IndexError, StopIteration, struct.error) as error:
             raise ValueError("the list of what is in the file makes no sense") from error
-
-    @property
-    def references(self) -> frozenset[str]:
-        """Give the ways in which items belong to each other, such as ``thmb`` and ``auxl``."""
-        found = self.inside.get("iref")
-        return frozenset(box.name for box in boxes(self._content, found.begin + 4, found.end)) if found else frozenset()
 
     @property
     def pixels(self) -> tuple[tuple[int, int], ...]:
         """Give where the pixels lie, in the order of the file."""
         return tuple(sorted(span for item in self.items if item.kind in PIXELS for span in item.spans))
+
+    def _references(self) -> Iterator[str]:
+        if found := self.inside.get("iref"):
+            yield from (box.name for box in boxes(self._content, found.begin + 4, found.end))
 
     def _items(self) -> Iterator[Item]:
         kinds = dict(self._kinds())
@@ -169,11 +171,11 @@ def with_items(content: bytes, added: Sequence[NewItem]) -> bytes:
     meta = Meta(content)
     try:
         if not content.startswith(b"\0\0\0\0\x44\0", meta.inside["iloc"].begin) or "iref" in meta.inside:
-            raise ValueError("this is no file of our own encoder")
+            raise ValueError("this file was not made by our own encoder")
         grown = len(_meta_with(content, meta, added, 0, len(content))) - (meta.box.end - meta.box.begin + _HEAD)
         told = _meta_with(content, meta, added, grown, len(content) + grown + _HEAD)
     except (KeyError, struct.error) as error:
-        raise ValueError("this is no file of our own encoder") from error
+        raise ValueError("this file was not made by our own encoder") from error
     data = _box(b"mdat", b"".join(item.content for item in added))
     return content[: meta.box.begin - _HEAD] + told + content[meta.box.end :] + data
 

@@ -20,6 +20,11 @@ def listing(places, entries, behind=b""):
     return TYPE + box(b"meta", bytes(4) + box(b"iloc", places) + box(b"iinf", entries)) + behind
 
 
+def referring(references):
+    listed = box(b"iloc", NO_PLACES) + box(b"iinf", ENTRIES) + box(b"iref", bytes(4) + references)
+    return TYPE + box(b"meta", bytes(4) + listed)
+
+
 ENTRIES = struct.pack(">IH", 0, 2) + entry(1, b"av01") + entry(2, b"mime")
 NO_PLACES = bytes(8)
 
@@ -31,6 +36,7 @@ NO_PLACES = bytes(8)
         pytest.param(listing(NO_PLACES, bytes(6) + box(b"infe", b"")), id="an entry without a byte"),
         pytest.param(listing(b"\0", ENTRIES), id="a list of places cut short"),
         pytest.param(TYPE + b"\0\0\0\x08meta", id="a box with nothing inside"),
+        pytest.param(referring(b"\0\0\0\4thmb"), id="a reference shorter than its head"),
         pytest.param(TYPE, id="none"),
     ],
 )
@@ -39,6 +45,11 @@ def test_a_list_that_makes_no_sense_is_told_as_such(content):
         Meta(content)
     assert coded_pixels(content) == []
     assert "parts that make no sense" in prove_clean(content)
+
+
+def test_what_belongs_to_what_is_told():
+    assert Meta(referring(box(b"thmb", bytes(6)) + box(b"cdsc", bytes(6)))).references == {"thmb", "cdsc"}
+    assert Meta(listing(NO_PLACES, ENTRIES)).references == frozenset()
 
 
 def numbered(head, items):
@@ -86,5 +97,5 @@ def test_items_are_found_by_each_version_of_the_list(number):
 def test_nothing_is_added_to_a_file_that_lacks_its_first_picture_or_has_no_number_left(old, new):
     content = boxed_pictures()[0]
     assert content.count(old) == 1
-    with pytest.raises(ValueError, match="no file of our own encoder"):
+    with pytest.raises(ValueError, match="not made by our own encoder"):
         with_items(content.replace(old, new), [NewItem(b"Exif", b"Exif\0", bytes(4))])
