@@ -1,6 +1,7 @@
 """Run the stages of a build in order: the only module that knows the order."""
 
 import datetime as dt
+import os
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import ExitStack, contextmanager
@@ -269,7 +270,7 @@ def _build_folders(
     remember_archive(folders.out, root)
     catalogue = complete(records, KnownPictures(folders.cache, memory.states), options, progress, gauged=True)
     keep_stencils(folders.cache, root, catalogue.facts)
-    folders.cache.read_again(root / path for path in catalogue.facts)
+    folders.cache.read_again(os.path.join(root, path) for path in catalogue.facts)  # noqa: PTH118  thousands of them
     found = (*catalogue.findings, *silent_changes(catalogue, folders.out, folders.cache))
     catalogue = replace(catalogue, findings=tuple(sorted(found, key=lambda f: f.sort_key)))
     check_nothing_vanished(catalogue)

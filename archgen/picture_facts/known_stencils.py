@@ -25,7 +25,7 @@ def keep_stencils(cache: Cache, root: Path, facts: Mapping[str, ImageFacts]) -> 
     known = [
         _Known(stamp, msgspec.structs.replace(one, screen=one.screen[-1:], private=(), serials=(), texts=()))
         for path, one in facts.items()
-        if one.marks and (stamp := cache.seen_as(root / path))
+        if one.marks and (stamp := cache.seen_as(os.path.join(root, path)))  # noqa: PTH118  as in `stage._read`
     ]
     put_sealed(cache.folder / _FILE, msgspec.json.encode(known))
 
