@@ -23,6 +23,7 @@ from archgen.writing.change import Change, EditedFile, GoneFile, NewFile
 from archgen.writing.journal import JournalEntry, JournalFile, PastChange, Reached, begin, read_journal, sweep
 from archgen.writing.placing import (
     StaleError,
+    clear_ready,
     digest_of,
     holds,
     is_in_place,
@@ -236,6 +237,7 @@ def _finished(root: Path, past: PastChange) -> Iterator[str]:
         past.begun_as(Reached.TAKEN_BACK)
         yield say("Taking back {words} was interrupted and is complete.", words=words)
     elif past.reached is Reached.BEGUN and is_in_place(root, past):
+        clear_ready(root, past)
         past.begun_as(Reached.DONE)
         yield say("{words} was interrupted and is complete.", words=words)
     elif past.reached is Reached.BEGUN:

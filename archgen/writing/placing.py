@@ -9,6 +9,7 @@ from pathlib import Path, PurePosixPath
 
 from archgen.languages.house import say
 from archgen.storage.files import copy_durably, digest_file, write_durably
+from archgen.storage.plain_files import remove_any
 from archgen.writing.change import Change, EditedFile, GoneFile
 from archgen.writing.journal import JournalEntry, JournalFile, PastChange
 
@@ -66,10 +67,27 @@ def put_in_place(root: Path, begun: PastChange) -> None:
     if entry.new_folder is not None:
         if (root / entry.new_folder).exists():
             raise StaleError(say("{folder} was made by somebody else just now.", folder=entry.new_folder))
-        _ready_folder(root, entry).rename(root / entry.new_folder)
+        ready = _ready_folder(root, entry)
+        ready.rename(root / entry.new_folder)
+        ready.touch()
     for file in entry.files:
         if not _is_of_new_folder(entry, file):
             _name(_ready(root, entry, file.path), (root / file.path).resolve(), file)
+    clear_ready(root, begun)
+
+
+def clear_ready(root: Path, begun: PastChange) -> None:
+    """Take away the hidden names, which tell until then which files in place are those of the change.
+
+    Raises:
+        OSError: The disk does not let it.
+    """
+    entry = begun.entry
+    if entry.new_folder is not None:
+        remove_any(_ready_folder(root, entry))
+    for file in entry.files:
+        if not _is_of_new_folder(entry, file):
+            _ready(root, entry, file.path).unlink(missing_ok=True)
 
 
 def is_in_place(root: Path, begun: PastChange) -> bool:
@@ -80,17 +98,14 @@ def is_in_place(root: Path, begun: PastChange) -> bool:
 def roll_back(root: Path, begun: PastChange) -> list[str]:
     """Take away what stands in its place already, and all that was made ready; says what had to stay.
 
+    What somebody else put there stays, though it has the same bytes: it may be all there is of them.
+
     Raises:
         OSError: The disk does not let it.
     """
     stayed = list(_unmake(root, begun, None))
-    entry = begun.entry
-    if entry.new_folder is not None:
-        shutil.rmtree(_ready_folder(root, entry), ignore_errors=True)
-    for file in entry.files:
-        if not _is_of_new_folder(entry, file):
-            _ready(root, entry, file.path).unlink(missing_ok=True)
-    _remove_made(root, entry)
+    clear_ready(root, begun)
+    _remove_made(root, begun.entry)
     return stayed
 
 
@@ -132,8 +147,10 @@ def _unmake(root: Path, past: PastChange, into: Path | None) -> Iterator[str]:
                 yield say("{file} was changed in between and stays as it is.", file=file.path)
         elif file.kept is not None:
             _put_back(past.folder / file.kept, path.resolve(), entry.token)
-        elif into is None:
+        elif into is None and _is_ours(path, _ready(root, entry, file.path)):
             path.unlink()
+        elif into is None:
+            yield say("{folder} was made by somebody else and stays as it is.", folder=file.path)
         else:
             _move(path, into / file.path, path.with_name(_hidden(path.name, entry.token)))
     folder = root / (entry.new_folder or "")
@@ -141,10 +158,16 @@ def _unmake(root: Path, past: PastChange, into: Path | None) -> Iterator[str]:
         return
     if into is not None:
         _move(folder, into / entry.new_folder, _ready_folder(root, entry))
-    elif any(_strangers(root, entry)):
+    elif not _ready_folder(root, entry).is_file() or any(_strangers(root, entry)):
         yield say("{folder} was made by somebody else and stays as it is.", folder=entry.new_folder)
     else:
+        _ready_folder(root, entry).unlink()
         folder.rename(_ready_folder(root, entry))
+
+
+def _is_ours(path: Path, ready: Path) -> bool:
+    """Say whether a file got its name from us: its hidden name leads to the same file, or is what `_name` left."""
+    return ready.exists() and (path.samefile(ready) or not ready.stat().st_size)
 
 
 def _strangers(root: Path, entry: JournalEntry) -> Iterator[str]:
@@ -171,7 +194,7 @@ def _put_back(kept: Path, path: Path, token: str) -> None:
 
 
 def _name(ready: Path, path: Path, file: JournalFile) -> None:
-    """Give a file its name, over what it replaces and over nothing else."""
+    """Give a file its name, over what it replaces and over nothing else; of a new one the hidden name stays."""
     if digest_of(path) != file.before:
         raise StaleError(say("{file} was changed by somebody else just now.", file=file.path))
     if file.after is None:
@@ -186,8 +209,7 @@ def _name(ready: Path, path: Path, file: JournalFile) -> None:
         raise StaleError(say("{file} was made by somebody else just now.", file=file.path)) from error
     except OSError:  # a disk without such links
         ready.rename(path)
-    else:
-        ready.unlink()
+        ready.touch()
 
 
 def _move(path: Path, target: Path, hidden: Path) -> None:

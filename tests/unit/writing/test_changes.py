@@ -354,3 +354,43 @@ def test_a_piece_changed_by_hand_after_a_stop_keeps_what_the_hand_wrote(root, ke
     said = finish_interrupted(root, kept)
     assert (root / "pieces" / "moth" / "notes.md").read_text() == "by hand"
     assert any("stays as it is" in one for one in said)
+
+
+@CHANGES
+@pytest.mark.parametrize("stopped_at", ["make_ready", "put_in_place"])
+def test_pictures_filed_by_hand_after_a_stop_are_not_taken_for_ours(root, kept, change_of, stopped_at, monkeypatch):
+    """They may be all there is of them: somebody moved them there when archgen had not come so far."""
+    change = change_of(root)
+    monkeypatch.setattr(changes, stopped_at, lambda *_: os._exit(0))
+    if (child := os.fork()) == 0:
+        carry_out(root, kept, change)
+    os.waitpid(child, 0)
+    monkeypatch.undo()
+    picture = change.new[0]
+    (root / picture.path).parent.mkdir(parents=True, exist_ok=True)
+    shutil.move(root.parent / "phone/1.jpg", root / picture.path)
+    said = finish_interrupted(root, kept)
+    assert any("was made by somebody else and stays as it is." in one for one in said)
+    assert (root / picture.path).read_bytes() == b"picture" * 1000
+    assert [path for path in root.rglob(".*") if path.name.endswith(".part")] == []
+    carry_out(root, kept, Change("Another", (new_text("pieces/owl/story.md", "Later."),)))
+
+
+@CHANGES
+def test_on_a_disk_without_links_what_was_named_is_taken_back_too(root, kept, change_of, monkeypatch):
+    def unlinked(*_):
+        raise OSError(errno.EPERM, "no links here")
+
+    before, change = whole(root), change_of(root)
+    monkeypatch.setattr(os, "link", unlinked)
+    replace = placing._name
+
+    def stopped(ready, path, file):
+        if file.before is not None or path.name == "clients.toml":
+            raise OSError(errno.ENOSPC, "full")
+        replace(ready, path, file)
+
+    monkeypatch.setattr(placing, "_name", stopped)
+    with pytest.raises(OutputError):
+        carry_out(root, kept, change)
+    assert whole(root) == before
