@@ -142,9 +142,9 @@ class OutputFolders:
             remove_any(self.out / name)
             self.note(name)
 
-    def swap_now(self, folder: StagedFolder) -> None:
-        """Put a written folder into place on its own, before all others."""
-        if folder.swap():
+    def swap_now(self, folder: StagedFolder, beside: Mapping[str, bytes]) -> None:
+        """Put a written folder into place before all others, and the files that tell of it."""
+        if swap_all(self.out, [folder], beside):
             self.note(folder.place.name)
 
     def files_of(self, name: str) -> Set[str]:

@@ -134,10 +134,6 @@ class StagedFolder:
         self.new += self.kept
         self.kept.clear()
 
-    def swap(self) -> bool:
-        """Put the new folder into place on its own and say whether anything changed."""
-        return bool(swap_all(self.place.parent, [self]))
-
     def discard(self) -> None:
         """Throw the new folder away and leave the old one."""
         shutil.rmtree(self.staging, ignore_errors=True)

@@ -11,7 +11,6 @@ from archgen import build as stages
 from archgen.build import Options, build
 from archgen.errors import ConfigError, InputError, OutputError
 from archgen.outputs.folders import OutputFolders
-from archgen.outputs.portfolio import standing
 from archgen.outputs.portfolio.site import PortfolioSite
 from archgen.outputs.portfolio.standing import StandingPortfolio
 from archgen.progress import Silent
@@ -326,6 +325,26 @@ def test_a_photo_that_may_not_be_shown_leaves_the_old_pages(studio):
     assert {path.name.rpartition("-")[0] for path in (studio.portfolio / "img").glob("barn*")} == {"barn-owl-mouse-1"}
 
 
+@pytest.mark.parametrize("stop", [OSError, KeyboardInterrupt])
+def test_a_photo_leaves_though_the_pages_without_it_could_not_be_put_into_place(studio, monkeypatch, stop):
+    studio.change(OWL, 'stage = "healed"', 'stage = "healed"\npublish = false')
+    shutil.move(studio.root / "pieces" / KOI, studio.root / "away")
+
+    def stopped(*_):
+        raise stop
+
+    with monkeypatch.context() as patch:
+        patch.setattr(OutputFolders, "swap_now", stopped)
+        if stop is KeyboardInterrupt:  # as a kill does: nothing is cleaned up
+            patch.setattr(StandingPortfolio, "delete", lambda *_: None)
+            with pytest.raises(KeyboardInterrupt):
+                studio.build()
+        else:
+            studio.build()
+    assert studio.build().missing
+    assert {path.name.rpartition("-")[0] for path in (studio.portfolio / "img").glob("barn*")} <= {"barn-owl-mouse-1"}
+
+
 def test_a_piece_may_come_back(studio):
     before = fingerprint(studio.portfolio)
     studio.withdraw()
@@ -429,7 +448,7 @@ STOPPED_AT = {
     "records": (records, "read_archive"),
     "decisions": (stages, "decisions_about"),
     "pages": (PortfolioSite, "artifacts"),
-    "swap": (StagedFolder, "swap"),
+    "swap": (OutputFolders, "swap_now"),
     "pictures": (stages, "read_pictures"),
     "public values": (stages, "publish"),
     "outputs": (stages, "public_outputs"),
@@ -501,7 +520,7 @@ def test_a_withdrawn_piece_leaves_though_the_disk_is_full(studio, monkeypatch):
     def full(*_, **__):
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    for owner in (build_folder, memory, standing):
+    for owner in (build_folder, memory, staging):
         monkeypatch.setattr(owner, "put_sealed" if owner is memory else "put_plain", full)
     monkeypatch.setattr(StagedFolder, "add", full)
     monkeypatch.setattr(StagedFolder, "add_copy", full)

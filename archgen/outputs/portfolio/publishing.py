@@ -86,8 +86,8 @@ class PortfolioPublisher:
             # Other looks were never searched for anything private.
             if not self.standing.is_of(self.theme) and has_leaks(folder, catalogue):
                 return False
-            self.standing.keep(left)
-            self.folders.swap_now(folder)
+            self.folders.swap_now(folder, {PUBLISHED: self.standing.keeping(left)})
+            self.standing.recall()
         except Exception:  # whatever it was, they must leave
             return False
         return True

@@ -34,7 +34,7 @@ from archgen.publication.public_catalogue import (
     slug,
 )
 from archgen.storage.build_folder import PUBLISHED
-from archgen.storage.plain_files import put_plain, read_plain, sealed, unsealed
+from archgen.storage.plain_files import read_plain, sealed, unsealed
 from archgen.storage.staging import files_below
 
 # Files of a portfolio that speak of pieces in words.
@@ -204,9 +204,9 @@ class StandingPortfolio:
         """Say whether the pages that stand there have these very looks."""
         return self.kept.theme == theme.pages.digest
 
-    def keep(self, kept: Kept) -> None:
-        """Keep what is left, and all that was ever there."""
-        self._write(kept)
+    def keeping(self, kept: Kept) -> bytes:
+        """Give the file PUBLISHED that has to come into place with what is left; until then the old one holds."""
+        return _encoded(kept)
 
     def delete(self, titles: Mapping[str, str], photos: Collection[str]) -> None:
         """Delete the files of pieces and photos, and every page that speaks of them; no room on the disk is needed."""
@@ -236,12 +236,8 @@ class StandingPortfolio:
         return [path for path in files if ours.fullmatch(path)]
 
     def recall(self) -> None:
-        """Take what is in place for what is kept, since what was about to be put there won't be."""
+        """Take what is in place for what is kept."""
         self._kept = self._read()
-
-    def _write(self, kept: Kept) -> None:
-        put_plain(self._file, _encoded(kept))
-        self._kept = kept
 
 
 def _public(kept: Kept) -> PublicCatalogue:

@@ -3,7 +3,7 @@
 import pytest
 
 from archgen.errors import OutputError
-from archgen.storage.staging import output_folder, stage
+from archgen.storage.staging import output_folder, stage, swap_all
 
 
 def put(out, source, **files):
@@ -11,7 +11,7 @@ def put(out, source, **files):
         folder = stage(out, "archive")
         for name, text in files.items():
             folder.add(f"{name}.html", text.encode())
-        return folder.swap()
+        return bool(swap_all(out, [folder]))
 
 
 @pytest.fixture

@@ -209,9 +209,11 @@ class Folders:
             path.write_bytes(artifact.make() if artifact.make else Path(artifact.source).read_bytes())
         return folder
 
-    def swap_now(self, folder):
+    def swap_now(self, folder, beside):
         (self.out / "portfolio").rename(self.out / "old")
         folder.rename(self.out / "portfolio")
+        for name, content in beside.items():
+            (self.out / name).write_bytes(content)
 
     def note(self, name):
         self.noted.append(name)
