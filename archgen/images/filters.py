@@ -4,7 +4,7 @@ Beyond the edges a picture is taken to be reflected.
 """
 
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import cv2
 import numpy as np
@@ -47,6 +47,11 @@ def depth_inside(mask: npt.NDArray[np.bool_]) -> Floats:
     # Squares of distances between pixels are whole numbers: equal distances are equal to the last digit.
     squares = np.multiply(depth, depth, out=depth)
     return np.asarray(np.sqrt(np.rint(squares, out=squares), out=squares), np.float32)
+
+
+def length(across: npt.NDArray[Any], down: npt.NDArray[Any]) -> Floats:
+    """Give the length of steps; OpenCV's own differs in the last digit by where in memory the numbers lie."""
+    return np.asarray(np.sqrt(across * across + down * down), np.float32)
 
 
 def guided(values: Floats, radius: int, edge: float) -> Floats:

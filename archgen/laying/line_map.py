@@ -15,10 +15,12 @@ import numpy as np
 import numpy.typing as npt
 from PIL import Image
 
+from archgen.images.filters import length
+
 Floats = npt.NDArray[np.float32]
 
 # Raise with every change of what is found.
-VERSION = 2
+VERSION = 3
 # Long side in pixels that lines are looked for on, and on which every measure of this room is given.
 SIDE = 900
 # A piece on skin mostly takes half of a picture's long side, and is 60 to 70 mm long: so many pixels are a millimetre.
@@ -88,7 +90,7 @@ def find_edges(picture: Image.Image) -> LineMap:
     soft = cv2.GaussianBlur(_tone(picture), (0, 0), _SIGMAS[0])
     right, down = (cv2.Sobel(soft, cv2.CV_32F, dx, 1 - dx, ksize=3, scale=0.125) for dx in (1, 0))
     course = 2 * right * down, right * right - down * down
-    return _line_map(_against_around(np.asarray(cv2.magnitude(right, down), np.float32)), course)
+    return _line_map(_against_around(length(right, down)), course)
 
 
 def _line_map(strength: Floats, course: tuple[Floats, Floats]) -> LineMap:
@@ -142,7 +144,7 @@ def _ridges(tone: Floats) -> tuple[Floats, tuple[Floats, Floats]]:
         yy = cv2.Sobel(soft, cv2.CV_32F, 0, 2, ksize=3, scale=0.25)
         twice_xy = cv2.Sobel(soft, cv2.CV_32F, 1, 1, ksize=3, scale=0.5)
         half, apart = cv2.addWeighted(xx, 0.5, yy, 0.5, 0), cv2.subtract(xx, yy)
-        turn = cv2.magnitude(apart, twice_xy) * np.float32(0.5)
+        turn = length(apart, twice_xy) * np.float32(0.5)
         ridge = cv2.add(half, turn) - np.abs(cv2.subtract(half, turn)) * np.float32(0.5)
         ridge *= np.float32(sigma**2)
         better = ridge > best  # and more than nothing, since the best is at least that

@@ -7,7 +7,7 @@ import cv2
 import numpy as np
 import numpy.typing as npt
 
-from archgen.images.filters import Flags, Floats
+from archgen.images.filters import Flags, Floats, depth_inside
 from archgen.shading.bounds import BoundPx
 from archgen.shading.cells import OUTSIDE, DrawnCell
 from archgen.shading.outline import near, shrunk
@@ -119,8 +119,7 @@ def deep(numbers: npt.NDArray[np.int32]) -> Floats:
         ahead[axis], behind[axis] = slice(1, None), slice(None, -1)
         rim[tuple(ahead)] |= differs
         rim[tuple(behind)] |= differs
-    depth = cv2.distanceTransform((~rim).view(np.uint8), cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
-    return np.asarray(depth[1:-1, 1:-1] + 0.5, np.float32)
+    return np.asarray(depth_inside(~rim)[1:-1, 1:-1] + 0.5, np.float32)
 
 
 def _cropped(mask: Flags) -> tuple[npt.NDArray[np.uint8], tuple[slice, slice]]:

@@ -6,6 +6,8 @@ import cv2
 import numpy as np
 import numpy.typing as npt
 
+from archgen.images.filters import depth_inside
+
 Flags = npt.NDArray[np.bool_]
 
 # Gaps tried, in mm: the first that encloses nearly as much as the widest. On 22 drawings with gaps of up to 3 mm cut
@@ -36,9 +38,7 @@ def near(mask: Flags, reach_px: float) -> Flags:
 
 def shrunk(mask: Flags, reach_px: float) -> Flags:
     """Give the pixels round which a disc of that radius fits; beyond the edges of the picture nothing is mask."""
-    framed = np.pad(mask, 1).view(np.uint8)
-    depth = cv2.distanceTransform(framed, cv2.DIST_L2, cv2.DIST_MASK_PRECISE)[1:-1, 1:-1]
-    return np.asarray(depth - 0.5 >= reach_px)
+    return np.asarray(depth_inside(np.pad(mask, 1))[1:-1, 1:-1] - 0.5 >= reach_px)
 
 
 def opened(mask: Flags, reach_px: float) -> Flags:

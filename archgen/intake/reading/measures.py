@@ -6,6 +6,8 @@ import numpy as np
 import numpy.typing as npt
 from PIL import Image
 
+from archgen.images.filters import length
+
 Floats = npt.NDArray[np.float32]
 Mask = npt.NDArray[np.bool_]
 
@@ -66,7 +68,7 @@ def measure_picture(picture: Image.Image) -> Measures:
     small = _small(picture)
     pixels = np.asarray(small.convert("RGB"))
     lab = np.asarray(cv2.cvtColor(pixels.astype(np.float32) / 255, cv2.COLOR_RGB2LAB), np.float32)
-    chroma = np.asarray(cv2.magnitude(*cv2.split(lab)[1:]), np.float32)
+    chroma = length(lab[..., 1], lab[..., 2])
     skin = _skin(lab, chroma)
     block = _largest_block(skin)
     ink = _ink_on(block, lab)
