@@ -112,9 +112,7 @@ def _too_many(prefix: str, number: int) -> Problem:
         number=number,
         read=MOST_FILES,
     )
-    remedy = say(
-        "Keep the pictures of this piece here and move everything else away. Until then the piece isn't shown."
-    )
+    remedy = say("Keep the pictures of this piece here and move everything else away. What wasn't read isn't shown.")
     return Problem("too-many-files", prefix.rstrip("/"), None, text, remedy)
 
 

@@ -138,6 +138,41 @@ def test_a_leak_alone_leaves_the_old_portfolio_as_it_is(studio):
     assert fingerprint(studio.portfolio) == before
 
 
+@pytest.mark.parametrize("names_one", [True, False])
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda register: register.mkdir(),
+        lambda register: register.symlink_to("nowhere"),
+        lambda register: register.write_bytes(bytes(range(256)) * 9),
+        lambda register: register.write_text(f'[[client]]\nname = "{PERSON}"\n'),
+    ],
+    ids=["folder", "link", "noise", "no code"],
+)
+def test_while_no_client_can_be_read_the_portfolio_stays_as_it_is(studio, spoil, names_one):
+    before = fingerprint(studio.portfolio)
+    (studio.root / "clients.toml").unlink()
+    spoil(studio.root / "clients.toml")
+    if names_one:
+        studio.change(KOI, "title = ", 'client = "C-1"\ntitle = ')
+    studio.leak()
+    summary = studio.build()
+    assert summary.withheld == ("portfolio",)
+    assert "portfolio.clients" in {finding.code for finding in summary.catalogue.findings}
+    assert fingerprint(studio.portfolio) == before
+
+
+@pytest.mark.parametrize(("text", "is_held"), [("", True), ("Anna, Berta", True), (None, False)])
+def test_a_register_without_anybody_is_asked_about_where_pieces_name_clients(studio, text, is_held):
+    register = studio.root / "clients.toml"
+    register.unlink()
+    if text is not None:
+        register.write_text(text)
+    assert studio.build().withheld == (() if text != "Anna, Berta" else ("portfolio",))
+    studio.change(KOI, "title = ", 'client = "C-1"\ntitle = ')
+    assert studio.build().withheld == (("portfolio",) if is_held else ())
+
+
 def test_a_withdrawn_piece_leaves_though_something_private_keeps_the_rest_back(studio):
     studio.withdraw()
     studio.leak()

@@ -184,6 +184,8 @@ def _kept_back(summary: "Summary") -> Iterator[str]:
     for folder in summary.withheld:
         is_private = any(finding.place.file.startswith(f"{folder}/") for finding in kept_back)
         why = say("something private was found in it") if is_private else say("a page of it could not be made")
+        if any(finding.code == "portfolio.clients" for finding in summary.catalogue.findings):
+            why = say("no client can be read in clients.toml")
         said = say("The {folder} was kept back: {why}.", folder=folder, why=why)
         yield f"{said} {last}" if (summary.out / folder).is_dir() else said
     if summary.missing:

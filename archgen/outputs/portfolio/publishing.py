@@ -1,5 +1,6 @@
 """Renew the portfolio, or keep the old one without what may no longer be shown; never let it shrink for a lost disk."""
 
+import os
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
@@ -14,6 +15,7 @@ from archgen.outputs.portfolio.theme import PortfolioTheme
 from archgen.publication.decision import Obstacle, Publication
 from archgen.publication.public_catalogue import Published, slug
 from archgen.records.model import Piece
+from archgen.records.registers import CLIENTS
 from archgen.storage.build_folder import PUBLISHED
 from archgen.toml.problem import as_text, listed
 
@@ -56,11 +58,16 @@ class PortfolioPublisher:
         self.missing = () if may_shrink else tuple(self._missing(published, catalogue))
         if self.missing:
             self.folders.findings.append(_missing_finding(self.missing))
+        is_blind = _no_client_is_known(catalogue)
+        if is_blind:
+            self.folders.findings.append(_clients_finding())
         for output in outputs:
             is_portfolio = output.folder == self.standing.folder.name
             is_there = False
             try:
-                if not self.missing:
+                if is_blind:
+                    self.folders.withheld.append(output.folder)
+                elif not self.missing:
                     remember = self._remember(published, catalogue) if is_portfolio else None
                     is_there = self.folders.publish(output, catalogue, published.decisions, remember)
             finally:
@@ -146,6 +153,25 @@ def _lost_photos(one: KeptPiece, publication: Publication) -> int:
     folders = {"/".join(photo.split("/")[:2]) for photo in one.origin.photos}
     unreadable = {f"{folder}/{file}" for folder in folders for file in _files(publication, Obstacle.UNREADABLE)}
     return len(unreadable.intersection(one.origin.photos))
+
+
+def _no_client_is_known(catalogue: Catalogue) -> bool:
+    """Say whether nobody can be read in the clients' register though there should be somebody."""
+    if catalogue.clients or not os.path.lexists(catalogue.config.root / CLIENTS):
+        return False
+    is_broken = any(one.place.file == CLIENTS and one.severity is not Severity.NOTE for one in catalogue.findings)
+    return is_broken or any(piece.record and piece.record.client for piece in catalogue.pieces)
+
+
+def _clients_finding() -> Finding:
+    return Finding(
+        "portfolio.clients",
+        Severity.ERROR,
+        None,
+        Place(CLIENTS),
+        say("The portfolio wasn't renewed: no client can be read in clients.toml, so no name can be looked for in it."),
+        say("Correct clients.toml, then build again. Where nobody is to stand in it, take the file away."),
+    )
 
 
 def _missing_finding(missing: tuple[str, ...]) -> Finding:
