@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from archgen.build import Options, read_catalogue
+from archgen.clock import build_day
 from archgen.desk.inbox.waiting import InboxState, InboxTools
 from archgen.desk.rereading import read_again
 from archgen.desk.shown import ShownArchive
@@ -94,7 +95,15 @@ class DeskState:
     writing: threading.RLock = field(default_factory=threading.RLock)
     _cache: Cache | None = None
     _saves: int = 0
+    _is_of_today: bool = False
     _ready: threading.Event = field(default_factory=threading.Event)
+
+    def __post_init__(self) -> None:
+        self._is_of_today = self.options.built_on == build_day()
+
+    def _now(self) -> Options:
+        """Give how to read now: a desk that is open past midnight has another day, unless it was given one."""
+        return replace(self.options, built_on=build_day()) if self._is_of_today else self.options
 
     @property
     def cache(self) -> Cache:
@@ -128,7 +137,7 @@ class DeskState:
         return inbox is not None and not inbox.is_planning and inbox.waiting() == 0
 
     def _read_whole(self, progress: ProgressReporter) -> SurveyedCatalogue:
-        catalogue = read_catalogue(self.root, self.cache, self.options, progress, gauged=True)
+        catalogue = read_catalogue(self.root, self.cache, self._now(), progress, gauged=True)
         self.cache.save()
         portfolio = StandingPortfolio(self.out)
         return replace(catalogue, portfolio=portfolio.state if portfolio.folder.is_dir() else None)
@@ -161,18 +170,22 @@ class DeskState:
         """
         with self.writing:
             before = self.current
-            self.shown = ShownArchive(read_again(before.catalogue, self.cache, self.options), before.keys)
+            self.shown = ShownArchive(read_again(before.catalogue, self.cache, self._now()), before.keys)
             self._saves += 1
         self.build_again()
         return self.shown
 
     @property
     def current(self) -> ShownArchive:
-        """Give the archive as read last.
+        """Give the archive as read last, for the day it is now.
 
         Raises:
             RuntimeError: It was never read; pages that need it are not reached then.
         """
         if self.shown is None:
             raise RuntimeError("the archive was not read yet")
+        now = self._now()
+        if self.shown.catalogue.built_on != now.built_on:  # the day decides what may be written, and is written
+            with self.writing:
+                self.shown = ShownArchive(read_again(self.shown.catalogue, self.cache, now), self.shown.keys)
         return self.shown

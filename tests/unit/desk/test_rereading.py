@@ -1,9 +1,13 @@
 """Reading again after a save: what changed is new, what did not is taken over."""
 
+import datetime as dt
 import shutil
 
+from archgen.build import Options
 from archgen.desk.rereading import read_again
-from tests.unit.desk.conftest import photo
+from archgen.desk.state import DeskState, SharedProgress
+from archgen.progress import Silent
+from tests.unit.desk.conftest import copied, photo
 
 OWL = "2026-03-14-barn-owl"
 
@@ -65,3 +69,20 @@ def test_a_save_during_a_whole_reading_is_not_forgotten(state, monkeypatch):
     monkeypatch.setattr(state, "_read_whole", slow)
     state.renew()
     assert state.current.catalogue.overviews[OWL].title == "Saved meanwhile"
+
+
+def test_a_desk_that_is_open_past_midnight_has_the_new_day(read_archive_folder, tmp_path, monkeypatch):
+    copied(read_archive_folder, tmp_path / "desk")
+    root, out = tmp_path / "desk/archive", tmp_path / "desk/archive-built"
+    days = [dt.date(2026, 12, 1), dt.date(2026, 12, 2)]
+    monkeypatch.setattr("archgen.desk.state.build_day", lambda: days[0])
+    state = DeskState(root, out, Options(1, days[0]), SharedProgress(Silent()))
+    state.load()
+    assert state.current.catalogue.built_on == days[0]
+    monkeypatch.setattr("archgen.desk.state.build_day", lambda: days[1])
+    before = state.shown
+    assert state.current.catalogue.built_on == days[1]
+    assert state.current is state.shown is not before
+    assert state.current is state.shown
+    state.renew()
+    assert state.current.catalogue.built_on == days[1]
