@@ -1,5 +1,6 @@
 """Run the command line: ``archgen``, or ``python -m archgen``."""
 
+import signal
 import sys
 
 from archgen.commands.building.unchanged import answer
@@ -16,7 +17,12 @@ def main() -> None:
         sys.exit(told)
     from archgen.cli import main as run  # noqa: PLC0415  takes half the time of saying that nothing changed
 
-    run()
+    try:
+        run()
+    except SystemExit as ended:
+        if ended.code == ExitCode.INTERRUPTED:
+            signal.signal(signal.SIGINT, signal.SIG_IGN)  # it is pressed twice, and all is said
+        raise
 
 
 if __name__ == "__main__":

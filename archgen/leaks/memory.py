@@ -20,7 +20,7 @@ from archgen.storage.plain_files import make_own_folder, put_sealed, read_plain,
 from archgen.twins import engine
 
 # Raise it when files are read or searched in another way.
-VERSION = 4
+VERSION = 5
 # With what files were read, and pictures compared.
 READING = digest_bytes(str(VERSION), pikepdf.__version__, PIL.__version__, str(engine.VERSION), DESCRIBE.name)
 

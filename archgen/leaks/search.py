@@ -50,7 +50,7 @@ class LeakSearch:
         known = ((value, spelled(value.value)) for value in given if value.way is not Way.PRICE)
         self._sought: Sequence[_Sought] = [_Sought(value, plain) for value, plain in known if plain]
         self._bits = [item.spelling.bits for item in self._sought]
-        self._byte_bits = _BYTE_BITS + doublings(max(among, len(self._sought)))
+        self._byte_bits = _BYTE_BITS + doublings(max(among, len(given)))
         numbered = list(enumerate(self._sought))
         names = [(number, item) for number, item in numbered if item.value.way is Way.NAME]
         self._in_text = AnchorIndex((_key(item), number) for number, item in numbered if item.value.way is not Way.NAME)

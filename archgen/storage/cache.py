@@ -26,8 +26,8 @@ T = TypeVar("T")
 # A file changed within the clock's grain of the last look may have been changed again unseen.
 SETTLED_SECONDS = 2.0
 _NAME_DIGITS = 32
-# One file system has longer numbers; their lower half, the size and the times still tell a change.
-_STAMP, _MOST = struct.Struct("<QQqq"), 2**64 - 1
+# One file system has longer numbers, and a camera's clock may stand in the year 2300: the lower half tells a change.
+_STAMP, _MOST = struct.Struct("<QQQQ"), 2**64 - 1
 # Of files that nothing seems to have changed so much is read again by each build that has something to do, and none
 # that was read in the last days: a failing disk moves no time.
 _AGAIN_BYTES = 24_000_000
@@ -216,8 +216,9 @@ class Cache:
         """Remember a file as it was read, and whether its bytes are others than before though its time is the same."""
         seen, silent = self._seen.get(key), self._silent.pop(key, None)
         before = silent or (_SilentChange(seen.changed_ns, seen.digest, digest) if seen else None)
-        if before and before.changed_ns == facts.st_mtime_ns and before.before != digest:
-            self._silent[key] = _SilentChange(facts.st_mtime_ns, before.before, digest)
+        changed_ns = facts.st_mtime_ns & _MOST
+        if before and before.changed_ns == changed_ns and before.before != digest:
+            self._silent[key] = _SilentChange(changed_ns, before.before, digest)
         if time.time() - facts.st_mtime > SETTLED_SECONDS:
             self._seen[key] = _Seen(stamp_of(facts), digest, today_number())
 
@@ -308,4 +309,4 @@ def stamp_of(facts: os.stat_result) -> bytes:
 
     Packed, for thousands are kept: as four numbers they take three times as much memory.
     """
-    return _STAMP.pack(facts.st_ino & _MOST, facts.st_size, facts.st_mtime_ns, facts.st_ctime_ns)
+    return _STAMP.pack(facts.st_ino & _MOST, facts.st_size, facts.st_mtime_ns & _MOST, facts.st_ctime_ns & _MOST)

@@ -71,7 +71,7 @@ def look_at_sources(root: Path) -> Sources | None:
     try:
         pieces = folder_states(root, _PARTS, looked)
         archive = tree_state(root, looked, known=pieces, inside=_PARTS)
-        digest = digest_bytes(str(VERSION), str(root.resolve()), look_at_program(), archive.digest)
+        digest = digest_bytes(str(VERSION), os.fsencode(root.resolve()), look_at_program(), archive.digest)
     except (OSError, OddTreeError):
         return None
     return Sources(digest, looked, archive.is_settled, pieces)
@@ -139,7 +139,7 @@ def forget(out: Path) -> None:
 
 def _state(sources: Sources, beside: Sequence[str], out: Path) -> str:
     looks = (tree_state(Path(folder), sources.looked).digest for folder in beside)
-    return digest_bytes(sources.digest, *looks, str(out.resolve()))
+    return digest_bytes(sources.digest, *looks, os.fsencode(out.resolve()))
 
 
 def _results(out: Path) -> str:

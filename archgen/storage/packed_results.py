@@ -62,7 +62,7 @@ class PackedResults:
         with self._lock:
             known = self._known()
             if self._is_torn:
-                self._mend()
+                known = self._mended()
             self._end = self._append(record)
             known[name] = _place(self._end - len(value), len(value))
 
@@ -128,14 +128,16 @@ class PackedResults:
         os.lseek(self._reading, start, os.SEEK_SET)
         return os.read(self._reading, length)
 
-    def _mend(self) -> None:
-        """Cut off what was half written; what is no file at all is taken away."""
-        if is_plain_or_absent(self._path):
-            if self._path.exists():
-                os.truncate(self._path, self._end)
-        else:
+    def _mended(self) -> dict[bytes, int]:
+        """Cut off what is half written now, and give what is known; what is no file at all is taken away."""
+        self._forget()  # another process may have cut it off, and written since
+        known = self._known()
+        if not is_plain_or_absent(self._path):
             remove_any(self._path)
+        elif self._is_torn and self._path.exists():
+            os.truncate(self._path, self._end)
         self._is_torn = False
+        return known
 
     def _append(self, record: bytes) -> int:
         """Write at the end and say where that is now."""

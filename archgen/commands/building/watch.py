@@ -8,11 +8,11 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from rich.console import Console
 from watchdog.events import FileSystemEvent, FileSystemEventHandler
 from watchdog.observers import Observer
 
 from archgen.commands.texts.build_report import Report
+from archgen.commands.texts.screen import new_console
 from archgen.desk.watched_sites import WatchedSites, showing
 from archgen.errors import ArchgenError
 from archgen.languages.house import say
@@ -84,7 +84,7 @@ def keep_building(root: Path, out: Path, build_once: Callable[[Settled], Report]
     if not root.is_dir():
         build_once(_at_once)  # says so; there is nothing to watch
         return
-    console = Console(stderr=True, highlight=False, soft_wrap=True)
+    console = new_console(errors=True)
     sites = WatchedSites(root, out)
     with showing(sites) as (archive, portfolio):
 

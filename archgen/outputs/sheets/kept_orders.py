@@ -18,7 +18,7 @@ from archgen.render.typst_pdf import versions
 from archgen.storage.files import digest_bytes
 from archgen.supplies.past_use import PastUse, past_use
 
-VERSION = 2
+VERSION = 3
 
 
 def order_name(piece_id: str) -> str:
@@ -46,7 +46,10 @@ class KeptOrders:
     def _artifact(self, path: str, overview: PieceOverview, record: PieceRecord) -> Artifact:
         past = past_use(self.catalogue, overview.piece)
         notes = noted_before(overview.piece, self.catalogue.pieces)
-        made_of = (VERSION, overview.title, record.values, record.stencil, past, notes, overview.finished_on)
+        made_of = (
+            (VERSION, overview.title, record.values, record.stencil, record.reference),
+            (past, notes, overview.finished_on),
+        )
         digests = [
             facts.digest for file in self._files(record) if (facts := self.catalogue.picture(overview.piece, file))
         ]
@@ -58,7 +61,11 @@ class KeptOrders:
 
     @staticmethod
     def _files(record: PieceRecord) -> tuple[str, ...]:
-        return tuple(filter(None, (record.values.reference, *(stencil.file for stencil in record.stencil))))
+        """Give the stencils, and whatever may be the reference they were drawn from."""
+        named = [record.values.reference, *(reference.file for reference in record.reference)]
+        for stencil in record.stencil:
+            named += [stencil.file, *stencil.from_, *(mark.on for mark in stencil.landmark)]
+        return tuple(dict.fromkeys(filter(None, named)))
 
     def _make(self, overview: PieceOverview, record: PieceRecord, past: PastUse) -> bytes:
         # What lays pictures on each other is loaded for kept plans alone.

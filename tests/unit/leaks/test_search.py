@@ -47,3 +47,13 @@ def test_a_long_name_between_bytes_is_what_it_reads_as():
 def test_a_name_with_other_letters_is_found_in_bytes(way, name, encoding):
     value = PrivateValue("file name of a photo", name.removesuffix(".jpg") if way is Way.NAME else name, way=way)
     assert LeakSearch([value]).in_bytes(f" {name} ".encode(encoding)) == [value]
+
+
+def test_the_search_for_new_values_alone_finds_what_the_whole_search_finds():
+    """A word of few letters stands in many bytes by chance; how many are looked for decides, prices too."""
+    others = [PrivateValue("note", f"quixotic zebra note number {number} of many") for number in range(7)]
+    new, price = PrivateValue("name", "zqmo"), PrivateValue("price", "100.00", way=Way.PRICE)
+    whole, alone = LeakSearch([*others, new, price]), LeakSearch([new], len(others) + 2)
+    for size in range(1000, 12_000, 37):
+        content = b"\xff\xfezqmo\x81".ljust(size, b"\x9d")
+        assert bool(whole.in_bytes(content)) == bool(alone.in_bytes(content))

@@ -1,5 +1,6 @@
 """The cache saves time and never changes a result."""
 
+import hashlib
 import os
 import time
 from concurrent.futures import ThreadPoolExecutor
@@ -122,6 +123,18 @@ def _without_entry(facts):
 def write_at(file, content):
     file.write_bytes(content)
     os.utime(file, (1_700_000_000, 1_700_000_000))
+
+
+@pytest.mark.parametrize("seconds", [10_413_792_000, -3_000_000_000])
+def test_a_picture_of_the_year_2300_is_one_as_others_are(tmp_path, seconds):
+    """Nanoseconds since 1970 end in 2262 where they have 64 bits."""
+    picture = tmp_path / "p.jpg"
+    picture.write_bytes(b"picture")
+    os.utime(picture, (seconds, seconds))
+    cache = Cache(tmp_path / "cache")
+    digest = cache.digest(picture)
+    cache.save()
+    assert Cache(tmp_path / "cache").digest(picture) == digest == hashlib.sha256(b"picture").hexdigest()
 
 
 def test_a_broken_list_of_digests_counts_as_none(tmp_path):

@@ -105,6 +105,15 @@ def test_every_change_is_noticed(places, change):
     assert last_build.recall(out, root, TODAY) is None
 
 
+@pytest.mark.skipif(os.name == "nt", reason="names there are text")
+def test_folders_whose_names_are_no_text_are_known_too(places):
+    root, _, looks = places
+    other = root.parent / os.fsdecode(b"studio \xe9")
+    root.rename(other)
+    keep(other, other / "build", looks)
+    assert last_build.recall(other / "build", other, TODAY).told == {"said": "words"}
+
+
 def test_what_nobody_reads_is_no_change(places):
     root, out, _ = places
     write(root / "pieces/owl/.DS_Store")

@@ -225,3 +225,16 @@ def test_several_threads_read_and_write_at_once(tmp_path):
     assert wrong == []
     again = PackedResults(tmp_path / "results")
     assert all(again.get(f"{number} {turn}") for number in range(4) for turn in range(150))
+
+
+def test_who_saw_a_torn_end_cuts_off_nothing_that_another_wrote_since(path):
+    with path.open("ab") as stream:
+        stream.write(b"half a result")
+    desk, build = PackedResults(path), PackedResults(path)
+    assert desk.get("none") is None  # it has seen the end
+    for number in range(20):
+        build.put(f"k{number}", b"value")
+    desk.put("d", b"mine")
+    again = PackedResults(path)
+    assert [again.get(f"k{number}") for number in range(20)] == [b"value"] * 20
+    assert (again.get("d"), read(path)) == (b"mine", WRITTEN)

@@ -32,8 +32,7 @@ def test_a_folder_is_there_for_a_moment(temporary):
 
 
 def test_what_was_left_a_day_ago_is_taken_away_and_nothing_else(temporary):
-    with scratch.scratch_folder() as folder:
-        name = Path(folder).name
+    name = "archgen-scratch-4194305-abc"  # no program has a number above 4194304 (proc(5), pid_max)
     old = left_behind(temporary / name, TWO_DAYS_AGO)
     young = left_behind(temporary / f"{name}-2", time.time())
     other = left_behind(temporary / "letters", TWO_DAYS_AGO)
@@ -52,3 +51,10 @@ def test_a_file_of_that_name_stays():
     os.utime(folder, (TWO_DAYS_AGO, TWO_DAYS_AGO))
     scratch.clear_scratch()
     assert Path(folder).exists()
+
+
+def test_what_a_program_that_runs_uses_stays_however_old_its_clock_makes_it(temporary):
+    with scratch.scratch_folder() as folder:
+        os.utime(folder, (TWO_DAYS_AGO, TWO_DAYS_AGO))
+        scratch.clear_scratch()
+        assert list(temporary.iterdir()) == [Path(folder)]

@@ -84,6 +84,19 @@ def test_what_it_is_made_of_is_in_its_key(tmp_path, change):
     assert keys[0] == keys[1] != keys[2]
 
 
+@pytest.mark.parametrize("values", [KEPT, msgspec.structs.replace(KEPT, reference=None)])
+def test_another_picture_in_the_place_of_the_reference_makes_another_key(tmp_path, values):
+    def other(path):
+        facts = paper_facts(path)
+        return msgspec.structs.replace(facts, digest="f" * 64) if "references" in path else facts
+
+    keys = {
+        next(KeptOrders(survey(make_catalogue(tmp_path, vase(tmp_path, values), facts_of=facts))).artifacts()).key
+        for facts in (paper_facts, other)
+    }
+    assert len(keys) == 2
+
+
 def test_a_plan_that_cannot_be_made_is_told_where_it_would_be_made(tmp_path):
     gone = msgspec.structs.replace(KEPT, needle="the thick one")
     (artifact,) = orders(tmp_path, vase(tmp_path, gone))[1]
