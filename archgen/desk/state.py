@@ -184,8 +184,8 @@ class DeskState:
         """
         if self.shown is None:
             raise RuntimeError("the archive was not read yet")
-        now = self._now()
-        if self.shown.catalogue.built_on != now.built_on:  # the day decides what may be written, and is written
+        # The day decides what may be written, and is written.
+        if self._is_of_today and self.shown.catalogue.built_on != build_day():
             with self.writing:
-                self.shown = ShownArchive(read_again(self.shown.catalogue, self.cache, now), self.shown.keys)
+                self.shown = ShownArchive(read_again(self.shown.catalogue, self.cache, self._now()), self.shown.keys)
         return self.shown
