@@ -2,7 +2,7 @@
 
 import threading
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TypeVar
@@ -184,8 +184,16 @@ class DeskState:
         """
         if self.shown is None:
             raise RuntimeError("the archive was not read yet")
-        # The day decides what may be written, and is written.
-        if self._is_of_today and self.shown.catalogue.built_on != build_day():
+        if self._has_another_day(self.shown):
             with self.writing:
-                self.shown = ShownArchive(read_again(self.shown.catalogue, self.cache, self._now()), self.shown.keys)
+                if self._has_another_day(self.shown):
+                    self._begin_day(self.shown)
         return self.shown
+
+    def _has_another_day(self, shown: ShownArchive) -> bool:
+        return self._is_of_today and shown.catalogue.built_on != build_day()
+
+    def _begin_day(self, before: ShownArchive) -> None:
+        """Read again, since the day decides what may be written, and is written; what can't be read stays as it was."""
+        with suppress(ArchgenError):
+            self.shown = ShownArchive(read_again(before.catalogue, self.cache, self._now()), before.keys)

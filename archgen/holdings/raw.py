@@ -28,7 +28,7 @@ def raw_statements(root: Path, file: str) -> Statements | None:
 
 
 def leaves(value: Any, way: Way = ()) -> Iterator[tuple[Way, Any]]:
-    """Give everything that is no table and no list, with the way to it."""
+    """Give everything that is neither a table nor a list, with the way to it."""
     if isinstance(value, dict):
         for key, one in value.items():
             yield from leaves(one, (*way, key))

@@ -361,8 +361,8 @@ def _progressive_buffers(opened: Opened, pixels: int) -> int:
     """Give the size of the coefficients that a progressive JPEG keeps until its last byte, two bytes each."""
     if not opened.picture.info.get("progressive"):
         return 0
-    # A damaged head names no part, or one that takes no room.
-    layers = [(max(layer[1], 1), max(layer[2], 1)) for layer in getattr(opened.picture, "layer", [])] or [(1, 1)]
+    # A damaged head may give its parts no room.
+    layers = [(max(layer[1], 1), max(layer[2], 1)) for layer in getattr(opened.picture, "layer", [])]
     widest, tallest = max(h for h, _ in layers), max(v for _, v in layers)
     return int(2 * pixels * sum(h * v for h, v in layers) / (widest * tallest))
 

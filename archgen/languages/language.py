@@ -167,7 +167,7 @@ class Language:
         return None
 
     def currency(self, code: str) -> str:
-        """Name the currency of an ISO 4217 code as prices are in it; English, and what is no code, stay as written."""
+        """Name the currency of an ISO 4217 code as prices are in it; English, and what isn't a code, stay."""
         return code if self.is_source else str(self._facts["currencies"].get(code, code))
 
     def amount(self, amount: float, currency: str | None) -> str:

@@ -11,7 +11,7 @@ RDF = "http://www.w3.org/1999/02/22-rdf-syntax-ns#"
 
 
 class UnreadablePacketError(ValueError):
-    """A packet that is no sound XML."""
+    """A packet that isn't sound XML."""
 
 
 class XmpText(NamedTuple):

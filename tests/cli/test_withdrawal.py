@@ -9,6 +9,7 @@ import pytest
 
 from archgen import build as stages
 from archgen.build import Options, build
+from archgen.commands.texts.report_text import report_of
 from archgen.errors import ConfigError, InputError, OutputError
 from archgen.outputs.folders import OutputFolders
 from archgen.outputs.portfolio.site import PortfolioSite
@@ -160,6 +161,7 @@ def test_while_no_client_can_be_read_the_portfolio_stays_as_it_is(studio, spoil,
     assert summary.withheld == ("portfolio",)
     assert "portfolio.clients" in {finding.code for finding in summary.catalogue.findings}
     assert fingerprint(studio.portfolio) == before
+    assert any("kept back: no client can be read in clients.toml." in said for said in report_of(summary).kept_back)
 
 
 @pytest.mark.parametrize(("text", "is_held"), [("", True), ("Anna, Berta", True), (None, False)])

@@ -86,7 +86,7 @@ class Materials:
     last_inks: tuple[InkOffer, ...]
 
     def needle(self, key: str) -> NeedleOffer:
-        """Give the needle the form sent; one that is no offer any more by its own words."""
+        """Give the needle the form sent; one that isn't offered any more by its own words."""
         code, _, batch = key.partition("|")
         return next((one for one in self.needles if one.key == key), NeedleOffer(code, batch or None))
 

@@ -165,7 +165,7 @@ def _apart_from_paper(lab: Floats) -> tuple[Floats, Floats]:
 
 
 def _between(apart: Floats, drawn: Mask) -> float:
-    """Give the share of what is drawn that has a middle tone and is no mere edge of a line."""
+    """Give the share of what is drawn that has a middle tone and isn't merely the edge of a line."""
     if not drawn.any():
         return 0.0
     middle = drawn & (apart < _INK_APART)

@@ -133,7 +133,7 @@ def _day(year: int, month: int, day: int) -> Iterator[dt.date]:
 
 
 def read_size(text: str, unit: str | None) -> dict[str, str] | None:
-    """Read "62 x 88 mm"; None where it is no such pair, or without a unit."""
+    """Read "62 x 88 mm"; None where it isn't such a pair, or without a unit."""
     match = _SIZE.fullmatch(text.strip())
     if match is None:
         return None

@@ -38,7 +38,7 @@ def prices_in(text: str, wanted: Container[str] | None = None) -> Iterator[str]:
 
 
 def _amount_of(written: str) -> str:
-    """Give the plain form of a number with points or gaps; what is no amount stays as it is written."""
+    """Give the plain form of a number with points or gaps; what isn't an amount stays as it is written."""
     number = _NUMBER.fullmatch(written)
     return plain_amount(float(f"{re.sub(r'[^0-9]', '', number[1])}.{number[2] or '0'}")) if number else written
 

@@ -303,7 +303,7 @@ class KilledError(BaseException):
 
 
 @CHANGES
-@pytest.mark.parametrize("step", ["rename", "fsync", "link", "replace"])
+@pytest.mark.parametrize("step", ["rename", "fsync", "link", "replace", "unlink"])
 @pytest.mark.parametrize("number", range(6))
 def test_after_a_stop_at_any_step_the_change_is_there_whole_or_not_at_all(root, kept, change_of, step, number):
     before, change = whole(root), change_of(root)

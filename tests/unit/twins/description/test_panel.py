@@ -126,6 +126,14 @@ def test_two_black_shapes_are_not_alike_for_being_black_inside():
     assert is_found(apple, apple.rotate(3, Image.Resampling.BICUBIC, fillcolor=255))
 
 
+def test_a_sheet_with_few_lines_that_reach_its_edge_is_a_picture_on_a_dark_screen():
+    sheet = Image.new("L", (420, 360), 255)
+    pen = ImageDraw.Draw(sheet)
+    for line in ([(0, 60), (150, 130), (230, 0)], [(419, 200), (260, 240), (300, 359)], [(0, 300), (90, 359)]):
+        pen.line(line, fill=0, width=5)
+    assert is_found(sheet, on_a_phone(sheet, "#121214", "#ebebeb"))
+
+
 def test_white_lines_on_black_are_a_picture_within_white():
     chalk = ImageOps.invert(DRAWING)
     assert is_found(chalk, ImageOps.expand(chalk, 90, "white"))
